@@ -1,0 +1,1 @@
+//! Benches: see `game.rs`.

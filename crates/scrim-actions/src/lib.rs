@@ -1,0 +1,1 @@
+//! Ball screens and handoffs found in a game's play.

@@ -1,0 +1,26 @@
+//! The floor: courts, frames of reference, zones and sides. Geometry only.
+//!
+//! In: numbers. Out: points that know their frame, courts as values, a zone and a side for every spot.
+//! Knows no other crate of the house, no player and no clock.
+//!
+//! ```
+//! use scrim_floor::{AttackDirection, Court, Point, Zone};
+//!
+//! let court = Court::fiba();
+//! // Under the hoop that is attacked toward +x: the origin of the attack frame.
+//! let spot = court.to_attack(Point::new(12.425, 0.0), AttackDirection::PositiveX);
+//! assert!(spot.x_m.abs() < 1e-5 && spot.y_m.abs() < 1e-5);
+//! assert_eq!(court.zone_of(spot), Zone::Rim);
+//! ```
+
+mod court;
+mod point;
+mod segment;
+mod side;
+mod zone;
+
+pub use court::{AttackDirection, Court, CourtError, ShotValue};
+pub use point::{AttackFrame, CourtFrame, Frame, Point, Vector};
+pub use segment::{Segment, distance_to_segment_m};
+pub use side::{Half, Side, SideTracker};
+pub use zone::Zone;

@@ -1,0 +1,1 @@
+//! Ball control, touches, possessions and matchups.

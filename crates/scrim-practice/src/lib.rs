@@ -1,0 +1,1 @@
+//! Simulated, labelled practice games in an invented league.

@@ -1,0 +1,1 @@
+//! Tags against labels: precision, recall, confusion and timing.

@@ -1,0 +1,73 @@
+//! How a Rust field becomes a column.
+
+use std::sync::Arc;
+
+use arrow::datatypes::{DataType, FieldRef};
+use scrim_floor::{Side, Zone};
+
+/// A game's, team's or player's id, as the source spells it. Cheap to clone.
+pub type Id = Arc<str>;
+
+/// A Rust type that is a column's value.
+pub trait Column {
+    /// The Arrow type of the column.
+    fn data_type() -> DataType;
+    /// Whether the column may hold nulls ("not known", never zero).
+    const NULLABLE: bool = false;
+    /// Whether the column holds words of the vocabulary (dictionary-encoded in Parquet).
+    const IS_TAG: bool = false;
+}
+
+macro_rules! plain_columns {
+    ($($rust:ty => $arrow:ident),* $(,)?) => {
+        $(impl Column for $rust {
+            fn data_type() -> DataType {
+                DataType::$arrow
+            }
+        })*
+    };
+}
+
+plain_columns! {
+    bool => Boolean,
+    u8 => UInt8,
+    u16 => UInt16,
+    u32 => UInt32,
+    u64 => UInt64,
+    f32 => Float32,
+    f64 => Float64,
+    Id => Utf8,
+    String => Utf8,
+}
+
+impl<T: Column> Column for Option<T> {
+    fn data_type() -> DataType {
+        T::data_type()
+    }
+    const NULLABLE: bool = true;
+    const IS_TAG: bool = T::IS_TAG;
+}
+
+macro_rules! tag_columns {
+    ($($tag:ty),*) => {
+        $(impl Column for $tag {
+            fn data_type() -> DataType {
+                DataType::Utf8
+            }
+            const IS_TAG: bool = true;
+        })*
+    };
+}
+pub(crate) use tag_columns;
+
+tag_columns!(Zone, Side);
+
+/// A row of one of the contract's tables.
+pub trait Row: serde::Serialize + serde::de::DeserializeOwned {
+    /// The table's name: its folder, and what messages call it.
+    const TABLE: &'static str;
+    /// The columns, in the contract's order.
+    fn fields() -> Vec<FieldRef>;
+    /// Names of the columns that hold words of the vocabulary.
+    fn tag_columns() -> Vec<&'static str>;
+}

@@ -1,0 +1,156 @@
+//! Rows to the bytes of one Parquet file, and back.
+
+use std::collections::BTreeMap;
+
+use arrow::array::RecordBatch;
+use arrow::datatypes::Schema;
+use bytes::Bytes;
+use parquet::arrow::ArrowWriter;
+use parquet::arrow::arrow_reader::ParquetRecordBatchReaderBuilder;
+use parquet::basic::{Compression, ZstdLevel};
+use parquet::errors::ParquetError;
+use parquet::file::metadata::KeyValue;
+use parquet::file::properties::{EnabledStatistics, WriterProperties};
+use parquet::schema::types::ColumnPath;
+
+use crate::{Row, RunInfo};
+
+/// A table that could not be written or read.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum TableError {
+    /// Rows and schema do not fit.
+    #[error("table `{table}`: its rows do not fit its columns")]
+    Rows {
+        /// The table.
+        table: &'static str,
+        /// What did not fit.
+        source: Box<serde_arrow::Error>,
+    },
+    /// The Parquet library refused.
+    #[error("table `{table}`: not a Parquet file that can be read or written")]
+    Parquet {
+        /// The table.
+        table: &'static str,
+        /// Why.
+        source: ParquetError,
+    },
+}
+
+/// Bytes of a Parquet file that holds `rows`: zstd, dictionaries for tags and ids, statistics on, the run's
+/// metadata as key-values. The same rows and run give the same bytes.
+///
+/// # Errors
+/// [`TableError`] when the rows cannot be told as the table's columns; no input row causes that.
+pub fn write_rows<R: Row>(rows: &[R], run: &RunInfo) -> Result<Vec<u8>, TableError> {
+    let fields = R::fields();
+    let batch: RecordBatch = serde_arrow::to_record_batch(&fields, &rows)
+        .map_err(|source| TableError::Rows { table: R::TABLE, source: Box::new(source) })?;
+    let key_values = run.key_values().into_iter().map(|(k, v)| KeyValue::new(k.into(), v)).collect();
+    let mut properties = WriterProperties::builder()
+        .set_compression(Compression::ZSTD(ZstdLevel::default()))
+        .set_statistics_enabled(EnabledStatistics::Chunk)
+        .set_created_by("scrim".into())
+        .set_key_value_metadata(Some(key_values))
+        .set_dictionary_enabled(false);
+    let is_id = |name: &str| name.ends_with("_id") && !matches!(name, "possession_id" | "screen_id" | "touch_id");
+    let tags = R::tag_columns();
+    for field in &fields {
+        let name = field.name().as_str();
+        if tags.contains(&name) || is_id(name) {
+            properties = properties.set_column_dictionary_enabled(ColumnPath::from(name), true);
+        }
+    }
+    let parquet = |source| TableError::Parquet { table: R::TABLE, source };
+    let schema = std::sync::Arc::new(Schema::new(fields));
+    let mut writer = ArrowWriter::try_new(Vec::new(), schema, Some(properties.build())).map_err(parquet)?;
+    writer.write(&batch).map_err(parquet)?;
+    writer.into_inner().map_err(parquet)
+}
+
+/// The rows that [`write_rows`] (or another program that keeps the contract) wrote.
+///
+/// # Errors
+/// [`TableError`] when the bytes are no Parquet, or lack a column of the contract.
+pub fn read_rows<R: Row>(bytes: Vec<u8>) -> Result<Vec<R>, TableError> {
+    let parquet = |source| TableError::Parquet { table: R::TABLE, source };
+    let reader =
+        ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes)).and_then(|b| b.build()).map_err(parquet)?;
+    let mut rows = Vec::new();
+    for batch in reader {
+        let batch = batch.map_err(|e| parquet(e.into()))?;
+        let part: Vec<R> = serde_arrow::from_record_batch(&batch)
+            .map_err(|source| TableError::Rows { table: R::TABLE, source: Box::new(source) })?;
+        rows.extend(part);
+    }
+    Ok(rows)
+}
+
+/// The key-value metadata of a table's file.
+///
+/// # Errors
+/// [`ParquetError`] when the bytes are no Parquet.
+pub fn read_metadata(bytes: Vec<u8>) -> Result<BTreeMap<String, String>, ParquetError> {
+    let builder = ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes))?;
+    let pairs = builder.metadata().file_metadata().key_value_metadata().cloned().unwrap_or_default();
+    Ok(pairs.into_iter().filter_map(|pair| pair.value.map(|value| (pair.key, value))).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::rows::{MatchupRow, TouchRow};
+    use crate::tags::TouchEnd;
+
+    fn run() -> RunInfo {
+        RunInfo { pipeline: "test".into(), parameters_toml: "a = 1\n".into(), version: "9".into() }
+    }
+
+    fn touch(next: Option<&str>) -> TouchRow {
+        TouchRow {
+            game_id: "G 1/é".into(),
+            period: 1,
+            possession_id: 3,
+            touch_id: 4,
+            player_id: "p".into(),
+            t_start_s: 0.04,
+            t_end_s: 1.0,
+            x_start_m: 1.0,
+            y_start_m: -2.0,
+            x_end_m: 3.0,
+            y_end_m: 0.5,
+            dribbled: true,
+            ended_by: TouchEnd::Handoff,
+            next_player_id: next.map(Into::into),
+        }
+    }
+
+    #[test]
+    fn what_is_written_is_read_back() {
+        let rows = vec![touch(Some("q")), touch(None)];
+        let bytes = write_rows(&rows, &run()).unwrap();
+        assert_eq!(read_rows::<TouchRow>(bytes.clone()).unwrap(), rows);
+        let metadata = read_metadata(bytes).unwrap();
+        assert_eq!(metadata["pipeline"], "test");
+        assert_eq!(metadata["parameters"], "a = 1\n");
+        assert_eq!(metadata["schema_version"], crate::SCHEMA_VERSION);
+    }
+
+    #[test]
+    fn the_same_rows_give_the_same_bytes() {
+        let rows = vec![touch(Some("q")), touch(None)];
+        assert_eq!(write_rows(&rows, &run()).unwrap(), write_rows(&rows, &run()).unwrap());
+    }
+
+    #[test]
+    fn a_table_without_rows_still_has_its_columns() {
+        let bytes = write_rows::<MatchupRow>(&[], &run()).unwrap();
+        assert_eq!(read_rows::<MatchupRow>(bytes).unwrap(), vec![]);
+    }
+
+    #[test]
+    fn bytes_that_are_no_parquet_are_an_error_not_a_panic() {
+        assert!(read_rows::<TouchRow>(b"PAR1 not really".to_vec()).is_err());
+        assert!(read_rows::<TouchRow>(Vec::new()).is_err());
+    }
+}

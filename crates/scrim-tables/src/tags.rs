@@ -1,0 +1,248 @@
+//! The words of the vocabulary. What each means in geometry stands in the project's vocabulary; here is how it is
+//! spelled, once.
+
+use arrow::datatypes::DataType;
+
+use crate::column::{Column, tag_columns};
+
+/// A word that is none of a tag's words.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("`{found}` is no {tag}; known words are {known:?}")]
+pub struct UnknownTag {
+    /// Which tag was read.
+    pub tag: &'static str,
+    /// The word found.
+    pub found: String,
+    /// The words it could have been.
+    pub known: &'static [&'static str],
+}
+
+macro_rules! tags {
+    ($($(#[$doc:meta])* $name:ident { $($(#[$word_doc:meta])* $word:ident = $text:literal),+ $(,)? })+) => {$(
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        pub enum $name { $($(#[$word_doc])* $word),+ }
+
+        impl $name {
+            /// All words, in the vocabulary's order.
+            pub const ALL: &'static [Self] = &[$(Self::$word),+];
+            /// All spellings, in the vocabulary's order.
+            pub const WORDS: &'static [&'static str] = &[$($text),+];
+
+            /// The word, as the vocabulary spells it.
+            pub const fn as_str(self) -> &'static str {
+                match self { $(Self::$word => $text),+ }
+            }
+        }
+
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.pad(self.as_str())
+            }
+        }
+
+        impl std::str::FromStr for $name {
+            type Err = UnknownTag;
+            fn from_str(word: &str) -> Result<Self, UnknownTag> {
+                match word {
+                    $($text => Ok(Self::$word),)+
+                    _ => Err(UnknownTag { tag: stringify!($name), found: word.into(), known: Self::WORDS }),
+                }
+            }
+        }
+
+        impl serde::Serialize for $name {
+            fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                serializer.serialize_str(self.as_str())
+            }
+        }
+
+        impl<'de> serde::Deserialize<'de> for $name {
+            fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+                let word = std::borrow::Cow::<'de, str>::deserialize(deserializer)?;
+                word.parse().map_err(serde::de::Error::custom)
+            }
+        }
+
+        tag_columns!($name);
+    )+};
+}
+
+tags! {
+    /// Whether a possession got into its half-court shape.
+    Phase {
+        /// Ball and at least four attackers have been past half court.
+        HalfCourt = "half_court",
+        /// Anything before that, or a possession that ended before it.
+        Transition = "transition",
+    }
+    /// How a possession ended.
+    EndKind {
+        /// A made field goal.
+        ShotMade = "shot_made",
+        /// A missed field goal, rebounded by the defence.
+        ShotMissed = "shot_missed",
+        /// The ball was lost.
+        Turnover = "turnover",
+        /// A foul stopped it.
+        Foul = "foul",
+        /// The ball went dead for another reason.
+        DeadBall = "dead_ball",
+        /// The period ended.
+        PeriodEnd = "period_end",
+        /// It cannot be told.
+        Unknown = "unknown",
+    }
+    /// How a player's spell of control ended.
+    TouchEnd {
+        /// A pass.
+        Pass = "pass",
+        /// A handoff.
+        Handoff = "handoff",
+        /// A shot.
+        Shot = "shot",
+        /// The ball was lost.
+        Loss = "loss",
+        /// The ball went dead.
+        DeadBall = "dead_ball",
+    }
+    /// What kind of screen a row is.
+    ScreenKind {
+        /// On the ball.
+        BallScreen = "ball_screen",
+        /// The user takes the ball from the screener.
+        Handoff = "handoff",
+        /// From low up toward the perimeter.
+        Down = "down",
+        /// From the perimeter toward the rim.
+        Back = "back",
+        /// From top or slot straight to the rim past the high post.
+        Rub = "rub",
+        /// Across the lane.
+        Cross = "cross",
+        /// Along the baseline past the near block.
+        Flex = "flex",
+        /// Away from the ball toward the sideline.
+        Flare = "flare",
+        /// Up the lane line to receive.
+        Zipper = "zipper",
+    }
+    /// What became of a screen.
+    Outcome {
+        /// The user came off it.
+        Used = "used",
+        /// The user went away from the screen's side.
+        Rejected = "rejected",
+        /// The screener left for the rim before the user came.
+        Slipped = "slipped",
+        /// The screener ran through to the perimeter without stopping.
+        Ghosted = "ghosted",
+        /// Abandoned: the same pair screened again on the user's other side.
+        Flipped = "flipped",
+        /// Set, and nothing came of it.
+        Unused = "unused",
+    }
+    /// What the screener's defender did.
+    Coverage {
+        /// Stayed below the screen.
+        Drop = "drop",
+        /// At the height of the screen.
+        Level = "level",
+        /// Stepped out past the screen, then recovered.
+        Hedge = "hedge",
+        /// Two on the ball, neither leaves.
+        Blitz = "blitz",
+        /// The two defenders changed matchups.
+        Switch = "switch",
+        /// The handler was sent away from the screen.
+        Ice = "ice",
+        /// Evidence too thin.
+        Unclear = "unclear",
+    }
+    /// What the handler's defender did.
+    OnBallPath {
+        /// Chased between handler and screener.
+        Over = "over",
+        /// Went on the hoop side of the screener.
+        Under = "under",
+        /// Kept the handler from using it.
+        Denied = "denied",
+        /// Left the handler.
+        Switched = "switched",
+        /// Evidence too thin.
+        Unclear = "unclear",
+    }
+    /// What the nearest other defender did.
+    HelperAction {
+        /// Into the roller's path.
+        Tag = "tag",
+        /// Toward the lane.
+        Sag = "sag",
+        /// A step at the handler and back.
+        Stunt = "stunt",
+        /// Nothing.
+        None = "none",
+    }
+    /// What the screener did after the screen.
+    ScreenerAction {
+        /// To the rim.
+        Roll = "roll",
+        /// Stopped between 3 m and the free-throw line.
+        ShortRoll = "short_roll",
+        /// To the perimeter.
+        Pop = "pop",
+        /// Left early for the rim.
+        Slip = "slip",
+        /// Ran through to the perimeter.
+        Ghost = "ghost",
+        /// Screened again.
+        Rescreen = "rescreen",
+        /// Stayed.
+        Stay = "stay",
+        /// Evidence too thin.
+        Unclear = "unclear",
+    }
+    /// What the handler did with the screen.
+    HandlerAction {
+        /// Drove.
+        Drive = "drive",
+        /// Shot off the dribble.
+        PullUp = "pull_up",
+        /// Stepped back.
+        StepBack = "step_back",
+        /// Went between the two defenders.
+        Split = "split",
+        /// Went away from the screen.
+        Reject = "reject",
+        /// Passed.
+        Pass = "pass",
+        /// Began again.
+        Reset = "reset",
+        /// Evidence too thin.
+        Unclear = "unclear",
+    }
+    /// Whom the handler passed to.
+    PassTarget {
+        /// The screener.
+        Screener = "screener",
+        /// A team-mate on the weak side.
+        WeakSide = "weak_side",
+        /// A team-mate on the strong side.
+        StrongSide = "strong_side",
+    }
+    /// Why an input row was refused.
+    RefusalReason {
+        /// A field is missing or empty that must be there.
+        MissingField = "missing_field",
+        /// A field could not be read as what it should be.
+        Unreadable = "unreadable",
+        /// A number is outside what can be.
+        OutOfRange = "out_of_range",
+        /// The same entity at the same instant, again.
+        Duplicate = "duplicate",
+        /// The entity is not known, or stands for two teams.
+        UnknownEntity = "unknown_entity",
+        /// The row's instant does not fit its period.
+        BadTime = "bad_time",
+    }
+}

@@ -1,0 +1,1 @@
+//! One game in memory: tracks on a uniform time grid; cleaning, smoothing, kinematics.

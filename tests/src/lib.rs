@@ -1,0 +1,1 @@
+//! Whole-program and reference tests: see `whole/`.

@@ -1,0 +1,1 @@
+//! Whole-program tests, a module a topic.
