@@ -1,0 +1,115 @@
+//! What the stage finds, in frames (half-open spans) and player places.
+
+use std::ops::Range;
+
+use scrim_floor::{AttackDirection, AttackFrame, Point, ShotValue};
+use scrim_tables::tags::{EndKind, Phase, TouchEnd};
+use scrim_tracks::{PlayerIx, TeamSlot};
+
+/// Everything the stage found in a game, in time order. Indices into these lists are the ids of the tables.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Play {
+    /// Possessions; the index is the possession's id.
+    pub possessions: Vec<Possession>,
+    /// Touches; the index is the touch's id. Those of one possession stand together.
+    pub touches: Vec<Touch>,
+    /// Field-goal attempts.
+    pub shots: Vec<Shot>,
+    /// Matchups; those of one possession stand together.
+    pub matchups: Vec<Matchup>,
+}
+
+/// One team's control until the other team's, a dead ball, or the period's end.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Possession {
+    /// Place in [`scrim_tracks::Game::periods`].
+    pub period: usize,
+    /// Frames of the period.
+    pub frames: Range<usize>,
+    /// Who has the ball.
+    pub offense: TeamSlot,
+    /// Which hoop they attack.
+    pub direction: AttackDirection,
+    /// Half court or transition.
+    pub phase: Phase,
+    /// First frame at which ball and four attackers are past half court.
+    pub half_court: Option<usize>,
+    /// How it ended.
+    pub end_kind: EndKind,
+    /// Points scored, when known.
+    pub points: Option<u8>,
+    /// Whether the points were inferred from the ball.
+    pub points_inferred: bool,
+    /// No tracking fault inside.
+    pub clean: bool,
+    /// Its touches, as a span of [`Play::touches`].
+    pub touches: Range<usize>,
+    /// Its shots, as a span of [`Play::shots`].
+    pub shots: Range<usize>,
+    /// Its matchups, as a span of [`Play::matchups`].
+    pub matchups: Range<usize>,
+}
+
+/// One spell of a player's control.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Touch {
+    /// The possession's id.
+    pub possession: usize,
+    /// Who.
+    pub player: PlayerIx,
+    /// Frames of the period.
+    pub frames: Range<usize>,
+    /// Whether the ball was dribbled.
+    pub dribbled: bool,
+    /// How it ended.
+    pub ended_by: TouchEnd,
+    /// Who had it next, in the same possession.
+    pub next: Option<PlayerIx>,
+}
+
+/// How a shot ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ShotResult {
+    /// In.
+    Made,
+    /// Not in.
+    Missed,
+    /// It cannot be told.
+    Unknown,
+}
+
+/// One field-goal attempt.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shot {
+    /// The possession's id.
+    pub possession: usize,
+    /// Who.
+    pub player: PlayerIx,
+    /// Frame of the release.
+    pub release: usize,
+    /// Where, at the release.
+    pub spot: Point<AttackFrame>,
+    /// Worth, by the spot or by the event's points.
+    pub value: ShotValue,
+    /// In or not.
+    pub result: ShotResult,
+    /// Whether the shot was inferred from the ball rather than given by an event.
+    pub inferred: bool,
+}
+
+/// One defender's spell on one attacker.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Matchup {
+    /// The possession's id.
+    pub possession: usize,
+    /// Who guards.
+    pub defender: PlayerIx,
+    /// Who is guarded.
+    pub attacker: PlayerIx,
+    /// Frames of the period.
+    pub frames: Range<usize>,
+    /// Mean distance between the two.
+    pub mean_gap_m: f32,
+    /// Mean posterior probability over the spell, 0 to 1.
+    pub confidence: f32,
+}

@@ -1,0 +1,216 @@
+//! A cleaned game: one contiguous array per entity and coordinate, all on one uniform grid.
+
+use scrim_floor::{Court, CourtFrame, Point, Vector};
+use scrim_tables::Id;
+
+use crate::Event;
+
+/// Who, when, where.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GameInfo {
+    /// The game's id, as the source spells it.
+    pub game_id: Id,
+    /// As the source spells it.
+    pub season: Option<Id>,
+    /// ISO 8601 day.
+    pub date: Option<Id>,
+    /// The two teams: home first when the `games` side table tells which is home, else by id.
+    pub team_ids: [Id; 2],
+    /// Whether `team_ids[0]` is known to be the home team.
+    pub home_is_known: bool,
+    /// The court.
+    pub court: Court,
+}
+
+/// One of the game's two teams, by its place in [`GameInfo::team_ids`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum TeamSlot {
+    /// `team_ids[0]`
+    First,
+    /// `team_ids[1]`
+    Second,
+}
+
+impl TeamSlot {
+    /// Both, in order.
+    pub const BOTH: [Self; 2] = [Self::First, Self::Second];
+
+    /// The opponent.
+    pub const fn other(self) -> Self {
+        match self {
+            Self::First => Self::Second,
+            Self::Second => Self::First,
+        }
+    }
+
+    /// Place in arrays of two.
+    pub const fn index(self) -> usize {
+        match self {
+            Self::First => 0,
+            Self::Second => 1,
+        }
+    }
+}
+
+/// A player's place in [`Game::players`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default)]
+pub struct PlayerIx(pub u16);
+
+impl PlayerIx {
+    /// Place in arrays.
+    pub const fn index(self) -> usize {
+        self.0 as usize
+    }
+}
+
+/// A player.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Player {
+    /// As the source spells it.
+    pub id: Id,
+    /// His team.
+    pub team: TeamSlot,
+    /// Number on the shirt.
+    pub jersey: Option<Id>,
+    /// Name.
+    pub name: Option<Id>,
+    /// Role, as the `players` side table spells it.
+    pub role: Option<Id>,
+}
+
+/// A game on a uniform grid. Frame `k` of a period is the instant `k / hz` from the period's first frame.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Game {
+    /// Who, when, where.
+    pub info: GameInfo,
+    /// Sorted by team, then id. [`PlayerIx`] counts along this list.
+    pub players: Vec<Player>,
+    /// Ascending by number.
+    pub periods: Vec<Period>,
+    /// The events in time order, each with `t_s` known where the clocks allow it; `None` when the source has none.
+    pub events: Option<Vec<Event>>,
+}
+
+impl Game {
+    /// The player at `ix`.
+    pub fn player(&self, ix: PlayerIx) -> &Player {
+        &self.players[ix.index()]
+    }
+
+    /// The team's id.
+    pub fn team_id(&self, team: TeamSlot) -> &Id {
+        &self.info.team_ids[team.index()]
+    }
+}
+
+/// One period on the grid. All arrays have [`Period::frames`] entries; NaN is "missing", in both coordinates at once.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Period {
+    /// From 1.
+    pub number: u8,
+    /// Frames a second of the grid.
+    pub hz: f64,
+    /// How many frames.
+    pub frames: usize,
+    /// Game clock, remaining; NaN where not known.
+    pub game_clock_s: Vec<f32>,
+    /// Shot clock, remaining; NaN where not known.
+    pub shot_clock_s: Vec<f32>,
+    /// A track a player who is on the floor in this period at some time, ascending by player.
+    pub tracks: Vec<Track>,
+    /// The ball.
+    pub ball: BallTrack,
+    /// Who is on the floor, span by span: the spans tile the period.
+    pub lineups: Vec<Lineup>,
+    /// Whether play is live at the frame (not a stopped clock, everyone walking, a free-throw line-up).
+    pub live: Vec<bool>,
+    /// Whether someone on the floor is missing or was mended here by more than gap filling (`clean` looks at this).
+    pub faulty: Vec<bool>,
+}
+
+impl Period {
+    /// The instant of a frame, seconds from the period's first.
+    pub fn t_s(&self, frame: usize) -> f64 {
+        frame as f64 / self.hz
+    }
+
+    /// The frame nearest to an instant, within the period.
+    pub fn frame_at(&self, t_s: f64) -> usize {
+        ((t_s * self.hz).round().max(0.0) as usize).min(self.frames.saturating_sub(1))
+    }
+
+    /// How many frames last `seconds`, rounded, at least 1.
+    pub fn frames_in(&self, seconds: f64) -> usize {
+        ((seconds * self.hz).round() as usize).max(1)
+    }
+
+    /// The span of the line-up at `frame`.
+    pub fn lineup_at(&self, frame: usize) -> Option<&Lineup> {
+        let after = self.lineups.partition_point(|span| span.start <= frame);
+        self.lineups[..after].last().filter(|span| frame < span.end)
+    }
+}
+
+/// Who is on the floor from `start` (inside) to `end` (outside), frames.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lineup {
+    /// First frame.
+    pub start: usize,
+    /// One past the last frame.
+    pub end: usize,
+    /// Places in [`Period::tracks`], ascending, of each team's players; normally five.
+    pub on_floor: [Vec<usize>; 2],
+}
+
+/// One player's track: smoothed place and velocity in the court frame. NaN is "missing".
+#[derive(Debug, Clone, PartialEq)]
+pub struct Track {
+    /// Whose.
+    pub player: PlayerIx,
+    /// His team.
+    pub team: TeamSlot,
+    /// Along the court.
+    pub x_m: Vec<f32>,
+    /// Across the court.
+    pub y_m: Vec<f32>,
+    /// Velocity along the court, from the same filter as the place.
+    pub vx_mps: Vec<f32>,
+    /// Velocity across the court, from the same filter as the place.
+    pub vy_mps: Vec<f32>,
+}
+
+impl Track {
+    /// The place at `frame`; not finite when missing.
+    pub fn at(&self, frame: usize) -> Point<CourtFrame> {
+        Point::new(self.x_m[frame], self.y_m[frame])
+    }
+
+    /// The velocity at `frame`; not finite when missing.
+    pub fn velocity_at(&self, frame: usize) -> Vector<CourtFrame> {
+        Vector::new(self.vx_mps[frame], self.vy_mps[frame])
+    }
+}
+
+/// The ball's track, court frame; NaN is "missing". Lightly smoothed: a bounce or a catch bends it in one frame.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BallTrack {
+    /// Along the court.
+    pub x_m: Vec<f32>,
+    /// Across the court.
+    pub y_m: Vec<f32>,
+    /// Height; NaN where not known.
+    pub z_m: Vec<f32>,
+    /// Velocity along the court.
+    pub vx_mps: Vec<f32>,
+    /// Velocity across the court.
+    pub vy_mps: Vec<f32>,
+    /// Whether any height is known in this period.
+    pub has_height: bool,
+}
+
+impl BallTrack {
+    /// The place at `frame`; not finite when missing.
+    pub fn at(&self, frame: usize) -> Point<CourtFrame> {
+        Point::new(self.x_m[frame], self.y_m[frame])
+    }
+}
