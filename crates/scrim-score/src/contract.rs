@@ -11,13 +11,13 @@ use scrim_tables::tags::{
 pub(crate) enum Kind {
     /// Places the row or links it to another: read, never judged as a value. Text.
     Key,
-    /// A number that links rows of one folder: read, judged by where it leads.
+    /// An id that links rows (of the same folder, in labels): read, judged by where it leads. Text.
     Link,
     /// A number that places the row and is not judged.
     KeyNumber,
     /// Yes or no that places the row and is not judged.
     KeyFlag,
-    /// A time or other number that places the row and is judged as a measure too.
+    /// A time or other number, judged by how far off it is.
     Number,
     /// One of the vocabulary's words, judged as a class.
     Tag(fn() -> Vec<&'static str>),

@@ -159,6 +159,21 @@ pub enum ScoreError {
         /// What it should be.
         expected: &'static str,
     },
+    /// A labelled span of time that cannot be.
+    #[error(
+        "{path}, {place}: found t_start_s {start_s} and t_end_s {end_s}, expected seconds of one period, the end not \
+         before the start and within a day of it"
+    )]
+    Span {
+        /// The file.
+        path: PathBuf,
+        /// The row.
+        place: Place,
+        /// Its start.
+        start_s: f64,
+        /// Its end.
+        end_s: f64,
+    },
     /// Labelled games that the tables do not hold.
     #[error(
         "{tables}: no tables for the labelled games {games}; the tables hold {found}: run these games first, take their \

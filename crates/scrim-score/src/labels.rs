@@ -51,6 +51,7 @@ pub(crate) fn read_labels(root: &Path, warnings: &mut Vec<Warning>) -> Result<La
                 });
             }
         }
+        check_spans(&table)?;
         keep_placed(&mut table, warnings);
         warn_of_games_in_several_files(&table, warnings);
         tables.insert(spec.name, table);
@@ -122,6 +123,27 @@ pub(crate) fn folders_below(root: &Path) -> Result<Vec<PathBuf>, ScoreError> {
     }
     folders.sort();
     Ok(folders)
+}
+
+/// Longer spans are minutes typed for seconds, or a clock time: no period takes a day.
+const MAX_SPAN_S: f64 = 86_400.0;
+
+/// Refuses a span that ends before it starts, or never.
+fn check_spans(table: &Table) -> Result<(), ScoreError> {
+    let (start, end) = (table.numbers("t_start_s"), table.numbers("t_end_s"));
+    for row in 0..table.rows {
+        if let (Some(start_s), Some(end_s)) = (start.at(row), end.at(row))
+            && !(0.0..=MAX_SPAN_S).contains(&(end_s - start_s))
+        {
+            return Err(ScoreError::Span {
+                path: table.file(row).into(),
+                place: table.place(row),
+                start_s,
+                end_s,
+            });
+        }
+    }
+    Ok(())
 }
 
 /// Drops, and tells of, rows that lack a cell without which they cannot be placed.

@@ -5,6 +5,16 @@
 //! JSON. Knows `scrim-tables` and `scrim-floor` for the words of the tags, and no detector: tables are read by column
 //! name, so tables of any program that keeps the contract can be scored, with more columns or fewer.
 //!
+//! ```no_run
+//! use std::path::Path;
+//! use scrim_score::{ScoreParams, score};
+//!
+//! let report = score(Path::new("out"), Path::new("sample-data"), &ScoreParams::default())?;
+//! let text = report.to_table();
+//! let f1 = report.on_ball_screens.scored().and_then(|screens| screens.detection.f1);
+//! # Ok::<(), scrim_score::ScoreError>(())
+//! ```
+//!
 //! - `contract`: the columns of each table that labels may tell, and how each is judged.
 //! - `table`, `cell`, `read_csv`, `read_parquet`, `labels`, `tables`: from files to columns.
 //! - `matching`: which found row stands for which labelled row.

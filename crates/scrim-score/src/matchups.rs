@@ -21,10 +21,7 @@ pub struct MatchupScore {
     pub reliability: Option<Reliability>,
 }
 
-/// Most looks at one labelled spell: more would be a spell of days.
-const MAX_LOOKS: f64 = 10_000_000.0;
-
-/// Scores matchups. Where spells of one defender overlap, the one that began last speaks.
+/// Scores matchups. Where spells of one defender overlap, the last row of the table speaks.
 pub(crate) fn score_matchups(
     labels: &Table,
     found: &Table,
@@ -36,16 +33,9 @@ pub(crate) fn score_matchups(
     let (label_defender, found_defender) = (labels.text("defender_id"), found.text("defender_id"));
     let (label_attacker, found_attacker) = (labels.text("offender_id"), found.text("offender_id"));
     let stated = found.numbers("confidence");
-    let mut spells = group_rows(found.rows, |row| {
+    let spells = group_rows(found.rows, |row| {
         Some((found.game_period(row)?, found_defender.at(row)?))
     });
-    for rows in spells.values_mut() {
-        // A spell without a start covers nothing, so its place does not matter.
-        rows.sort_by(|a, b| {
-            let start = |row: &usize| found_start.at(*row).unwrap_or(f64::NEG_INFINITY);
-            start(a).total_cmp(&start(b)).then(a.cmp(b))
-        });
-    }
 
     let step_s = params.matchup_step_s;
     let mut gathered = Gathered::new(params.reliability_bins);
@@ -57,7 +47,7 @@ pub(crate) fn score_matchups(
             continue;
         };
         let first_s = start_s + step_s / 2.0;
-        let spell_looks = ((end_s - first_s) / step_s).ceil().clamp(0.0, MAX_LOOKS) as usize;
+        let spell_looks = ((end_s - first_s) / step_s).ceil().max(0.0) as usize;
         let spells = spells.get(&key).map(Vec::as_slice).unwrap_or_default();
         for look in 0..spell_looks {
             let t_s = first_s + look as f64 * step_s;

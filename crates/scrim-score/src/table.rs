@@ -133,6 +133,11 @@ impl Table {
         format!("{}, {}", self.files[row].display(), self.places[row])
     }
 
+    /// The place of a row in its file.
+    pub(crate) fn place(&self, row: usize) -> Place {
+        self.places[row]
+    }
+
     /// The file of a row.
     pub(crate) fn file(&self, row: usize) -> &Path {
         &self.files[row]
