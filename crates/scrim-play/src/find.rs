@@ -19,21 +19,22 @@ use crate::{Play, PlayParams, Possession, Shot, ShotResult};
 /// Works without events, clocks, ball height, and with a ball that is missing for a while, each with less to go by.
 pub fn find_play(game: &Game, params: &PlayParams) -> Play {
     let court = &game.info.court;
-    let control: Vec<Vec<Spell>> = game
-        .periods
-        .iter()
-        .map(|period| find_control(period, &params.control))
-        .collect();
-    let attempts: Vec<Vec<Attempt>> = game
-        .periods
-        .iter()
-        .zip(&control)
-        .map(|(period, spells)| {
-            let visits = find_rim_visits(period, court, &params.shots);
-            find_attempts(game, period, spells, &visits, &params.shots)
-        })
-        .collect();
+    let by_period = |directions: Option<&[PeriodDirection]>| -> (Vec<Vec<Spell>>, Vec<Vec<Attempt>>) {
+        let periods = game.periods.iter().enumerate();
+        periods
+            .map(|(at, period)| {
+                let direction = directions.map(|directions| directions[at]);
+                let spells = find_control(period, direction, &params.control);
+                let visits = find_rim_visits(period, court, &params.shots);
+                let attempts = find_attempts(game, period, &spells, &visits, &params.shots);
+                (spells, attempts)
+            })
+            .unzip()
+    };
+    // Control tells the direction, and the direction makes control surer.
+    let (control, attempts) = by_period(None);
     let directions = find_directions(game, &control, &attempts, &params.direction);
+    let (control, attempts) = by_period(Some(&directions));
 
     let mut play = Play::default();
     for (at, period) in game.periods.iter().enumerate() {

@@ -43,10 +43,16 @@ pub struct ControlParams {
     pub gain_cost: f32,
     /// Cost of giving control up. Default 0.5.
     pub lose_cost: f32,
-    /// Ball and player may differ in velocity by this before it speaks against control, m/s. Default 5.
+    /// Ball and player may differ in velocity by this, before and after, and the ball is still his, m/s. Default 3.5.
     pub free_speed_mps: f32,
     /// Cost for each m/s above [`Self::free_speed_mps`], per second. Default 4.
     pub speed_cost_per_m: f32,
+    /// How far back and ahead that velocity is looked at, s. Default 0.2.
+    pub speed_window_s: f64,
+    /// A player may move toward his own hoop this fast and still have the ball, m/s. Default 2.
+    pub free_retreat_mps: f32,
+    /// Cost for each m/s above [`Self::free_retreat_mps`], per second. Default 0.8.
+    pub retreat_cost_per_m: f32,
     /// Cost for each metre above [`Self::max_height_m`], per second. Default 60.
     pub height_cost_per_m_s: f32,
     /// Cost of a controlled ball that falls freely from above a dribble's height, per second. Default 8.
@@ -66,8 +72,11 @@ impl Default for ControlParams {
             loose_cost_per_s: 6.0,
             gain_cost: 1.0,
             lose_cost: 0.5,
-            free_speed_mps: 5.0,
+            free_speed_mps: 3.5,
             speed_cost_per_m: 4.0,
+            speed_window_s: 0.2,
+            free_retreat_mps: 2.0,
+            retreat_cost_per_m: 0.8,
             height_cost_per_m_s: 60.0,
             fall_cost_per_s: 8.0,
             keep_missing_s: 2.0,
