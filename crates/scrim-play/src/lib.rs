@@ -3,14 +3,14 @@
 //! In: a [`scrim_tracks::Game`]. Out: touches, shots, possessions and matchups, in frames and player places; and their
 //! rows. Knows `scrim-floor`, `scrim-tables` and `scrim-tracks`.
 //!
-//! - [`control`]: who has the ball at each frame.
+//! - `control`: who has the ball at each frame.
 //! - `rim`, `attempt`: shots, by the ball and by the events.
 //! - `direction`: which hoop a team attacks.
 //! - `possession`, `touch`: where possessions begin and end, and the touches in them.
 //! - [`rows`]: rows of the data contract.
 
 mod attempt;
-pub mod control;
+mod control;
 mod direction;
 mod find;
 mod params;
@@ -20,8 +20,9 @@ mod rim;
 pub mod rows;
 mod touch;
 
-pub use control::Spell;
+pub use control::{ControlContext, Spell, find_control};
 pub use direction::PeriodDirection;
 pub use find::find_play;
 pub use params::{ControlParams, DirectionParams, PlayParams, PossessionParams, ShotParams, TouchParams};
 pub use play::{Matchup, Play, Possession, Shot, ShotResult, Touch};
+pub use rim::RimVisit;

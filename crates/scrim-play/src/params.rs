@@ -43,6 +43,12 @@ pub struct ControlParams {
     pub gain_cost: f32,
     /// Cost of giving control up. Default 0.5.
     pub lose_cost: f32,
+    /// Further cost of taking a ball that the other team had last. Default 1.5.
+    pub change_team_cost: f32,
+    /// Cost of a player's control before a shot at the hoop that he defends, per second. Default 3.
+    pub own_hoop_cost_per_s: f32,
+    /// How long before the ball comes to the rim that counts, s. Default 1.2.
+    pub before_shot_s: f64,
     /// Ball and player may differ in velocity by this, before and after, and the ball is still his, m/s. Default 3.5.
     pub free_speed_mps: f32,
     /// Cost for each m/s above [`Self::free_speed_mps`], per second. Default 4.
@@ -72,6 +78,9 @@ impl Default for ControlParams {
             loose_cost_per_s: 6.0,
             gain_cost: 1.0,
             lose_cost: 0.5,
+            change_team_cost: 1.5,
+            own_hoop_cost_per_s: 3.0,
+            before_shot_s: 1.2,
             free_speed_mps: 3.5,
             speed_cost_per_m: 4.0,
             speed_window_s: 0.2,
