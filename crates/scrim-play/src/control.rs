@@ -11,7 +11,7 @@ mod path;
 
 use std::ops::Range;
 
-use scrim_tracks::{Period, PlayerIx, TeamSlot};
+use scrim_tracks::{Event, EventKind, Period, PlayerIx, TeamSlot};
 
 use crate::control::path::cheapest_path;
 use crate::rim::RimVisit;
@@ -38,6 +38,41 @@ pub struct ControlContext<'a> {
     pub direction: Option<PeriodDirection>,
     /// Visits of the ball to the rims, in time order.
     pub visits: &'a [RimVisit],
+    /// What the events say of who has the ball, in time order.
+    pub told: &'a [ToldControl],
+}
+
+/// The events give a team the ball.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ToldControl {
+    /// Which team.
+    pub team: TeamSlot,
+    /// Frames of the period.
+    pub frames: Range<usize>,
+}
+
+/// What rebounds and steals of `events` say of a period's control. An event is often told a moment late: it counts
+/// from its own instant on.
+pub fn find_told(period: &Period, events: &[Event], params: &ControlParams) -> Vec<ToldControl> {
+    let length = period.frames_in(params.told_s);
+    let mut told: Vec<ToldControl> = Vec::new();
+    for event in events.iter().filter(|event| event.period == period.number) {
+        let (EventKind::Rebound | EventKind::Steal, Some(team), Some(t_s)) =
+            (&event.kind, event.team, event.t_s)
+        else {
+            continue;
+        };
+        let start = period.frame_at(t_s);
+        // A later word ends an earlier one.
+        if let Some(last) = told.last_mut() {
+            last.frames.end = last.frames.end.min(start.max(last.frames.start));
+        }
+        told.push(ToldControl {
+            team,
+            frames: start..(start + length).min(period.frames),
+        });
+    }
+    told
 }
 
 /// Spells of control in a period, in time order; they do not overlap. Works without ball height, with less to go by

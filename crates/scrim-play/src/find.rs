@@ -6,8 +6,8 @@ use scrim_floor::Court;
 use scrim_tables::tags::{EndKind, Phase, TouchEnd};
 use scrim_tracks::{EventKind, Game, Period, TeamSlot};
 
-use crate::attempt::{Attempt, event_time_s, find_attempts};
-use crate::control::{ControlContext, Spell, find_control};
+use crate::attempt::{Attempt, cut_flights, find_attempts};
+use crate::control::{ControlContext, Spell, find_control, find_told};
 use crate::direction::{PeriodDirection, find_directions};
 use crate::possession::{Ended, Stretch, find_stretches};
 use crate::rim::{RimVisit, find_rim_visits};
@@ -29,8 +29,16 @@ pub fn find_play(game: &Game, params: &PlayParams) -> Play {
         periods
             .map(|(at, (period, visits))| {
                 let direction = directions.map(|directions| directions[at]);
-                let spells = find_control(period, ControlContext { direction, visits }, &params.control);
+                let events = game.events.as_deref().unwrap_or_default();
+                let told = find_told(period, events, &params.control);
+                let context = ControlContext {
+                    direction,
+                    visits,
+                    told: &told,
+                };
+                let mut spells = find_control(period, context, &params.control);
                 let attempts = find_attempts(game, period, &spells, visits, &params.shots);
+                cut_flights(&attempts, &mut spells);
                 (spells, attempts)
             })
             .unzip()
@@ -186,7 +194,7 @@ fn end_kind(
         let mut foul = false;
         let mut stopped = false;
         for event in events.iter().filter(|event| event.period == period.number) {
-            let Some(t_s) = event_time_s(period, event) else {
+            let Some(t_s) = event.t_s else {
                 continue;
             };
             if t_s < from_s || t_s > to_s.min(from_s + 8.0) {

@@ -20,7 +20,7 @@ mod rim;
 pub mod rows;
 mod touch;
 
-pub use control::{ControlContext, Spell, find_control};
+pub use control::{ControlContext, Spell, ToldControl, find_control, find_told};
 pub use direction::PeriodDirection;
 pub use find::find_play;
 pub use params::{ControlParams, DirectionParams, PlayParams, PossessionParams, ShotParams, TouchParams};

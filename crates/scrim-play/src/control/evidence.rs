@@ -1,7 +1,8 @@
 //! What the ball says, at a frame, for and against each player's control.
 
-use scrim_tracks::{Period, Track};
+use scrim_tracks::{Period, TeamSlot, Track};
 
+use super::{ControlContext, ToldControl};
 use crate::ControlParams;
 use crate::rim::RimVisit;
 
@@ -37,10 +38,10 @@ pub(super) struct BallEvidence {
     back: Option<(usize, f32, f32)>,
     ahead: Option<(usize, f32, f32)>,
     window_s: f32,
-    /// What height and fall add to everyone's cost.
+    /// What rim, height and fall add to everyone's cost.
     height_cost_per_s: f32,
-    /// Sign of the x of the hoop that the ball is about to be shot at; 0 when it is not.
-    shot_at: f32,
+    /// What goes on around the frame.
+    around: Surroundings,
 }
 
 impl BallEvidence {
@@ -49,7 +50,7 @@ impl BallEvidence {
         period: &Period,
         frame: usize,
         window: Window,
-        shot_at: f32,
+        around: Surroundings,
         params: &ControlParams,
     ) -> Option<Self> {
         let ball = &period.ball;
@@ -66,7 +67,11 @@ impl BallEvidence {
             .filter(|&at| at < period.frames && seen(at))
             .map(|at| (at, ball.x_m[at] - x_m, ball.y_m[at] - y_m));
         let z_m = ball.z_m[frame];
-        let mut height_cost_per_s = 0.0;
+        let mut height_cost_per_s = if around.at_rim {
+            params.at_rim_cost_per_s
+        } else {
+            0.0
+        };
         if z_m.is_finite() {
             height_cost_per_s += (z_m - params.max_height_m).max(0.0) * params.height_cost_per_m_s;
             let (before, after) = (frame.saturating_sub(2), (frame + 2).min(period.frames - 1));
@@ -83,7 +88,7 @@ impl BallEvidence {
             ahead,
             window_s: window.seconds,
             height_cost_per_s,
-            shot_at,
+            around,
         })
     }
 
@@ -113,7 +118,7 @@ impl BallEvidence {
         let retreat_mps = -sign * track.vx_mps[frame];
         let retreat = (retreat_mps - params.free_retreat_mps).max(0.0) * params.retreat_cost_per_m;
         // Nobody shoots at the hoop that he defends. Without a direction the sign is 0 and speaks against nobody.
-        let own_hoop = if self.shot_at * sign < 0.0 {
+        let own_hoop = if self.around.shot_at * sign < 0.0 {
             params.own_hoop_cost_per_s
         } else {
             0.0
@@ -124,37 +129,58 @@ impl BallEvidence {
     }
 }
 
-/// Tells, frame after frame, whether the ball is about to come to a rim.
-pub(super) struct ShotAhead<'a> {
-    visits: &'a [RimVisit],
-    next: usize,
-    frames: usize,
+/// What goes on around a frame that is not in the tracks' own samples there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Surroundings {
+    /// Sign of the x of the hoop that the ball comes to within [`ControlParams::before_shot_s`]; 0 for none.
+    pub shot_at: f32,
+    /// Whether the ball is at a rim.
+    pub at_rim: bool,
+    /// The team that has the ball by the events.
+    pub told: Option<TeamSlot>,
 }
 
-impl<'a> ShotAhead<'a> {
-    pub fn new(period: &Period, visits: &'a [RimVisit], params: &ControlParams) -> Self {
+/// Walks along rim visits and told spans. Frames must be asked for in ascending order.
+pub(super) struct Follower<'a> {
+    visits: &'a [RimVisit],
+    told: &'a [ToldControl],
+    before_shot: usize,
+}
+
+impl<'a> Follower<'a> {
+    pub fn new(period: &Period, context: ControlContext<'a>, params: &ControlParams) -> Self {
         Self {
-            visits,
-            next: 0,
-            frames: period.frames_in(params.before_shot_s),
+            visits: context.visits,
+            told: context.told,
+            before_shot: period.frames_in(params.before_shot_s),
         }
     }
 
-    /// Sign of the x of the hoop that the ball comes to within [`ControlParams::before_shot_s`], 0 for none. Frames
-    /// must be asked for in ascending order.
-    pub fn sign_at(&mut self, frame: usize) -> f32 {
-        while self
-            .visits
-            .get(self.next)
-            .is_some_and(|visit| visit.frames.end <= frame)
+    pub fn at(&mut self, frame: usize) -> Surroundings {
+        while let [visit, rest @ ..] = self.visits
+            && visit.frames.end <= frame
         {
-            self.next += 1;
+            self.visits = rest;
         }
-        match self.visits.get(self.next) {
-            Some(visit) if frame < visit.frames.start && frame + self.frames >= visit.frames.start => {
-                visit.hoop.sign()
-            }
-            _ => 0.0,
+        while let [told, rest @ ..] = self.told
+            && told.frames.end <= frame
+        {
+            self.told = rest;
+        }
+        let ahead = self.visits.first();
+        let at_rim = ahead.is_some_and(|visit| visit.frames.start <= frame);
+        let shot_at = ahead
+            .filter(|visit| !at_rim && frame + self.before_shot >= visit.frames.start)
+            .map_or(0.0, |visit| visit.hoop.sign());
+        let told = self
+            .told
+            .first()
+            .filter(|told| told.frames.start <= frame)
+            .map(|told| told.team);
+        Surroundings {
+            shot_at,
+            at_rim,
+            told,
         }
     }
 }

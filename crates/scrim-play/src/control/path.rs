@@ -3,7 +3,7 @@
 use scrim_tracks::{Period, TeamSlot};
 
 use super::ControlContext;
-use super::evidence::{BallEvidence, ShotAhead, Window};
+use super::evidence::{BallEvidence, Follower, Window};
 use crate::ControlParams;
 
 /// A loose state as its own predecessor.
@@ -53,7 +53,7 @@ pub(super) fn cheapest_path(
     // +1 for a team that attacks the hoop at +x, 0 when that is not known.
     let sign = TeamSlot::BOTH.map(|team| context.direction.map_or(0.0, |known| known.of(team).sign()));
     let window = Window::new(period, params);
-    let mut shot_ahead = ShotAhead::new(period, context.visits, params);
+    let mut follower = Follower::new(period, context, params);
     let missing_cost_per_s = (params.gain_cost + params.lose_cost) / params.keep_missing_s;
 
     let mut trace = Trace::new(frames, tracks);
@@ -91,7 +91,7 @@ pub(super) fn cheapest_path(
         for &at in &active {
             give_up(period, params, frame, at, cost[at], &mut loose, &mut trace);
         }
-        let ball = BallEvidence::at(period, frame, window, shot_ahead.sign_at(frame), params);
+        let ball = BallEvidence::at(period, frame, window, follower.at(frame), params);
         let mut least = f32::INFINITY;
         for &at in &active {
             let track = &period.tracks[at];
