@@ -29,16 +29,18 @@ pub struct SetParams {
     /// The handler's defender is this near the handler, or nearer, m: nobody screens for a man whom no one guards.
     /// Default 2.6.
     pub guarded_m: f32,
-    /// The handler's defender is this near the screener, or nearer, m. Default 1.8.
+    /// The handler's defender is this near the screener, or nearer, m. Default 2.0.
     pub defender_near_m: f32,
     /// A screener comes: he moved this far in the time below, m. Default 1.2.
     pub min_arrival_m: f32,
     /// The time in which a screener comes, s. Default 3.0.
     pub arrival_s: f32,
-    /// Speed under which a moving screener has clearly slowed down, m/s. Default 2.0.
+    /// Speed under which a moving screener has clearly slowed down, m/s. Default 2.8.
     pub slowed_speed_mps: f32,
-    /// A clear deceleration: the share of speed lost. Default 0.35.
+    /// A clear deceleration: the share of speed lost. Default 0.25.
     pub slowed_share: f32,
+    /// A screener who leaves without slowing down turns by this at least, degrees. Default 40.
+    pub turned_deg: f32,
 }
 
 impl Default for SetParams {
@@ -49,11 +51,12 @@ impl Default for SetParams {
             min_set_s: 0.25,
             user_near_m: 2.4,
             guarded_m: 2.6,
-            defender_near_m: 1.8,
+            defender_near_m: 2.0,
             min_arrival_m: 1.2,
             arrival_s: 3.0,
-            slowed_speed_mps: 2.0,
-            slowed_share: 0.35,
+            slowed_speed_mps: 2.8,
+            slowed_share: 0.25,
+            turned_deg: 40.0,
         }
     }
 }
@@ -83,6 +86,8 @@ pub struct OutcomeParams {
     pub end_after_use_s: f32,
     /// The screen is over when both are this far from its spot, m. Default 2.5 (vocabulary).
     pub end_apart_m: f32,
+    /// Icing: the handler's defender is this far toward the screener from the handler when he sets off, m. Default 0.3.
+    pub denied_m: f32,
     /// A flip's second screen comes within this, s. Default 3.0 (vocabulary).
     pub flip_within_s: f32,
     /// Rows less sure than this are not written. Default 0.5.
@@ -102,6 +107,7 @@ impl Default for OutcomeParams {
             longest_wait_s: 7.0,
             end_after_use_s: 2.5,
             end_apart_m: 2.5,
+            denied_m: 0.3,
             flip_within_s: 3.0,
             min_confidence: 0.5,
         }
@@ -121,6 +127,9 @@ pub struct HandoffParams {
 
 impl Default for HandoffParams {
     fn default() -> Self {
-        Self { around_s: 0.8, same_within_s: 1.5 }
+        Self {
+            around_s: 0.8,
+            same_within_s: 1.5,
+        }
     }
 }

@@ -16,6 +16,10 @@ pub(super) struct Departure {
     pub angle_deg: f32,
     /// How much nearer the hoop he is a second later, m.
     pub toward_hoop_m: f32,
+    /// His way against the direction to the screener himself at that instant, degrees.
+    pub from_screener_deg: f32,
+    /// How far his defender stands toward the screener from him at that instant, m (negative: away); `None` if unknown.
+    pub denied_m: Option<f32>,
 }
 
 /// How a team-mate came to be near the handler's defender.
@@ -117,38 +121,64 @@ pub(super) struct Place {
 
 /// Measures a would-be screen.
 pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Reading {
-    let Place { handler, mate, approach, begin, spot, span } = at;
+    let Place {
+        handler,
+        mate,
+        approach,
+        begin,
+        spot,
+        span,
+    } = at;
     let (h, s) = (&scene.attackers[handler], &scene.attackers[mate]);
     let (user_defender, screener_defender) = defenders_at(scene, handler, mate, begin);
     let leave = (begin..span.end).find(|&k| {
         s.at(k).distance_m(spot) > params.outcome.leave_m && s.speed_at(k) > params.outcome.leave_speed_mps
     });
-    let look_until = leave.map_or(span.end, |k| (k + scene.frames_in(LATE_S)).min(span.end)).max(begin + 1);
-    let look_from = begin.saturating_sub(scene.frames_in(AROUND_CLOSEST_S)).max(span.start.min(begin));
+    let look_until = leave
+        .map_or(span.end, |k| (k + scene.frames_in(LATE_S)).min(span.end))
+        .max(begin + 1);
+    let look_from = begin
+        .saturating_sub(scene.frames_in(AROUND_CLOSEST_S))
+        .max(span.start.min(begin));
     let go_from = begin.saturating_sub(scene.frames_in(EARLY_GO_S));
-    let go = departure(scene, h, spot, go_from..look_until, params);
+    let defender = user_defender.map(|place| &scene.defenders[place]);
+    let go = departure(scene, h, s, defender, spot, go_from..look_until, params);
     // A handler may stand beside the screener for a while before he goes: the use is where he passes, not where he stood.
-    let approach_from = go.filter(|go| go.angle_deg < params.outcome.reject_angle_deg).map_or(look_from, |go| go.frame);
+    let approach_from = go
+        .filter(|go| go.angle_deg < params.outcome.reject_angle_deg)
+        .map_or(look_from, |go| go.frame);
     let (closest, gap_m) = first_approach(scene, h, s, approach_from.max(look_from)..look_until);
     let around = scene.frames_in(AROUND_CLOSEST_S);
     let near = closest.saturating_sub(around)..(closest + around + 1).min(scene.frames);
-    let speed_at_closest_mps = near.map(|k| h.speed_at(k)).filter(|v| v.is_finite()).fold(0.0, f32::max);
-    let until_past = look_from..(closest + around + 1).min(scene.frames);
+    let speed_at_closest_mps = near
+        .map(|k| h.speed_at(k))
+        .filter(|v| v.is_finite())
+        .fold(0.0, f32::max);
+    let parted = leave.or(go.map(|go| go.frame)).unwrap_or(closest).max(closest);
+    let until_past = look_from..(parted + around + 1).min(scene.frames);
     let least = |values: &dyn Fn(usize) -> f32| {
-        let low = until_past.clone().map(values).filter(|v| v.is_finite()).fold(f32::INFINITY, f32::min);
+        let low = until_past
+            .clone()
+            .map(values)
+            .filter(|v| v.is_finite())
+            .fold(f32::INFINITY, f32::min);
         low.is_finite().then_some(low)
     };
-    let defender = user_defender.map(|place| &scene.defenders[place]);
     let defender_gap_m = defender.and_then(|d| least(&|k| d.at(k).distance_m(s.at(k))));
     let guarded_m = defender.and_then(|d| least(&|k| d.at(k).distance_m(h.at(k))));
-    let lowest_speed_mps =
-        (look_from..look_until).map(|k| s.speed_at(k)).filter(|v| v.is_finite()).fold(f32::INFINITY, f32::min);
+    let lowest_speed_mps = (look_from..look_until)
+        .map(|k| s.speed_at(k))
+        .filter(|v| v.is_finite())
+        .fold(f32::INFINITY, f32::min);
     let left = leave.unwrap_or(closest).min(scene.frames - 1);
     let later = (left + scene.frames_in(AFTER_S)).min(scene.frames - 1);
     let hoop = Point::<AttackFrame>::origin();
     let earlier = begin.saturating_sub(scene.frames_in(CLOSING_S));
     let crowd = scene.attackers.iter().chain(&scene.defenders);
-    let crowd = crowd.filter(|m| m.at(begin).distance_m(h.at(begin)) < CROWD_M).count().saturating_sub(1);
+    let crowd = crowd
+        .filter(|m| m.at(begin).distance_m(h.at(begin)) < CROWD_M)
+        .count()
+        .saturating_sub(1);
     Reading {
         handler,
         mate,
@@ -235,29 +265,45 @@ const PARTING_S: f32 = 0.3;
 /// The farthest that the screener was from his spot in the time before he came to it, m.
 fn arrival_m(scene: &Scene, s: &Mover, begin: usize, spot: Point<AttackFrame>, params: &ScreenParams) -> f32 {
     let from = begin.saturating_sub(scene.frames_in(params.set.arrival_s));
-    (from..begin).map(|k| s.at(k).distance_m(spot)).filter(|d| d.is_finite()).fold(0.0, f32::max)
+    (from..begin)
+        .map(|k| s.at(k).distance_m(spot))
+        .filter(|d| d.is_finite())
+        .fold(0.0, f32::max)
 }
 
 /// The first frame from which the handler covers the distance that counts as setting off.
 fn departure(
     scene: &Scene,
     h: &Mover,
+    s: &Mover,
+    defender: Option<&Mover>,
     spot: Point<AttackFrame>,
     frames: Range<usize>,
     params: &ScreenParams,
 ) -> Option<Departure> {
     let ahead = scene.frames_in(params.outcome.go_s);
-    frames.into_iter().take_while(|k| k + ahead < scene.frames).find_map(|frame| {
-        let way = h.at(frame + ahead) - h.at(frame);
-        if way.length() < params.outcome.go_m {
-            return None;
-        }
-        let angle_deg = way.angle_to_deg(spot - h.at(frame))?;
-        let later = (frame + scene.frames_in(DRIVE_S)).min(scene.frames - 1);
-        let hoop = Point::<AttackFrame>::origin();
-        let toward_hoop_m = h.at(frame).distance_m(hoop) - h.at(later).distance_m(hoop);
-        Some(Departure { frame, angle_deg, toward_hoop_m })
-    })
+    frames
+        .into_iter()
+        .take_while(|k| k + ahead < scene.frames)
+        .find_map(|frame| {
+            let way = h.at(frame + ahead) - h.at(frame);
+            if way.length() < params.outcome.go_m {
+                return None;
+            }
+            let angle_deg = way.angle_to_deg(spot - h.at(frame))?;
+            let later = (frame + scene.frames_in(DRIVE_S)).min(scene.frames - 1);
+            let hoop = Point::<AttackFrame>::origin();
+            let toward_hoop_m = h.at(frame).distance_m(hoop) - h.at(later).distance_m(hoop);
+            let to_screener = s.at(frame) - h.at(frame);
+            let denied_m = defender.map(|d| (d.at(frame) - h.at(frame)).dot(to_screener.unit()));
+            Some(Departure {
+                frame,
+                angle_deg,
+                toward_hoop_m,
+                from_screener_deg: way.angle_to_deg(to_screener)?,
+                denied_m: denied_m.filter(|m| m.is_finite()),
+            })
+        })
 }
 
 /// Direction of the handler's path after `k` against the direction to the hoop, degrees.
