@@ -126,19 +126,14 @@ fn live_by_habit(frames: usize, scene: &Scene<'_>, params: &LiveParams) -> Vec<b
                     .map(|ix| scene.tracks[*ix].velocity_at(frame).length())
                     .filter(|speed| speed.is_finite()),
             );
-            walking[look] = everyone_walks(&mut speeds_mps, params) && ball_idles(frame, scene, params);
+            walking[look] = everyone_walks(&mut speeds_mps, params) && ball_idles(frame, span, scene, params);
             lined_up[look] = is_free_throw_line_up(frame, span, scene, params);
         }
     }
     let looks_in = |seconds: f64| (seconds * scene.hz / step as f64).round() as usize;
     // A single quicker step does not end a walk.
     flip_short_runs(&mut walking, false, looks_in(params.max_walk_break_s));
-    let min_walk_s = if scene.ball.has_height {
-        params.min_walk_s
-    } else {
-        params.min_walk_without_height_s
-    };
-    flip_short_runs(&mut walking, true, looks_in(min_walk_s));
+    flip_short_runs(&mut walking, true, looks_in(params.min_walk_s));
     flip_short_runs(&mut lined_up, false, looks_in(params.max_walk_break_s));
     flip_short_runs(&mut lined_up, true, looks_in(params.min_line_up_s));
     (0..frames)
@@ -154,23 +149,31 @@ fn everyone_walks(speeds_mps: &mut [f32], params: &LiveParams) -> bool {
     }
 }
 
-/// Not there, or neither thrown nor dribbled.
-fn ball_idles(frame: usize, scene: &Scene<'_>, params: &LiveParams) -> bool {
+/// Not there, or neither thrown nor dribbled. Without a height nobody sees a dribble: then a ball in a player's reach
+/// does not idle, for a live ball must not be called dead because all stand still.
+fn ball_idles(frame: usize, span: &Lineup, scene: &Scene<'_>, params: &LiveParams) -> bool {
     let ball = scene.ball;
-    if !ball.x_m[frame].is_finite() {
+    let spot = ball.at(frame);
+    if !spot.is_finite() {
         return true;
     }
-    let speed_mps = ball.vx_mps[frame].hypot(ball.vy_mps[frame]);
+    if ball.vx_mps[frame].hypot(ball.vy_mps[frame]) >= params.idle_ball_speed_mps {
+        return false;
+    }
     let reach = (0.5 * scene.hz).round() as usize;
-    let heights = &ball.z_m[frame.saturating_sub(reach)..ball.z_m.len().min(frame + reach + 1)];
-    let (low, high) = heights
-        .iter()
-        .filter(|z| z.is_finite())
-        .fold((f32::INFINITY, f32::NEG_INFINITY), |(low, high), z| {
-            (low.min(*z), high.max(*z))
-        });
-    // No height at all gives −∞, which idles.
-    !(speed_mps >= params.idle_ball_speed_mps) && high - low < params.dribble_height_m
+    let around = frame.saturating_sub(reach)..ball.z_m.len().min(frame + reach + 1);
+    let heights = ball.z_m[around].iter().copied().filter(|z| z.is_finite());
+    let span_m = heights.fold(None, |span: Option<(f32, f32)>, z| {
+        Some(span.map_or((z, z), |(low, high)| (low.min(z), high.max(z))))
+    });
+    match span_m {
+        Some((low, high)) => high - low < params.dribble_height_m,
+        None => !span
+            .on_floor
+            .iter()
+            .flatten()
+            .any(|ix| scene.tracks[*ix].at(frame).distance_m(spot) < params.hand_reach_m),
+    }
 }
 
 /// A free-throw line-up at either basket: someone stands at the line, at least four along the lane, all others

@@ -109,8 +109,8 @@ pub struct LiveParams {
     pub dribble_height_m: f32,
     /// Shortest walk of everybody that is dead time, s. Default 4.
     pub min_walk_s: f64,
-    /// The same where the ball has no height, so that a dribble is not seen, s. Default 6.
-    pub min_walk_without_height_s: f64,
+    /// A ball without height this near to a player may be dribbled, and counts as live, metres. Default 1.2.
+    pub hand_reach_m: f32,
     /// Longest break that such a walk, or a line-up, outlives, s. Default 0.6.
     pub max_walk_break_s: f64,
     /// How far from the free-throw line's middle the shooter, and from the lane's edge the others, may stand, metres.
@@ -134,7 +134,7 @@ impl Default for LiveParams {
             idle_ball_speed_mps: 2.5,
             dribble_height_m: 0.45,
             min_walk_s: 4.0,
-            min_walk_without_height_s: 6.0,
+            hand_reach_m: 1.2,
             max_walk_break_s: 0.6,
             line_up_reach_m: 1.0,
             min_line_up_s: 1.5,
@@ -177,12 +177,7 @@ impl LiveParams {
             ),
             ("live.dribble_height_m", self.dribble_height_m.into(), 0.0, 10.0),
             ("live.min_walk_s", self.min_walk_s, 0.0, 600.0),
-            (
-                "live.min_walk_without_height_s",
-                self.min_walk_without_height_s,
-                0.0,
-                600.0,
-            ),
+            ("live.hand_reach_m", self.hand_reach_m.into(), 0.0, 10.0),
             ("live.max_walk_break_s", self.max_walk_break_s, 0.0, 600.0),
             ("live.line_up_reach_m", self.line_up_reach_m.into(), 0.0, 10.0),
             ("live.min_line_up_s", self.min_line_up_s, 0.0, 600.0),
