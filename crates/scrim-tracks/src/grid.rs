@@ -17,6 +17,27 @@ impl Grid {
         Self { hz, frames }
     }
 
+    /// The same time with `times` frames for each one.
+    pub(crate) fn refined(self, times: usize) -> Self {
+        let frames = if self.frames == 0 {
+            0
+        } else {
+            (self.frames - 1) * times + 1
+        };
+        Self {
+            hz: self.hz * times as f64,
+            frames,
+        }
+    }
+
+    /// Sets the flags of the frames from `from_s` to `to_s`.
+    pub(crate) fn mark(self, flags: &mut [bool], from_s: f64, to_s: f64) {
+        let from = ((from_s * self.hz).ceil().max(0.0) as usize).min(flags.len());
+        let end = ((to_s * self.hz).floor().max(-1.0) as isize + 1).max(0) as usize;
+        let end = end.min(flags.len()).max(from);
+        flags[from..end].fill(true);
+    }
+
     /// Seconds from the period's first frame.
     pub(crate) fn t_s(self, frame: usize) -> f64 {
         frame as f64 / self.hz
@@ -69,4 +90,15 @@ pub(crate) fn resample(grid: Grid, t_s: &[f64], from: [&[f32]; 2], max_gap_s: f6
         y[frame] = between(from[1]);
     });
     out
+}
+
+/// Keeps every `times`th value: from a refined grid back to `grid`.
+pub(crate) fn thin(values: &mut Vec<f32>, times: usize, grid: Grid) {
+    if times > 1 {
+        for frame in 0..grid.frames {
+            values[frame] = values[frame * times];
+        }
+        values.truncate(grid.frames);
+        values.shrink_to_fit();
+    }
 }

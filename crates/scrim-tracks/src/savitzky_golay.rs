@@ -95,6 +95,11 @@ impl Smoother {
         Self { hz, stencils }
     }
 
+    /// Length of the full window, s.
+    pub(crate) fn length_s(&self) -> f64 {
+        (2 * self.stencils.len() + 1) as f64 / self.hz
+    }
+
     /// Smooths `values` in place and writes the derivative, a second, to `velocity`; NaN parts runs and stays NaN.
     ///
     /// A run shorter than the window gets the widest window that it holds; a run of one sample stays as it is and

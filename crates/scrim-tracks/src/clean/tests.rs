@@ -4,7 +4,7 @@ use approx::assert_relative_eq;
 use scrim_floor::Court;
 
 use super::*;
-use crate::{ClockSample, TeamSlot};
+use crate::{ClockSample, GameInfo, TeamSlot};
 
 /// Ten players, five a team, who each run a straight line of their own at constant speed.
 pub(super) fn ten_runners(t_s: &[f64]) -> RawGame {
