@@ -100,7 +100,9 @@ pub enum CourtError {
         problem: &'static str,
     },
     /// No built-in court of this name.
-    #[error("no court is called `{found}`; known are fiba, nba and ncaa, or give a court's measures in metres")]
+    #[error(
+        "no court is called `{found}`; known are fiba, nba and ncaa, or give a court's measures in metres"
+    )]
     UnknownName {
         /// The name asked for.
         found: String,
@@ -185,7 +187,11 @@ impl Court {
         ];
         for (measure, found) in measures {
             if !(found > 0.0 && found < 100.0) {
-                return Err(CourtError::NotALength { court: self.name, measure, found });
+                return Err(CourtError::NotALength {
+                    court: self.name,
+                    measure,
+                    found,
+                });
             }
         }
         let problem = if self.length_m <= self.width_m {
@@ -202,7 +208,10 @@ impl Court {
             None
         };
         match problem {
-            Some(problem) => Err(CourtError::Contradiction { court: self.name, problem }),
+            Some(problem) => Err(CourtError::Contradiction {
+                court: self.name,
+                problem,
+            }),
             None => Ok(self),
         }
     }
@@ -314,11 +323,29 @@ mod tests {
 
     #[test]
     fn contradictions_are_refused_with_their_reason() {
-        let court = Court { lane_length_m: 1.0, ..Court::fiba() };
-        let told = court.checked().expect_err("a free-throw line behind the hoop").to_string();
-        assert!(told.contains("free-throw line is not in front of the hoop"), "{told}");
-        let court = Court { width_m: f32::NAN, ..Court::fiba() };
-        assert!(matches!(court.checked(), Err(CourtError::NotALength { measure: "width_m", .. })));
+        let court = Court {
+            lane_length_m: 1.0,
+            ..Court::fiba()
+        };
+        let told = court
+            .checked()
+            .expect_err("a free-throw line behind the hoop")
+            .to_string();
+        assert!(
+            told.contains("free-throw line is not in front of the hoop"),
+            "{told}"
+        );
+        let court = Court {
+            width_m: f32::NAN,
+            ..Court::fiba()
+        };
+        assert!(matches!(
+            court.checked(),
+            Err(CourtError::NotALength {
+                measure: "width_m",
+                ..
+            })
+        ));
         assert!(Court::by_name("moon").is_err());
         for name in ["fiba", "NBA", " ncaa "] {
             assert!(Court::by_name(name).and_then(Court::checked).is_ok());

@@ -74,7 +74,11 @@ impl<F> fmt::Debug for Vector<F> {
 impl<F> Point<F> {
     /// The point at (`x_m`, `y_m`), metres.
     pub const fn new(x_m: f32, y_m: f32) -> Self {
-        Self { x_m, y_m, frame: PhantomData }
+        Self {
+            x_m,
+            y_m,
+            frame: PhantomData,
+        }
     }
 
     /// The frame's origin.
@@ -101,7 +105,11 @@ impl<F> Point<F> {
 impl<F> Vector<F> {
     /// The vector (`x`, `y`).
     pub const fn new(x: f32, y: f32) -> Self {
-        Self { x, y, frame: PhantomData }
+        Self {
+            x,
+            y,
+            frame: PhantomData,
+        }
     }
 
     /// The null vector.
@@ -128,7 +136,11 @@ impl<F> Vector<F> {
     /// The vector of length 1 in this direction; the null vector stays null.
     pub fn unit(self) -> Self {
         let length = self.length();
-        if length > f32::MIN_POSITIVE { self / length } else { Self::zero() }
+        if length > f32::MIN_POSITIVE {
+            self / length
+        } else {
+            Self::zero()
+        }
     }
 
     /// The vector turned a quarter turn from +x toward +y.
@@ -206,7 +218,10 @@ mod tests {
 
     #[test]
     fn the_quarter_turn_of_plus_x_is_plus_y() {
-        assert_eq!(Vector::<CourtFrame>::new(1.0, 0.0).quarter_turn(), Vector::new(0.0, 1.0));
+        assert_eq!(
+            Vector::<CourtFrame>::new(1.0, 0.0).quarter_turn(),
+            Vector::new(0.0, 1.0)
+        );
     }
 
     #[test]

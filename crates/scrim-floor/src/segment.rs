@@ -56,14 +56,22 @@ mod tests {
     fn from_the_right_angle_of_a_3_4_5_triangle_the_distance_is_its_height() {
         // The height on the hypotenuse is 3 · 4 / 5 = 2.4.
         let lane = Segment::new(Point::<CourtFrame>::new(3.0, 0.0), Point::new(0.0, 4.0));
-        assert_relative_eq!(distance_to_segment_m(Point::new(0.0, 0.0), lane), 2.4, max_relative = 1e-6);
+        assert_relative_eq!(
+            distance_to_segment_m(Point::new(0.0, 0.0), lane),
+            2.4,
+            max_relative = 1e-6
+        );
     }
 
     #[test]
     fn beyond_the_end_the_distance_is_to_the_end() {
         let lane = Segment::new(Point::<CourtFrame>::new(0.0, 0.0), Point::new(1.0, 0.0));
         // (4, 4) is 3 along and 4 across from the end (1, 0).
-        assert_relative_eq!(distance_to_segment_m(Point::new(4.0, 4.0), lane), 5.0, max_relative = 1e-6);
+        assert_relative_eq!(
+            distance_to_segment_m(Point::new(4.0, 4.0), lane),
+            5.0,
+            max_relative = 1e-6
+        );
     }
 
     #[test]

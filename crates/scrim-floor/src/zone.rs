@@ -144,7 +144,11 @@ impl Court {
         let to_nail_m = folded.distance_m(Point::new(free_throw_x_m, 0.0));
         let to_elbow_m = folded.distance_m(Point::new(free_throw_x_m, lane_y_m));
         if to_nail_m.min(to_elbow_m) <= SPOT_RADIUS_M {
-            return if to_nail_m <= to_elbow_m { Zone::Nail } else { sided(Zone::LeftElbow, Zone::RightElbow) };
+            return if to_nail_m <= to_elbow_m {
+                Zone::Nail
+            } else {
+                sided(Zone::LeftElbow, Zone::RightElbow)
+            };
         }
         if folded.distance_m(Point::new(BLOCK_X_M, lane_y_m)) <= SPOT_RADIUS_M {
             return sided(Zone::LeftBlock, Zone::RightBlock);
