@@ -3,10 +3,24 @@
 //! In: a [`RawGame`], samples as the source told them. Out: a [`Game`] on one grid, smoothed once, with velocity
 //! from the same filter, and a quality row a period. Knows `scrim-floor` and `scrim-tables`, no file and no format.
 
+mod clean;
+mod clocks;
+mod error;
 mod event;
+mod event_times;
 mod game;
+mod grid;
+mod lineups;
+mod live;
+mod params;
+mod quality;
 mod raw;
 
+pub mod savitzky_golay;
+
+pub use clean::{Cleaned, clean};
+pub use error::TrackError;
 pub use event::{Event, EventKind};
 pub use game::{BallTrack, Game, GameInfo, Lineup, Period, Player, PlayerIx, TeamSlot, Track};
+pub use params::TrackParams;
 pub use raw::{ClockSample, RawGame, RawPeriod, RawTrack};
