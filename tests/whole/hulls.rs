@@ -5,6 +5,7 @@ use serde::Deserialize;
 use serde_json::json;
 
 use crate::python::ask;
+use crate::sequence::Sequence;
 
 type P = Point<CourtFrame>;
 
@@ -15,14 +16,10 @@ struct Areas {
     hull: Vec<(f32, f32)>,
 }
 
-/// Places of 3 to 12 players on a 28 by 15 m floor: 500 sets off one linear congruential sequence (constants of
-/// D. E. Knuth, *The Art of Computer Programming* 2, section 3.3.4, table 1, line 26), so that every run asks the same.
+/// Places of 3 to 12 players on a 28 by 15 m floor, 500 sets.
 fn player_sets() -> Vec<Vec<P>> {
-    let mut state = 1u64;
-    let mut next = move || {
-        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
-        (state >> 40) as f32 / (1u64 << 24) as f32
-    };
+    let mut sequence = Sequence::new(3);
+    let mut next = || sequence.next_share() as f32;
     (0..500)
         .map(|i| {
             (0..3 + i % 10)

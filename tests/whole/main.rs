@@ -4,12 +4,20 @@
 //! set what the right answer is. `tests/run` makes the environment that they need and switches them on.
 
 mod court_measures;
+mod matchup_weights;
+mod savitzky_golay;
 
+#[cfg(feature = "reference")]
+mod assignment;
+#[cfg(feature = "reference")]
+mod hidden_chain;
 #[cfg(feature = "reference")]
 mod hulls;
 #[cfg(feature = "reference")]
 mod open_shot_data;
 #[cfg(feature = "reference")]
 mod python;
+#[cfg(feature = "reference")]
+mod sequence;
 #[cfg(feature = "reference")]
 mod table_contract;
