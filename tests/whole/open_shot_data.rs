@@ -63,11 +63,6 @@ fn measure_fit(court: &Court, file: &File) -> Fit {
 fn files() -> Vec<File> {
     let files: Vec<File> = ask("open_shot_data.py", &Value::Null);
     let shots: usize = files.iter().map(|file| file.shots.len()).sum();
-    let without_spot: usize = files.iter().map(|file| file.without_spot).sum();
-    println!(
-        "{} files, {shots} shots, {without_spot} more without a spot",
-        files.len()
-    );
     assert!(shots > 100_000, "the data set has changed: {shots} shots");
     files
 }
@@ -76,7 +71,11 @@ fn files() -> Vec<File> {
 fn away_from_the_line_every_value_is_the_recorded_one() {
     for file in files() {
         let fit = measure_fit(&Court::nba(), &file);
-        println!("{fit:?}");
+        println!(
+            "{} shots, {} more without a spot: {fit:?}",
+            file.shots.len(),
+            file.without_spot
+        );
         assert_eq!(fit.wrong_far, 0, "a disagreement that no foot explains: {fit:?}");
         // Within half a shoe a coin would be right half of the time; the record must do better than that. Found: 34 of
         // 1,279 and 34 of 1,452 disagree, nearly all of them threes recorded up to 0.06 m (0.2 ft) inside the line.

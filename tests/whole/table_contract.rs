@@ -80,7 +80,7 @@ fn sample_value(field: &Field, is_tag: bool, k: usize) -> Value {
         return words[k % words.len()].into();
     }
     match field.data_type() {
-        DataType::Boolean => (k % 2 == 0).into(),
+        DataType::Boolean => k.is_multiple_of(2).into(),
         DataType::UInt8 => [0, 1, u8::MAX][k % 3].into(),
         DataType::UInt16 => [0, 1, u16::MAX][k % 3].into(),
         DataType::UInt32 => [0, 1, u32::MAX][k % 3].into(),
@@ -113,10 +113,10 @@ fn stage_table<R: Row>(stage: &mut GameStage, game_id: Option<&str>) {
         .into_iter()
         .map(|mut row| {
             row["game_id"] = game_id.into();
-            serde_json::from_value(row).unwrap()
+            serde_json::from_value(row).expect("a sample of each column makes a row")
         })
         .collect();
-    stage.add(&rows).unwrap();
+    stage.add(&rows).expect("rows of a table become a file");
 }
 
 /// Does the same for every table of a game.
