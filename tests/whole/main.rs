@@ -4,6 +4,7 @@
 //! set what the right answer is. `tests/run` makes the environment that they need and switches them on.
 
 mod court_measures;
+mod free_flight;
 mod matchup_weights;
 mod savitzky_golay;
 
