@@ -69,15 +69,15 @@ pub struct OutcomeParams {
     /// The time in which he does, s. Default 0.8.
     pub go_s: f32,
     /// Angle between the handler's way and the direction to the screener under which he uses the screen and over which
-    /// he rejects it, degrees. Default 85.
+    /// he rejects it, degrees. Default 95.
     pub reject_angle_deg: f32,
     /// The screener has left: this far from his spot, m. Default 0.7.
     pub leave_m: f32,
     /// The screener has left: faster than this, m/s. Default 1.2.
     pub leave_speed_mps: f32,
-    /// A screener who leaves earlier than this after he is set slips; later, the screen went unused, s. Default 1.3.
+    /// A screener who leaves earlier than this after he is set slips; later, the screen went unused, s. Default 1.2.
     pub slip_within_s: f32,
-    /// Nobody waits longer than this for a handler, s. Default 5.0.
+    /// Nobody waits longer than this for a handler, s. Default 7.0.
     pub longest_wait_s: f32,
     /// The screen is over this long after the use, s. Default 2.5 (vocabulary).
     pub end_after_use_s: f32,
@@ -95,11 +95,11 @@ impl Default for OutcomeParams {
             use_gap_m: 1.6,
             go_m: 1.1,
             go_s: 0.8,
-            reject_angle_deg: 85.0,
+            reject_angle_deg: 95.0,
             leave_m: 0.7,
             leave_speed_mps: 1.2,
-            slip_within_s: 1.3,
-            longest_wait_s: 5.0,
+            slip_within_s: 1.2,
+            longest_wait_s: 7.0,
             end_after_use_s: 2.5,
             end_apart_m: 2.5,
             flip_within_s: 3.0,

@@ -20,6 +20,8 @@ pub(super) struct Stop {
 const STEP_S: f32 = 0.25;
 /// Within this a shuffled foot is still the same spot, m. Common practice, no source.
 const SAME_SPOT_M: f32 = 0.5;
+/// Whoever shuffles farther than this from where he stopped, stands on another spot, m. Common practice, no source.
+const SPOT_SIZE_M: f32 = 0.8;
 /// The spot is the mean place over this time, s.
 const SPOT_S: f32 = 0.4;
 
@@ -38,7 +40,8 @@ pub(super) fn find_stops(scene: &Scene, mover: &Mover, within: Range<usize>, par
             continue;
         }
         let start = k;
-        while k < scene.frames && slow(k) {
+        // A slow walk is no stop: beyond the spot's size the next stop begins.
+        while k < scene.frames && slow(k) && mover.at(k).distance_m(mover.at(start)) < SPOT_SIZE_M {
             k += 1;
         }
         match runs.last_mut() {
