@@ -1,6 +1,9 @@
 //! What each command does, a module a command.
 
+pub mod demo;
+pub mod practice;
 pub mod run;
+pub mod score;
 
 use std::io::{self, Write};
 

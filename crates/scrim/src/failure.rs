@@ -3,6 +3,7 @@
 use std::error::Error;
 use std::fmt::Write;
 
+use scrim_floor::CourtError;
 use scrim_ingest::IngestError;
 use scrim_tables::{StoreError, TableError};
 use scrim_tracks::TrackError;
@@ -17,6 +18,9 @@ pub enum Failure {
     /// Its tracks could not be cleaned.
     #[error(transparent)]
     Tracks(#[from] TrackError),
+    /// The pipeline's court cannot be used.
+    #[error(transparent)]
+    Court(#[from] CourtError),
     /// Its rows could not be encoded.
     #[error(transparent)]
     Table(#[from] TableError),

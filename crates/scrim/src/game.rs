@@ -5,9 +5,9 @@ use scrim_play::find_play;
 use scrim_play::rows::{PossessionExtras, matchup_rows, possession_rows, touch_rows};
 use scrim_tables::rows::{GameQualityRow, MatchupRow, PossessionRow, ScreenRow, TouchRow};
 use scrim_tables::{GameStage, TableError};
-use scrim_tracks::{Cleaned, Game, RawGame, TrackError, clean};
+use scrim_tracks::{Cleaned, Game, RawGame, clean};
 
-use crate::Pipeline;
+use crate::{Failure, Pipeline};
 
 /// The rows that a game gives.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,8 +36,11 @@ pub struct TaggedGame {
 /// Takes a game through all stages.
 ///
 /// # Errors
-/// [`TrackError`] when the game cannot be cleaned.
-pub fn tag_game(raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, TrackError> {
+/// [`Failure::Tracks`] when the game cannot be cleaned, [`Failure::Court`] when the pipeline's court cannot be.
+pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Failure> {
+    if let Some(court) = &pipeline.court {
+        raw.info.court = court.court()?;
+    }
     let Cleaned { game, quality } = clean(raw, &pipeline.tracks)?;
     let play = find_play(&game, &pipeline.play);
     let screens = find_ball_screens(&game, &play, &pipeline.screens);

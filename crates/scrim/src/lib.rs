@@ -9,10 +9,12 @@
 //! - [`summary`]: what a run has done, and the exit code that says so.
 //! - [`failure`]: why a game, a file or a source could not be done.
 //! - [`places`]: an output that lies in the input is refused.
+//! - [`digest`]: ball screens in words, for people.
 //! - [`cli`], [`command`], [`log`]: the program's face.
 
 pub mod cli;
 pub mod command;
+pub mod digest;
 pub mod failure;
 pub mod game;
 pub mod log;

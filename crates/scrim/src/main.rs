@@ -20,7 +20,9 @@ fn main() -> ExitCode {
     }));
     let done = catch_unwind(AssertUnwindSafe(|| match &cli.command {
         Some(Command::Run(args)) => command::run::run(args, &bar),
-        None => anyhow::bail!("no sample data"),
+        Some(Command::Score(args)) => command::score::score(args),
+        Some(Command::Practice(args)) => command::practice::practice(args, &bar),
+        None => command::demo::demo(&bar),
     }));
     let exit = match done {
         Ok(Ok(exit)) => exit,

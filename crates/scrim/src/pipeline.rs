@@ -3,11 +3,14 @@
 use std::path::{Path, PathBuf};
 
 use scrim_actions::ScreenParams;
+use scrim_floor::{Court, CourtError};
 use scrim_ingest::IngestParams;
 use scrim_play::PlayParams;
 use scrim_tables::RunInfo;
 use scrim_tracks::TrackParams;
-use serde::{Deserialize, Serialize};
+use serde::de::value::MapAccessDeserializer;
+use serde::de::{MapAccess, Visitor};
+use serde::{Deserialize, Deserializer, Serialize};
 
 /// What a run does: a name, and a section of parameters a stage. Every key may be left out; its default then stands
 /// in. A key that no stage knows is refused.
@@ -17,6 +20,9 @@ pub struct Pipeline {
     /// What the pipeline is called in every table's metadata. Default `unnamed`; [`Pipeline::read`] puts the file's
     /// name without `.toml` in its place.
     pub name: String,
+    /// The court of every game, whatever `games` tables and mappings say. Default none: each game's own.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub court: Option<CourtOverride>,
     /// How sources are read, and what is refused.
     pub ingest: IngestParams,
     /// How tracks are cleaned and smoothed.
@@ -31,11 +37,58 @@ impl Default for Pipeline {
     fn default() -> Self {
         Self {
             name: UNNAMED.into(),
+            court: None,
             ingest: IngestParams::default(),
             tracks: TrackParams::default(),
             play: PlayParams::default(),
             screens: ScreenParams::default(),
         }
+    }
+}
+
+/// A court by name (`court = "nba"`) or by all its measures (`[court]`, metres).
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(untagged)]
+pub enum CourtOverride {
+    /// A built-in court.
+    Name(String),
+    /// An own court.
+    Measures(Court),
+}
+
+impl CourtOverride {
+    /// The court.
+    ///
+    /// # Errors
+    /// [`CourtError`] when no court has that name, or the measures do not add up.
+    pub fn court(&self) -> Result<Court, CourtError> {
+        match self {
+            Self::Name(name) => Court::by_name(name),
+            Self::Measures(court) => court.clone().checked(),
+        }
+    }
+}
+
+/// By hand, where deriving would be shorter: an untagged enum forgets line and key of what it refuses.
+impl<'de> Deserialize<'de> for CourtOverride {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct NameOrMeasures;
+        impl<'de> Visitor<'de> for NameOrMeasures {
+            type Value = CourtOverride;
+
+            fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.write_str("a court's name (fiba, nba, ncaa) or a table of all its measures in metres")
+            }
+
+            fn visit_str<E>(self, name: &str) -> Result<CourtOverride, E> {
+                Ok(CourtOverride::Name(name.into()))
+            }
+
+            fn visit_map<A: MapAccess<'de>>(self, measures: A) -> Result<CourtOverride, A::Error> {
+                Court::deserialize(MapAccessDeserializer::new(measures)).map(CourtOverride::Measures)
+            }
+        }
+        deserializer.deserialize_any(NameOrMeasures)
     }
 }
 
@@ -69,6 +122,14 @@ pub enum PipelineError {
         /// Which one.
         source: scrim_tracks::TrackError,
     },
+    /// The court that every game is given cannot be used.
+    #[error("{path}: key `court` cannot be used", path = path.display())]
+    Court {
+        /// The file.
+        path: PathBuf,
+        /// Why.
+        source: CourtError,
+    },
     /// Parameters that cannot be told as TOML.
     #[error("the parameters cannot be written as TOML")]
     Told {
@@ -100,6 +161,12 @@ impl Pipeline {
             path: path.into(),
             source,
         })?;
+        if let Some(court) = &pipeline.court {
+            court.court().map_err(|source| PipelineError::Court {
+                path: path.into(),
+                source,
+            })?;
+        }
         Ok(pipeline)
     }
 
@@ -165,6 +232,32 @@ mod tests {
         for part in ["mine.toml", "line 3", "max_speed", "max_speed_mps", "min_set_s"] {
             assert!(told.contains(part), "no `{part}` in: {told}");
         }
+    }
+
+    #[test]
+    fn a_court_is_a_name_or_all_its_measures() {
+        let named = read("court = \"nba\"\n").unwrap();
+        assert_eq!(named.court, Some(CourtOverride::Name("nba".into())));
+        let own = Pipeline {
+            name: "mine".into(),
+            court: Some(CourtOverride::Measures(Court {
+                name: "hall".into(),
+                ..Court::fiba()
+            })),
+            ..Pipeline::default()
+        };
+        assert_eq!(read(&own.to_toml().unwrap()).unwrap(), own);
+    }
+
+    #[test]
+    fn a_court_that_cannot_be_is_refused_with_the_reason() {
+        let refused = |text| crate::failure::told(&read(text).unwrap_err());
+        let told = refused("court = \"moon\"\n");
+        assert!(told.contains("moon") && told.contains("fiba"), "{told}");
+        let told = refused("[court]\nname = \"hall\"\nlenght_m = 28.0\n");
+        assert!(told.contains("lenght_m") && told.contains("line 3"), "{told}");
+        let told = refused("court = 7\n");
+        assert!(told.contains("a court's name"), "{told}");
     }
 
     #[test]

@@ -168,8 +168,7 @@ impl Worker<'_> {
         // The game's data are given up whole when something in it breaks, so nothing half-changed is seen again.
         let tagged = catch_unwind(AssertUnwindSafe(|| tag_game(raw, self.plan.pipeline)));
         let tagged = match tagged {
-            Ok(Ok(tagged)) => Ok(tagged),
-            Ok(Err(error)) => Err(Failure::from(error)),
+            Ok(tagged) => tagged,
             Err(payload) => Err(Failure::Panic { what: panic_message(payload.as_ref()) }),
         };
         let partition = Partition { season: season.clone(), game_id: Some(game_id.clone()) };
