@@ -1,0 +1,73 @@
+//! Why a game, a file or a source could not be done.
+
+use std::error::Error;
+use std::fmt::Write;
+
+use scrim_floor::CourtError;
+use scrim_ingest::IngestError;
+use scrim_tables::{StoreError, TableError};
+use scrim_tracks::TrackError;
+
+/// Why one game, one file or one source could not be done; the others went on.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum Failure {
+    /// It could not be read.
+    #[error(transparent)]
+    Ingest(#[from] IngestError),
+    /// Its tracks could not be cleaned.
+    #[error(transparent)]
+    Tracks(#[from] TrackError),
+    /// The pipeline's court cannot be used.
+    #[error(transparent)]
+    Court(#[from] CourtError),
+    /// Its rows could not be encoded.
+    #[error(transparent)]
+    Table(#[from] TableError),
+    /// Its tables could not be stored.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// Another source has a game of the same id and season: one would overwrite the other.
+    #[error(
+        "the source `{first}` has a game of this id and season too, and its tables were kept; give one of the two \
+         another game_id (or season), or leave one out"
+    )]
+    SameGame {
+        /// The source whose game was kept: the earlier one by name.
+        first: String,
+    },
+    /// A broken invariant of the program itself.
+    #[error(
+        "a fault of the program itself: {what}; nothing of it was written. Please report it, with this message and, if \
+         it may be shared, the input"
+    )]
+    Panic {
+        /// What broke.
+        what: String,
+    },
+}
+
+/// An error and all that stands behind it, on one line a level: `what: why: why`.
+pub fn told(error: &dyn Error) -> String {
+    let mut text = error.to_string();
+    let mut behind = error.source();
+    while let Some(error) = behind {
+        let cause = error.to_string();
+        // Some libraries repeat their source in their own words.
+        if !text.contains(&cause) {
+            // Writing to a String cannot fail.
+            let _ = write!(text, ": {cause}");
+        }
+        behind = error.source();
+    }
+    text
+}
+
+/// The message inside a caught panic.
+pub fn panic_message(payload: &(dyn std::any::Any + Send)) -> String {
+    let text = payload
+        .downcast_ref::<&str>()
+        .map(|text| (*text).to_owned())
+        .or_else(|| payload.downcast_ref::<String>().cloned());
+    text.unwrap_or_else(|| "no message".into())
+}
