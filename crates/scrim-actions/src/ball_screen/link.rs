@@ -49,7 +49,9 @@ fn without_repeats(part: Vec<BallScreen>, hz: f64) -> Vec<BallScreen> {
     for screen in part {
         let rival = kept.iter().rposition(|other| is_repeat(other, &screen, &frames));
         match rival {
-            Some(place) if is_better(&screen, &kept[place]) => kept[place] = screen,
+            Some(place) if has_shuffled(&kept[place], &screen) || is_better(&screen, &kept[place]) => {
+                kept[place] = screen;
+            }
             Some(_) => {}
             None => kept.push(screen),
         }
@@ -83,6 +85,11 @@ fn is_repeat(earlier: &BallScreen, later: &BallScreen, frames: &dyn Fn(f32) -> u
                 && earlier.set.is_some_and(|set| set < later.used)
                 && begin < earlier.used
     }
+}
+
+/// Whether `later` is the screen for which the same screener, unused, only shuffled his feet.
+fn has_shuffled(earlier: &BallScreen, later: &BallScreen) -> bool {
+    earlier.screener == later.screener && earlier.outcome == Outcome::Unused && later.outcome != Outcome::Unused
 }
 
 /// Whether the two screens are clearly on different sides of the handler.

@@ -67,7 +67,7 @@ impl Default for SetParams {
 pub struct OutcomeParams {
     /// The user passes the screener within this, m. Default 1.6 (vocabulary).
     pub use_gap_m: f32,
-    /// The handler goes: he covers this in the time below, m. Default 1.1.
+    /// The handler goes: he covers this in the time below, m. Default 0.9.
     pub go_m: f32,
     /// The time in which he does, s. Default 0.8.
     pub go_s: f32,
@@ -98,7 +98,7 @@ impl Default for OutcomeParams {
     fn default() -> Self {
         Self {
             use_gap_m: 1.6,
-            go_m: 1.1,
+            go_m: 0.9,
             go_s: 0.8,
             reject_angle_deg: 95.0,
             leave_m: 0.7,

@@ -50,6 +50,8 @@ pub(super) struct Reading {
     pub in_back_court: bool,
     /// The last frame that was looked at.
     pub last: usize,
+    /// The handler gives the ball up.
+    pub touch_end: usize,
     /// How long the handler had the ball by then, s.
     pub touch_age_s: f32,
     /// The handler from the hoop at the beginning, m.
@@ -74,7 +76,7 @@ pub(super) struct Reading {
     pub closest: usize,
     /// Their distance then, m.
     pub gap_m: f32,
-    /// How far the screener is from his spot at the closest approach, m.
+    /// How far the screener moved just before the closest approach, m.
     pub drift_m: f32,
     /// The handler's highest speed around the closest approach, m/s.
     pub speed_at_closest_mps: f32,
@@ -131,12 +133,12 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
     } = at;
     let (h, s) = (&scene.attackers[handler], &scene.attackers[mate]);
     let (user_defender, screener_defender) = defenders_at(scene, handler, mate, begin);
-    let leave = (begin..span.end).find(|&k| {
-        s.at(k).distance_m(spot) > params.outcome.leave_m && s.speed_at(k) > params.outcome.leave_speed_mps
-    });
+    let settled = begin + scene.frames_in(LEAVING_S) / 2;
+    let leave = (settled..span.end).find(|&k| has_left(scene, s, k, params));
     let look_until = leave
         .map_or(span.end, |k| (k + scene.frames_in(LATE_S)).min(span.end))
         .max(begin + 1);
+    let touch_end = touch_end(scene, handler, begin, span.end);
     let look_from = begin
         .saturating_sub(scene.frames_in(AROUND_CLOSEST_S))
         .max(span.start.min(begin));
@@ -147,7 +149,7 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
     let approach_from = go
         .filter(|go| go.angle_deg < params.outcome.reject_angle_deg)
         .map_or(look_from, |go| go.frame);
-    let (closest, gap_m) = first_approach(scene, h, s, approach_from.max(look_from)..look_until);
+    let (closest, gap_m) = first_approach(scene, h, s, approach_from.max(look_from)..look_until.min(touch_end).max(look_from + 1));
     let around = scene.frames_in(AROUND_CLOSEST_S);
     let near = closest.saturating_sub(around)..(closest + around + 1).min(scene.frames);
     let speed_at_closest_mps = near
@@ -188,6 +190,7 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         spot,
         in_back_court: spot.x_m > scene.half_court_x_m,
         last: span.end.min(scene.frames) - 1,
+        touch_end,
         touch_age_s: touch_age_s(scene, handler, begin),
         handler_from_hoop_m: h.at(begin).distance_m(hoop),
         crowd: crowd as u8,
@@ -200,7 +203,7 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         lowest_speed_mps,
         closest,
         gap_m,
-        drift_m: s.at(closest).distance_m(spot),
+        drift_m: s.at(closest).distance_m(s.at(closest.saturating_sub(scene.frames_in(DRIFT_S)))),
         speed_at_closest_mps,
         defender_gap_m,
         guarded_m,
@@ -216,12 +219,43 @@ const CLOSING_S: f32 = 1.5;
 /// Within this of the handler a player belongs to the crowd around him, m.
 const CROWD_M: f32 = 2.5;
 
+/// The first frame from `begin` on at which the handler has had no ball for longer than a pause; `until` if there is none.
+fn touch_end(scene: &Scene, handler: usize, begin: usize, until: usize) -> usize {
+    let pause = scene.frames_in(PAUSE_S);
+    let mut last = None;
+    for k in begin..until {
+        if scene.handler[k] == Some(handler as u8) {
+            last = Some(k);
+        } else if let Some(last) = last && k > last + pause {
+            return last + 1;
+        }
+    }
+    until
+}
+
+/// A dribble that escapes for less than this is still the same touch, s.
+const PAUSE_S: f32 = 0.4;
+
 /// How long the handler has had the ball without a pause at `k`, s.
 fn touch_age_s(scene: &Scene, handler: usize, k: usize) -> f32 {
     let has = |k: &usize| scene.handler[*k] == Some(handler as u8);
     let frames = (0..=k).rev().skip_while(|k| !has(k)).take_while(has).count();
     (frames as f64 / scene.hz) as f32
 }
+
+/// Whether a screener who stood is on his way at `k`: fast, and away from where he was a moment ago. (From where he was,
+/// not from where he stopped: a screener shuffles.)
+fn has_left(scene: &Scene, s: &Mover, k: usize, params: &ScreenParams) -> bool {
+    let before = k.saturating_sub(scene.frames_in(LEAVING_S));
+    s.speed_at(k) > params.outcome.leave_speed_mps
+        && s.at(k).distance_m(s.at(before)) > params.outcome.leave_m
+        && s.at(k).distance_m(s.at(before)) > s.at(k.saturating_sub(1)).distance_m(s.at(before))
+}
+
+/// The way of a screener who leaves is looked at over this long, s.
+const LEAVING_S: f32 = 0.6;
+/// The way of a screener before the closest approach is looked at over this long, s.
+const DRIFT_S: f32 = 0.4;
 
 /// Places of the handler's and the screener's defenders. Where matchups are not known, the nearest defender who is
 /// not the other's stands in.
