@@ -121,18 +121,19 @@ fn slow_frame(scene: &Scene, encounter: &Encounter, set: &SetParams) -> Option<u
     let around = scene.frames_in(LOW_AROUND_S);
     let lowest = speeds(begin.saturating_sub(around), begin + around + 1).fold(f32::INFINITY, f32::min);
     let turn = turn_deg(scene, s, begin).unwrap_or(0.0);
-    if std::env::var("SCRIM_DUMP").is_ok() {
-        eprintln!(
-            "slow {:.2} {:.2} {:.2} {:.1}",
-            scene.t_s(begin),
-            highest,
-            lowest,
-            turn
-        );
-    }
     let slowed = lowest <= set.slowed_speed_mps && lowest <= highest * (1.0 - set.slowed_share);
-    (slowed && turn >= set.turned_deg).then_some(begin)
+    (slowed && (turn >= set.turned_deg || came_up_m(scene, s, begin) >= set.came_up_m)).then_some(begin)
 }
+
+/// How much farther from the hoop the mover is at `k` than he was a moment before, m.
+fn came_up_m(scene: &Scene, s: &Mover, k: usize) -> f32 {
+    let hoop = Point::<AttackFrame>::origin();
+    let before = s.at(k.saturating_sub(scene.frames_in(CAME_UP_S))).distance_m(hoop);
+    s.at(k).distance_m(hoop) - before
+}
+
+/// Coming up is told from the way of this long, s.
+const CAME_UP_S: f32 = 1.2;
 
 /// The angle between the mover's ways before and after `k`, degrees.
 fn turn_deg(scene: &Scene, s: &Mover, k: usize) -> Option<f32> {

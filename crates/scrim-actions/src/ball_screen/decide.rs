@@ -67,7 +67,8 @@ fn early_denial(reading: &Reading, params: &ScreenParams) -> Option<usize> {
     };
     let iced = go.denied_m.is_some_and(|m| m >= params.outcome.denied_m);
     let away = go.from_screener_deg >= EARLY_AWAY_DEG;
-    let coming = reading.closing_m >= params.set.min_arrival_m;
+    let coming = reading.closing_m >= params.set.min_arrival_m
+        && go.screener_speed_mps >= params.set.max_speed_mps;
     (early && iced && away && coming).then_some(go.frame)
 }
 

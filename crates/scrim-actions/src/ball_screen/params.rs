@@ -35,12 +35,14 @@ pub struct SetParams {
     pub min_arrival_m: f32,
     /// The time in which a screener comes, s. Default 3.0.
     pub arrival_s: f32,
-    /// Speed under which a moving screener has clearly slowed down, m/s. Default 2.8.
+    /// Speed under which a moving screener has clearly slowed down, m/s. Default 3.0.
     pub slowed_speed_mps: f32,
-    /// A clear deceleration: the share of speed lost. Default 0.25.
+    /// A clear deceleration: the share of speed lost. Default 0.2.
     pub slowed_share: f32,
-    /// A screener who leaves without slowing down turns by this at least, degrees. Default 40.
+    /// A screener who does not stop turns by this at least, degrees (a cutter runs on). Default 40.
     pub turned_deg: f32,
+    /// Or he came up from the hoop by this, m (a cutter comes down). Default 0.5.
+    pub came_up_m: f32,
 }
 
 impl Default for SetParams {
@@ -54,9 +56,10 @@ impl Default for SetParams {
             defender_near_m: 2.0,
             min_arrival_m: 1.2,
             arrival_s: 3.0,
-            slowed_speed_mps: 2.8,
-            slowed_share: 0.25,
+            slowed_speed_mps: 3.0,
+            slowed_share: 0.2,
             turned_deg: 40.0,
+            came_up_m: 0.5,
         }
     }
 }

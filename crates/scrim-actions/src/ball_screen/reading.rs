@@ -18,6 +18,8 @@ pub(super) struct Departure {
     pub toward_hoop_m: f32,
     /// His way against the direction to the screener himself at that instant, degrees.
     pub from_screener_deg: f32,
+    /// The screener's speed at that instant, m/s.
+    pub screener_speed_mps: f32,
     /// How far his defender stands toward the screener from him at that instant, m (negative: away); `None` if unknown.
     pub denied_m: Option<f32>,
 }
@@ -335,7 +337,8 @@ fn departure(
                 angle_deg,
                 toward_hoop_m,
                 from_screener_deg: way.angle_to_deg(to_screener)?,
-                denied_m: denied_m.filter(|m| m.is_finite()),
+                screener_speed_mps: s.speed_at(frame),
+            denied_m: denied_m.filter(|m| m.is_finite()),
             })
         })
 }
