@@ -6,7 +6,7 @@
 //!
 //! The parts, from the ground up: `body` (players with limits), `ball` (hands, passes, free flight), `world` (one step
 //! of everything), `defense` (canonical position and coverages), the scripts (`flow`, `offense`, `ball_screen`,
-//! `shot`), `measure` (scripts and frames to labels), `tracking` (noise and faults), `write`.
+//! `handoff`, `off_ball`, `negative`, `shot`), `measure` (scripts and frames to labels), `tracking` (noise and faults), `write`.
 //!
 //! ```
 //! use scrim_practice::{PracticeParams, play_game};
@@ -23,9 +23,12 @@ mod defense;
 mod dice;
 mod flow;
 mod game;
+mod handoff;
 mod labels;
 mod league;
 mod measure;
+mod negative;
+mod off_ball;
 mod offense;
 mod params;
 mod plan;

@@ -35,8 +35,15 @@ pub(crate) enum Leg {
 /// An order for later.
 #[derive(Debug, Clone)]
 pub(crate) enum Order {
-    Duty { slot: usize, duty: Duty },
-    Path { slot: usize, legs: Vec<Leg> },
+    Duty {
+        slot: usize,
+        duty: Duty,
+    },
+    /// Two defenders exchange their men and guard them.
+    Swap {
+        a: usize,
+        b: usize,
+    },
 }
 
 /// What a body is doing: its legs, then holding a spot.
@@ -238,7 +245,11 @@ impl<'a> World<'a> {
             }
             match self.schedule.remove(index).1 {
                 Order::Duty { slot, duty } => self.duties[slot] = duty,
-                Order::Path { slot, legs } => self.path(slot, &legs),
+                Order::Swap { a, b } => {
+                    self.swap_matchups(a, b);
+                    self.duties[a] = Duty::Guard;
+                    self.duties[b] = Duty::Guard;
+                }
             }
         }
     }
@@ -381,20 +392,23 @@ impl<'a> World<'a> {
             }
             let away = me.pos - body.pos;
             let distance = away.length();
-            if distance > 1.1 || distance < 1e-6 {
+            if distance > 1.8 || distance < 1e-6 {
                 continue;
             }
             let out = away * (1.0 / distance);
+            // What is left between them in a quarter of a second, if they go on like this.
+            let approach = (body.vel - me.vel).dot(out).max(0.0);
+            let left = distance - 0.25 * approach;
             let closing = -(wish - body.vel * 0.5).dot(out);
             if closing > 0.0 {
-                let weight = ((1.1 - distance) / 0.6).clamp(0.0, 1.0);
+                let weight = ((1.05 - left) / 0.5).clamp(0.0, 1.0);
                 let along = out.quarter_turn();
                 let side = if wish.dot(along) >= 0.0 { 1.0 } else { -1.0 };
                 wish += out * (closing * weight) + along * (side * closing * weight * 0.6);
             }
-            let room = 0.72;
-            if distance < room {
-                wish += out * ((room - distance) * 5.0);
+            let room = 0.75;
+            if left < room {
+                wish += out * ((room - left).min(0.6) * 6.0);
             }
         }
         wish

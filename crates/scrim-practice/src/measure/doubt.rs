@@ -56,6 +56,10 @@ const SLOW_MPS: f64 = 1.3;
 const LEAST_S: f64 = 0.2;
 /// The handler's nearest rival is this near to him, and to the team-mate.
 const DEFENDER_M: f64 = 2.2;
+/// Nearer the hoop than this there are crowds, not ball screens.
+const CROWD_M: f64 = 3.2;
+/// For so long after a possession began there is a scramble, inbound traffic or a crowd under a rebound.
+const SETTLING_S: f64 = 1.5;
 /// Two players this near at a pass may have handed it off.
 const HANDOFF_M: f64 = 1.9;
 
@@ -78,9 +82,11 @@ pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> 
                 .holder
                 .map(usize::from)
                 .filter(|&h| row.live && h / 5 == plan.offense);
+            let settled = frame >= from + film.span(SETTLING_S);
+            let screenable = holder.filter(|&h| settled && view.spot(frame, h).length() > CROWD_M);
             for (place, slot) in open.iter_mut().enumerate() {
                 let mate = team + place;
-                let near = holder.filter(|&h| {
+                let near = screenable.filter(|&h| {
                     h != mate
                         && view.gap(frame, h, mate) <= NEAR_M
                         && view.speed(frame, mate) < SLOW_MPS
