@@ -561,7 +561,7 @@ impl World<'_> {
                 self.log.screens[index].on_ball_path = Some(OnBallPath::Switched);
             }
             Coverage::Hedge => {
-                let back = self.dice.between(0.7, 1.05);
+                let back = self.dice.between(0.5, 0.8);
                 self.later(
                     back,
                     Order::Duty {
@@ -596,7 +596,7 @@ impl World<'_> {
                 );
             }
             Coverage::Level => {
-                let back = self.dice.between(1.0, 1.5);
+                let back = self.dice.between(0.4, 0.7);
                 self.later(
                     back,
                     Order::Duty {

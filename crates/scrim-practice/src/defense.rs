@@ -104,7 +104,7 @@ impl World<'_> {
                 // On the shoulder until the handler is round the screen, then in front of him, giving ground.
                 let round = (handler - screen).dot(out) > 0.3;
                 if round {
-                    (handler + toward_hoop * 1.3 + out * 0.2, handler_vel * 0.8, 1.0)
+                    (handler + toward_hoop * 1.9 + out * 0.2, handler_vel * 0.8, 1.0)
                 } else {
                     (screen + out * 0.85 - screen.unit() * 0.25, Vec2::ZERO, 0.9)
                 }

@@ -130,11 +130,15 @@ impl World<'_> {
             receiver,
             &[
                 Leg::Past {
-                    spot: spot + up * 0.7 - out * 0.5,
+                    spot: spot + up * 0.7 - out * 1.2,
                     speed_mps: pace,
                 },
                 Leg::Past {
-                    spot: spot + up * 0.45 + out * 0.9,
+                    spot: spot + up * 0.5 + out * 0.1,
+                    speed_mps: pace,
+                },
+                Leg::Past {
+                    spot: spot + up * 0.2 + out * 1.2,
                     speed_mps: pace,
                 },
                 Leg::To {
@@ -149,7 +153,7 @@ impl World<'_> {
                 Duty::Over { screen: spot, out }
             }
         };
-        let met = self.run_until(2.6, |w| w.gap(receiver, giver) < 0.95)?;
+        let met = self.run_until(3.0, |w| w.gap(receiver, giver) < 1.15)?;
         if !met {
             self.calm(index);
             return Ok(Next::Play);

@@ -106,6 +106,7 @@ impl World<'_> {
         let beside = here + (-here.unit()) * 0.6 + here.unit().quarter_turn() * (side * 1.15);
         self.go(big, beside, 3.2);
         self.run_until(4.0, |w| w.pos(big).distance(beside) < 0.5)?;
+        self.bodies[big].planted = true;
         let stand = self.dice.between(1.0, 2.2);
         self.run_for(stand)?;
         let back = v2(1.2, side * 3.2);

@@ -53,6 +53,9 @@ pub(crate) struct Task {
     pub hold: Vec2,
 }
 
+/// Team-mates without a job keep so far from the ball.
+const YIELD_M: f64 = 2.9;
+
 /// Seconds of positions that reactions look back on.
 const HISTORY_S: f64 = 0.4;
 
@@ -346,6 +349,9 @@ impl<'a> World<'a> {
 
     fn task_wish(&mut self, slot: usize) -> Vec2 {
         let dt = self.dt_s;
+        let handler = self.handler;
+        let yields = self.live && slot != handler && slot / 5 == self.offense && !self.bodies[slot].planted;
+        let from_handler = self.pos(slot) - self.pos(handler);
         let body = &self.bodies[slot];
         let task = &mut self.tasks[slot];
         while let Some(leg) = task.legs.front_mut() {
@@ -374,6 +380,11 @@ impl<'a> World<'a> {
                     }
                 }
             }
+        }
+        if yields && from_handler.length() < YIELD_M {
+            // Spacing: a man with nothing to do makes room for the ball.
+            let room = from_handler.unit() * (YIELD_M - from_handler.length() + 0.3);
+            return body.arrive(body.pos + room, 3.0);
         }
         let sway = if body.planted { body.sway * 0.3 } else { body.sway };
         body.arrive(task.hold + sway, 1.2)
@@ -408,7 +419,7 @@ impl<'a> World<'a> {
             }
             let room = 0.75;
             if left < room {
-                wish += out * ((room - left).min(0.6) * 6.0);
+                wish += out * ((room - left).min(0.7) * 8.0);
             }
         }
         wish

@@ -144,7 +144,21 @@ pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> 
         }
         found.extend(open.into_iter().flatten().map(|(_, doubt)| doubt));
         found.retain(|d| !is_scripted(film, measured, d));
-        doubts.extend(found);
+        found.sort_by_key(|d| d.use_frame);
+        // One row a pair and moment: a second closeness soon after the first belongs to it.
+        let mut kept: Vec<Doubt> = Vec::new();
+        for doubt in found {
+            let same = |k: &&mut Doubt| (k.screener, k.user) == (doubt.screener, doubt.user);
+            match kept.iter_mut().rev().find(same) {
+                Some(last) if doubt.use_frame - last.use_frame <= film.span(2.0) => {
+                    if doubt.gap_m < last.gap_m {
+                        (last.gap_m, last.use_frame) = (doubt.gap_m, doubt.use_frame);
+                    }
+                }
+                Some(_) | None => kept.push(doubt),
+            }
+        }
+        doubts.extend(kept);
     }
     doubts
 }
