@@ -729,6 +729,7 @@ impl World<'_> {
     pub fn option(&mut self, index: usize, screen: &BallScreen, out: Vec2) -> Result<Next, Halt> {
         let handler = self.handler;
         self.log.screens[index].handler_action = Some(screen.handler_action);
+        self.relocate(&[handler, screen.screener]);
         match screen.handler_action {
             HandlerAction::Drive | HandlerAction::Reject => {
                 let side = self.pos(handler).y.signum();

@@ -11,7 +11,19 @@ use scrim_tables::tags::EndKind;
 impl World<'_> {
     /// Notes a hard negative that began at `t_start_s` and ends now.
     pub fn note_negative(&mut self, kind: NegativeKind, handler: usize, mate: usize, t_start_s: f64) {
-        let (period, t_end_s) = (self.period, self.now_s());
+        self.note_negative_until(kind, handler, mate, t_start_s, self.now_s());
+    }
+
+    /// Notes one that goes on until `t_end_s`.
+    pub fn note_negative_until(
+        &mut self,
+        kind: NegativeKind,
+        handler: usize,
+        mate: usize,
+        t_start_s: f64,
+        t_end_s: f64,
+    ) {
+        let period = self.period;
         self.log.negatives.push(Negative {
             period,
             handler,

@@ -159,8 +159,11 @@ impl World<'_> {
             if self.dice.chance(0.035) {
                 return self.turnover();
             }
-            if self.dice.chance(0.02) {
+            if self.dice.chance(0.055) {
                 return Ok(self.common_foul());
+            }
+            if self.dice.chance(0.02) {
+                return self.knocked_out();
             }
             let long = self.shot_clock_s > 11.0;
             let weight = |w: f64| if long { w } else { 0.0 };
@@ -218,6 +221,16 @@ impl World<'_> {
         let pace = self.dice.between(3.4, 5.0);
         self.go(handler, entry, pace);
         self.cross_on_the_way(handler, pace)?;
+        // Screens before the defence is set: one drag, or two.
+        let early = self.dice.between(0.0, 1.0);
+        if early < 0.16 && handler % 5 < 3 && self.shot_clock_s > 14.0 {
+            self.run_until(5.0, |w| w.pos(handler).x < 11.2)?;
+            return if early < 0.07 {
+                self.double_drag()
+            } else {
+                self.draw_ball_screen(None)
+            };
+        }
         // A quick one before the defence is set.
         if self.dice.chance(0.12) {
             self.run_until(5.0, |w| w.pos(handler).x < 9.5)?;
@@ -278,6 +291,45 @@ impl World<'_> {
             self.note_negative(NegativeKind::TransitionCross, handler, mate, start_s);
         }
         Ok(())
+    }
+
+    /// While the ball is played elsewhere, men away from it lift, drift or fill.
+    pub fn relocate(&mut self, busy: &[usize]) {
+        let corner_y = self.side_y_m() - 0.55;
+        for slot in self.attackers().filter(|s| !busy.contains(s)) {
+            let here = self.tasks[slot].hold;
+            if !self.is_idle(slot) || !self.dice.chance(0.4) || here.length() < 3.0 {
+                continue;
+            }
+            let side = if here.y < 0.0 { -1.0 } else { 1.0 };
+            let there = if here.x < 2.0 {
+                v2(self.dice.between(3.8, 5.2), side * 6.3)
+            } else if here.y.abs() > 4.5 {
+                if self.dice.chance(0.6) {
+                    v2(0.8, side * corner_y)
+                } else {
+                    v2(7.4, side * 3.8)
+                }
+            } else {
+                v2(5.2, side * 6.2)
+            };
+            let crowded = self
+                .attackers()
+                .any(|s| s != slot && self.tasks[s].hold.distance(there) < 3.0);
+            if !crowded {
+                let (wait, pace) = (self.dice.between(0.0, 0.9), self.dice.between(2.2, 4.6));
+                self.path(
+                    slot,
+                    &[
+                        Leg::Wait { left_s: wait },
+                        Leg::To {
+                            spot: there,
+                            speed_mps: pace,
+                        },
+                    ],
+                );
+            }
+        }
     }
 
     /// Out of the paint to a man on the perimeter.

@@ -99,7 +99,7 @@ impl World<'_> {
         }
         let fouled = self
             .dice
-            .chance(if style == ShotStyle::Layup { 0.09 } else { 0.015 });
+            .chance(if style == ShotStyle::Layup { 0.17 } else { 0.04 });
         let spot = self.pos(slot);
         let shot = ShotPlan {
             t_s: self.now_s(),

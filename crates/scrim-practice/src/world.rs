@@ -89,6 +89,8 @@ pub(crate) struct World<'a> {
     /// Orders that wait for their instant (period time).
     schedule: Vec<(f64, Order)>,
     history: VecDeque<[(Vec2, Vec2); 11]>,
+    /// Time-outs each team has left in the game.
+    pub timeouts: [u8; 2],
     pub record: PeriodRecord,
     pub events: Vec<Event>,
     pub log: Log,
@@ -121,6 +123,7 @@ impl<'a> World<'a> {
             shot_in_air: false,
             schedule: Vec::new(),
             history: VecDeque::new(),
+            timeouts: [5; 2],
             record: PeriodRecord::default(),
             events: Vec::new(),
             log: Log::default(),
@@ -594,6 +597,20 @@ impl<'a> World<'a> {
             frame.ball_m = Some([x, y, self.ball.z as f32]);
         }
         self.record.frames.push(frame);
+    }
+
+    /// An event of a team as a whole.
+    pub fn team_event(&mut self, event: &'static str, team: usize) {
+        let (period, t_s, game_clock_s) = (self.period, self.now_s(), self.game_clock_s);
+        self.events.push(Event {
+            period,
+            t_s,
+            game_clock_s,
+            event,
+            team: Some(team),
+            player: None,
+            points: None,
+        });
     }
 
     pub fn event(&mut self, event: &'static str, slot: Option<usize>, points: Option<u8>) {
