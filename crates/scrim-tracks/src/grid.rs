@@ -8,7 +8,7 @@ pub(crate) struct Grid {
 }
 
 /// Two instants nearer than this are one: times are told in milliseconds or as k / hz in f64.
-const SAME_INSTANT_S: f64 = 1e-6;
+pub(crate) const SAME_INSTANT_S: f64 = 1e-6;
 
 impl Grid {
     /// The grid from 0 to `last_s`, which it reaches but does not pass; no frame when there is no instant.
