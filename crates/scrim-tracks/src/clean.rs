@@ -4,7 +4,7 @@ use scrim_floor::Court;
 use scrim_tables::rows::GameQualityRow;
 
 use crate::clocks::{GridClocks, running};
-use crate::crossings::mend_crossings;
+use crate::crossings::{filled_gaps, mend_crossings};
 use crate::grid::{Grid, resample, thin};
 use crate::lineups::{ON_FLOOR, Stint, find_stints, longest_gap_s, tile};
 use crate::live::{Scene, find_live};
@@ -220,7 +220,9 @@ fn clean_players(
     let fine = grid.refined(source.refinement);
     let max_gap_s = params.max_player_gap_s.max(source.gap_s);
     let mut tracks = Vec::with_capacity(raw.len());
+    let mut filled = Vec::with_capacity(raw.len());
     for track in raw {
+        filled.push(filled_gaps(&track.t_s, fine, source.gap_s, max_gap_s));
         let [x_m, y_m] = resample(fine, &track.t_s, [&track.x_m, &track.y_m], max_gap_s);
         let unset = || vec![f32::NAN; fine.frames];
         let team = players[track.who.index()].team;
@@ -233,7 +235,7 @@ fn clean_players(
             vy_mps: unset(),
         });
     }
-    let crossings = mend_crossings(&mut tracks, fine.hz, sigma_m);
+    let crossings = mend_crossings(&mut tracks, &mut filled, fine, sigma_m);
     counts.swaps_repaired += crossings.repaired.len() as u32;
     counts.doubtful_crossings = crossings.doubtful.len() as u32;
     for frame in crossings.repaired.iter().chain(&crossings.doubtful) {
