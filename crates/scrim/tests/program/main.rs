@@ -1,0 +1,7 @@
+//! The program as people run it: arguments in, exit code, stdout, stderr and files out. A module a topic.
+
+mod exit_codes;
+mod house;
+mod logs;
+mod same_bytes;
+mod tables;
