@@ -39,8 +39,8 @@ pub enum Failure {
     },
     /// A broken invariant of the program itself.
     #[error(
-        "a fault of the program itself: {what}; nothing of it was written. Please report it, with this message and, if \
-         it may be shared, the input"
+        "a fault of the program itself: {what}; it was given up, the others went on. Please report it, with this \
+         message and, if it may be shared, the input"
     )]
     Panic {
         /// What broke.

@@ -285,3 +285,52 @@ fn count_unknown_events(raw: &scrim_tracks::RawGame, words: &mut BTreeMap<String
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use scrim_ingest::find_sources;
+    use scrim_practice::{PracticeParams, play_game, write_game};
+    use scrim_tables::LocalStore;
+
+    use super::*;
+
+    #[test]
+    fn a_panic_in_one_game_leaves_the_others() {
+        let folder = tempfile::tempdir().unwrap();
+        let params = PracticeParams {
+            periods: 1,
+            period_s: 30.0,
+            ..PracticeParams::default()
+        };
+        let ids: Vec<_> = (0..3)
+            .map(|number| {
+                let game = play_game(&params, number);
+                write_game(&game, &folder.path().join("in").join(number.to_string())).unwrap();
+                game.game_id
+            })
+            .collect();
+        let pipeline = Pipeline::default();
+        let plan = RunPlan {
+            pipeline: &pipeline,
+            run: &pipeline.run_info().unwrap(),
+            store: &LocalStore::new(folder.path().join("out")),
+            jobs: 2,
+            on_game: &|tagged| assert_ne!(tagged.game.info.game_id, ids[1], "this one breaks"),
+            on_source: &|_| (),
+        };
+        let sources = find_sources(&folder.path().join("in"), None).unwrap();
+        let summary = run_sources(&sources, &plan).unwrap();
+        let done: Vec<_> = summary
+            .all
+            .done
+            .iter()
+            .map(|game| game.game_id.as_str())
+            .collect();
+        assert_eq!(done, [ids[0].as_ref(), ids[2].as_ref()]);
+        let reason = &summary.all.skipped[0].reason;
+        assert!(
+            reason.contains("this one breaks") && reason.contains("report"),
+            "{reason}"
+        );
+    }
+}

@@ -1,5 +1,6 @@
 //! The program as people run it: arguments in, exit code, stdout, stderr and files out. A module a topic.
 
+mod any_pipeline;
 mod exit_codes;
 mod house;
 mod logs;
