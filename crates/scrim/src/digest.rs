@@ -1,4 +1,4 @@
-//! A game's ball screens in words, for people: counts, pairs, and a handful to look at on film.
+//! A game's ball screens in words, for people: counts, habits, and a handful to look at on film.
 
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -13,7 +13,7 @@ use crate::TaggedGame;
 /// How many ball screens are told one by one.
 const TOLD: usize = 8;
 
-/// Tells a game's ball screens: how many of each outcome by team, the pairs that set most, and a handful one by one.
+/// Tells a game's ball screens: how many of each outcome by team, where and who most often, and a handful one by one.
 pub fn digest(tagged: &TaggedGame) -> String {
     let TaggedGame { game, tables } = tagged;
     let people = People::of(game);
@@ -21,7 +21,7 @@ pub fn digest(tagged: &TaggedGame) -> String {
     let lines = [
         headline(game, tables.possessions.len(), tables.screens.len()),
         counts(game, &people, &tables.screens),
-        pairs(&people, &tables.screens),
+        habits(game, &people, &tables.screens),
         handful(game, &people, &tables.screens),
     ];
     for part in lines {
@@ -103,24 +103,51 @@ fn counts(game: &Game, people: &People<'_>, screens: &[ScreenRow]) -> String {
     text
 }
 
-/// Each team's most frequent pair.
-fn pairs(people: &People<'_>, screens: &[ScreenRow]) -> String {
+/// Each team's most frequent pair and places.
+fn habits(game: &Game, people: &People<'_>, screens: &[ScreenRow]) -> String {
     let mut text = String::new();
     for team in TeamSlot::BOTH {
-        let mut pairs: BTreeMap<(&Id, &Id), usize> = BTreeMap::new();
-        for row in screens.iter().filter(|row| people.team(&row.user_id) == Some(team)) {
-            *pairs.entry((&row.screener_id, &row.user_id)).or_default() += 1;
-        }
-        // The first of equals in the order of ids.
-        let most = pairs.iter().min_by_key(|(_, count)| std::cmp::Reverse(**count));
-        if let Some(((screener, user), count)) = most
-            && *count > 1
-        {
-            let (screener, user) = (people.called(screener), people.called(user));
-            let _ = writeln!(text, "  Most often together: {screener} for {user}, {count} times");
-        }
+        let ours = || {
+            screens
+                .iter()
+                .filter(|row| people.team(&row.user_id) == Some(team))
+        };
+        let pairs = most_often(ours().map(|row| (&row.screener_id, &row.user_id)));
+        let Some(((screener, user), times)) = pairs.first() else {
+            continue;
+        };
+        let places = most_often(ours().map(|row| row.zone));
+        let places: Vec<_> = places
+            .iter()
+            .take(3)
+            .map(|(zone, n)| format!("{} {n}", spaced(zone.as_str())))
+            .collect();
+        let _ = writeln!(
+            text,
+            "  {}: mostly {}; most frequent pair {} for {} ({times})",
+            game.team_id(team),
+            places.join(", "),
+            people.called(screener),
+            people.called(user),
+        );
     }
     text
+}
+
+/// Each value and how often it comes, the most frequent first; of equals, the lower value.
+fn most_often<T: Ord>(values: impl Iterator<Item = T>) -> Vec<(T, usize)> {
+    let mut counts = BTreeMap::new();
+    for value in values {
+        *counts.entry(value).or_insert(0_usize) += 1;
+    }
+    let mut counts: Vec<_> = counts.into_iter().collect();
+    counts.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
+    counts
+}
+
+/// A tag as words.
+fn spaced(tag: &str) -> String {
+    tag.replace('_', " ")
 }
 
 /// The surest of each outcome, then the surest of the rest, told in time order.
@@ -145,13 +172,20 @@ fn handful(game: &Game, people: &People<'_>, screens: &[ScreenRow]) -> String {
     chosen.extend(rest);
     chosen.truncate(TOLD);
     chosen.sort_by_key(|row| row.screen_id);
-    let mut text = format!("\n  To look at on film ({} of {}):\n", chosen.len(), screens.len());
+    let mut text = format!(
+        "\n  To look at on film ({} of {}):\n",
+        chosen.len(),
+        screens.len()
+    );
     for row in chosen {
         let _ = writeln!(
             text,
-            "  {}  {:<18} {} ({})",
+            "  {}  {:<4} {:<18} {} ({})",
             when(game, row),
-            row.zone.as_str().replace('_', " "),
+            people
+                .team(&row.user_id)
+                .map_or("?", |team| game.team_id(team).as_ref()),
+            spaced(row.zone.as_str()),
             what(people, row),
             likelihood(row.confidence),
         );
@@ -194,7 +228,10 @@ fn what(people: &People<'_>, row: &ScreenRow) -> String {
         | ScreenKind::Flex
         | ScreenKind::Flare
         | ScreenKind::Zipper => {
-            return format!("{screener} sets a {} screen for {user}: {}", row.screen_kind, row.outcome);
+            return format!(
+                "{screener} sets a {} screen for {user}: {}",
+                row.screen_kind, row.outcome
+            );
         }
     }
     match row.outcome {
@@ -234,9 +271,20 @@ mod tests {
     }
 
     #[test]
+    fn the_most_frequent_comes_first_and_ties_go_by_value() {
+        assert_eq!(most_often([3, 1, 2, 2, 3].into_iter()), [(2, 2), (3, 2), (1, 1)]);
+    }
+
+    #[test]
     fn likelihood_grows_with_confidence() {
         let words: Vec<_> = [0.4, 0.5, 0.65, 0.8, 0.95].map(likelihood).into();
-        let expected = ["doubtful", "more likely than not", "likely", "very likely", "almost certain"];
+        let expected = [
+            "doubtful",
+            "more likely than not",
+            "likely",
+            "very likely",
+            "almost certain",
+        ];
         assert_eq!(words, expected);
         assert_eq!(likelihood(f32::NAN), "doubtful");
     }

@@ -4,7 +4,6 @@
 //! its last; where two sources hold the same game, the first by order is kept, whoever was faster.
 
 use std::collections::BTreeMap;
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Instant;
 
@@ -15,7 +14,7 @@ use scrim_tables::{GameStage, Id, Partition, Row, RunInfo, Store, write_rows};
 use scrim_tracks::EventKind;
 use tracing::{info, warn};
 
-use crate::failure::{panic_message, told};
+use crate::failure::{guarded, told};
 use crate::summary::{DoneGame, Skipped, SourceSummary};
 use crate::{Failure, Pipeline, RunSummary, TaggedGame, tag_game};
 
@@ -39,7 +38,10 @@ pub struct RunPlan<'a> {
 ///
 /// # Errors
 /// [`rayon::ThreadPoolBuildError`] when the system gives no threads.
-pub fn run_sources(sources: &[Source], plan: &RunPlan<'_>) -> Result<RunSummary, rayon::ThreadPoolBuildError> {
+pub fn run_sources(
+    sources: &[Source],
+    plan: &RunPlan<'_>,
+) -> Result<RunSummary, rayon::ThreadPoolBuildError> {
     let start = Instant::now();
     let workers = plan.jobs.clamp(1, sources.len().max(1));
     let pool = rayon::ThreadPoolBuilder::new().num_threads(workers).build()?;
@@ -51,7 +53,13 @@ pub fn run_sources(sources: &[Source], plan: &RunPlan<'_>) -> Result<RunSummary,
             // A piece a source: sources differ in size.
             .with_max_len(1)
             .map(|(place, source)| {
-                let summary = Worker { sources, place, plan, claims: &claims }.run(source);
+                let summary = Worker {
+                    sources,
+                    place,
+                    plan,
+                    claims: &claims,
+                }
+                .run(source);
                 (plan.on_source)(&summary);
                 summary
             })
@@ -85,7 +93,10 @@ impl Claims {
 
     /// A source that wrote a game first, though an earlier source holds it too, has failed with it after all.
     fn tell_the_overtaken(self, sources: &[Source], summaries: &mut [SourceSummary]) {
-        let partitions = self.partitions.into_inner().unwrap_or_else(PoisonError::into_inner);
+        let partitions = self
+            .partitions
+            .into_inner()
+            .unwrap_or_else(PoisonError::into_inner);
         for (partition, claim) in partitions {
             let claim = claim.lock().unwrap_or_else(PoisonError::into_inner);
             let Some(by) = claim.by else { continue };
@@ -95,7 +106,9 @@ impl Claims {
                     Some(&game.game_id) == partition.game_id.as_ref() && game.season == partition.season
                 };
                 summary.done.retain(|game| !is_it(game));
-                let failure = Failure::SameGame { first: sources[by].name.clone() };
+                let failure = Failure::SameGame {
+                    first: sources[by].name.clone(),
+                };
                 summary.skip(&sources[late], partition.game_id.clone(), &failure);
             }
         }
@@ -106,7 +119,11 @@ impl SourceSummary {
     fn skip(&mut self, source: &Source, game_id: Option<String>, failure: &Failure) {
         let reason = told(failure);
         warn!(source = source.name, game = game_id, reason, "skipped");
-        self.skipped.push(Skipped { source: source.name.clone(), game_id, reason });
+        self.skipped.push(Skipped {
+            source: source.name.clone(),
+            game_id,
+            reason,
+        });
     }
 }
 
@@ -121,21 +138,21 @@ struct Worker<'a> {
 impl Worker<'_> {
     fn run(&self, source: &Source) -> SourceSummary {
         let mut summary = SourceSummary::default();
-        let read = catch_unwind(AssertUnwindSafe(|| {
-            read_source::<IngestError>(source, &self.plan.pipeline.ingest, &mut |read| {
+        let report = guarded(|| {
+            let sink = &mut |read| {
                 self.one_game(source, read, &mut summary);
                 Ok(())
-            })
-        }));
-        let report = match read {
-            Ok(Ok(report)) => report,
-            Ok(Err(error)) => {
-                summary.skip(source, None, &error.into());
-                return summary;
-            }
-            Err(payload) => {
-                let what = panic_message(payload.as_ref());
-                summary.skip(source, None, &Failure::Panic { what });
+            };
+            Ok(read_source::<IngestError>(
+                source,
+                &self.plan.pipeline.ingest,
+                sink,
+            )?)
+        });
+        let report = match report {
+            Ok(report) => report,
+            Err(failure) => {
+                summary.skip(source, None, &failure);
                 return summary;
             }
         };
@@ -146,7 +163,10 @@ impl Worker<'_> {
         for game in report.refused {
             summary.rows_quarantined += game.quarantine.len() as u64;
             let game_id = game.game_id.to_string();
-            let partition = Partition { season: None, game_id: Some(game_id.clone()) };
+            let partition = Partition {
+                season: None,
+                game_id: Some(game_id.clone()),
+            };
             summary.skip(source, Some(game_id), &game.error.into());
             if let Err(failure) = self.publish(&partition, |stage| Ok(stage.add(&game.quarantine)?)) {
                 summary.skip(source, partition.game_id, &failure);
@@ -165,13 +185,11 @@ impl Worker<'_> {
         let season = raw.info.season.as_deref().map(str::to_owned);
         count_unknown_events(&raw, &mut summary.unknown_events);
         summary.rows_quarantined += quarantine.len() as u64;
-        // The game's data are given up whole when something in it breaks, so nothing half-changed is seen again.
-        let tagged = catch_unwind(AssertUnwindSafe(|| tag_game(raw, self.plan.pipeline)));
-        let tagged = match tagged {
-            Ok(tagged) => tagged,
-            Err(payload) => Err(Failure::Panic { what: panic_message(payload.as_ref()) }),
+        let tagged = guarded(|| tag_game(raw, self.plan.pipeline));
+        let partition = Partition {
+            season: season.clone(),
+            game_id: Some(game_id.clone()),
         };
-        let partition = Partition { season: season.clone(), game_id: Some(game_id.clone()) };
         let done = tagged.and_then(|tagged| {
             self.publish(&partition, |stage| {
                 tagged.tables.stage(stage)?;
@@ -215,7 +233,9 @@ impl Worker<'_> {
         let mut claim = claim.lock().unwrap_or_else(PoisonError::into_inner);
         match claim.by {
             Some(first) if first < self.place => {
-                return Err(Failure::SameGame { first: self.sources[first].name.clone() });
+                return Err(Failure::SameGame {
+                    first: self.sources[first].name.clone(),
+                });
             }
             Some(later) if later > self.place => claim.overtaken.push(later),
             Some(_) | None => {}
@@ -227,7 +247,10 @@ impl Worker<'_> {
 
     /// Writes refused rows that name no game: a file a source, so that a re-run of one source leaves the others'.
     fn nameless(&self, source: &Source, rows: &[QuarantineRow]) -> Result<(), Failure> {
-        let nameless = Partition { season: None, game_id: None };
+        let nameless = Partition {
+            season: None,
+            game_id: None,
+        };
         let name = nameless_file(&nameless, &source.name);
         // One at a time: all sources' files lie in one folder.
         let claim = self.claims.of(&nameless);
@@ -244,7 +267,11 @@ impl Worker<'_> {
 
 /// `part-0.parquet` of the nameless partition becomes `part-SOURCE.parquet`, encoded as an id is.
 fn nameless_file(nameless: &Partition, source: &str) -> String {
-    let encoded = Partition { season: Some(source.into()), game_id: None }.path("");
+    let encoded = Partition {
+        season: Some(source.into()),
+        game_id: None,
+    }
+    .path("");
     let encoded = encoded.split('/').find_map(|part| part.strip_prefix("season="));
     let path = nameless.path(QuarantineRow::TABLE);
     path.replace("part-0", &format!("part-{}", encoded.unwrap_or("0")))
@@ -256,5 +283,54 @@ fn count_unknown_events(raw: &scrim_tracks::RawGame, words: &mut BTreeMap<String
             let word: &Id = word;
             *words.entry(word.to_string()).or_default() += 1;
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use scrim_ingest::find_sources;
+    use scrim_practice::{PracticeParams, play_game, write_game};
+    use scrim_tables::LocalStore;
+
+    use super::*;
+
+    #[test]
+    fn a_panic_in_one_game_leaves_the_others() {
+        let folder = tempfile::tempdir().unwrap();
+        let params = PracticeParams {
+            periods: 1,
+            period_s: 30.0,
+            ..PracticeParams::default()
+        };
+        let ids: Vec<_> = (0..3)
+            .map(|number| {
+                let game = play_game(&params, number);
+                write_game(&game, &folder.path().join("in").join(number.to_string())).unwrap();
+                game.game_id
+            })
+            .collect();
+        let pipeline = Pipeline::default();
+        let plan = RunPlan {
+            pipeline: &pipeline,
+            run: &pipeline.run_info().unwrap(),
+            store: &LocalStore::new(folder.path().join("out")),
+            jobs: 2,
+            on_game: &|tagged| assert_ne!(tagged.game.info.game_id, ids[1], "this one breaks"),
+            on_source: &|_| (),
+        };
+        let sources = find_sources(&folder.path().join("in"), None).unwrap();
+        let summary = run_sources(&sources, &plan).unwrap();
+        let done: Vec<_> = summary
+            .all
+            .done
+            .iter()
+            .map(|game| game.game_id.as_str())
+            .collect();
+        assert_eq!(done, [ids[0].as_ref(), ids[2].as_ref()]);
+        let reason = &summary.all.skipped[0].reason;
+        assert!(
+            reason.contains("this one breaks") && reason.contains("report"),
+            "{reason}"
+        );
     }
 }
