@@ -33,10 +33,10 @@ pub struct ControlParams {
     pub max_height_m: f32,
     /// Shortest spell of control, s. Default 0.2.
     pub min_control_s: f64,
-    /// Cost of a controlled ball at [`Self::reach_m`], per second; nearer it falls with the square of the distance.
-    /// Default 2.
+    /// Cost of a controlled ball at [`Self::reach_m`], per second; nearer it falls with the fourth power of the
+    /// distance: within arm's reach nearness tells little. Default 3.
     pub reach_cost_per_s: f32,
-    /// Further cost per metre beyond [`Self::reach_m`], per second. Default 30.
+    /// Further cost per metre beyond [`Self::reach_m`], per second. Default 15.
     pub beyond_cost_per_m_s: f32,
     /// Cost of a ball that nobody controls, per second. Default 6.
     pub loose_cost_per_s: f32,
@@ -45,7 +45,7 @@ pub struct ControlParams {
     pub gain_cost: f32,
     /// Cost of giving control up. Default 0.5.
     pub lose_cost: f32,
-    /// Further cost of taking a ball that the other team had last. Default 1.5.
+    /// Further cost of taking a ball that the other team had last. Default 2.
     pub change_team_cost: f32,
     /// Cost of a player's control before a shot at the hoop that he defends, per second. Default 3.
     pub own_hoop_cost_per_s: f32,
@@ -81,12 +81,12 @@ impl Default for ControlParams {
             reach_m: 1.2,
             max_height_m: 2.6,
             min_control_s: 0.2,
-            reach_cost_per_s: 2.0,
-            beyond_cost_per_m_s: 30.0,
+            reach_cost_per_s: 3.0,
+            beyond_cost_per_m_s: 15.0,
             loose_cost_per_s: 6.0,
             gain_cost: 1.0,
             lose_cost: 0.5,
-            change_team_cost: 1.5,
+            change_team_cost: 2.0,
             own_hoop_cost_per_s: 3.0,
             before_shot_s: 1.2,
             at_rim_cost_per_s: 8.0,
