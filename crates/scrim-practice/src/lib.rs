@@ -5,7 +5,7 @@
 //! Knows `scrim-floor` and `scrim-tables`, and no detector: a simulator that shares code with what it tests, tests nothing.
 //!
 //! The parts, from the ground up: `body` (players with limits), `ball` (hands, passes, free flight), `world` (one step
-//! of everything), `defense` (canonical position and coverages), the scripts (`flow`, `offense`, `ball_screen`,
+//! of everything), `defense` (canonical position and coverages), the scripts (`flow`, `offense`, `transition`, `ball_screen`,
 //! `double_drag`, `handoff`, `off_ball`, `negative`, `shot`), `measure` (scripts and frames to labels), `tracking` (noise and faults), `write`.
 //!
 //! ```
@@ -19,6 +19,7 @@
 mod ball;
 mod ball_screen;
 mod body;
+mod dead_time;
 mod defense;
 mod dice;
 mod double_drag;
@@ -28,6 +29,7 @@ mod handoff;
 mod labels;
 mod league;
 mod measure;
+mod motion;
 mod negative;
 mod off_ball;
 mod offense;
@@ -36,6 +38,7 @@ mod plan;
 mod record;
 mod shot;
 mod tracking;
+mod transition;
 mod vec2;
 mod world;
 mod write;

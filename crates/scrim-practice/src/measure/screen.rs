@@ -230,7 +230,7 @@ fn screen_row(
 }
 
 /// The longest flow gap the scripts vouch for: nothing else happens to the two within it.
-const SURE_FLOW_S: f64 = 4.0;
+const SURE_FLOW_S: f64 = 4.6;
 
 /// The scripted screen that the ball screen `m` flowed out of, if there was one shortly before.
 fn entry_row(film: &Film<'_>, measured: &[Measured], m: &Measured, id: u32) -> Option<EntryLabel> {
