@@ -274,7 +274,7 @@ impl World<'_> {
         let start_s = self.now_s();
         if let Some(mate) = traffic {
             let home = spots[1];
-            let beside = self.tasks[guard].hold + v2(self.dice.between(-1.1, 1.1), toward_middle * -1.0);
+            let beside = self.tasks[guard].hold + v2(self.dice.between(-1.1, 1.1), -toward_middle);
             self.path(
                 mate,
                 &[

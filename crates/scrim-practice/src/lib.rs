@@ -43,11 +43,15 @@ mod vec2;
 mod world;
 mod write;
 
-pub use game::{EventRow, PracticeGame, play_game};
+pub use game::{EventRow, NegativeRow, PracticeGame, play_game};
 pub use labels::{
     CoverageLabel, EntryLabel, LabelRow, Labels, MatchupLabel, OptionLabel, PossessionLabel, ScreenLabel,
 };
 pub use league::Player;
 pub use params::{BallHeight, Faults, ParamsError, PracticeParams, TimeStamps};
+pub use plan::NegativeKind;
 pub use tracking::Tracking;
 pub use write::{WriteError, write_game, write_tracking_csv_feet};
+
+#[cfg(test)]
+mod tests;

@@ -85,7 +85,7 @@ impl World<'_> {
             }
             let away = me.pos - body.pos;
             let distance = away.length();
-            if distance > 1.8 || distance < 1e-6 {
+            if !(1e-6..=1.8).contains(&distance) {
                 continue;
             }
             let out = away * (1.0 / distance);

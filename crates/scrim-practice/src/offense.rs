@@ -107,7 +107,7 @@ impl World<'_> {
             if place.distance(here) < 1.6 {
                 place = here;
             }
-            place = place + v2(self.dice.between(-0.25, 0.25), self.dice.between(-0.25, 0.25));
+            place += v2(self.dice.between(-0.25, 0.25), self.dice.between(-0.25, 0.25));
             taken.push(place);
             if place.distance(here) > 0.6 {
                 let speed = self.dice.between(2.4, 4.2);

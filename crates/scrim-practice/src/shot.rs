@@ -265,7 +265,7 @@ impl World<'_> {
                 // Nobody there yet: everyone near goes after the bouncing ball.
                 let spot = self.ball.pos;
                 for slot in 0..10 {
-                    if self.pos(slot).distance(spot) < 6.0 {
+                    if self.pos(slot).distance(spot) < 6.0 || self.is_nearest_mate(slot, spot) {
                         if self.team_of(slot) == self.offense {
                             self.go(slot, spot, 6.0);
                         } else {
@@ -295,6 +295,13 @@ impl World<'_> {
             self.give(slot, Grip::Hold);
             Ok(Next::Over(Restart::Live { slot }))
         }
+    }
+
+    /// Whether nobody of `slot`'s team is nearer to `spot`: somebody always goes for a loose ball.
+    pub fn is_nearest_mate(&self, slot: usize, spot: Vec2) -> bool {
+        let team = self.team_of(slot) * 5;
+        let own = self.pos(slot).distance(spot);
+        (team..team + 5).all(|s| s == slot || self.pos(s).distance(spot) > own)
     }
 
     pub fn is_out_of_bounds(&self, p: Vec2) -> bool {

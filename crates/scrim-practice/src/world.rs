@@ -401,7 +401,6 @@ impl<'a> World<'a> {
             players: [0; 10],
             ball_m: None,
             holder: self.ball.holder().map(|slot| slot as u8),
-            offense: self.offense as u8,
             live: self.live,
             sign: sign as f32,
         };

@@ -108,10 +108,10 @@ pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> 
                         }
                     }
                     (near, _) => {
-                        if let Some((start, doubt)) = slot.take() {
-                            if frame - start >= film.span(LEAST_S) {
-                                found.push(doubt);
-                            }
+                        if let Some((start, doubt)) = slot.take()
+                            && frame - start >= film.span(LEAST_S)
+                        {
+                            found.push(doubt);
                         }
                         *slot = near.map(|user| {
                             let gap_m = view.gap(frame, user, mate);

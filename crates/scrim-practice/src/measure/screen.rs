@@ -101,7 +101,8 @@ pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
     };
     let set = set.filter(|&f| f <= use_frame);
     let spot = view.spot(use_frame, s);
-    let most = until(use_frame, 2.5);
+    // The last frame that is not more than 2.5 s later.
+    let most = (use_frame + (2.5 * film.params.hz + 1e-6) as usize).min(last);
     let end = (use_frame..=most)
         .find(|&f| view.spot(f, s).distance(spot) > AWAY_M && view.spot(f, u).distance(spot) > AWAY_M)
         .unwrap_or(most);
