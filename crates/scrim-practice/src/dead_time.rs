@@ -2,7 +2,7 @@
 
 use scrim_tables::tags::EndKind;
 
-use crate::ball::{BallState, Flight, Grip, RELEASE_M, RIM_M, shot_duration_s};
+use crate::ball::{BallState, Flight, Grip, RIM_M, shot_duration_s};
 use crate::shot::{Next, Restart};
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, World};
@@ -149,22 +149,27 @@ impl World<'_> {
         self.open_possession(true);
         let mut made = 0;
         for shot in 0..count {
-            self.ball.pos = v2(line - 0.2, 0.0);
-            self.give(shooter, Grip::Dribble);
+            // The referee bounces it to him from under the hoop.
+            self.ball.pos = v2(line - 2.6, 0.4);
+            self.ball.z = 1.0;
+            self.throw(shooter);
+            self.run_until(2.0, |w| w.ball.holder().is_some())?;
+            self.grip(Grip::Dribble);
             let ritual = self.dice.between(2.0, 4.0);
             self.run_for(ritual)?;
             self.grip(Grip::Hold);
-            self.run_for(0.6)?;
+            self.run_for(0.4)?;
+            self.grip(Grip::Raise);
+            self.run_for(0.4)?;
             let makes = self.dice.chance(0.76);
-            let from = v2(line - 0.1, 0.0);
+            let (from, release_m) = (self.ball.pos, self.ball.z);
             let rim = if makes {
                 Vec2::ZERO
             } else {
                 v2(0.2, 0.0).turned(self.dice.between(-1.5, 1.5))
             };
-            let duration = shot_duration_s(line);
-            self.ball.pos = from;
-            self.ball.state = BallState::Free(Flight::between(from, RELEASE_M, rim, RIM_M, duration));
+            let duration = shot_duration_s(from.distance(rim));
+            self.ball.state = BallState::Free(Flight::between(from, release_m, rim, RIM_M, duration));
             self.run_for(duration)?;
             if makes {
                 made += 1;
@@ -208,7 +213,8 @@ impl World<'_> {
                 };
             }
             self.run_for(1.2)?;
-            self.ball.state = BallState::Dead;
+            // Somebody fetches it for the referee, out of the cameras' sight.
+            self.ball.state = BallState::Unseen;
             let pause = self.dice.between(0.8, 2.0);
             self.run_for(pause)?;
         }

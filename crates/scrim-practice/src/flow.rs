@@ -262,9 +262,13 @@ impl World<'_> {
         let wait = self.dice.between(5.0, 10.0);
         self.run_for(wait)?;
         self.run_until(8.0, |w| w.pos(inbounder).distance(spot) < 0.6)?;
-        self.ball.pos = spot + v2(0.3, 0.0);
+        // The referee brings the ball along the line, mostly hidden, and hands it over.
+        self.ball.state = BallState::Unseen;
+        self.run_for(0.4)?;
+        self.ball.pos = spot + v2(1.6, 0.0);
         self.ball.z = 1.2;
-        self.give(inbounder, Grip::Hold);
+        self.throw(inbounder);
+        self.run_until(2.0, |w| w.ball.holder().is_some())?;
         self.open_possession(false);
         self.live = true;
         let pause = self.dice.between(0.8, 1.8);

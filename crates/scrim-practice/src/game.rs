@@ -108,7 +108,7 @@ fn play_periods(params: &PracticeParams, game_index: u32) -> (Vec<PeriodRecord>,
 pub fn play_game(params: &PracticeParams, game_index: u32) -> PracticeGame {
     let fixture = Fixture::of_game(game_index);
     let (periods, events, log) = play_periods(params, game_index);
-    let game_id: Id = format!("P{:04}-{:03}", params.seed % 10_000, game_index).into();
+    let game_id: Id = format!("P{}-{game_index:03}", params.seed).into();
     let film = Film {
         game_id: game_id.clone(),
         params,

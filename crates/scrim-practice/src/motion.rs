@@ -1,6 +1,6 @@
 //! One step of every body and of the ball.
 
-use crate::ball::{BALL_RADIUS_M, BallState, Flight, Grip};
+use crate::ball::{BALL_RADIUS_M, BallState, Flight, Grip, RELEASE_M};
 use crate::vec2::{Vec2, v2};
 use crate::world::{Leg, World, YIELD_M};
 
@@ -113,7 +113,10 @@ impl World<'_> {
             BallState::Held { slot, grip } => {
                 let body = &self.bodies[slot];
                 let reach = 0.34 + 0.07 * body.vel.length();
-                let hand = body.pos + body.facing * reach;
+                let hand = match grip {
+                    Grip::Dribble | Grip::Hold => body.pos + body.facing * reach,
+                    Grip::Raise => body.pos - body.pos.unit() * 0.25,
+                };
                 // The hand follows: the ball does not jump when the holder turns.
                 let follow = 1.0 - (-dt / 0.05).exp();
                 self.ball.pos = (self.ball.pos + body.vel * dt).toward(hand, follow);
@@ -123,9 +126,11 @@ impl World<'_> {
                         BALL_RADIUS_M + 0.78 * self.ball.bounce_rad.cos().abs()
                     }
                     Grip::Hold => 1.2,
+                    Grip::Raise => RELEASE_M,
                 };
                 let lift = 1.0 - (-dt / 0.06).exp();
-                self.ball.z += (z - self.ball.z) * lift;
+                // Hands are quick, but not quicker than 7 m/s.
+                self.ball.z += ((z - self.ball.z) * lift).clamp(-7.0 * dt, 7.0 * dt);
             }
             BallState::Pass {
                 from,
