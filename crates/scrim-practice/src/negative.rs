@@ -250,7 +250,7 @@ impl World<'_> {
             let age = self.now_s() - start_s;
             let spot = self.ball.pos;
             for slot in 0..10 {
-                if self.pos(slot).distance(spot) < 4.5 {
+                if self.pos(slot).distance(spot) < 4.5 || self.is_nearest_mate(slot, spot) {
                     if self.team_of(slot) == self.offense {
                         self.go(slot, spot, 6.5);
                     } else {

@@ -13,8 +13,6 @@ pub(crate) struct Frame {
     pub ball_m: Option<[f32; 3]>,
     /// Who has the ball in hand.
     pub holder: Option<u8>,
-    /// The team (0, 1) whose attack frame the play is in.
-    pub offense: u8,
     /// Whether the ball is live.
     pub live: bool,
     /// Sign of the hoop that team `offense` attacks.

@@ -108,10 +108,10 @@ pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> 
                         }
                     }
                     (near, _) => {
-                        if let Some((start, doubt)) = slot.take() {
-                            if frame - start >= film.span(LEAST_S) {
-                                found.push(doubt);
-                            }
+                        if let Some((start, doubt)) = slot.take()
+                            && frame - start >= film.span(LEAST_S)
+                        {
+                            found.push(doubt);
                         }
                         *slot = near.map(|user| {
                             let gap_m = view.gap(frame, user, mate);
@@ -213,6 +213,13 @@ fn find_off_ball(
         if !view.record.frames[frame].live {
             continue;
         }
+        let now_s = film.time_of(frame);
+        let guards = film
+            .log
+            .matchups
+            .iter()
+            .rfind(|c| c.period == plan.period && c.t_s <= now_s && c.offense == plan.offense)
+            .map(|c| c.guards);
         for screener in team..team + 5 {
             if Some(screener) == holder
                 || view.speed(frame, screener) > SET_MPS
@@ -222,8 +229,8 @@ fn find_off_ball(
             }
             for user in (team..team + 5).filter(|&u| u != screener && Some(u) != holder) {
                 let gap_m = view.gap(frame, user, screener);
-                let guarded = (rivals..rivals + 5)
-                    .any(|r| view.gap(frame, r, screener) < 2.0 && view.gap(frame, r, user) < 2.2);
+                let own = guards.and_then(|g| (rivals..rivals + 5).find(|&r| g[r] == user));
+                let guarded = own.is_some_and(|r| view.gap(frame, r, screener) < 1.7);
                 if gap_m < NEAR_M && view.speed(frame, user) > RUN_MPS && guarded {
                     let period = plan.period;
                     found.push(Doubt {
