@@ -207,3 +207,6 @@ fn is_free_throw_line_up(frame: usize, span: &Lineup, scene: &Scene<'_>, params:
             at_line == 1 && along_lane >= 4 && elsewhere == 0
         })
 }
+
+#[cfg(test)]
+mod tests;
