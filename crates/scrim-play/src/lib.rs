@@ -2,7 +2,37 @@
 //!
 //! In: a [`scrim_tracks::Game`]. Out: touches, shots, possessions and matchups, in frames and player places; and their
 //! rows. Knows `scrim-floor`, `scrim-tables` and `scrim-tracks`.
+//!
+//! - `control`: who has the ball at each frame.
+//! - `rim`, `attempt`: shots, by the ball and by the events.
+//! - `direction`: which hoop a team attacks.
+//! - `possession`, `touch`: where possessions begin and end, and the touches in them.
+//! - `scene`: one possession in the attack frame.
+//! - `hidden_chain`, `matchup`: who guards whom.
+//! - [`rows`]: rows of the data contract.
 
+mod attempt;
+mod control;
+mod direction;
+mod find;
+mod hidden_chain;
+mod matchup;
+mod params;
 mod play;
+mod possession;
+mod rim;
+pub mod rows;
+mod scene;
+mod touch;
 
+pub use control::{ControlContext, Spell, ToldControl, find_control, find_told};
+pub use direction::PeriodDirection;
+pub use find::find_play;
+pub use hidden_chain::HiddenChain;
+pub use matchup::{
+    ATTACKER_WEIGHT, BALL_WEIGHT, CostTable, HOOP_WEIGHT, MatchupModel, MatchupParams, canonical_position,
+};
+pub use params::{ControlParams, DirectionParams, PlayParams, PossessionParams, ShotParams, TouchParams};
 pub use play::{Matchup, Play, Possession, Shot, ShotResult, Touch};
+pub use rim::RimVisit;
+pub use scene::{Mover, SIDE_SIZE, Scene};

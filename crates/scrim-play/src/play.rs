@@ -6,6 +6,8 @@ use scrim_floor::{AttackDirection, AttackFrame, Point, ShotValue};
 use scrim_tables::tags::{EndKind, Phase, TouchEnd};
 use scrim_tracks::{PlayerIx, TeamSlot};
 
+use crate::{PeriodDirection, Spell};
+
 /// Everything the stage found in a game, in time order. Indices into these lists are the ids of the tables.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Play {
@@ -17,6 +19,22 @@ pub struct Play {
     pub shots: Vec<Shot>,
     /// Matchups; those of one possession stand together.
     pub matchups: Vec<Matchup>,
+    /// Control of the ball, a list a period, each in time order without overlap. Dead time is in it too.
+    pub control: Vec<Vec<Spell>>,
+    /// Which hoop a team attacks, an entry a period.
+    pub directions: Vec<PeriodDirection>,
+}
+
+impl Play {
+    /// The player who controls the ball at `frame` of a period (by its place in [`scrim_tracks::Game::periods`]);
+    /// `None` while the ball is loose or in flight.
+    pub fn handler_at(&self, period: usize, frame: usize) -> Option<&Spell> {
+        let spells = self.control.get(period)?;
+        let after = spells.partition_point(|spell| spell.frames.start <= frame);
+        spells[..after]
+            .last()
+            .filter(|spell| spell.frames.contains(&frame))
+    }
 }
 
 /// One team's control until the other team's, a dead ball, or the period's end.

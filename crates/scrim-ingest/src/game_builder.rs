@@ -1,0 +1,493 @@
+//! A game's samples while its rows come in, kept compactly (24 bytes a row), and the raw game made of them.
+
+use std::collections::HashMap;
+
+use scrim_tables::tags::RefusalReason;
+use scrim_tracks::{ClockSample, Player, PlayerIx, RawPeriod, RawTrack, TeamSlot};
+
+use crate::IngestParams;
+use crate::names::{NameIx, Names};
+
+/// What one row tells.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Sample {
+    pub period: u8,
+    /// Seconds.
+    pub time: f64,
+    pub game_clock_s: f32,
+    pub shot_clock_s: f32,
+    pub who: Who,
+    pub x_m: f32,
+    pub y_m: f32,
+    pub z_m: f32,
+}
+
+/// Whose place it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Who {
+    Ball,
+    Player { team: NameIx, player: NameIx },
+}
+
+/// A row refused after all rows are known, by its number among the game's samples.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct LateRefusal {
+    pub sample: u32,
+    pub reason: RefusalReason,
+    pub detail: String,
+}
+
+/// The samples of one game.
+#[derive(Debug, Default)]
+pub(crate) struct GameBuilder {
+    periods: Vec<OpenPeriod>,
+    current: usize,
+    /// Each pair of team and player that was told, in order of appearance.
+    entities: Vec<(NameIx, NameIx)>,
+    /// For each player (by his number among names): his first entity and 1, or 0.
+    first_entity: Vec<u32>,
+    other_entities: HashMap<(NameIx, NameIx), usize>,
+    samples: u32,
+}
+
+#[derive(Debug, Default)]
+struct OpenPeriod {
+    number: u8,
+    clocks: Vec<ClockSample>,
+    ball: OpenTrack,
+    tracks: Vec<OpenTrack>,
+    refused: u32,
+}
+
+#[derive(Debug, Default, Clone)]
+struct OpenTrack {
+    time: Vec<f64>,
+    x_m: Vec<f32>,
+    y_m: Vec<f32>,
+    z_m: Vec<f32>,
+    sample: Vec<u32>,
+    out_of_order: bool,
+    has_height: bool,
+}
+
+/// What the builder makes of its samples.
+pub(crate) struct Built {
+    pub team_ids: Vec<NameIx>,
+    /// Team and player of each entity; `None` for one whose rows were all refused. Tracks count along this list.
+    pub entities: Vec<Option<(NameIx, NameIx)>>,
+    pub periods: Vec<BuiltPeriod>,
+    pub late: Vec<LateRefusal>,
+}
+
+pub(crate) struct BuiltPeriod {
+    pub raw: RawPeriod,
+    /// What was taken from every time of the period.
+    pub shift_s: f64,
+}
+
+impl GameBuilder {
+    /// How many samples were taken.
+    pub(crate) fn samples(&self) -> u32 {
+        self.samples
+    }
+
+    /// Counts a refused row of a period, if the period was readable.
+    pub(crate) fn refuse(&mut self, period: Option<u8>) {
+        if let Some(number) = period {
+            let at = self.period_at(number);
+            self.periods[at].refused += 1;
+        }
+    }
+
+    fn period_at(&mut self, number: u8) -> usize {
+        if self.periods.get(self.current).is_some_and(|p| p.number == number) {
+            return self.current;
+        }
+        self.current = self
+            .periods
+            .iter()
+            .position(|p| p.number == number)
+            .unwrap_or_else(|| {
+                self.periods.push(OpenPeriod {
+                    number,
+                    ..OpenPeriod::default()
+                });
+                self.periods.len() - 1
+            });
+        self.current
+    }
+
+    fn entity_of(&mut self, team: NameIx, player: NameIx) -> usize {
+        let at = player as usize;
+        if at >= self.first_entity.len() {
+            self.first_entity.resize(at + 1, 0);
+        }
+        match self.first_entity[at] {
+            0 => {
+                self.entities.push((team, player));
+                self.first_entity[at] = self.entities.len() as u32;
+                self.entities.len() - 1
+            }
+            first if self.entities[first as usize - 1].0 == team => first as usize - 1,
+            _ => {
+                let entities = &mut self.entities;
+                *self.other_entities.entry((team, player)).or_insert_with(|| {
+                    entities.push((team, player));
+                    entities.len() - 1
+                })
+            }
+        }
+    }
+
+    /// Takes a sample.
+    pub(crate) fn push(&mut self, sample: &Sample) {
+        let at = self.period_at(sample.period);
+        let track = match sample.who {
+            Who::Ball => &mut self.periods[at].ball,
+            Who::Player { team, player } => {
+                let entity = self.entity_of(team, player);
+                let tracks = &mut self.periods[at].tracks;
+                if entity >= tracks.len() {
+                    tracks.resize(entity + 1, OpenTrack::default());
+                }
+                &mut tracks[entity]
+            }
+        };
+        track.out_of_order |= track.time.last().is_some_and(|&last| last >= sample.time);
+        track.time.push(sample.time);
+        track.x_m.push(sample.x_m);
+        track.y_m.push(sample.y_m);
+        track.z_m.push(sample.z_m);
+        track.sample.push(self.samples);
+        track.has_height |= !sample.z_m.is_nan();
+        self.samples += 1;
+        let (game_clock_s, shot_clock_s) = (sample.game_clock_s, sample.shot_clock_s);
+        if game_clock_s.is_nan() && shot_clock_s.is_nan() {
+            return;
+        }
+        let clocks = &mut self.periods[at].clocks;
+        let same = |a: f32, b: f32| a == b || (a.is_nan() && b.is_nan());
+        let told = clocks.last().is_some_and(|last| {
+            last.t_s == sample.time
+                && same(last.game_clock_s, game_clock_s)
+                && same(last.shot_clock_s, shot_clock_s)
+        });
+        if !told {
+            clocks.push(ClockSample {
+                t_s: sample.time,
+                game_clock_s,
+                shot_clock_s,
+            });
+        }
+    }
+
+    /// Sorts, drops repeats, finds teams and players. `team_told` gives a player's team by a side table, `home_away`
+    /// the two teams of the game by a side table.
+    pub(crate) fn finish(
+        self,
+        names: &Names,
+        home_away: Option<[NameIx; 2]>,
+        team_told: impl Fn(NameIx) -> Option<NameIx>,
+        params: &IngestParams,
+    ) -> Built {
+        let mut late = Vec::new();
+        let mut rows_of = vec![0u64; self.entities.len()];
+        for period in &self.periods {
+            for (entity, track) in period.tracks.iter().enumerate() {
+                rows_of[entity] += track.time.len() as u64;
+            }
+        }
+        // The two teams: those of the side table, else the two with the most rows.
+        let mut teams: Vec<(NameIx, u64)> = Vec::new();
+        for (&(team, _), rows) in self.entities.iter().zip(&rows_of) {
+            match teams.iter_mut().find(|t| t.0 == team) {
+                Some(known) => known.1 += rows,
+                None => teams.push((team, *rows)),
+            }
+        }
+        teams.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| names.name(a.0).cmp(names.name(b.0))));
+        let team_ids: Vec<NameIx> = match home_away {
+            Some(both) if both.iter().all(|b| teams.iter().any(|t| t.0 == *b)) => both.to_vec(),
+            _ => {
+                let mut two: Vec<NameIx> = teams.iter().take(2).map(|t| t.0).collect();
+                two.sort_by(|a, b| names.name(*a).cmp(names.name(*b)));
+                two
+            }
+        };
+        // A player of two teams belongs to the one of the side table, else to the one with most rows.
+        let kept: Vec<bool> = (0..self.entities.len())
+            .map(|entity| {
+                let (team, player) = self.entities[entity];
+                let rank = |other: usize| {
+                    let (team, _) = self.entities[other];
+                    let in_game = team_ids.contains(&team);
+                    let told = team_told(player) == Some(team);
+                    (in_game, told, rows_of[other], std::cmp::Reverse(names.name(team)))
+                };
+                let best = (0..self.entities.len())
+                    .filter(|&o| self.entities[o].1 == player)
+                    .max_by_key(|&o| rank(o));
+                best == Some(entity) && team_ids.contains(&team)
+            })
+            .collect();
+        let mut periods = Vec::new();
+        let mut open = self.periods;
+        open.sort_by_key(|p| p.number);
+        for period in open {
+            let (number, refused) = (period.number, period.refused);
+            let before = late.len();
+            let built = period.finish(&self.entities, &kept, &team_ids, names, params, &mut late);
+            let Some(mut built) = built else { continue };
+            built.raw.number = number;
+            built.raw.rows_quarantined = refused + (late.len() - before) as u32;
+            periods.push(built);
+        }
+        let entities = self
+            .entities
+            .iter()
+            .zip(&kept)
+            .map(|(e, kept)| kept.then_some(*e))
+            .collect();
+        Built {
+            team_ids,
+            entities,
+            periods,
+            late,
+        }
+    }
+}
+
+impl OpenPeriod {
+    fn finish(
+        mut self,
+        entities: &[(NameIx, NameIx)],
+        kept: &[bool],
+        team_ids: &[NameIx],
+        names: &Names,
+        params: &IngestParams,
+        late: &mut Vec<LateRefusal>,
+    ) -> Option<BuiltPeriod> {
+        for (entity, track) in self.tracks.iter_mut().enumerate() {
+            if !kept[entity] {
+                let (team, player) = entities[entity];
+                let (team, player) = (names.name(team), names.name(player));
+                let teams: Vec<&str> = team_ids.iter().map(|t| &**names.name(*t)).collect();
+                let detail = if teams.contains(&&**team) {
+                    format!(
+                        "player `{player}` stands for team `{team}` here and for the other team in most rows; expected one team a player"
+                    )
+                } else {
+                    format!(
+                        "team `{team}` is a third team; expected {teams:?}: if it is officials, leave them out; if it is the ball, name it in the mapping"
+                    )
+                };
+                late.extend(track.sample.iter().map(|&sample| LateRefusal {
+                    sample,
+                    reason: RefusalReason::UnknownEntity,
+                    detail: detail.clone(),
+                }));
+                *track = OpenTrack::default();
+            }
+        }
+        let middle = self.middle_time()?;
+        let mut duplicates = 0;
+        for track in self.tracks.iter_mut().chain([&mut self.ball]) {
+            track.put_in_order();
+            track.refuse_far_from(middle, params.max_from_middle_s, late);
+            if track.out_of_order {
+                duplicates += track.drop_repeats(late);
+            }
+        }
+        self.clocks
+            .retain(|c| (c.t_s - middle).abs() <= params.max_from_middle_s);
+        let first = self
+            .tracks
+            .iter()
+            .chain([&self.ball])
+            .filter_map(|t| t.time.first())
+            .copied();
+        let first = first.min_by(f64::total_cmp)?;
+        let shift_s = if (0.0..=params.max_first_instant_s).contains(&first) {
+            0.0
+        } else {
+            first
+        };
+        let clocks = finish_clocks(self.clocks, shift_s);
+        let mut players = Vec::new();
+        for (entity, track) in self.tracks.into_iter().enumerate() {
+            if !track.time.is_empty() {
+                players.push(track.finish(PlayerIx(entity as u16), shift_s));
+            }
+        }
+        let raw = RawPeriod {
+            number: self.number,
+            clocks,
+            players,
+            ball: self.ball.finish((), shift_s),
+            duplicate_rows: duplicates,
+            rows_quarantined: 0,
+        };
+        Some(BuiltPeriod { raw, shift_s })
+    }
+
+    /// The middle one of all times; order of rows does not matter.
+    fn middle_time(&self) -> Option<f64> {
+        let mut all: Vec<f64> = self
+            .tracks
+            .iter()
+            .chain([&self.ball])
+            .flat_map(|t| &t.time)
+            .copied()
+            .collect();
+        if all.is_empty() {
+            return None;
+        }
+        let middle = all.len() / 2;
+        Some(*all.select_nth_unstable_by(middle, f64::total_cmp).1)
+    }
+}
+
+/// Strictly ascending clocks; of several at an instant each clock's first told one.
+fn finish_clocks(mut clocks: Vec<ClockSample>, shift_s: f64) -> Vec<ClockSample> {
+    if !clocks.is_sorted_by(|a, b| a.t_s <= b.t_s) {
+        clocks.sort_by(|a, b| a.t_s.total_cmp(&b.t_s));
+    }
+    let mut out: Vec<ClockSample> = Vec::with_capacity(clocks.len());
+    for clock in clocks {
+        let t_s = clock.t_s - shift_s;
+        match out.last_mut() {
+            Some(last) if last.t_s == t_s => {
+                if last.game_clock_s.is_nan() {
+                    last.game_clock_s = clock.game_clock_s;
+                }
+                if last.shot_clock_s.is_nan() {
+                    last.shot_clock_s = clock.shot_clock_s;
+                }
+            }
+            _ => out.push(ClockSample { t_s, ..clock }),
+        }
+    }
+    out
+}
+
+impl OpenTrack {
+    fn put_in_order(&mut self) {
+        if !self.out_of_order || self.time.is_sorted() {
+            return;
+        }
+        let mut order: Vec<usize> = (0..self.time.len()).collect();
+        order.sort_by(|&a, &b| {
+            self.time[a]
+                .total_cmp(&self.time[b])
+                .then(self.sample[a].cmp(&self.sample[b]))
+        });
+        self.keep(&order);
+    }
+
+    fn keep(&mut self, rows: &[usize]) {
+        self.time = rows.iter().map(|&i| self.time[i]).collect();
+        self.x_m = rows.iter().map(|&i| self.x_m[i]).collect();
+        self.y_m = rows.iter().map(|&i| self.y_m[i]).collect();
+        self.z_m = rows.iter().map(|&i| self.z_m[i]).collect();
+        self.sample = rows.iter().map(|&i| self.sample[i]).collect();
+    }
+
+    /// Times are in order, so that both ends tell whether any is too far.
+    fn refuse_far_from(&mut self, middle: f64, most_s: f64, late: &mut Vec<LateRefusal>) {
+        let far = |t: f64| (t - middle).abs() > most_s;
+        let (Some(&first), Some(&last)) = (self.time.first(), self.time.last()) else {
+            return;
+        };
+        if !far(first) && !far(last) {
+            return;
+        }
+        let near: Vec<usize> = (0..self.time.len()).filter(|&i| !far(self.time[i])).collect();
+        for (i, &time) in self.time.iter().enumerate().filter(|(_, t)| far(**t)) {
+            late.push(LateRefusal {
+                sample: self.sample[i],
+                reason: RefusalReason::BadTime,
+                detail: format!(
+                    "time {time} s is more than {most_s} s from the middle of its period ({middle} s)"
+                ),
+            });
+        }
+        self.keep(&near);
+    }
+
+    /// Keeps the first of several rows at an instant. The others are counted; those that tell another place are refused.
+    fn drop_repeats(&mut self, late: &mut Vec<LateRefusal>) -> u32 {
+        let mut keep: Vec<usize> = Vec::with_capacity(self.time.len());
+        let mut repeats = 0;
+        for i in 0..self.time.len() {
+            let Some(&last) = keep.last().filter(|&&last| self.time[last] == self.time[i]) else {
+                keep.push(i);
+                continue;
+            };
+            repeats += 1;
+            if (self.x_m[last], self.y_m[last]) != (self.x_m[i], self.y_m[i]) {
+                late.push(LateRefusal {
+                    sample: self.sample[i],
+                    reason: RefusalReason::Duplicate,
+                    detail: format!(
+                        "the same entity at the same instant ({} s) at another place: ({}, {}) m after ({}, {}) m; \
+                         the first one counts",
+                        self.time[i], self.x_m[i], self.y_m[i], self.x_m[last], self.y_m[last]
+                    ),
+                });
+            }
+        }
+        if repeats > 0 {
+            self.keep(&keep);
+        }
+        repeats
+    }
+
+    fn finish<Who>(mut self, who: Who, shift_s: f64) -> RawTrack<Who> {
+        if shift_s != 0.0 {
+            for t in &mut self.time {
+                *t -= shift_s;
+            }
+        }
+        let z_m = if self.has_height { self.z_m } else { Vec::new() };
+        RawTrack {
+            who,
+            t_s: self.time,
+            x_m: self.x_m,
+            y_m: self.y_m,
+            z_m,
+        }
+    }
+}
+
+/// The players of a game, sorted by team, then id, and for each entity its place among them.
+pub(crate) fn line_up(
+    entities: impl IntoIterator<Item = (NameIx, NameIx)>,
+    team_ids: [NameIx; 2],
+    on_roster: impl IntoIterator<Item = (NameIx, NameIx)>,
+    names: &Names,
+) -> Vec<(Player, NameIx)> {
+    let slot = |team: NameIx| match team_ids.iter().position(|&t| t == team) {
+        Some(0) => Some(TeamSlot::First),
+        Some(_) => Some(TeamSlot::Second),
+        None => None,
+    };
+    let mut players: Vec<(Player, NameIx)> = Vec::new();
+    for (team, player) in entities.into_iter().chain(on_roster) {
+        let Some(team) = slot(team) else { continue };
+        if players.iter().all(|(_, known)| *known != player) {
+            let id = names.name(player).clone();
+            players.push((
+                Player {
+                    id,
+                    team,
+                    jersey: None,
+                    name: None,
+                    role: None,
+                },
+                player,
+            ));
+        }
+    }
+    players.sort_by(|(a, _), (b, _)| a.team.cmp(&b.team).then_with(|| a.id.cmp(&b.id)));
+    players
+}

@@ -1,0 +1,114 @@
+//! Which hoop a team attacks in each period, found from the data.
+
+use scrim_floor::AttackDirection;
+use scrim_tracks::{Game, TeamSlot};
+
+use crate::DirectionParams;
+use crate::attempt::Attempt;
+use crate::control::Spell;
+
+/// Which hoop [`TeamSlot::First`] attacks in a period, and how sure that is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PeriodDirection {
+    /// The hoop that `team_ids[0]` attacks; the other team attacks the other.
+    pub first_team: AttackDirection,
+    /// Seconds of evidence for it less those against it; below [`DirectionParams::min_evidence_s`] it is thin and the
+    /// other periods decided.
+    pub evidence_s: f64,
+}
+
+impl PeriodDirection {
+    /// The hoop that `team` attacks.
+    pub const fn of(&self, team: TeamSlot) -> AttackDirection {
+        match team {
+            TeamSlot::First => self.first_team,
+            TeamSlot::Second => self.first_team.opposite(),
+        }
+    }
+}
+
+/// The direction in each period of `game`. `spells` and `attempts` have an entry a period.
+pub(crate) fn find_directions(
+    game: &Game,
+    spells: &[Vec<Spell>],
+    attempts: &[Vec<Attempt>],
+    params: &DirectionParams,
+) -> Vec<PeriodDirection> {
+    let evidence_s: Vec<f64> = game
+        .periods
+        .iter()
+        .zip(spells)
+        .zip(attempts)
+        .map(|((period, spells), attempts)| {
+            let toward = |team: TeamSlot, frame: usize| {
+                let x_m = period.ball.x_m[frame];
+                let sign = match team {
+                    TeamSlot::First => 1.0,
+                    TeamSlot::Second => -1.0,
+                };
+                // A missing ball (NaN) is on no side.
+                if x_m > params.neutral_m {
+                    sign
+                } else if x_m < -params.neutral_m {
+                    -sign
+                } else {
+                    0.0
+                }
+            };
+            let mut sum_s = 0.0;
+            for spell in spells {
+                let held: f64 = spell.frames.clone().map(|frame| toward(spell.team, frame)).sum();
+                sum_s += held / period.hz;
+            }
+            for attempt in attempts {
+                let release = attempt.release.min(period.frames.saturating_sub(1));
+                sum_s += params.shot_weight_s * toward(attempt.team, release);
+            }
+            sum_s
+        })
+        .collect();
+    // Teams change ends after half the game; later periods go on in the second half's direction.
+    let half = half_time_after(game);
+    let mut halves_s = 0.0;
+    for (period, &sum_s) in game.periods.iter().zip(&evidence_s) {
+        halves_s += if period.number <= half { sum_s } else { -sum_s };
+    }
+    game.periods
+        .iter()
+        .zip(&evidence_s)
+        .map(|(period, &sum_s)| {
+            let by_halves_s = if period.number <= half {
+                halves_s
+            } else {
+                -halves_s
+            };
+            let decided_s = if sum_s.abs() >= params.min_evidence_s {
+                sum_s
+            } else {
+                by_halves_s
+            };
+            let first_team = if decided_s >= 0.0 {
+                AttackDirection::PositiveX
+            } else {
+                AttackDirection::NegativeX
+            };
+            let evidence_s = if decided_s >= 0.0 { sum_s } else { -sum_s };
+            PeriodDirection {
+                first_team,
+                evidence_s,
+            }
+        })
+        .collect()
+}
+
+/// Number of the last period before the teams change ends: 2 of four quarters, 1 of two halves.
+fn half_time_after(game: &Game) -> u8 {
+    // A first period's clock above a quarter's 12 min is a half.
+    let longest_s = game
+        .periods
+        .iter()
+        .flat_map(|period| &period.game_clock_s)
+        .copied()
+        .fold(0.0, f32::max);
+    if longest_s > 12.5 * 60.0 { 1 } else { 2 }
+}

@@ -1,0 +1,319 @@
+//! The stage: from a game to its play.
+
+use std::ops::Range;
+
+use scrim_floor::Court;
+use scrim_tables::tags::{EndKind, Phase, TouchEnd};
+use scrim_tracks::{EventKind, Game, Period, TeamSlot};
+
+use crate::attempt::{Attempt, cut_flights, find_attempts};
+use crate::control::{ControlContext, Spell, find_control, find_told};
+use crate::direction::{PeriodDirection, find_directions};
+use crate::possession::{Ended, Stretch, find_stretches};
+use crate::rim::{RimVisit, find_rim_visits};
+use crate::touch::add_touches;
+use crate::{MatchupModel, MatchupParams, Play, PlayParams, Possession, Scene, Shot, ShotResult};
+
+/// Finds control, touches, shots, possessions and matchups in `game`.
+///
+/// Works without events, clocks, ball height, and with a ball that is missing for a while, each with less to go by.
+pub fn find_play(game: &Game, params: &PlayParams) -> Play {
+    let court = &game.info.court;
+    let visits: Vec<Vec<RimVisit>> = game
+        .periods
+        .iter()
+        .map(|period| find_rim_visits(period, court, &params.shots))
+        .collect();
+    let by_period = |directions: Option<&[PeriodDirection]>| -> (Vec<Vec<Spell>>, Vec<Vec<Attempt>>) {
+        let periods = game.periods.iter().zip(&visits).enumerate();
+        periods
+            .map(|(at, (period, visits))| {
+                let direction = directions.map(|directions| directions[at]);
+                let events = game.events.as_deref().unwrap_or_default();
+                let told = find_told(period, events, &params.control);
+                let context = ControlContext {
+                    direction,
+                    visits,
+                    told: &told,
+                };
+                let mut spells = find_control(period, context, &params.control);
+                let attempts = find_attempts(game, period, &spells, visits, &params.shots);
+                cut_flights(&attempts, &mut spells);
+                (spells, attempts)
+            })
+            .unzip()
+    };
+    // Control tells the direction, and the direction makes control surer.
+    let (control, attempts) = by_period(None);
+    let directions = find_directions(game, &control, &attempts, &params.direction);
+    let (control, attempts) = by_period(Some(&directions));
+
+    let mut play = Play::default();
+    for (at, period) in game.periods.iter().enumerate() {
+        let stretches = find_stretches(period, &control[at], &attempts[at], &params.possessions);
+        for (n, stretch) in stretches.iter().enumerate() {
+            let next = stretches.get(n + 1);
+            add_possession(
+                game,
+                PeriodPlay {
+                    at,
+                    period,
+                    spells: &control[at],
+                    attempts: &attempts[at],
+                    direction: directions[at],
+                },
+                stretch,
+                next,
+                params,
+                &mut play,
+            );
+        }
+    }
+    play.control = control;
+    play.directions = directions;
+    add_matchups(game, &params.matchups, &mut play);
+    play
+}
+
+/// Finds who guards whom, possession by possession.
+fn add_matchups(game: &Game, params: &MatchupParams, play: &mut Play) {
+    let model = MatchupModel::new(params);
+    for id in 0..play.possessions.len() {
+        let scene = Scene::of(game, play, &play.possessions[id]);
+        let found = model.find_matchups(&scene, id, &play.possessions[id]);
+        let first = play.matchups.len();
+        play.matchups.extend(found);
+        play.possessions[id].matchups = first..play.matchups.len();
+    }
+}
+
+/// What is known of a period before its possessions.
+#[derive(Clone, Copy)]
+pub(crate) struct PeriodPlay<'a> {
+    pub at: usize,
+    pub period: &'a Period,
+    pub spells: &'a [Spell],
+    pub attempts: &'a [Attempt],
+    pub direction: PeriodDirection,
+}
+
+fn add_possession(
+    game: &Game,
+    of: PeriodPlay<'_>,
+    stretch: &Stretch,
+    next: Option<&Stretch>,
+    params: &PlayParams,
+    play: &mut Play,
+) {
+    let id = play.possessions.len();
+    let court = &game.info.court;
+    let period = of.period;
+    let direction = of.direction.of(stretch.team);
+    let shots_from = play.shots.len();
+    let inside: Vec<&Attempt> = of
+        .attempts
+        .iter()
+        .filter(|a| !a.free_throw && a.team == stretch.team && stretch.frames.contains(&a.release))
+        .collect();
+    for attempt in &inside {
+        let track = period.tracks.iter().find(|track| track.player == attempt.player);
+        let spot = track.map_or(period.ball.at(attempt.release), |track| track.at(attempt.release));
+        let spot = court.to_attack(spot, direction);
+        play.shots.push(Shot {
+            possession: id,
+            player: attempt.player,
+            release: attempt.release,
+            spot,
+            value: attempt.worth(court.shot_value(spot)),
+            result: attempt.result,
+            inferred: attempt.inferred,
+        });
+    }
+    let shots = shots_from..play.shots.len();
+    let half_court = half_court_frame(period, court, stretch, direction.sign(), params);
+    let end_kind = end_kind(game, of, stretch, next, &play.shots[shots.clone()], params);
+    let (points, points_inferred) = points(game, of, stretch, next, &play.shots[shots.clone()], end_kind);
+    let touches = add_touches(of, stretch, id, end_kind, &params.touches, play, shots.clone());
+    play.possessions.push(Possession {
+        period: of.at,
+        frames: stretch.frames.clone(),
+        offense: stretch.team,
+        direction,
+        phase: if half_court.is_some() {
+            Phase::HalfCourt
+        } else {
+            Phase::Transition
+        },
+        half_court,
+        end_kind,
+        points,
+        points_inferred,
+        clean: !period.faulty[stretch.frames.clone()].contains(&true),
+        touches,
+        shots,
+        matchups: 0..0,
+    });
+}
+
+/// First frame at which the ball and enough attackers are past half court. `sign`: of the attacked hoop's x.
+fn half_court_frame(
+    period: &Period,
+    _court: &Court,
+    stretch: &Stretch,
+    sign: f32,
+    params: &PlayParams,
+) -> Option<usize> {
+    let team = stretch.team.index();
+    stretch.frames.clone().find(|&frame| {
+        if !(sign * period.ball.x_m[frame] > 0.0) {
+            return false;
+        }
+        let Some(lineup) = period.lineup_at(frame) else {
+            return false;
+        };
+        let past = lineup.on_floor[team]
+            .iter()
+            .filter(|&&at| sign * period.tracks[at].x_m[frame] > 0.0)
+            .count();
+        past >= params.possessions.half_court_attackers
+    })
+}
+
+/// How the possession ended: by the event nearest its end, else by what the tracks show.
+fn end_kind(
+    game: &Game,
+    of: PeriodPlay<'_>,
+    stretch: &Stretch,
+    next: Option<&Stretch>,
+    shots: &[Shot],
+    params: &PlayParams,
+) -> EndKind {
+    let period = of.period;
+    let shot_last = shots.last().filter(|shot| !held_again(of, stretch, shot, params));
+    match stretch.ended {
+        Ended::Made => return EndKind::ShotMade,
+        Ended::OtherTeam => {
+            return if shot_last.is_some() {
+                EndKind::ShotMissed
+            } else {
+                EndKind::Turnover
+            };
+        }
+        Ended::Stopped | Ended::PeriodOver => {}
+    }
+    if let Some(events) = &game.events {
+        let until = next.map_or(period.frames, |next| next.frames.end);
+        let (from_s, to_s) = (period.t_s(stretch.frames.end) - 3.0, period.t_s(until));
+        let mut foul = false;
+        let mut stopped = false;
+        for event in events.iter().filter(|event| event.period == period.number) {
+            let Some(t_s) = event.t_s else {
+                continue;
+            };
+            if t_s < from_s || t_s > to_s.min(from_s + 8.0) {
+                continue;
+            }
+            let ours = event.team == Some(stretch.team);
+            match event.kind {
+                EventKind::Turnover if ours => return EndKind::Turnover,
+                EventKind::Foul => foul = true,
+                EventKind::Timeout | EventKind::Violation => stopped = true,
+                EventKind::Turnover
+                | EventKind::PeriodStart
+                | EventKind::PeriodEnd
+                | EventKind::ShotMade
+                | EventKind::ShotMissed
+                | EventKind::FreeThrowMade
+                | EventKind::FreeThrowMissed
+                | EventKind::Rebound
+                | EventKind::Steal
+                | EventKind::SubstitutionIn
+                | EventKind::SubstitutionOut
+                | EventKind::Other(_) => {}
+            }
+        }
+        if foul {
+            return EndKind::Foul;
+        }
+        if stopped {
+            return EndKind::DeadBall;
+        }
+    }
+    if stretch.ended == Ended::PeriodOver {
+        return EndKind::PeriodEnd;
+    }
+    let until = next.map_or(period.frames, |next| next.frames.start);
+    let free_throws = of
+        .attempts
+        .iter()
+        .any(|a| a.free_throw && a.team == stretch.team && (stretch.frames.end..until).contains(&a.release));
+    if free_throws {
+        return EndKind::Foul;
+    }
+    match next.map(|next| next.team) {
+        Some(team) if team == stretch.team => EndKind::Foul,
+        Some(_) if shot_last.is_some() => EndKind::ShotMissed,
+        Some(_) => EndKind::Turnover,
+        None => EndKind::Unknown,
+    }
+}
+
+/// Whether the shooting team had the ball again after `shot`: for longer than a ball takes that drops past them.
+fn held_again(of: PeriodPlay<'_>, stretch: &Stretch, shot: &Shot, params: &PlayParams) -> bool {
+    let held: usize = of
+        .spells
+        .iter()
+        .filter(|spell| spell.frames.start >= shot.release)
+        .filter_map(|spell| clipped(spell, &stretch.frames, stretch.team))
+        .map(|frames| frames.len())
+        .sum();
+    held >= of.period.frames_in(params.possessions.min_team_control_s)
+}
+
+/// Points of the possession: its field goals and the free throws after it.
+fn points(
+    game: &Game,
+    of: PeriodPlay<'_>,
+    stretch: &Stretch,
+    next: Option<&Stretch>,
+    shots: &[Shot],
+    end_kind: EndKind,
+) -> (Option<u8>, bool) {
+    let inferred = game.events.is_none();
+    let field: u8 = shots
+        .iter()
+        .filter(|shot| shot.result == ShotResult::Made)
+        .map(|shot| shot.value.points())
+        .sum();
+    let until = next.map_or(of.period.frames, |next| next.frames.start);
+    let free = of
+        .attempts
+        .iter()
+        .filter(|a| a.free_throw && a.team == stretch.team && a.result == ShotResult::Made)
+        .filter(|a| (stretch.frames.start..until).contains(&a.decided))
+        .count();
+    let unknown = shots.iter().any(|shot| shot.result == ShotResult::Unknown);
+    if unknown && end_kind != EndKind::ShotMade {
+        return (None, inferred);
+    }
+    (
+        Some(field.saturating_add(u8::try_from(free).unwrap_or(u8::MAX))),
+        inferred,
+    )
+}
+
+/// The touch's end for a possession's last touch.
+pub(crate) fn last_touch_end(end_kind: EndKind) -> TouchEnd {
+    match end_kind {
+        EndKind::ShotMade | EndKind::ShotMissed => TouchEnd::Shot,
+        EndKind::Turnover => TouchEnd::Loss,
+        EndKind::Foul | EndKind::DeadBall | EndKind::PeriodEnd | EndKind::Unknown => TouchEnd::DeadBall,
+    }
+}
+
+/// The part of `spell` inside `frames`, if any.
+pub(crate) fn clipped(spell: &Spell, frames: &Range<usize>, team: TeamSlot) -> Option<Range<usize>> {
+    let start = spell.frames.start.max(frames.start);
+    let end = spell.frames.end.min(frames.end);
+    (spell.team == team && start < end).then_some(start..end)
+}

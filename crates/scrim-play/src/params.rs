@@ -1,0 +1,227 @@
+//! The stage's parameters, a struct a concept. Defaults: vocabulary, "Ball and possession"; what the vocabulary does
+//! not give is common practice, no source.
+
+use serde::{Deserialize, Serialize};
+
+/// All parameters of [`crate::find_play`].
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct PlayParams {
+    /// Who has the ball.
+    pub control: ControlParams,
+    /// Field-goal attempts and their results.
+    pub shots: ShotParams,
+    /// Where possessions begin and end.
+    pub possessions: PossessionParams,
+    /// Touches, passes and handoffs.
+    pub touches: TouchParams,
+    /// Which hoop a team attacks.
+    pub direction: DirectionParams,
+    /// Who guards whom.
+    pub matchups: crate::MatchupParams,
+}
+
+/// Who has the ball: the cheapest path through {loose, each player} over all frames of a period (Viterbi, "Error
+/// bounds for convolutional codes and an asymptotically optimum decoding algorithm", IEEE Trans. Inf. Theory 13(2),
+/// 1967). Costs are per second, so that they do not depend on the frame rate.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct ControlParams {
+    /// Farthest that the ball is from the player who controls it, in the plane, m. Default 1.2.
+    pub reach_m: f32,
+    /// Highest that a controlled ball is, m. Default 2.6.
+    pub max_height_m: f32,
+    /// Shortest spell of control, s. Default 0.2.
+    pub min_control_s: f64,
+    /// Cost of a controlled ball at [`Self::reach_m`], per second; nearer it falls with the fourth power of the
+    /// distance: within arm's reach nearness tells little. Default 3.
+    pub reach_cost_per_s: f32,
+    /// Further cost per metre beyond [`Self::reach_m`], per second. Default 15.
+    pub beyond_cost_per_m_s: f32,
+    /// Cost of a ball that nobody controls, per second. Default 6.
+    pub loose_cost_per_s: f32,
+    /// Cost of taking control. Default 1.0: with the loose cost of 6 a second, a ball near at hand is controlled after
+    /// about 0.2 s.
+    pub gain_cost: f32,
+    /// Cost of giving control up. Default 0.5.
+    pub lose_cost: f32,
+    /// Further cost of taking a ball that the other team had last. Default 2.
+    pub change_team_cost: f32,
+    /// Cost of a player's control before a shot at the hoop that he defends, per second. Default 3.
+    pub own_hoop_cost_per_s: f32,
+    /// Cost of control while the ball is at the rim, per second. Default 8.
+    pub at_rim_cost_per_s: f32,
+    /// A player whom the events give the ball has it for this long after, s. Default 1.5.
+    pub told_s: f64,
+    /// Cost of the other team's control in that time, per second. Default 3.
+    pub told_cost_per_s: f32,
+    /// How long before the ball comes to the rim that counts, s. Default 1.2.
+    pub before_shot_s: f64,
+    /// Ball and player may differ in velocity by this, before and after, and the ball is still his, m/s. Default 3.5.
+    pub free_speed_mps: f32,
+    /// Cost for each m/s above [`Self::free_speed_mps`], per second. Default 4.
+    pub speed_cost_per_m: f32,
+    /// How far back and ahead that velocity is looked at, s. Default 0.2.
+    pub speed_window_s: f64,
+    /// A player may move toward his own hoop this fast and still have the ball, m/s. Default 2.
+    pub free_retreat_mps: f32,
+    /// Cost for each m/s above [`Self::free_retreat_mps`], per second. Default 0.8.
+    pub retreat_cost_per_m: f32,
+    /// Cost for each metre above [`Self::max_height_m`], per second. Default 60.
+    pub height_cost_per_m_s: f32,
+    /// Cost of a controlled ball that falls freely from above a dribble's height, per second. Default 8.
+    pub fall_cost_per_s: f32,
+    /// How long control is kept while the ball is missing, s. Default 2.0.
+    pub keep_missing_s: f32,
+}
+
+impl Default for ControlParams {
+    fn default() -> Self {
+        Self {
+            reach_m: 1.2,
+            max_height_m: 2.6,
+            min_control_s: 0.2,
+            reach_cost_per_s: 3.0,
+            beyond_cost_per_m_s: 15.0,
+            loose_cost_per_s: 6.0,
+            gain_cost: 1.0,
+            lose_cost: 0.5,
+            change_team_cost: 2.0,
+            own_hoop_cost_per_s: 3.0,
+            before_shot_s: 1.2,
+            at_rim_cost_per_s: 8.0,
+            told_s: 1.5,
+            told_cost_per_s: 3.0,
+            free_speed_mps: 3.5,
+            speed_cost_per_m: 4.0,
+            speed_window_s: 0.2,
+            free_retreat_mps: 2.0,
+            retreat_cost_per_m: 0.8,
+            height_cost_per_m_s: 60.0,
+            fall_cost_per_s: 8.0,
+            keep_missing_s: 2.0,
+        }
+    }
+}
+
+/// Field-goal attempts and their results.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct ShotParams {
+    /// A shot comes within this of the hoop's centre, in the plane, m. Default 0.75 (the rim's radius is 0.225 m and
+    /// the backboard 0.15 m behind it, FIBA Official Basketball Rules, Art. 3 and Basketball Equipment).
+    pub rim_radius_m: f32,
+    /// A ball at least this high beside the hoop is a shot (or a tip), m. Default 2.8; the ring is at 3.05 m.
+    pub min_rim_height_m: f32,
+    /// Without height: a shot stays at the rim at least this long, s. Default 0.35.
+    pub min_stay_s: f64,
+    /// Without height: after this a ball at the rim has come down, s. Default 0.8; from the ring to the floor a ball
+    /// falls √(2 · 3.05 / 9.80665) = 0.79 s.
+    pub max_stay_s: f64,
+    /// Without height: a shot comes to the rim at least this fast, m/s. Default 2.
+    pub min_approach_mps: f32,
+    /// Two visits of the rim within this are one, s. Default 0.6.
+    pub same_visit_s: f64,
+    /// Longest time from release to the rim, s. Default 3.0.
+    pub max_flight_s: f64,
+    /// A ball that falls through the hoop stays within this of its centre, on the mean, m. Default 0.35.
+    pub through_radius_m: f32,
+    /// An event may be told this much before what it tells, s. Default 2.0.
+    pub event_early_s: f64,
+    /// An event may be told this much after what it tells, s. Default 5.0.
+    pub event_late_s: f64,
+}
+
+impl Default for ShotParams {
+    fn default() -> Self {
+        Self {
+            rim_radius_m: 0.75,
+            min_rim_height_m: 2.8,
+            min_stay_s: 0.35,
+            max_stay_s: 0.8,
+            min_approach_mps: 2.0,
+            same_visit_s: 0.6,
+            max_flight_s: 3.0,
+            through_radius_m: 0.35,
+            event_early_s: 2.0,
+            event_late_s: 5.0,
+        }
+    }
+}
+
+/// Where possessions begin and end.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct PossessionParams {
+    /// A team that has the ball for less than this between two spells of the other has only deflected it, s.
+    /// Default 0.5.
+    pub min_team_control_s: f64,
+    /// Stops of play shorter than this are a flicker of the clock, s. Default 0.6.
+    pub min_dead_s: f64,
+    /// Longest time the ball is at the disposal of the player who throws in, s. Default 5.0 (FIBA Official
+    /// Basketball Rules, Art. 17; NBA Official Rules, Rule 8).
+    pub throw_in_s: f64,
+    /// Attackers past half court (besides the ball) that make it a half-court possession. Default 4.
+    pub half_court_attackers: usize,
+}
+
+impl Default for PossessionParams {
+    fn default() -> Self {
+        Self {
+            min_team_control_s: 0.5,
+            min_dead_s: 0.6,
+            throw_in_s: 5.0,
+            half_court_attackers: 4,
+        }
+    }
+}
+
+/// Touches, passes and handoffs.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct TouchParams {
+    /// The two players of a handoff are within this at the exchange, m. Default 1.6.
+    pub handoff_gap_m: f32,
+    /// The receiver of a handoff moves at least this fast relative to the giver, m/s. Default 2.0.
+    pub handoff_speed_mps: f32,
+    /// Two spells of one player this close to each other, with nothing between, are one touch, s. Default 0.8.
+    pub same_touch_s: f64,
+    /// A ball this low has bounced, m. Default 0.45.
+    pub bounce_height_m: f32,
+    /// Without height: a handler who has covered this while he had the ball has dribbled, m. Default 2.5.
+    pub dribble_path_m: f32,
+}
+
+impl Default for TouchParams {
+    fn default() -> Self {
+        Self {
+            handoff_gap_m: 1.6,
+            handoff_speed_mps: 2.0,
+            same_touch_s: 0.8,
+            bounce_height_m: 0.45,
+            dribble_path_m: 2.5,
+        }
+    }
+}
+
+/// Which hoop a team attacks.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct DirectionParams {
+    /// A ball nearer to half court than this tells nothing, m. Default 3.0.
+    pub neutral_m: f32,
+    /// Weight of a shot, in seconds of control in the front court. Default 5.
+    pub shot_weight_s: f64,
+    /// Evidence below this is thin: the other periods decide, s. Default 20.
+    pub min_evidence_s: f64,
+}
+
+impl Default for DirectionParams {
+    fn default() -> Self {
+        Self {
+            neutral_m: 3.0,
+            shot_weight_s: 5.0,
+            min_evidence_s: 20.0,
+        }
+    }
+}

@@ -1,0 +1,114 @@
+//! The stage's rows of the data contract.
+
+use scrim_floor::{AttackDirection, AttackFrame, Point};
+use scrim_tables::rows::{MatchupRow, PossessionRow, TouchRow};
+use scrim_tracks::{Game, Period};
+
+use crate::{Play, Possession};
+
+/// What later stages know of a possession.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct PossessionExtras {
+    /// Shape of the five when the set begins.
+    pub alignment: Option<String>,
+    /// The possession's actions in time order.
+    pub token_chain: String,
+    /// Ball screens and handoffs in it.
+    pub ball_screen_count: u16,
+}
+
+/// Rows of `possessions`. `extras` has an entry a possession, in order; a possession beyond its end has none.
+pub fn possession_rows(game: &Game, play: &Play, extras: &[PossessionExtras]) -> Vec<PossessionRow> {
+    let none = PossessionExtras::default();
+    play.possessions
+        .iter()
+        .enumerate()
+        .map(|(id, of)| {
+            let period = &game.periods[of.period];
+            let last = of.frames.end - 1;
+            let extra = extras.get(id).unwrap_or(&none);
+            PossessionRow {
+                game_id: game.info.game_id.clone(),
+                period: period.number,
+                possession_id: id as u32,
+                t_start_s: period.t_s(of.frames.start),
+                t_end_s: period.t_s(last),
+                game_clock_start_s: known(period.game_clock_s[of.frames.start]),
+                game_clock_end_s: known(period.game_clock_s[last]),
+                offense_team_id: game.team_id(of.offense).clone(),
+                defense_team_id: game.team_id(of.offense.other()).clone(),
+                attacks_positive_x: of.direction == AttackDirection::PositiveX,
+                phase: of.phase,
+                t_half_court_s: of.half_court.map(|frame| period.t_s(frame)),
+                end_kind: of.end_kind,
+                points: of.points,
+                points_inferred: of.points_inferred,
+                alignment: extra.alignment.clone(),
+                token_chain: extra.token_chain.clone(),
+                ball_screen_count: extra.ball_screen_count,
+                clean: of.clean,
+            }
+        })
+        .collect()
+}
+
+/// Rows of `touches`.
+pub fn touch_rows(game: &Game, play: &Play) -> Vec<TouchRow> {
+    play.touches
+        .iter()
+        .enumerate()
+        .map(|(id, touch)| {
+            let of = &play.possessions[touch.possession];
+            let period = &game.periods[of.period];
+            let last = touch.frames.end - 1;
+            let start = ball_spot(game, period, of, touch.frames.start);
+            let end = ball_spot(game, period, of, last);
+            TouchRow {
+                game_id: game.info.game_id.clone(),
+                period: period.number,
+                possession_id: touch.possession as u32,
+                touch_id: id as u32,
+                player_id: game.player(touch.player).id.clone(),
+                t_start_s: period.t_s(touch.frames.start),
+                t_end_s: period.t_s(last),
+                x_start_m: start.x_m,
+                y_start_m: start.y_m,
+                x_end_m: end.x_m,
+                y_end_m: end.y_m,
+                dribbled: touch.dribbled,
+                ended_by: touch.ended_by,
+                next_player_id: touch.next.map(|next| game.player(next).id.clone()),
+            }
+        })
+        .collect()
+}
+
+/// Rows of `matchups`.
+pub fn matchup_rows(game: &Game, play: &Play) -> Vec<MatchupRow> {
+    play.matchups
+        .iter()
+        .map(|matchup| {
+            let period = &game.periods[play.possessions[matchup.possession].period];
+            MatchupRow {
+                game_id: game.info.game_id.clone(),
+                period: period.number,
+                possession_id: matchup.possession as u32,
+                defender_id: game.player(matchup.defender).id.clone(),
+                offender_id: game.player(matchup.attacker).id.clone(),
+                t_start_s: period.t_s(matchup.frames.start),
+                t_end_s: period.t_s(matchup.frames.end - 1),
+                mean_gap_m: matchup.mean_gap_m,
+                confidence: matchup.confidence,
+            }
+        })
+        .collect()
+}
+
+fn ball_spot(game: &Game, period: &Period, of: &Possession, frame: usize) -> Point<AttackFrame> {
+    game.info.court.to_attack(period.ball.at(frame), of.direction)
+}
+
+/// NaN is "not known".
+fn known(value: f32) -> Option<f32> {
+    value.is_finite().then_some(value)
+}

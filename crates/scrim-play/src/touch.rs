@@ -1,0 +1,103 @@
+//! Touches: spells of control inside a possession, and how each ended.
+
+use std::ops::Range;
+
+use scrim_tables::tags::{EndKind, TouchEnd};
+use scrim_tracks::Period;
+
+use crate::find::{PeriodPlay, clipped, last_touch_end};
+use crate::possession::Stretch;
+use crate::{Play, Touch, TouchParams};
+
+/// Adds the possession's touches to `play` and tells their span. The possession's shots are in `play` already.
+pub(crate) fn add_touches(
+    of: PeriodPlay<'_>,
+    stretch: &Stretch,
+    possession: usize,
+    end_kind: EndKind,
+    params: &TouchParams,
+    play: &mut Play,
+    shots: Range<usize>,
+) -> Range<usize> {
+    let period = of.period;
+    let from = play.touches.len();
+    let first = of
+        .spells
+        .partition_point(|spell| spell.frames.end <= stretch.frames.start);
+    let same_touch = period.frames_in(params.same_touch_s);
+    // Places in `Period::tracks` of the last touch; touches know players only.
+    let mut last_track = None;
+    for spell in &of.spells[first..] {
+        if spell.frames.start >= stretch.frames.end {
+            break;
+        }
+        let Some(frames) = clipped(spell, &stretch.frames, stretch.team) else {
+            continue;
+        };
+        let shots = &play.shots[shots.clone()];
+        if let Some(last) = play.touches[from..].last_mut() {
+            let shot_between = shots.iter().any(|shot| {
+                shot.player == last.player && (last.frames.start..frames.start).contains(&shot.release)
+            });
+            if last.player == spell.player && !shot_between && frames.start - last.frames.end <= same_touch {
+                last.frames.end = frames.end;
+                last.dribbled |= dribbled(period, spell.track, &frames, params);
+                continue;
+            }
+            last.next = Some(spell.player);
+            last.ended_by = if shot_between {
+                TouchEnd::Shot
+            } else if last_track
+                .is_some_and(|giver| is_handoff(period, giver, spell.track, frames.start, params))
+            {
+                TouchEnd::Handoff
+            } else {
+                TouchEnd::Pass
+            };
+        }
+        last_track = Some(spell.track);
+        play.touches.push(Touch {
+            possession,
+            player: spell.player,
+            dribbled: dribbled(period, spell.track, &frames, params),
+            frames,
+            ended_by: TouchEnd::DeadBall,
+            next: None,
+        });
+    }
+    if let Some(last) = play.touches[from..].last_mut() {
+        let shot = play.shots[shots]
+            .iter()
+            .any(|shot| shot.player == last.player && shot.release >= last.frames.start);
+        last.ended_by = if shot {
+            TouchEnd::Shot
+        } else {
+            last_touch_end(end_kind)
+        };
+    }
+    from..play.touches.len()
+}
+
+/// Whether the ball changed hands between two team-mates who were together, one of them on his way.
+fn is_handoff(period: &Period, giver: usize, receiver: usize, frame: usize, params: &TouchParams) -> bool {
+    let (giver, receiver) = (&period.tracks[giver], &period.tracks[receiver]);
+    let gap_m = giver.at(frame).distance_m(receiver.at(frame));
+    let speed_mps = (receiver.velocity_at(frame) - giver.velocity_at(frame)).length();
+    gap_m <= params.handoff_gap_m && speed_mps >= params.handoff_speed_mps
+}
+
+/// Whether the ball came down to the floor in the spell; without height, whether its owner covered some ground.
+fn dribbled(period: &Period, track: usize, frames: &Range<usize>, params: &TouchParams) -> bool {
+    if period.ball.has_height {
+        return period.ball.z_m[frames.clone()]
+            .iter()
+            .any(|&z_m| z_m < params.bounce_height_m);
+    }
+    let of = &period.tracks[track];
+    let path_m: f64 = frames
+        .clone()
+        .map(|frame| f64::from(of.velocity_at(frame).length()) / period.hz)
+        .filter(|step_m| step_m.is_finite())
+        .sum();
+    path_m >= f64::from(params.dribble_path_m)
+}
