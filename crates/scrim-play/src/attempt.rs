@@ -1,6 +1,6 @@
 //! Shots: rim visits, who let them go, and what the events say of them.
 
-use scrim_floor::ShotValue;
+use scrim_floor::{AttackDirection, Court, ShotValue};
 use scrim_tracks::{Event, EventKind, Game, Period, PlayerIx, TeamSlot};
 
 use crate::control::Spell;
@@ -21,6 +21,8 @@ pub(crate) struct Attempt {
     pub points: Option<u8>,
     pub free_throw: bool,
     pub inferred: bool,
+    /// Which hoop it came to, and [`RimVisit::fall_gap_m`]; `None` when the ball was not seen at a rim.
+    pub fall: Option<(AttackDirection, Option<f32>)>,
 }
 
 impl Attempt {
@@ -63,6 +65,9 @@ fn from_ball(period: &Period, spells: &[Spell], visits: &[RimVisit], params: &Sh
         if visit.frames.start > release + longest {
             continue;
         }
+        if !period.ball.has_height && dribbled_past(period, spells, from, visit, params) {
+            continue;
+        }
         let result = match visit.fall_gap_m {
             Some(gap_m) if gap_m <= params.through_radius_m => ShotResult::Made,
             Some(_) => ShotResult::Missed,
@@ -77,12 +82,14 @@ fn from_ball(period: &Period, spells: &[Spell], visits: &[RimVisit], params: &Sh
             points: None,
             free_throw: !period.live[release.min(period.frames - 1)],
             inferred: true,
+            fall: Some((visit.hoop, visit.fall_gap_m)),
         };
         // A tip without control in between belongs to the same attempt: the last word counts.
         match attempts.last_mut() {
             Some(last) if last.release == attempt.release => {
                 last.decided = attempt.decided;
                 last.result = attempt.result;
+                last.fall = attempt.fall;
             }
             _ => attempts.push(attempt),
         }
@@ -90,19 +97,37 @@ fn from_ball(period: &Period, spells: &[Spell], visits: &[RimVisit], params: &Sh
     attempts
 }
 
-/// Ties each shot event to the attempt it tells of; an event that the ball does not show becomes an attempt of its
-/// own, released at the end of the player's last spell before it.
-fn apply_events(
-    game: &Game,
+/// Whether the player who brought the ball to the hoop has it on the other side at once. A player may also rebound his
+/// own shot, but without height a dribble under the basket looks the same and is more common.
+fn dribbled_past(
     period: &Period,
     spells: &[Spell],
-    events: &[Event],
+    from: &Spell,
+    visit: &RimVisit,
     params: &ShotParams,
-    attempts: &mut Vec<Attempt>,
-) {
-    let mut told = vec![false; attempts.len()];
-    let mut extra = Vec::new();
-    for event in events.iter().filter(|event| event.period == period.number) {
+) -> bool {
+    let after = spells.partition_point(|spell| spell.frames.end <= visit.frames.end);
+    spells.get(after).is_some_and(|next| {
+        next.player == from.player
+            && next.frames.start <= visit.frames.end + period.frames_in(params.same_hands_s)
+    })
+}
+
+/// A shot or free throw as an event tells it.
+#[derive(Debug, Clone, Copy)]
+struct ToldShot {
+    t_s: f64,
+    team: Option<TeamSlot>,
+    player: Option<PlayerIx>,
+    points: Option<u8>,
+    result: ShotResult,
+    free_throw: bool,
+}
+
+/// The shots and free throws that the events of a period tell, in the events' order; those without an instant are left
+/// out.
+fn told_shots(period: &Period, events: &[Event]) -> Vec<ToldShot> {
+    let told = |event: &Event| {
         let (result, free_throw) = match event.kind {
             EventKind::ShotMade => (ShotResult::Made, false),
             EventKind::ShotMissed => (ShotResult::Missed, false),
@@ -118,50 +143,113 @@ fn apply_events(
             | EventKind::SubstitutionOut
             | EventKind::Timeout
             | EventKind::Violation
-            | EventKind::Other(_) => continue,
+            | EventKind::Other(_) => return None,
         };
-        let Some(t_s) = event.t_s else {
-            continue;
-        };
-        let best = attempts
-            .iter()
-            .enumerate()
-            .filter(|(at, attempt)| !told[*at] && event.team.is_none_or(|team| team == attempt.team))
-            .filter_map(|(at, attempt)| {
-                let early_s = period.t_s(attempt.release) - t_s;
-                let late_s = t_s - period.t_s(attempt.decided);
-                if early_s > params.event_early_s || late_s > params.event_late_s {
-                    return None;
-                }
-                let other_player = event.player.is_some_and(|player| player != attempt.player);
-                let off_s = early_s.max(late_s).max(0.0) + if other_player { 1.5 } else { 0.0 };
-                Some((off_s, at))
-            })
-            .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        if let Some((_, at)) = best {
-            told[at] = true;
+        let points = event.points.filter(|_| result == ShotResult::Made);
+        let (team, player) = (event.team, event.player);
+        Some(ToldShot {
+            t_s: event.t_s?,
+            team,
+            player,
+            points,
+            result,
+            free_throw,
+        })
+    };
+    events
+        .iter()
+        .filter(|event| event.period == period.number)
+        .filter_map(told)
+        .collect()
+}
+
+/// The attempt that `told` tells of: of those inside the search window, the one whose span from release to rim is
+/// nearest. `delay_s`: how much later than the rim this table's events are told, as a rule.
+fn attempt_told(
+    period: &Period,
+    attempts: &[Attempt],
+    taken: &[bool],
+    told: &ToldShot,
+    delay_s: f64,
+    params: &ShotParams,
+) -> Option<usize> {
+    let cost = |attempt: &Attempt| {
+        let early_s = period.t_s(attempt.release) - told.t_s;
+        let late_s = told.t_s - period.t_s(attempt.decided);
+        if early_s > params.event_early_s || late_s > params.event_late_s {
+            return None;
+        }
+        let off_s = (early_s + delay_s).max(late_s - delay_s).max(0.0);
+        let other_player = told.player.is_some_and(|player| player != attempt.player);
+        let other_kind = told.free_throw != attempt.free_throw;
+        // Who shot is seldom wrong in a table; who shot is sometimes wrong in the tracks.
+        Some(off_s + if other_player { 1.5 } else { 0.0 } + if other_kind { 1.5 } else { 0.0 })
+    };
+    attempts
+        .iter()
+        .enumerate()
+        .filter(|(at, attempt)| !taken[*at] && told.team.is_none_or(|team| team == attempt.team))
+        .filter_map(|(at, attempt)| Some((cost(attempt)?, at)))
+        .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))
+        .map(|(_, at)| at)
+}
+
+/// Fewer ties than this do not tell how late a table is.
+const MIN_TIES: usize = 5;
+
+/// How much later than the rim the shots of a period are told, as a rule: the median over the ties.
+fn told_delay_s(period: &Period, attempts: &[Attempt], told: &[ToldShot], params: &ShotParams) -> f64 {
+    let mut taken = vec![false; attempts.len()];
+    let mut delays_s: Vec<f64> = Vec::with_capacity(told.len());
+    for told in told {
+        if let Some(at) = attempt_told(period, attempts, &taken, told, 0.0, params) {
+            taken[at] = true;
+            delays_s.push(told.t_s - period.t_s(attempts[at].decided));
+        }
+    }
+    if delays_s.len() < MIN_TIES {
+        return 0.0;
+    }
+    delays_s.sort_by(f64::total_cmp);
+    delays_s[delays_s.len() / 2]
+}
+
+/// Ties each told shot to the attempt it tells of; one that the ball does not show becomes an attempt of its own,
+/// released at the end of the player's last spell before it. What nobody told, where shots of its kind are told, is
+/// taken out: the table writes every attempt down, and a ball is thrown at a rim after the whistle too.
+fn apply_events(
+    game: &Game,
+    period: &Period,
+    spells: &[Spell],
+    events: &[Event],
+    params: &ShotParams,
+    attempts: &mut Vec<Attempt>,
+) {
+    let told = told_shots(period, events);
+    let delay_s = told_delay_s(period, attempts, &told, params);
+    let mut taken = vec![false; attempts.len()];
+    let mut extra = Vec::new();
+    for told in &told {
+        if let Some(at) = attempt_told(period, attempts, &taken, told, delay_s, params) {
+            taken[at] = true;
             let attempt = &mut attempts[at];
-            attempt.result = result;
-            attempt.free_throw = free_throw;
-            attempt.points = event.points.filter(|_| result == ShotResult::Made);
+            attempt.result = told.result;
+            attempt.free_throw = told.free_throw;
+            attempt.points = told.points;
             attempt.inferred = false;
-            if let Some(player) = event.player {
-                attempt.player = player;
-            }
+            attempt.player = told.player.unwrap_or(attempt.player);
             continue;
         }
-        let Some(team) = event.team else { continue };
-        let at_event = period.frame_at(t_s);
+        let Some(team) = told.team else { continue };
+        let at_event = period.frame_at(told.t_s - delay_s);
         let from = spells.iter().rfind(|spell| {
             spell.team == team
-                && event.player.is_none_or(|player| player == spell.player)
+                && told.player.is_none_or(|player| player == spell.player)
                 && spell.frames.start <= at_event
                 && period.t_s(at_event) - period.t_s(spell.frames.end) <= params.event_late_s
         });
-        let (Some(player), release) = (
-            event.player.or(from.map(|spell| spell.player)),
-            from.map_or(at_event, |s| s.frames.end.min(at_event)),
-        ) else {
+        let release = from.map_or(at_event, |spell| spell.frames.end.min(at_event));
+        let Some(player) = told.player.or(from.map(|spell| spell.player)) else {
             continue;
         };
         extra.push(Attempt {
@@ -169,13 +257,75 @@ fn apply_events(
             team,
             release,
             decided: at_event.min(release + flight_frames(game, period, release)),
-            result,
-            points: event.points.filter(|_| result == ShotResult::Made),
-            free_throw,
+            result: told.result,
+            points: told.points,
+            free_throw: told.free_throw,
             inferred: false,
+            fall: None,
         });
     }
+    let all_told = [false, true].map(|free_throw| told.iter().any(|told| told.free_throw == free_throw));
+    let mut taken = taken.iter();
+    attempts.retain(|attempt| {
+        let told = taken.next().is_some_and(|&taken| taken);
+        told || !all_told[usize::from(attempt.free_throw)]
+    });
     attempts.extend(extra);
+}
+
+/// Settles whether inferred field goals went in, by the fall of the ball and by who had it next: a rebound speaks
+/// against it, a throw-in from behind the end line for it.
+pub(crate) fn settle_results(
+    period: &Period,
+    court: &Court,
+    spells: &[Spell],
+    attempts: &mut [Attempt],
+    params: &ShotParams,
+) {
+    for attempt in attempts
+        .iter_mut()
+        .filter(|attempt| attempt.inferred && !attempt.free_throw)
+    {
+        let Some((hoop, fall_gap_m)) = attempt.fall else {
+            continue;
+        };
+        let fall = fall_gap_m.map_or(0.0, |gap_m| (1.0 - gap_m / params.through_radius_m).max(-1.5));
+        let after = spells.partition_point(|spell| spell.frames.start < attempt.decided);
+        let next = spells
+            .get(after)
+            .filter(|next| next.frames.start < attempt.decided + period.frames_in(params.next_control_s));
+        let next_own = next.map(|next| next.team == attempt.team);
+        let follows = match next {
+            None => 0.0,
+            Some(_) if next_own == Some(true) => -params.rebound_weight,
+            Some(next) if throws_in(period, court, hoop, next, spells.get(after + 1), params) => {
+                params.throw_in_weight
+            }
+            Some(_) => -params.throw_in_weight,
+        };
+        let evidence = params.fall_weight * fall + follows;
+        attempt.result = if fall_gap_m.is_none() && next.is_none() {
+            ShotResult::Unknown
+        } else if evidence > 0.0 {
+            ShotResult::Made
+        } else {
+            ShotResult::Missed
+        };
+    }
+}
+
+/// Whether `next` passes the ball in from the end line beside `hoop`.
+fn throws_in(
+    period: &Period,
+    court: &Court,
+    hoop: AttackDirection,
+    next: &Spell,
+    then: Option<&Spell>,
+    params: &ShotParams,
+) -> bool {
+    let x_m = period.tracks[next.track].x_m[next.frames.end - 1] * hoop.sign();
+    let passes = then.is_some_and(|then| then.team == next.team && then.player != next.player);
+    passes && x_m >= court.length_m / 2.0 - params.end_line_m
 }
 
 /// About how many frames a shot released at `release` flies: 0.5 s from beside the hoop and 0.1 s more for each metre.

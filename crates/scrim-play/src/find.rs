@@ -6,7 +6,7 @@ use scrim_floor::Court;
 use scrim_tables::tags::{EndKind, Phase, TouchEnd};
 use scrim_tracks::{EventKind, Game, Period, TeamSlot};
 
-use crate::attempt::{Attempt, cut_flights, find_attempts};
+use crate::attempt::{Attempt, cut_flights, find_attempts, settle_results};
 use crate::control::{ControlContext, Spell, find_control, find_told};
 use crate::direction::{PeriodDirection, find_directions};
 use crate::possession::{Ended, Stretch, find_stretches};
@@ -37,8 +37,9 @@ pub fn find_play(game: &Game, params: &PlayParams) -> Play {
                     told: &told,
                 };
                 let mut spells = find_control(period, context, &params.control);
-                let attempts = find_attempts(game, period, &spells, visits, &params.shots);
+                let mut attempts = find_attempts(game, period, &spells, visits, &params.shots);
                 cut_flights(&attempts, &mut spells);
+                settle_results(period, court, &spells, &mut attempts, &params.shots);
                 (spells, attempts)
             })
             .unzip()
