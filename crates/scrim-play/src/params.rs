@@ -179,6 +179,14 @@ pub struct PossessionParams {
     /// Longest time the ball is at the disposal of the player who throws in, s. Default 5.0 (FIBA Official
     /// Basketball Rules, Art. 17; NBA Official Rules, Rule 8).
     pub throw_in_s: f64,
+    /// An event this long before a stop of play may tell of it, s. Default 3.
+    pub told_before_s: f64,
+    /// An event this long after the end of a possession may tell of it, s. Default 5.
+    pub told_after_s: f64,
+    /// Without events: a ball out of bounds this shortly before or after a stop was the reason, s. Default 0.8.
+    pub out_s: f64,
+    /// How far past the line a ball is surely out, m. Default 0.3.
+    pub out_m: f32,
     /// Attackers past half court (besides the ball) that make it a half-court possession. Default 4.
     pub half_court_attackers: usize,
 }
@@ -189,6 +197,10 @@ impl Default for PossessionParams {
             min_team_control_s: 0.5,
             min_dead_s: 0.6,
             throw_in_s: 5.0,
+            told_before_s: 3.0,
+            told_after_s: 5.0,
+            out_s: 0.8,
+            out_m: 0.3,
             half_court_attackers: 4,
         }
     }
