@@ -14,12 +14,14 @@
 //! ```
 
 mod court;
+mod hull;
 mod point;
 mod segment;
 mod side;
 mod zone;
 
 pub use court::{AttackDirection, Court, CourtError, ShotValue};
+pub use hull::{convex_hull, hull_area_m2, polygon_area_m2};
 pub use point::{AttackFrame, CourtFrame, Frame, Point, Vector};
 pub use segment::{Segment, distance_to_segment_m};
 pub use side::{Half, Side, SideTracker};

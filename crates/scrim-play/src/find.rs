@@ -13,9 +13,9 @@ use crate::possession::{Stretch, find_stretches};
 use crate::result::settle_results;
 use crate::rim::{RimVisit, find_rim_visits};
 use crate::touch::add_touches;
-use crate::{Play, PlayParams, Possession, Shot};
+use crate::{MatchupModel, MatchupParams, Play, PlayParams, Possession, Scene, Shot};
 
-/// Finds control, touches, shots and possessions in `game`. Matchups are left empty.
+/// Finds control, touches, shots, possessions and matchups in `game`.
 ///
 /// Works without events, clocks, ball height, and with a ball that is missing for a while, each with less to go by.
 pub fn find_play(game: &Game, params: &PlayParams) -> Play {
@@ -73,7 +73,20 @@ pub fn find_play(game: &Game, params: &PlayParams) -> Play {
     }
     play.control = control;
     play.directions = directions;
+    add_matchups(game, &params.matchups, &mut play);
     play
+}
+
+/// Finds who guards whom, possession by possession.
+fn add_matchups(game: &Game, params: &MatchupParams, play: &mut Play) {
+    let model = MatchupModel::new(params);
+    for id in 0..play.possessions.len() {
+        let scene = Scene::of(game, play, &play.possessions[id]);
+        let found = model.find_matchups(&scene, id, &play.possessions[id]);
+        let first = play.matchups.len();
+        play.matchups.extend(found);
+        play.possessions[id].matchups = first..play.matchups.len();
+    }
 }
 
 /// What is known of a period before its possessions.

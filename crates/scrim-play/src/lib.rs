@@ -7,6 +7,8 @@
 //! - `rim`, `attempt`, `told`, `result`: shots, by the ball and by the events.
 //! - `direction`: which hoop a team attacks.
 //! - `possession`, `ending`, `touch`: where possessions begin and end, how, and the touches in them.
+//! - `scene`: one possession in the attack frame.
+//! - `hidden_chain`, `matchup`: who guards whom.
 //! - [`rows`]: rows of the data contract.
 
 mod attempt;
@@ -14,12 +16,15 @@ mod control;
 mod direction;
 mod ending;
 mod find;
+mod hidden_chain;
+mod matchup;
 mod params;
 mod play;
 mod possession;
 mod result;
 mod rim;
 pub mod rows;
+mod scene;
 #[cfg(test)]
 mod staging;
 #[cfg(test)]
@@ -30,6 +35,11 @@ mod touch;
 pub use control::{ControlContext, Spell, ToldControl, find_control, find_told};
 pub use direction::PeriodDirection;
 pub use find::find_play;
+pub use hidden_chain::HiddenChain;
+pub use matchup::{
+    ATTACKER_WEIGHT, BALL_WEIGHT, CostTable, HOOP_WEIGHT, MatchupModel, MatchupParams, canonical_position,
+};
 pub use params::{ControlParams, DirectionParams, PlayParams, PossessionParams, ShotParams, TouchParams};
 pub use play::{Matchup, Play, Possession, Shot, ShotResult, Touch};
 pub use rim::RimVisit;
+pub use scene::{Mover, SIDE_SIZE, Scene};

@@ -17,6 +17,8 @@ pub struct PlayParams {
     pub touches: TouchParams,
     /// Which hoop a team attacks.
     pub direction: DirectionParams,
+    /// Who guards whom.
+    pub matchups: crate::MatchupParams,
 }
 
 /// Who has the ball: the cheapest path through {loose, each player} over all frames of a period (Viterbi, "Error

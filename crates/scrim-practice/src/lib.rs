@@ -1,1 +1,50 @@
 //! Simulated, labelled practice games in an invented league.
+//!
+//! In: [`PracticeParams`]. Out: a [`PracticeGame`]: tracking as a camera system would tell it, events, and labels
+//! measured on the noise-free tracks; [`write_game`] makes a source folder of it.
+//! Knows `scrim-floor` and `scrim-tables`, and no detector: a simulator that shares code with what it tests, tests nothing.
+//!
+//! The parts, from the ground up: `body` (players with limits), `ball` (hands, passes, free flight), `world` (one step
+//! of everything), `defense` (canonical position and coverages), the scripts (`flow`, `offense`, `ball_screen`,
+//! `double_drag`, `handoff`, `off_ball`, `negative`, `shot`), `measure` (scripts and frames to labels), `tracking` (noise and faults), `write`.
+//!
+//! ```
+//! use scrim_practice::{PracticeParams, play_game};
+//!
+//! let params = PracticeParams { periods: 1, period_s: 60.0, ..PracticeParams::default() };
+//! let game = play_game(&params, 0);
+//! assert_eq!(game.tracking, play_game(&params, 0).tracking);
+//! ```
+
+mod ball;
+mod ball_screen;
+mod body;
+mod defense;
+mod dice;
+mod double_drag;
+mod flow;
+mod game;
+mod handoff;
+mod labels;
+mod league;
+mod measure;
+mod negative;
+mod off_ball;
+mod offense;
+mod params;
+mod plan;
+mod record;
+mod shot;
+mod tracking;
+mod vec2;
+mod world;
+mod write;
+
+pub use game::{EventRow, PracticeGame, play_game};
+pub use labels::{
+    CoverageLabel, EntryLabel, LabelRow, Labels, MatchupLabel, OptionLabel, PossessionLabel, ScreenLabel,
+};
+pub use league::Player;
+pub use params::{BallHeight, Faults, ParamsError, PracticeParams, TimeStamps};
+pub use tracking::Tracking;
+pub use write::{WriteError, write_game, write_tracking_csv_feet};

@@ -20,7 +20,10 @@ pub struct RunInfo {
 impl RunInfo {
     /// The parameters' SHA-256, lower-case hexadecimal.
     pub fn parameters_sha256(&self) -> String {
-        Sha256::digest(self.parameters_toml.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect()
+        Sha256::digest(self.parameters_toml.as_bytes())
+            .iter()
+            .map(|byte| format!("{byte:02x}"))
+            .collect()
     }
 
     /// Keys and values, in writing order.
@@ -42,7 +45,11 @@ mod tests {
     #[test]
     fn the_hash_is_sha_256_of_the_parameters() {
         // FIPS 180-2, appendix B.1: SHA-256 of "abc".
-        let info = RunInfo { pipeline: "p".into(), parameters_toml: "abc".into(), version: "0".into() };
+        let info = RunInfo {
+            pipeline: "p".into(),
+            parameters_toml: "abc".into(),
+            version: "0".into(),
+        };
         assert_eq!(
             info.parameters_sha256(),
             "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"

@@ -44,16 +44,24 @@ pub enum TableError {
 /// [`TableError`] when the rows cannot be told as the table's columns; no input row causes that.
 pub fn write_rows<R: Row>(rows: &[R], run: &RunInfo) -> Result<Vec<u8>, TableError> {
     let fields = R::fields();
-    let batch: RecordBatch = serde_arrow::to_record_batch(&fields, &rows)
-        .map_err(|source| TableError::Rows { table: R::TABLE, source: Box::new(source) })?;
-    let key_values = run.key_values().into_iter().map(|(k, v)| KeyValue::new(k.into(), v)).collect();
+    let batch: RecordBatch =
+        serde_arrow::to_record_batch(&fields, &rows).map_err(|source| TableError::Rows {
+            table: R::TABLE,
+            source: Box::new(source),
+        })?;
+    let key_values = run
+        .key_values()
+        .into_iter()
+        .map(|(k, v)| KeyValue::new(k.into(), v))
+        .collect();
     let mut properties = WriterProperties::builder()
         .set_compression(Compression::ZSTD(ZstdLevel::default()))
         .set_statistics_enabled(EnabledStatistics::Chunk)
         .set_created_by("scrim".into())
         .set_key_value_metadata(Some(key_values))
         .set_dictionary_enabled(false);
-    let is_id = |name: &str| name.ends_with("_id") && !matches!(name, "possession_id" | "screen_id" | "touch_id");
+    let is_id =
+        |name: &str| name.ends_with("_id") && !matches!(name, "possession_id" | "screen_id" | "touch_id");
     let tags = R::tag_columns();
     for field in &fields {
         let name = field.name().as_str();
@@ -61,7 +69,10 @@ pub fn write_rows<R: Row>(rows: &[R], run: &RunInfo) -> Result<Vec<u8>, TableErr
             properties = properties.set_column_dictionary_enabled(ColumnPath::from(name), true);
         }
     }
-    let parquet = |source| TableError::Parquet { table: R::TABLE, source };
+    let parquet = |source| TableError::Parquet {
+        table: R::TABLE,
+        source,
+    };
     let schema = std::sync::Arc::new(Schema::new(fields));
     let mut writer = ArrowWriter::try_new(Vec::new(), schema, Some(properties.build())).map_err(parquet)?;
     writer.write(&batch).map_err(parquet)?;
@@ -73,14 +84,20 @@ pub fn write_rows<R: Row>(rows: &[R], run: &RunInfo) -> Result<Vec<u8>, TableErr
 /// # Errors
 /// [`TableError`] when the bytes are no Parquet, or lack a column of the contract.
 pub fn read_rows<R: Row>(bytes: Vec<u8>) -> Result<Vec<R>, TableError> {
-    let parquet = |source| TableError::Parquet { table: R::TABLE, source };
-    let reader =
-        ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes)).and_then(|b| b.build()).map_err(parquet)?;
+    let parquet = |source| TableError::Parquet {
+        table: R::TABLE,
+        source,
+    };
+    let reader = ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes))
+        .and_then(|b| b.build())
+        .map_err(parquet)?;
     let mut rows = Vec::new();
     for batch in reader {
         let batch = batch.map_err(|e| parquet(e.into()))?;
-        let part: Vec<R> = serde_arrow::from_record_batch(&batch)
-            .map_err(|source| TableError::Rows { table: R::TABLE, source: Box::new(source) })?;
+        let part: Vec<R> = serde_arrow::from_record_batch(&batch).map_err(|source| TableError::Rows {
+            table: R::TABLE,
+            source: Box::new(source),
+        })?;
         rows.extend(part);
     }
     Ok(rows)
@@ -92,8 +109,16 @@ pub fn read_rows<R: Row>(bytes: Vec<u8>) -> Result<Vec<R>, TableError> {
 /// [`ParquetError`] when the bytes are no Parquet.
 pub fn read_metadata(bytes: Vec<u8>) -> Result<BTreeMap<String, String>, ParquetError> {
     let builder = ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes))?;
-    let pairs = builder.metadata().file_metadata().key_value_metadata().cloned().unwrap_or_default();
-    Ok(pairs.into_iter().filter_map(|pair| pair.value.map(|value| (pair.key, value))).collect())
+    let pairs = builder
+        .metadata()
+        .file_metadata()
+        .key_value_metadata()
+        .cloned()
+        .unwrap_or_default();
+    Ok(pairs
+        .into_iter()
+        .filter_map(|pair| pair.value.map(|value| (pair.key, value)))
+        .collect())
 }
 
 #[cfg(test)]
@@ -103,7 +128,11 @@ mod tests {
     use crate::tags::TouchEnd;
 
     fn run() -> RunInfo {
-        RunInfo { pipeline: "test".into(), parameters_toml: "a = 1\n".into(), version: "9".into() }
+        RunInfo {
+            pipeline: "test".into(),
+            parameters_toml: "a = 1\n".into(),
+            version: "9".into(),
+        }
     }
 
     fn touch(next: Option<&str>) -> TouchRow {
@@ -139,7 +168,10 @@ mod tests {
     #[test]
     fn the_same_rows_give_the_same_bytes() {
         let rows = vec![touch(Some("q")), touch(None)];
-        assert_eq!(write_rows(&rows, &run()).unwrap(), write_rows(&rows, &run()).unwrap());
+        assert_eq!(
+            write_rows(&rows, &run()).unwrap(),
+            write_rows(&rows, &run()).unwrap()
+        );
     }
 
     #[test]

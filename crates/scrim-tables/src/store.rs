@@ -9,7 +9,11 @@ use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 use crate::{Row, RunInfo, TableError, write_rows};
 
 /// Everything but RFC 3986's unreserved characters is encoded.
-const ENCODED: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'.').remove(b'_').remove(b'~');
+const ENCODED: &AsciiSet = &NON_ALPHANUMERIC
+    .remove(b'-')
+    .remove(b'.')
+    .remove(b'_')
+    .remove(b'~');
 
 /// What hive-style readers take for "this partition's value is null".
 const NULL_PARTITION: &str = "__HIVE_DEFAULT_PARTITION__";
@@ -153,7 +157,11 @@ pub struct GameStage<'a> {
 impl<'a> GameStage<'a> {
     /// An empty stage for `partition`.
     pub fn new(run: &'a RunInfo, partition: Partition) -> Self {
-        Self { run, partition, files: Vec::new() }
+        Self {
+            run,
+            partition,
+            files: Vec::new(),
+        }
     }
 
     /// Encodes a table's rows.
@@ -181,13 +189,22 @@ mod tests {
 
     #[test]
     fn an_id_cannot_climb_out_of_its_folder() {
-        let partition = Partition { season: Some("../x".into()), game_id: Some("..".into()) };
-        assert_eq!(partition.path("screens"), "screens/season=..%2Fx/game_id=%2E%2E/part-0.parquet");
+        let partition = Partition {
+            season: Some("../x".into()),
+            game_id: Some("..".into()),
+        };
+        assert_eq!(
+            partition.path("screens"),
+            "screens/season=..%2Fx/game_id=%2E%2E/part-0.parquet"
+        );
     }
 
     #[test]
     fn unknown_season_and_game_have_their_own_folders() {
-        let partition = Partition { season: None, game_id: None };
+        let partition = Partition {
+            season: None,
+            game_id: None,
+        };
         assert_eq!(
             partition.path("quarantine"),
             "quarantine/season=unknown/game_id=__HIVE_DEFAULT_PARTITION__/part-0.parquet"
@@ -198,7 +215,9 @@ mod tests {
     fn what_was_put_is_there_whole_and_nothing_else_is() {
         let folder = tempfile::tempdir().unwrap();
         let store = LocalStore::new(folder.path());
-        store.put_all(&[("a/b.bin".into(), vec![1, 2]), ("c.bin".into(), vec![3])]).unwrap();
+        store
+            .put_all(&[("a/b.bin".into(), vec![1, 2]), ("c.bin".into(), vec![3])])
+            .unwrap();
         store.put_all(&[("a/b.bin".into(), vec![9])]).unwrap();
         assert_eq!(fs::read(folder.path().join("a/b.bin")).unwrap(), vec![9]);
         assert_eq!(fs::read_dir(folder.path().join("a")).unwrap().count(), 1);
@@ -212,7 +231,10 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         fs::write(folder.path().join("taken"), b"a file").unwrap();
         let store = LocalStore::new(folder.path().join("taken"));
-        let told = store.put_all(&[("x.bin".into(), vec![])]).unwrap_err().to_string();
+        let told = store
+            .put_all(&[("x.bin".into(), vec![])])
+            .unwrap_err()
+            .to_string();
         assert!(told.contains("taken"), "{told}");
     }
 }

@@ -1,1 +1,45 @@
-fn main() {}
+//! The program's entry: parse, do, exit code.
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::process::ExitCode;
+
+use clap::Parser;
+use scrim::cli::{Cli, Command};
+use scrim::failure::panic_message;
+use scrim::log::LogFormat;
+use scrim::{Exit, command, log};
+use tracing::{Level, error};
+
+fn main() -> ExitCode {
+    let cli = Cli::parse();
+    // The demo speaks to people: its digest says it all.
+    let is_quiet = cli.quiet || (cli.command.is_none() && cli.log == LogFormat::Text);
+    let bar = match cli.command {
+        Some(Command::Run(_) | Command::Practice(_)) | None => log::progress_bar(cli.log),
+        Some(Command::Score(_)) => indicatif::ProgressBar::hidden(),
+    };
+    log::start(cli.log, if is_quiet { Level::WARN } else { Level::INFO }, &bar);
+    // Told by whoever catches it, in the log's own form.
+    std::panic::set_hook(Box::new(|info| {
+        let place = info.location().map(ToString::to_string);
+        error!(place, "{}", panic_message(info.payload()));
+    }));
+    let done = catch_unwind(AssertUnwindSafe(|| match &cli.command {
+        Some(Command::Run(args)) => command::run::run(args, &bar),
+        Some(Command::Score(args)) => command::score::score(args),
+        Some(Command::Practice(args)) => command::practice::practice(args, &bar),
+        None => command::demo::demo(&bar),
+    }));
+    let exit = match done {
+        Ok(Ok(exit)) => exit,
+        Ok(Err(error)) => {
+            error!("{}", scrim::failure::told(error.as_ref()));
+            Exit::NothingDone
+        }
+        Err(_) => {
+            error!("a fault of the program itself; please report it with the message above");
+            Exit::NothingDone
+        }
+    };
+    ExitCode::from(exit.code())
+}

@@ -1,0 +1,74 @@
+//! Where a team-mate comes to a near stop.
+
+use std::ops::Range;
+
+use scrim_floor::{AttackFrame, Point};
+use scrim_play::{Mover, Scene};
+
+use super::SetParams;
+
+/// A spell of near standing. Frames are the scene's.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Stop {
+    /// The frames of near standing.
+    pub frames: Range<usize>,
+}
+
+/// A spell of standing is broken by a step only if it is longer than this, s, or leads farther than [`SAME_SPOT_M`].
+const STEP_S: f32 = 0.25;
+/// Within this a shuffled foot is still the same spot, m. Common practice, no source.
+const SAME_SPOT_M: f32 = 0.5;
+/// Whoever shuffles farther than this from where he stopped, stands on another spot, m. Common practice, no source.
+const SPOT_SIZE_M: f32 = 0.8;
+/// The spot is the mean place over this time, s.
+pub(super) const SPOT_S: f32 = 0.4;
+
+/// The spells in which `mover` stands, that reach into `within`; they may begin before it.
+pub(super) fn find_stops(
+    scene: &Scene,
+    mover: &Mover,
+    within: Range<usize>,
+    params: &SetParams,
+) -> Vec<Stop> {
+    let slow = |k: usize| mover.speed_at(k) < params.max_speed_mps;
+    let step = scene.frames_in(STEP_S);
+    let mut runs: Vec<Range<usize>> = Vec::new();
+    let mut k = within.start;
+    while k > 0 && slow(k) && slow(k - 1) {
+        k -= 1;
+    }
+    while k < within.end {
+        if !slow(k) {
+            k += 1;
+            continue;
+        }
+        let start = k;
+        // A slow walk is no stop: beyond the spot's size the next stop begins.
+        while k < scene.frames && slow(k) && mover.at(k).distance_m(mover.at(start)) < SPOT_SIZE_M {
+            k += 1;
+        }
+        match runs.last_mut() {
+            Some(last)
+                if start - last.end <= step
+                    && mover.at(start).distance_m(mover.at(last.end - 1)) < SAME_SPOT_M =>
+            {
+                last.end = k;
+            }
+            _ => runs.push(start..k),
+        }
+    }
+    let min_set = scene.frames_in(params.min_set_s);
+    runs.into_iter()
+        .filter(|run| run.len() >= min_set)
+        .map(|frames| Stop { frames })
+        .collect()
+}
+
+/// Mean place over frames in which the mover is seen (a slow frame is a seen frame).
+pub(super) fn mean_place(mover: &Mover, frames: Range<usize>) -> Point<AttackFrame> {
+    let n = frames.len().max(1) as f32;
+    Point::new(
+        mover.x_m[frames.clone()].iter().sum::<f32>() / n,
+        mover.y_m[frames].iter().sum::<f32>() / n,
+    )
+}

@@ -1,0 +1,200 @@
+//! One possession as its attackers see it: everyone's track in the attack frame, who handles the ball and who guards
+//! whom, frame by frame.
+
+use std::ops::Range;
+
+use scrim_floor::{AttackFrame, Court, Point, Vector};
+use scrim_tracks::{Game, Period, PlayerIx, TeamSlot};
+
+use crate::{Play, Possession};
+
+/// At most this many a side stand in a scene: the players with the most frames.
+pub const SIDE_SIZE: usize = 5;
+
+/// One player's track over the possession, attack frame. NaN is "missing".
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mover {
+    /// Whose.
+    pub player: PlayerIx,
+    /// From the hoop toward half court.
+    pub x_m: Vec<f32>,
+    /// To the right of one who faces the hoop.
+    pub y_m: Vec<f32>,
+    /// Velocity along x.
+    pub vx_mps: Vec<f32>,
+    /// Velocity along y.
+    pub vy_mps: Vec<f32>,
+}
+
+impl Mover {
+    /// Place at scene frame `k`.
+    pub fn at(&self, k: usize) -> Point<AttackFrame> {
+        Point::new(self.x_m[k], self.y_m[k])
+    }
+
+    /// Velocity at scene frame `k`.
+    pub fn velocity_at(&self, k: usize) -> Vector<AttackFrame> {
+        Vector::new(self.vx_mps[k], self.vy_mps[k])
+    }
+
+    /// Speed at scene frame `k`, m/s.
+    pub fn speed_at(&self, k: usize) -> f32 {
+        self.velocity_at(k).length()
+    }
+}
+
+/// A possession's tracks. Scene frame `k` is the period's frame `first_frame + k`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Scene {
+    /// Place in [`Game::periods`].
+    pub period: usize,
+    /// The possession's first frame in the period.
+    pub first_frame: usize,
+    /// How many frames.
+    pub frames: usize,
+    /// Frames a second.
+    pub hz: f64,
+    /// x of the half-court line.
+    pub half_court_x_m: f32,
+    /// The offence, at most five, ascending by player.
+    pub attackers: Vec<Mover>,
+    /// The defence, at most five, ascending by player.
+    pub defenders: Vec<Mover>,
+    /// The ball's x, attack frame; NaN where missing.
+    pub ball_x_m: Vec<f32>,
+    /// The ball's y.
+    pub ball_y_m: Vec<f32>,
+    /// The ball's height; NaN where not known.
+    pub ball_z_m: Vec<f32>,
+    /// Place in `attackers` of who is in control; `None` in flight and when loose.
+    pub handler: Vec<Option<u8>>,
+    /// Place in `defenders` of each attacker's defender; `None` where nobody is known to guard him.
+    pub guard: Vec<[Option<u8>; SIDE_SIZE]>,
+}
+
+impl Scene {
+    /// The scene of `possession`, with its touches as handler and its matchups (if found already) as guard.
+    pub fn of(game: &Game, play: &Play, possession: &Possession) -> Self {
+        let period = &game.periods[possession.period];
+        let span = possession.frames.clone();
+        let mut scene = Self {
+            period: possession.period,
+            first_frame: span.start,
+            frames: span.len(),
+            hz: period.hz,
+            half_court_x_m: game.info.court.half_court_x_m(),
+            attackers: movers(game, period, possession, possession.offense),
+            defenders: movers(game, period, possession, possession.offense.other()),
+            ball_x_m: Vec::with_capacity(span.len()),
+            ball_y_m: Vec::with_capacity(span.len()),
+            ball_z_m: period.ball.z_m[span.clone()].to_vec(),
+            handler: vec![None; span.len()],
+            guard: vec![[None; SIDE_SIZE]; span.len()],
+        };
+        for frame in span {
+            let spot = game
+                .info
+                .court
+                .to_attack(period.ball.at(frame), possession.direction);
+            scene.ball_x_m.push(spot.x_m);
+            scene.ball_y_m.push(spot.y_m);
+        }
+        for touch in &play.touches[possession.touches.clone()] {
+            if let Some(place) = place_of(&scene.attackers, touch.player) {
+                let frames = scene.frames_of(&touch.frames);
+                scene.handler[frames].fill(Some(place));
+            }
+        }
+        for matchup in &play.matchups[possession.matchups.clone()] {
+            let places = (
+                place_of(&scene.attackers, matchup.attacker),
+                place_of(&scene.defenders, matchup.defender),
+            );
+            if let (Some(attacker), Some(defender)) = places {
+                for k in scene.frames_of(&matchup.frames) {
+                    scene.guard[k][usize::from(attacker)] = Some(defender);
+                }
+            }
+        }
+        scene
+    }
+
+    /// The part of a span of period frames that lies in the scene, as scene frames.
+    pub fn frames_of(&self, span: &Range<usize>) -> Range<usize> {
+        let inside = |frame: usize| frame.saturating_sub(self.first_frame).min(self.frames);
+        inside(span.start)..inside(span.end)
+    }
+
+    /// The instant of scene frame `k`, seconds from the period's first frame.
+    pub fn t_s(&self, k: usize) -> f64 {
+        (self.first_frame + k) as f64 / self.hz
+    }
+
+    /// How many frames last `seconds`, rounded, at least 1.
+    pub fn frames_in(&self, seconds: f32) -> usize {
+        ((f64::from(seconds) * self.hz).round() as usize).max(1)
+    }
+
+    /// The ball's place at scene frame `k`.
+    pub fn ball_at(&self, k: usize) -> Point<AttackFrame> {
+        Point::new(self.ball_x_m[k], self.ball_y_m[k])
+    }
+
+    /// The defender of an attacker at scene frame `k`.
+    pub fn guard_of(&self, attacker: usize, k: usize) -> Option<&Mover> {
+        self.guard[k][attacker].map(|place| &self.defenders[usize::from(place)])
+    }
+}
+
+fn place_of(movers: &[Mover], player: PlayerIx) -> Option<u8> {
+    movers
+        .iter()
+        .position(|mover| mover.player == player)
+        .map(|place| place as u8)
+}
+
+/// The team's players on the floor during the possession, the (at most) five with the most frames, in the attack frame.
+fn movers(game: &Game, period: &Period, possession: &Possession, team: TeamSlot) -> Vec<Mover> {
+    let span = possession.frames.clone();
+    let mut on_floor: Vec<(usize, usize)> = Vec::new();
+    for lineup in period
+        .lineups
+        .iter()
+        .filter(|l| l.start < span.end && span.start < l.end)
+    {
+        let frames = lineup.end.min(span.end) - lineup.start.max(span.start);
+        for &track in &lineup.on_floor[team.index()] {
+            match on_floor.iter_mut().find(|(known, _)| *known == track) {
+                Some((_, sum)) => *sum += frames,
+                None => on_floor.push((track, frames)),
+            }
+        }
+    }
+    // Most frames first; among equals the lower track, so that the choice never depends on anything else.
+    on_floor.sort_by_key(|&(track, frames)| (std::cmp::Reverse(frames), track));
+    on_floor.truncate(SIDE_SIZE);
+    on_floor.sort_unstable();
+    let court: &Court = &game.info.court;
+    on_floor
+        .into_iter()
+        .map(|(track, _)| {
+            let track = &period.tracks[track];
+            let mut mover = Mover {
+                player: track.player,
+                x_m: Vec::with_capacity(span.len()),
+                y_m: Vec::with_capacity(span.len()),
+                vx_mps: Vec::with_capacity(span.len()),
+                vy_mps: Vec::with_capacity(span.len()),
+            };
+            for frame in span.clone() {
+                let spot = court.to_attack(track.at(frame), possession.direction);
+                let velocity = court.vector_to_attack(track.velocity_at(frame), possession.direction);
+                mover.x_m.push(spot.x_m);
+                mover.y_m.push(spot.y_m);
+                mover.vx_mps.push(velocity.x);
+                mover.vy_mps.push(velocity.y);
+            }
+            mover
+        })
+        .collect()
+}

@@ -1,0 +1,127 @@
+//! A player as a body: a point with limits of speed and acceleration that steers for a wished velocity.
+
+use crate::dice::Dice;
+use crate::vec2::Vec2;
+
+/// What a body can do. Sizes are common sense of sprint tests, from memory: guards near 7 m/s, bigs near 6.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Limits {
+    pub speed_mps: f64,
+    /// Speeding up and turning.
+    pub accel_mps2: f64,
+    /// Slowing down.
+    pub decel_mps2: f64,
+}
+
+/// Ceilings over every body of the league; tests hold the tracks against them.
+pub(crate) const MAX_SPEED_MPS: f64 = 7.4;
+/// Ceiling of any change of velocity.
+pub(crate) const MAX_ACCEL_MPS2: f64 = 6.0;
+
+/// A player on the floor.
+#[derive(Debug, Clone)]
+pub(crate) struct Body {
+    /// Index into the fixture's players.
+    pub player: u8,
+    pub pos: Vec2,
+    pub vel: Vec2,
+    /// Where he faces; turns with his motion.
+    pub facing: Vec2,
+    pub limits: Limits,
+    /// Set as a screener: nobody's push moves him.
+    pub planted: bool,
+    /// Defensive habits: how far off he plays (1 is the canonical gap), and how late he reacts.
+    pub looseness: f64,
+    pub reaction_s: f64,
+    /// A slow wander around the place he means to be.
+    pub sway: Vec2,
+}
+
+impl Body {
+    /// A body of slot `slot` (0 guard … 4 center) whose limits are drawn from `dice`.
+    pub fn new(player: u8, slot: usize, dice: &mut Dice) -> Self {
+        let (speed, accel) = [(6.9, 4.9), (6.8, 4.8), (6.6, 4.6), (6.2, 4.3), (5.9, 4.1)][slot];
+        Self {
+            player,
+            pos: Vec2::ZERO,
+            vel: Vec2::ZERO,
+            facing: Vec2 { x: -1.0, y: 0.0 },
+            limits: Limits {
+                speed_mps: speed + dice.between(-0.25, 0.35),
+                accel_mps2: accel + dice.between(-0.3, 0.3),
+                decel_mps2: accel + dice.between(0.3, 0.7),
+            },
+            planted: false,
+            looseness: dice.between(0.85, 1.25),
+            reaction_s: dice.between(0.2, 0.35),
+            sway: Vec2::ZERO,
+        }
+    }
+
+    /// One step of `dt_s`: the velocity moves toward `wish` as fast as the limits let it, then the spot follows.
+    pub fn step(&mut self, wish: Vec2, dt_s: f64) {
+        let wish = wish.capped(self.limits.speed_mps);
+        let change = wish - self.vel;
+        // Against the motion a body brakes, otherwise it pushes off.
+        let limit = if change.dot(self.vel) < 0.0 {
+            self.limits.decel_mps2
+        } else {
+            self.limits.accel_mps2
+        };
+        self.vel += change.capped(limit * dt_s);
+        self.pos += self.vel * dt_s;
+        if self.vel.length() > 0.4 {
+            let turn = 1.0 - (-dt_s / 0.2).exp();
+            self.facing = self.facing.toward(self.vel.unit(), turn).unit();
+        }
+        if self.facing == Vec2::ZERO {
+            self.facing = Vec2 { x: -1.0, y: 0.0 };
+        }
+    }
+
+    /// The velocity that brings him to `spot` and stops him there, moving at most at `speed_mps`.
+    pub fn arrive(&self, spot: Vec2, speed_mps: f64) -> Vec2 {
+        let way = spot - self.pos;
+        let distance = way.length();
+        // v² = 2 a d, with a margin, and a linear end so that he does not hunt around the spot.
+        let braking = (2.0 * 0.6 * self.limits.decel_mps2 * distance)
+            .sqrt()
+            .min(distance * 3.0);
+        way.unit() * braking.min(speed_mps)
+    }
+
+    /// The velocity that takes him past `spot` without slowing down.
+    pub fn pass_through(&self, spot: Vec2, speed_mps: f64) -> Vec2 {
+        (spot - self.pos).unit() * speed_mps
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::dice::Purpose;
+    use crate::vec2::v2;
+
+    #[test]
+    fn a_body_never_breaks_its_limits_and_stops_on_its_spot() {
+        let mut dice = Dice::new(7, 0, Purpose::Play);
+        for slot in 0..5 {
+            let mut body = Body::new(0, slot, &mut dice);
+            let dt = 0.04;
+            for _ in 0..250 {
+                let before = body.vel;
+                body.step(body.arrive(v2(9.0, -4.0), 9.0), dt);
+                let accel = (body.vel - before).length() / dt;
+                assert!(
+                    accel <= MAX_ACCEL_MPS2 && body.vel.length() <= MAX_SPEED_MPS,
+                    "{accel} {:?}",
+                    body.vel
+                );
+            }
+            assert!(
+                body.pos.distance(v2(9.0, -4.0)) < 0.02 && body.vel.length() < 0.05,
+                "{body:?}"
+            );
+        }
+    }
+}

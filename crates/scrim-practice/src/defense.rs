@@ -1,0 +1,182 @@
+//! What defenders do: canonical position by default, and the jobs a ball screen gives them.
+
+use crate::vec2::{Vec2, v2};
+use crate::world::World;
+
+/// A defender's job.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Duty {
+    /// Canonical position on his man, close on the handler.
+    Guard,
+    /// On the handler, far off him (he may shoot).
+    Sag { gap_m: f64 },
+    /// Chase the handler over the top of a screen at `screen`; `out` points the way the handler goes.
+    Over { screen: Vec2, out: Vec2 },
+    /// Go on the hoop side of a screen.
+    Under { screen: Vec2, out: Vec2 },
+    /// Wait below the screen, between handler and rim.
+    Drop { screen: Vec2, depth_m: f64 },
+    /// Stand at the screen's height on the handler's side.
+    Level { screen: Vec2, out: Vec2 },
+    /// Step out beyond the screen into the handler's way.
+    Hedge { screen: Vec2, out: Vec2 },
+    /// Double the handler; `side` is where from, relative to him.
+    Double { side: Vec2 },
+    /// On the handler: stand between him and the screen that comes from `out`.
+    Ice { out: Vec2 },
+    /// The screener's defender under ice: low, on the side away from the screen.
+    IceBig { out: Vec2 },
+    /// Into the way of a roller.
+    Tag { roller: usize },
+    /// Toward the lane.
+    Lane,
+    /// A step at the handler.
+    Stunt,
+    /// To a spot.
+    Spot { spot: Vec2 },
+}
+
+/// Weights of the canonical position: attacker, ball, hoop (Franks, Miller, Bornn & Goldsberry 2015, as the
+/// vocabulary has them). The hoop is the frame's origin, so its weight needs no term.
+const CANONICAL: (f64, f64) = (0.62, 0.11);
+
+impl World<'_> {
+    /// Where canonical position is for the man in `man` with the ball at `ball`.
+    pub fn canonical(man: Vec2, ball: Vec2) -> Vec2 {
+        man * CANONICAL.0 + ball * CANONICAL.1
+    }
+
+    /// The wished velocity of defender `slot`.
+    pub fn duty_wish(&mut self, slot: usize) -> Vec2 {
+        let (target, lead, urgency) = self.duty_target(slot);
+        let body = &self.bodies[slot];
+        let target = target + body.sway;
+        let way = target - body.pos;
+        // Proportional pull plus what the man's own motion asks for; far away it saturates at a run.
+        let speed = body.limits.speed_mps * urgency;
+        let braking = (2.0 * 0.55 * body.limits.decel_mps2 * way.length()).sqrt();
+        lead + way.unit() * (way.length() * 3.2).min(braking).min(speed)
+    }
+
+    /// Target, the velocity it moves with as far as the defender can tell, and how hard he runs (share of top speed).
+    fn duty_target(&self, slot: usize) -> (Vec2, Vec2, f64) {
+        let man = self.guards[slot];
+        let (handler, handler_vel) = self.perceived(slot, self.handler);
+        let (ball, _) = self.perceived(slot, 10);
+        let toward_hoop = -handler.unit();
+        match self.duties[slot] {
+            Duty::Guard => self.guard_target(slot, man, ball),
+            Duty::Sag { gap_m } => (handler + toward_hoop * gap_m, handler_vel * 0.6, 0.7),
+            Duty::Over { screen, out } => {
+                let along = (self.pos(slot) - screen).dot(out);
+                if along < 0.15 {
+                    // Up to the gate on the handler's side first, then over the top of the screen after him.
+                    let up = screen.unit();
+                    let is_above = (self.pos(slot) - screen).dot(up) > 0.3;
+                    let target = if is_above {
+                        screen + up * 0.75 + out * 0.7
+                    } else {
+                        screen + up * 0.85 - out * 0.35
+                    };
+                    (target, handler_vel * 0.35, 1.0)
+                } else {
+                    let (target, lead, _) = self.guard_target(slot, man, ball);
+                    (target, lead, 1.0)
+                }
+            }
+            Duty::Under { screen, out } => {
+                let along = (self.pos(slot) - screen).dot(out);
+                if along < 0.2 {
+                    let below = screen - screen.unit() * 0.95 + out * 0.5;
+                    (below, out * 0.8, 1.0)
+                } else {
+                    let (target, lead, _) = self.guard_target(slot, man, ball);
+                    (target, lead, 1.0)
+                }
+            }
+            Duty::Drop { screen, depth_m } => {
+                let reach = (screen.length() - depth_m).min(handler.length() - 1.3).max(0.7);
+                let (roller, _) = self.perceived(slot, man);
+                let line = (handler.unit() * 0.7 + roller.unit() * 0.3).unit();
+                (line * reach, handler_vel * 0.3, 0.85)
+            }
+            Duty::Level { screen, out } => {
+                // On the shoulder until the handler is round the screen, then in front of him, giving ground.
+                let round = (handler - screen).dot(out) > 0.3;
+                if round {
+                    (handler + toward_hoop * 1.9 + out * 0.2, handler_vel * 0.8, 1.0)
+                } else {
+                    (screen + out * 0.85 - screen.unit() * 0.25, Vec2::ZERO, 0.9)
+                }
+            }
+            Duty::Hedge { screen, out } => {
+                let up = screen.unit();
+                let line = screen + out * 1.1 + up * 1.0;
+                // Into the handler's way, and with him while he strings it out.
+                let beside = handler + out * 0.95 + up * 0.15;
+                let round = (handler - screen).dot(out) > 0.1;
+                if round {
+                    (beside, handler_vel * 0.7, 1.0)
+                } else {
+                    (line, Vec2::ZERO, 1.0)
+                }
+            }
+            Duty::Double { side } => (handler + side * 0.95, handler_vel * 0.8, 1.0),
+            Duty::Ice { out } => (handler + out * 0.75 + toward_hoop * 0.65, handler_vel * 0.8, 1.0),
+            Duty::IceBig { out } => {
+                let reach = (handler.length() - 3.1).max(1.2);
+                (handler.unit() * reach - out * 0.7, handler_vel * 0.4, 0.9)
+            }
+            Duty::Tag { roller } => {
+                let (spot, vel) = self.perceived(slot, roller);
+                let ahead = spot + (-spot.unit()) * 0.9 + vel * 0.15;
+                (ahead, vel * 0.4, 1.0)
+            }
+            Duty::Lane => {
+                let (man_spot, _) = self.perceived(slot, man);
+                (
+                    v2(man_spot.x.clamp(1.4, 3.4), man_spot.y.clamp(-1.0, 1.0)),
+                    Vec2::ZERO,
+                    0.9,
+                )
+            }
+            Duty::Stunt => {
+                let (man_spot, _) = self.perceived(slot, man);
+                (man_spot.toward(handler, 0.7) + toward_hoop * 0.4, Vec2::ZERO, 1.0)
+            }
+            Duty::Spot { spot } => (spot, Vec2::ZERO, 0.8),
+        }
+    }
+
+    fn guard_target(&self, slot: usize, man: usize, ball: Vec2) -> (Vec2, Vec2, f64) {
+        let body = &self.bodies[slot];
+        let (spot, vel) = self.perceived(slot, man);
+        let toward_hoop = -spot.unit();
+        let far = self.hoop_x_m() - 1.0;
+        if man == self.handler {
+            // An arm and a step away where he can score, more where he cannot; nobody presses the back court.
+            let from_hoop = spot.length();
+            let gap = if from_hoop < 3.0 {
+                0.75
+            } else {
+                0.75 + 0.1 * (from_hoop - 3.0).min(9.0)
+            };
+            let mut target = spot + toward_hoop * (gap * body.looseness);
+            if spot.x > far {
+                target.x = target.x.min(far - 1.5);
+            }
+            (target, vel * 0.85, 1.0)
+        } else {
+            let canonical = Self::canonical(spot, ball);
+            // Loose defenders sink toward the hoop, tight ones deny.
+            let mut target = canonical * (1.0 - 0.16 * (body.looseness - 1.0));
+            target.x = target.x.min(far - 1.5);
+            let hurry = if body.pos.distance(target) > 3.0 {
+                0.95
+            } else {
+                0.8
+            };
+            (target, vel * 0.6, hurry)
+        }
+    }
+}

@@ -1,0 +1,566 @@
+//! The course of a period: possessions one after the other, and the dead time between them.
+
+use scrim_tables::tags::EndKind;
+
+use crate::ball::{BallState, Flight, Grip, RELEASE_M, RIM_M, shot_duration_s};
+use crate::defense::Duty;
+use crate::plan::{MatchupChange, NegativeKind, PossessionPlan};
+use crate::shot::{Next, Restart};
+use crate::vec2::{Vec2, v2};
+use crate::world::{Halt, Leg, World};
+
+impl World<'_> {
+    /// Plays period `period` from its first frame to its last.
+    pub fn play_period(&mut self, period: u8) {
+        self.begin_period(period);
+        let first = if period == 1 {
+            self.tip_off()
+        } else {
+            let team = usize::from(period % 2);
+            let spot = v2(self.hoop_x_m() + 0.3, self.side_y_m() + 0.4);
+            Ok(Restart::SideLine { team, spot })
+        };
+        let mut outcome = first;
+        loop {
+            outcome = match outcome {
+                Ok(restart) => self.trip(restart),
+                Err(Halt::ShotClock) => {
+                    self.event("violation", Some(self.handler), None);
+                    self.event("turnover", Some(self.handler), None);
+                    Ok(self.out_of_bounds(EndKind::Turnover))
+                }
+                Err(Halt::PeriodOver) => break,
+            };
+        }
+        self.close_possession(EndKind::PeriodEnd);
+        self.clock_runs = false;
+        self.event("period_end", None, None);
+        self.live = false;
+        self.shot_in_air = false;
+        self.forget_orders();
+        self.walk_everyone();
+        // The recording goes on for a moment; with the clock stopped nothing can halt it.
+        let _ = self.run_for(2.0);
+    }
+
+    fn begin_period(&mut self, period: u8) {
+        self.period = period;
+        self.record = crate::record::PeriodRecord::default();
+        self.game_clock_s = self.params.period_s;
+        self.shot_clock_s = 24.0;
+        self.clock_runs = false;
+        self.shot_clock_runs = false;
+        self.live = false;
+        self.shot_in_air = false;
+        self.guards = [5, 6, 7, 8, 9, 0, 1, 2, 3, 4];
+        let half = self.params.periods.div_ceil(2);
+        self.team0_sign = if period <= half { 1.0 } else { -1.0 };
+        self.offense = 0;
+        self.forget_orders();
+        let middle = self.hoop_x_m();
+        for slot in 0..10 {
+            let angle = self.dice.between(0.0, std::f64::consts::TAU);
+            let away = self.dice.between(2.2, 5.5);
+            let spot = v2(middle, 0.0) + v2(away, 0.0).turned(angle);
+            let body = &mut self.bodies[slot];
+            body.pos = spot;
+            body.vel = Vec2::ZERO;
+            body.planted = false;
+            self.tasks[slot].legs.clear();
+            self.tasks[slot].hold = spot;
+        }
+        self.ball.state = BallState::Dead;
+        self.ball.pos = v2(middle, 0.3);
+        self.ball.z = 1.2;
+        self.event("period_start", None, None);
+    }
+
+    /// The two bigs jump; the ball is tapped to a team-mate of one of them.
+    fn tip_off(&mut self) -> Result<Restart, Halt> {
+        let middle = v2(self.hoop_x_m(), 0.0);
+        for (slot, side) in [(4, 0.5), (9, -0.5)] {
+            self.go(slot, middle + v2(side, 0.0), 2.5);
+        }
+        self.run_for(4.0)?;
+        self.ball.pos = middle;
+        self.ball.state = BallState::Free(Flight {
+            p0: middle,
+            v0: Vec2::ZERO,
+            z0: 1.6,
+            w0: 5.0,
+            elapsed_s: 0.0,
+        });
+        self.run_for(0.85)?;
+        let winner = self.dice.index(2);
+        let mates = [0, 1, 2].map(|s| s + winner * 5);
+        let taken = mates.into_iter().min_by(|&a, &b| {
+            self.pos(a)
+                .distance(middle)
+                .total_cmp(&self.pos(b).distance(middle))
+        });
+        let slot = taken.expect("three mates");
+        self.clock_runs = true;
+        self.throw(slot);
+        self.run_until(2.0, |w| w.ball.holder().is_some())?;
+        Ok(Restart::Live { slot })
+    }
+
+    // --- possessions ---
+
+    pub fn open_possession(&mut self, is_doubtful: bool) {
+        let plan = PossessionPlan {
+            period: self.period,
+            t_start_s: self.now_s(),
+            t_end_s: f64::NAN,
+            offense: self.offense,
+            end_kind: None,
+            points: 0,
+            is_doubtful,
+        };
+        self.log.possessions.push(plan);
+        self.note_matchups();
+    }
+
+    /// Ends the open possession, if there is one.
+    pub fn close_possession(&mut self, end_kind: EndKind) {
+        let now = self.now_s();
+        let frame = 1.0 / self.params.hz;
+        if let Some(open) = self.log.possessions.last_mut().filter(|p| p.end_kind.is_none()) {
+            open.end_kind = Some(end_kind);
+            open.t_end_s = (now - frame).max(open.t_start_s);
+        }
+    }
+
+    /// Notes who guards whom from now on.
+    pub fn note_matchups(&mut self) {
+        let change = MatchupChange {
+            period: self.period,
+            t_s: self.now_s(),
+            guards: self.guards,
+            offense: self.offense,
+        };
+        self.log.matchups.push(change);
+    }
+
+    /// Two defenders exchange their men.
+    pub fn swap_matchups(&mut self, a: usize, b: usize) {
+        self.guards.swap(a, b);
+        self.note_matchups();
+    }
+
+    /// One restart and the possession after it.
+    fn trip(&mut self, restart: Restart) -> Result<Restart, Halt> {
+        match restart {
+            Restart::Live { slot } => {
+                if self.team_of(slot) != self.offense {
+                    self.change_sides();
+                }
+                self.live = true;
+                self.clock_runs = true;
+                self.shot_clock_s = 24.0;
+                self.shot_clock_runs = true;
+                self.settle_matchups();
+                self.give(slot, Grip::Dribble);
+                self.open_possession(false);
+            }
+            Restart::EndLine { team } => self.end_line_throw_in(team)?,
+            Restart::SideLine { team, spot } => self.side_line_throw_in(team, spot)?,
+            Restart::FreeThrows { shooter, count } => return self.free_throws(shooter, count),
+        }
+        self.attack()
+    }
+
+    /// Between possessions everyone takes his own man again.
+    fn settle_matchups(&mut self) {
+        self.guards = [5, 6, 7, 8, 9, 0, 1, 2, 3, 4];
+        self.duties = [Duty::Guard; 10];
+    }
+
+    fn end_line_throw_in(&mut self, team: usize) -> Result<(), Halt> {
+        if self.offense != team {
+            self.change_sides();
+        }
+        self.settle_matchups();
+        self.live = true;
+        self.shot_clock_runs = false;
+        self.shot_clock_s = 24.0;
+        // FIBA: after a made goal the clock stops in the last two minutes of the game only.
+        let late = self.period >= self.params.periods && self.game_clock_s < 120.0;
+        if late {
+            self.clock_runs = false;
+        }
+        let base = team * 5;
+        let inbounder = [3, 4].map(|s| s + base).into_iter().min_by(|&a, &b| {
+            self.pos(a)
+                .distance(self.ball.pos)
+                .total_cmp(&self.pos(b).distance(self.ball.pos))
+        });
+        let inbounder = inbounder.expect("two bigs");
+        let guard = base;
+        let far = 2.0 * self.hoop_x_m();
+        self.handler = inbounder;
+        self.transition_lanes(guard, inbounder);
+        let side = self.dice.sign();
+        let receive = v2(
+            far - self.dice.between(1.5, 4.0),
+            side * self.dice.between(1.5, 3.5),
+        );
+        self.go(guard, receive, 3.0);
+        // To the ball, pick it up, step out.
+        let pause = self.dice.between(0.3, 1.0);
+        self.run_for(pause)?;
+        for _ in 0..200 {
+            let spot = self.ball.pos;
+            if self.pos(inbounder).distance(spot) < 0.75 {
+                break;
+            }
+            self.go(inbounder, spot, 4.5);
+            self.step()?;
+        }
+        self.give(inbounder, Grip::Hold);
+        self.open_possession(false);
+        let out = v2(
+            far + f64::from(self.params.court.hoop_from_end_line_m) + 0.4,
+            self.pos(inbounder).y,
+        );
+        self.go(inbounder, out, 3.5);
+        self.run_until(3.0, |w| w.pos(inbounder).distance(out) < 0.5)?;
+        let pause = self.dice.between(0.2, 1.0);
+        self.run_for(pause)?;
+        self.pass(guard)?;
+        self.clock_runs = true;
+        self.shot_clock_runs = true;
+        Ok(())
+    }
+
+    fn side_line_throw_in(&mut self, team: usize, spot: Vec2) -> Result<(), Halt> {
+        self.dead_ball()?;
+        if self.offense != team {
+            self.change_sides();
+        }
+        self.settle_matchups();
+        self.shot_clock_s = 24.0;
+        self.maybe_time_out()?;
+        self.substitutions()?;
+        let base = team * 5;
+        let inbounder = base + 2;
+        let guard = base;
+        self.go(inbounder, spot, 2.2);
+        let front = spot.x < self.hoop_x_m();
+        let toward_middle = -spot.y.signum();
+        let receive = v2((spot.x + 2.0).clamp(6.0, 24.0), spot.y + toward_middle * 4.0);
+        self.go(guard, receive, 2.0);
+        let spots = self.half_court_spots();
+        for slot in self.attackers().filter(|&s| s != inbounder && s != guard) {
+            let mut place = spots[slot % 5];
+            if !front {
+                place.x += 3.0;
+            }
+            self.go(slot, place, 2.0);
+        }
+        self.walk_defense();
+        let wait = self.dice.between(4.0, 8.0);
+        self.run_for(wait)?;
+        self.run_until(8.0, |w| w.pos(inbounder).distance(spot) < 0.6)?;
+        self.ball.pos = spot + v2(0.3, 0.0);
+        self.ball.z = 1.2;
+        self.give(inbounder, Grip::Hold);
+        self.open_possession(false);
+        self.live = true;
+        let pause = self.dice.between(0.8, 1.8);
+        self.run_for(pause)?;
+        // Traffic: a mate runs close by the receiver, as on every out-of-bounds play, and goes on.
+        let traffic = self.dice.chance(0.5).then_some(base + 1);
+        let start_s = self.now_s();
+        if let Some(mate) = traffic {
+            let home = spots[1];
+            let beside = self.tasks[guard].hold + v2(self.dice.between(-1.1, 1.1), toward_middle * -1.0);
+            self.path(
+                mate,
+                &[
+                    Leg::Past {
+                        spot: beside,
+                        speed_mps: 4.4,
+                    },
+                    Leg::To {
+                        spot: home,
+                        speed_mps: 4.4,
+                    },
+                ],
+            );
+            self.run_until(2.5, |w| w.gap(mate, guard) < 2.0)?;
+        }
+        self.throw(guard);
+        self.run_until(3.0, |w| w.ball.holder().is_some())?;
+        if let Some(mate) = traffic {
+            let until_s = self.now_s() + 2.0;
+            self.note_negative_until(NegativeKind::InboundTraffic, guard, mate, start_s, until_s);
+        }
+        self.clock_runs = true;
+        self.shot_clock_runs = true;
+        Ok(())
+    }
+
+    /// The whistle: clocks stop, everyone slows down, the ball goes to a referee or out of sight.
+    fn dead_ball(&mut self) -> Result<(), Halt> {
+        self.live = false;
+        self.clock_runs = false;
+        self.shot_clock_runs = false;
+        self.shot_in_air = false;
+        self.forget_orders();
+        self.walk_everyone();
+        let seconds = self.dice.between(3.0, 6.0);
+        self.run_for(seconds)?;
+        self.ball.state = if self.dice.chance(0.4) {
+            BallState::Unseen
+        } else {
+            BallState::Dead
+        };
+        self.ball.z = 1.1;
+        Ok(())
+    }
+
+    /// Everybody ambles about where he is.
+    fn walk_everyone(&mut self) {
+        for slot in 0..10 {
+            let step = v2(self.dice.between(0.5, 3.0), 0.0);
+            let angle = self.dice.between(0.0, std::f64::consts::TAU);
+            let limit_y = self.side_y_m() - 0.5;
+            let far = 2.0 * self.hoop_x_m();
+            let mut spot = self.pos(slot) + step.turned(angle);
+            spot = v2(spot.x.clamp(0.0, far), spot.y.clamp(-limit_y, limit_y));
+            self.go(slot, spot, 1.3);
+        }
+    }
+
+    /// Defenders walk to canonical position on where their men are going.
+    fn walk_defense(&mut self) {
+        for slot in self.defenders() {
+            let man = self.tasks[self.guards[slot]].hold;
+            let mut spot = Self::canonical(man, man);
+            spot.x = spot.x.min(self.hoop_x_m() - 2.0);
+            self.go(slot, spot, 2.0);
+        }
+    }
+
+    /// Where the bench of `team` is, in the present attack frame.
+    fn bench(&self, team: usize) -> Vec2 {
+        // Court frame: benches on the side of negative y, home left of the table.
+        let x = if team == 0 { -3.0 } else { 3.0 };
+        let sign = self.sign();
+        v2(self.hoop_x_m() - sign * x, sign * (self.side_y_m() + 0.5))
+    }
+
+    /// Sometimes a coach stops the game: everybody walks to his bench, stands there, and walks back.
+    fn maybe_time_out(&mut self) -> Result<(), Halt> {
+        let team = self.dice.index(2);
+        if self.timeouts[team] == 0 || !self.dice.chance(0.14) {
+            return Ok(());
+        }
+        self.timeouts[team] -= 1;
+        self.team_event("timeout", team);
+        for slot in 0..10 {
+            let bench = self.bench(self.team_of(slot));
+            let inward = -bench.y.signum();
+            let spot = bench + v2(self.dice.between(-2.2, 2.2), inward * self.dice.between(1.0, 2.6));
+            let pace = self.dice.between(1.6, 2.6);
+            self.go(slot, spot, pace);
+        }
+        self.ball.state = BallState::Unseen;
+        let seconds = self.dice.between(30.0, 60.0);
+        self.run_for(seconds)
+    }
+
+    /// Sometimes players come and go while the ball is dead.
+    fn substitutions(&mut self) -> Result<(), Halt> {
+        for team in 0..2 {
+            let mut leavers = Vec::new();
+            for slot in 0..5 {
+                if self.dice.chance(0.12) {
+                    leavers.push(team * 5 + slot);
+                }
+            }
+            if leavers.is_empty() {
+                continue;
+            }
+            let bench = self.bench(team);
+            for (place, &slot) in leavers.iter().enumerate() {
+                self.go(slot, bench + v2(place as f64 * 0.9, 0.0), 2.6);
+            }
+            let all_there = leavers.clone();
+            self.run_until(14.0, |w| all_there.iter().all(|&s| w.is_idle(s)))?;
+            for &slot in &leavers {
+                self.event("substitution_out", Some(slot), None);
+                let squad = crate::league::SQUAD as u8;
+                let player = self.bodies[slot].player;
+                let (own, number) = (player / squad, player % squad);
+                let fresh = own * squad + (number + 5) % squad;
+                // The fresh man stands at the table where the tired one arrives.
+                let mut body = crate::body::Body::new(fresh, slot % 5, &mut self.dice);
+                body.pos = self.pos(slot) + v2(0.8, 0.0);
+                self.bodies[slot] = body;
+                self.event("substitution_in", Some(slot), None);
+                self.stop(slot);
+            }
+        }
+        Ok(())
+    }
+
+    /// Free throws: the lane fills, the shooter shoots, the last one is played on.
+    fn free_throws(&mut self, shooter: usize, count: u8) -> Result<Restart, Halt> {
+        self.dead_ball()?;
+        if self.team_of(shooter) != self.offense {
+            self.change_sides();
+        }
+        self.settle_matchups();
+        self.maybe_time_out()?;
+        self.substitutions()?;
+        let line = f64::from(self.params.court.free_throw_x_m());
+        let lane = f64::from(self.params.court.lane_width_m) / 2.0 + 0.35;
+        let shooters = self.attackers();
+        self.go(shooter, v2(line + 0.15, 0.0), 2.0);
+        // Defence nearest the end line on both sides, then attackers, then a defender; the rest behind the arc.
+        let rivals: Vec<usize> = self.defenders().rev().collect();
+        let mates: Vec<usize> = shooters.rev().filter(|&s| s != shooter).collect();
+        let spots = [
+            (rivals[0], v2(1.0, lane)),
+            (rivals[1], v2(1.0, -lane)),
+            (mates[0], v2(1.9, lane)),
+            (mates[1], v2(1.9, -lane)),
+            (rivals[2], v2(2.8, lane)),
+            (rivals[3], v2(8.6, 2.0)),
+            (rivals[4], v2(9.5, -2.5)),
+            (mates[2], v2(9.0, 3.6)),
+            (mates[3], v2(8.8, -0.8)),
+        ];
+        for (slot, spot) in spots {
+            self.go(slot, spot, 1.9);
+        }
+        let seconds = self.dice.between(7.0, 11.0);
+        self.run_for(seconds)?;
+        self.run_until(10.0, |w| (0..10).all(|s| w.is_idle(s)))?;
+        self.open_possession(true);
+        let mut made = 0;
+        for shot in 0..count {
+            self.ball.pos = v2(line - 0.2, 0.0);
+            self.give(shooter, Grip::Dribble);
+            let ritual = self.dice.between(2.0, 4.0);
+            self.run_for(ritual)?;
+            self.grip(Grip::Hold);
+            self.run_for(0.6)?;
+            let makes = self.dice.chance(0.76);
+            let from = v2(line - 0.1, 0.0);
+            let rim = if makes {
+                Vec2::ZERO
+            } else {
+                v2(0.2, 0.0).turned(self.dice.between(-1.5, 1.5))
+            };
+            let duration = shot_duration_s(line);
+            self.ball.pos = from;
+            self.ball.state = BallState::Free(Flight::between(from, RELEASE_M, rim, RIM_M, duration));
+            self.run_for(duration)?;
+            if makes {
+                made += 1;
+                self.event("free_throw_made", Some(shooter), Some(1));
+            } else {
+                self.event("free_throw_missed", Some(shooter), Some(0));
+            }
+            if let Some(possession) = self.log.possessions.last_mut() {
+                possession.points = made;
+            }
+            let last = shot + 1 == count;
+            let p0 = self.ball.pos;
+            if makes || !last {
+                self.ball.state = BallState::Free(Flight {
+                    p0,
+                    v0: v2(0.4, 0.2),
+                    z0: self.ball.z,
+                    w0: -1.5,
+                    elapsed_s: 0.0,
+                });
+            }
+            if last && makes {
+                self.close_possession(EndKind::Foul);
+                self.clock_runs = true;
+                return Ok(Restart::EndLine {
+                    team: 1 - self.offense,
+                });
+            }
+            if last {
+                self.live = true;
+                self.clock_runs = true;
+                self.shot_clock_s = 24.0;
+                return match self.rebound(line)? {
+                    Next::Over(restart) => Ok(restart),
+                    Next::Play => {
+                        // An attacker got it: a new possession of the same team.
+                        self.close_possession(EndKind::Foul);
+                        let slot = self.handler;
+                        Ok(Restart::Live { slot })
+                    }
+                };
+            }
+            self.run_for(1.2)?;
+            self.ball.state = BallState::Dead;
+            let pause = self.dice.between(0.8, 2.0);
+            self.run_for(pause)?;
+        }
+        Ok(Restart::EndLine {
+            team: 1 - self.offense,
+        })
+    }
+
+    /// A defender knocks the ball out: the attackers throw in again.
+    pub fn knocked_out(&mut self) -> Result<Restart, Halt> {
+        let p = self.ball.pos;
+        let side = if p.y < 0.0 { -1.0 } else { 1.0 };
+        let v0 = v2(self.dice.between(-1.5, 1.5), side * 6.5);
+        self.ball.state = BallState::Free(Flight {
+            p0: p,
+            v0,
+            z0: self.ball.z.max(0.3),
+            w0: 1.5,
+            elapsed_s: 0.0,
+        });
+        self.run_until(4.0, |w| w.is_out_of_bounds(w.ball.pos))?;
+        self.close_possession(EndKind::DeadBall);
+        let x = self.ball.pos.x.clamp(3.5, 24.0);
+        Ok(Restart::SideLine {
+            team: self.offense,
+            spot: v2(x, side * (self.side_y_m() + 0.4)),
+        })
+    }
+
+    /// A foul away from the shot: side throw-in for the attackers.
+    pub fn common_foul(&mut self) -> Restart {
+        let fouler = self.defender_of(self.handler);
+        self.event("foul", Some(fouler), None);
+        self.close_possession(EndKind::Foul);
+        let y = self.ball.pos.y;
+        let side = if y < 0.0 { -1.0 } else { 1.0 };
+        let x = self.ball.pos.x.clamp(3.5, 24.0);
+        Restart::SideLine {
+            team: self.offense,
+            spot: v2(x, side * (self.side_y_m() + 0.4)),
+        }
+    }
+
+    /// Everyone who has no job on the ball runs to his place of the next half-court set.
+    pub fn transition_lanes(&mut self, handler: usize, trailer: usize) {
+        let spots = self.half_court_spots();
+        for slot in self.attackers().filter(|&s| s != handler && s != trailer) {
+            let speed = self.dice.between(4.2, 5.6);
+            let wait = self.dice.between(0.0, 0.6);
+            self.path(
+                slot,
+                &[
+                    Leg::Wait { left_s: wait },
+                    Leg::To {
+                        spot: spots[slot % 5],
+                        speed_mps: speed,
+                    },
+                ],
+            );
+        }
+    }
+}

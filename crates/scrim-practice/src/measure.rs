@@ -1,0 +1,105 @@
+//! From what the scripts meant to labels: every instant and distance is measured on the noise-free frames, and a
+//! script that did not come out as the vocabulary has it becomes a zone of doubt or leaves its word empty.
+
+mod coverage;
+mod doubt;
+mod option;
+mod possession;
+mod screen;
+
+use scrim_tables::Id;
+
+use crate::labels::Labels;
+use crate::league::Fixture;
+use crate::params::PracticeParams;
+use crate::plan::Log;
+use crate::record::PeriodRecord;
+use crate::vec2::Vec2;
+
+/// The frames of a game and how to ask them.
+pub(crate) struct Film<'a> {
+    pub game_id: Id,
+    pub params: &'a PracticeParams,
+    pub fixture: &'a Fixture,
+    /// One record a period; period `p` is at `p − 1`.
+    pub periods: &'a [PeriodRecord],
+    pub log: &'a Log,
+}
+
+impl Film<'_> {
+    pub fn record(&self, period: u8) -> &PeriodRecord {
+        &self.periods[usize::from(period) - 1]
+    }
+
+    /// The frame nearest to `t_s`, within the period.
+    pub fn frame_at(&self, period: u8, t_s: f64) -> usize {
+        let last = self.record(period).frames.len().saturating_sub(1);
+        ((t_s * self.params.hz).round().max(0.0) as usize).min(last)
+    }
+
+    pub fn time_of(&self, frame: usize) -> f64 {
+        frame as f64 / self.params.hz
+    }
+
+    /// Frames in `seconds`.
+    pub fn span(&self, seconds: f64) -> usize {
+        (seconds * self.params.hz).round() as usize
+    }
+
+    pub fn player_id(&self, period: u8, frame: usize, slot: usize) -> Id {
+        let player = self.record(period).frames[frame].players[slot];
+        self.fixture.players[usize::from(player)].player_id.clone()
+    }
+}
+
+/// One period seen from one team's attack frame.
+#[derive(Clone, Copy)]
+pub(crate) struct View<'a> {
+    pub record: &'a PeriodRecord,
+    pub sign: f32,
+    pub hoop_x_m: f64,
+    pub hz: f64,
+}
+
+impl View<'_> {
+    pub fn spot(&self, frame: usize, slot: usize) -> Vec2 {
+        self.record.spot(frame, slot, self.sign, self.hoop_x_m)
+    }
+
+    pub fn gap(&self, frame: usize, a: usize, b: usize) -> f64 {
+        self.spot(frame, a).distance(self.spot(frame, b))
+    }
+
+    /// Velocity by the difference over about 0.16 s around the frame.
+    pub fn velocity(&self, frame: usize, slot: usize) -> Vec2 {
+        let reach = ((0.08 * self.hz).round() as usize).max(1);
+        let (from, to) = (
+            frame.saturating_sub(reach),
+            (frame + reach).min(self.record.frames.len() - 1),
+        );
+        if to <= from {
+            return Vec2::ZERO;
+        }
+        (self.spot(to, slot) - self.spot(from, slot)) * (self.hz / (to - from) as f64)
+    }
+
+    pub fn speed(&self, frame: usize, slot: usize) -> f64 {
+        self.velocity(frame, slot).length()
+    }
+
+    /// The frame of `[from, to]` at which `a` and `b` are nearest, and their distance then.
+    pub fn closest(&self, from: usize, to: usize, a: usize, b: usize) -> (usize, f64) {
+        (from..=to.max(from))
+            .map(|f| (f, self.gap(f, a, b)))
+            .min_by(|p, q| p.1.total_cmp(&q.1))
+            .expect("the range holds at least its first frame")
+    }
+}
+
+/// Measures everything.
+pub(crate) fn measure_labels(film: &Film<'_>) -> Labels {
+    let mut labels = Labels::default();
+    screen::measure_screens(film, &mut labels);
+    possession::measure_possessions(film, &mut labels);
+    labels
+}

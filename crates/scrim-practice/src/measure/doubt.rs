@@ -1,0 +1,243 @@
+//! Accidents that fit the definition of a ball screen or a handoff: zones of doubt.
+//!
+//! The rule is loose and geometric, made for the simulator alone: a team-mate who hardly moves stands within 1.6 m of
+//! the man with the ball, and the ball's defender is near them both. What was scripted, as a screen or as a hard
+//! negative, is not doubtful.
+
+use super::Film;
+use super::screen::{Measured, view_of};
+use crate::labels::ScreenLabel;
+use crate::plan::PossessionPlan;
+
+/// A doubtful closeness.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Doubt {
+    pub period: u8,
+    pub possession: usize,
+    pub screener: usize,
+    pub user: usize,
+    pub use_frame: usize,
+    pub gap_m: f64,
+    pub on_ball: bool,
+}
+
+impl Doubt {
+    pub fn row(&self, film: &Film<'_>, id: u32) -> ScreenLabel {
+        let name = |slot| film.player_id(self.period, self.use_frame, slot);
+        ScreenLabel {
+            game_id: film.game_id.clone(),
+            period: self.period,
+            possession_id: self.possession as u32,
+            screen_id: id,
+            on_ball: self.on_ball,
+            screen_kind: None,
+            outcome: None,
+            screener_id: name(self.screener),
+            user_id: name(self.user),
+            screener_defender_id: None,
+            user_defender_id: None,
+            t_set_s: None,
+            t_use_s: film.time_of(self.use_frame),
+            t_end_s: None,
+            x_m: None,
+            y_m: None,
+            zone: None,
+            previous_screen_id: None,
+            screener_speed_mps: None,
+            user_gap_m: Some(self.gap_m as f32),
+            early_denial: None,
+        }
+    }
+}
+
+/// Team-mate and handler are this near.
+const NEAR_M: f64 = 1.6;
+/// The team-mate is slower than this.
+const SLOW_MPS: f64 = 1.3;
+/// For at least so long.
+const LEAST_S: f64 = 0.2;
+/// The handler's nearest rival is this near to him, and to the team-mate.
+const DEFENDER_M: f64 = 2.2;
+/// Nearer the hoop than this there are crowds, not ball screens.
+const CROWD_M: f64 = 3.2;
+/// For so long after a possession began there is a scramble, inbound traffic or a crowd under a rebound.
+const SETTLING_S: f64 = 1.5;
+/// Away from the ball: the screener stands, the user runs.
+const SET_MPS: f64 = 1.0;
+/// See [`SET_MPS`].
+const RUN_MPS: f64 = 1.8;
+/// Two players this near at a pass may have handed it off.
+const HANDOFF_M: f64 = 1.9;
+
+pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> {
+    let mut doubts = Vec::new();
+    for (possession, plan) in film.log.possessions.iter().enumerate() {
+        let (from, to) = (
+            film.frame_at(plan.period, plan.t_start_s),
+            film.frame_at(plan.period, plan.t_end_s),
+        );
+        let view = view_of(film, plan.period, from);
+        let team = plan.offense * 5;
+        let rivals = (1 - plan.offense) * 5;
+        let mut found: Vec<Doubt> = Vec::new();
+        let mut open: [Option<(usize, Doubt)>; 5] = [None; 5];
+        let mut last_holder: Option<(usize, usize)> = None;
+        for frame in from..=to.min(view.record.frames.len() - 1) {
+            let row = &view.record.frames[frame];
+            let holder = row
+                .holder
+                .map(usize::from)
+                .filter(|&h| row.live && h / 5 == plan.offense);
+            let settled = frame >= from + film.span(SETTLING_S);
+            let screenable = holder.filter(|&h| settled && view.spot(frame, h).length() > CROWD_M);
+            for (place, slot) in open.iter_mut().enumerate() {
+                let mate = team + place;
+                let near = screenable.filter(|&h| {
+                    h != mate
+                        && view.gap(frame, h, mate) <= NEAR_M
+                        && view.speed(frame, mate) < SLOW_MPS
+                        && (rivals..rivals + 5).any(|r| {
+                            view.gap(frame, r, h) < DEFENDER_M && view.gap(frame, r, mate) < DEFENDER_M
+                        })
+                });
+                match (near, slot.as_mut()) {
+                    (Some(user), Some((_, doubt))) if doubt.user == user => {
+                        let gap_m = view.gap(frame, user, mate);
+                        if gap_m < doubt.gap_m {
+                            (doubt.gap_m, doubt.use_frame) = (gap_m, frame);
+                        }
+                    }
+                    (near, _) => {
+                        if let Some((start, doubt)) = slot.take() {
+                            if frame - start >= film.span(LEAST_S) {
+                                found.push(doubt);
+                            }
+                        }
+                        *slot = near.map(|user| {
+                            let gap_m = view.gap(frame, user, mate);
+                            let period = plan.period;
+                            (
+                                frame,
+                                Doubt {
+                                    period,
+                                    possession,
+                                    screener: mate,
+                                    user,
+                                    use_frame: frame,
+                                    gap_m,
+                                    on_ball: true,
+                                },
+                            )
+                        });
+                    }
+                }
+            }
+            if let Some(h) = holder {
+                if let Some((before, at)) = last_holder {
+                    let gap_m = view.gap(at, before, h);
+                    if before != h && gap_m < HANDOFF_M && frame - at <= film.span(0.6) {
+                        found.push(Doubt {
+                            period: plan.period,
+                            possession,
+                            screener: before,
+                            user: h,
+                            use_frame: frame,
+                            gap_m,
+                            on_ball: true,
+                        });
+                    }
+                }
+                last_holder = Some((h, frame));
+            }
+        }
+        found.extend(open.into_iter().flatten().map(|(_, doubt)| doubt));
+        found.extend(find_off_ball(film, plan, possession, from, to));
+        found.retain(|d| !is_scripted(film, measured, d));
+        found.sort_by_key(|d| d.use_frame);
+        // One row a pair and moment: a second closeness soon after the first belongs to it.
+        let mut kept: Vec<Doubt> = Vec::new();
+        for doubt in found {
+            let same = |k: &&mut Doubt| {
+                (k.screener, k.user, k.on_ball) == (doubt.screener, doubt.user, doubt.on_ball)
+            };
+            match kept.iter_mut().rev().find(same) {
+                Some(last) if doubt.use_frame - last.use_frame <= film.span(2.0) => {
+                    if doubt.gap_m < last.gap_m {
+                        (last.gap_m, last.use_frame) = (doubt.gap_m, doubt.use_frame);
+                    }
+                }
+                Some(_) | None => kept.push(doubt),
+            }
+        }
+        doubts.extend(kept);
+    }
+    doubts
+}
+
+/// Whether the pair had a scripted screen or a scripted negative about then.
+fn is_scripted(film: &Film<'_>, measured: &[Measured], doubt: &Doubt) -> bool {
+    let t_s = film.time_of(doubt.use_frame);
+    let pair =
+        |a: usize, b: usize| (a, b) == (doubt.screener, doubt.user) || (b, a) == (doubt.screener, doubt.user);
+    let by_screen = measured.iter().any(|m| {
+        let plan = &film.log.screens[m.plan];
+        plan.period == doubt.period
+            && pair(plan.screener, plan.user)
+            && t_s >= plan.t_call_s - 0.5
+            && t_s <= film.time_of(m.end) + 0.5
+    });
+    let by_negative = film.log.negatives.iter().any(|n| {
+        n.period == doubt.period
+            && pair(n.mate, n.handler)
+            && t_s >= n.t_start_s - 0.3
+            && t_s <= n.t_end_s + 0.3
+    });
+    by_screen || by_negative
+}
+
+/// Away from the ball: a man on the run passes a team-mate who stands, with a rival near the one who stands.
+fn find_off_ball(
+    film: &Film<'_>,
+    plan: &PossessionPlan,
+    possession: usize,
+    from: usize,
+    to: usize,
+) -> Vec<Doubt> {
+    let view = view_of(film, plan.period, from);
+    let (team, rivals) = (plan.offense * 5, (1 - plan.offense) * 5);
+    let half = f64::from(film.params.court.half_court_x_m());
+    let stride = film.span(0.12).max(1);
+    let mut found = Vec::new();
+    for frame in (from..=to.min(view.record.frames.len() - 1)).step_by(stride) {
+        let holder = view.record.frames[frame].holder.map(usize::from);
+        if !view.record.frames[frame].live {
+            continue;
+        }
+        for screener in team..team + 5 {
+            if Some(screener) == holder
+                || view.speed(frame, screener) > SET_MPS
+                || view.spot(frame, screener).x > half
+            {
+                continue;
+            }
+            for user in (team..team + 5).filter(|&u| u != screener && Some(u) != holder) {
+                let gap_m = view.gap(frame, user, screener);
+                let guarded = (rivals..rivals + 5)
+                    .any(|r| view.gap(frame, r, screener) < 2.0 && view.gap(frame, r, user) < 2.2);
+                if gap_m < NEAR_M && view.speed(frame, user) > RUN_MPS && guarded {
+                    let period = plan.period;
+                    found.push(Doubt {
+                        period,
+                        possession,
+                        screener,
+                        user,
+                        use_frame: frame,
+                        gap_m,
+                        on_ball: false,
+                    });
+                }
+            }
+        }
+    }
+    found
+}

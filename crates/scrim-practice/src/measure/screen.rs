@@ -1,0 +1,271 @@
+//! The instants and distances of screens.
+
+use scrim_floor::Point;
+use scrim_tables::tags::{Outcome, ScreenKind};
+
+use super::{Film, View, coverage, doubt, option};
+use crate::labels::{EntryLabel, Labels, ScreenLabel};
+use crate::plan::ScreenPlan;
+
+/// Nearest approach at which a user counts as having used a screen (vocabulary, "Screens").
+const USE_GAP_M: f64 = 1.6;
+/// Under this a screener stands (vocabulary, "Screens").
+const SET_SPEED_MPS: f64 = 1.0;
+/// For at least so long.
+const SET_S: f64 = 0.25;
+/// Both are away from the screen's spot (vocabulary, `t_end_s`).
+const AWAY_M: f64 = 2.5;
+/// A pair that parts farther than this from each other never had a screen between them.
+const PARTING_GAP_M: f64 = 2.3;
+
+/// A plan with what was measured of it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Measured {
+    /// Index into the log's screens.
+    pub plan: usize,
+    pub set: Option<usize>,
+    pub use_frame: usize,
+    pub end: usize,
+    pub user_gap_m: f64,
+    pub screener_speed_mps: f64,
+    /// Whether what happened is what the vocabulary calls by the plan's words.
+    pub is_plain: bool,
+}
+
+pub(crate) fn view_of<'a>(film: &'a Film<'_>, period: u8, frame: usize) -> View<'a> {
+    let record = film.record(period);
+    View {
+        record,
+        sign: record.frames[frame].sign,
+        hoop_x_m: f64::from(film.params.court.hoop_x_m()),
+        hz: film.params.hz,
+    }
+}
+
+/// First frame of the first stretch of `SET_S` in `[from, to]` in which the screener stands.
+fn find_set(film: &Film<'_>, view: &View<'_>, from: usize, to: usize, screener: usize) -> Option<usize> {
+    let need = film.span(SET_S).max(1);
+    let last = view.record.frames.len() - 1;
+    (from..=to).find(|&f| f + need <= last && (f..=f + need).all(|g| view.speed(g, screener) < SET_SPEED_MPS))
+}
+
+/// First frame from `from` on at which `leaver` is on his way and the two draw apart.
+fn find_parting(
+    film: &Film<'_>,
+    view: &View<'_>,
+    from: usize,
+    to: usize,
+    leaver: usize,
+    other: usize,
+) -> Option<usize> {
+    let ahead = film.span(0.16).max(1);
+    let last = view.record.frames.len() - 1;
+    (from..=to.min(last.saturating_sub(ahead))).find(|&f| {
+        view.speed(f, leaver) > 1.2 && view.gap(f + ahead, leaver, other) - view.gap(f, leaver, other) > 0.08
+    })
+}
+
+pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
+    let plan = &film.log.screens[index];
+    let (period, s, u) = (plan.period, plan.screener, plan.user);
+    let call = film.frame_at(period, plan.t_call_s);
+    let go = film.frame_at(period, plan.t_go_s);
+    let view = view_of(film, period, call);
+    let last = view.record.frames.len() - 1;
+    let until = |from: usize, seconds: f64| (from + film.span(seconds)).min(last);
+    let planted = plan.t_planted_s.map(|t| film.frame_at(period, t));
+    // The scripted standing begins a little after the body is slow enough: look back half a second.
+    let set_from = planted.map(|f| f.saturating_sub(film.span(0.8)).max(call));
+    let set = set_from.and_then(|from| find_set(film, &view, from, until(go, 0.3), s));
+
+    let (use_frame, gap) = match plan.outcome {
+        Outcome::Used => {
+            let from = set.unwrap_or(go.saturating_sub(film.span(0.8)).max(call));
+            view.closest(from, until(go, 2.2), s, u)
+        }
+        Outcome::Ghosted => view.closest(call, until(go, 1.5), s, u),
+        Outcome::Rejected => {
+            let part = find_parting(film, &view, go, until(go, 1.5), u, s).unwrap_or(go);
+            (part, view.closest(set.unwrap_or(go), part, s, u).1)
+        }
+        Outcome::Slipped | Outcome::Flipped => {
+            let part = find_parting(film, &view, go, until(go, 1.5), s, u).unwrap_or(go);
+            (part, view.closest(set.unwrap_or(call), part, s, u).1)
+        }
+        Outcome::Unused => {
+            let by_screener = find_parting(film, &view, go, until(go, 2.0), s, u).unwrap_or(usize::MAX);
+            let by_user = find_parting(film, &view, go, until(go, 2.0), u, s).unwrap_or(usize::MAX);
+            let part = by_screener.min(by_user).min(until(go, 1.0));
+            (part, view.closest(set.unwrap_or(go), part, s, u).1)
+        }
+    };
+    let set = set.filter(|&f| f <= use_frame);
+    let spot = view.spot(use_frame, s);
+    let most = until(use_frame, 2.5);
+    let end = (use_frame..=most)
+        .find(|&f| view.spot(f, s).distance(spot) > AWAY_M && view.spot(f, u).distance(spot) > AWAY_M)
+        .unwrap_or(most);
+    let around = (use_frame.saturating_sub(film.span(1.0)).max(call), use_frame);
+    let slowest = (around.0..=around.1)
+        .map(|f| view.speed(f, s))
+        .fold(f64::INFINITY, f64::min);
+
+    let on_the_move = plan.kind == ScreenKind::Handoff;
+    let is_plain = match plan.outcome {
+        Outcome::Used => gap <= USE_GAP_M && (set.is_some() || on_the_move),
+        Outcome::Rejected if plan.early_denial => true,
+        Outcome::Rejected | Outcome::Flipped | Outcome::Unused => gap <= PARTING_GAP_M && set.is_some(),
+        Outcome::Slipped | Outcome::Ghosted => gap <= PARTING_GAP_M,
+    };
+    Measured {
+        plan: index,
+        set,
+        use_frame,
+        end,
+        user_gap_m: gap,
+        screener_speed_mps: slowest,
+        is_plain,
+    }
+}
+
+/// A plan whose script was broken off (the period or the clock ended) before the screen came to anything.
+fn was_played(film: &Film<'_>, plan: &ScreenPlan) -> bool {
+    plan.t_go_s > plan.t_call_s && film.log.possessions[plan.possession].t_end_s > plan.t_go_s
+}
+
+pub(crate) fn measure_screens(film: &Film<'_>, labels: &mut Labels) {
+    let mut measured: Vec<Measured> = Vec::with_capacity(film.log.screens.len());
+    for (index, plan) in film.log.screens.iter().enumerate() {
+        let mut one = measure_one(film, index);
+        one.is_plain &= was_played(film, plan);
+        measured.push(one);
+    }
+    let doubts = doubt::find_doubts(film, &measured);
+    // In time order, scripted and doubtful ones together: an id is a place in this order.
+    enum Source {
+        Plan(usize),
+        Doubt(usize),
+    }
+    let mut order: Vec<(u8, usize, Source)> = measured
+        .iter()
+        .map(|m| (film.log.screens[m.plan].period, m.use_frame, Source::Plan(m.plan)))
+        .chain(
+            doubts
+                .iter()
+                .enumerate()
+                .map(|(i, d)| (d.period, d.use_frame, Source::Doubt(i))),
+        )
+        .collect();
+    order.sort_by_key(|o| (o.0, o.1));
+    let mut id_of_plan = vec![None; measured.len()];
+    for (id, (_, _, source)) in order.iter().enumerate() {
+        if let Source::Plan(plan) = source {
+            id_of_plan[*plan] = Some(id as u32);
+        }
+    }
+    for (id, (_, _, source)) in order.iter().enumerate() {
+        let id = id as u32;
+        match source {
+            Source::Doubt(i) => labels.screens.push(doubts[*i].row(film, id)),
+            Source::Plan(index) => {
+                let m = measured[*index];
+                let plan = &film.log.screens[*index];
+                let previous = plan
+                    .previous
+                    .filter(|&p| measured[p].is_plain)
+                    .and_then(|p| id_of_plan[p]);
+                labels.screens.push(screen_row(film, plan, &m, id, previous));
+                if m.is_plain && plan.on_ball {
+                    labels.coverages.push(coverage::coverage_row(film, plan, &m, id));
+                    labels.options.push(option::option_row(film, plan, &m, id));
+                    labels.entries.extend(entry_row(film, &measured, &m, id));
+                }
+            }
+        }
+    }
+}
+
+fn screen_row(
+    film: &Film<'_>,
+    plan: &ScreenPlan,
+    m: &Measured,
+    id: u32,
+    previous: Option<u32>,
+) -> ScreenLabel {
+    let view = view_of(film, plan.period, m.use_frame);
+    let at = m.set.unwrap_or(m.use_frame);
+    let spot = view.spot(at, plan.screener);
+    let zone = film
+        .params
+        .court
+        .zone_of(Point::new(spot.x as f32, spot.y as f32));
+    let name = |slot| film.player_id(plan.period, m.use_frame, slot);
+    let plain = m.is_plain;
+    ScreenLabel {
+        game_id: film.game_id.clone(),
+        period: plan.period,
+        possession_id: plan.possession as u32,
+        screen_id: id,
+        on_ball: plan.on_ball,
+        screen_kind: plain.then_some(plan.kind),
+        outcome: plain.then_some(plan.outcome),
+        screener_id: name(plan.screener),
+        user_id: name(plan.user),
+        screener_defender_id: plain.then(|| name(plan.screener_defender)),
+        user_defender_id: plain.then(|| name(plan.user_defender)),
+        t_set_s: m
+            .set
+            .filter(|_| plain && !plan.early_denial)
+            .map(|f| film.time_of(f)),
+        t_use_s: film.time_of(m.use_frame),
+        t_end_s: plain.then(|| film.time_of(m.end)),
+        x_m: plain.then_some(spot.x as f32),
+        y_m: plain.then_some(spot.y as f32),
+        zone: plain.then_some(zone),
+        previous_screen_id: previous.filter(|_| plain),
+        screener_speed_mps: plain.then_some(m.screener_speed_mps as f32),
+        user_gap_m: plain.then_some(m.user_gap_m as f32),
+        early_denial: (plain && plan.on_ball).then_some(plan.early_denial),
+    }
+}
+
+/// The longest flow gap the scripts vouch for: nothing else happens to the two within it.
+const SURE_FLOW_S: f64 = 4.0;
+
+/// The scripted screen that the ball screen `m` flowed out of, if there was one shortly before.
+fn entry_row(film: &Film<'_>, measured: &[Measured], m: &Measured, id: u32) -> Option<EntryLabel> {
+    let plan = &film.log.screens[m.plan];
+    let set = m
+        .set
+        .filter(|_| plan.kind == ScreenKind::BallScreen && plan.previous.is_none())?;
+    let part = |before: &ScreenPlan, slot: usize| before.user == slot || before.screener == slot;
+    let entry = measured[..m.plan].iter().rev().find(|e| {
+        let before = &film.log.screens[e.plan];
+        e.is_plain
+            && before.possession == plan.possession
+            && before.kind != ScreenKind::BallScreen
+            && (part(before, plan.screener) || part(before, plan.user))
+    })?;
+    let before = &film.log.screens[entry.plan];
+    let flow_gap_s = film.time_of(set) - film.time_of(entry.use_frame);
+    // A ball screen between the two would be no entry, but would make this one doubtful.
+    if entry.plan + 1 != m.plan || !(0.0..=SURE_FLOW_S).contains(&flow_gap_s) {
+        return None;
+    }
+    let role = if before.user == plan.screener {
+        "user"
+    } else if before.screener == plan.screener {
+        "screener"
+    } else {
+        "none"
+    };
+    Some(EntryLabel {
+        game_id: film.game_id.clone(),
+        period: plan.period,
+        possession_id: plan.possession as u32,
+        screen_id: id,
+        entry: Some(before.kind),
+        entry_role: Some(role.into()),
+        flow_gap_s: Some(flow_gap_s),
+    })
+}

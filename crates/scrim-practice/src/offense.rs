@@ -1,0 +1,447 @@
+//! What a team does with the ball from its own half to a shot: the trip up, the set, the end of the clock.
+
+use crate::ball::Grip;
+use crate::defense::Duty;
+use crate::plan::NegativeKind;
+use crate::shot::{Next, Restart, ShotStyle};
+use crate::vec2::{Vec2, v2};
+use crate::world::{Halt, Leg, World};
+
+/// The shape the five take when the set begins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Shape {
+    FiveOut,
+    FourOut,
+    ThreeOut,
+    Horns,
+}
+
+/// Something a team can run in the half court.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Action {
+    BallScreen,
+    Handoff,
+    Swing,
+    OffBall,
+    Negative,
+    Isolation,
+}
+
+impl World<'_> {
+    /// A place for each of the five slots, in one of the usual shapes, mirrored half of the time.
+    pub fn half_court_spots(&mut self) -> [Vec2; 5] {
+        let corner_y = self.side_y_m() - 0.55;
+        let shape = self.dice.weighted(&[
+            (Shape::FourOut, 0.4),
+            (Shape::FiveOut, 0.25),
+            (Shape::Horns, 0.2),
+            (Shape::ThreeOut, 0.15),
+        ]);
+        let spots = match shape {
+            Shape::FiveOut => [
+                v2(8.6, 0.0),
+                v2(6.6, 5.2),
+                v2(6.6, -5.2),
+                v2(0.7, -corner_y),
+                v2(0.7, corner_y),
+            ],
+            Shape::FourOut => [
+                v2(8.3, 2.2),
+                v2(7.2, -4.4),
+                v2(0.8, corner_y),
+                v2(0.8, -corner_y),
+                v2(0.9, -3.4),
+            ],
+            Shape::ThreeOut => [
+                v2(8.7, 0.0),
+                v2(6.2, 5.6),
+                v2(6.2, -5.6),
+                v2(1.0, 3.0),
+                v2(1.0, -3.0),
+            ],
+            Shape::Horns => [
+                v2(9.0, 0.0),
+                v2(0.7, corner_y),
+                v2(0.7, -corner_y),
+                v2(4.8, 2.7),
+                v2(4.8, -2.7),
+            ],
+        };
+        let side = self.dice.sign();
+        spots.map(|s| {
+            v2(
+                s.x + self.dice.between(-0.5, 0.5),
+                s.y * side + self.dice.between(-0.3, 0.3),
+            )
+        })
+    }
+
+    /// The three (or more) who are not in the action go where they are out of its way.
+    pub fn space_floor(&mut self, busy: &[usize], action: Vec2) {
+        let corner_y = self.side_y_m() - 0.55;
+        let places = [
+            v2(0.7, corner_y),
+            v2(0.7, -corner_y),
+            v2(5.0, 6.3),
+            v2(5.0, -6.3),
+            v2(7.8, 3.3),
+            v2(7.8, -3.3),
+            v2(0.8, 3.6),
+            v2(0.8, -3.6),
+        ];
+        let mut taken: Vec<Vec2> = vec![action];
+        taken.extend(busy.iter().map(|&s| self.tasks[s].hold));
+        let mut free: Vec<usize> = self.attackers().filter(|s| !busy.contains(s)).collect();
+        // Bigs choose last: they get the dunker's spot if the corners are full.
+        free.sort_by_key(|s| s % 5);
+        for slot in free {
+            let here = self.tasks[slot].hold;
+            let is_big = slot % 5 == 4;
+            let best = places
+                .into_iter()
+                .enumerate()
+                .filter(|&(i, p)| (i < 6 || is_big) && taken.iter().all(|t| t.distance(p) > 3.3))
+                .map(|(_, p)| p)
+                .min_by(|a, b| a.distance(here).total_cmp(&b.distance(here)));
+            let mut place = best.unwrap_or(here);
+            if place.distance(here) < 1.6 {
+                place = here;
+            }
+            place = place + v2(self.dice.between(-0.25, 0.25), self.dice.between(-0.25, 0.25));
+            taken.push(place);
+            if place.distance(here) > 0.6 {
+                let speed = self.dice.between(2.4, 4.2);
+                let wait = self.dice.between(0.0, 0.6);
+                self.path(
+                    slot,
+                    &[
+                        Leg::Wait { left_s: wait },
+                        Leg::To {
+                            spot: place,
+                            speed_mps: speed,
+                        },
+                    ],
+                );
+            }
+        }
+    }
+
+    /// Plays the possession that is open until it is over.
+    pub fn attack(&mut self) -> Result<Restart, Halt> {
+        if let Next::Over(restart) = self.bring_up()? {
+            return Ok(restart);
+        }
+        let mut actions = self.dice.weighted(&[(1, 0.3), (2, 0.4), (3, 0.25), (4, 0.05)]);
+        loop {
+            let holder = self.handler;
+            let hurried = self.shot_clock_s < 7.5 || self.game_clock_s < 5.0;
+            if self.pos(holder).length() < 2.6 && !hurried {
+                // Caught or rebounded under the rim: go up or throw it out.
+                if self.dice.chance(0.55) {
+                    match self.shoot(holder, ShotStyle::Layup, None)? {
+                        Next::Over(restart) => return Ok(restart),
+                        Next::Play => continue,
+                    }
+                }
+                self.kick_out()?;
+                continue;
+            }
+            if hurried || actions == 0 {
+                match self.finish()? {
+                    Next::Over(restart) => return Ok(restart),
+                    Next::Play => {
+                        actions = 1;
+                        continue;
+                    }
+                }
+            }
+            actions -= 1;
+            if self.dice.chance(0.035) {
+                return self.turnover();
+            }
+            if self.dice.chance(0.055) {
+                return Ok(self.common_foul());
+            }
+            if self.dice.chance(0.02) {
+                return self.knocked_out();
+            }
+            let long = self.shot_clock_s > 11.0;
+            let weight = |w: f64| if long { w } else { 0.0 };
+            let action = self.dice.weighted(&[
+                (Action::BallScreen, weight(0.46)),
+                (Action::Handoff, weight(0.1)),
+                (Action::OffBall, weight(0.2)),
+                (Action::Negative, weight(0.14)),
+                (Action::Swing, 0.08),
+                (Action::Isolation, 0.05),
+            ]);
+            let next = match action {
+                Action::BallScreen => self.draw_ball_screen(None)?,
+                Action::Handoff => self.draw_handoff()?,
+                Action::OffBall => self.draw_off_ball()?,
+                Action::Negative => self.draw_negative()?,
+                Action::Swing => self.swing()?,
+                Action::Isolation => self.finish()?,
+            };
+            if let Next::Over(restart) = next {
+                return Ok(restart);
+            }
+        }
+    }
+
+    /// The ball comes over half court, the others run to their places.
+    fn bring_up(&mut self) -> Result<Next, Halt> {
+        let base = self.offense * 5;
+        let far = self.pos(self.handler).x > self.hoop_x_m();
+        if !far {
+            return Ok(Next::Play);
+        }
+        if self.handler % 5 >= 2 {
+            // The outlet: the point guard (sometimes the other) comes for the ball.
+            let guard = base + usize::from(self.dice.chance(0.25));
+            let from = self.pos(self.handler);
+            let spot = v2((from.x - 4.0).max(13.0), from.y * 0.4 + self.dice.sign() * 3.0);
+            self.transition_lanes(guard, self.handler);
+            self.go(guard, spot, 4.0);
+            let handler = self.handler;
+            self.stop(handler);
+            self.run_until(2.5, |w| {
+                w.gap(guard, handler) < 7.5 && w.pos(guard).distance(spot) < 2.5
+            })?;
+            self.pass(guard)?;
+        }
+        let handler = self.handler;
+        self.grip(Grip::Dribble);
+        self.transition_lanes(handler, usize::MAX);
+        let across = self.pos(handler).y * 0.5;
+        let entry = v2(
+            self.dice.between(9.2, 10.6),
+            (across + self.dice.between(-2.0, 2.0)).clamp(-4.5, 4.5),
+        );
+        let pace = self.dice.between(3.4, 5.0);
+        self.go(handler, entry, pace);
+        self.cross_on_the_way(handler, pace)?;
+        // Screens before the defence is set: one drag, or two.
+        let early = self.dice.between(0.0, 1.0);
+        if early < 0.16 && handler % 5 < 3 && self.shot_clock_s > 14.0 {
+            self.run_until(5.0, |w| w.pos(handler).x < 11.2)?;
+            return if early < 0.07 {
+                self.double_drag()
+            } else {
+                self.draw_ball_screen(None)
+            };
+        }
+        // A quick one before the defence is set.
+        if self.dice.chance(0.12) {
+            self.run_until(5.0, |w| w.pos(handler).x < 9.5)?;
+            return self.finish();
+        }
+        self.run_until(9.0, |w| w.pos(handler).distance(entry) < 0.8)?;
+        let settle = self.dice.between(0.2, 1.8);
+        self.run_for(settle)?;
+        Ok(Next::Play)
+    }
+
+    /// On the way up, sometimes: a team-mate stands where the handler dribbles by, or one crosses his way.
+    fn cross_on_the_way(&mut self, handler: usize, pace: f64) -> Result<(), Halt> {
+        let here = self.pos(handler);
+        if here.x < 17.0 {
+            return Ok(());
+        }
+        let mates: Vec<usize> = self
+            .attackers()
+            .filter(|&s| s != handler && self.pos(s).x > 14.5)
+            .collect();
+        if mates.is_empty() || !self.dice.chance(0.3) {
+            return Ok(());
+        }
+        let mate = mates[self.dice.index(mates.len())];
+        let start_s = self.now_s();
+        let goal = self.tasks[handler].hold;
+        let home = self.tasks[mate].hold;
+        if self.dice.chance(0.5) && self.pos(mate).x < here.x - 2.0 {
+            // He stands in the back court beside the handler's way, and no defender is anywhere near.
+            let along = (goal - here).unit();
+            let reach = ((here.x - self.pos(mate).x) / along.x.abs().max(0.5)).max(3.0);
+            let aside = along.quarter_turn() * (1.25 * self.dice.sign());
+            let ahead = here + along * reach + aside;
+            let spot = v2(ahead.x.max(14.3), ahead.y);
+            self.go(mate, spot, 4.0);
+            self.run_until(6.0, |w| w.pos(handler).x < spot.x - 2.0)?;
+            self.note_negative(NegativeKind::PastStander, handler, mate, start_s);
+            self.go(mate, home, 4.8);
+        } else {
+            // He changes lanes in front of or behind the handler, on the run.
+            let over = v2((here.x - 5.0).max(11.0), -self.pos(mate).y.signum() * 4.5);
+            self.path(
+                mate,
+                &[
+                    Leg::Past {
+                        spot: over,
+                        speed_mps: 5.2,
+                    },
+                    Leg::To {
+                        spot: home,
+                        speed_mps: 4.8,
+                    },
+                ],
+            );
+            self.go(handler, goal, pace);
+            self.run_until(3.0, |w| w.pos(mate).distance(over) < 1.0)?;
+            self.note_negative(NegativeKind::TransitionCross, handler, mate, start_s);
+        }
+        Ok(())
+    }
+
+    /// While the ball is played elsewhere, men away from it lift, drift or fill.
+    pub fn relocate(&mut self, busy: &[usize]) {
+        let corner_y = self.side_y_m() - 0.55;
+        for slot in self.attackers().filter(|s| !busy.contains(s)) {
+            let here = self.tasks[slot].hold;
+            if !self.is_idle(slot) || !self.dice.chance(0.4) || here.length() < 3.0 {
+                continue;
+            }
+            let side = if here.y < 0.0 { -1.0 } else { 1.0 };
+            let there = if here.x < 2.0 {
+                v2(self.dice.between(3.8, 5.2), side * 6.3)
+            } else if here.y.abs() > 4.5 {
+                if self.dice.chance(0.6) {
+                    v2(0.8, side * corner_y)
+                } else {
+                    v2(7.4, side * 3.8)
+                }
+            } else {
+                v2(5.2, side * 6.2)
+            };
+            let crowded = self
+                .attackers()
+                .any(|s| s != slot && self.tasks[s].hold.distance(there) < 3.0);
+            if !crowded {
+                let (wait, pace) = (self.dice.between(0.0, 0.9), self.dice.between(2.2, 4.6));
+                self.path(
+                    slot,
+                    &[
+                        Leg::Wait { left_s: wait },
+                        Leg::To {
+                            spot: there,
+                            speed_mps: pace,
+                        },
+                    ],
+                );
+            }
+        }
+    }
+
+    /// Out of the paint to a man on the perimeter.
+    pub fn kick_out(&mut self) -> Result<(), Halt> {
+        let handler = self.handler;
+        let to = self
+            .attackers()
+            .filter(|&s| s != handler)
+            .max_by(|&a, &b| self.pos(a).length().total_cmp(&self.pos(b).length()))
+            .expect("four mates");
+        if self.pos(to).length() < 6.5 {
+            let spot = self.pos(to).unit() * 7.3;
+            self.go(to, spot, 4.0);
+            self.run_for(0.6)?;
+        }
+        self.pass(to)?;
+        let hold = self.dice.between(0.3, 0.8);
+        self.run_for(hold)?;
+        let busy = [self.handler];
+        let action = self.pos(self.handler);
+        self.space_floor(&busy, action);
+        self.run_for(1.0)
+    }
+
+    /// One pass around the perimeter, the others move with it.
+    fn swing(&mut self) -> Result<Next, Halt> {
+        let handler = self.handler;
+        let from = self.pos(handler);
+        let mates: Vec<(usize, f64)> = self
+            .attackers()
+            .filter(|&s| s != handler && self.pos(s).length() > 4.0)
+            .map(|s| (s, 1.0 / (1.0 + self.pos(s).distance(from))))
+            .collect();
+        if mates.is_empty() {
+            return Ok(Next::Play);
+        }
+        let to = self.dice.weighted(&mates);
+        self.pass(to)?;
+        let hold = self.dice.between(0.4, 1.2);
+        self.run_for(hold)?;
+        if self.space(to) > 2.0 && self.pos(to).length() < 7.6 && self.dice.chance(0.45) {
+            return self.shoot(to, ShotStyle::Jump, None);
+        }
+        self.grip(Grip::Dribble);
+        Ok(Next::Play)
+    }
+
+    /// The handler makes something on his own: a drive, a jumper, a drive and kick.
+    pub fn finish(&mut self) -> Result<Next, Halt> {
+        let handler = self.handler;
+        let here = self.pos(handler);
+        if here.length() < 7.7 && self.space(handler) > 1.7 && self.dice.chance(0.5) {
+            return self.shoot(handler, ShotStyle::Jump, None);
+        }
+        self.grip(Grip::Dribble);
+        let side = self.dice.sign();
+        let around = here + (-here.unit()).turned(side * 0.7) * 2.0;
+        self.path(
+            handler,
+            &[
+                Leg::Past {
+                    spot: around,
+                    speed_mps: 5.5,
+                },
+                Leg::To {
+                    spot: v2(0.9, side * -0.5),
+                    speed_mps: 5.8,
+                },
+            ],
+        );
+        // The nearest helper comes.
+        let helper = self
+            .defenders()
+            .filter(|&d| self.guards[d] != handler)
+            .min_by(|&a, &b| self.pos(a).length().total_cmp(&self.pos(b).length()));
+        if let Some(helper) = helper.filter(|_| self.dice.chance(0.6)) {
+            self.later(
+                0.6,
+                crate::world::Order::Duty {
+                    slot: helper,
+                    duty: Duty::Tag { roller: handler },
+                },
+            );
+            self.later(
+                2.2,
+                crate::world::Order::Duty {
+                    slot: helper,
+                    duty: Duty::Guard,
+                },
+            );
+        }
+        let depth = self.dice.between(1.2, 5.0);
+        self.run_until(3.0, |w| {
+            w.pos(handler).length() < depth || (w.space(handler) < 0.6 && w.pos(handler).length() < 5.0)
+        })?;
+        let distance = self.pos(handler).length();
+        if self.shot_clock_s > 3.0 && self.game_clock_s > 3.0 && self.dice.chance(0.3) {
+            self.kick_out()?;
+            let shooter = self.handler;
+            if self.space(shooter) > 1.3 && self.dice.chance(0.6) && self.pos(shooter).length() < 8.2 {
+                return self.shoot(shooter, ShotStyle::Jump, None);
+            }
+            return Ok(Next::Play);
+        }
+        self.shoot(
+            handler,
+            if distance < 2.6 {
+                ShotStyle::Layup
+            } else {
+                ShotStyle::Jump
+            },
+            None,
+        )
+    }
+}

@@ -1,0 +1,108 @@
+//! What the scripts meant: possessions, screens and matchups as they were played, to be measured afterwards.
+
+use scrim_tables::tags::{
+    Coverage, EndKind, HandlerAction, HelperAction, OnBallPath, Outcome, PassTarget, ScreenKind,
+    ScreenerAction,
+};
+
+use crate::vec2::Vec2;
+
+/// A possession as it was played.
+#[derive(Debug, Clone)]
+pub(crate) struct PossessionPlan {
+    pub period: u8,
+    pub t_start_s: f64,
+    pub t_end_s: f64,
+    pub offense: usize,
+    pub end_kind: Option<EndKind>,
+    pub points: u8,
+    /// A possession that is no play (free throws): a zone of doubt in the labels.
+    pub is_doubtful: bool,
+}
+
+/// A matchup from an instant on, within a possession.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct MatchupChange {
+    pub period: u8,
+    pub t_s: f64,
+    /// For each slot of the defence's five: the attacker's slot.
+    pub guards: [usize; 10],
+    pub offense: usize,
+}
+
+/// A screen as it was scripted. Slots, not players: the frames tell who stood in a slot.
+#[derive(Debug, Clone)]
+pub(crate) struct ScreenPlan {
+    pub period: u8,
+    pub possession: usize,
+    pub on_ball: bool,
+    pub kind: ScreenKind,
+    pub outcome: Outcome,
+    pub screener: usize,
+    pub user: usize,
+    pub screener_defender: usize,
+    pub user_defender: usize,
+    /// The screener sets out.
+    pub t_call_s: f64,
+    /// The screener was told to stand (no set for ghosts, handoffs on the move, early denial).
+    pub t_planted_s: Option<f64>,
+    /// The user goes, or one of the two leaves.
+    pub t_go_s: f64,
+    /// The direction the user goes (attack frame), unit length.
+    pub out: Vec2,
+    pub early_denial: bool,
+    pub previous: Option<usize>,
+    pub coverage: Option<Coverage>,
+    pub on_ball_path: Option<OnBallPath>,
+    pub helper: Option<usize>,
+    pub helper_action: Option<HelperAction>,
+    pub screener_action: Option<ScreenerAction>,
+    pub handler_action: Option<HandlerAction>,
+    pub pass_target: Option<PassTarget>,
+    pub receiver: Option<usize>,
+    pub t_pass_s: Option<f64>,
+    pub shot: Option<ShotPlan>,
+}
+
+/// A shot that came of a screen.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct ShotPlan {
+    pub t_s: f64,
+    pub shooter: usize,
+    pub spot: Vec2,
+    pub value: u8,
+    pub points: u8,
+}
+
+/// A scripted closeness that is no ball screen: the scan for doubtful ones leaves it alone.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Negative {
+    pub period: u8,
+    pub handler: usize,
+    pub mate: usize,
+    pub t_start_s: f64,
+    pub t_end_s: f64,
+    pub kind: NegativeKind,
+}
+
+/// Which hard negative it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum NegativeKind {
+    WalkBy,
+    LooseHandler,
+    PastStander,
+    PostUp,
+    InboundTraffic,
+    Scramble,
+    TransitionCross,
+    ClearOut,
+}
+
+/// Everything the scripts noted in a game.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Log {
+    pub possessions: Vec<PossessionPlan>,
+    pub matchups: Vec<MatchupChange>,
+    pub screens: Vec<ScreenPlan>,
+    pub negatives: Vec<Negative>,
+}

@@ -1,0 +1,630 @@
+//! The floor, ten bodies, the ball and the clocks; one [`World::step`] at a time.
+//!
+//! Everything lives in the attack frame of the team that has the ball ([`World::change_sides`] turns the frame
+//! when the ball changes hands); the record is in the court frame.
+
+use std::collections::VecDeque;
+
+use crate::ball::{BALL_RADIUS_M, Ball, BallState, Flight, Grip};
+use crate::body::Body;
+use crate::defense::Duty;
+use crate::dice::Dice;
+use crate::params::PracticeParams;
+use crate::plan::Log;
+use crate::record::{Event, Frame, PeriodRecord};
+use crate::vec2::{Vec2, v2};
+
+/// Why a script must stop.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Halt {
+    PeriodOver,
+    ShotClock,
+}
+
+/// One thing a body has been told to do.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Leg {
+    /// Run to a spot and stop there.
+    To { spot: Vec2, speed_mps: f64 },
+    /// Run past a spot, without slowing down.
+    Past { spot: Vec2, speed_mps: f64 },
+    /// Stand for a while.
+    Wait { left_s: f64 },
+}
+
+/// An order for later.
+#[derive(Debug, Clone)]
+pub(crate) enum Order {
+    Duty {
+        slot: usize,
+        duty: Duty,
+    },
+    /// Two defenders exchange their men and guard them.
+    Swap {
+        a: usize,
+        b: usize,
+    },
+}
+
+/// What a body is doing: its legs, then holding a spot.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Task {
+    pub legs: VecDeque<Leg>,
+    pub hold: Vec2,
+}
+
+/// Team-mates without a job keep so far from the ball.
+const YIELD_M: f64 = 2.9;
+
+/// Seconds of positions that reactions look back on.
+const HISTORY_S: f64 = 0.4;
+
+pub(crate) struct World<'a> {
+    pub params: &'a PracticeParams,
+    pub dice: Dice,
+    pub dt_s: f64,
+    substeps: u32,
+    substep: u32,
+    pub period: u8,
+    pub bodies: Vec<Body>,
+    pub tasks: [Task; 10],
+    pub duties: [Duty; 10],
+    /// For each slot: the opponent's slot it guards when its team defends.
+    pub guards: [usize; 10],
+    pub ball: Ball,
+    /// The team whose attack frame holds.
+    pub offense: usize,
+    /// Sign of the hoop that team 0 attacks in this period.
+    pub team0_sign: f64,
+    /// The slot in control of the ball, or the last one that was.
+    pub handler: usize,
+    pub game_clock_s: f64,
+    pub shot_clock_s: f64,
+    pub clock_runs: bool,
+    pub shot_clock_runs: bool,
+    /// Whether the ball is live; when dead, both teams follow their tasks.
+    pub live: bool,
+    /// While a shot is in the air the buzzer does not end the play.
+    pub shot_in_air: bool,
+    /// Orders that wait for their instant (period time).
+    schedule: Vec<(f64, Order)>,
+    history: VecDeque<[(Vec2, Vec2); 11]>,
+    /// Time-outs each team has left in the game.
+    pub timeouts: [u8; 2],
+    pub record: PeriodRecord,
+    pub events: Vec<Event>,
+    pub log: Log,
+}
+
+impl<'a> World<'a> {
+    pub fn new(params: &'a PracticeParams, dice: Dice, bodies: Vec<Body>) -> Self {
+        // Bodies move in steps of at most 40 ms, whatever the recording's rate.
+        let substeps = (25.0 / params.hz).ceil().max(1.0) as u32;
+        Self {
+            params,
+            dice,
+            dt_s: 1.0 / (params.hz * f64::from(substeps)),
+            substeps,
+            substep: 0,
+            period: 0,
+            bodies,
+            tasks: Default::default(),
+            duties: [Duty::Guard; 10],
+            guards: [5, 6, 7, 8, 9, 0, 1, 2, 3, 4],
+            ball: Ball::new(),
+            offense: 0,
+            team0_sign: 1.0,
+            handler: 0,
+            game_clock_s: params.period_s,
+            shot_clock_s: 24.0,
+            clock_runs: false,
+            shot_clock_runs: false,
+            live: false,
+            shot_in_air: false,
+            schedule: Vec::new(),
+            history: VecDeque::new(),
+            timeouts: [5; 2],
+            record: PeriodRecord::default(),
+            events: Vec::new(),
+            log: Log::default(),
+        }
+    }
+
+    /// Seconds since the period's first frame: the stamp of the frame that is recorded next.
+    pub fn now_s(&self) -> f64 {
+        (self.record.frames.len() as f64 + f64::from(self.substep) / f64::from(self.substeps))
+            / self.params.hz
+    }
+
+    pub fn hoop_x_m(&self) -> f64 {
+        f64::from(self.params.court.hoop_x_m())
+    }
+
+    /// Half-width of the court.
+    pub fn side_y_m(&self) -> f64 {
+        f64::from(self.params.court.width_m) / 2.0
+    }
+
+    pub fn sign(&self) -> f64 {
+        if self.offense == 0 {
+            self.team0_sign
+        } else {
+            -self.team0_sign
+        }
+    }
+
+    pub fn team_of(&self, slot: usize) -> usize {
+        slot / 5
+    }
+
+    /// Slots of the team with the ball.
+    pub fn attackers(&self) -> std::ops::Range<usize> {
+        self.offense * 5..self.offense * 5 + 5
+    }
+
+    pub fn defenders(&self) -> std::ops::Range<usize> {
+        let team = 1 - self.offense;
+        team * 5..team * 5 + 5
+    }
+
+    /// Who guards attacker `slot`.
+    pub fn defender_of(&self, slot: usize) -> usize {
+        self.defenders()
+            .find(|&d| self.guards[d] == slot)
+            .expect("matchups are a permutation")
+    }
+
+    pub fn pos(&self, slot: usize) -> Vec2 {
+        self.bodies[slot].pos
+    }
+
+    pub fn gap(&self, a: usize, b: usize) -> f64 {
+        self.pos(a).distance(self.pos(b))
+    }
+
+    /// Distance from `slot` to the nearest opponent.
+    pub fn space(&self, slot: usize) -> f64 {
+        let rivals = (1 - slot / 5) * 5;
+        (rivals..rivals + 5)
+            .map(|r| self.gap(slot, r))
+            .fold(f64::INFINITY, f64::min)
+    }
+
+    /// What `slot` believes of entity `of` (10 is the ball): where it was a reaction ago, carried on a little.
+    pub fn perceived(&self, slot: usize, of: usize) -> (Vec2, Vec2) {
+        let late = self.bodies[slot].reaction_s;
+        let back = ((late / self.dt_s) as usize).min(self.history.len().saturating_sub(1));
+        match self.history.get(back) {
+            Some(seen) => {
+                let (pos, vel) = seen[of];
+                (pos + vel * (0.6 * late), vel)
+            }
+            None if of < 10 => (self.bodies[of].pos, self.bodies[of].vel),
+            None => (self.ball.pos, Vec2::ZERO),
+        }
+    }
+
+    // --- orders ---
+
+    pub fn stop(&mut self, slot: usize) {
+        self.tasks[slot].legs.clear();
+        let body = &self.bodies[slot];
+        self.tasks[slot].hold = body.pos + body.vel * 0.3;
+    }
+
+    pub fn go(&mut self, slot: usize, spot: Vec2, speed_mps: f64) {
+        self.path(slot, &[Leg::To { spot, speed_mps }]);
+    }
+
+    pub fn path(&mut self, slot: usize, legs: &[Leg]) {
+        self.bodies[slot].planted = false;
+        self.tasks[slot].legs = legs.iter().copied().collect();
+        let hold = self.pos(slot);
+        self.tasks[slot].hold = legs
+            .iter()
+            .rev()
+            .find_map(|leg| match leg {
+                Leg::To { spot, .. } | Leg::Past { spot, .. } => Some(*spot),
+                Leg::Wait { .. } => None,
+            })
+            .unwrap_or(hold);
+    }
+
+    /// Gives `order` in `after_s` seconds.
+    pub fn later(&mut self, after_s: f64, order: Order) {
+        let at_s = self.now_s() + after_s;
+        self.schedule.push((at_s, order));
+    }
+
+    /// Forgets the orders that still wait.
+    pub fn forget_orders(&mut self) {
+        self.schedule.clear();
+    }
+
+    fn give_due_orders(&mut self) {
+        let now_s = self.now_s();
+        let mut index = 0;
+        while index < self.schedule.len() {
+            if self.schedule[index].0 > now_s {
+                index += 1;
+                continue;
+            }
+            match self.schedule.remove(index).1 {
+                Order::Duty { slot, duty } => self.duties[slot] = duty,
+                Order::Swap { a, b } => {
+                    self.swap_matchups(a, b);
+                    self.duties[a] = Duty::Guard;
+                    self.duties[b] = Duty::Guard;
+                }
+            }
+        }
+    }
+
+    pub fn is_idle(&self, slot: usize) -> bool {
+        self.tasks[slot].legs.is_empty()
+    }
+
+    /// The ball goes into `slot`'s hands.
+    pub fn give(&mut self, slot: usize, grip: Grip) {
+        self.ball.state = BallState::Held { slot, grip };
+        self.handler = slot;
+    }
+
+    pub fn grip(&mut self, grip: Grip) {
+        if let BallState::Held { slot, .. } = self.ball.state {
+            self.ball.state = BallState::Held { slot, grip };
+        }
+    }
+
+    // --- time ---
+
+    pub fn run_for(&mut self, seconds: f64) -> Result<(), Halt> {
+        let steps = (seconds / self.dt_s).round().max(0.0) as u32;
+        for _ in 0..steps {
+            self.step()?;
+        }
+        Ok(())
+    }
+
+    /// Runs until `done`, at most `max_s`; tells whether it was done.
+    pub fn run_until(&mut self, max_s: f64, done: impl Fn(&Self) -> bool) -> Result<bool, Halt> {
+        let steps = (max_s / self.dt_s).round() as u32;
+        for _ in 0..steps {
+            if done(self) {
+                return Ok(true);
+            }
+            self.step()?;
+        }
+        Ok(done(self))
+    }
+
+    /// One step of everything.
+    pub fn step(&mut self) -> Result<(), Halt> {
+        self.give_due_orders();
+        self.move_bodies();
+        self.move_ball();
+        self.remember();
+        if self.clock_runs {
+            self.game_clock_s = (self.game_clock_s - self.dt_s).max(0.0);
+            if self.shot_clock_runs {
+                self.shot_clock_s = (self.shot_clock_s - self.dt_s).max(0.0);
+            }
+        }
+        self.substep += 1;
+        if self.substep == self.substeps {
+            self.substep = 0;
+            self.record_frame();
+        }
+        if self.clock_runs && !self.shot_in_air {
+            if self.game_clock_s <= 0.0 {
+                return Err(Halt::PeriodOver);
+            }
+            if self.shot_clock_runs && self.shot_clock_s <= 0.0 {
+                return Err(Halt::ShotClock);
+            }
+        }
+        Ok(())
+    }
+
+    fn move_bodies(&mut self) {
+        let mut wishes = [Vec2::ZERO; 10];
+        for (slot, wish) in wishes.iter_mut().enumerate() {
+            self.wander(slot);
+            *wish = if self.live && self.team_of(slot) != self.offense {
+                self.duty_wish(slot)
+            } else {
+                self.task_wish(slot)
+            };
+        }
+        for (slot, wish) in wishes.into_iter().enumerate() {
+            let wish = self.around_others(slot, wish);
+            self.bodies[slot].step(wish, self.dt_s);
+        }
+    }
+
+    /// People never stand quite still: a slow wander, standard deviation about 0.12 m, time constant 1.5 s.
+    fn wander(&mut self, slot: usize) {
+        let keep = (-self.dt_s / 1.5).exp();
+        let kick = 0.12 * (1.0 - keep * keep).sqrt();
+        let push = v2(self.dice.normal() * kick, self.dice.normal() * kick);
+        self.bodies[slot].sway = self.bodies[slot].sway * keep + push;
+    }
+
+    fn task_wish(&mut self, slot: usize) -> Vec2 {
+        let dt = self.dt_s;
+        let handler = self.handler;
+        let yields = self.live && slot != handler && slot / 5 == self.offense && !self.bodies[slot].planted;
+        let from_handler = self.pos(slot) - self.pos(handler);
+        let body = &self.bodies[slot];
+        let task = &mut self.tasks[slot];
+        while let Some(leg) = task.legs.front_mut() {
+            match leg {
+                Leg::To { spot, speed_mps } => {
+                    if body.pos.distance(*spot) < 0.25 && body.vel.length() < 0.9 {
+                        task.hold = *spot;
+                        task.legs.pop_front();
+                    } else {
+                        return body.arrive(*spot, *speed_mps);
+                    }
+                }
+                Leg::Past { spot, speed_mps } => {
+                    if body.pos.distance(*spot) < 0.7 {
+                        task.legs.pop_front();
+                    } else {
+                        return body.pass_through(*spot, *speed_mps);
+                    }
+                }
+                Leg::Wait { left_s } => {
+                    *left_s -= dt;
+                    if *left_s <= 0.0 {
+                        task.legs.pop_front();
+                    } else {
+                        return body.arrive(body.pos, 0.5);
+                    }
+                }
+            }
+        }
+        if yields && from_handler.length() < YIELD_M {
+            // Spacing: a man with nothing to do makes room for the ball.
+            let room = from_handler.unit() * (YIELD_M - from_handler.length() + 0.3);
+            return body.arrive(body.pos + room, 3.0);
+        }
+        let sway = if body.planted { body.sway * 0.3 } else { body.sway };
+        body.arrive(task.hold + sway, 1.2)
+    }
+
+    /// Nobody runs through anybody: the wish is bent around bodies in the way, and close ones push.
+    fn around_others(&self, slot: usize, wish: Vec2) -> Vec2 {
+        let me = &self.bodies[slot];
+        if me.planted {
+            return wish;
+        }
+        let mut wish = wish;
+        for (other, body) in self.bodies.iter().enumerate() {
+            if other == slot {
+                continue;
+            }
+            let away = me.pos - body.pos;
+            let distance = away.length();
+            if distance > 1.8 || distance < 1e-6 {
+                continue;
+            }
+            let out = away * (1.0 / distance);
+            // What is left between them in a quarter of a second, if they go on like this.
+            let approach = (body.vel - me.vel).dot(out).max(0.0);
+            let left = distance - 0.25 * approach;
+            let closing = -(wish - body.vel * 0.5).dot(out);
+            if closing > 0.0 {
+                let weight = ((1.05 - left) / 0.5).clamp(0.0, 1.0);
+                let along = out.quarter_turn();
+                let side = if wish.dot(along) >= 0.0 { 1.0 } else { -1.0 };
+                wish += out * (closing * weight) + along * (side * closing * weight * 0.6);
+            }
+            let room = 0.75;
+            if left < room {
+                wish += out * ((room - left).min(0.7) * 8.0);
+            }
+        }
+        wish
+    }
+
+    fn move_ball(&mut self) {
+        let dt = self.dt_s;
+        match self.ball.state {
+            BallState::Held { slot, grip } => {
+                let body = &self.bodies[slot];
+                let reach = 0.34 + 0.07 * body.vel.length();
+                let hand = body.pos + body.facing * reach;
+                // The hand follows: the ball does not jump when the holder turns.
+                let follow = 1.0 - (-dt / 0.05).exp();
+                self.ball.pos = (self.ball.pos + body.vel * dt).toward(hand, follow);
+                let z = match grip {
+                    Grip::Dribble => {
+                        self.ball.bounce_rad += dt * std::f64::consts::PI * 1.7;
+                        BALL_RADIUS_M + 0.78 * self.ball.bounce_rad.cos().abs()
+                    }
+                    Grip::Hold => 1.2,
+                };
+                let lift = 1.0 - (-dt / 0.06).exp();
+                self.ball.z += (z - self.ball.z) * lift;
+            }
+            BallState::Pass {
+                from,
+                z0,
+                to,
+                elapsed_s,
+                duration_s,
+            } => {
+                let elapsed = elapsed_s + dt;
+                let body = &self.bodies[to];
+                let hands = body.pos + body.facing * 0.34;
+                let share = (elapsed / duration_s).min(1.0);
+                self.ball.pos = from.toward(hands, share);
+                self.ball.z = Flight::between(from, z0, hands, 1.3, duration_s)
+                    .at(elapsed.min(duration_s))
+                    .1;
+                if share >= 1.0 {
+                    self.give(to, Grip::Hold);
+                } else {
+                    self.ball.state = BallState::Pass {
+                        from,
+                        z0,
+                        to,
+                        elapsed_s: elapsed,
+                        duration_s,
+                    };
+                }
+            }
+            BallState::Free(mut flight) => {
+                flight.elapsed_s += dt;
+                let (pos, z) = flight.at(flight.elapsed_s);
+                self.ball.pos = pos;
+                self.ball.z = z;
+                self.ball.state = BallState::Free(flight);
+                if z <= BALL_RADIUS_M && flight.rise_at(flight.elapsed_s) < 0.0 {
+                    self.ball.z = BALL_RADIUS_M;
+                    let up = -0.7 * flight.rise_at(flight.elapsed_s);
+                    self.ball.state = if up > 0.9 {
+                        let v0 = flight.v0 * 0.75;
+                        BallState::Free(Flight {
+                            p0: pos,
+                            v0,
+                            z0: BALL_RADIUS_M,
+                            w0: up,
+                            elapsed_s: 0.0,
+                        })
+                    } else {
+                        BallState::Rolling { vel: flight.v0 * 0.7 }
+                    };
+                }
+            }
+            BallState::Rolling { vel } => {
+                self.ball.pos += vel * dt;
+                self.ball.z = BALL_RADIUS_M;
+                self.ball.state = BallState::Rolling {
+                    vel: vel * (-dt / 1.2).exp(),
+                };
+            }
+            BallState::Dead | BallState::Unseen => {}
+        }
+    }
+
+    fn remember(&mut self) {
+        let mut seen = [(Vec2::ZERO, Vec2::ZERO); 11];
+        for (slot, body) in self.bodies.iter().enumerate() {
+            seen[slot] = (body.pos, body.vel);
+        }
+        let ball_vel = self
+            .ball
+            .holder()
+            .map_or(Vec2::ZERO, |slot| self.bodies[slot].vel);
+        seen[10] = (self.ball.pos, ball_vel);
+        self.history.push_front(seen);
+        while self.history.len() as f64 * self.dt_s > HISTORY_S {
+            self.history.pop_back();
+        }
+    }
+
+    /// The other team attacks now: every spot is told in its frame (half a turn, a shift).
+    pub fn change_sides(&mut self) {
+        self.offense = 1 - self.offense;
+        let across = 2.0 * self.hoop_x_m();
+        let turn = |p: Vec2| v2(across - p.x, -p.y);
+        for body in &mut self.bodies {
+            body.pos = turn(body.pos);
+            body.vel = -body.vel;
+            body.facing = -body.facing;
+            body.sway = -body.sway;
+            body.planted = false;
+        }
+        for (slot, task) in self.tasks.iter_mut().enumerate() {
+            task.legs.clear();
+            task.hold = self.bodies[slot].pos;
+        }
+        for seen in &mut self.history {
+            for (pos, vel) in seen.iter_mut() {
+                *pos = turn(*pos);
+                *vel = -*vel;
+            }
+        }
+        self.ball.pos = turn(self.ball.pos);
+        self.ball.state = match self.ball.state {
+            BallState::Pass {
+                from,
+                z0,
+                to,
+                elapsed_s,
+                duration_s,
+            } => BallState::Pass {
+                from: turn(from),
+                z0,
+                to,
+                elapsed_s,
+                duration_s,
+            },
+            BallState::Free(f) => BallState::Free(Flight {
+                p0: turn(f.p0),
+                v0: -f.v0,
+                ..f
+            }),
+            BallState::Rolling { vel } => BallState::Rolling { vel: -vel },
+            state @ (BallState::Held { .. } | BallState::Dead | BallState::Unseen) => state,
+        };
+        self.duties = [Duty::Guard; 10];
+        self.forget_orders();
+    }
+
+    fn record_frame(&mut self) {
+        let (sign, hoop_x) = (self.sign(), self.hoop_x_m());
+        let court = |p: Vec2| [(sign * (hoop_x - p.x)) as f32, (-sign * p.y) as f32];
+        let mut frame = Frame {
+            game_clock_s: self.game_clock_s as f32,
+            shot_clock_s: self.shot_clock_s as f32,
+            xy_m: [[0.0; 2]; 10],
+            players: [0; 10],
+            ball_m: None,
+            holder: self.ball.holder().map(|slot| slot as u8),
+            offense: self.offense as u8,
+            live: self.live,
+            sign: sign as f32,
+        };
+        for (slot, body) in self.bodies.iter().enumerate() {
+            frame.xy_m[slot] = court(body.pos);
+            frame.players[slot] = body.player;
+        }
+        if !matches!(self.ball.state, BallState::Unseen) {
+            let [x, y] = court(self.ball.pos);
+            frame.ball_m = Some([x, y, self.ball.z as f32]);
+        }
+        self.record.frames.push(frame);
+    }
+
+    /// An event of a team as a whole.
+    pub fn team_event(&mut self, event: &'static str, team: usize) {
+        let (period, t_s, game_clock_s) = (self.period, self.now_s(), self.game_clock_s);
+        self.events.push(Event {
+            period,
+            t_s,
+            game_clock_s,
+            event,
+            team: Some(team),
+            player: None,
+            points: None,
+        });
+    }
+
+    pub fn event(&mut self, event: &'static str, slot: Option<usize>, points: Option<u8>) {
+        let team = slot.map(|s| self.team_of(s));
+        let player = slot.map(|s| self.bodies[s].player);
+        let (period, t_s, game_clock_s) = (self.period, self.now_s(), self.game_clock_s);
+        self.events.push(Event {
+            period,
+            t_s,
+            game_clock_s,
+            event,
+            team,
+            player,
+            points,
+        });
+    }
+}

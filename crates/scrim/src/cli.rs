@@ -1,0 +1,139 @@
+//! The command line.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::log::LogFormat;
+
+const AFTER_HELP: &str = "\
+Without a command, the demo runs on sample-data/ and tells in words which ball screens it found.
+
+Exit codes: 0 all done; 1 nothing could be done; 2 the command line is wrong; 3 some games failed, the others are done.
+Data go to stdout, logs and progress to stderr. Tags are estimates: look at the film before acting on them.";
+
+/// Tracking files of whole basketball games in, tagged ball screens out.
+#[derive(Debug, Parser)]
+#[command(version, after_help = AFTER_HELP, max_term_width = 100)]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+    /// How logs are written to stderr
+    #[arg(
+        long,
+        global = true,
+        value_enum,
+        value_name = "FORMAT",
+        default_value = "text"
+    )]
+    pub log: LogFormat,
+    /// Only warnings and errors on stderr
+    #[arg(long, short, global = true)]
+    pub quiet: bool,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Read tracking, find possessions, touches, matchups and ball screens, write Parquet tables
+    Run(RunArgs),
+    /// Score tables against labels: simulated truth or your own tags from film
+    Score(ScoreArgs),
+    /// Play simulated, labelled games of an invented league
+    Practice(PracticeArgs),
+}
+
+/// Arguments of `scrim run`.
+#[derive(Debug, Args)]
+pub struct RunArgs {
+    /// The pipeline file, for example pipelines/nightly.toml
+    pub pipeline: PathBuf,
+    /// A source folder, a folder of source folders, or a single tracking file
+    #[arg(long, short)]
+    pub input: PathBuf,
+    /// Folder of the tables: TABLE/season=S/game_id=G/part-0.parquet
+    #[arg(long, short)]
+    pub output: PathBuf,
+    /// A mapping file for all sources; without it, each source folder's own mapping.toml, else the canonical columns
+    #[arg(long, short)]
+    pub mapping: Option<PathBuf>,
+    /// How many sources are worked on at once; memory grows with it [default: one a processor]
+    #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub jobs: Option<u16>,
+}
+
+/// Arguments of `scrim score`.
+#[derive(Debug, Args)]
+pub struct ScoreArgs {
+    /// The output folder of a run
+    #[arg(long, short, value_name = "DIR")]
+    pub tables: PathBuf,
+    /// Folder of labels: NAME.csv or NAME.parquet here, in labels/, or in a folder a game
+    #[arg(long, short, value_name = "DIR")]
+    pub labels: PathBuf,
+    /// Also write the whole report as JSON
+    #[arg(long, value_name = "FILE")]
+    pub json: Option<PathBuf>,
+    /// What to do with a labelled game that has no tables
+    #[arg(long, value_enum, value_name = "WHAT", default_value = "refuse")]
+    pub missing_games: MissingGames,
+}
+
+/// What to do with a labelled game that has no tables.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum MissingGames {
+    /// Refuse to score: most often the wrong folder was given.
+    Refuse,
+    /// Count everything labelled in it as missed.
+    Miss,
+    /// Leave it out, with a warning.
+    LeaveOut,
+}
+
+/// Arguments of `scrim practice`.
+#[derive(Debug, Args)]
+pub struct PracticeArgs {
+    /// How many games
+    #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..))]
+    pub games: u32,
+    /// Seed: the same seed and options give the same games
+    #[arg(long, default_value_t = 1)]
+    pub seed: u64,
+    /// Standard deviation of the position noise on each axis, metres
+    #[arg(long, value_name = "METRES", default_value_t = 0.05)]
+    pub noise: f32,
+    /// Folder of the games, a source folder each
+    #[arg(long, short, value_name = "DIR")]
+    pub output: PathBuf,
+    /// Frames a second
+    #[arg(long, default_value_t = 25.0)]
+    pub hz: f64,
+    /// Periods in a game
+    #[arg(long, value_name = "COUNT", default_value_t = 4)]
+    pub periods: u8,
+    /// Game-clock seconds in a period
+    #[arg(long, value_name = "SECONDS", default_value_t = 720.0)]
+    pub period_s: f64,
+    /// The court: fiba, nba or ncaa
+    #[arg(long, default_value = "fiba")]
+    pub court: String,
+    /// Dropouts for each entity and minute
+    #[arg(long, value_name = "COUNT", default_value_t = 0.0)]
+    pub dropouts: f64,
+    /// Identity swaps in a minute
+    #[arg(long, value_name = "COUNT", default_value_t = 0.0)]
+    pub swaps: f64,
+    /// Spikes for each entity and minute
+    #[arg(long, value_name = "COUNT", default_value_t = 0.0)]
+    pub spikes: f64,
+    /// Jittered and doubled time stamps
+    #[arg(long)]
+    pub irregular: bool,
+    /// Leave the ball's height untold
+    #[arg(long)]
+    pub no_ball_height: bool,
+    /// How many games are played at once; memory grows with it [default: one a processor]
+    #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub jobs: Option<u16>,
+}

@@ -1,0 +1,20 @@
+//! What each command does, a module a command.
+
+pub mod demo;
+pub mod practice;
+pub mod run;
+pub mod score;
+
+use std::io::{self, Write};
+
+/// Writes `text` to stdout. A reader that has gone away (`| head`) is no error.
+///
+/// # Errors
+/// [`io::Error`] when stdout cannot be written for another reason.
+pub fn say(text: &str) -> io::Result<()> {
+    let mut stdout = io::stdout().lock();
+    match stdout.write_all(text.as_bytes()).and_then(|()| stdout.flush()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(error),
+        _ => Ok(()),
+    }
+}

@@ -1,0 +1,72 @@
+//! No command: the demo pipeline on the sample data, told in words.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
+
+use anyhow::{Result, bail};
+use indicatif::ProgressBar;
+use scrim_ingest::find_sources;
+
+use crate::command::run::{Job, do_job};
+use crate::command::say;
+use crate::digest::digest;
+use crate::{Exit, Pipeline};
+
+/// Where the demo's tables go, in the current folder.
+const OUTPUT: &str = "scrim-out";
+
+/// Runs the demo pipeline (every parameter at its default) on `sample-data/`.
+///
+/// # Errors
+/// When there is no sample data, or nothing can be begun.
+pub fn demo(bar: &ProgressBar) -> Result<Exit> {
+    let Some(input) = sample_data() else {
+        bail!(
+            "no sample-data/ here to show what scrim does. Make practice games with `scrim practice --games 2 --seed 1 \
+             --output practice`, then `scrim run pipelines/nightly.toml --input practice --output {OUTPUT}`; or give \
+             your own tracking as --input. `scrim --help` tells the rest"
+        );
+    };
+    let pipeline = Pipeline {
+        name: "demo".into(),
+        ..Pipeline::default()
+    };
+    let digests = Mutex::new(BTreeMap::new());
+    let job = Job {
+        pipeline: &pipeline,
+        sources: &find_sources(&input, None)?,
+        output: Path::new(OUTPUT),
+        jobs: None,
+        on_game: &|tagged| {
+            let key = (tagged.game.info.season.clone(), tagged.game.info.game_id.clone());
+            let mut digests = digests.lock().unwrap_or_else(PoisonError::into_inner);
+            digests.insert(key, digest(tagged));
+        },
+    };
+    let summary = do_job(&job, bar)?;
+    let mut text = String::new();
+    for game in digests
+        .into_inner()
+        .unwrap_or_else(PoisonError::into_inner)
+        .values()
+    {
+        text.push_str(game);
+        text.push('\n');
+    }
+    text.push_str(&format!(
+        "{summary}tables            {OUTPUT}/TABLE/season=S/game_id=G/part-0.parquet\n\n\
+         Simulated games of an invented league. Every line is an estimate: look at the film before acting on it.\n"
+    ));
+    say(&text)?;
+    Ok(summary.exit())
+}
+
+/// The sample data: in the current folder, else where the program was built.
+fn sample_data() -> Option<PathBuf> {
+    let built = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../sample-data");
+    [PathBuf::from("sample-data"), built]
+        .into_iter()
+        .find(|folder| folder.is_dir())
+        .map(|folder| folder.canonicalize().unwrap_or(folder))
+}

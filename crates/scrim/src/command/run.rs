@@ -1,0 +1,86 @@
+//! `scrim run`
+
+use std::path::Path;
+use std::thread::available_parallelism;
+
+use anyhow::Result;
+use clap::CommandFactory;
+use clap::error::ErrorKind;
+use indicatif::ProgressBar;
+use scrim_ingest::{Source, find_sources};
+use scrim_tables::LocalStore;
+use tracing::info;
+
+use crate::cli::{Cli, RunArgs};
+use crate::command::say;
+use crate::places::check_output;
+use crate::{Exit, Pipeline, RunPlan, RunSummary, TaggedGame, run_sources};
+
+/// Runs a pipeline over an input and says what became of it.
+///
+/// # Errors
+/// When nothing can be begun: no pipeline, no source, no threads.
+pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
+    if let Err(refused) = check_output(&args.input, &args.output) {
+        let told = Cli::command().error(ErrorKind::ValueValidation, refused);
+        // Best effort: with no stderr, the exit code still tells.
+        let _ = told.print();
+        return Ok(Exit::Usage);
+    }
+    let summary = do_job(
+        &Job {
+            pipeline: &Pipeline::read(&args.pipeline)?,
+            sources: &find_sources(&args.input, args.mapping.as_deref())?,
+            output: &args.output,
+            jobs: args.jobs.map(usize::from),
+            on_game: &|_| (),
+        },
+        bar,
+    )?;
+    say(&format!("{summary}tables            {}\n", args.output.display()))?;
+    Ok(summary.exit())
+}
+
+/// A run, checked and ready.
+pub(crate) struct Job<'a> {
+    pub(crate) pipeline: &'a Pipeline,
+    pub(crate) sources: &'a [Source],
+    pub(crate) output: &'a Path,
+    /// Sources at once; `None` is one a processor.
+    pub(crate) jobs: Option<usize>,
+    pub(crate) on_game: &'a (dyn Fn(&TaggedGame) + Sync),
+}
+
+/// Runs it, with a bar.
+pub(crate) fn do_job(job: &Job<'_>, bar: &ProgressBar) -> Result<RunSummary> {
+    let jobs = job
+        .jobs
+        .unwrap_or_else(|| available_parallelism().map_or(1, Into::into));
+    bar.set_length(job.sources.len() as u64);
+    info!(
+        pipeline = job.pipeline.name,
+        sources = job.sources.len(),
+        jobs,
+        "run begins"
+    );
+    let plan = RunPlan {
+        pipeline: job.pipeline,
+        run: &job.pipeline.run_info()?,
+        store: &LocalStore::new(job.output),
+        jobs,
+        on_game: job.on_game,
+        on_source: &|_| bar.inc(1),
+    };
+    let summary = run_sources(job.sources, &plan)?;
+    bar.finish_and_clear();
+    info!(
+        games_done = summary.all.done.len(),
+        skipped = summary.all.skipped.len(),
+        rows_read = summary.all.rows_read,
+        rows_quarantined = summary.all.rows_quarantined,
+        unknown_events = summary.all.unknown_events.values().sum::<u64>(),
+        seconds = summary.seconds,
+        "run ended"
+    );
+    Ok(summary)
+}

@@ -1,0 +1,32 @@
+//! `scrim score`
+
+use anyhow::{Context, Result};
+use scrim_score::{GamesWithoutTables, ScoreParams};
+
+use crate::Exit;
+use crate::cli::{MissingGames, ScoreArgs};
+use crate::command::say;
+
+/// Scores tables against labels.
+///
+/// # Errors
+/// When tables or labels cannot be read, or the JSON cannot be written.
+pub fn score(args: &ScoreArgs) -> Result<Exit> {
+    let params = ScoreParams {
+        games_without_tables: match args.missing_games {
+            MissingGames::Refuse => GamesWithoutTables::Refuse,
+            MissingGames::Miss => GamesWithoutTables::CountAsMissed,
+            MissingGames::LeaveOut => GamesWithoutTables::LeaveOut,
+        },
+        ..ScoreParams::default()
+    };
+    let report = scrim_score::score(&args.tables, &args.labels, &params)?;
+    if let Some(path) = &args.json {
+        let mut json = serde_json::to_string_pretty(&report)?;
+        json.push('\n');
+        std::fs::write(path, json)
+            .with_context(|| format!("{}: the JSON cannot be written", path.display()))?;
+    }
+    say(&report.to_table())?;
+    Ok(Exit::AllDone)
+}

@@ -1,0 +1,114 @@
+//! Why a game, a file or a source could not be done.
+
+use std::error::Error;
+use std::fmt::Write;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+
+use scrim_floor::CourtError;
+use scrim_ingest::IngestError;
+use scrim_tables::{StoreError, TableError};
+use scrim_tracks::TrackError;
+
+/// Why one game, one file or one source could not be done; the others went on.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum Failure {
+    /// It could not be read.
+    #[error(transparent)]
+    Ingest(#[from] IngestError),
+    /// Its tracks could not be cleaned.
+    #[error(transparent)]
+    Tracks(#[from] TrackError),
+    /// The pipeline's court cannot be used.
+    #[error(transparent)]
+    Court(#[from] CourtError),
+    /// Its rows could not be encoded.
+    #[error(transparent)]
+    Table(#[from] TableError),
+    /// Its tables could not be stored.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// Another source has a game of the same id and season: one would overwrite the other.
+    #[error(
+        "the source `{first}` has a game of this id and season too, and its tables were kept; give one of the two \
+         another game_id (or season), or leave one out"
+    )]
+    SameGame {
+        /// The source whose game was kept: the earlier one by name.
+        first: String,
+    },
+    /// A broken invariant of the program itself.
+    #[error(
+        "a fault of the program itself: {what}; it was given up, the others went on. Please report it, with this \
+         message and, if it may be shared, the input"
+    )]
+    Panic {
+        /// What broke.
+        what: String,
+    },
+}
+
+/// An error and all that stands behind it, on one line a level: `what: why: why`.
+pub fn told(error: &dyn Error) -> String {
+    let mut text = error.to_string();
+    let mut behind = error.source();
+    while let Some(error) = behind {
+        let cause = error.to_string();
+        // Some libraries repeat their source in their own words.
+        if !text.contains(&cause) {
+            // Writing to a String cannot fail.
+            let _ = write!(text, ": {cause}");
+        }
+        behind = error.source();
+    }
+    text
+}
+
+/// Does `work`; a panic in it becomes [`Failure::Panic`]. What `work` was given must not be used again after that.
+///
+/// # Errors
+/// What `work` returns, or the panic.
+pub fn guarded<T>(work: impl FnOnce() -> Result<T, Failure>) -> Result<T, Failure> {
+    // Unwind safe by the promise above: whatever may be half-changed is given up with the failure.
+    catch_unwind(AssertUnwindSafe(work)).unwrap_or_else(|payload| {
+        let what = panic_message(payload.as_ref());
+        Err(Failure::Panic { what })
+    })
+}
+
+/// The message inside a caught panic.
+pub fn panic_message(payload: &(dyn std::any::Any + Send)) -> String {
+    let text = payload
+        .downcast_ref::<&str>()
+        .map(|text| (*text).to_owned())
+        .or_else(|| payload.downcast_ref::<String>().cloned());
+    text.unwrap_or_else(|| "no message".into())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_panic_becomes_a_failure_that_asks_to_be_reported() {
+        let empty: Vec<u8> = Vec::new();
+        let failure = guarded(|| Ok(empty[3])).unwrap_err();
+        let told = told(&failure);
+        assert!(told.contains("index is 3") && told.contains("report"), "{told}");
+    }
+
+    #[test]
+    fn causes_are_told_once_each() {
+        let cause = std::io::Error::other("no room");
+        let failure = Failure::from(IngestError::Unreadable {
+            path: "a.csv".into(),
+            source: cause,
+        });
+        let told = told(&failure);
+        assert!(
+            told.starts_with("a.csv: ") && told.ends_with(": no room"),
+            "{told}"
+        );
+        assert_eq!(told.matches("no room").count(), 1);
+    }
+}

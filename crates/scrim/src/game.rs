@@ -1,0 +1,74 @@
+//! One game through all stages, in memory.
+
+use scrim_actions::{find_ball_screens, screen_rows};
+use scrim_play::find_play;
+use scrim_play::rows::{PossessionExtras, matchup_rows, possession_rows, touch_rows};
+use scrim_tables::rows::{GameQualityRow, MatchupRow, PossessionRow, ScreenRow, TouchRow};
+use scrim_tables::{GameStage, TableError};
+use scrim_tracks::{Cleaned, Game, RawGame, clean};
+
+use crate::{Failure, Pipeline};
+
+/// The rows that a game gives.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GameTables {
+    /// `possessions`
+    pub possessions: Vec<PossessionRow>,
+    /// `touches`
+    pub touches: Vec<TouchRow>,
+    /// `matchups`
+    pub matchups: Vec<MatchupRow>,
+    /// `screens`
+    pub screens: Vec<ScreenRow>,
+    /// `game_quality`
+    pub quality: Vec<GameQualityRow>,
+}
+
+/// A game and what was found in it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TaggedGame {
+    /// The cleaned game.
+    pub game: Game,
+    /// Its rows.
+    pub tables: GameTables,
+}
+
+/// Takes a game through all stages.
+///
+/// # Errors
+/// [`Failure::Tracks`] when the game cannot be cleaned, [`Failure::Court`] when the pipeline's court cannot be.
+pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Failure> {
+    if let Some(court) = &pipeline.court {
+        raw.info.court = court.court()?;
+    }
+    let Cleaned { game, quality } = clean(raw, &pipeline.tracks)?;
+    let play = find_play(&game, &pipeline.play);
+    let screens = find_ball_screens(&game, &play, &pipeline.screens);
+    let mut extras = vec![PossessionExtras::default(); play.possessions.len()];
+    for screen in &screens {
+        let count = &mut extras[screen.possession].ball_screen_count;
+        *count = count.saturating_add(1);
+    }
+    let tables = GameTables {
+        possessions: possession_rows(&game, &play, &extras),
+        touches: touch_rows(&game, &play),
+        matchups: matchup_rows(&game, &play),
+        screens: screen_rows(&game, &play, &screens),
+        quality,
+    };
+    Ok(TaggedGame { game, tables })
+}
+
+impl GameTables {
+    /// Encodes every table into `stage`, empty ones too: a table that an earlier run filled must not stay.
+    ///
+    /// # Errors
+    /// See [`GameStage::add`].
+    pub fn stage(&self, stage: &mut GameStage<'_>) -> Result<(), TableError> {
+        stage.add(&self.possessions)?;
+        stage.add(&self.touches)?;
+        stage.add(&self.matchups)?;
+        stage.add(&self.screens)?;
+        stage.add(&self.quality)
+    }
+}

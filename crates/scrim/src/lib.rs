@@ -1,0 +1,30 @@
+//! The program: from a folder of tracking files to a folder of tagged tables, unattended.
+//!
+//! In: a [`Pipeline`] (which parameters), sources of tracking, an output folder. Out: the tables of the data contract, a
+//! partition a game, and a [`RunSummary`]. Knows every crate of the house; no crate knows this one.
+//!
+//! - [`pipeline`]: the TOML file that people run, and the parameters that it stands for.
+//! - [`game`]: one game through all stages, in memory.
+//! - [`run`]: many sources at once, one a worker; a bad game never ends it.
+//! - [`summary`]: what a run has done, and the exit code that says so.
+//! - [`failure`]: why a game, a file or a source could not be done.
+//! - [`places`]: an output that lies in the input is refused.
+//! - [`digest`]: ball screens in words, for people.
+//! - [`cli`], [`command`], [`log`]: the program's face.
+
+pub mod cli;
+pub mod command;
+pub mod digest;
+pub mod failure;
+pub mod game;
+pub mod log;
+pub mod pipeline;
+pub mod places;
+pub mod run;
+pub mod summary;
+
+pub use failure::Failure;
+pub use game::{GameTables, TaggedGame, tag_game};
+pub use pipeline::{Pipeline, PipelineError};
+pub use run::{RunPlan, run_sources};
+pub use summary::{Exit, RunSummary};

@@ -1,0 +1,65 @@
+//! Logs and progress, both on stderr.
+
+use std::io::{self, IsTerminal, Write};
+
+use indicatif::{ProgressBar, ProgressStyle};
+use tracing::Level;
+use tracing_subscriber::fmt::MakeWriter;
+
+/// How logs are written to stderr.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum LogFormat {
+    /// A line a message, for people.
+    Text,
+    /// A JSON object a line, for machines. No progress bar.
+    Json,
+}
+
+/// A progress bar whose length is still to be told; a silent one where no one would see it.
+pub fn progress_bar(format: LogFormat) -> ProgressBar {
+    if format == LogFormat::Json || !io::stderr().is_terminal() {
+        return ProgressBar::hidden();
+    }
+    let bar = ProgressBar::new(0);
+    let style = ProgressStyle::with_template("{bar:32} {pos}/{len}  {elapsed_precise}  {msg}");
+    bar.with_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()))
+}
+
+/// Sends logs to stderr, above `bar`.
+pub fn start(format: LogFormat, level: Level, bar: &ProgressBar) {
+    let builder = tracing_subscriber::fmt()
+        .with_max_level(level)
+        .with_target(false)
+        .with_writer(AboveBar(bar.clone()))
+        .log_internal_errors(false);
+    // Err: logs go somewhere already, and stay there.
+    let _ = match format {
+        LogFormat::Text => tracing::subscriber::set_global_default(builder.without_time().finish()),
+        LogFormat::Json => {
+            tracing::subscriber::set_global_default(builder.json().flatten_event(true).finish())
+        }
+    };
+}
+
+/// Writes to stderr without breaking the bar.
+#[derive(Clone)]
+struct AboveBar(ProgressBar);
+
+impl Write for AboveBar {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.0.suspend(|| io::stderr().write_all(bytes))?;
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        io::stderr().flush()
+    }
+}
+
+impl<'a> MakeWriter<'a> for AboveBar {
+    type Writer = Self;
+
+    fn make_writer(&'a self) -> Self {
+        self.clone()
+    }
+}

@@ -1,0 +1,117 @@
+//! Where a run may write: never inside its input.
+
+use std::io;
+use std::path::{Component, Path, PathBuf};
+
+use scrim_tables::rows::TABLE_NAMES;
+
+/// An output that would write into the input.
+#[derive(Debug, thiserror::Error)]
+#[error("the output {output} lies inside the input {input}; a run never writes there: choose a folder outside", output = output.display(), input = input.display())]
+pub struct OutputInInput {
+    /// As it was given.
+    pub output: PathBuf,
+    /// As it was given.
+    pub input: PathBuf,
+}
+
+/// Refuses an `output` that is, or lies in, the `input` folder, or whose tables' folders hold it.
+///
+/// # Errors
+/// [`OutputInInput`].
+pub fn check_output(input: &Path, output: &Path) -> Result<(), OutputInInput> {
+    let refuse = || OutputInInput {
+        output: output.into(),
+        input: input.into(),
+    };
+    // A path that the system will not even make absolute fails when it is opened, with its own message.
+    let (Ok(inside), Ok(outside)) = (resolved(output), resolved(input)) else {
+        return Ok(());
+    };
+    let holds_input = TABLE_NAMES
+        .iter()
+        .any(|table| outside.starts_with(inside.join(table)));
+    if inside.starts_with(&outside) || holds_input {
+        Err(refuse())
+    } else {
+        Ok(())
+    }
+}
+
+/// The absolute path with every link resolved, as far as the path exists.
+fn resolved(path: &Path) -> io::Result<PathBuf> {
+    let absolute = std::path::absolute(path)?;
+    let real = absolute
+        .ancestors()
+        .find_map(|ancestor| Some((ancestor, ancestor.canonicalize().ok()?)));
+    let Some((ancestor, mut real)) = real else {
+        return Ok(absolute);
+    };
+    let rest = absolute.strip_prefix(ancestor).unwrap_or(Path::new(""));
+    for part in rest.components() {
+        match part {
+            Component::ParentDir => {
+                real.pop();
+            }
+            Component::CurDir => {}
+            Component::Normal(_) | Component::RootDir | Component::Prefix(_) => real.push(part),
+        }
+    }
+    Ok(real)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_output_inside_the_input_is_refused_however_it_is_spelled() {
+        let folder = tempfile::tempdir().unwrap();
+        let input = folder.path().join("in");
+        std::fs::create_dir_all(input.join("deep")).unwrap();
+        for output in [
+            "in",
+            "in/out",
+            "in/deep/../out",
+            "new/../in/x",
+            "in/deep/new/../../y",
+        ] {
+            assert!(
+                check_output(&input, &folder.path().join(output)).is_err(),
+                "{output}"
+            );
+        }
+        for output in ["out", "in-2", "in/../out", "in/new/../../out"] {
+            assert!(
+                check_output(&input, &folder.path().join(output)).is_ok(),
+                "{output}"
+            );
+        }
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_link_into_the_input_is_refused() {
+        let folder = tempfile::tempdir().unwrap();
+        let input = folder.path().join("in");
+        std::fs::create_dir(&input).unwrap();
+        std::os::unix::fs::symlink(&input, folder.path().join("link")).unwrap();
+        assert!(check_output(&input, &folder.path().join("link/out")).is_err());
+    }
+
+    #[test]
+    fn an_input_in_a_tables_own_folder_is_refused() {
+        let folder = tempfile::tempdir().unwrap();
+        let input = folder.path().join("screens");
+        std::fs::create_dir(&input).unwrap();
+        assert!(check_output(&input, folder.path()).is_err());
+    }
+
+    #[test]
+    fn the_folder_of_a_single_input_file_may_hold_the_output() {
+        let folder = tempfile::tempdir().unwrap();
+        let input = folder.path().join("tracking.csv");
+        std::fs::write(&input, "x").unwrap();
+        assert!(check_output(&input, &folder.path().join("out")).is_ok());
+    }
+}

@@ -1,0 +1,336 @@
+//! Many sources at once: one a worker, so that memory grows with the workers and never with the season.
+//!
+//! The same sources give the same tables at any number of workers. A source is read by one worker from its first row to
+//! its last; where two sources hold the same game, the first by order is kept, whoever was faster.
+
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::Instant;
+
+use rayon::prelude::*;
+use scrim_ingest::{IngestError, ReadGame, Source, read_source};
+use scrim_tables::rows::QuarantineRow;
+use scrim_tables::{GameStage, Id, Partition, Row, RunInfo, Store, write_rows};
+use scrim_tracks::EventKind;
+use tracing::{info, warn};
+
+use crate::failure::{guarded, told};
+use crate::summary::{DoneGame, Skipped, SourceSummary};
+use crate::{Failure, Pipeline, RunSummary, TaggedGame, tag_game};
+
+/// What a run needs.
+pub struct RunPlan<'a> {
+    /// What is done.
+    pub pipeline: &'a Pipeline,
+    /// What the tables' metadata say of it.
+    pub run: &'a RunInfo,
+    /// Where the tables go.
+    pub store: &'a dyn Store,
+    /// How many sources are worked on at once, at least 1.
+    pub jobs: usize,
+    /// Told of each game that was done, on the worker's thread, in no order.
+    pub on_game: &'a (dyn Fn(&TaggedGame) + Sync),
+    /// Told of each source that is over, on the worker's thread, in no order.
+    pub on_source: &'a (dyn Fn(&SourceSummary) + Sync),
+}
+
+/// Runs every source. A game, file or source that fails is told in the summary; the others go on.
+///
+/// # Errors
+/// [`rayon::ThreadPoolBuildError`] when the system gives no threads.
+pub fn run_sources(
+    sources: &[Source],
+    plan: &RunPlan<'_>,
+) -> Result<RunSummary, rayon::ThreadPoolBuildError> {
+    let start = Instant::now();
+    let workers = plan.jobs.clamp(1, sources.len().max(1));
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(workers).build()?;
+    let claims = Claims::default();
+    let summaries = pool.install(|| {
+        sources
+            .par_iter()
+            .enumerate()
+            // A piece a source: sources differ in size.
+            .with_max_len(1)
+            .map(|(place, source)| {
+                let summary = Worker {
+                    sources,
+                    place,
+                    plan,
+                    claims: &claims,
+                }
+                .run(source);
+                (plan.on_source)(&summary);
+                summary
+            })
+            .collect::<Vec<_>>()
+    });
+    let mut summaries = summaries;
+    claims.tell_the_overtaken(sources, &mut summaries);
+    Ok(RunSummary::of(summaries, start.elapsed().as_secs_f64()))
+}
+
+/// Who has written which partition. A partition's lock is held while its files are moved into place.
+#[derive(Default)]
+struct Claims {
+    partitions: Mutex<BTreeMap<Partition, Arc<Mutex<Claim>>>>,
+}
+
+/// One partition's story.
+#[derive(Default)]
+struct Claim {
+    /// The earliest source, by place, that has written it.
+    by: Option<usize>,
+    /// Sources that had written it before an earlier one did.
+    overtaken: Vec<usize>,
+}
+
+impl Claims {
+    fn of(&self, partition: &Partition) -> Arc<Mutex<Claim>> {
+        let mut partitions = self.partitions.lock().unwrap_or_else(PoisonError::into_inner);
+        partitions.entry(partition.clone()).or_default().clone()
+    }
+
+    /// A source that wrote a game first, though an earlier source holds it too, has failed with it after all.
+    fn tell_the_overtaken(self, sources: &[Source], summaries: &mut [SourceSummary]) {
+        let partitions = self
+            .partitions
+            .into_inner()
+            .unwrap_or_else(PoisonError::into_inner);
+        for (partition, claim) in partitions {
+            let claim = claim.lock().unwrap_or_else(PoisonError::into_inner);
+            let Some(by) = claim.by else { continue };
+            for &late in &claim.overtaken {
+                let summary = &mut summaries[late];
+                let is_it = |game: &DoneGame| {
+                    Some(&game.game_id) == partition.game_id.as_ref() && game.season == partition.season
+                };
+                summary.done.retain(|game| !is_it(game));
+                let failure = Failure::SameGame {
+                    first: sources[by].name.clone(),
+                };
+                summary.skip(&sources[late], partition.game_id.clone(), &failure);
+            }
+        }
+    }
+}
+
+impl SourceSummary {
+    fn skip(&mut self, source: &Source, game_id: Option<String>, failure: &Failure) {
+        let reason = told(failure);
+        warn!(source = source.name, game = game_id, reason, "skipped");
+        self.skipped.push(Skipped {
+            source: source.name.clone(),
+            game_id,
+            reason,
+        });
+    }
+}
+
+/// One source's way through the stages.
+struct Worker<'a> {
+    sources: &'a [Source],
+    place: usize,
+    plan: &'a RunPlan<'a>,
+    claims: &'a Claims,
+}
+
+impl Worker<'_> {
+    fn run(&self, source: &Source) -> SourceSummary {
+        let mut summary = SourceSummary::default();
+        let report = guarded(|| {
+            let sink = &mut |read| {
+                self.one_game(source, read, &mut summary);
+                Ok(())
+            };
+            Ok(read_source::<IngestError>(
+                source,
+                &self.plan.pipeline.ingest,
+                sink,
+            )?)
+        });
+        let report = match report {
+            Ok(report) => report,
+            Err(failure) => {
+                summary.skip(source, None, &failure);
+                return summary;
+            }
+        };
+        summary.rows_read = report.rows;
+        for file in report.failed_files {
+            summary.skip(source, None, &file.error.into());
+        }
+        for game in report.refused {
+            summary.rows_quarantined += game.quarantine.len() as u64;
+            let game_id = game.game_id.to_string();
+            let partition = Partition {
+                season: None,
+                game_id: Some(game_id.clone()),
+            };
+            summary.skip(source, Some(game_id), &game.error.into());
+            if let Err(failure) = self.publish(&partition, |stage| Ok(stage.add(&game.quarantine)?)) {
+                summary.skip(source, partition.game_id, &failure);
+            }
+        }
+        summary.rows_quarantined += report.quarantine.len() as u64;
+        if let Err(failure) = self.nameless(source, &report.quarantine) {
+            summary.skip(source, None, &failure);
+        }
+        summary
+    }
+
+    fn one_game(&self, source: &Source, read: ReadGame, summary: &mut SourceSummary) {
+        let ReadGame { raw, quarantine } = read;
+        let game_id = raw.info.game_id.to_string();
+        let season = raw.info.season.as_deref().map(str::to_owned);
+        count_unknown_events(&raw, &mut summary.unknown_events);
+        summary.rows_quarantined += quarantine.len() as u64;
+        let tagged = guarded(|| tag_game(raw, self.plan.pipeline));
+        let partition = Partition {
+            season: season.clone(),
+            game_id: Some(game_id.clone()),
+        };
+        let done = tagged.and_then(|tagged| {
+            self.publish(&partition, |stage| {
+                tagged.tables.stage(stage)?;
+                Ok(stage.add(&quarantine)?)
+            })?;
+            Ok(tagged)
+        });
+        match done {
+            Ok(tagged) => {
+                let game = DoneGame {
+                    game_id,
+                    season,
+                    possessions: tagged.tables.possessions.len() as u64,
+                    screens: tagged.tables.screens.len() as u64,
+                    rows_quarantined: quarantine.len() as u64,
+                };
+                info!(
+                    source = source.name,
+                    game = game.game_id,
+                    possessions = game.possessions,
+                    screens = game.screens,
+                    rows_quarantined = game.rows_quarantined,
+                    "game done"
+                );
+                (self.plan.on_game)(&tagged);
+                summary.done.push(game);
+            }
+            Err(failure) => summary.skip(source, Some(game_id), &failure),
+        }
+    }
+
+    /// Encodes and moves into place what `fill` adds, unless an earlier source holds the partition.
+    fn publish(
+        &self,
+        partition: &Partition,
+        fill: impl FnOnce(&mut GameStage<'_>) -> Result<(), Failure>,
+    ) -> Result<(), Failure> {
+        let mut stage = GameStage::new(self.plan.run, partition.clone());
+        fill(&mut stage)?;
+        let claim = self.claims.of(partition);
+        let mut claim = claim.lock().unwrap_or_else(PoisonError::into_inner);
+        match claim.by {
+            Some(first) if first < self.place => {
+                return Err(Failure::SameGame {
+                    first: self.sources[first].name.clone(),
+                });
+            }
+            Some(later) if later > self.place => claim.overtaken.push(later),
+            Some(_) | None => {}
+        }
+        stage.publish(self.plan.store)?;
+        claim.by = Some(self.place);
+        Ok(())
+    }
+
+    /// Writes refused rows that name no game: a file a source, so that a re-run of one source leaves the others'.
+    fn nameless(&self, source: &Source, rows: &[QuarantineRow]) -> Result<(), Failure> {
+        let nameless = Partition {
+            season: None,
+            game_id: None,
+        };
+        let name = nameless_file(&nameless, &source.name);
+        // One at a time: all sources' files lie in one folder.
+        let claim = self.claims.of(&nameless);
+        let _alone = claim.lock().unwrap_or_else(PoisonError::into_inner);
+        if rows.is_empty() {
+            self.plan.store.remove(&name)?;
+        } else {
+            let bytes = write_rows(rows, self.plan.run)?;
+            self.plan.store.put_all(&[(name, bytes)])?;
+        }
+        Ok(())
+    }
+}
+
+/// `part-0.parquet` of the nameless partition becomes `part-SOURCE.parquet`, encoded as an id is.
+fn nameless_file(nameless: &Partition, source: &str) -> String {
+    let encoded = Partition {
+        season: Some(source.into()),
+        game_id: None,
+    }
+    .path("");
+    let encoded = encoded.split('/').find_map(|part| part.strip_prefix("season="));
+    let path = nameless.path(QuarantineRow::TABLE);
+    path.replace("part-0", &format!("part-{}", encoded.unwrap_or("0")))
+}
+
+fn count_unknown_events(raw: &scrim_tracks::RawGame, words: &mut BTreeMap<String, u64>) {
+    for event in raw.events.iter().flatten() {
+        if let EventKind::Other(word) = &event.kind {
+            let word: &Id = word;
+            *words.entry(word.to_string()).or_default() += 1;
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use scrim_ingest::find_sources;
+    use scrim_practice::{PracticeParams, play_game, write_game};
+    use scrim_tables::LocalStore;
+
+    use super::*;
+
+    #[test]
+    fn a_panic_in_one_game_leaves_the_others() {
+        let folder = tempfile::tempdir().unwrap();
+        let params = PracticeParams {
+            periods: 1,
+            period_s: 30.0,
+            ..PracticeParams::default()
+        };
+        let ids: Vec<_> = (0..3)
+            .map(|number| {
+                let game = play_game(&params, number);
+                write_game(&game, &folder.path().join("in").join(number.to_string())).unwrap();
+                game.game_id
+            })
+            .collect();
+        let pipeline = Pipeline::default();
+        let plan = RunPlan {
+            pipeline: &pipeline,
+            run: &pipeline.run_info().unwrap(),
+            store: &LocalStore::new(folder.path().join("out")),
+            jobs: 2,
+            on_game: &|tagged| assert_ne!(tagged.game.info.game_id, ids[1], "this one breaks"),
+            on_source: &|_| (),
+        };
+        let sources = find_sources(&folder.path().join("in"), None).unwrap();
+        let summary = run_sources(&sources, &plan).unwrap();
+        let done: Vec<_> = summary
+            .all
+            .done
+            .iter()
+            .map(|game| game.game_id.as_str())
+            .collect();
+        assert_eq!(done, [ids[0].as_ref(), ids[2].as_ref()]);
+        let reason = &summary.all.skipped[0].reason;
+        assert!(
+            reason.contains("this one breaks") && reason.contains("report"),
+            "{reason}"
+        );
+    }
+}

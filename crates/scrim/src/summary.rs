@@ -1,0 +1,147 @@
+//! What a run has done, and the exit code that says so.
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use serde::Serialize;
+
+/// How the program ends. The number is its exit code.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Exit {
+    /// 0: all was done.
+    AllDone,
+    /// 1: nothing could be done.
+    NothingDone,
+    /// 2: the command line cannot be understood.
+    Usage,
+    /// 3: some games (or files) failed, the others were done.
+    SomeFailed,
+}
+
+impl Exit {
+    /// The exit code.
+    pub const fn code(self) -> u8 {
+        match self {
+            Self::AllDone => 0,
+            Self::NothingDone => 1,
+            Self::Usage => 2,
+            Self::SomeFailed => 3,
+        }
+    }
+}
+
+/// A game that was done.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct DoneGame {
+    /// The game.
+    pub game_id: String,
+    /// Its season, when it is told.
+    pub season: Option<String>,
+    /// Rows of its `possessions`.
+    pub possessions: u64,
+    /// Rows of its `screens`.
+    pub screens: u64,
+    /// Rows of its `quarantine`.
+    pub rows_quarantined: u64,
+}
+
+/// A game, file or source that was not done.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Skipped {
+    /// The source's name.
+    pub source: String,
+    /// The game, when it is one game that failed.
+    pub game_id: Option<String>,
+    /// Why, and how to mend it.
+    pub reason: String,
+}
+
+/// What became of one source.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+pub struct SourceSummary {
+    /// Rows read.
+    pub rows_read: u64,
+    /// Games done, in the order of the source.
+    pub done: Vec<DoneGame>,
+    /// What failed, in the order in which it did.
+    pub skipped: Vec<Skipped>,
+    /// Refused rows, of games and of none.
+    pub rows_quarantined: u64,
+    /// Event words that the contract does not know, and how often.
+    pub unknown_events: BTreeMap<String, u64>,
+}
+
+/// What became of a run: its sources together, in their order.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct RunSummary {
+    /// Sources found.
+    pub sources: u64,
+    /// All of them.
+    #[serde(flatten)]
+    pub all: SourceSummary,
+    /// Wall time, s.
+    pub seconds: f64,
+}
+
+impl RunSummary {
+    /// Puts the sources together.
+    pub fn of(sources: Vec<SourceSummary>, seconds: f64) -> Self {
+        let mut summary = Self {
+            sources: sources.len() as u64,
+            seconds,
+            ..Self::default()
+        };
+        let all = &mut summary.all;
+        for source in sources {
+            all.rows_read += source.rows_read;
+            all.done.extend(source.done);
+            all.skipped.extend(source.skipped);
+            all.rows_quarantined += source.rows_quarantined;
+            for (word, count) in source.unknown_events {
+                *all.unknown_events.entry(word).or_default() += count;
+            }
+        }
+        summary
+    }
+
+    /// The exit code of the run.
+    pub fn exit(&self) -> Exit {
+        match (self.all.done.is_empty(), self.all.skipped.is_empty()) {
+            (true, _) => Exit::NothingDone,
+            (false, true) => Exit::AllDone,
+            (false, false) => Exit::SomeFailed,
+        }
+    }
+}
+
+impl fmt::Display for RunSummary {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let all = &self.all;
+        let sum = |of: fn(&DoneGame) -> u64| all.done.iter().map(of).sum::<u64>();
+        writeln!(f, "games done        {}", all.done.len())?;
+        writeln!(f, "skipped           {}", all.skipped.len())?;
+        for skipped in &all.skipped {
+            let game = skipped.game_id.as_ref().map(|game| format!(", game {game}"));
+            writeln!(
+                f,
+                "  - {}{}: {}",
+                skipped.source,
+                game.unwrap_or_default(),
+                skipped.reason
+            )?;
+        }
+        writeln!(f, "possessions       {}", sum(|game| game.possessions))?;
+        writeln!(f, "ball screens      {}", sum(|game| game.screens))?;
+        writeln!(f, "rows read         {}", all.rows_read)?;
+        writeln!(f, "rows quarantined  {}", all.rows_quarantined)?;
+        if !all.unknown_events.is_empty() {
+            let words: Vec<_> = all
+                .unknown_events
+                .iter()
+                .map(|(word, count)| format!("{word} ({count})"))
+                .collect();
+            writeln!(f, "unknown events    {}", words.join(", "))?;
+        }
+        writeln!(f, "seconds           {:.1}", self.seconds)
+    }
+}
