@@ -6,6 +6,7 @@
 )]
 
 mod any_pipeline;
+mod commands;
 mod exit_codes;
 mod house;
 mod logs;
