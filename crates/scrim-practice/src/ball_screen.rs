@@ -30,7 +30,7 @@ pub(crate) struct BallScreen {
 
 impl World<'_> {
     /// Draws a ball screen that fits together and runs it.
-    pub fn draw_ball_screen(&mut self) -> Result<Next, Halt> {
+    pub fn draw_ball_screen(&mut self, preferred: Option<usize>) -> Result<Next, Halt> {
         let handler = self.handler;
         let base = self.offense * 5;
         let candidates: Vec<(usize, f64)> = [(4, 0.55), (3, 0.27), (2, 0.1), (1, 0.08), (0, 0.06)]
@@ -38,7 +38,8 @@ impl World<'_> {
             .map(|&(s, w)| (base + s, w))
             .filter(|&(s, _)| s != handler)
             .collect();
-        let screener = self.dice.weighted(&candidates);
+        let drawn = self.dice.weighted(&candidates);
+        let screener = preferred.filter(|&s| s != handler).unwrap_or(drawn);
         let side_y = self.side_y_m();
         let mirror = self.dice.sign();
         let place = self.dice.weighted(&[
@@ -71,7 +72,14 @@ impl World<'_> {
             | Coverage::Hedge
             | Coverage::Blitz
             | Coverage::Switch
-            | Coverage::Unclear => Outcome::Used,
+            | Coverage::Unclear => self.dice.weighted(&[
+                (Outcome::Used, 0.64),
+                (Outcome::Rejected, 0.07),
+                (Outcome::Slipped, 0.09),
+                (Outcome::Ghosted, 0.06),
+                (Outcome::Flipped, 0.05),
+                (Outcome::Unused, 0.09),
+            ]),
         };
         let path = match coverage {
             Coverage::Switch => OnBallPath::Switched,
@@ -134,7 +142,7 @@ impl World<'_> {
             self.go(handler, screen.place, speed);
         }
         // A screener who stands on the spot already steps away first, as bigs do.
-        if self.pos(screen.screener).distance(screen.place) < 3.0 {
+        if screen.previous.is_none() && self.pos(screen.screener).distance(screen.place) < 3.0 {
             let spot = self.pos(screen.screener).toward(v2(1.5, 0.0), 0.5);
             self.go(screen.screener, spot, 3.0);
         }
@@ -197,11 +205,9 @@ impl World<'_> {
         self.prepare_screen(&screen)?;
         let handler = self.handler;
         let here = self.pos(handler);
-        let toward_hoop = -here.unit();
-        let out = toward_hoop.quarter_turn() * screen.side;
-        let depth = self.dice.between(0.35, 0.85);
-        let beside = self.dice.between(0.85, 1.1);
-        let spot = here + toward_hoop * depth + out * beside;
+        let (spot, out) = self.screen_spot(here, screen.side);
+        self.tasks[handler].legs.clear();
+        self.tasks[handler].hold = here;
         let index = self.log_screen(
             true,
             ScreenKind::BallScreen,
@@ -211,18 +217,39 @@ impl World<'_> {
             out,
             screen.previous,
         );
+        let pace = self.dice.between(4.2, 5.2);
+        self.go(screen.screener, spot, pace);
+        self.set_screen(index, &screen, spot, out)
+    }
+
+    /// Where a screener stands for a handler at `here` who is to go to `side`, and which way that is.
+    fn screen_spot(&mut self, here: Vec2, side: f64) -> (Vec2, Vec2) {
+        let toward_hoop = -here.unit();
+        let out = toward_hoop.quarter_turn() * side;
+        let depth = self.dice.between(0.35, 0.85);
+        let beside = self.dice.between(0.85, 1.1);
+        (here + toward_hoop * depth + out * beside, out)
+    }
+
+    /// The screener is on his way to `spot`: the defence answers, he sets (or does not), the outcome follows.
+    fn set_screen(&mut self, index: usize, screen: &BallScreen, spot: Vec2, out: Vec2) -> Result<Next, Halt> {
+        let screener = screen.screener;
+        let handler = self.handler;
         let big = self.log.screens[index].screener_defender;
         let on_ball = self.log.screens[index].user_defender;
-        self.go(screen.screener, spot, 4.9);
-        self.tasks[handler].hold = here;
-
-        // The screener is on his way; his defender calls the coverage when they are near.
-        let screener = screen.screener;
+        let iced = screen.coverage == Coverage::Ice;
+        if iced && self.dice.chance(0.4) {
+            self.run_until(3.0, |w| w.pos(screener).distance(spot) < 4.6)?;
+            if self.pos(screener).distance(spot) > 3.0 {
+                return self.deny_early(index, screen, spot, out);
+            }
+        }
         self.run_until(4.0, |w| w.pos(screener).distance(spot) < 2.0)?;
+        let depth_m = self.dice.between(2.0, 3.4);
         self.duties[big] = match screen.coverage {
             Coverage::Drop => Duty::Drop {
                 screen: spot,
-                depth_m: self.dice.between(2.0, 3.4),
+                depth_m,
             },
             Coverage::Ice => Duty::IceBig { out },
             Coverage::Level | Coverage::Switch => Duty::Level { screen: spot, out },
@@ -232,26 +259,216 @@ impl World<'_> {
             },
             Coverage::Unclear => Duty::Guard,
         };
-        if screen.coverage == Coverage::Ice {
+        // Ice by call, or a handler's defender who jumps to the screen's side on his own.
+        if iced || screen.outcome == Outcome::Rejected {
             self.duties[on_ball] = Duty::Ice { out };
         }
+        if screen.outcome == Outcome::Ghosted {
+            return self.ghost(index, screen, spot, out);
+        }
+        if screen.outcome == Outcome::Slipped && self.dice.chance(0.5) {
+            // He never quite stops: he is off again as he arrives.
+            self.run_until(2.0, |w| w.pos(screener).distance(spot) < 0.55)?;
+            return self.slip(index, screen, out);
+        }
+        self.stand(index, screener, spot, 0.9)?;
+        match screen.outcome {
+            Outcome::Used => self.use_screen(index, screen, spot, out),
+            Outcome::Rejected => self.reject(index, screen, spot, out),
+            Outcome::Slipped => self.slip(index, screen, out),
+            Outcome::Flipped => self.flip(index, screen, handler),
+            Outcome::Unused => self.leave_unused(index, screen, spot, out),
+            Outcome::Ghosted => self.ghost(index, screen, spot, out),
+        }
+    }
+
+    /// The screener arrives and stands, 0.3 s to `longest_s`.
+    fn stand(&mut self, index: usize, screener: usize, spot: Vec2, longest_s: f64) -> Result<(), Halt> {
         self.run_until(3.0, |w| {
             w.pos(screener).distance(spot) < 0.4 && w.bodies[screener].vel.length() < 0.9
         })?;
         self.bodies[screener].planted = true;
         self.log.screens[index].t_planted_s = Some(self.now_s());
-        let set = self.dice.between(0.3, 0.9);
-        self.run_for(set)?;
+        let set = self.dice.between(0.3, longest_s);
+        self.run_for(set)
+    }
 
-        if screen.outcome == Outcome::Rejected {
-            return self.reject(index, &screen, spot, out);
+    /// The handler's man takes the icing position while the screener is still on his way; the handler leaves.
+    fn deny_early(&mut self, index: usize, screen: &BallScreen, spot: Vec2, out: Vec2) -> Result<Next, Halt> {
+        let screener = screen.screener;
+        let plan = &self.log.screens[index];
+        let (big, on_ball) = (plan.screener_defender, plan.user_defender);
+        self.duties[on_ball] = Duty::Ice { out };
+        self.duties[big] = Duty::IceBig { out };
+        let handler = self.handler;
+        let on_side = |w: &Self| (w.pos(on_ball) - w.pos(handler)).dot(out) > 0.3;
+        self.run_until(0.8, on_side)?;
+        if self.pos(screener).distance(spot) < 1.3 || !on_side(self) {
+            // Too late to be early: it goes on as an ordinary ice.
+            self.stand(index, screener, spot, 0.7)?;
+        } else {
+            self.log.screens[index].early_denial = true;
         }
-        self.use_screen(index, &screen, spot, out)
+        self.reject(index, screen, spot, out)
+    }
+
+    /// The screener leaves for the rim before the handler comes.
+    fn slip(&mut self, index: usize, screen: &BallScreen, out: Vec2) -> Result<Next, Halt> {
+        let handler = self.handler;
+        let big = self.log.screens[index].screener_defender;
+        self.log.screens[index].t_go_s = self.now_s();
+        let slip = BallScreen {
+            screener_action: ScreenerAction::Slip,
+            ..*screen
+        };
+        let from = self.pos(screen.screener);
+        self.leave_screen_after(index, &slip, from, out, 0.0);
+        self.later(
+            0.35,
+            Order::Duty {
+                slot: big,
+                duty: Duty::Guard,
+            },
+        );
+        self.help(index, &slip);
+        self.handler_after_no_use(index, &slip, handler, 0.5)
+    }
+
+    /// The screener runs through to the perimeter without stopping.
+    fn ghost(&mut self, index: usize, screen: &BallScreen, spot: Vec2, out: Vec2) -> Result<Next, Halt> {
+        let handler = self.handler;
+        let big = self.log.screens[index].screener_defender;
+        let screener = screen.screener;
+        let away = (spot + out * 4.2).unit() * self.dice.between(7.1, 7.6);
+        let pop = v2(away.x.max(0.8), away.y.clamp(-6.8, 6.8));
+        self.log.screens[index].screener_action = Some(ScreenerAction::Ghost);
+        self.path(
+            screener,
+            &[
+                Leg::Past { spot, speed_mps: 4.8 },
+                Leg::To {
+                    spot: pop,
+                    speed_mps: 4.8,
+                },
+            ],
+        );
+        self.run_until(2.0, |w| w.pos(screener).distance(spot) < 0.75)?;
+        self.log.screens[index].t_go_s = self.now_s();
+        self.duties[big] = Duty::Guard;
+        self.handler_after_no_use(index, screen, handler, 0.45)
+    }
+
+    /// After a slip or a ghost: the pass to the one who left, a drive into the gap, or nothing.
+    fn handler_after_no_use(
+        &mut self,
+        index: usize,
+        screen: &BallScreen,
+        handler: usize,
+        to_screener: f64,
+    ) -> Result<Next, Halt> {
+        let wait = self.dice.between(0.5, 0.9);
+        self.run_for(wait)?;
+        if self.dice.chance(to_screener) {
+            self.log.screens[index].handler_action = Some(HandlerAction::Pass);
+            return self.pass_out_to(index, screen.screener, true);
+        }
+        if self.dice.chance(0.4) {
+            return self.option(
+                index,
+                &BallScreen {
+                    handler_action: HandlerAction::Drive,
+                    ..*screen
+                },
+                Vec2::ZERO,
+            );
+        }
+        self.log.screens[index].handler_action = Some(HandlerAction::Reset);
+        let back = self.pos(handler) + self.pos(handler).unit() * 0.8;
+        self.go(handler, back, 2.5);
+        self.run_for(1.4)?;
+        self.calm(index);
+        Ok(Next::Play)
+    }
+
+    /// The screener goes round to the handler's other side and screens again: two rows, linked.
+    fn flip(&mut self, index: usize, screen: &BallScreen, handler: usize) -> Result<Next, Halt> {
+        self.log.screens[index].t_go_s = self.now_s();
+        self.log.screens[index].screener_action = Some(ScreenerAction::Rescreen);
+        let here = self.pos(handler);
+        let side = -screen.side;
+        let (spot, out) = self.screen_spot(here, side);
+        let second = BallScreen {
+            side,
+            outcome: Outcome::Used,
+            previous: Some(index),
+            ..*screen
+        };
+        let next = self.log_screen(
+            true,
+            ScreenKind::BallScreen,
+            Outcome::Used,
+            screen.screener,
+            handler,
+            out,
+            Some(index),
+        );
+        let pace = self.dice.between(3.6, 4.6);
+        // Round the handler's man on the hoop side.
+        self.path(
+            screen.screener,
+            &[
+                Leg::Past {
+                    spot: here - here.unit() * 2.2,
+                    speed_mps: pace,
+                },
+                Leg::To {
+                    spot,
+                    speed_mps: pace,
+                },
+            ],
+        );
+        self.duties[self.log.screens[next].screener_defender] = Duty::Guard;
+        self.duties[self.log.screens[next].user_defender] = Duty::Guard;
+        self.run_for(0.4)?;
+        self.set_screen(next, &second, spot, out)
+    }
+
+    /// Set, and nothing comes of it: the handler passes elsewhere, or the screener leaves again.
+    fn leave_unused(
+        &mut self,
+        index: usize,
+        screen: &BallScreen,
+        spot: Vec2,
+        out: Vec2,
+    ) -> Result<Next, Halt> {
+        let handler = self.handler;
+        let wait = self.dice.between(0.5, 1.1);
+        self.run_for(wait)?;
+        self.log.screens[index].t_go_s = self.now_s();
+        if self.dice.chance(0.5) {
+            self.log.screens[index].handler_action = Some(HandlerAction::Pass);
+            let mates: Vec<usize> = self
+                .attackers()
+                .filter(|&s| s != handler && s != screen.screener)
+                .collect();
+            let to = mates[self.dice.index(mates.len())];
+            self.note_pass(index, to, false);
+            self.throw(to);
+            self.leave_screen_after(index, screen, spot, out, 0.2);
+            self.run_until(3.0, |w| w.ball.holder().is_some())?;
+        } else {
+            self.log.screens[index].handler_action = Some(HandlerAction::Reset);
+            self.leave_screen_after(index, screen, spot, out, 0.0);
+        }
+        self.run_for(1.3)?;
+        self.calm(index);
+        self.grip(Grip::Dribble);
+        Ok(Next::Play)
     }
 
     /// The handler comes off the screen; then the option.
     fn use_screen(&mut self, index: usize, screen: &BallScreen, spot: Vec2, out: Vec2) -> Result<Next, Halt> {
-        let (handler, screener) = (self.handler, screen.screener);
+        let handler = self.handler;
         let (big, on_ball) = (
             self.log.screens[index].screener_defender,
             self.log.screens[index].user_defender,
@@ -288,6 +505,19 @@ impl World<'_> {
                 Duty::Over { screen: spot, out }
             }
         };
+        if screen.coverage == Coverage::Drop && self.dice.chance(0.12) {
+            // He dies on the screen: stuck for a moment, then trails.
+            self.duties[on_ball] = Duty::Spot {
+                spot: spot - out * 0.6,
+            };
+            self.later(
+                0.8,
+                Order::Duty {
+                    slot: on_ball,
+                    duty: Duty::Guard,
+                },
+            );
+        }
         if wide {
             self.later(
                 0.1,
@@ -305,19 +535,33 @@ impl World<'_> {
     }
 
     /// What the two defenders do once the handler is past the screen.
-    fn settle_coverage(&mut self, index: usize, screen: &BallScreen, out: Vec2) {
+    pub fn settle_coverage(&mut self, index: usize, screen: &BallScreen, out: Vec2) {
         let (big, on_ball) = (
             self.log.screens[index].screener_defender,
             self.log.screens[index].user_defender,
         );
         match screen.coverage {
             Coverage::Switch => {
-                self.swap_matchups(big, on_ball);
-                self.duties[big] = Duty::Guard;
-                self.duties[on_ball] = Duty::Guard;
+                if self.dice.chance(0.25) {
+                    // A late one: both go after the handler first.
+                    let late = self.dice.between(0.5, 0.9);
+                    self.later(late, Order::Swap { a: big, b: on_ball });
+                    self.duties[on_ball] = Duty::Guard;
+                } else {
+                    self.swap_matchups(big, on_ball);
+                    self.duties[big] = Duty::Guard;
+                    self.duties[on_ball] = Duty::Guard;
+                }
+            }
+            Coverage::Hedge if self.dice.chance(0.2) => {
+                // The hedge that becomes a switch: nobody gets back.
+                let late = self.dice.between(0.6, 0.9);
+                self.later(late, Order::Swap { a: big, b: on_ball });
+                self.log.screens[index].coverage = Some(Coverage::Switch);
+                self.log.screens[index].on_ball_path = Some(OnBallPath::Switched);
             }
             Coverage::Hedge => {
-                let back = self.dice.between(0.7, 1.05);
+                let back = self.dice.between(0.5, 0.8);
                 self.later(
                     back,
                     Order::Duty {
@@ -352,7 +596,7 @@ impl World<'_> {
                 );
             }
             Coverage::Level => {
-                let back = self.dice.between(1.0, 1.5);
+                let back = self.dice.between(0.4, 0.7);
                 self.later(
                     back,
                     Order::Duty {
@@ -390,9 +634,14 @@ impl World<'_> {
     }
 
     /// The screener leaves his spot as the action says.
-    fn leave_screen(&mut self, index: usize, screen: &BallScreen, spot: Vec2, out: Vec2) {
-        let screener = screen.screener;
+    pub fn leave_screen(&mut self, index: usize, screen: &BallScreen, spot: Vec2, out: Vec2) {
         let wait = self.dice.between(0.05, 0.4);
+        self.leave_screen_after(index, screen, spot, out, wait);
+    }
+
+    /// The same, `wait` seconds from now.
+    fn leave_screen_after(&mut self, index: usize, screen: &BallScreen, spot: Vec2, out: Vec2, wait: f64) {
+        let screener = screen.screener;
         let legs: Vec<Leg> = match screen.screener_action {
             ScreenerAction::Roll | ScreenerAction::Slip => vec![
                 Leg::Wait { left_s: wait },
@@ -428,7 +677,7 @@ impl World<'_> {
     }
 
     /// One of the other three defenders helps.
-    fn help(&mut self, index: usize, screen: &BallScreen) {
+    pub fn help(&mut self, index: usize, screen: &BallScreen) {
         let plan = &self.log.screens[index];
         let (big, on_ball) = (plan.screener_defender, plan.user_defender);
         let others = self.defenders().filter(|&d| d != big && d != on_ball);
@@ -477,9 +726,10 @@ impl World<'_> {
     }
 
     /// What the handler makes of it.
-    fn option(&mut self, index: usize, screen: &BallScreen, out: Vec2) -> Result<Next, Halt> {
+    pub fn option(&mut self, index: usize, screen: &BallScreen, out: Vec2) -> Result<Next, Halt> {
         let handler = self.handler;
         self.log.screens[index].handler_action = Some(screen.handler_action);
+        self.relocate(&[handler, screen.screener]);
         match screen.handler_action {
             HandlerAction::Drive | HandlerAction::Reject => {
                 let side = self.pos(handler).y.signum();
@@ -573,8 +823,28 @@ impl World<'_> {
                         speed_mps: 3.0,
                     }],
                 );
-                self.run_for(1.6)?;
+                let is_ball_screen = self.log.screens[index].kind == ScreenKind::BallScreen;
+                let again = is_ball_screen && self.shot_clock_s > 9.0 && self.dice.chance(0.5);
+                self.run_for(if again { 0.9 } else { 1.6 })?;
                 self.calm(index);
+                if again {
+                    // The same screener comes again, from the other side: a re-screen.
+                    self.log.screens[index].screener_action = Some(ScreenerAction::Rescreen);
+                    let place = self.tasks[handler].hold;
+                    let handler_action = self.dice.weighted(&[
+                        (HandlerAction::Drive, 0.4),
+                        (HandlerAction::PullUp, 0.3),
+                        (HandlerAction::Pass, 0.3),
+                    ]);
+                    return self.ball_screen(BallScreen {
+                        place,
+                        side: -screen.side,
+                        handler_action,
+                        outcome: Outcome::Used,
+                        previous: Some(index),
+                        ..*screen
+                    });
+                }
                 Ok(Next::Play)
             }
         }
@@ -609,7 +879,12 @@ impl World<'_> {
                 .collect();
             mates[self.dice.index(mates.len())]
         };
-        self.note_pass(index, to, to == screen.screener);
+        self.pass_out_to(index, to, to == screen.screener)
+    }
+
+    /// The pass out of the screen to `to`, and what he does with it.
+    fn pass_out_to(&mut self, index: usize, to: usize, is_screener: bool) -> Result<Next, Halt> {
+        self.note_pass(index, to, is_screener);
         self.pass(to)?;
         self.calm(index);
         let distance = self.pos(to).length();
@@ -713,6 +988,10 @@ impl World<'_> {
                 duty: Duty::Guard,
             },
         );
+        if self.log.screens[index].early_denial {
+            // No screen to come to: he turns off.
+            self.stop(screen.screener);
+        }
         let wait = self.dice.between(0.4, 0.7);
         self.run_for(wait)?;
         self.leave_screen(index, screen, spot, out);

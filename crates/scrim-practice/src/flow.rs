@@ -4,7 +4,7 @@ use scrim_tables::tags::EndKind;
 
 use crate::ball::{BallState, Flight, Grip, RELEASE_M, RIM_M, shot_duration_s};
 use crate::defense::Duty;
-use crate::plan::{MatchupChange, PossessionPlan};
+use crate::plan::{MatchupChange, NegativeKind, PossessionPlan};
 use crate::shot::{Next, Restart};
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
@@ -240,6 +240,7 @@ impl World<'_> {
         }
         self.settle_matchups();
         self.shot_clock_s = 24.0;
+        self.maybe_time_out()?;
         self.substitutions()?;
         let base = team * 5;
         let inbounder = base + 2;
@@ -268,8 +269,33 @@ impl World<'_> {
         self.live = true;
         let pause = self.dice.between(0.8, 1.8);
         self.run_for(pause)?;
+        // Traffic: a mate runs close by the receiver, as on every out-of-bounds play, and goes on.
+        let traffic = self.dice.chance(0.5).then_some(base + 1);
+        let start_s = self.now_s();
+        if let Some(mate) = traffic {
+            let home = spots[1];
+            let beside = self.tasks[guard].hold + v2(self.dice.between(-1.1, 1.1), toward_middle * -1.0);
+            self.path(
+                mate,
+                &[
+                    Leg::Past {
+                        spot: beside,
+                        speed_mps: 4.4,
+                    },
+                    Leg::To {
+                        spot: home,
+                        speed_mps: 4.4,
+                    },
+                ],
+            );
+            self.run_until(2.5, |w| w.gap(mate, guard) < 2.0)?;
+        }
         self.throw(guard);
         self.run_until(3.0, |w| w.ball.holder().is_some())?;
+        if let Some(mate) = traffic {
+            let until_s = self.now_s() + 2.0;
+            self.note_negative_until(NegativeKind::InboundTraffic, guard, mate, start_s, until_s);
+        }
         self.clock_runs = true;
         self.shot_clock_runs = true;
         Ok(())
@@ -283,7 +309,7 @@ impl World<'_> {
         self.shot_in_air = false;
         self.forget_orders();
         self.walk_everyone();
-        let seconds = self.dice.between(2.0, 4.0);
+        let seconds = self.dice.between(3.0, 6.0);
         self.run_for(seconds)?;
         self.ball.state = if self.dice.chance(0.4) {
             BallState::Unseen
@@ -323,6 +349,26 @@ impl World<'_> {
         let x = if team == 0 { -3.0 } else { 3.0 };
         let sign = self.sign();
         v2(self.hoop_x_m() - sign * x, sign * (self.side_y_m() + 0.5))
+    }
+
+    /// Sometimes a coach stops the game: everybody walks to his bench, stands there, and walks back.
+    fn maybe_time_out(&mut self) -> Result<(), Halt> {
+        let team = self.dice.index(2);
+        if self.timeouts[team] == 0 || !self.dice.chance(0.14) {
+            return Ok(());
+        }
+        self.timeouts[team] -= 1;
+        self.team_event("timeout", team);
+        for slot in 0..10 {
+            let bench = self.bench(self.team_of(slot));
+            let inward = -bench.y.signum();
+            let spot = bench + v2(self.dice.between(-2.2, 2.2), inward * self.dice.between(1.0, 2.6));
+            let pace = self.dice.between(1.6, 2.6);
+            self.go(slot, spot, pace);
+        }
+        self.ball.state = BallState::Unseen;
+        let seconds = self.dice.between(30.0, 60.0);
+        self.run_for(seconds)
     }
 
     /// Sometimes players come and go while the ball is dead.
@@ -367,6 +413,7 @@ impl World<'_> {
             self.change_sides();
         }
         self.settle_matchups();
+        self.maybe_time_out()?;
         self.substitutions()?;
         let line = f64::from(self.params.court.free_throw_x_m());
         let lane = f64::from(self.params.court.lane_width_m) / 2.0 + 0.35;
@@ -460,6 +507,27 @@ impl World<'_> {
         }
         Ok(Restart::EndLine {
             team: 1 - self.offense,
+        })
+    }
+
+    /// A defender knocks the ball out: the attackers throw in again.
+    pub fn knocked_out(&mut self) -> Result<Restart, Halt> {
+        let p = self.ball.pos;
+        let side = if p.y < 0.0 { -1.0 } else { 1.0 };
+        let v0 = v2(self.dice.between(-1.5, 1.5), side * 6.5);
+        self.ball.state = BallState::Free(Flight {
+            p0: p,
+            v0,
+            z0: self.ball.z.max(0.3),
+            w0: 1.5,
+            elapsed_s: 0.0,
+        });
+        self.run_until(4.0, |w| w.is_out_of_bounds(w.ball.pos))?;
+        self.close_possession(EndKind::DeadBall);
+        let x = self.ball.pos.x.clamp(3.5, 24.0);
+        Ok(Restart::SideLine {
+            team: self.offense,
+            spot: v2(x, side * (self.side_y_m() + 0.4)),
         })
     }
 

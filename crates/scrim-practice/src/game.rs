@@ -8,7 +8,8 @@ use crate::labels::Labels;
 use crate::league::{Fixture, Player, SQUAD};
 use crate::measure::{Film, measure_labels};
 use crate::params::PracticeParams;
-use crate::record::PeriodRecord;
+use crate::plan::Log;
+use crate::record::{Event, PeriodRecord};
 use crate::tracking::{Tracking, record_tracking};
 use crate::world::World;
 
@@ -56,10 +57,8 @@ pub struct PracticeGame {
     pub(crate) params: PracticeParams,
 }
 
-/// Plays game number `game_index`. The same parameters and number give the same game, whatever was played before.
-/// Parameters are taken as they are; [`PracticeParams::checked`] tells whether they make sense.
-pub fn play_game(params: &PracticeParams, game_index: u32) -> PracticeGame {
-    let fixture = Fixture::of_game(game_index);
+/// Every period, frame by frame, with what the scorer's table and the scripts noted.
+fn play_periods(params: &PracticeParams, game_index: u32) -> (Vec<PeriodRecord>, Vec<Event>, Log) {
     let mut dice = Dice::new(params.seed, game_index, Purpose::Play);
     let bodies = (0..10)
         .map(|slot| Body::new(((slot / 5) * SQUAD + slot % 5) as u8, slot % 5, &mut dice))
@@ -70,7 +69,14 @@ pub fn play_game(params: &PracticeParams, game_index: u32) -> PracticeGame {
         world.play_period(period);
         periods.push(std::mem::take(&mut world.record));
     }
-    let (events, log) = (std::mem::take(&mut world.events), std::mem::take(&mut world.log));
+    (periods, world.events, world.log)
+}
+
+/// Plays game number `game_index`. The same parameters and number give the same game, whatever was played before.
+/// Parameters are taken as they are; [`PracticeParams::checked`] tells whether they make sense.
+pub fn play_game(params: &PracticeParams, game_index: u32) -> PracticeGame {
+    let fixture = Fixture::of_game(game_index);
+    let (periods, events, log) = play_periods(params, game_index);
     let game_id: Id = format!("P{:04}-{:03}", params.seed % 10_000, game_index).into();
     let film = Film {
         game_id: game_id.clone(),
@@ -108,4 +114,17 @@ pub fn play_game(params: &PracticeParams, game_index: u32) -> PracticeGame {
         periods,
         params: params.clone(),
     }
+}
+
+#[cfg(test)]
+pub(crate) fn with_film(params: &PracticeParams, game_index: u32, look: impl FnOnce(&Film<'_>)) {
+    let fixture = Fixture::of_game(game_index);
+    let (periods, _, log) = play_periods(params, game_index);
+    look(&Film {
+        game_id: "T".into(),
+        params,
+        fixture: &fixture,
+        periods: &periods,
+        log: &log,
+    });
 }

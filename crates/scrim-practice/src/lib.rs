@@ -6,7 +6,7 @@
 //!
 //! The parts, from the ground up: `body` (players with limits), `ball` (hands, passes, free flight), `world` (one step
 //! of everything), `defense` (canonical position and coverages), the scripts (`flow`, `offense`, `ball_screen`,
-//! `shot`), `measure` (scripts and frames to labels), `tracking` (noise and faults), `write`.
+//! `double_drag`, `handoff`, `off_ball`, `negative`, `shot`), `measure` (scripts and frames to labels), `tracking` (noise and faults), `write`.
 //!
 //! ```
 //! use scrim_practice::{PracticeParams, play_game};
@@ -21,11 +21,15 @@ mod ball_screen;
 mod body;
 mod defense;
 mod dice;
+mod double_drag;
 mod flow;
 mod game;
+mod handoff;
 mod labels;
 mod league;
 mod measure;
+mod negative;
+mod off_ball;
 mod offense;
 mod params;
 mod plan;
@@ -37,7 +41,9 @@ mod world;
 mod write;
 
 pub use game::{EventRow, PracticeGame, play_game};
-pub use labels::{CoverageLabel, LabelRow, Labels, MatchupLabel, OptionLabel, PossessionLabel, ScreenLabel};
+pub use labels::{
+    CoverageLabel, EntryLabel, LabelRow, Labels, MatchupLabel, OptionLabel, PossessionLabel, ScreenLabel,
+};
 pub use league::Player;
 pub use params::{BallHeight, Faults, ParamsError, PracticeParams, TimeStamps};
 pub use tracking::Tracking;

@@ -2,6 +2,7 @@
 
 use crate::ball::Grip;
 use crate::defense::Duty;
+use crate::plan::NegativeKind;
 use crate::shot::{Next, Restart, ShotStyle};
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
@@ -133,7 +134,7 @@ impl World<'_> {
         let mut actions = self.dice.weighted(&[(1, 0.3), (2, 0.4), (3, 0.25), (4, 0.05)]);
         loop {
             let holder = self.handler;
-            let hurried = self.shot_clock_s < 6.5 || self.game_clock_s < 5.0;
+            let hurried = self.shot_clock_s < 7.5 || self.game_clock_s < 5.0;
             if self.pos(holder).length() < 2.6 && !hurried {
                 // Caught or rebounded under the rim: go up or throw it out.
                 if self.dice.chance(0.55) {
@@ -158,20 +159,27 @@ impl World<'_> {
             if self.dice.chance(0.035) {
                 return self.turnover();
             }
-            if self.dice.chance(0.02) {
+            if self.dice.chance(0.055) {
                 return Ok(self.common_foul());
             }
+            if self.dice.chance(0.02) {
+                return self.knocked_out();
+            }
+            let long = self.shot_clock_s > 11.0;
+            let weight = |w: f64| if long { w } else { 0.0 };
             let action = self.dice.weighted(&[
-                (Action::BallScreen, 0.5),
-                (Action::Handoff, 0.0),
-                (Action::Swing, 0.2),
-                (Action::OffBall, 0.0),
-                (Action::Negative, 0.0),
-                (Action::Isolation, 0.06),
+                (Action::BallScreen, weight(0.46)),
+                (Action::Handoff, weight(0.1)),
+                (Action::OffBall, weight(0.2)),
+                (Action::Negative, weight(0.14)),
+                (Action::Swing, 0.08),
+                (Action::Isolation, 0.05),
             ]);
             let next = match action {
-                Action::BallScreen => self.draw_ball_screen()?,
-                Action::Handoff | Action::OffBall | Action::Negative => Next::Play,
+                Action::BallScreen => self.draw_ball_screen(None)?,
+                Action::Handoff => self.draw_handoff()?,
+                Action::OffBall => self.draw_off_ball()?,
+                Action::Negative => self.draw_negative()?,
                 Action::Swing => self.swing()?,
                 Action::Isolation => self.finish()?,
             };
@@ -212,6 +220,17 @@ impl World<'_> {
         );
         let pace = self.dice.between(3.4, 5.0);
         self.go(handler, entry, pace);
+        self.cross_on_the_way(handler, pace)?;
+        // Screens before the defence is set: one drag, or two.
+        let early = self.dice.between(0.0, 1.0);
+        if early < 0.16 && handler % 5 < 3 && self.shot_clock_s > 14.0 {
+            self.run_until(5.0, |w| w.pos(handler).x < 11.2)?;
+            return if early < 0.07 {
+                self.double_drag()
+            } else {
+                self.draw_ball_screen(None)
+            };
+        }
         // A quick one before the defence is set.
         if self.dice.chance(0.12) {
             self.run_until(5.0, |w| w.pos(handler).x < 9.5)?;
@@ -223,8 +242,98 @@ impl World<'_> {
         Ok(Next::Play)
     }
 
+    /// On the way up, sometimes: a team-mate stands where the handler dribbles by, or one crosses his way.
+    fn cross_on_the_way(&mut self, handler: usize, pace: f64) -> Result<(), Halt> {
+        let here = self.pos(handler);
+        if here.x < 17.0 {
+            return Ok(());
+        }
+        let mates: Vec<usize> = self
+            .attackers()
+            .filter(|&s| s != handler && self.pos(s).x > 14.5)
+            .collect();
+        if mates.is_empty() || !self.dice.chance(0.3) {
+            return Ok(());
+        }
+        let mate = mates[self.dice.index(mates.len())];
+        let start_s = self.now_s();
+        let goal = self.tasks[handler].hold;
+        let home = self.tasks[mate].hold;
+        if self.dice.chance(0.5) && self.pos(mate).x < here.x - 2.0 {
+            // He stands in the back court beside the handler's way, and no defender is anywhere near.
+            let along = (goal - here).unit();
+            let reach = ((here.x - self.pos(mate).x) / along.x.abs().max(0.5)).max(3.0);
+            let aside = along.quarter_turn() * (1.25 * self.dice.sign());
+            let ahead = here + along * reach + aside;
+            let spot = v2(ahead.x.max(14.3), ahead.y);
+            self.go(mate, spot, 4.0);
+            self.run_until(6.0, |w| w.pos(handler).x < spot.x - 2.0)?;
+            self.note_negative(NegativeKind::PastStander, handler, mate, start_s);
+            self.go(mate, home, 4.8);
+        } else {
+            // He changes lanes in front of or behind the handler, on the run.
+            let over = v2((here.x - 5.0).max(11.0), -self.pos(mate).y.signum() * 4.5);
+            self.path(
+                mate,
+                &[
+                    Leg::Past {
+                        spot: over,
+                        speed_mps: 5.2,
+                    },
+                    Leg::To {
+                        spot: home,
+                        speed_mps: 4.8,
+                    },
+                ],
+            );
+            self.go(handler, goal, pace);
+            self.run_until(3.0, |w| w.pos(mate).distance(over) < 1.0)?;
+            self.note_negative(NegativeKind::TransitionCross, handler, mate, start_s);
+        }
+        Ok(())
+    }
+
+    /// While the ball is played elsewhere, men away from it lift, drift or fill.
+    pub fn relocate(&mut self, busy: &[usize]) {
+        let corner_y = self.side_y_m() - 0.55;
+        for slot in self.attackers().filter(|s| !busy.contains(s)) {
+            let here = self.tasks[slot].hold;
+            if !self.is_idle(slot) || !self.dice.chance(0.4) || here.length() < 3.0 {
+                continue;
+            }
+            let side = if here.y < 0.0 { -1.0 } else { 1.0 };
+            let there = if here.x < 2.0 {
+                v2(self.dice.between(3.8, 5.2), side * 6.3)
+            } else if here.y.abs() > 4.5 {
+                if self.dice.chance(0.6) {
+                    v2(0.8, side * corner_y)
+                } else {
+                    v2(7.4, side * 3.8)
+                }
+            } else {
+                v2(5.2, side * 6.2)
+            };
+            let crowded = self
+                .attackers()
+                .any(|s| s != slot && self.tasks[s].hold.distance(there) < 3.0);
+            if !crowded {
+                let (wait, pace) = (self.dice.between(0.0, 0.9), self.dice.between(2.2, 4.6));
+                self.path(
+                    slot,
+                    &[
+                        Leg::Wait { left_s: wait },
+                        Leg::To {
+                            spot: there,
+                            speed_mps: pace,
+                        },
+                    ],
+                );
+            }
+        }
+    }
+
     /// Out of the paint to a man on the perimeter.
-    fn kick_out(&mut self) -> Result<(), Halt> {
+    pub fn kick_out(&mut self) -> Result<(), Halt> {
         let handler = self.handler;
         let to = self
             .attackers()

@@ -99,7 +99,7 @@ impl World<'_> {
         }
         let fouled = self
             .dice
-            .chance(if style == ShotStyle::Layup { 0.09 } else { 0.015 });
+            .chance(if style == ShotStyle::Layup { 0.17 } else { 0.04 });
         let spot = self.pos(slot);
         let shot = ShotPlan {
             t_s: self.now_s(),
@@ -173,6 +173,10 @@ impl World<'_> {
 
     /// While a shot is up: bigs and a wing go to the glass, guards back; defenders between man and rim.
     fn crash(&mut self, shooter: usize) {
+        self.forget_orders();
+        for body in &mut self.bodies {
+            body.planted = false;
+        }
         for slot in self.attackers() {
             if slot == shooter {
                 continue;
@@ -231,7 +235,13 @@ impl World<'_> {
             })
             .collect();
         chasers.sort_by(|a, b| a.0.total_cmp(&b.0));
-        for &(_, slot) in chasers.iter().take(4) {
+        for (rank, &(_, slot)) in chasers.iter().enumerate().take(4) {
+            // Only one can stand under the ball; the others come from around it.
+            let target = if rank == 0 {
+                target
+            } else {
+                target.toward(self.pos(slot), 0.6 / self.pos(slot).distance(target).max(0.6))
+            };
             if self.team_of(slot) == self.offense {
                 self.go(slot, target, 6.0);
             } else {

@@ -35,8 +35,15 @@ pub(crate) enum Leg {
 /// An order for later.
 #[derive(Debug, Clone)]
 pub(crate) enum Order {
-    Duty { slot: usize, duty: Duty },
-    Path { slot: usize, legs: Vec<Leg> },
+    Duty {
+        slot: usize,
+        duty: Duty,
+    },
+    /// Two defenders exchange their men and guard them.
+    Swap {
+        a: usize,
+        b: usize,
+    },
 }
 
 /// What a body is doing: its legs, then holding a spot.
@@ -45,6 +52,9 @@ pub(crate) struct Task {
     pub legs: VecDeque<Leg>,
     pub hold: Vec2,
 }
+
+/// Team-mates without a job keep so far from the ball.
+const YIELD_M: f64 = 2.9;
 
 /// Seconds of positions that reactions look back on.
 const HISTORY_S: f64 = 0.4;
@@ -79,6 +89,8 @@ pub(crate) struct World<'a> {
     /// Orders that wait for their instant (period time).
     schedule: Vec<(f64, Order)>,
     history: VecDeque<[(Vec2, Vec2); 11]>,
+    /// Time-outs each team has left in the game.
+    pub timeouts: [u8; 2],
     pub record: PeriodRecord,
     pub events: Vec<Event>,
     pub log: Log,
@@ -111,6 +123,7 @@ impl<'a> World<'a> {
             shot_in_air: false,
             schedule: Vec::new(),
             history: VecDeque::new(),
+            timeouts: [5; 2],
             record: PeriodRecord::default(),
             events: Vec::new(),
             log: Log::default(),
@@ -238,7 +251,11 @@ impl<'a> World<'a> {
             }
             match self.schedule.remove(index).1 {
                 Order::Duty { slot, duty } => self.duties[slot] = duty,
-                Order::Path { slot, legs } => self.path(slot, &legs),
+                Order::Swap { a, b } => {
+                    self.swap_matchups(a, b);
+                    self.duties[a] = Duty::Guard;
+                    self.duties[b] = Duty::Guard;
+                }
             }
         }
     }
@@ -335,6 +352,9 @@ impl<'a> World<'a> {
 
     fn task_wish(&mut self, slot: usize) -> Vec2 {
         let dt = self.dt_s;
+        let handler = self.handler;
+        let yields = self.live && slot != handler && slot / 5 == self.offense && !self.bodies[slot].planted;
+        let from_handler = self.pos(slot) - self.pos(handler);
         let body = &self.bodies[slot];
         let task = &mut self.tasks[slot];
         while let Some(leg) = task.legs.front_mut() {
@@ -364,6 +384,11 @@ impl<'a> World<'a> {
                 }
             }
         }
+        if yields && from_handler.length() < YIELD_M {
+            // Spacing: a man with nothing to do makes room for the ball.
+            let room = from_handler.unit() * (YIELD_M - from_handler.length() + 0.3);
+            return body.arrive(body.pos + room, 3.0);
+        }
         let sway = if body.planted { body.sway * 0.3 } else { body.sway };
         body.arrive(task.hold + sway, 1.2)
     }
@@ -381,20 +406,23 @@ impl<'a> World<'a> {
             }
             let away = me.pos - body.pos;
             let distance = away.length();
-            if distance > 1.1 || distance < 1e-6 {
+            if distance > 1.8 || distance < 1e-6 {
                 continue;
             }
             let out = away * (1.0 / distance);
+            // What is left between them in a quarter of a second, if they go on like this.
+            let approach = (body.vel - me.vel).dot(out).max(0.0);
+            let left = distance - 0.25 * approach;
             let closing = -(wish - body.vel * 0.5).dot(out);
             if closing > 0.0 {
-                let weight = ((1.1 - distance) / 0.6).clamp(0.0, 1.0);
+                let weight = ((1.05 - left) / 0.5).clamp(0.0, 1.0);
                 let along = out.quarter_turn();
                 let side = if wish.dot(along) >= 0.0 { 1.0 } else { -1.0 };
                 wish += out * (closing * weight) + along * (side * closing * weight * 0.6);
             }
-            let room = 0.72;
-            if distance < room {
-                wish += out * ((room - distance) * 5.0);
+            let room = 0.75;
+            if left < room {
+                wish += out * ((room - left).min(0.7) * 8.0);
             }
         }
         wish
@@ -569,6 +597,20 @@ impl<'a> World<'a> {
             frame.ball_m = Some([x, y, self.ball.z as f32]);
         }
         self.record.frames.push(frame);
+    }
+
+    /// An event of a team as a whole.
+    pub fn team_event(&mut self, event: &'static str, team: usize) {
+        let (period, t_s, game_clock_s) = (self.period, self.now_s(), self.game_clock_s);
+        self.events.push(Event {
+            period,
+            t_s,
+            game_clock_s,
+            event,
+            team: Some(team),
+            player: None,
+            points: None,
+        });
     }
 
     pub fn event(&mut self, event: &'static str, slot: Option<usize>, points: Option<u8>) {
