@@ -1,1 +1,24 @@
-//! Whole-program tests, a module a topic.
+//! Whole-program and cross-crate tests, a module a topic.
+//!
+//! The modules behind the feature `reference` ask Python (SciPy, Shapely, hmmlearn, PyArrow, Polars) and an open data
+//! set what the right answer is. `tests/run` makes the environment that they need and switches them on.
+
+mod court_measures;
+mod free_flight;
+mod matchup_weights;
+mod savitzky_golay;
+
+#[cfg(feature = "reference")]
+mod assignment;
+#[cfg(feature = "reference")]
+mod hidden_chain;
+#[cfg(feature = "reference")]
+mod hulls;
+#[cfg(feature = "reference")]
+mod open_shot_data;
+#[cfg(feature = "reference")]
+mod python;
+#[cfg(feature = "reference")]
+mod sequence;
+#[cfg(feature = "reference")]
+mod table_contract;

@@ -3,11 +3,12 @@
 //! The way from tracks to rows, a module a step:
 //! - `encounter`: spells in which a team-mate is near the handler;
 //! - `stop`: where in such a spell the team-mate comes to a near stop;
-//! - `reading`: what the four players then do, measured;
+//! - `reading`, `candidate`: what the four players then do, measured;
 //! - `decide`: the outcome, from the reading alone;
 //! - `handoff`: the same for the ball that goes from hand to hand;
 //! - `link`: flips and re-screens, and what stands twice.
 
+mod candidate;
 mod decide;
 mod encounter;
 mod handoff;
@@ -18,10 +19,13 @@ mod stop;
 
 pub use params::{HandoffParams, OutcomeParams, ScreenParams, SetParams};
 
-use scrim_floor::{AttackFrame, Point};
+use scrim_floor::{AttackFrame, Half, Point};
 use scrim_play::{Play, Scene};
 use scrim_tables::tags::{Outcome, ScreenKind};
 use scrim_tracks::{Game, PlayerIx};
+
+use decide::Decision;
+use reading::{Approach, Reading};
 
 /// One ball screen or handoff. Frames are the period's.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,6 +52,8 @@ pub struct BallScreen {
     pub end: usize,
     /// Where the screener stands when set, else at the use.
     pub spot: Point<AttackFrame>,
+    /// How far that is to the right of the handler, as he faces the hoop, m (negative: to the left).
+    pub right_of_user_m: f32,
     /// Whether that is on the ball's side.
     pub strong_side: bool,
     /// The screen this one follows on, by its place in the list.
@@ -78,12 +84,115 @@ pub fn find_ball_screens(game: &Game, play: &Play, params: &ScreenParams) -> Vec
     let mut found = Vec::new();
     for (id, possession) in play.possessions.iter().enumerate() {
         let scene = Scene::of(game, play, possession);
-        let first = found.len();
-        handoff::find_handoffs(&scene, play, id, possession, params, &mut found);
+        let mut part = Vec::new();
+        handoff::find_handoffs(&scene, play, id, possession, params, &mut part);
         for encounter in encounter::find_encounters(&scene, params) {
-            decide::find_in_encounter(&scene, id, &encounter, params, &mut found);
+            for reading in candidate::find_candidates(&scene, &encounter, params) {
+                let decision = decide::decide(&reading, params);
+                if std::env::var("SCRIM_DUMP").is_ok() {
+                    let p = &game.periods[scene.period];
+                    let id = |m: usize| game.player(scene.attackers[m].player).id.clone();
+                    let r = &reading;
+                    let t = |k: usize| (scene.first_frame + k) as f64 / scene.hz;
+                    println!(
+                        "{}\t{}\t{}\t{}\t{:?}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:?}\t{:.3}",
+                        game.info.game_id,
+                        p.number,
+                        id(r.mate),
+                        id(r.handler),
+                        r.approach,
+                        t(r.begin),
+                        t(r.closest),
+                        r.leave.map_or(f64::NAN, t),
+                        r.go.map_or(f64::NAN, |g| t(g.frame)),
+                        r.go.map_or(f32::NAN, |g| g.angle_deg),
+                        r.crowd,
+                        r.touch_age_s,
+                        r.handler_from_hoop_m,
+                        r.closing_m,
+                        r.arrival_m,
+                        r.toward_hoop_m,
+                        r.after_m,
+                        r.lowest_speed_mps,
+                        r.gap_m,
+                        r.drift_m,
+                        r.speed_at_closest_mps,
+                        r.defender_gap_m.unwrap_or(f32::NAN),
+                        r.guarded_m.unwrap_or(f32::NAN),
+                        r.spot.x_m,
+                        decision.map(|d| d.outcome),
+                        decision.map_or(0.0, |d| d.confidence)
+                    );
+                }
+                if let Some(decision) = decision {
+                    part.push(row(&scene, id, &reading, decision, params));
+                }
+            }
         }
-        link::order_and_link(&mut found, first, scene.hz, params);
+        link::order_and_link(part, &mut found, scene.hz, params);
     }
     found
+}
+
+fn row(
+    scene: &Scene,
+    possession: usize,
+    reading: &Reading,
+    decision: Decision,
+    params: &ScreenParams,
+) -> BallScreen {
+    let player = |place: usize| scene.defenders[place].player;
+    let at = decision.at;
+    BallScreen {
+        possession,
+        kind: ScreenKind::BallScreen,
+        outcome: decision.outcome,
+        screener: scene.attackers[reading.mate].player,
+        user: scene.attackers[reading.handler].player,
+        screener_defender: reading.screener_defender.map(player),
+        user_defender: reading.user_defender.map(player),
+        set: match (reading.approach, decision.early_denial) {
+            (Approach::Stopped, false) => Some(scene.first_frame + reading.begin),
+            (Approach::Stopped, true) | (Approach::Slowed, _) => None,
+        },
+        used: scene.first_frame + at,
+        end: scene.first_frame + end_frame(scene, reading.handler, reading.mate, reading.spot, at, params),
+        spot: reading.spot,
+        right_of_user_m: right_of_m(scene, reading.handler, reading.begin, reading.spot),
+        strong_side: Half::of(scene.ball_at(at)) == Half::of(reading.spot),
+        previous: None,
+        confidence: decision.confidence,
+        evidence: ScreenEvidence {
+            screener_speed_mps: reading.lowest_speed_mps,
+            user_gap_m: reading.gap_m,
+            defender_gap_m: reading.defender_gap_m,
+            angle_deg: reading::path_angle_deg(scene, reading.handler, at),
+        },
+        early_denial: decision.early_denial,
+    }
+}
+
+/// How far `spot` lies to the right of an attacker who faces the hoop, at scene frame `k`, m.
+fn right_of_m(scene: &Scene, attacker: usize, k: usize, spot: Point<AttackFrame>) -> f32 {
+    let at = scene.attackers[attacker].at(k);
+    let to_hoop = (Point::origin() - at).unit();
+    // In the attack frame a player who looks from +x to the hoop has +y on his right.
+    (spot - at).cross(to_hoop)
+}
+
+/// When both are away from the spot, or long enough after the use.
+fn end_frame(
+    scene: &Scene,
+    user: usize,
+    screener: usize,
+    spot: Point<AttackFrame>,
+    at: usize,
+    params: &ScreenParams,
+) -> usize {
+    let latest = (at + scene.frames_in(params.outcome.end_after_use_s)).min(scene.frames.saturating_sub(1));
+    let away =
+        |place: usize, k: usize| scene.attackers[place].at(k).distance_m(spot) > params.outcome.end_apart_m;
+    (at..latest)
+        .find(|&k| away(user, k) && away(screener, k))
+        .unwrap_or(latest)
 }

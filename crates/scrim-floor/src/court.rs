@@ -373,6 +373,58 @@ mod tests {
         }
 
         #[test]
+        fn a_displacement_turns_as_the_points_do(
+            ax in -14.0f32..14.0, ay in -7.0f32..7.0, bx in -14.0f32..14.0, by in -7.0f32..7.0, positive: bool,
+        ) {
+            let court = Court::nba();
+            let d = if positive { AttackDirection::PositiveX } else { AttackDirection::NegativeX };
+            let (a, b) = (Point::new(ax, ay), Point::new(bx, by));
+            let (turned, seen) = (court.vector_to_attack(b - a, d), court.to_attack(b, d) - court.to_attack(a, d));
+            prop_assert!((turned - seen).length() < 1e-4);
+        }
+
+        #[test]
+        fn left_and_right_are_worth_the_same(x in -1.6f32..27.0, y in -8.0f32..8.0) {
+            for court in [Court::fiba(), Court::nba(), Court::ncaa()] {
+                let (here, there) = (Point::new(x, y), Point::new(x, -y));
+                prop_assert_eq!(court.shot_value(here), court.shot_value(there));
+                prop_assert_eq!(court.beyond_arc_m(here), court.beyond_arc_m(there));
+            }
+        }
+
+        #[test]
+        fn beyond_the_arc_is_where_three_points_are(x in -1.6f32..27.0, y in -8.0f32..8.0) {
+            for court in [Court::fiba(), Court::nba(), Court::ncaa()] {
+                let spot = Point::new(x, y);
+                let beyond = court.beyond_arc_m(spot) > 0.0;
+                prop_assert_eq!(beyond, court.shot_value(spot) == ShotValue::Three, "{} {:?}", court.name, spot);
+            }
+        }
+
+        #[test]
+        fn a_step_away_from_the_hoop_never_loses_a_point(
+            x in -1.5f32..12.0, y in -8.0f32..8.0, stretch in 1.0f32..2.0,
+        ) {
+            let court = Court::fiba();
+            let (near, far) = (Point::new(x, y), Point::new(x * stretch, y * stretch));
+            prop_assert!(court.shot_value(near).points() <= court.shot_value(far).points());
+        }
+
+        #[test]
+        fn checking_a_court_is_total(measures in proptest::array::uniform8(any::<f32>())) {
+            let [length_m, width_m, hoop_from_end_line_m, three_point_radius_m, rest @ ..] = measures;
+            let [corner_line_from_sideline_m, lane_length_m, lane_width_m, no_charge_radius_m] = rest;
+            let court = Court {
+                name: "any".into(), length_m, width_m, hoop_from_end_line_m, three_point_radius_m,
+                corner_line_from_sideline_m, lane_length_m, lane_width_m, no_charge_radius_m,
+            };
+            if let Ok(court) = court.checked() {
+                prop_assert!(measures.iter().all(|m| m.is_finite() && *m > 0.0));
+                prop_assert!(court.hoop_x_m() > 0.0 && court.free_throw_x_m() > 0.0);
+            }
+        }
+
+        #[test]
         fn both_teams_see_the_same_value(x in -14.0f32..14.0, y in -7.5f32..7.5) {
             // Turning the court by half a turn swaps the hoops and changes nothing else.
             let court = Court::ncaa();

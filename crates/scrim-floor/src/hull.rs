@@ -17,14 +17,20 @@ pub fn convex_hull<F>(points: &[Point<F>]) -> Vec<Point<F>> {
     if points.len() < 3 || !points.iter().all(|p| p.is_finite()) {
         return Vec::new();
     }
-    let hull = points.iter().map(|&p| geo::Point::from(coord(p))).collect::<MultiPoint<f64>>().convex_hull();
+    let hull = points
+        .iter()
+        .map(|&p| geo::Point::from(coord(p)))
+        .collect::<MultiPoint<f64>>()
+        .convex_hull();
     if hull.unsigned_area() == 0.0 {
         return Vec::new();
     }
     let ring = hull.exterior();
     // Every corner was one of the points, so the way back to f32 is exact.
     let corner = |c: &Coord<f64>| Point::new(c.x as f32, c.y as f32);
-    ring.0.split_last().map_or(Vec::new(), |(_, corners)| corners.iter().map(corner).collect())
+    ring.0
+        .split_last()
+        .map_or(Vec::new(), |(_, corners)| corners.iter().map(corner).collect())
 }
 
 /// Area of the convex hull of `points`, square metres.
@@ -52,7 +58,10 @@ pub fn polygon_area_m2<F>(corners: &[Point<F>]) -> f32 {
 }
 
 fn coord<F>(p: Point<F>) -> Coord<f64> {
-    Coord { x: f64::from(p.x_m), y: f64::from(p.y_m) }
+    Coord {
+        x: f64::from(p.x_m),
+        y: f64::from(p.y_m),
+    }
 }
 
 #[cfg(test)]
@@ -97,7 +106,13 @@ mod tests {
     fn points_that_span_nothing_have_no_area_and_no_hull() {
         let one_line: Vec<P> = (0..5).map(|i| P::new(i as f32 * 0.1, i as f32 * 0.3)).collect();
         let one_spot = vec![P::new(1.5, -2.5); 5];
-        for few in [&[][..], &one_spot[..1], &one_line[..2], &one_spot, &points(&[(0.0, 0.0), (1.0, 1.0), (2.0, 2.0)])] {
+        for few in [
+            &[][..],
+            &one_spot[..1],
+            &one_line[..2],
+            &one_spot,
+            &points(&[(0.0, 0.0), (1.0, 1.0), (2.0, 2.0)]),
+        ] {
             assert_eq!(hull_area_m2(few), 0.0, "{few:?}");
             assert_eq!(polygon_area_m2(few), 0.0, "{few:?}");
             assert!(convex_hull(few).is_empty(), "{few:?}");
@@ -118,7 +133,13 @@ mod tests {
 
     #[test]
     fn the_corners_go_from_plus_x_toward_plus_y() {
-        let corners = convex_hull(&points(&[(0.0, 0.0), (0.0, 2.0), (2.0, 2.0), (2.0, 0.0), (1.0, 1.0)]));
+        let corners = convex_hull(&points(&[
+            (0.0, 0.0),
+            (0.0, 2.0),
+            (2.0, 2.0),
+            (2.0, 0.0),
+            (1.0, 1.0),
+        ]));
         assert_eq!(corners.len(), 4);
         let turn = (corners[1] - corners[0]).cross(corners[2] - corners[1]);
         assert!(turn > 0.0, "{corners:?}");

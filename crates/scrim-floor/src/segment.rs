@@ -51,6 +51,7 @@ mod tests {
     use super::*;
     use crate::CourtFrame;
     use approx::assert_relative_eq;
+    use proptest::prelude::*;
 
     #[test]
     fn from_the_right_angle_of_a_3_4_5_triangle_the_distance_is_its_height() {
@@ -84,5 +85,33 @@ mod tests {
     fn a_missing_coordinate_gives_nan() {
         let lane = Segment::new(Point::<CourtFrame>::new(0.0, 0.0), Point::new(1.0, 0.0));
         assert!(distance_to_segment_m(Point::new(f32::NAN, 0.0), lane).is_nan());
+    }
+
+    proptest! {
+        #[test]
+        fn no_point_of_the_segment_is_nearer_than_the_distance(
+            ax in -14.0f32..14.0, ay in -8.0f32..8.0, bx in -14.0f32..14.0, by in -8.0f32..8.0,
+            px in -14.0f32..14.0, py in -8.0f32..8.0,
+        ) {
+            let p = Point::<CourtFrame>::new(px, py);
+            let lane = Segment::new(Point::new(ax, ay), Point::new(bx, by));
+            let found = distance_to_segment_m(p, lane);
+            // Plain search: the nearest of 257 points along it. The true minimum lies within half a step of one.
+            let plain = (0..=256).map(|i| p.distance_m(lane.start.toward(lane.end, i as f32 / 256.0))).fold(f32::INFINITY, f32::min);
+            let half_step_m = lane.span().length() / 512.0;
+            prop_assert!(found <= plain + 1e-4 && found >= plain - half_step_m - 1e-4, "{found} {plain}");
+        }
+
+        #[test]
+        fn told_from_the_other_end_the_distance_is_the_same(
+            ax in -14.0f32..14.0, ay in -8.0f32..8.0, bx in -14.0f32..14.0, by in -8.0f32..8.0,
+            px in -14.0f32..14.0, py in -8.0f32..8.0,
+        ) {
+            let p = Point::<CourtFrame>::new(px, py);
+            let (a, b) = (Point::new(ax, ay), Point::new(bx, by));
+            let there = distance_to_segment_m(p, Segment::new(a, b));
+            let back = distance_to_segment_m(p, Segment::new(b, a));
+            prop_assert!((there - back).abs() < 1e-4);
+        }
     }
 }

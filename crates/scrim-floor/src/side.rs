@@ -85,6 +85,7 @@ impl SideTracker {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use proptest::prelude::*;
 
     fn at(y_m: f32) -> Point<AttackFrame> {
         Point::new(6.0, y_m)
@@ -112,5 +113,29 @@ mod tests {
         assert_eq!(Side::of(at(1.2), 1.2), Side::Middle);
         assert_eq!(Side::of(at(1.21), 1.2), Side::Right);
         assert_eq!(Side::of(at(-1.21), 1.2), Side::Left);
+    }
+
+    proptest! {
+        #[test]
+        fn the_strong_side_changes_only_outside_the_band(path in proptest::collection::vec(-7.5f32..7.5, 2..60)) {
+            let mut tracker = SideTracker::new(SideTracker::DEFAULT_BAND_M);
+            let mut last = tracker.follow(at(path[0]));
+            for &y in &path[1..] {
+                let now = tracker.follow(at(y));
+                prop_assert!(now == last || y.abs() > SideTracker::DEFAULT_BAND_M, "changed at y = {y}");
+                prop_assert!(y.abs() <= SideTracker::DEFAULT_BAND_M || now == Some(Half::of(at(y))));
+                last = now;
+            }
+        }
+
+        #[test]
+        fn mirrored_the_side_is_the_other(y in 0.001f32..8.0, band in 0.0f32..2.0) {
+            let mirrored = match Side::of(at(y), band) {
+                Side::Right => Side::Left,
+                Side::Left => Side::Right,
+                Side::Middle => Side::Middle,
+            };
+            prop_assert_eq!(Side::of(at(-y), band), mirrored);
+        }
     }
 }

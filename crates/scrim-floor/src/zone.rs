@@ -212,6 +212,23 @@ mod tests {
 
     proptest! {
         #[test]
+        fn every_point_has_a_zone_and_no_input_panics(x: f32, y: f32) {
+            for court in [Court::fiba(), Court::nba(), Court::ncaa()] {
+                let zone = court.zone_of(Point::new(x, y));
+                prop_assert!(Zone::ALL.contains(&zone));
+                // Nothing but the back court lies behind half court.
+                prop_assert_eq!(zone == Zone::BackCourt, !Point::<AttackFrame>::new(x, y).is_finite() || x > court.half_court_x_m());
+            }
+        }
+
+        #[test]
+        fn left_zones_are_left_and_right_zones_right(x in -1.5f32..16.0, y in -8.0f32..8.0) {
+            let name = Court::ncaa().zone_of(Point::new(x, y)).as_str();
+            prop_assert!(!name.starts_with("left_") || y < 0.0, "{} at y = {}", name, y);
+            prop_assert!(!name.starts_with("right_") || y >= 0.0, "{} at y = {}", name, y);
+        }
+
+        #[test]
         fn a_mirrored_spot_has_the_mirrored_zone(x in -2.0f32..16.0, y in 0.001f32..8.0) {
             let court = Court::nba();
             let here = court.zone_of(Point::new(x, y));

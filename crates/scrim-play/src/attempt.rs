@@ -44,7 +44,7 @@ pub(crate) fn find_attempts(
 ) -> Vec<Attempt> {
     let mut attempts = from_ball(period, spells, visits, params);
     if let Some(events) = &game.events {
-        apply_events(period, spells, events, params, &mut attempts);
+        apply_events(game, period, spells, events, params, &mut attempts);
     }
     attempts.sort_by_key(|attempt| (attempt.release, attempt.decided));
     attempts
@@ -93,6 +93,7 @@ fn from_ball(period: &Period, spells: &[Spell], visits: &[RimVisit], params: &Sh
 /// Ties each shot event to the attempt it tells of; an event that the ball does not show becomes an attempt of its
 /// own, released at the end of the player's last spell before it.
 fn apply_events(
+    game: &Game,
     period: &Period,
     spells: &[Spell],
     events: &[Event],
@@ -119,7 +120,7 @@ fn apply_events(
             | EventKind::Violation
             | EventKind::Other(_) => continue,
         };
-        let Some(t_s) = event_time_s(period, event) else {
+        let Some(t_s) = event.t_s else {
             continue;
         };
         let best = attempts
@@ -167,7 +168,7 @@ fn apply_events(
             player,
             team,
             release,
-            decided: at_event,
+            decided: at_event.min(release + flight_frames(game, period, release)),
             result,
             points: event.points.filter(|_| result == ShotResult::Made),
             free_throw,
@@ -177,16 +178,29 @@ fn apply_events(
     attempts.extend(extra);
 }
 
-/// When an event happened, on the period's real clock; by the game clock when only that is told.
-pub(crate) fn event_time_s(period: &Period, event: &Event) -> Option<f64> {
-    if let Some(t_s) = event.t_s {
-        return t_s.is_finite().then_some(t_s);
+/// About how many frames a shot released at `release` flies: 0.5 s from beside the hoop and 0.1 s more for each metre.
+/// Common practice, no source.
+fn flight_frames(game: &Game, period: &Period, release: usize) -> usize {
+    let at = period.ball.at(release.min(period.frames.saturating_sub(1)));
+    let from_m = f64::from((at.x_m.abs() - game.info.court.hoop_x_m()).hypot(at.y_m));
+    period.frames_in(0.5 + 0.1 * if from_m.is_finite() { from_m } else { 0.0 })
+}
+
+/// Takes out of `spells` what lies inside a flight: a ball on its way to the rim is nobody's.
+pub(crate) fn cut_flights(attempts: &[Attempt], spells: &mut Vec<Spell>) {
+    for attempt in attempts {
+        let flight = attempt.release..attempt.decided;
+        let first = spells.partition_point(|spell| spell.frames.end <= flight.start);
+        for spell in spells[first..]
+            .iter_mut()
+            .take_while(|spell| spell.frames.start < flight.end)
+        {
+            if spell.frames.start >= flight.start {
+                spell.frames.start = spell.frames.end.min(flight.end);
+            } else {
+                spell.frames.end = flight.start;
+            }
+        }
+        spells.retain(|spell| !spell.frames.is_empty());
     }
-    let clock_s = event.game_clock_s?;
-    // The clock runs down: the first frame at which it has come to the event's reading.
-    let at = period
-        .game_clock_s
-        .iter()
-        .position(|&now_s| now_s <= clock_s + 0.05)?;
-    Some(period.t_s(at))
 }

@@ -6,11 +6,11 @@ use scrim_floor::Court;
 use scrim_tables::tags::{EndKind, Phase, TouchEnd};
 use scrim_tracks::{EventKind, Game, Period, TeamSlot};
 
-use crate::attempt::{Attempt, event_time_s, find_attempts};
-use crate::control::{Spell, find_control};
+use crate::attempt::{Attempt, cut_flights, find_attempts};
+use crate::control::{ControlContext, Spell, find_control, find_told};
 use crate::direction::{PeriodDirection, find_directions};
 use crate::possession::{Ended, Stretch, find_stretches};
-use crate::rim::find_rim_visits;
+use crate::rim::{RimVisit, find_rim_visits};
 use crate::touch::add_touches;
 use crate::{MatchupModel, MatchupParams, Play, PlayParams, Possession, Scene, Shot, ShotResult};
 
@@ -19,21 +19,34 @@ use crate::{MatchupModel, MatchupParams, Play, PlayParams, Possession, Scene, Sh
 /// Works without events, clocks, ball height, and with a ball that is missing for a while, each with less to go by.
 pub fn find_play(game: &Game, params: &PlayParams) -> Play {
     let court = &game.info.court;
-    let control: Vec<Vec<Spell>> = game
+    let visits: Vec<Vec<RimVisit>> = game
         .periods
         .iter()
-        .map(|period| find_control(period, &params.control))
+        .map(|period| find_rim_visits(period, court, &params.shots))
         .collect();
-    let attempts: Vec<Vec<Attempt>> = game
-        .periods
-        .iter()
-        .zip(&control)
-        .map(|(period, spells)| {
-            let visits = find_rim_visits(period, court, &params.shots);
-            find_attempts(game, period, spells, &visits, &params.shots)
-        })
-        .collect();
+    let by_period = |directions: Option<&[PeriodDirection]>| -> (Vec<Vec<Spell>>, Vec<Vec<Attempt>>) {
+        let periods = game.periods.iter().zip(&visits).enumerate();
+        periods
+            .map(|(at, (period, visits))| {
+                let direction = directions.map(|directions| directions[at]);
+                let events = game.events.as_deref().unwrap_or_default();
+                let told = find_told(period, events, &params.control);
+                let context = ControlContext {
+                    direction,
+                    visits,
+                    told: &told,
+                };
+                let mut spells = find_control(period, context, &params.control);
+                let attempts = find_attempts(game, period, &spells, visits, &params.shots);
+                cut_flights(&attempts, &mut spells);
+                (spells, attempts)
+            })
+            .unzip()
+    };
+    // Control tells the direction, and the direction makes control surer.
+    let (control, attempts) = by_period(None);
     let directions = find_directions(game, &control, &attempts, &params.direction);
+    let (control, attempts) = by_period(Some(&directions));
 
     let mut play = Play::default();
     for (at, period) in game.periods.iter().enumerate() {
@@ -118,7 +131,7 @@ fn add_possession(
     }
     let shots = shots_from..play.shots.len();
     let half_court = half_court_frame(period, court, stretch, direction.sign(), params);
-    let end_kind = end_kind(game, of, stretch, next, &play.shots[shots.clone()]);
+    let end_kind = end_kind(game, of, stretch, next, &play.shots[shots.clone()], params);
     let (points, points_inferred) = points(game, of, stretch, next, &play.shots[shots.clone()], end_kind);
     let touches = add_touches(of, stretch, id, end_kind, &params.touches, play, shots.clone());
     play.possessions.push(Possession {
@@ -173,14 +186,10 @@ fn end_kind(
     stretch: &Stretch,
     next: Option<&Stretch>,
     shots: &[Shot],
+    params: &PlayParams,
 ) -> EndKind {
     let period = of.period;
-    let last_touch = of
-        .spells
-        .iter()
-        .rfind(|spell| spell.team == stretch.team && spell.frames.start < stretch.frames.end)
-        .map_or(stretch.frames.start, |spell| spell.frames.start);
-    let shot_last = shots.last().filter(|shot| shot.release >= last_touch);
+    let shot_last = shots.last().filter(|shot| !held_again(of, stretch, shot, params));
     match stretch.ended {
         Ended::Made => return EndKind::ShotMade,
         Ended::OtherTeam => {
@@ -198,7 +207,7 @@ fn end_kind(
         let mut foul = false;
         let mut stopped = false;
         for event in events.iter().filter(|event| event.period == period.number) {
-            let Some(t_s) = event_time_s(period, event) else {
+            let Some(t_s) = event.t_s else {
                 continue;
             };
             if t_s < from_s || t_s > to_s.min(from_s + 8.0) {
@@ -233,12 +242,32 @@ fn end_kind(
     if stretch.ended == Ended::PeriodOver {
         return EndKind::PeriodEnd;
     }
+    let until = next.map_or(period.frames, |next| next.frames.start);
+    let free_throws = of
+        .attempts
+        .iter()
+        .any(|a| a.free_throw && a.team == stretch.team && (stretch.frames.end..until).contains(&a.release));
+    if free_throws {
+        return EndKind::Foul;
+    }
     match next.map(|next| next.team) {
         Some(team) if team == stretch.team => EndKind::Foul,
         Some(_) if shot_last.is_some() => EndKind::ShotMissed,
         Some(_) => EndKind::Turnover,
         None => EndKind::Unknown,
     }
+}
+
+/// Whether the shooting team had the ball again after `shot`: for longer than a ball takes that drops past them.
+fn held_again(of: PeriodPlay<'_>, stretch: &Stretch, shot: &Shot, params: &PlayParams) -> bool {
+    let held: usize = of
+        .spells
+        .iter()
+        .filter(|spell| spell.frames.start >= shot.release)
+        .filter_map(|spell| clipped(spell, &stretch.frames, stretch.team))
+        .map(|frames| frames.len())
+        .sum();
+    held >= of.period.frames_in(params.possessions.min_team_control_s)
 }
 
 /// Points of the possession: its field goals and the free throws after it.

@@ -3,7 +3,7 @@
 //! In: a [`scrim_tracks::Game`]. Out: touches, shots, possessions and matchups, in frames and player places; and their
 //! rows. Knows `scrim-floor`, `scrim-tables` and `scrim-tracks`.
 //!
-//! - [`control`]: who has the ball at each frame.
+//! - `control`: who has the ball at each frame.
 //! - `rim`, `attempt`: shots, by the ball and by the events.
 //! - `direction`: which hoop a team attacks.
 //! - `possession`, `touch`: where possessions begin and end, and the touches in them.
@@ -12,7 +12,7 @@
 //! - [`rows`]: rows of the data contract.
 
 mod attempt;
-pub mod control;
+mod control;
 mod direction;
 mod find;
 mod hidden_chain;
@@ -25,7 +25,7 @@ pub mod rows;
 mod scene;
 mod touch;
 
-pub use control::Spell;
+pub use control::{ControlContext, Spell, ToldControl, find_control, find_told};
 pub use direction::PeriodDirection;
 pub use find::find_play;
 pub use hidden_chain::HiddenChain;
@@ -34,4 +34,5 @@ pub use matchup::{
 };
 pub use params::{ControlParams, DirectionParams, PlayParams, PossessionParams, ShotParams, TouchParams};
 pub use play::{Matchup, Play, Possession, Shot, ShotResult, Touch};
+pub use rim::RimVisit;
 pub use scene::{Mover, SIDE_SIZE, Scene};

@@ -33,10 +33,10 @@ pub struct ControlParams {
     pub max_height_m: f32,
     /// Shortest spell of control, s. Default 0.2.
     pub min_control_s: f64,
-    /// Cost of a controlled ball at [`Self::reach_m`], per second; nearer it falls with the square of the distance.
-    /// Default 2.
+    /// Cost of a controlled ball at [`Self::reach_m`], per second; nearer it falls with the fourth power of the
+    /// distance: within arm's reach nearness tells little. Default 3.
     pub reach_cost_per_s: f32,
-    /// Further cost per metre beyond [`Self::reach_m`], per second. Default 30.
+    /// Further cost per metre beyond [`Self::reach_m`], per second. Default 15.
     pub beyond_cost_per_m_s: f32,
     /// Cost of a ball that nobody controls, per second. Default 6.
     pub loose_cost_per_s: f32,
@@ -45,10 +45,28 @@ pub struct ControlParams {
     pub gain_cost: f32,
     /// Cost of giving control up. Default 0.5.
     pub lose_cost: f32,
-    /// Ball and player may differ in velocity by this before it speaks against control, m/s. Default 5.
+    /// Further cost of taking a ball that the other team had last. Default 2.
+    pub change_team_cost: f32,
+    /// Cost of a player's control before a shot at the hoop that he defends, per second. Default 3.
+    pub own_hoop_cost_per_s: f32,
+    /// Cost of control while the ball is at the rim, per second. Default 8.
+    pub at_rim_cost_per_s: f32,
+    /// A player whom the events give the ball has it for this long after, s. Default 1.5.
+    pub told_s: f64,
+    /// Cost of the other team's control in that time, per second. Default 3.
+    pub told_cost_per_s: f32,
+    /// How long before the ball comes to the rim that counts, s. Default 1.2.
+    pub before_shot_s: f64,
+    /// Ball and player may differ in velocity by this, before and after, and the ball is still his, m/s. Default 3.5.
     pub free_speed_mps: f32,
     /// Cost for each m/s above [`Self::free_speed_mps`], per second. Default 4.
     pub speed_cost_per_m: f32,
+    /// How far back and ahead that velocity is looked at, s. Default 0.2.
+    pub speed_window_s: f64,
+    /// A player may move toward his own hoop this fast and still have the ball, m/s. Default 2.
+    pub free_retreat_mps: f32,
+    /// Cost for each m/s above [`Self::free_retreat_mps`], per second. Default 0.8.
+    pub retreat_cost_per_m: f32,
     /// Cost for each metre above [`Self::max_height_m`], per second. Default 60.
     pub height_cost_per_m_s: f32,
     /// Cost of a controlled ball that falls freely from above a dribble's height, per second. Default 8.
@@ -63,13 +81,22 @@ impl Default for ControlParams {
             reach_m: 1.2,
             max_height_m: 2.6,
             min_control_s: 0.2,
-            reach_cost_per_s: 2.0,
-            beyond_cost_per_m_s: 30.0,
+            reach_cost_per_s: 3.0,
+            beyond_cost_per_m_s: 15.0,
             loose_cost_per_s: 6.0,
             gain_cost: 1.0,
             lose_cost: 0.5,
-            free_speed_mps: 5.0,
+            change_team_cost: 2.0,
+            own_hoop_cost_per_s: 3.0,
+            before_shot_s: 1.2,
+            at_rim_cost_per_s: 8.0,
+            told_s: 1.5,
+            told_cost_per_s: 3.0,
+            free_speed_mps: 3.5,
             speed_cost_per_m: 4.0,
+            speed_window_s: 0.2,
+            free_retreat_mps: 2.0,
+            retreat_cost_per_m: 0.8,
             height_cost_per_m_s: 60.0,
             fall_cost_per_s: 8.0,
             keep_missing_s: 2.0,
@@ -86,6 +113,13 @@ pub struct ShotParams {
     pub rim_radius_m: f32,
     /// A ball at least this high beside the hoop is a shot (or a tip), m. Default 2.8; the ring is at 3.05 m.
     pub min_rim_height_m: f32,
+    /// Without height: a shot stays at the rim at least this long, s. Default 0.35.
+    pub min_stay_s: f64,
+    /// Without height: after this a ball at the rim has come down, s. Default 0.8; from the ring to the floor a ball
+    /// falls √(2 · 3.05 / 9.80665) = 0.79 s.
+    pub max_stay_s: f64,
+    /// Without height: a shot comes to the rim at least this fast, m/s. Default 2.
+    pub min_approach_mps: f32,
     /// Two visits of the rim within this are one, s. Default 0.6.
     pub same_visit_s: f64,
     /// Longest time from release to the rim, s. Default 3.0.
@@ -103,6 +137,9 @@ impl Default for ShotParams {
         Self {
             rim_radius_m: 0.75,
             min_rim_height_m: 2.8,
+            min_stay_s: 0.35,
+            max_stay_s: 0.8,
+            min_approach_mps: 2.0,
             same_visit_s: 0.6,
             max_flight_s: 3.0,
             through_radius_m: 0.35,

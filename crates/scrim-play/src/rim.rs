@@ -25,24 +25,41 @@ pub struct RimVisit {
 pub(crate) const RING_HEIGHT_M: f32 = 3.05;
 /// A made ball is watched from the ring down to here, metres. Common practice, no source.
 const WATCHED_TO_M: f32 = 1.2;
+/// Fewer samples of a fall than this tell nothing.
+const MIN_FALL_SAMPLES: u32 = 3;
 
-/// Visits to either rim, in time order. Needs the ball's height.
+/// Visits to either rim, in time order: by height where it is known, else by a ball that comes to the hoop and stays.
 pub fn find_rim_visits(period: &Period, court: &Court, params: &ShotParams) -> Vec<RimVisit> {
-    let ball = &period.ball;
-    let hoop_x_m = court.hoop_x_m();
+    if period.ball.has_height {
+        find_by_height(period, court, params)
+    } else {
+        find_by_stay(period, court, params)
+    }
+}
+
+/// Distance from the nearer hoop's centre, in the plane, and which hoop; not finite when the ball is missing.
+fn gap_to_hoop(period: &Period, court: &Court, frame: usize) -> (f32, AttackDirection) {
+    let (x_m, y_m) = (period.ball.x_m[frame], period.ball.y_m[frame]);
+    let hoop = if x_m > 0.0 {
+        AttackDirection::PositiveX
+    } else {
+        AttackDirection::NegativeX
+    };
+    ((x_m.abs() - court.hoop_x_m()).hypot(y_m), hoop)
+}
+
+fn find_by_height(period: &Period, court: &Court, params: &ShotParams) -> Vec<RimVisit> {
     let same_visit = period.frames_in(params.same_visit_s);
     let mut visits: Vec<RimVisit> = Vec::new();
     for frame in 0..period.frames {
-        let (x_m, y_m, z_m) = (ball.x_m[frame], ball.y_m[frame], ball.z_m[frame]);
-        let at_rim = z_m > params.min_rim_height_m && (x_m.abs() - hoop_x_m).hypot(y_m) < params.rim_radius_m;
-        if !at_rim {
+        // A height that is missing at this frame (NaN) is at no rim.
+        if !(period.ball.z_m[frame] > params.min_rim_height_m) {
             continue;
         }
-        let hoop = if x_m > 0.0 {
-            AttackDirection::PositiveX
-        } else {
-            AttackDirection::NegativeX
-        };
+        let (gap_m, hoop) = gap_to_hoop(period, court, frame);
+        if !(gap_m < params.rim_radius_m) {
+            continue;
+        }
         match visits.last_mut() {
             Some(visit) if visit.hoop == hoop && frame < visit.frames.end + same_visit => {
                 visit.frames.end = frame + 1;
@@ -61,6 +78,65 @@ pub fn find_rim_visits(period: &Period, court: &Court, params: &ShotParams) -> V
     visits
 }
 
+/// Without height: the ball comes in with speed and stays under the hoop for as long as it falls or bounces; a dribble
+/// under the basket passes through.
+fn find_by_stay(period: &Period, court: &Court, params: &ShotParams) -> Vec<RimVisit> {
+    let stay = period.frames_in(params.min_stay_s);
+    let longest = period.frames_in(params.max_stay_s);
+    let window = period.frames_in(0.2);
+    let same_visit = period.frames_in(params.same_visit_s);
+    let mut visits: Vec<RimVisit> = Vec::new();
+    let mut frame = 0;
+    while frame < period.frames {
+        let (gap_m, hoop) = gap_to_hoop(period, court, frame);
+        if !(gap_m < params.rim_radius_m) {
+            frame += 1;
+            continue;
+        }
+        let start = frame;
+        while frame < period.frames && gap_to_hoop(period, court, frame).0 < params.rim_radius_m {
+            frame += 1;
+        }
+        let stayed = frame - start;
+        let came_m = start
+            .checked_sub(window)
+            .map(|from| gap_to_hoop(period, court, from).0 - gap_m);
+        let fast = came_m.is_some_and(|came_m| {
+            f64::from(came_m) >= f64::from(params.min_approach_mps) * window as f64 / period.hz
+        });
+        let again = visits
+            .last()
+            .is_some_and(|last| start < last.frames.end + same_visit);
+        if stayed < stay || !fast || again {
+            continue;
+        }
+        let end = frame.min(start + longest);
+        let fall = start + stayed.min(window)..end;
+        visits.push(RimVisit {
+            hoop,
+            frames: start..end,
+            through: (start + stay).min(end - 1),
+            fall_gap_m: mean_gap_m(period, court, hoop, fall),
+        });
+    }
+    visits
+}
+
+/// Distance of the ball's mean place from the hoop's centre over `frames`, metres; `None` with too few samples.
+fn mean_gap_m(period: &Period, court: &Court, hoop: AttackDirection, frames: Range<usize>) -> Option<f32> {
+    let (mut sum_x, mut sum_y, mut count) = (0.0f64, 0.0f64, 0u32);
+    for frame in frames {
+        let at = period.ball.at(frame);
+        if at.is_finite() {
+            sum_x += f64::from(at.x_m) - f64::from(hoop.sign() * court.hoop_x_m());
+            sum_y += f64::from(at.y_m);
+            count += 1;
+        }
+    }
+    let n = f64::from(count);
+    (count >= MIN_FALL_SAMPLES).then(|| (sum_x / n).hypot(sum_y / n) as f32)
+}
+
 /// Follows the ball from its last moment at ring height down.
 fn watch_fall(period: &Period, court: &Court, visit: &mut RimVisit) {
     let ball = &period.ball;
@@ -68,20 +144,10 @@ fn watch_fall(period: &Period, court: &Court, visit: &mut RimVisit) {
     visit.through = from;
     // From the ring to 1.2 m is √(2 · 1.85 / 9.81) = 0.6 s of free fall.
     let to = (from + period.frames_in(0.8)).min(period.frames);
-    let (mut sum_x, mut sum_y, mut count) = (0.0f64, 0.0f64, 0u32);
-    for frame in from..to {
-        let (x_m, y_m, z_m) = (ball.x_m[frame], ball.y_m[frame], ball.z_m[frame]);
-        if z_m < WATCHED_TO_M {
-            break;
-        }
-        if x_m.is_finite() && z_m.is_finite() && z_m < RING_HEIGHT_M {
-            sum_x += f64::from(x_m) - f64::from(visit.hoop.sign() * court.hoop_x_m());
-            sum_y += f64::from(y_m);
-            count += 1;
-        }
-    }
-    if count >= 3 {
-        let n = f64::from(count);
-        visit.fall_gap_m = Some((sum_x / n).hypot(sum_y / n) as f32);
-    }
+    let below = |frame: &usize| ball.z_m[*frame] < RING_HEIGHT_M;
+    let first = (from..to).find(below).unwrap_or(to);
+    let low = (first..to)
+        .find(|&frame| ball.z_m[frame] < WATCHED_TO_M)
+        .unwrap_or(to);
+    visit.fall_gap_m = mean_gap_m(period, court, visit.hoop, first..low);
 }

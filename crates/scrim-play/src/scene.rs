@@ -54,6 +54,8 @@ pub struct Scene {
     pub frames: usize,
     /// Frames a second.
     pub hz: f64,
+    /// x of the half-court line.
+    pub half_court_x_m: f32,
     /// The offence, at most five, ascending by player.
     pub attackers: Vec<Mover>,
     /// The defence, at most five, ascending by player.
@@ -80,6 +82,7 @@ impl Scene {
             first_frame: span.start,
             frames: span.len(),
             hz: period.hz,
+            half_court_x_m: game.info.court.half_court_x_m(),
             attackers: movers(game, period, possession, possession.offense),
             defenders: movers(game, period, possession, possession.offense.other()),
             ball_x_m: Vec::with_capacity(span.len()),

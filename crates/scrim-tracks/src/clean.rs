@@ -1,17 +1,21 @@
 //! From a raw game to a clean one.
 
+use scrim_floor::Court;
 use scrim_tables::rows::GameQualityRow;
 
 use crate::clocks::{GridClocks, running};
-use crate::event_times;
-use crate::grid::{Grid, resample};
-use crate::lineups::{ON_FLOOR, Stint, find_stints, tile};
-use crate::live::find_live;
+use crate::crossings::{filled_gaps, mend_crossings};
+use crate::grid::{Grid, resample, thin};
+use crate::lineups::{ON_FLOOR, Stint, find_stints, longest_gap_s, tile};
+use crate::live::{Scene, find_live};
+use crate::noise::NoiseMeter;
+use crate::promises::check_samples;
 use crate::quality::{self, Counts};
 use crate::savitzky_golay::Smoother;
+use crate::spikes::{Jump, MotionLimits, remove_spikes};
 use crate::{
-    BallTrack, Game, GameInfo, Period, Player, PlayerIx, RawGame, RawPeriod, RawTrack, Track, TrackError,
-    TrackParams,
+    BallTrack, Game, Period, Player, PlayerIx, RawGame, RawPeriod, RawTrack, Track, TrackError, TrackParams,
+    event_times, swaps,
 };
 
 /// A cleaned game, and how good its tracking was.
@@ -25,10 +29,19 @@ pub struct Cleaned {
 
 /// Degree of the smoothing polynomial: a parabola follows a constant acceleration exactly.
 const ORDER: usize = 2;
+/// The noise at which the windows have their stated length, metres a sample at 25 samples a second.
+const REFERENCE_SIGMA_M: f64 = 0.035;
+const REFERENCE_HZ: f64 = 25.0;
+/// A step longer than this many usual steps is a gap: one lost sample makes two steps, jitter makes less.
+const GAP_STEPS: f64 = 1.8;
+/// A grid is refined at most this many times for a denser source.
+const MAX_REFINEMENT: usize = 4;
+/// Frames this near to a repaired or doubtful swap are faulty, s.
+const FAULT_MARGIN_S: f64 = 0.2;
 
-/// Cleans a game: grid, gaps, smoothing, line-ups, live time.
+/// Cleans a game: spikes and swaps, grid, gaps, smoothing, line-ups, live time, the events' clocks.
 ///
-/// The raw samples are freed as they are consumed.
+/// The raw samples are freed period by period.
 ///
 /// # Errors
 /// [`TrackError::Parameter`] when a parameter lies outside its bounds; [`TrackError::Instant`] and
@@ -39,18 +52,16 @@ pub fn clean(raw: RawGame, params: &TrackParams) -> Result<Cleaned, TrackError> 
         info,
         players,
         periods: raw_periods,
-        events,
+        mut events,
     } = raw;
     let mut periods = Vec::with_capacity(raw_periods.len());
     let mut quality = Vec::with_capacity(raw_periods.len());
-    let filters = Filters::new(params);
     for raw_period in raw_periods {
         check_samples(&info, &players, &raw_period, params)?;
-        let (period, counts) = clean_period(raw_period, &players, params, &filters);
-        quality.push(quality::row(&info.game_id, &period, &counts, &[]));
+        let (period, counts) = clean_period(raw_period, &players, &info.court, params);
+        quality.push(quality::row(&info.game_id, &period, &counts));
         periods.push(period);
     }
-    let mut events = events;
     if let Some(events) = &mut events {
         event_times::complete(events, &periods);
     }
@@ -65,28 +76,7 @@ pub fn clean(raw: RawGame, params: &TrackParams) -> Result<Cleaned, TrackError> 
     })
 }
 
-/// The filters of a game, made once.
-struct Filters {
-    player: Smoother,
-    ball: Smoother,
-}
-
-impl Filters {
-    fn new(params: &TrackParams) -> Self {
-        let half_frames = |window_s: f64| (window_s * params.grid_hz / 2.0).floor() as usize;
-        Self {
-            player: Smoother::new(half_frames(params.player_window_s).max(2), ORDER, params.grid_hz),
-            ball: Smoother::new(half_frames(params.ball_window_s).max(1), ORDER, params.grid_hz),
-        }
-    }
-}
-
-fn clean_period(
-    raw: RawPeriod,
-    players: &[Player],
-    params: &TrackParams,
-    filters: &Filters,
-) -> (Period, Counts) {
+fn clean_period(raw: RawPeriod, players: &[Player], court: &Court, params: &TrackParams) -> (Period, Counts) {
     let RawPeriod {
         number,
         clocks,
@@ -103,56 +93,50 @@ fn clean_period(
         .chain(clocks.last().map(|sample| sample.t_s))
         .max_by(f64::total_cmp);
     let grid = Grid::up_to(last_s, params.grid_hz);
-    let step_s = usual_step_s(raw_tracks.iter().map(|track| &track.t_s).chain([&raw_ball.t_s]));
+    let player_step_s = usual_step_s(raw_tracks.iter().map(|track| &track.t_s));
+    let ball_step_s = usual_step_s([&raw_ball.t_s].into_iter());
     let mut counts = Counts {
         duplicate_rows,
         rows_quarantined,
-        source_hz: step_s.map_or(0.0, |step_s| (1.0 / step_s) as f32),
+        source_hz: player_step_s
+            .or(ball_step_s)
+            .map_or(0.0, |step_s| (1.0 / step_s) as f32),
         ..Counts::default()
     };
-    let gap_s = step_s.unwrap_or(0.04) * 1.5;
+    let mut faulty = vec![false; grid.frames];
 
-    let mut tracks = Vec::with_capacity(raw_tracks.len());
-    for track in raw_tracks {
-        counts.gaps_filled += filled_gaps(&track.t_s, gap_s, params.max_player_gap_s);
-        let [x_m, y_m] = resample(
-            grid,
-            &track.t_s,
-            [&track.x_m, &track.y_m],
-            params.max_player_gap_s.max(gap_s),
-        );
-        let unset = || vec![f32::NAN; grid.frames];
-        let team = players[track.who.index()].team;
-        tracks.push(Track {
-            player: track.who,
-            team,
-            x_m,
-            y_m,
-            vx_mps: unset(),
-            vy_mps: unset(),
-        });
-    }
-    counts.gaps_filled += filled_gaps(&raw_ball.t_s, gap_s, params.max_ball_gap_s);
-    let mut ball = ball_on_grid(grid, raw_ball, params.max_ball_gap_s.max(gap_s));
+    let source = Source::new(player_step_s, params);
+    let tracks = clean_players(
+        raw_tracks,
+        players,
+        grid,
+        &source,
+        params,
+        &mut counts,
+        &mut faulty,
+    );
+    let ball = clean_ball(
+        raw_ball,
+        grid,
+        &Source::new(ball_step_s, params),
+        params,
+        &mut counts,
+    );
 
-    let stints = find_stints(&tracks, grid.frames);
+    let stints = find_stints(&tracks, grid, court);
     let lineups = tile(&tracks, &stints, grid.frames);
-    let faulty = missing_someone(&tracks, &stints, grid.frames);
-
-    let mut scratch = Vec::with_capacity(grid.frames);
-    for track in &mut tracks {
-        filters
-            .player
-            .smooth(&mut track.x_m, &mut track.vx_mps, &mut scratch);
-        filters
-            .player
-            .smooth(&mut track.y_m, &mut track.vy_mps, &mut scratch);
-    }
-    filters.ball.smooth(&mut ball.x_m, &mut ball.vx_mps, &mut scratch);
-    filters.ball.smooth(&mut ball.y_m, &mut ball.vy_mps, &mut scratch);
+    mark_missing(&tracks, &stints, &mut faulty);
+    counts.gap_s_longest = longest_gap_s(&tracks, &stints, &ball, grid).max(counts.gap_s_longest);
 
     let clocks = GridClocks::new(grid, &clocks);
-    let live = find_live(&running(&clocks.game_clock_s, grid.hz));
+    let scene = Scene {
+        hz: grid.hz,
+        court,
+        tracks: &tracks,
+        ball: &ball,
+        lineups: &lineups,
+    };
+    let live = find_live(&running(&clocks.game_clock_s, grid.hz), &scene, &params.live);
     let period = Period {
         number,
         hz: grid.hz,
@@ -168,8 +152,156 @@ fn clean_period(
     (period, counts)
 }
 
-fn ball_on_grid(grid: Grid, raw: RawTrack<()>, max_gap_s: f64) -> BallTrack {
-    let [x_m, y_m] = resample(grid, &raw.t_s, [&raw.x_m, &raw.y_m], max_gap_s);
+/// How a source's samples lie against the grid.
+struct Source {
+    /// Samples a second, as the grid sees them: a source sparser than the grid does not gain by filling.
+    hz: f64,
+    /// A step longer than this is a gap, s.
+    gap_s: f64,
+    /// A denser source is smoothed on a grid this many times as fine, so that its extra samples lower the noise.
+    refinement: usize,
+}
+
+impl Source {
+    fn new(step_s: Option<f64>, params: &TrackParams) -> Self {
+        let step_s = step_s.unwrap_or(1.0 / params.grid_hz);
+        let hz = 1.0 / step_s;
+        let refinement = ((hz / params.grid_hz - 0.25).ceil().max(1.0) as usize).min(MAX_REFINEMENT);
+        Self {
+            hz,
+            gap_s: GAP_STEPS * step_s,
+            refinement,
+        }
+    }
+
+    /// The filter for this noise, on the refined grid.
+    fn smoother(
+        &self,
+        base_s: f64,
+        longest_s: f64,
+        sigma_m: f32,
+        least_half: usize,
+        params: &TrackParams,
+    ) -> Smoother {
+        // White noise of fewer or more samples a second counts as that of 25 a second would.
+        let density = (REFERENCE_HZ / self.hz).sqrt();
+        let noise = f64::from(sigma_m) * density / REFERENCE_SIGMA_M;
+        // Even without noise a window keeps half of its length: a source that is smoothed already is so with a lag.
+        let length_s = (base_s * noise.powf(params.window_growth)).clamp(0.5 * base_s, longest_s.max(base_s));
+        let hz = params.grid_hz * self.refinement as f64;
+        let half = ((length_s * hz - 1.0) / 2.0).round().max(0.0) as usize;
+        Smoother::new(half.max(least_half * self.refinement), ORDER, hz)
+    }
+}
+
+fn clean_players(
+    mut raw: Vec<RawTrack<PlayerIx>>,
+    players: &[Player],
+    grid: Grid,
+    source: &Source,
+    params: &TrackParams,
+    counts: &mut Counts,
+    faulty: &mut [bool],
+) -> Vec<Track> {
+    let mut meter = NoiseMeter::default();
+    raw.iter().for_each(|track| meter.look_at(track));
+    counts.player_sigma_m = meter.sigma_m();
+    let sigma_m = counts.player_sigma_m.unwrap_or(0.0);
+    let limits = MotionLimits::of_player(sigma_m);
+    raw.iter()
+        .for_each(|track| count_gaps(&track.t_s, source.gap_s, params.max_player_gap_s, counts));
+
+    let mut jumps: Vec<Vec<Jump>> = Vec::with_capacity(raw.len());
+    for track in &mut raw {
+        let (spikes, left) = remove_spikes(track, &limits);
+        counts.spikes_repaired += spikes;
+        jumps.push(left);
+    }
+    let (swaps, unexplained) = swaps::find_swaps(&jumps, &limits);
+    counts.swaps_repaired += swaps.len() as u32;
+    counts.unexplained_jumps = unexplained.len() as u32;
+    let spans = swaps.iter().map(|swap| (swap.before_s, swap.after_s));
+    for (from_s, to_s) in spans.chain(unexplained.iter().map(|jump| (jump.before_s, jump.after_s))) {
+        grid.mark(faulty, from_s - FAULT_MARGIN_S, to_s + FAULT_MARGIN_S);
+    }
+    let raw = swaps::undo(raw, &swaps);
+
+    let fine = grid.refined(source.refinement);
+    let max_gap_s = params.max_player_gap_s.max(source.gap_s);
+    let mut tracks = Vec::with_capacity(raw.len());
+    let mut filled = Vec::with_capacity(raw.len());
+    for track in raw {
+        filled.push(filled_gaps(&track.t_s, fine, source.gap_s, max_gap_s));
+        let [x_m, y_m] = resample(fine, &track.t_s, [&track.x_m, &track.y_m], max_gap_s);
+        let unset = || vec![f32::NAN; fine.frames];
+        let team = players[track.who.index()].team;
+        tracks.push(Track {
+            player: track.who,
+            team,
+            x_m,
+            y_m,
+            vx_mps: unset(),
+            vy_mps: unset(),
+        });
+    }
+    let crossings = mend_crossings(&mut tracks, &mut filled, fine, sigma_m);
+    counts.swaps_repaired += crossings.repaired.len() as u32;
+    counts.doubtful_crossings = crossings.doubtful.len() as u32;
+    for frame in crossings.repaired.iter().chain(&crossings.doubtful) {
+        let t_s = fine.t_s(*frame);
+        grid.mark(faulty, t_s - FAULT_MARGIN_S, t_s + FAULT_MARGIN_S);
+    }
+
+    let smoother = source.smoother(
+        params.player_window_s,
+        params.max_player_window_s,
+        sigma_m,
+        2,
+        params,
+    );
+    counts.player_window_s = smoother.length_s();
+    let mut scratch = Vec::with_capacity(fine.frames);
+    for track in &mut tracks {
+        smoother.smooth(&mut track.x_m, &mut track.vx_mps, &mut scratch);
+        smoother.smooth(&mut track.y_m, &mut track.vy_mps, &mut scratch);
+        for values in [
+            &mut track.x_m,
+            &mut track.y_m,
+            &mut track.vx_mps,
+            &mut track.vy_mps,
+        ] {
+            thin(values, source.refinement, grid);
+        }
+    }
+    tracks
+}
+
+fn clean_ball(
+    mut raw: RawTrack<()>,
+    grid: Grid,
+    source: &Source,
+    params: &TrackParams,
+    counts: &mut Counts,
+) -> BallTrack {
+    let mut meter = NoiseMeter::default();
+    meter.look_at(&raw);
+    counts.ball_sigma_m = meter.sigma_m();
+    let sigma_m = counts.ball_sigma_m.unwrap_or(0.0);
+    count_gaps(&raw.t_s, source.gap_s, params.max_ball_gap_s, counts);
+    counts.spikes_repaired += remove_spikes(&mut raw, &MotionLimits::of_ball(sigma_m)).0;
+
+    let fine = grid.refined(source.refinement);
+    let max_gap_s = params.max_ball_gap_s.max(source.gap_s);
+    let [mut x_m, mut y_m] = resample(fine, &raw.t_s, [&raw.x_m, &raw.y_m], max_gap_s);
+    let smoother = source.smoother(params.ball_window_s, params.max_ball_window_s, sigma_m, 1, params);
+    let mut scratch = Vec::with_capacity(fine.frames);
+    let (mut vx_mps, mut vy_mps) = (vec![f32::NAN; fine.frames], vec![f32::NAN; fine.frames]);
+    smoother.smooth(&mut x_m, &mut vx_mps, &mut scratch);
+    smoother.smooth(&mut y_m, &mut vy_mps, &mut scratch);
+    for values in [&mut x_m, &mut y_m, &mut vx_mps, &mut vy_mps] {
+        thin(values, source.refinement, grid);
+    }
+    // The height is left as it was told: a dribble's turn at the floor would be rounded off.
     let z_m = if raw.z_m.is_empty() {
         vec![f32::NAN; grid.frames]
     } else {
@@ -177,13 +309,12 @@ fn ball_on_grid(grid: Grid, raw: RawTrack<()>, max_gap_s: f64) -> BallTrack {
         z_m
     };
     let has_height = z_m.iter().any(|z| z.is_finite());
-    let unset = || vec![f32::NAN; grid.frames];
     BallTrack {
         x_m,
         y_m,
         z_m,
-        vx_mps: unset(),
-        vy_mps: unset(),
+        vx_mps,
+        vy_mps,
         has_height,
     }
 }
@@ -199,17 +330,21 @@ fn usual_step_s<'a>(all: impl Iterator<Item = &'a Vec<f64>>) -> Option<f64> {
     Some(*steps.select_nth_unstable_by(middle, f64::total_cmp).1)
 }
 
-fn filled_gaps(t_s: &[f64], gap_s: f64, max_gap_s: f64) -> u32 {
-    t_s.windows(2)
+/// Counts the gaps that will be filled, and keeps the longest.
+fn count_gaps(t_s: &[f64], gap_s: f64, max_gap_s: f64, counts: &mut Counts) {
+    for step_s in t_s
+        .windows(2)
         .map(|pair| pair[1] - pair[0])
         .filter(|step| *step > gap_s && *step <= max_gap_s)
-        .count() as u32
+    {
+        counts.gaps_filled += 1;
+        counts.gap_s_longest = counts.gap_s_longest.max(step_s as f32);
+    }
 }
 
-/// Frames at which a player on the floor has no place, or a team has not five.
-fn missing_someone(tracks: &[Track], stints: &[Vec<Stint>], frames: usize) -> Vec<bool> {
-    let mut present = [vec![0_u32; frames], vec![0_u32; frames]];
-    let mut faulty = vec![false; frames];
+/// Marks frames at which a player on the floor has no place, or a team has not five.
+fn mark_missing(tracks: &[Track], stints: &[Vec<Stint>], faulty: &mut [bool]) {
+    let mut present = [vec![0_u32; faulty.len()], vec![0_u32; faulty.len()]];
     for (track, stints) in tracks.iter().zip(stints) {
         for stint in stints {
             for frame in stint.start..stint.end {
@@ -222,79 +357,6 @@ fn missing_someone(tracks: &[Track], stints: &[Vec<Stint>], frames: usize) -> Ve
         for (flag, count) in faulty.iter_mut().zip(count) {
             *flag |= *count != ON_FLOOR;
         }
-    }
-    faulty
-}
-
-/// Checks what the raw game's types promise but cannot enforce.
-fn check_samples(
-    info: &GameInfo,
-    players: &[Player],
-    period: &RawPeriod,
-    params: &TrackParams,
-) -> Result<(), TrackError> {
-    let check_times = |who: &str, t_s: &[f64]| {
-        let game = || info.game_id.to_string();
-        if let Some(found) = t_s.iter().find(|t| !(0.0..=params.max_period_s).contains(*t)) {
-            return Err(TrackError::Instant {
-                game: game(),
-                period: period.number,
-                who: who.into(),
-                found: *found,
-                most: params.max_period_s,
-            });
-        }
-        if t_s.windows(2).any(|pair| pair[0] >= pair[1]) {
-            return Err(broken(info, period, who, "their instants do not ascend strictly"));
-        }
-        Ok(())
-    };
-    let clock_times: Vec<f64> = period.clocks.iter().map(|sample| sample.t_s).collect();
-    check_times("the clocks", &clock_times)?;
-    for track in &period.players {
-        let Some(player) = players.get(track.who.index()) else {
-            return Err(broken(
-                info,
-                period,
-                &format!("player number {}", track.who.0),
-                "the roster has no such player",
-            ));
-        };
-        check_track(track, |what| broken(info, period, &player.id, what))?;
-        check_times(&player.id, &track.t_s)?;
-    }
-    if period.players.windows(2).any(|pair| pair[0].who >= pair[1].who) {
-        return Err(broken(
-            info,
-            period,
-            "the players",
-            "they do not ascend, or one has two tracks",
-        ));
-    }
-    check_track(&period.ball, |what| broken(info, period, "the ball", what))?;
-    check_times("the ball", &period.ball.t_s)
-}
-
-fn check_track<Who>(
-    track: &RawTrack<Who>,
-    broken: impl Fn(&'static str) -> TrackError,
-) -> Result<(), TrackError> {
-    let n = track.t_s.len();
-    if track.x_m.len() != n || track.y_m.len() != n || !(track.z_m.is_empty() || track.z_m.len() == n) {
-        return Err(broken("their arrays differ in length"));
-    }
-    if !track.x_m.iter().chain(&track.y_m).all(|place| place.is_finite()) {
-        return Err(broken("a place is not a finite number"));
-    }
-    Ok(())
-}
-
-fn broken(info: &GameInfo, period: &RawPeriod, who: &str, what: &'static str) -> TrackError {
-    TrackError::Samples {
-        game: info.game_id.to_string(),
-        period: period.number,
-        who: who.into(),
-        what,
     }
 }
 

@@ -5,6 +5,7 @@
 
 mod clean;
 mod clocks;
+mod crossings;
 mod error;
 mod event;
 mod event_times;
@@ -12,9 +13,13 @@ mod game;
 mod grid;
 mod lineups;
 mod live;
+mod noise;
 mod params;
+mod promises;
 mod quality;
 mod raw;
+mod spikes;
+mod swaps;
 
 pub mod savitzky_golay;
 
@@ -22,5 +27,5 @@ pub use clean::{Cleaned, clean};
 pub use error::TrackError;
 pub use event::{Event, EventKind};
 pub use game::{BallTrack, Game, GameInfo, Lineup, Period, Player, PlayerIx, TeamSlot, Track};
-pub use params::TrackParams;
+pub use params::{LiveParams, TrackParams};
 pub use raw::{ClockSample, RawGame, RawPeriod, RawTrack};

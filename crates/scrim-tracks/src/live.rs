@@ -1,6 +1,212 @@
 //! When play is live.
 
-/// Whether play is live, frame by frame, from the clock alone; without a clock all is live.
-pub(crate) fn find_live(running: &[Option<bool>]) -> Vec<bool> {
-    running.iter().map(|runs| runs.unwrap_or(true)).collect()
+use scrim_floor::{AttackDirection, Court, Point};
+
+use crate::{BallTrack, Lineup, LiveParams, Track};
+
+/// What tells when play is live.
+pub(crate) struct Scene<'a> {
+    pub(crate) hz: f64,
+    pub(crate) court: &'a Court,
+    pub(crate) tracks: &'a [Track],
+    pub(crate) ball: &'a BallTrack,
+    pub(crate) lineups: &'a [Lineup],
 }
+
+/// Whether play is live, frame by frame.
+///
+/// Where a game clock tells (it runs at times and stands at times), live is: the clock runs; or the ball is at a
+/// thrower's disposal just before it starts (rule books count that as live); or a shot in flight outlives the whistle.
+/// Elsewhere habits tell what is dead: everybody walks and the ball is idle, or a free-throw line-up stands.
+pub(crate) fn find_live(running: &[Option<bool>], scene: &Scene<'_>, params: &LiveParams) -> Vec<bool> {
+    let tells = clock_tells(running, scene.hz, params);
+    let by_habit = (!tells || running.contains(&None)).then(|| live_by_habit(running.len(), scene, params));
+    let mut live: Vec<bool> = running
+        .iter()
+        .enumerate()
+        .map(|(frame, runs)| match (runs, &by_habit) {
+            (Some(runs), _) if tells => *runs,
+            (_, Some(live)) => live[frame],
+            (_, None) => true,
+        })
+        .collect();
+    if tells {
+        let frames = |seconds: f64| (seconds * scene.hz).round() as usize;
+        flip_short_runs(&mut live, false, frames(params.min_dead_s));
+        extend_to_throw_ins(&mut live, running, scene, params);
+        extend_over_flights(&mut live, running, scene, params);
+    }
+    live
+}
+
+/// A clock that never stands or never runs in all the time it is known tells nothing.
+fn clock_tells(running: &[Option<bool>], hz: f64, params: &LiveParams) -> bool {
+    let known = running.iter().flatten().count();
+    let ran = running.iter().flatten().filter(|runs| **runs).count();
+    let always = ran as f64 >= 0.995 * known as f64 && known as f64 > params.max_unbroken_clock_s * hz;
+    let never = ran == 0;
+    known > 0 && !always && !never
+}
+
+/// Turns runs of `of` shorter than `least` frames, with the other kind on both sides.
+fn flip_short_runs(live: &mut [bool], of: bool, least: usize) {
+    let mut start = 0;
+    while start < live.len() {
+        let here = live[start];
+        let end = live[start..]
+            .iter()
+            .position(|l| *l != here)
+            .map_or(live.len(), |run| start + run);
+        if here == of && start > 0 && end < live.len() && end - start < least {
+            live[start..end].fill(!of);
+        }
+        start = end;
+    }
+}
+
+/// Before each start of the clock: back to where a thrower got the ball at the line.
+fn extend_to_throw_ins(live: &mut [bool], running: &[Option<bool>], scene: &Scene<'_>, params: &LiveParams) {
+    let longest = (params.max_throw_in_s * scene.hz).round() as usize;
+    let at_line = |frame: usize| {
+        let spot = scene.ball.at(frame);
+        spot.is_finite() && !scene.court.contains(spot, -params.line_margin_m)
+    };
+    for start in 1..live.len() {
+        if !(live[start] && !live[start - 1]) || running[start] != Some(true) {
+            continue;
+        }
+        let earliest = start.saturating_sub(longest);
+        let known_from = (earliest..start)
+            .rev()
+            .take_while(|frame| !live[*frame] && scene.ball.x_m[*frame].is_finite())
+            .last();
+        let Some(known_from) = known_from else { continue };
+        if let Some(first) = (known_from..start).find(|frame| at_line(*frame)) {
+            live[first..start].fill(true);
+        }
+    }
+}
+
+/// After each stop of the clock: while the ball flies on inside the court.
+fn extend_over_flights(live: &mut [bool], running: &[Option<bool>], scene: &Scene<'_>, params: &LiveParams) {
+    let longest = (params.max_flight_s * scene.hz).round() as usize;
+    let flies = |frame: usize| {
+        let speed_mps = scene.ball.vx_mps[frame].hypot(scene.ball.vy_mps[frame]);
+        speed_mps >= params.flight_speed_mps && scene.court.contains(scene.ball.at(frame), 0.0)
+    };
+    let mut frame = 1;
+    while frame < live.len() {
+        if live[frame - 1] && !live[frame] && running[frame - 1] == Some(true) {
+            let end = (frame..live.len().min(frame + longest)).find(|at| live[*at] || !flies(*at));
+            let end = end.unwrap_or(live.len().min(frame + longest));
+            live[frame..end].fill(true);
+            frame = end;
+        }
+        frame += 1;
+    }
+}
+
+/// How many frames a second are looked at for habits.
+const LOOKS_PER_S: f64 = 5.0;
+
+fn live_by_habit(frames: usize, scene: &Scene<'_>, params: &LiveParams) -> Vec<bool> {
+    let step = ((scene.hz / LOOKS_PER_S).round() as usize).max(1);
+    let looks = frames.div_ceil(step);
+    let mut walking = vec![false; looks];
+    let mut lined_up = vec![false; looks];
+    let mut speeds_mps = Vec::with_capacity(16);
+    for span in scene.lineups {
+        for look in span.start.div_ceil(step)..span.end.div_ceil(step) {
+            let frame = look * step;
+            speeds_mps.clear();
+            speeds_mps.extend(
+                span.on_floor
+                    .iter()
+                    .flatten()
+                    .map(|ix| scene.tracks[*ix].velocity_at(frame).length())
+                    .filter(|speed| speed.is_finite()),
+            );
+            walking[look] = everyone_walks(&mut speeds_mps, params) && ball_idles(frame, span, scene, params);
+            lined_up[look] = is_free_throw_line_up(frame, span, scene, params);
+        }
+    }
+    let looks_in = |seconds: f64| (seconds * scene.hz / step as f64).round() as usize;
+    // A single quicker step does not end a walk.
+    flip_short_runs(&mut walking, false, looks_in(params.max_walk_break_s));
+    flip_short_runs(&mut walking, true, looks_in(params.min_walk_s));
+    flip_short_runs(&mut lined_up, false, looks_in(params.max_walk_break_s));
+    flip_short_runs(&mut lined_up, true, looks_in(params.min_line_up_s));
+    (0..frames)
+        .map(|frame| !(walking[frame / step] || lined_up[frame / step]))
+        .collect()
+}
+
+/// Nearly all walk: all but one under the walking speed. With fewer than six known players nobody can say.
+fn everyone_walks(speeds_mps: &mut [f32], params: &LiveParams) -> bool {
+    speeds_mps.len() >= 6 && {
+        speeds_mps.sort_unstable_by(f32::total_cmp);
+        speeds_mps[speeds_mps.len() - 2] < params.walking_speed_mps
+    }
+}
+
+/// Not there, or neither thrown nor dribbled. Without a height nobody sees a dribble: then a ball in a player's reach
+/// does not idle, for a live ball must not be called dead because all stand still.
+fn ball_idles(frame: usize, span: &Lineup, scene: &Scene<'_>, params: &LiveParams) -> bool {
+    let ball = scene.ball;
+    let spot = ball.at(frame);
+    if !spot.is_finite() {
+        return true;
+    }
+    if ball.vx_mps[frame].hypot(ball.vy_mps[frame]) >= params.idle_ball_speed_mps {
+        return false;
+    }
+    let reach = (0.5 * scene.hz).round() as usize;
+    let around = frame.saturating_sub(reach)..ball.z_m.len().min(frame + reach + 1);
+    let heights = ball.z_m[around].iter().copied().filter(|z| z.is_finite());
+    let span_m = heights.fold(None, |span: Option<(f32, f32)>, z| {
+        Some(span.map_or((z, z), |(low, high)| (low.min(z), high.max(z))))
+    });
+    match span_m {
+        Some((low, high)) => high - low < params.dribble_height_m,
+        None => !span
+            .on_floor
+            .iter()
+            .flatten()
+            .any(|ix| scene.tracks[*ix].at(frame).distance_m(spot) < params.hand_reach_m),
+    }
+}
+
+/// A free-throw line-up at either basket: someone stands at the line, at least four along the lane, all others
+/// behind the three-point line, and nobody runs (rule books: places at a free throw).
+fn is_free_throw_line_up(frame: usize, span: &Lineup, scene: &Scene<'_>, params: &LiveParams) -> bool {
+    let court = scene.court;
+    [AttackDirection::PositiveX, AttackDirection::NegativeX]
+        .into_iter()
+        .any(|direction| {
+            let (mut at_line, mut along_lane, mut elsewhere) = (0, 0, 0);
+            for ix in span.on_floor.iter().flatten() {
+                let track = &scene.tracks[*ix];
+                let place = track.at(frame);
+                if !place.is_finite() {
+                    continue;
+                }
+                if !(track.velocity_at(frame).length() < params.standing_speed_mps) {
+                    return false;
+                }
+                let spot = court.to_attack(place, direction);
+                let line = Point::new(court.free_throw_x_m(), 0.0);
+                let beside_lane_m = (spot.y_m.abs() - 0.5 * court.lane_width_m).abs();
+                if spot.distance_m(line) < params.line_up_reach_m {
+                    at_line += 1;
+                } else if spot.x_m < court.free_throw_x_m() && beside_lane_m < params.line_up_reach_m {
+                    along_lane += 1;
+                } else if court.beyond_arc_m(spot) < -params.line_up_reach_m {
+                    elsewhere += 1;
+                }
+            }
+            at_line == 1 && along_lane >= 4 && elsewhere == 0
+        })
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,187 +1,166 @@
-//! The outcome of a would-be screen, from its reading alone.
+//! The outcome of a would-be screen and how sure it is, from its reading alone.
 
-use scrim_floor::{AttackFrame, Half, Point};
-use scrim_play::Scene;
-use scrim_tables::tags::{Outcome, ScreenKind};
+use scrim_tables::tags::Outcome;
 
-use super::encounter::Encounter;
-use super::reading::{self, Reading};
-use super::stop::{self, Stop};
-use super::{BallScreen, ScreenEvidence, ScreenParams};
+use super::ScreenParams;
+use super::reading::{Approach, Reading};
 
 /// A slip is told from a use by who goes first: the screener may leave this long after the closest approach, s.
-const SLIP_AFTER_CLOSEST_S: f32 = 0.4;
+const SLIP_AFTER_CLOSEST_S: f32 = 1.0;
+/// A screener who stands his ground moves no more than this in the 0.4 s before the closest approach, m.
+const MAX_USE_DRIFT_M: f32 = 0.5;
 /// A handler slower than this at the closest approach does not use a screen, m/s.
-const MIN_USE_SPEED_MPS: f32 = 1.0;
-/// A slip leads at least this much nearer the hoop in the time below, m.
-const SLIP_TOWARD_HOOP_M: f32 = 0.6;
-/// The time in which it does, s.
-const SLIP_LOOK_S: f32 = 0.8;
-/// A screener may be set this long before the spell near the handler begins, s: he waits for the pass to arrive.
-const SET_BEFORE_SPELL_S: f32 = 1.0;
+const MIN_USE_SPEED_MPS: f32 = 0.8;
+/// A slip may begin with the pass that feeds it: the screener leaves at most this long after the handler let go, s.
+const SLIP_AFTER_PASS_S: f32 = 0.3;
+/// With no clear setting off, he must be this fast beside the screener, m/s.
+const MIN_SLOW_USE_SPEED_MPS: f32 = 1.3;
+/// A slip leads at least this much nearer the hoop within 0.8 s, m.
+const SLIP_TOWARD_HOOP_M: f32 = 1.2;
+/// A handler who rejects a screen drives: he is this much nearer the hoop (or at least no farther) a second later, m.
+const REJECT_TOWARD_HOOP_M: f32 = 0.0;
 
-/// Finds the screens of one spell.
-pub(super) fn find_in_encounter(
-    scene: &Scene,
-    possession: usize,
-    encounter: &Encounter,
-    params: &ScreenParams,
-    found: &mut Vec<BallScreen>,
-) {
-    let mate = &scene.attackers[encounter.mate];
-    let within = encounter.frames.start.saturating_sub(scene.frames_in(SET_BEFORE_SPELL_S))..encounter.frames.end;
-    let mut free_from = 0;
-    for stop in stop::find_stops(scene, mate, within, &params.set) {
-        let Some(begin) = set_frame(scene, encounter, &stop, params) else { continue };
-        if begin < free_from {
-            continue;
-        }
-        let longest = scene.frames_in(params.outcome.longest_wait_s);
-        let span = encounter.frames.start..(begin + longest).min(scene.frames);
-        let reading = reading::measure(
-            scene,
-            encounter.handler,
-            encounter.mate,
-            begin,
-            stop.spot,
-            span,
-            params,
-        );
-        let Some((outcome, at)) = outcome_of(scene, encounter, begin, &reading, params) else { continue };
-        let confidence = confidence_of(&reading, outcome, params);
-        if confidence < params.outcome.min_confidence {
-            continue;
-        }
-        free_from = at.max(begin + 1);
-        found.push(screen_row(scene, possession, encounter, Some(begin), stop.spot, outcome, at, &reading, confidence, params));
-    }
+/// What became of a would-be screen.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Decision {
+    /// The outcome.
+    pub outcome: Outcome,
+    /// Scene frame of the use, or of the parting.
+    pub at: usize,
+    /// How sure it is that this is a screen, 0 to 1.
+    pub confidence: f32,
+    /// Iced before the screen was there.
+    pub early_denial: bool,
 }
 
-/// The first frame of the stop at which handler, screener and the handler's defender stand as in a screen.
-fn set_frame(scene: &Scene, encounter: &Encounter, stop: &Stop, params: &ScreenParams) -> Option<usize> {
-    let (h, s) = (&scene.attackers[encounter.handler], &scene.attackers[encounter.mate]);
-    let from = encounter.frames.start.saturating_sub(scene.frames_in(SET_BEFORE_SPELL_S));
-    (stop.frames.start.max(from)..stop.frames.end).find(|&k| {
-        let guard = scene.guard_of(encounter.handler, k);
-        h.at(k).distance_m(s.at(k)) <= params.set.user_near_m
-            && guard.is_none_or(|d| {
-                d.at(k).distance_m(s.at(k)) <= params.set.defender_near_m
-                    && d.at(k).distance_m(h.at(k)) <= params.set.guarded_m
-            })
+/// Decides; `None` when it is no screen.
+pub(super) fn decide(reading: &Reading, params: &ScreenParams) -> Option<Decision> {
+    if let Some(at) = early_denial(reading, params) {
+        let (outcome, confidence) = (
+            Outcome::Rejected,
+            confidence_of(reading, Outcome::Rejected, at, params),
+        );
+        return (confidence >= params.outcome.min_confidence).then_some(Decision {
+            outcome,
+            at,
+            confidence,
+            early_denial: true,
+        });
+    }
+    let (outcome, at) = outcome_of(reading, params)?;
+    let confidence = confidence_of(reading, outcome, at, params);
+    (confidence >= params.outcome.min_confidence).then_some(Decision {
+        outcome,
+        at,
+        confidence,
+        early_denial: false,
     })
 }
 
-/// What became of the screen and when; `None` when nothing is left to call a screen.
-fn outcome_of(
-    scene: &Scene,
-    encounter: &Encounter,
-    begin: usize,
-    reading: &Reading,
-    params: &ScreenParams,
-) -> Option<(Outcome, usize)> {
-    let outcome = &params.outcome;
-    let mate = &scene.attackers[encounter.mate];
-    let slips = reading.leave.is_some_and(|leave| {
-        let later = (leave + scene.frames_in(SLIP_LOOK_S)).min(scene.frames - 1);
-        let hoop = Point::<AttackFrame>::origin();
-        mate.at(leave).distance_m(hoop) - mate.at(later).distance_m(hoop) >= SLIP_TOWARD_HOOP_M
-            && leave <= begin + scene.frames_in(outcome.slip_within_s)
-    });
-    let leaves_by = |k: usize| reading.leave.is_some_and(|leave| leave <= k);
-    let toward = reading.go.is_some_and(|go| go.angle_deg < outcome.reject_angle_deg);
-    let passes = reading.gap_m <= outcome.use_gap_m
-        && reading.speed_at_closest_mps >= MIN_USE_SPEED_MPS
-        && reading.drift_m <= outcome.leave_m;
-    if slips && leaves_by(reading.closest + scene.frames_in(SLIP_AFTER_CLOSEST_S)) {
-        return Some((Outcome::Slipped, reading.closest.max(begin)));
-    }
-    if passes && toward {
-        return Some((Outcome::Used, reading.closest));
-    }
-    if let Some(go) = reading.go {
-        if !leaves_by(go.frame) && go.angle_deg >= outcome.reject_angle_deg {
-            return Some((Outcome::Rejected, go.frame));
-        }
-        if passes {
-            return Some((Outcome::Used, reading.closest));
-        }
-    }
-    if slips {
-        return reading.leave.map(|leave| (Outcome::Slipped, leave));
-    }
-    reading.leave.map(|leave| (Outcome::Unused, leave))
+/// The instant at which the handler leaves an early denial: his defender stands on the screener's side, and he goes away
+/// from it before the screener, who is on his way, is set.
+fn early_denial(reading: &Reading, params: &ScreenParams) -> Option<usize> {
+    let go = reading.go?;
+    let early = match reading.approach {
+        Approach::Stopped => go.frame <= reading.begin,
+        Approach::Slowed => go.frame <= reading.begin + reading.frames_in(SLOWED_GO_S),
+    };
+    let iced = go.denied_m.is_some_and(|m| m >= params.outcome.denied_m);
+    let away = go.from_screener_deg >= EARLY_AWAY_DEG;
+    let coming = reading.closing_m >= params.set.min_arrival_m
+        && go.screener_speed_mps >= params.set.max_speed_mps;
+    (early && iced && away && coming).then_some(go.frame)
 }
 
-/// How sure it is that this is a screen: the mean of how well each part fits, 0 to 1.
-fn confidence_of(reading: &Reading, outcome: Outcome, params: &ScreenParams) -> f32 {
+/// Without a stop the instant of the screen is less sure by this, s.
+const SLOWED_GO_S: f32 = 0.2;
+/// The handler leaves a denial away from the screener: at least at this angle, degrees.
+const EARLY_AWAY_DEG: f32 = 75.0;
+
+/// What became of the screen and when; `None` when nothing is left to call a screen.
+fn outcome_of(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usize)> {
+    let outcome = &params.outcome;
+    let leaves_by = |k: usize| reading.leave.is_some_and(|leave| leave <= k);
+    let slips = reading.toward_hoop_m >= SLIP_TOWARD_HOOP_M
+        && leaves_by(reading.touch_end + reading.frames_in(SLIP_AFTER_PASS_S))
+        && leaves_by(reading.begin + reading.frames_in(outcome.slip_within_s));
+    let beside = reading.gap_m <= outcome.use_gap_m && reading.drift_m <= MAX_USE_DRIFT_M;
+    if slips && leaves_by(reading.closest + reading.frames_in(SLIP_AFTER_CLOSEST_S)) {
+        return Some((Outcome::Slipped, reading.closest.max(reading.begin)));
+    }
+    if let Some(go) = reading.go {
+        let toward = go.angle_deg < outcome.reject_angle_deg;
+        if toward && beside && reading.speed_at_closest_mps >= MIN_USE_SPEED_MPS {
+            return Some((Outcome::Used, reading.closest));
+        }
+        if !toward && !leaves_by(go.frame) && go.frame <= reading.touch_end && go.toward_hoop_m >= REJECT_TOWARD_HOOP_M {
+            return Some((Outcome::Rejected, go.frame));
+        }
+    } else if beside && reading.speed_at_closest_mps >= MIN_SLOW_USE_SPEED_MPS {
+        return Some((Outcome::Used, reading.closest));
+    }
+    let parting = reading.leave.unwrap_or(reading.last);
+    match (slips, reading.approach) {
+        (true, _) => Some((Outcome::Slipped, parting)),
+        (false, Approach::Stopped) => Some((Outcome::Unused, parting)),
+        (false, Approach::Slowed) => reading.leave.map(|leave| (Outcome::Ghosted, leave)),
+    }
+}
+
+/// How sure it is that this is a screen, 0 to 1: the product of how well each part fits, each with a floor that tells
+/// how much a screen can do without it.
+fn confidence_of(reading: &Reading, outcome: Outcome, at: usize, params: &ScreenParams) -> f32 {
     let set = &params.set;
-    let came = ramp(reading.arrival_m, 0.3, set.min_arrival_m);
-    let still = ramp(reading.lowest_speed_mps, set.max_speed_mps, 0.5 * set.max_speed_mps);
-    let on_defender = reading.defender_gap_m.map_or(0.5, |gap| ramp(gap, set.defender_near_m, 0.9));
-    let guarded = reading.guarded_m.map_or(0.5, |gap| ramp(gap, set.guarded_m, 1.7));
+    if reading.in_back_court {
+        return 0.0;
+    }
+    let part = |floor: f32, fit: f32| floor + (1.0 - floor) * fit;
+    let uses = outcome == Outcome::Used;
+    let came = part(
+        if uses { 0.5 } else { 0.2 },
+        ramp(reading.arrival_m, 0.3, set.min_arrival_m),
+    );
+    let to_ball = part(if uses { 0.6 } else { 0.3 }, ramp(reading.closing_m, -0.3, 0.9));
+    let still = part(
+        0.8,
+        ramp(
+            reading.lowest_speed_mps,
+            set.max_speed_mps,
+            0.5 * set.max_speed_mps,
+        ),
+    );
+    let on_defender = part(
+        0.2,
+        reading
+            .defender_gap_m
+            .map_or(0.5, |gap| ramp(gap, set.defender_near_m, 1.3)),
+    );
+    let guarded = part(
+        0.4,
+        reading.guarded_m.map_or(0.5, |gap| ramp(gap, set.guarded_m, 1.7)),
+    );
     let close = match outcome {
-        Outcome::Used => ramp(reading.gap_m, params.outcome.use_gap_m, 1.1),
-        _ => ramp(reading.gap_m, set.user_near_m, 1.6),
+        Outcome::Used => part(0.5, ramp(reading.gap_m, params.outcome.use_gap_m + 0.2, 1.2)),
+        _ => part(0.4, ramp(reading.gap_m, set.user_near_m, 1.7)),
     };
-    0.25 * came + 0.1 * still + 0.3 * on_defender + 0.15 * guarded + 0.2 * close
+    let out = ramp(reading.handler_from_hoop_m, 2.0, 4.5);
+    let settled = part(0.7, ramp(reading.touch_age_s, 0.0, 0.8));
+    let clear = ramp(f32::from(reading.crowd), 7.0, 4.0);
+    // Nobody stands for long where he only came to screen.
+    let wait_s = (at.saturating_sub(reading.begin) as f64 / reading.hz) as f32;
+    let patient = if outcome == Outcome::Unused {
+        ramp(wait_s, 6.0, 3.0)
+    } else {
+        1.0
+    };
+    let ran_through = match outcome {
+        Outcome::Ghosted => ramp(reading.after_m, 0.8, 1.6) * ramp(reading.toward_hoop_m, 0.3, -0.5),
+        _ => 1.0,
+    };
+    out * clear * came * to_ball * still * on_defender * guarded * close * settled * patient * ran_through
 }
 
 /// 0 at `none` and before, 1 at `full` and beyond, straight between.
 fn ramp(value: f32, none: f32, full: f32) -> f32 {
     ((value - none) / (full - none)).clamp(0.0, 1.0)
-}
-
-#[expect(clippy::too_many_arguments, reason = "the row's parts, gathered in one place")]
-fn screen_row(
-    scene: &Scene,
-    possession: usize,
-    encounter: &Encounter,
-    set: Option<usize>,
-    spot: Point<AttackFrame>,
-    outcome: Outcome,
-    at: usize,
-    reading: &Reading,
-    confidence: f32,
-    params: &ScreenParams,
-) -> BallScreen {
-    let player = |place: usize| scene.defenders[place].player;
-    BallScreen {
-        possession,
-        kind: ScreenKind::BallScreen,
-        outcome,
-        screener: scene.attackers[encounter.mate].player,
-        user: scene.attackers[encounter.handler].player,
-        screener_defender: reading.screener_defender.map(player),
-        user_defender: reading.user_defender.map(player),
-        set: set.map(|k| scene.first_frame + k),
-        used: scene.first_frame + at,
-        end: scene.first_frame + end_frame(scene, encounter.handler, encounter.mate, spot, at, params),
-        spot,
-        strong_side: Half::of(scene.ball_at(at)) == Half::of(spot),
-        previous: None,
-        confidence,
-        evidence: ScreenEvidence {
-            screener_speed_mps: reading.lowest_speed_mps,
-            user_gap_m: reading.gap_m,
-            defender_gap_m: reading.defender_gap_m,
-            angle_deg: reading::path_angle_deg(scene, encounter.handler, at),
-        },
-        early_denial: false,
-    }
-}
-
-/// When both are away from the spot, or long enough after the use.
-pub(super) fn end_frame(
-    scene: &Scene,
-    user: usize,
-    screener: usize,
-    spot: Point<AttackFrame>,
-    at: usize,
-    params: &ScreenParams,
-) -> usize {
-    let latest = (at + scene.frames_in(params.outcome.end_after_use_s)).min(scene.frames.saturating_sub(1));
-    let away = |place: usize, k: usize| {
-        scene.attackers[place].at(k).distance_m(spot) > params.outcome.end_apart_m
-    };
-    (at..latest).find(|&k| away(user, k) && away(screener, k)).unwrap_or(latest)
 }

@@ -38,7 +38,11 @@ pub(super) fn find_encounters(scene: &Scene, params: &ScreenParams) -> Vec<Encou
                 if apart.dot(apart) < near_sq {
                     match found[first..].last_mut() {
                         Some(last) if k <= last.frames.end + pause => last.frames.end = k + 1,
-                        _ => found.push(Encounter { handler, mate, frames: k..k + 1 }),
+                        _ => found.push(Encounter {
+                            handler,
+                            mate,
+                            frames: k..k + 1,
+                        }),
                     }
                 }
             }

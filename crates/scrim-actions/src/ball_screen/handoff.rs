@@ -4,7 +4,8 @@ use scrim_floor::Half;
 use scrim_play::{Play, Scene};
 use scrim_tables::tags::{Outcome, ScreenKind, TouchEnd};
 
-use super::{BallScreen, ScreenEvidence, ScreenParams, decide, reading, stop};
+use super::reading::{Approach, Place};
+use super::{BallScreen, ScreenEvidence, ScreenParams, reading, stop};
 
 /// A giver stands still if he has this long before the exchange, s; the stop may begin earlier.
 const STANDS_BEFORE_S: f32 = 0.5;
@@ -23,15 +24,35 @@ pub(super) fn find_handoffs(
         if touch.ended_by != TouchEnd::Handoff || scene.frames == 0 {
             continue;
         }
-        let (Some(giver), Some(taker)) = (place(touch.player), touch.next.and_then(place)) else { continue };
+        let (Some(giver), Some(taker)) = (place(touch.player), touch.next.and_then(place)) else {
+            continue;
+        };
         let exchange = scene.frames_of(&touch.frames).end.min(scene.frames - 1);
         let around = scene.frames_in(params.handoff.around_s);
         let span = exchange.saturating_sub(around)..(exchange + around + 1).min(scene.frames);
         let stands = exchange.saturating_sub(scene.frames_in(STANDS_BEFORE_S))..exchange + 1;
-        let stop = stop::find_stops(scene, &scene.attackers[giver], stands, &params.set).into_iter().next_back();
+        let stop = stop::find_stops(scene, &scene.attackers[giver], stands, &params.set)
+            .into_iter()
+            .next_back();
         let begin = exchange.saturating_sub(around);
-        let spot = stop.as_ref().map_or(scene.attackers[giver].at(exchange), |stop| stop.spot);
-        let measured = reading::measure(scene, taker, giver, begin, spot, span, params);
+        let spot = scene.attackers[giver].at(exchange);
+        let approach = if stop.is_some() {
+            Approach::Stopped
+        } else {
+            Approach::Slowed
+        };
+        let place = Place {
+            handler: taker,
+            mate: giver,
+            approach,
+            begin,
+            spot,
+            span,
+        };
+        let measured = reading::measure(scene, place, params);
+        if measured.in_back_court {
+            continue;
+        }
         let player = |place: usize| scene.defenders[place].player;
         let at = measured.closest;
         found.push(BallScreen {
@@ -42,10 +63,13 @@ pub(super) fn find_handoffs(
             user: scene.attackers[taker].player,
             screener_defender: measured.screener_defender.map(player),
             user_defender: measured.user_defender.map(player),
-            set: stop.filter(|stop| stop.frames.start <= at).map(|stop| scene.first_frame + stop.frames.start),
+            set: stop
+                .filter(|stop| stop.frames.start <= at)
+                .map(|stop| scene.first_frame + stop.frames.start),
             used: scene.first_frame + at,
-            end: scene.first_frame + decide::end_frame(scene, taker, giver, spot, at, params),
+            end: scene.first_frame + super::end_frame(scene, taker, giver, spot, at, params),
             spot,
+            right_of_user_m: super::right_of_m(scene, taker, begin, spot),
             strong_side: Half::of(scene.ball_at(at)) == Half::of(spot),
             previous: None,
             confidence: 0.9,

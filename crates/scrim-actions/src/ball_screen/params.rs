@@ -29,16 +29,20 @@ pub struct SetParams {
     /// The handler's defender is this near the handler, or nearer, m: nobody screens for a man whom no one guards.
     /// Default 2.6.
     pub guarded_m: f32,
-    /// The handler's defender is this near the screener, or nearer, m. Default 1.8.
+    /// The handler's defender is this near the screener, or nearer, m. Default 2.0.
     pub defender_near_m: f32,
     /// A screener comes: he moved this far in the time below, m. Default 1.2.
     pub min_arrival_m: f32,
     /// The time in which a screener comes, s. Default 3.0.
     pub arrival_s: f32,
-    /// Speed under which a moving screener has clearly slowed down, m/s. Default 2.0.
+    /// Speed under which a moving screener has clearly slowed down, m/s. Default 3.0.
     pub slowed_speed_mps: f32,
-    /// A clear deceleration: the share of speed lost. Default 0.35.
+    /// A clear deceleration: the share of speed lost. Default 0.2.
     pub slowed_share: f32,
+    /// A screener who does not stop turns by this at least, degrees (a cutter runs on). Default 40.
+    pub turned_deg: f32,
+    /// Or he came up from the hoop by this, m (a cutter comes down). Default 0.5.
+    pub came_up_m: f32,
 }
 
 impl Default for SetParams {
@@ -49,11 +53,13 @@ impl Default for SetParams {
             min_set_s: 0.25,
             user_near_m: 2.4,
             guarded_m: 2.6,
-            defender_near_m: 1.8,
+            defender_near_m: 2.0,
             min_arrival_m: 1.2,
             arrival_s: 3.0,
-            slowed_speed_mps: 2.0,
-            slowed_share: 0.35,
+            slowed_speed_mps: 3.0,
+            slowed_share: 0.2,
+            turned_deg: 40.0,
+            came_up_m: 0.5,
         }
     }
 }
@@ -64,25 +70,27 @@ impl Default for SetParams {
 pub struct OutcomeParams {
     /// The user passes the screener within this, m. Default 1.6 (vocabulary).
     pub use_gap_m: f32,
-    /// The handler goes: he covers this in the time below, m. Default 1.1.
+    /// The handler goes: he covers this in the time below, m. Default 0.9.
     pub go_m: f32,
     /// The time in which he does, s. Default 0.8.
     pub go_s: f32,
     /// Angle between the handler's way and the direction to the screener under which he uses the screen and over which
-    /// he rejects it, degrees. Default 85.
+    /// he rejects it, degrees. Default 95.
     pub reject_angle_deg: f32,
     /// The screener has left: this far from his spot, m. Default 0.7.
     pub leave_m: f32,
     /// The screener has left: faster than this, m/s. Default 1.2.
     pub leave_speed_mps: f32,
-    /// A screener who leaves earlier than this after he is set slips; later, the screen went unused, s. Default 1.3.
+    /// A screener who leaves earlier than this after he is set slips; later, the screen went unused, s. Default 1.2.
     pub slip_within_s: f32,
-    /// Nobody waits longer than this for a handler, s. Default 5.0.
+    /// Nobody waits longer than this for a handler, s. Default 7.0.
     pub longest_wait_s: f32,
     /// The screen is over this long after the use, s. Default 2.5 (vocabulary).
     pub end_after_use_s: f32,
     /// The screen is over when both are this far from its spot, m. Default 2.5 (vocabulary).
     pub end_apart_m: f32,
+    /// Icing: the handler's defender is this far toward the screener from the handler when he sets off, m. Default 0.3.
+    pub denied_m: f32,
     /// A flip's second screen comes within this, s. Default 3.0 (vocabulary).
     pub flip_within_s: f32,
     /// Rows less sure than this are not written. Default 0.5.
@@ -93,15 +101,16 @@ impl Default for OutcomeParams {
     fn default() -> Self {
         Self {
             use_gap_m: 1.6,
-            go_m: 1.1,
+            go_m: 0.9,
             go_s: 0.8,
-            reject_angle_deg: 85.0,
+            reject_angle_deg: 95.0,
             leave_m: 0.7,
             leave_speed_mps: 1.2,
-            slip_within_s: 1.3,
-            longest_wait_s: 5.0,
+            slip_within_s: 1.2,
+            longest_wait_s: 7.0,
             end_after_use_s: 2.5,
             end_apart_m: 2.5,
+            denied_m: 0.3,
             flip_within_s: 3.0,
             min_confidence: 0.5,
         }
@@ -121,6 +130,9 @@ pub struct HandoffParams {
 
 impl Default for HandoffParams {
     fn default() -> Self {
-        Self { around_s: 0.8, same_within_s: 1.5 }
+        Self {
+            around_s: 0.8,
+            same_within_s: 1.5,
+        }
     }
 }

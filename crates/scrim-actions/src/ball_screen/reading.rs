@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use scrim_floor::{AttackFrame, Point};
-use scrim_play::{Mover, SIDE_SIZE, Scene};
+use scrim_play::{Mover, Scene};
 
 use super::ScreenParams;
 
@@ -14,11 +14,58 @@ pub(super) struct Departure {
     pub frame: usize,
     /// His way against the direction to the screener's spot, degrees: small is toward and past it, large away from it.
     pub angle_deg: f32,
+    /// How much nearer the hoop he is a second later, m.
+    pub toward_hoop_m: f32,
+    /// His way against the direction to the screener himself at that instant, degrees.
+    pub from_screener_deg: f32,
+    /// The screener's speed at that instant, m/s.
+    pub screener_speed_mps: f32,
+    /// How far his defender stands toward the screener from him at that instant, m (negative: away); `None` if unknown.
+    pub denied_m: Option<f32>,
+}
+
+/// How a team-mate came to be near the handler's defender.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Approach {
+    /// He came to a near stop.
+    Stopped,
+    /// He slowed down or turned without stopping.
+    Slowed,
 }
 
 /// A would-be screen, measured. Frames are the scene's.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Reading {
+    /// Place of the handler in the scene's attackers.
+    pub handler: usize,
+    /// Place of the would-be screener in the scene's attackers.
+    pub mate: usize,
+    /// Frames a second.
+    pub hz: f64,
+    /// Stopped or only slowed.
+    pub approach: Approach,
+    /// When the three stand as in a screen (stopped), or are nearest to it (slowed).
+    pub begin: usize,
+    /// Where the screener is then.
+    pub spot: Point<AttackFrame>,
+    /// Whether that is behind half court.
+    pub in_back_court: bool,
+    /// The last frame that was looked at.
+    pub last: usize,
+    /// The handler gives the ball up.
+    pub touch_end: usize,
+    /// How long the handler had the ball by then, s.
+    pub touch_age_s: f32,
+    /// The handler from the hoop at the beginning, m.
+    pub handler_from_hoop_m: f32,
+    /// How many of the ten are within 2.5 m of the handler at the beginning, himself not counted.
+    pub crowd: u8,
+    /// How much nearer the handler the screener came by his own steps in the second and a half before, m.
+    pub closing_m: f32,
+    /// How much nearer the hoop the screener is 0.8 s after he left (or after the closest approach), m.
+    pub toward_hoop_m: f32,
+    /// How far the screener moved in that time, m.
+    pub after_m: f32,
     /// Place of the handler's defender in the scene's defenders.
     pub user_defender: Option<usize>,
     /// Place of the screener's defender.
@@ -31,7 +78,7 @@ pub(super) struct Reading {
     pub closest: usize,
     /// Their distance then, m.
     pub gap_m: f32,
-    /// How far the screener is from his spot at the closest approach, m.
+    /// How far the screener moved just before the closest approach, m.
     pub drift_m: f32,
     /// The handler's highest speed around the closest approach, m/s.
     pub speed_at_closest_mps: f32,
@@ -45,6 +92,13 @@ pub(super) struct Reading {
     pub go: Option<Departure>,
 }
 
+impl Reading {
+    /// How many frames last `seconds`, rounded.
+    pub fn frames_in(&self, seconds: f32) -> usize {
+        (f64::from(seconds) * self.hz).round() as usize
+    }
+}
+
 /// Around the closest approach the handler's speed is looked at this long to both sides, s.
 const AROUND_CLOSEST_S: f32 = 0.2;
 /// Before the screener is set a handler may already be on his way, s.
@@ -52,53 +106,158 @@ const EARLY_GO_S: f32 = 0.4;
 /// After the screener has left, the handler may still come past, s.
 const LATE_S: f32 = 0.6;
 
-/// Measures the would-be screen of `mate` for `handler` that begins at scene frame `begin` on `spot`, as long as it may
-/// last in `span`.
-pub(super) fn measure(
-    scene: &Scene,
-    handler: usize,
-    mate: usize,
-    begin: usize,
-    spot: Point<AttackFrame>,
-    span: Range<usize>,
-    params: &ScreenParams,
-) -> Reading {
+/// Where and when to measure.
+#[derive(Debug, Clone)]
+pub(super) struct Place {
+    /// Place of the handler in the scene's attackers.
+    pub handler: usize,
+    /// Place of the would-be screener in the scene's attackers.
+    pub mate: usize,
+    /// Stopped or only slowed.
+    pub approach: Approach,
+    /// The first frame of the would-be screen.
+    pub begin: usize,
+    /// Where the screener is.
+    pub spot: Point<AttackFrame>,
+    /// The frames that it may last in.
+    pub span: Range<usize>,
+}
+
+/// Measures a would-be screen.
+pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Reading {
+    let Place {
+        handler,
+        mate,
+        approach,
+        begin,
+        spot,
+        span,
+    } = at;
     let (h, s) = (&scene.attackers[handler], &scene.attackers[mate]);
     let (user_defender, screener_defender) = defenders_at(scene, handler, mate, begin);
-    let leave = (begin..span.end).find(|&k| {
-        s.at(k).distance_m(spot) > params.outcome.leave_m && s.speed_at(k) > params.outcome.leave_speed_mps
-    });
-    let look_until = leave.map_or(span.end, |k| (k + scene.frames_in(LATE_S)).min(span.end)).max(begin + 1);
-    let look_from = begin.saturating_sub(scene.frames_in(AROUND_CLOSEST_S)).max(span.start.min(begin));
-    let (closest, gap_m) = closest_approach(h, s, look_from..look_until);
+    let settled = begin + scene.frames_in(LEAVING_S) / 2;
+    let leave = (settled..span.end).find(|&k| has_left(scene, s, k, params));
+    let look_until = leave
+        .map_or(span.end, |k| (k + scene.frames_in(LATE_S)).min(span.end))
+        .max(begin + 1);
+    let touch_end = touch_end(scene, handler, begin, span.end);
+    let look_from = begin
+        .saturating_sub(scene.frames_in(AROUND_CLOSEST_S))
+        .max(span.start.min(begin));
+    let go_from = begin.saturating_sub(scene.frames_in(EARLY_GO_S));
+    let defender = user_defender.map(|place| &scene.defenders[place]);
+    let go = departure(scene, h, s, defender, spot, go_from..look_until, params);
+    // A handler may stand beside the screener for a while before he goes: the use is where he passes, not where he stood.
+    let approach_from = go
+        .filter(|go| go.angle_deg < params.outcome.reject_angle_deg)
+        .map_or(look_from, |go| go.frame);
+    let (closest, gap_m) = first_approach(scene, h, s, approach_from.max(look_from)..look_until.min(touch_end).max(look_from + 1));
     let around = scene.frames_in(AROUND_CLOSEST_S);
     let near = closest.saturating_sub(around)..(closest + around + 1).min(scene.frames);
-    let speed_at_closest_mps = near.map(|k| h.speed_at(k)).filter(|v| v.is_finite()).fold(0.0, f32::max);
-    let until_past = look_from..(closest + around + 1).min(scene.frames);
+    let speed_at_closest_mps = near
+        .map(|k| h.speed_at(k))
+        .filter(|v| v.is_finite())
+        .fold(0.0, f32::max);
+    let parted = leave.or(go.map(|go| go.frame)).unwrap_or(closest).max(closest);
+    let until_past = look_from..(parted + around + 1).min(scene.frames);
     let least = |values: &dyn Fn(usize) -> f32| {
-        let low = until_past.clone().map(values).filter(|v| v.is_finite()).fold(f32::INFINITY, f32::min);
+        let low = until_past
+            .clone()
+            .map(values)
+            .filter(|v| v.is_finite())
+            .fold(f32::INFINITY, f32::min);
         low.is_finite().then_some(low)
     };
-    let defender = user_defender.map(|place| &scene.defenders[place]);
     let defender_gap_m = defender.and_then(|d| least(&|k| d.at(k).distance_m(s.at(k))));
     let guarded_m = defender.and_then(|d| least(&|k| d.at(k).distance_m(h.at(k))));
-    let lowest_speed_mps =
-        (look_from..look_until).map(|k| s.speed_at(k)).filter(|v| v.is_finite()).fold(f32::INFINITY, f32::min);
+    let lowest_speed_mps = (look_from..look_until)
+        .map(|k| s.speed_at(k))
+        .filter(|v| v.is_finite())
+        .fold(f32::INFINITY, f32::min);
+    let left = leave.unwrap_or(closest).min(scene.frames - 1);
+    let later = (left + scene.frames_in(AFTER_S)).min(scene.frames - 1);
+    let hoop = Point::<AttackFrame>::origin();
+    let earlier = begin.saturating_sub(scene.frames_in(CLOSING_S));
+    let crowd = scene.attackers.iter().chain(&scene.defenders);
+    let crowd = crowd
+        .filter(|m| m.at(begin).distance_m(h.at(begin)) < CROWD_M)
+        .count()
+        .saturating_sub(1);
     Reading {
+        handler,
+        mate,
+        hz: scene.hz,
+        approach,
+        begin,
+        spot,
+        in_back_court: spot.x_m > scene.half_court_x_m,
+        last: span.end.min(scene.frames) - 1,
+        touch_end,
+        touch_age_s: touch_age_s(scene, handler, begin),
+        handler_from_hoop_m: h.at(begin).distance_m(hoop),
+        crowd: crowd as u8,
+        closing_m: s.at(earlier).distance_m(h.at(begin)) - s.at(begin).distance_m(h.at(begin)),
+        toward_hoop_m: s.at(left).distance_m(hoop) - s.at(later).distance_m(hoop),
+        after_m: s.at(left).distance_m(s.at(later)),
         user_defender,
         screener_defender,
         arrival_m: arrival_m(scene, s, begin, spot, params),
         lowest_speed_mps,
         closest,
         gap_m,
-        drift_m: s.at(closest).distance_m(spot),
+        drift_m: s.at(closest).distance_m(s.at(closest.saturating_sub(scene.frames_in(DRIFT_S)))),
         speed_at_closest_mps,
         defender_gap_m,
         guarded_m,
         leave,
-        go: departure(scene, h, spot, begin.saturating_sub(scene.frames_in(EARLY_GO_S))..look_until, params),
+        go,
     }
 }
+
+/// The screener's way after he left is looked at for this long, s.
+const AFTER_S: f32 = 0.8;
+/// His way before is looked at for this long, s.
+const CLOSING_S: f32 = 1.5;
+/// Within this of the handler a player belongs to the crowd around him, m.
+const CROWD_M: f32 = 2.5;
+
+/// The first frame from `begin` on at which the handler has had no ball for longer than a pause; `until` if there is none.
+fn touch_end(scene: &Scene, handler: usize, begin: usize, until: usize) -> usize {
+    let pause = scene.frames_in(PAUSE_S);
+    let mut last = None;
+    for k in begin..until {
+        if scene.handler[k] == Some(handler as u8) {
+            last = Some(k);
+        } else if let Some(last) = last && k > last + pause {
+            return last + 1;
+        }
+    }
+    until
+}
+
+/// A dribble that escapes for less than this is still the same touch, s.
+const PAUSE_S: f32 = 0.4;
+
+/// How long the handler has had the ball without a pause at `k`, s.
+fn touch_age_s(scene: &Scene, handler: usize, k: usize) -> f32 {
+    let has = |k: &usize| scene.handler[*k] == Some(handler as u8);
+    let frames = (0..=k).rev().skip_while(|k| !has(k)).take_while(has).count();
+    (frames as f64 / scene.hz) as f32
+}
+
+/// Whether a screener who stood is on his way at `k`: fast, and away from where he was a moment ago. (From where he was,
+/// not from where he stopped: a screener shuffles.)
+fn has_left(scene: &Scene, s: &Mover, k: usize, params: &ScreenParams) -> bool {
+    let before = k.saturating_sub(scene.frames_in(LEAVING_S));
+    s.speed_at(k) > params.outcome.leave_speed_mps
+        && s.at(k).distance_m(s.at(before)) > params.outcome.leave_m
+        && s.at(k).distance_m(s.at(before)) > s.at(k.saturating_sub(1)).distance_m(s.at(before))
+}
+
+/// The way of a screener who leaves is looked at over this long, s.
+const LEAVING_S: f32 = 0.6;
+/// The way of a screener before the closest approach is looked at over this long, s.
+const DRIFT_S: f32 = 0.4;
 
 /// Places of the handler's and the screener's defenders. Where matchups are not known, the nearest defender who is
 /// not the other's stands in.
@@ -119,39 +278,69 @@ fn defenders_at(scene: &Scene, handler: usize, mate: usize, k: usize) -> (Option
     (user, screener)
 }
 
-fn closest_approach(h: &Mover, s: &Mover, frames: Range<usize>) -> (usize, f32) {
+/// The first closest approach: the least distance until it has clearly grown again.
+fn first_approach(scene: &Scene, h: &Mover, s: &Mover, frames: Range<usize>) -> (usize, f32) {
+    let settle = scene.frames_in(PARTING_S);
     let mut best = (frames.start, f32::INFINITY);
     for k in frames {
         let gap = h.at(k).distance_m(s.at(k));
         if gap < best.1 {
             best = (k, gap);
+        } else if gap > best.1 + PARTING_M && k > best.0 + settle {
+            break;
         }
     }
     best
 }
 
+/// Handler and screener part when their distance has grown by this, m ...
+const PARTING_M: f32 = 0.5;
+/// ... for this long, s.
+const PARTING_S: f32 = 0.3;
+
 /// The farthest that the screener was from his spot in the time before he came to it, m.
 fn arrival_m(scene: &Scene, s: &Mover, begin: usize, spot: Point<AttackFrame>, params: &ScreenParams) -> f32 {
     let from = begin.saturating_sub(scene.frames_in(params.set.arrival_s));
-    (from..begin).map(|k| s.at(k).distance_m(spot)).filter(|d| d.is_finite()).fold(0.0, f32::max)
+    (from..begin)
+        .map(|k| s.at(k).distance_m(spot))
+        .filter(|d| d.is_finite())
+        .fold(0.0, f32::max)
 }
 
 /// The first frame from which the handler covers the distance that counts as setting off.
 fn departure(
     scene: &Scene,
     h: &Mover,
+    s: &Mover,
+    defender: Option<&Mover>,
     spot: Point<AttackFrame>,
     frames: Range<usize>,
     params: &ScreenParams,
 ) -> Option<Departure> {
     let ahead = scene.frames_in(params.outcome.go_s);
-    frames.into_iter().take_while(|k| k + ahead < scene.frames).find_map(|frame| {
-        let way = h.at(frame + ahead) - h.at(frame);
-        if way.length() < params.outcome.go_m {
-            return None;
-        }
-        way.angle_to_deg(spot - h.at(frame)).map(|angle_deg| Departure { frame, angle_deg })
-    })
+    frames
+        .into_iter()
+        .take_while(|k| k + ahead < scene.frames)
+        .find_map(|frame| {
+            let way = h.at(frame + ahead) - h.at(frame);
+            if way.length() < params.outcome.go_m {
+                return None;
+            }
+            let angle_deg = way.angle_to_deg(spot - h.at(frame))?;
+            let later = (frame + scene.frames_in(DRIVE_S)).min(scene.frames - 1);
+            let hoop = Point::<AttackFrame>::origin();
+            let toward_hoop_m = h.at(frame).distance_m(hoop) - h.at(later).distance_m(hoop);
+            let to_screener = s.at(frame) - h.at(frame);
+            let denied_m = defender.map(|d| (d.at(frame) - h.at(frame)).dot(to_screener.unit()));
+            Some(Departure {
+                frame,
+                angle_deg,
+                toward_hoop_m,
+                from_screener_deg: way.angle_to_deg(to_screener)?,
+                screener_speed_mps: s.speed_at(frame),
+            denied_m: denied_m.filter(|m| m.is_finite()),
+            })
+        })
 }
 
 /// Direction of the handler's path after `k` against the direction to the hoop, degrees.
@@ -161,8 +350,8 @@ pub(super) fn path_angle_deg(scene: &Scene, handler: usize, k: usize) -> Option<
     (h.at(later) - h.at(k)).angle_to_deg(Point::origin() - h.at(k))
 }
 
+/// Whether the handler drives is looked at this long after he sets off, s.
+const DRIVE_S: f32 = 1.0;
+
 /// The user's path is looked at this long after the use, s.
 const PATH_S: f32 = 0.8;
-
-/// Place in the scene's attackers is always below this.
-const _: () = assert!(SIDE_SIZE <= u8::MAX as usize);

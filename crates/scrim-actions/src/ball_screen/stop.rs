@@ -12,19 +12,24 @@ use super::SetParams;
 pub(super) struct Stop {
     /// The frames of near standing.
     pub frames: Range<usize>,
-    /// Where he stands: the mean place over the first moments.
-    pub spot: Point<AttackFrame>,
 }
 
 /// A spell of standing is broken by a step only if it is longer than this, s, or leads farther than [`SAME_SPOT_M`].
 const STEP_S: f32 = 0.25;
 /// Within this a shuffled foot is still the same spot, m. Common practice, no source.
 const SAME_SPOT_M: f32 = 0.5;
+/// Whoever shuffles farther than this from where he stopped, stands on another spot, m. Common practice, no source.
+const SPOT_SIZE_M: f32 = 0.8;
 /// The spot is the mean place over this time, s.
-const SPOT_S: f32 = 0.4;
+pub(super) const SPOT_S: f32 = 0.4;
 
 /// The spells in which `mover` stands, that reach into `within`; they may begin before it.
-pub(super) fn find_stops(scene: &Scene, mover: &Mover, within: Range<usize>, params: &SetParams) -> Vec<Stop> {
+pub(super) fn find_stops(
+    scene: &Scene,
+    mover: &Mover,
+    within: Range<usize>,
+    params: &SetParams,
+) -> Vec<Stop> {
     let slow = |k: usize| mover.speed_at(k) < params.max_speed_mps;
     let step = scene.frames_in(STEP_S);
     let mut runs: Vec<Range<usize>> = Vec::new();
@@ -38,7 +43,8 @@ pub(super) fn find_stops(scene: &Scene, mover: &Mover, within: Range<usize>, par
             continue;
         }
         let start = k;
-        while k < scene.frames && slow(k) {
+        // A slow walk is no stop: beyond the spot's size the next stop begins.
+        while k < scene.frames && slow(k) && mover.at(k).distance_m(mover.at(start)) < SPOT_SIZE_M {
             k += 1;
         }
         match runs.last_mut() {
@@ -54,15 +60,12 @@ pub(super) fn find_stops(scene: &Scene, mover: &Mover, within: Range<usize>, par
     let min_set = scene.frames_in(params.min_set_s);
     runs.into_iter()
         .filter(|run| run.len() >= min_set)
-        .map(|frames| {
-            let early = frames.start..(frames.start + scene.frames_in(SPOT_S)).min(frames.end);
-            Stop { spot: mean_place(mover, early), frames }
-        })
+        .map(|frames| Stop { frames })
         .collect()
 }
 
 /// Mean place over frames in which the mover is seen (a slow frame is a seen frame).
-fn mean_place(mover: &Mover, frames: Range<usize>) -> Point<AttackFrame> {
+pub(super) fn mean_place(mover: &Mover, frames: Range<usize>) -> Point<AttackFrame> {
     let n = frames.len().max(1) as f32;
     Point::new(
         mover.x_m[frames.clone()].iter().sum::<f32>() / n,

@@ -1,0 +1,191 @@
+//! What the ball says, at a frame, for and against each player's control.
+
+use scrim_tracks::{Period, TeamSlot, Track};
+
+use super::{ControlContext, ToldControl};
+use crate::ControlParams;
+use crate::rim::RimVisit;
+
+/// Above this a ball is not part of a dribble, metres. Common practice, no source.
+const ABOVE_DRIBBLE_M: f32 = 1.4;
+/// A ball that falls faster than this is not held, m/s. Common practice, no source.
+const FREE_FALL_MPS: f32 = 2.0;
+/// No ball is this expensive to have: a missing player and a far one are alike.
+const MAX_COST_PER_S: f32 = 60.0;
+
+/// How far back and ahead the ball's motion against a player is looked at.
+#[derive(Clone, Copy)]
+pub(super) struct Window {
+    frames: usize,
+    seconds: f32,
+}
+
+impl Window {
+    pub fn new(period: &Period, params: &ControlParams) -> Self {
+        let frames = period.frames_in(params.speed_window_s);
+        Self {
+            frames,
+            seconds: (frames as f64 / period.hz) as f32,
+        }
+    }
+}
+
+/// What the ball tells at a frame.
+pub(super) struct BallEvidence {
+    x_m: f32,
+    y_m: f32,
+    /// Frames a window before and after this one at which the ball is seen, and the way from there (to there).
+    back: Option<(usize, f32, f32)>,
+    ahead: Option<(usize, f32, f32)>,
+    window_s: f32,
+    /// What rim, height and fall add to everyone's cost.
+    height_cost_per_s: f32,
+    /// What goes on around the frame.
+    around: Surroundings,
+}
+
+impl BallEvidence {
+    /// `None` when the ball is missing.
+    pub fn at(
+        period: &Period,
+        frame: usize,
+        window: Window,
+        around: Surroundings,
+        params: &ControlParams,
+    ) -> Option<Self> {
+        let ball = &period.ball;
+        let (x_m, y_m) = (ball.x_m[frame], ball.y_m[frame]);
+        if !(x_m.is_finite() && y_m.is_finite()) {
+            return None;
+        }
+        let seen = |at: usize| ball.x_m[at].is_finite() && ball.y_m[at].is_finite();
+        let back = frame
+            .checked_sub(window.frames)
+            .filter(|&at| seen(at))
+            .map(|at| (at, x_m - ball.x_m[at], y_m - ball.y_m[at]));
+        let ahead = Some(frame + window.frames)
+            .filter(|&at| at < period.frames && seen(at))
+            .map(|at| (at, ball.x_m[at] - x_m, ball.y_m[at] - y_m));
+        let z_m = ball.z_m[frame];
+        let mut height_cost_per_s = if around.at_rim {
+            params.at_rim_cost_per_s
+        } else {
+            0.0
+        };
+        if z_m.is_finite() {
+            height_cost_per_s += (z_m - params.max_height_m).max(0.0) * params.height_cost_per_m_s;
+            let (before, after) = (frame.saturating_sub(2), (frame + 2).min(period.frames - 1));
+            let fall_mps =
+                (ball.z_m[before] - ball.z_m[after]) * period.hz as f32 / (after - before).max(1) as f32;
+            if z_m > ABOVE_DRIBBLE_M && fall_mps > FREE_FALL_MPS {
+                height_cost_per_s += params.fall_cost_per_s;
+            }
+        }
+        Some(Self {
+            x_m,
+            y_m,
+            back,
+            ahead,
+            window_s: window.seconds,
+            height_cost_per_s,
+            around,
+        })
+    }
+
+    /// What it costs, per second, to say that a player has it. `sign`: of the x of the hoop he attacks.
+    pub fn cost_per_s(&self, track: &Track, frame: usize, sign: f32, params: &ControlParams) -> f32 {
+        let (x_m, y_m) = (track.x_m[frame], track.y_m[frame]);
+        let gap_m = (x_m - self.x_m).hypot(y_m - self.y_m);
+        if !gap_m.is_finite() {
+            return MAX_COST_PER_S;
+        }
+        let beyond_m = (gap_m - params.reach_m).max(0.0);
+        let far = params.beyond_cost_per_m_s * beyond_m;
+        if far >= MAX_COST_PER_S {
+            return MAX_COST_PER_S;
+        }
+        let near = gap_m.min(params.reach_m) / params.reach_m;
+        // In flight the ball moves against the player both before and after; a catch or a release only on one side.
+        let before_m = self
+            .back
+            .map(|(at, dx, dy)| (dx - (x_m - track.x_m[at])).hypot(dy - (y_m - track.y_m[at])));
+        let after_m = self
+            .ahead
+            .map(|(at, dx, dy)| (dx - (track.x_m[at] - x_m)).hypot(dy - (track.y_m[at] - y_m)));
+        // `min` passes over NaN: a player not seen at one end tells nothing there.
+        let moved_m = before_m.unwrap_or(f32::NAN).min(after_m.unwrap_or(f32::NAN));
+        let fast = (moved_m / self.window_s - params.free_speed_mps).max(0.0) * params.speed_cost_per_m;
+        let retreat_mps = -sign * track.vx_mps[frame];
+        let retreat = (retreat_mps - params.free_retreat_mps).max(0.0) * params.retreat_cost_per_m;
+        // Nobody shoots at the hoop that he defends. Without a direction the sign is 0 and speaks against nobody.
+        let own_hoop = if self.around.shot_at * sign < 0.0 {
+            params.own_hoop_cost_per_s
+        } else {
+            0.0
+        };
+        let told = if self.around.told.is_some_and(|team| team != track.team) {
+            params.told_cost_per_s
+        } else {
+            0.0
+        };
+        let near_cost = params.reach_cost_per_s * near.powi(4);
+        let cost = near_cost + far + fast + retreat + own_hoop + told + self.height_cost_per_s;
+        cost.min(MAX_COST_PER_S)
+    }
+}
+
+/// What goes on around a frame that is not in the tracks' own samples there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Surroundings {
+    /// Sign of the x of the hoop that the ball comes to within [`ControlParams::before_shot_s`]; 0 for none.
+    pub shot_at: f32,
+    /// Whether the ball is at a rim.
+    pub at_rim: bool,
+    /// The team that has the ball by the events.
+    pub told: Option<TeamSlot>,
+}
+
+/// Walks along rim visits and told spans. Frames must be asked for in ascending order.
+pub(super) struct Follower<'a> {
+    visits: &'a [RimVisit],
+    told: &'a [ToldControl],
+    before_shot: usize,
+}
+
+impl<'a> Follower<'a> {
+    pub fn new(period: &Period, context: ControlContext<'a>, params: &ControlParams) -> Self {
+        Self {
+            visits: context.visits,
+            told: context.told,
+            before_shot: period.frames_in(params.before_shot_s),
+        }
+    }
+
+    pub fn at(&mut self, frame: usize) -> Surroundings {
+        while let [visit, rest @ ..] = self.visits
+            && visit.frames.end <= frame
+        {
+            self.visits = rest;
+        }
+        while let [told, rest @ ..] = self.told
+            && told.frames.end <= frame
+        {
+            self.told = rest;
+        }
+        let ahead = self.visits.first();
+        let at_rim = ahead.is_some_and(|visit| visit.frames.start <= frame);
+        let shot_at = ahead
+            .filter(|visit| !at_rim && frame + self.before_shot >= visit.frames.start)
+            .map_or(0.0, |visit| visit.hoop.sign());
+        let told = self
+            .told
+            .first()
+            .filter(|told| told.frames.start <= frame)
+            .map(|told| told.team);
+        Surroundings {
+            shot_at,
+            at_rim,
+            told,
+        }
+    }
+}

@@ -1,0 +1,187 @@
+//! The cheapest path through {loose, each player on the floor}.
+
+use scrim_tracks::{Period, TeamSlot};
+
+use super::ControlContext;
+use super::evidence::{BallEvidence, Follower, Window};
+use crate::ControlParams;
+
+/// A loose state as its own predecessor.
+const STAYED_LOOSE: u16 = u16::MAX;
+
+/// How every state was reached, frame after frame: what walking back needs.
+struct Trace {
+    /// Words of 64 players a frame.
+    words: usize,
+    /// Which players took the ball that their own team had last, a bit each.
+    took_own: Vec<u64>,
+    /// Which players took the ball that the other team had last.
+    took_other: Vec<u64>,
+    /// Who gave the ball up, for the loose ball that his team had last.
+    gave_up: [Vec<u16>; 2],
+}
+
+impl Trace {
+    fn new(frames: usize, tracks: usize) -> Self {
+        let words = tracks.div_ceil(64);
+        Self {
+            words,
+            took_own: vec![0; frames * words],
+            took_other: vec![0; frames * words],
+            gave_up: [vec![STAYED_LOOSE; frames], vec![STAYED_LOOSE; frames]],
+        }
+    }
+
+    fn bit(&self, bits: &[u64], frame: usize, at: usize) -> bool {
+        bits[frame * self.words + at / 64] >> (at % 64) & 1 == 1
+    }
+}
+
+/// The state at each frame: a place in [`Period::tracks`], or `None` for a loose ball.
+///
+/// A loose ball remembers which team had it last: it costs more to win the other team's ball than to keep one's own.
+pub(super) fn cheapest_path(
+    period: &Period,
+    context: ControlContext<'_>,
+    params: &ControlParams,
+) -> Vec<Option<u16>> {
+    let (frames, tracks) = (period.frames, period.tracks.len().min(usize::from(STAYED_LOOSE)));
+    if frames == 0 || tracks == 0 {
+        return vec![None; frames];
+    }
+    let dt = (1.0 / period.hz) as f32;
+    // +1 for a team that attacks the hoop at +x, 0 when that is not known.
+    let sign = TeamSlot::BOTH.map(|team| context.direction.map_or(0.0, |known| known.of(team).sign()));
+    let window = Window::new(period, params);
+    let mut follower = Follower::new(period, context, params);
+    let missing_cost_per_s = (params.gain_cost + params.lose_cost) / params.keep_missing_s;
+
+    let mut trace = Trace::new(frames, tracks);
+    let mut cost = vec![f32::INFINITY; tracks];
+    let mut left = vec![f32::INFINITY; tracks];
+    let mut loose = [0.0f32; 2];
+    let mut active: Vec<usize> = Vec::with_capacity(tracks);
+    let mut span_end = 0;
+
+    for frame in 0..frames {
+        if frame >= span_end {
+            left.copy_from_slice(&cost);
+            cost.fill(f32::INFINITY);
+            active.clear();
+            match period.lineup_at(frame) {
+                Some(span) => {
+                    active.extend(span.on_floor.iter().flatten().copied().filter(|&at| at < tracks));
+                    span_end = span.end.max(frame + 1);
+                }
+                None => {
+                    active.extend(0..tracks);
+                    span_end = frames;
+                }
+            }
+            // Who stays on the floor keeps his cost; who left can only have lost the ball.
+            for &at in &active {
+                cost[at] = left[at];
+            }
+            for (at, &was) in left.iter().enumerate() {
+                if cost[at].is_infinite() {
+                    give_up(period, params, frame, at, was, &mut loose, &mut trace);
+                }
+            }
+        }
+        for &at in &active {
+            give_up(period, params, frame, at, cost[at], &mut loose, &mut trace);
+        }
+        let ball = BallEvidence::at(period, frame, window, follower.at(frame), params);
+        let mut least = f32::INFINITY;
+        for &at in &active {
+            let track = &period.tracks[at];
+            let team = track.team.index();
+            let own = loose[team] + params.gain_cost;
+            let other = loose[1 - team] + params.gain_cost + params.change_team_cost;
+            if own.min(other) < cost[at] {
+                cost[at] = own.min(other);
+                let took = if own <= other {
+                    &mut trace.took_own
+                } else {
+                    &mut trace.took_other
+                };
+                took[frame * trace.words + at / 64] |= 1 << (at % 64);
+            }
+            let rate = match &ball {
+                Some(ball) => ball.cost_per_s(track, frame, sign[team], params),
+                None => missing_cost_per_s,
+            };
+            cost[at] += rate * dt;
+            least = least.min(cost[at]);
+        }
+        if ball.is_some() {
+            loose = loose.map(|cost| cost + params.loose_cost_per_s * dt);
+        }
+        // Costs are taken against the least: over an hour an f32 sum would lose the small differences.
+        let least = least.min(loose[0]).min(loose[1]);
+        loose = loose.map(|cost| cost - least);
+        for &at in &active {
+            cost[at] -= least;
+        }
+    }
+    walk_back(period, &trace, &cost, loose)
+}
+
+/// Lets the player at `at`, who is worth `cost`, lose the ball if that is the cheapest way to a loose one.
+fn give_up(
+    period: &Period,
+    params: &ControlParams,
+    frame: usize,
+    at: usize,
+    cost: f32,
+    loose: &mut [f32; 2],
+    trace: &mut Trace,
+) {
+    let team = period.tracks[at].team.index();
+    if cost + params.lose_cost < loose[team] {
+        loose[team] = cost + params.lose_cost;
+        trace.gave_up[team][frame] = at as u16;
+    }
+}
+
+#[derive(Clone, Copy)]
+enum State {
+    Loose(usize),
+    Held(usize),
+}
+
+fn walk_back(period: &Period, trace: &Trace, cost: &[f32], loose: [f32; 2]) -> Vec<Option<u16>> {
+    let mut path = vec![None; period.frames];
+    let mut state = if loose[0] <= loose[1] {
+        State::Loose(0)
+    } else {
+        State::Loose(1)
+    };
+    let mut least = loose[0].min(loose[1]);
+    for (at, &cost) in cost.iter().enumerate() {
+        if cost < least {
+            least = cost;
+            state = State::Held(at);
+        }
+    }
+    for frame in (0..period.frames).rev() {
+        if let State::Held(at) = state {
+            path[frame] = Some(at as u16);
+            // Within a frame the ball is first given up, then taken: walk back in the opposite order. A later and
+            // cheaper way to take it is told by `took_own` or `took_other`, never by both.
+            let team = period.tracks[at].team.index();
+            if trace.bit(&trace.took_own, frame, at) {
+                state = State::Loose(team);
+            } else if trace.bit(&trace.took_other, frame, at) {
+                state = State::Loose(1 - team);
+            }
+        }
+        if let State::Loose(team) = state {
+            let giver = trace.gave_up[team][frame];
+            if giver != STAYED_LOOSE {
+                state = State::Held(usize::from(giver));
+            }
+        }
+    }
+    path
+}
