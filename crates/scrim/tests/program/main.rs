@@ -10,5 +10,6 @@ mod commands;
 mod exit_codes;
 mod house;
 mod logs;
+mod refused;
 mod same_bytes;
 mod tables;
