@@ -143,8 +143,9 @@ impl World<'_> {
         })
     }
 
-    /// The handler goes to the place, the others make room; the screener waits at a distance.
-    fn prepare_screen(&mut self, screen: &BallScreen) -> Result<(), Halt> {
+    /// The handler goes to the place, the others make room; the screener waits at a distance. Returns when the
+    /// handler is within `early_m` of the place.
+    fn prepare_screen(&mut self, screen: &BallScreen, early_m: f64) -> Result<(), Halt> {
         let handler = self.handler;
         self.grip(Grip::Dribble);
         if self.pos(handler).distance(screen.place) > 1.2 {
@@ -158,7 +159,8 @@ impl World<'_> {
         }
         self.space_floor(&[handler, screen.screener], screen.place);
         self.run_until(4.0, |w| {
-            w.pos(handler).distance(screen.place) < 0.5 && w.bodies[handler].vel.length() < 0.8
+            let stopped = early_m > 1.0 || w.bodies[handler].vel.length() < 0.8;
+            w.pos(handler).distance(screen.place) < early_m && stopped
         })?;
         Ok(())
     }
@@ -212,12 +214,20 @@ impl World<'_> {
 
     /// Runs one ball screen from the call to what comes of it.
     pub fn ball_screen(&mut self, screen: BallScreen) -> Result<Next, Halt> {
-        self.prepare_screen(&screen)?;
+        // Some screens are set for a handler who stands and waits, some for one who is still coming.
+        let early_m = if self.dice.chance(0.3) { 2.4 } else { 0.5 };
+        self.prepare_screen(&screen, early_m)?;
         let handler = self.handler;
-        let here = self.pos(handler);
+        let here = if early_m > 1.0 {
+            screen.place
+        } else {
+            self.pos(handler)
+        };
         let (spot, out) = self.screen_spot(here, screen.side);
-        self.tasks[handler].legs.clear();
-        self.tasks[handler].hold = here;
+        if early_m < 1.0 {
+            self.tasks[handler].legs.clear();
+            self.tasks[handler].hold = here;
+        }
         let index = self.log_screen(
             true,
             ScreenKind::BallScreen,
@@ -236,8 +246,9 @@ impl World<'_> {
     fn screen_spot(&mut self, here: Vec2, side: f64) -> (Vec2, Vec2) {
         let toward_hoop = -here.unit();
         let out = toward_hoop.quarter_turn() * side;
-        let depth = self.dice.between(0.35, 0.85);
-        let beside = self.dice.between(0.85, 1.1);
+        // From flat (beside the handler) to steep (nearer the hoop than he is).
+        let depth = self.dice.between(0.15, 0.95);
+        let beside = self.dice.between(0.8, 1.15);
         (here + toward_hoop * depth + out * beside, out)
     }
 
@@ -281,7 +292,7 @@ impl World<'_> {
             self.run_until(2.0, |w| w.pos(screener).distance(spot) < 0.55)?;
             return self.slip(index, screen, out);
         }
-        self.stand(index, screener, spot, 0.9)?;
+        self.stand(index, screener, spot, 1.1)?;
         match screen.outcome {
             Outcome::Used => self.use_screen(index, screen, spot, out),
             Outcome::Rejected => self.reject(index, screen, spot, out),
@@ -292,14 +303,14 @@ impl World<'_> {
         }
     }
 
-    /// The screener arrives and stands, 0.3 s to `longest_s`.
+    /// The screener arrives and stands, 0.15 s to `longest_s`.
     fn stand(&mut self, index: usize, screener: usize, spot: Vec2, longest_s: f64) -> Result<(), Halt> {
         self.run_until(3.0, |w| {
             w.pos(screener).distance(spot) < 0.4 && w.bodies[screener].vel.length() < 0.9
         })?;
         self.bodies[screener].planted = true;
         self.log.screens[index].t_planted_s = Some(self.now_s());
-        let set = self.dice.between(0.3, longest_s);
+        let set = self.dice.between(0.15, longest_s);
         self.run_for(set)
     }
 
@@ -323,19 +334,28 @@ impl World<'_> {
         } else {
             spot + out * 1.7 - up * 0.9
         };
-        self.path(
-            handler,
-            &[
-                Leg::Past {
-                    spot: shoulder,
-                    speed_mps: pace * 0.9,
-                },
+        let mut legs = vec![
+            Leg::Past {
+                spot: shoulder,
+                speed_mps: pace * 0.9,
+            },
+            Leg::To {
+                spot: corner,
+                speed_mps: pace,
+            },
+        ];
+        if self.dice.chance(0.3) {
+            // A step the other way first, to lean the defender.
+            let here = self.pos(handler);
+            legs.insert(
+                0,
                 Leg::To {
-                    spot: corner,
-                    speed_mps: pace,
+                    spot: here - out * 0.6 + up * 0.1,
+                    speed_mps: 3.2,
                 },
-            ],
-        );
+            );
+        }
+        self.path(handler, &legs);
         self.duties[on_ball] = match screen.path {
             OnBallPath::Under => Duty::Under { screen: spot, out },
             OnBallPath::Over | OnBallPath::Switched | OnBallPath::Denied | OnBallPath::Unclear => {
