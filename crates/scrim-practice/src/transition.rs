@@ -14,7 +14,7 @@ impl World<'_> {
         if !far {
             return Ok(Next::Play);
         }
-        if self.dice.chance(0.14) {
+        if self.dice.chance(0.19) {
             return self.fast_break();
         }
         if self.handler % 5 >= 2 {
