@@ -1,5 +1,6 @@
 //! Scripts of the ball screen: how it is set, used or not, defended, and what comes of it.
 
+mod draw;
 mod option;
 mod outcome;
 
@@ -32,119 +33,9 @@ pub(crate) struct BallScreen {
 }
 
 impl World<'_> {
-    /// Draws a ball screen that fits together and runs it.
-    pub fn draw_ball_screen(&mut self, preferred: Option<usize>) -> Result<Next, Halt> {
-        let handler = self.handler;
-        let base = self.offense * 5;
-        let candidates: Vec<(usize, f64)> = [(4, 0.55), (3, 0.27), (2, 0.1), (1, 0.08), (0, 0.06)]
-            .iter()
-            .map(|&(s, w)| (base + s, w))
-            .filter(|&(s, _)| s != handler)
-            .collect();
-        let drawn = self.dice.weighted(&candidates);
-        let screener = preferred.filter(|&s| s != handler).unwrap_or(drawn);
-        let side_y = self.side_y_m();
-        let mirror = self.dice.sign();
-        let place = self.dice.weighted(&[
-            (v2(8.6, 0.4), 0.3),
-            (v2(8.0, 3.2), 0.28),
-            (v2(6.2, 5.2), 0.22),
-            (v2(4.2, side_y - 0.9), 0.1),
-            (v2(5.8, 2.9), 0.1),
-        ]);
-        let place = v2(
-            place.x + self.dice.between(-0.5, 0.7),
-            place.y * mirror + self.dice.between(-0.5, 0.5),
-        );
-        // Out of the flow of another action nobody walks to a new place first.
-        let here = self.pos(handler);
-        let place = if preferred.is_some() && here.length() > 5.5 {
-            here
-        } else {
-            place
-        };
-        // In the attack frame the way to the hoop from the right side turns by +90° toward the middle or the
-        // sideline; both happen, the middle more often.
-        let middle = if place.y > 0.0 { -1.0 } else { 1.0 };
-        let side = if self.dice.chance(0.68) { -middle } else { middle };
-        let coverage = self.dice.weighted(&[
-            (Coverage::Drop, 0.34),
-            (Coverage::Level, 0.14),
-            (Coverage::Hedge, 0.13),
-            (Coverage::Blitz, 0.1),
-            (Coverage::Switch, 0.2),
-            (Coverage::Ice, 0.09),
-        ]);
-        let outcome = match coverage {
-            Coverage::Ice => Outcome::Rejected,
-            Coverage::Drop
-            | Coverage::Level
-            | Coverage::Hedge
-            | Coverage::Blitz
-            | Coverage::Switch
-            | Coverage::Unclear => self.dice.weighted(&[
-                (Outcome::Used, 0.64),
-                (Outcome::Rejected, 0.07),
-                (Outcome::Slipped, 0.09),
-                (Outcome::Ghosted, 0.06),
-                (Outcome::Flipped, 0.05),
-                (Outcome::Unused, 0.09),
-            ]),
-        };
-        let path = match coverage {
-            Coverage::Switch => OnBallPath::Switched,
-            Coverage::Ice => OnBallPath::Denied,
-            Coverage::Hedge | Coverage::Blitz => OnBallPath::Over,
-            Coverage::Drop | Coverage::Level | Coverage::Unclear => self
-                .dice
-                .weighted(&[(OnBallPath::Over, 0.68), (OnBallPath::Under, 0.32)]),
-        };
-        let screener_action = self.dice.weighted(&[
-            (ScreenerAction::Roll, 0.42),
-            (ScreenerAction::ShortRoll, 0.18),
-            (ScreenerAction::Pop, 0.28),
-            (ScreenerAction::Stay, 0.12),
-        ]);
-        let handler_action = match coverage {
-            Coverage::Blitz => self
-                .dice
-                .weighted(&[(HandlerAction::Pass, 0.85), (HandlerAction::Split, 0.15)]),
-            Coverage::Hedge => self.dice.weighted(&[
-                (HandlerAction::Pass, 0.5),
-                (HandlerAction::Reset, 0.35),
-                (HandlerAction::Split, 0.15),
-            ]),
-            Coverage::Ice => HandlerAction::Reject,
-            Coverage::Drop | Coverage::Level | Coverage::Switch | Coverage::Unclear => self.dice.weighted(&[
-                (HandlerAction::Drive, 0.2),
-                (HandlerAction::PullUp, 0.2),
-                (HandlerAction::StepBack, 0.06),
-                (HandlerAction::Pass, 0.4),
-                (HandlerAction::Reset, 0.14),
-            ]),
-        };
-        let helper_action = self.dice.weighted(&[
-            (HelperAction::Tag, 0.35),
-            (HelperAction::Sag, 0.15),
-            (HelperAction::Stunt, 0.2),
-            (HelperAction::None, 0.3),
-        ]);
-        self.ball_screen(BallScreen {
-            screener,
-            place,
-            side,
-            outcome,
-            coverage,
-            path,
-            screener_action,
-            handler_action,
-            helper_action,
-            previous: None,
-        })
-    }
-
-    /// The handler goes to the place, the others make room; the screener waits at a distance.
-    fn prepare_screen(&mut self, screen: &BallScreen) -> Result<(), Halt> {
+    /// The handler goes to the place, the others make room; the screener waits at a distance. Returns when the
+    /// handler is within `early_m` of the place.
+    fn prepare_screen(&mut self, screen: &BallScreen, early_m: f64) -> Result<(), Halt> {
         let handler = self.handler;
         self.grip(Grip::Dribble);
         if self.pos(handler).distance(screen.place) > 1.2 {
@@ -158,7 +49,8 @@ impl World<'_> {
         }
         self.space_floor(&[handler, screen.screener], screen.place);
         self.run_until(4.0, |w| {
-            w.pos(handler).distance(screen.place) < 0.5 && w.bodies[handler].vel.length() < 0.8
+            let stopped = early_m > 1.0 || w.bodies[handler].vel.length() < 0.8;
+            w.pos(handler).distance(screen.place) < early_m && stopped
         })?;
         Ok(())
     }
@@ -212,12 +104,20 @@ impl World<'_> {
 
     /// Runs one ball screen from the call to what comes of it.
     pub fn ball_screen(&mut self, screen: BallScreen) -> Result<Next, Halt> {
-        self.prepare_screen(&screen)?;
+        // Some screens are set for a handler who stands and waits, some for one who is still coming.
+        let early_m = if self.dice.chance(0.3) { 2.4 } else { 0.5 };
+        self.prepare_screen(&screen, early_m)?;
         let handler = self.handler;
-        let here = self.pos(handler);
+        let here = if early_m > 1.0 {
+            screen.place
+        } else {
+            self.pos(handler)
+        };
         let (spot, out) = self.screen_spot(here, screen.side);
-        self.tasks[handler].legs.clear();
-        self.tasks[handler].hold = here;
+        if early_m < 1.0 {
+            self.tasks[handler].legs.clear();
+            self.tasks[handler].hold = here;
+        }
         let index = self.log_screen(
             true,
             ScreenKind::BallScreen,
@@ -236,8 +136,9 @@ impl World<'_> {
     fn screen_spot(&mut self, here: Vec2, side: f64) -> (Vec2, Vec2) {
         let toward_hoop = -here.unit();
         let out = toward_hoop.quarter_turn() * side;
-        let depth = self.dice.between(0.35, 0.85);
-        let beside = self.dice.between(0.85, 1.1);
+        // From flat (beside the handler) to steep (nearer the hoop than he is).
+        let depth = self.dice.between(0.15, 0.95);
+        let beside = self.dice.between(0.8, 1.15);
         (here + toward_hoop * depth + out * beside, out)
     }
 
@@ -281,7 +182,7 @@ impl World<'_> {
             self.run_until(2.0, |w| w.pos(screener).distance(spot) < 0.55)?;
             return self.slip(index, screen, out);
         }
-        self.stand(index, screener, spot, 0.9)?;
+        self.stand(index, screener, spot, 1.1)?;
         match screen.outcome {
             Outcome::Used => self.use_screen(index, screen, spot, out),
             Outcome::Rejected => self.reject(index, screen, spot, out),
@@ -292,14 +193,14 @@ impl World<'_> {
         }
     }
 
-    /// The screener arrives and stands, 0.3 s to `longest_s`.
+    /// The screener arrives and stands, 0.15 s to `longest_s`.
     fn stand(&mut self, index: usize, screener: usize, spot: Vec2, longest_s: f64) -> Result<(), Halt> {
         self.run_until(3.0, |w| {
             w.pos(screener).distance(spot) < 0.4 && w.bodies[screener].vel.length() < 0.9
         })?;
         self.bodies[screener].planted = true;
         self.log.screens[index].t_planted_s = Some(self.now_s());
-        let set = self.dice.between(0.3, longest_s);
+        let set = self.dice.between(0.15, longest_s);
         self.run_for(set)
     }
 
@@ -323,19 +224,28 @@ impl World<'_> {
         } else {
             spot + out * 1.7 - up * 0.9
         };
-        self.path(
-            handler,
-            &[
-                Leg::Past {
-                    spot: shoulder,
-                    speed_mps: pace * 0.9,
-                },
+        let mut legs = vec![
+            Leg::Past {
+                spot: shoulder,
+                speed_mps: pace * 0.9,
+            },
+            Leg::To {
+                spot: corner,
+                speed_mps: pace,
+            },
+        ];
+        if self.dice.chance(0.3) {
+            // A step the other way first, to lean the defender.
+            let here = self.pos(handler);
+            legs.insert(
+                0,
                 Leg::To {
-                    spot: corner,
-                    speed_mps: pace,
+                    spot: here - out * 0.6 + up * 0.1,
+                    speed_mps: 3.2,
                 },
-            ],
-        );
+            );
+        }
+        self.path(handler, &legs);
         self.duties[on_ball] = match screen.path {
             OnBallPath::Under => Duty::Under { screen: spot, out },
             OnBallPath::Over | OnBallPath::Switched | OnBallPath::Denied | OnBallPath::Unclear => {

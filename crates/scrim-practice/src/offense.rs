@@ -171,7 +171,7 @@ impl World<'_> {
                 (Action::BallScreen, weight(0.46)),
                 (Action::Handoff, weight(0.1)),
                 (Action::OffBall, weight(0.2)),
-                (Action::Negative, weight(0.14)),
+                (Action::Negative, weight(0.19)),
                 (Action::Swing, 0.08),
                 (Action::Isolation, 0.05),
             ]);

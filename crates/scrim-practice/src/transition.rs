@@ -14,7 +14,7 @@ impl World<'_> {
         if !far {
             return Ok(Next::Play);
         }
-        if self.dice.chance(0.14) {
+        if self.dice.chance(0.19) {
             return self.fast_break();
         }
         if self.handler % 5 >= 2 {
@@ -73,14 +73,17 @@ impl World<'_> {
             .attackers()
             .filter(|&s| s != handler && self.pos(s).x > 14.5)
             .collect();
-        if mates.is_empty() || !self.dice.chance(0.3) {
+        if mates.is_empty() || !self.dice.chance(0.35) {
             return Ok(());
         }
-        let mate = mates[self.dice.index(mates.len())];
+        let ahead = mates.iter().copied().find(|&s| self.pos(s).x < here.x - 1.5);
+        let stander = ahead.filter(|_| self.dice.chance(0.6));
+        let drawn = mates[self.dice.index(mates.len())];
+        let mate = stander.unwrap_or(drawn);
         let start_s = self.now_s();
         let goal = self.tasks[handler].hold;
         let home = self.tasks[mate].hold;
-        if self.dice.chance(0.5) && self.pos(mate).x < here.x - 2.0 {
+        if stander.is_some() {
             // He stands in the back court beside the handler's way, and no defender is anywhere near.
             let along = (goal - here).unit();
             let reach = ((here.x - self.pos(mate).x) / along.x.abs().max(0.5)).max(3.0);

@@ -11,7 +11,7 @@ use crate::defense::Duty;
 use crate::dice::Dice;
 use crate::params::PracticeParams;
 use crate::plan::Log;
-use crate::record::{Event, Frame, PeriodRecord};
+use crate::record::{Event, PeriodRecord};
 use crate::vec2::{Vec2, v2};
 
 /// Why a script must stop.
@@ -389,58 +389,5 @@ impl<'a> World<'a> {
         };
         self.duties = [Duty::Guard; 10];
         self.forget_orders();
-    }
-
-    fn record_frame(&mut self) {
-        let (sign, hoop_x) = (self.sign(), self.hoop_x_m());
-        let court = |p: Vec2| [(sign * (hoop_x - p.x)) as f32, (-sign * p.y) as f32];
-        let mut frame = Frame {
-            game_clock_s: self.game_clock_s as f32,
-            shot_clock_s: self.shot_clock_s as f32,
-            xy_m: [[0.0; 2]; 10],
-            players: [0; 10],
-            ball_m: None,
-            holder: self.ball.holder().map(|slot| slot as u8),
-            live: self.live,
-            sign: sign as f32,
-        };
-        for (slot, body) in self.bodies.iter().enumerate() {
-            frame.xy_m[slot] = court(body.pos);
-            frame.players[slot] = body.player;
-        }
-        if !matches!(self.ball.state, BallState::Unseen) {
-            let [x, y] = court(self.ball.pos);
-            frame.ball_m = Some([x, y, self.ball.z as f32]);
-        }
-        self.record.frames.push(frame);
-    }
-
-    /// An event of a team as a whole.
-    pub fn team_event(&mut self, event: &'static str, team: usize) {
-        let (period, t_s, game_clock_s) = (self.period, self.now_s(), self.game_clock_s);
-        self.events.push(Event {
-            period,
-            t_s,
-            game_clock_s,
-            event,
-            team: Some(team),
-            player: None,
-            points: None,
-        });
-    }
-
-    pub fn event(&mut self, event: &'static str, slot: Option<usize>, points: Option<u8>) {
-        let team = slot.map(|s| self.team_of(s));
-        let player = slot.map(|s| self.bodies[s].player);
-        let (period, t_s, game_clock_s) = (self.period, self.now_s(), self.game_clock_s);
-        self.events.push(Event {
-            period,
-            t_s,
-            game_clock_s,
-            event,
-            team,
-            player,
-            points,
-        });
     }
 }

@@ -55,17 +55,19 @@ const NEAR_M: f64 = 1.6;
 /// The team-mate is slower than this.
 const SLOW_MPS: f64 = 1.3;
 /// For at least so long.
-const LEAST_S: f64 = 0.2;
+const LEAST_S: f64 = 0.16;
 /// The handler's nearest rival is this near to him, and to the team-mate.
 const DEFENDER_M: f64 = 2.2;
 /// Nearer the hoop than this there are crowds, not ball screens.
-const CROWD_M: f64 = 3.2;
+const CROWD_M: f64 = 2.4;
 /// For so long after a possession began there is a scramble, inbound traffic or a crowd under a rebound.
 const SETTLING_S: f64 = 1.5;
 /// Away from the ball: the screener stands, the user runs.
 const SET_MPS: f64 = 1.0;
 /// See [`SET_MPS`].
 const RUN_MPS: f64 = 1.8;
+/// So long after a use the pair is still parting; a later closeness is another one.
+const SAME_USE_S: f64 = 1.2;
 /// Two players this near at a pass may have handed it off.
 const HANDOFF_M: f64 = 1.9;
 
@@ -184,7 +186,7 @@ fn is_scripted(film: &Film<'_>, measured: &[Measured], doubt: &Doubt) -> bool {
         plan.period == doubt.period
             && pair(plan.screener, plan.user)
             && t_s >= plan.t_call_s - 0.5
-            && t_s <= film.time_of(m.end) + 0.5
+            && t_s <= film.time_of(m.use_frame) + SAME_USE_S
     });
     let by_negative = film.log.negatives.iter().any(|n| {
         n.period == doubt.period
