@@ -96,6 +96,9 @@ impl<'de> Deserialize<'de> for CourtOverride {
 /// memory.
 const MOST: f64 = 1e6;
 
+/// The part of a key that says that a model's weights follow, which may be negative.
+const WEIGHTS: &str = ".weights.";
+
 const UNNAMED: &str = "unnamed";
 
 /// Why a pipeline cannot be run.
@@ -215,7 +218,7 @@ impl Pipeline {
 }
 
 /// The first floating-point parameter that is not a number from 0 to [`MOST`], with its value. No parameter of any stage
-/// has a meaning below 0.
+/// has a meaning below 0, but for a model's weights.
 fn number_without_meaning(section: &str, table: &toml::Table) -> Option<(String, String)> {
     table.iter().find_map(|(key, value)| {
         let key = if section.is_empty() {
@@ -224,6 +227,7 @@ fn number_without_meaning(section: &str, table: &toml::Table) -> Option<(String,
             format!("{section}.{key}")
         };
         match value {
+            toml::Value::Float(number) if key.contains(WEIGHTS) && number.abs() <= MOST => None,
             toml::Value::Float(number) if !(0.0..=MOST).contains(number) => Some((key, number.to_string())),
             toml::Value::Table(inner) => number_without_meaning(&key, inner),
             _ => None,
