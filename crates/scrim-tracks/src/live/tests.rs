@@ -143,6 +143,18 @@ fn without_a_clock_all_standing_around_a_dribble_is_live() {
 }
 
 #[test]
+fn without_a_clock_a_held_ball_is_live_for_as_long_as_a_player_may_hold_it() {
+    // All stand; the handler holds the ball for 6 s (12 s to 18 s), and the last one for 15 s to the end.
+    let held = scene(set_spot, |t| {
+        let holds = (12.0..18.0).contains(&t) || t >= 25.0;
+        [4.2, 0.0, if holds { 1.0 } else { dribble_m(t) }]
+    });
+    let live = live_of(&vec![None; FRAMES], &held);
+    assert!(live[..at(25.0)].iter().all(|live| *live));
+    assert!(!live[at(26.0)..].contains(&true));
+}
+
+#[test]
 fn without_a_clock_everyone_walking_about_without_a_ball_is_dead() {
     // They run until 10 s, walk until 30 s at 1 m/s, and run again.
     let path_m = |t: f32| 5.0 * t.min(10.0) + (t - 10.0).clamp(0.0, 20.0) + 5.0 * (t - 30.0).max(0.0);
