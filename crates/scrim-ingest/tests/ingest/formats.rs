@@ -359,4 +359,37 @@ proptest! {
         let read = Folder::new().with("tracking.parquet", parquet(&shuffled)).game();
         prop_assert_eq!(read.raw, expected(&rows));
     }
+
+    #[test]
+    fn any_unit_origin_and_axes_give_the_canonical_game(
+        unit in prop::sample::select(vec![("m", 1.0f64), ("cm", 0.01), ("ft", 0.3048), ("in", 0.0254)]),
+        // The origin's place in half lengths and half widths.
+        origin in prop::sample::select(vec![
+            ("centre", 0.0, 0.0), ("bottom_left", -1.0, -1.0), ("bottom_right", 1.0, -1.0), ("top_left", -1.0, 1.0),
+            ("top_right", 1.0, 1.0),
+        ]),
+        // Where the two coordinates grow to, as unit vectors of the court frame.
+        axes in prop::sample::select(vec![
+            (("right", 1.0, 0.0), ("up", 0.0, 1.0)), (("right", 1.0, 0.0), ("down", 0.0, -1.0)),
+            (("left", -1.0, 0.0), ("up", 0.0, 1.0)), (("up", 0.0, 1.0), ("left", -1.0, 0.0)),
+            (("down", 0.0, -1.0), ("right", 1.0, 0.0)),
+        ]),
+    ) {
+        let canonical = rows("G1", 3);
+        let mut told = canonical.clone();
+        let ((x_points, ax, ay), (y_points, bx, by)) = axes;
+        for row in &mut told {
+            // From the origin, along each axis, in the unit.
+            let (x_m, y_m) = (f64::from(row.x_m) - origin.1 * 14.0, f64::from(row.y_m) - origin.2 * 7.5);
+            row.x_m = ((x_m * ax + y_m * ay) / unit.1) as f32;
+            row.y_m = ((x_m * bx + y_m * by) / unit.1) as f32;
+            row.z_m = row.z_m.map(|z_m| (f64::from(z_m) / unit.1) as f32);
+        }
+        let mapping = format!(
+            "[place]\nunit = \"{}\"\norigin = \"{}\"\nx_points = \"{x_points}\"\ny_points = \"{y_points}\"\n",
+            unit.0, origin.0
+        );
+        let folder = Folder::new().with("tracking.csv", csv(&told)).with("mapping.toml", mapping);
+        assert_same_within(&folder.game().raw, &expected(&canonical), 1e-4);
+    }
 }

@@ -1,4 +1,8 @@
 //! Whole readings: files in, games out.
+#![allow(
+    clippy::unwrap_used,
+    reason = "helpers of tests are outside of test functions"
+)]
 
 mod bad_inputs;
 mod bytes;

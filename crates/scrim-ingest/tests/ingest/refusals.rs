@@ -80,6 +80,12 @@ fn each_refused_row_says_where_what_was_found_and_what_was_expected() {
              nulls",
         ),
         (
+            "G1,1,0.5,600000,,KH,KH1,1,1,",
+            RefusalReason::OutOfRange,
+            "column `game_clock_s`: found `600000`, expected a clock from -5 to 3600 s as mapped; check the clock's unit, \
+             counts and length_s in the mapping",
+        ),
+        (
             "G1,1,0.0,,,SM,KH1,1,1,",
             RefusalReason::UnknownEntity,
             "player `KH1` stands for team `SM` here and for another one elsewhere; expected one team a player: the \
@@ -233,4 +239,18 @@ fn parameters_that_cannot_be_are_refused() {
         told.to_string(),
         "ingest parameter `max_refused_share` is 2; expected a share from 0 to 1"
     );
+}
+
+#[test]
+fn a_quote_that_is_never_closed_does_not_swallow_the_memory() {
+    let text = format!(
+        "{}G1,1,0.5,,,\"KH,{}",
+        csv(&rows("G1", 4)),
+        "0123456789\n".repeat(2_000_000)
+    );
+    let told = Folder::new().with("tracking.csv", text).read().unwrap_err();
+    let IngestError::RecordTooLong { line, most, .. } = told else {
+        panic!("{told}")
+    };
+    assert_eq!((line, most), (NEXT_LINE, 16 * 1024 * 1024));
 }
