@@ -260,32 +260,4 @@ fn likelihood(confidence: f32) -> &'static str {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn seconds_are_told_as_a_clock_shows_them() {
-        // 7 · 60 + 5 = 425; a clock shows whole seconds that are left.
-        assert_eq!(minutes(425.9), "7:05");
-        assert_eq!(minutes(-0.2), "0:00");
-    }
-
-    #[test]
-    fn the_most_frequent_comes_first_and_ties_go_by_value() {
-        assert_eq!(most_often([3, 1, 2, 2, 3].into_iter()), [(2, 2), (3, 2), (1, 1)]);
-    }
-
-    #[test]
-    fn likelihood_grows_with_confidence() {
-        let words: Vec<_> = [0.4, 0.5, 0.65, 0.8, 0.95].map(likelihood).into();
-        let expected = [
-            "doubtful",
-            "more likely than not",
-            "likely",
-            "very likely",
-            "almost certain",
-        ];
-        assert_eq!(words, expected);
-        assert_eq!(likelihood(f32::NAN), "doubtful");
-    }
-}
+mod tests;

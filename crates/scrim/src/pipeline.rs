@@ -275,6 +275,31 @@ mod tests {
     }
 
     #[test]
+    fn the_pipelines_that_people_run_say_what_the_defaults_are() {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../pipelines");
+        let mut read = 0;
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            let pipeline = Pipeline::read(&path).unwrap();
+            assert_eq!(
+                Some(pipeline.name.as_str()),
+                path.file_stem().and_then(|stem| stem.to_str())
+            );
+            // A line that begins with `#` and no space is a parameter at its default.
+            let text = std::fs::read_to_string(&path).unwrap();
+            let is_setting = |line: &str| line.starts_with('#') && !line.starts_with("# ") && line != "#";
+            let lines = text
+                .lines()
+                .map(|line| if is_setting(line) { &line[1..] } else { line });
+            let mut told: Pipeline = toml::from_str(&lines.collect::<Vec<_>>().join("\n")).unwrap();
+            told.court = None;
+            assert_eq!(told, pipeline);
+            read += 1;
+        }
+        assert!(read > 0);
+    }
+
+    #[test]
     fn a_court_is_a_name_or_all_its_measures() {
         let named = read("court = \"nba\"\n").unwrap();
         assert_eq!(named.court, Some(CourtOverride::Name("nba".into())));

@@ -10,8 +10,7 @@ use std::time::Instant;
 use rayon::prelude::*;
 use scrim_ingest::{IngestError, ReadGame, Source, read_source};
 use scrim_tables::rows::QuarantineRow;
-use scrim_tables::{GameStage, Id, Partition, Row, RunInfo, Store, write_rows};
-use scrim_tracks::EventKind;
+use scrim_tables::{GameStage, Partition, Row, RunInfo, Store, write_rows};
 use tracing::{info, warn};
 
 use crate::failure::{guarded, told};
@@ -157,6 +156,16 @@ impl Worker<'_> {
             }
         };
         summary.rows_read = report.rows;
+        for note in &report.notes {
+            info!(source = source.name, note, "note");
+        }
+        if !report.ignored_columns.is_empty() {
+            let columns = report.ignored_columns.join(", ");
+            info!(source = source.name, columns, "columns that are not read");
+        }
+        for (word, count) in &report.unknown_event_words {
+            summary.unknown_events.insert(word.to_string(), *count);
+        }
         for file in report.failed_files {
             summary.skip(source, None, &file.error.into());
         }
@@ -183,7 +192,6 @@ impl Worker<'_> {
         let ReadGame { raw, quarantine } = read;
         let game_id = raw.info.game_id.to_string();
         let season = raw.info.season.as_deref().map(str::to_owned);
-        count_unknown_events(&raw, &mut summary.unknown_events);
         summary.rows_quarantined += quarantine.len() as u64;
         let tagged = guarded(|| tag_game(raw, self.plan.pipeline));
         let partition = Partition {
@@ -275,15 +283,6 @@ fn nameless_file(nameless: &Partition, source: &str) -> String {
     let encoded = encoded.split('/').find_map(|part| part.strip_prefix("season="));
     let path = nameless.path(QuarantineRow::TABLE);
     path.replace("part-0", &format!("part-{}", encoded.unwrap_or("0")))
-}
-
-fn count_unknown_events(raw: &scrim_tracks::RawGame, words: &mut BTreeMap<String, u64>) {
-    for event in raw.events.iter().flatten() {
-        if let EventKind::Other(word) = &event.kind {
-            let word: &Id = word;
-            *words.entry(word.to_string()).or_default() += 1;
-        }
-    }
 }
 
 #[cfg(test)]

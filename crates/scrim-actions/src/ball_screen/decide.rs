@@ -8,7 +8,7 @@ use super::reading::{Approach, Reading};
 /// A slip is told from a use by who goes first: the screener may leave this long after the closest approach, s.
 const SLIP_AFTER_CLOSEST_S: f32 = 1.0;
 /// A screener who stands his ground moves no more than this in the 0.4 s before the closest approach, m.
-const MAX_USE_DRIFT_M: f32 = 0.5;
+const MAX_USE_DRIFT_M: f32 = 0.65;
 /// A handler slower than this at the closest approach does not use a screen, m/s.
 const MIN_USE_SPEED_MPS: f32 = 0.8;
 /// A slip may begin with the pass that feeds it: the screener leaves at most this long after the handler let go, s.
@@ -129,8 +129,9 @@ fn confidence_of(reading: &Reading, outcome: Outcome, at: usize, params: &Screen
             0.5 * set.max_speed_mps,
         ),
     );
+    // A screener who came for it may miss a defender who trails already.
     let on_defender = part(
-        0.2,
+        if uses { 0.2 + 0.4 * set_for_it } else { 0.2 },
         reading
             .defender_gap_m
             .map_or(0.5, |gap| ramp(gap, set.defender_near_m, 1.3)),
@@ -139,6 +140,7 @@ fn confidence_of(reading: &Reading, outcome: Outcome, at: usize, params: &Screen
         0.4,
         reading.guarded_m.map_or(0.5, |gap| ramp(gap, set.guarded_m, 1.7)),
     );
+    let past = if uses { part(0.5, ramp(reading.sweep_deg, 15.0, 45.0)) } else { 1.0 };
     let close = match outcome {
         Outcome::Used => part(0.5, ramp(reading.gap_m, params.outcome.use_gap_m + 0.2, 1.2)),
         _ => part(0.4, ramp(reading.gap_m, set.user_near_m, 1.7)),
@@ -157,7 +159,7 @@ fn confidence_of(reading: &Reading, outcome: Outcome, at: usize, params: &Screen
         Outcome::Ghosted => ramp(reading.after_m, 0.8, 1.6) * ramp(reading.toward_hoop_m, 0.3, -0.5),
         _ => 1.0,
     };
-    out * clear * came * to_ball * still * on_defender * guarded * close * settled * patient * ran_through
+    out * clear * came * to_ball * still * on_defender * guarded * close * past * settled * patient * ran_through
 }
 
 /// 0 at `none` and before, 1 at `full` and beyond, straight between.

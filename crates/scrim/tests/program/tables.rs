@@ -91,3 +91,16 @@ fn unknown_event_words_are_counted_in_the_summary() {
     assert_eq!(told.code, 0, "{told:?}");
     told.has_line("unknown events jump_ball (2)");
 }
+
+#[test]
+fn a_printed_pipeline_is_whole_and_gives_the_same_tables() {
+    let house = House::new();
+    house.game("a", 0);
+    let printed = house.scrim(&["pipeline", "mine.toml"]);
+    assert_eq!(printed.code, 0, "{printed:?}");
+    assert!(printed.stdout.contains("min_set_s = 0.25"), "{printed:?}");
+    house.run("short", &[]);
+    house.write("mine.toml", &printed.stdout);
+    house.run("whole", &[]);
+    assert!(house.files("short") == house.files("whole"));
+}
