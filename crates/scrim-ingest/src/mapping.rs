@@ -720,3 +720,97 @@ impl Origin {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn checked(text: &str) -> Result<Mapping, String> {
+        let mapping: Mapping = toml::from_str(text).map_err(|error| error.to_string())?;
+        mapping.check().map(|()| mapping)
+    }
+
+    #[test]
+    fn every_example_of_the_manual_is_a_mapping() {
+        let manual = include_str!("../MAPPING.md");
+        let examples: Vec<&str> = manual
+            .split("```toml\n")
+            .skip(1)
+            .map(|rest| rest.split("```").next().unwrap())
+            .collect();
+        assert_eq!(examples.len(), 6);
+        for example in examples {
+            checked(example).unwrap_or_else(|error| panic!("{error}\n{example}"));
+        }
+    }
+
+    #[test]
+    fn an_empty_mapping_is_the_canonical_one() {
+        assert_eq!(checked("").unwrap(), Mapping::default());
+    }
+
+    #[test]
+    fn what_does_not_fit_together_is_told_with_how_to_mend_it() {
+        for (text, told) in [
+            (
+                "[game]\ncolumn = \"g\"\nid = \"x\"",
+                "[game] has more than one of `column`, `id` and `from`; keep one",
+            ),
+            (
+                "[time]\nunit = \"frame\"",
+                "[time] unit = \"frame\" needs `rate_hz`, the frames a second",
+            ),
+            (
+                "[time]\nrate_hz = 25",
+                "[time] `rate_hz` is for unit = \"frame\" only; leave it out",
+            ),
+            (
+                "[time]\nunit = \"frame\"\nrate_hz = 0",
+                "[time] rate_hz = 0; expected a number above 0, up to 1000",
+            ),
+            (
+                "[game_clock]\ncounts = \"up\"",
+                "[game_clock] counts = \"up\" needs `length_s`, what it counts up to",
+            ),
+            (
+                "[ball]\ncolumn = \"b\"",
+                "[ball] `column` and `values` go together",
+            ),
+            (
+                "[period]\nnumber = 0",
+                "[period] tells a period 0; periods count from 1",
+            ),
+            (
+                "form = \"wide\"",
+                "form = \"wide\" needs at least one [[wide.players]]",
+            ),
+            (
+                "[nested]\nball_at = \"/b\"",
+                "[nested] is for form = \"nested\" only",
+            ),
+            (
+                "form = \"nested\"\n[[nested.walk]]\nname = \"f\"\nat = \"frames\"",
+                "[[nested.walk]] at = \"frames\"; a JSON Pointer is empty or begins with `/`",
+            ),
+        ] {
+            assert_eq!(checked(text).unwrap_err(), told);
+        }
+        let told = checked("[place]\nx_points = \"down\"").unwrap_err();
+        assert!(
+            told.starts_with("[place] `x_points` and `y_points` lie on one line"),
+            "{told}"
+        );
+        let told = checked("[plaice]\nx = \"a\"").unwrap_err();
+        assert!(told.contains("unknown field `plaice`"), "{told}");
+        let told = checked("[time]\nunit = \"frames\"").unwrap_err();
+        assert!(told.contains("unknown variant `frames`"), "{told}");
+    }
+
+    proptest! {
+        #[test]
+        fn no_text_makes_a_mapping_panic(text in "\\PC{0,80}") {
+            let _ = checked(&text);
+        }
+    }
+}

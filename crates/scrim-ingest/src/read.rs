@@ -67,6 +67,8 @@ pub struct SourceReport {
     pub failed_files: Vec<FailedFile>,
     /// Refused rows of no game: those whose game could not be read, and those of side tables.
     pub quarantine: Vec<QuarantineRow>,
+    /// How many rows were refused in all, by reason; with those of refused games, of no game and of side tables.
+    pub refused_rows: BTreeMap<RefusalReason, u64>,
     /// Columns of the tracking files that are not read, sorted.
     pub ignored_columns: Vec<String>,
     /// Event words that the contract does not know, and how often each stands; they are kept as they are.
@@ -81,6 +83,8 @@ pub(crate) trait Watch {
     fn planned(&mut self, path: &Path, file: &PlannedFile);
     /// Rows are about to be read by that plan.
     fn chunk(&mut self, plan: &Plan, chunk: &Chunk<'_>);
+    /// So many rows of a game were refused.
+    fn refused(&mut self, game_id: &Id, rows: u64);
 }
 
 /// Nobody looks on.
@@ -89,6 +93,7 @@ pub(crate) struct Nobody;
 impl Watch for Nobody {
     fn planned(&mut self, _: &Path, _: &PlannedFile) {}
     fn chunk(&mut self, _: &Plan, _: &Chunk<'_>) {}
+    fn refused(&mut self, _: &Id, _: u64) {}
 }
 
 /// A game that has begun and not ended.
@@ -117,6 +122,8 @@ struct Reading<'s> {
     /// Games that are over: given, or broken by a file that failed.
     closed: Vec<NameIx>,
     no_game: Quarantine,
+    /// How many rows of each game that is over were refused.
+    refused_of: Vec<(Id, u64)>,
     report: SourceReport,
 }
 
@@ -163,6 +170,7 @@ pub(crate) fn read_watched<E: From<IngestError>>(
         ends: None,
         closed: Vec::new(),
         no_game: Quarantine::default(),
+        refused_of: Vec::new(),
         report: SourceReport::default(),
     };
     let mut stopped: Option<E> = None;
@@ -189,6 +197,9 @@ pub(crate) fn read_watched<E: From<IngestError>>(
         if let Some(game) = reading.finish(0, &mut names) {
             sink(game)?;
         }
+    }
+    for (game_id, rows) in &reading.refused_of {
+        watch.refused(game_id, *rows);
     }
     Ok(reading.into_report(&names)?)
 }
@@ -479,6 +490,7 @@ impl Reading<'_> {
         for open in broken {
             let game_id = names.name(open.game).clone();
             self.closed.push(open.game);
+            self.count_refused(&game_id, &open.quarantine, 0);
             self.report.refused.push(RefusedGame {
                 error: IngestError::NotWhole {
                     game_id: game_id.clone(),
@@ -488,6 +500,15 @@ impl Reading<'_> {
                 game_id,
             });
         }
+    }
+
+    /// Counts what was refused of a game that is over.
+    fn count_refused(&mut self, game_id: &Id, quarantine: &Quarantine, events: usize) {
+        for (reason, count) in &quarantine.counts {
+            *self.report.refused_rows.entry(*reason).or_default() += count;
+        }
+        self.refused_of
+            .push((game_id.clone(), quarantine.total() + events as u64));
     }
 
     fn into_report(self, names: &Names) -> Result<SourceReport, IngestError> {
@@ -513,8 +534,12 @@ impl Reading<'_> {
                 example,
             });
         }
+        for (reason, count) in &no_game.counts {
+            *report.refused_rows.entry(*reason).or_default() += count;
+        }
         report.quarantine = no_game.into_rows(None);
         for (game, mut row) in side.refused {
+            *report.refused_rows.entry(row.reason).or_default() += 1;
             row.game_id = (game != NO_NAME).then(|| names.name(game).clone());
             report.quarantine.push(row);
         }
