@@ -7,8 +7,8 @@ use crate::dice::{Dice, Purpose};
 use crate::labels::Labels;
 use crate::league::{Fixture, Player, SQUAD};
 use crate::measure::{Film, measure_labels};
-use crate::params::PracticeParams;
-use crate::plan::Log;
+use crate::params::{Faults, PracticeParams};
+use crate::plan::{Log, NegativeKind};
 use crate::record::{Event, PeriodRecord};
 use crate::tracking::{Tracking, record_tracking};
 use crate::world::World;
@@ -32,6 +32,23 @@ pub struct EventRow {
     pub points: Option<u8>,
 }
 
+/// A scripted hard negative: two team-mates near each other, and no ball screen.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NegativeRow {
+    /// Which kind.
+    pub kind: NegativeKind,
+    /// The period, from 1.
+    pub period: u8,
+    /// When it began, seconds of the period.
+    pub t_start_s: f64,
+    /// When it was over.
+    pub t_end_s: f64,
+    /// Who had the ball (or was about to).
+    pub handler_id: Id,
+    /// His team-mate.
+    pub mate_id: Id,
+}
+
 /// A finished practice game.
 #[derive(Debug, Clone)]
 pub struct PracticeGame {
@@ -53,8 +70,22 @@ pub struct PracticeGame {
     pub events: Vec<EventRow>,
     /// What it was: measured before noise and faults.
     pub labels: Labels,
+    /// Scripted closeness that is no ball screen: what a detector must not fall for.
+    pub negatives: Vec<NegativeRow>,
     pub(crate) periods: Vec<PeriodRecord>,
     pub(crate) params: PracticeParams,
+}
+
+impl PracticeGame {
+    /// The same game as a perfect tracking system would tell it: no noise, no faults.
+    pub fn truth(&self) -> Tracking {
+        let perfect = PracticeParams {
+            noise_m: 0.0,
+            faults: Faults::default(),
+            ..self.params.clone()
+        };
+        record_tracking(&perfect, &self.periods, 0)
+    }
 }
 
 /// Every period, frame by frame, with what the scorer's table and the scripts noted.
@@ -77,7 +108,7 @@ fn play_periods(params: &PracticeParams, game_index: u32) -> (Vec<PeriodRecord>,
 pub fn play_game(params: &PracticeParams, game_index: u32) -> PracticeGame {
     let fixture = Fixture::of_game(game_index);
     let (periods, events, log) = play_periods(params, game_index);
-    let game_id: Id = format!("P{:04}-{:03}", params.seed % 10_000, game_index).into();
+    let game_id: Id = format!("P{}-{game_index:03}", params.seed).into();
     let film = Film {
         game_id: game_id.clone(),
         params,
@@ -86,7 +117,22 @@ pub fn play_game(params: &PracticeParams, game_index: u32) -> PracticeGame {
         log: &log,
     };
     let labels = measure_labels(&film);
-    let tracking = record_tracking(params, &fixture, &periods, game_index);
+    let tracking = record_tracking(params, &periods, game_index);
+    let negatives = log
+        .negatives
+        .iter()
+        .map(|n| {
+            let frame = film.frame_at(n.period, n.t_start_s);
+            NegativeRow {
+                kind: n.kind,
+                period: n.period,
+                t_start_s: n.t_start_s,
+                t_end_s: n.t_end_s,
+                handler_id: film.player_id(n.period, frame, n.handler),
+                mate_id: film.player_id(n.period, frame, n.mate),
+            }
+        })
+        .collect();
     let events = events
         .into_iter()
         .map(|e| EventRow {
@@ -111,20 +157,8 @@ pub fn play_game(params: &PracticeParams, game_index: u32) -> PracticeGame {
         tracking,
         events,
         labels,
+        negatives,
         periods,
         params: params.clone(),
     }
-}
-
-#[cfg(test)]
-pub(crate) fn with_film(params: &PracticeParams, game_index: u32, look: impl FnOnce(&Film<'_>)) {
-    let fixture = Fixture::of_game(game_index);
-    let (periods, _, log) = play_periods(params, game_index);
-    look(&Film {
-        game_id: "T".into(),
-        params,
-        fixture: &fixture,
-        periods: &periods,
-        log: &log,
-    });
 }

@@ -134,11 +134,11 @@ impl World<'_> {
                     speed_mps: pace,
                 },
                 Leg::Past {
-                    spot: spot + up * 0.5 + out * 0.1,
+                    spot: spot + up * 0.66 + out * 0.1,
                     speed_mps: pace,
                 },
                 Leg::Past {
-                    spot: spot + up * 0.2 + out * 1.2,
+                    spot: spot + up * 0.35 + out * 1.2,
                     speed_mps: pace,
                 },
                 Leg::To {

@@ -37,11 +37,11 @@ impl World<'_> {
     /// Draws one of the half-court negatives.
     pub fn draw_negative(&mut self) -> Result<Next, Halt> {
         let kind = self.dice.weighted(&[
-            (NegativeKind::WalkBy, 0.3),
-            (NegativeKind::LooseHandler, 0.2),
-            (NegativeKind::PostUp, 0.25),
-            (NegativeKind::ClearOut, 0.15),
-            (NegativeKind::Scramble, 0.1),
+            (NegativeKind::WalkBy, 0.28),
+            (NegativeKind::LooseHandler, 0.25),
+            (NegativeKind::PostUp, 0.22),
+            (NegativeKind::ClearOut, 0.18),
+            (NegativeKind::Scramble, 0.07),
         ]);
         match kind {
             NegativeKind::WalkBy => self.walk_by(),
@@ -250,7 +250,7 @@ impl World<'_> {
             let age = self.now_s() - start_s;
             let spot = self.ball.pos;
             for slot in 0..10 {
-                if self.pos(slot).distance(spot) < 4.5 {
+                if self.pos(slot).distance(spot) < 4.5 || self.is_nearest_mate(slot, spot) {
                     if self.team_of(slot) == self.offense {
                         self.go(slot, spot, 6.5);
                     } else {

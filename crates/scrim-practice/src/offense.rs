@@ -2,7 +2,7 @@
 
 use crate::ball::Grip;
 use crate::defense::Duty;
-use crate::plan::NegativeKind;
+
 use crate::shot::{Next, Restart, ShotStyle};
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
@@ -107,7 +107,7 @@ impl World<'_> {
             if place.distance(here) < 1.6 {
                 place = here;
             }
-            place = place + v2(self.dice.between(-0.25, 0.25), self.dice.between(-0.25, 0.25));
+            place += v2(self.dice.between(-0.25, 0.25), self.dice.between(-0.25, 0.25));
             taken.push(place);
             if place.distance(here) > 0.6 {
                 let speed = self.dice.between(2.4, 4.2);
@@ -159,7 +159,7 @@ impl World<'_> {
             if self.dice.chance(0.035) {
                 return self.turnover();
             }
-            if self.dice.chance(0.055) {
+            if self.dice.chance(0.1) {
                 return Ok(self.common_foul());
             }
             if self.dice.chance(0.02) {
@@ -171,7 +171,7 @@ impl World<'_> {
                 (Action::BallScreen, weight(0.46)),
                 (Action::Handoff, weight(0.1)),
                 (Action::OffBall, weight(0.2)),
-                (Action::Negative, weight(0.14)),
+                (Action::Negative, weight(0.19)),
                 (Action::Swing, 0.08),
                 (Action::Isolation, 0.05),
             ]);
@@ -189,116 +189,12 @@ impl World<'_> {
         }
     }
 
-    /// The ball comes over half court, the others run to their places.
-    fn bring_up(&mut self) -> Result<Next, Halt> {
-        let base = self.offense * 5;
-        let far = self.pos(self.handler).x > self.hoop_x_m();
-        if !far {
-            return Ok(Next::Play);
-        }
-        if self.handler % 5 >= 2 {
-            // The outlet: the point guard (sometimes the other) comes for the ball.
-            let guard = base + usize::from(self.dice.chance(0.25));
-            let from = self.pos(self.handler);
-            let spot = v2((from.x - 4.0).max(13.0), from.y * 0.4 + self.dice.sign() * 3.0);
-            self.transition_lanes(guard, self.handler);
-            self.go(guard, spot, 4.0);
-            let handler = self.handler;
-            self.stop(handler);
-            self.run_until(2.5, |w| {
-                w.gap(guard, handler) < 7.5 && w.pos(guard).distance(spot) < 2.5
-            })?;
-            self.pass(guard)?;
-        }
-        let handler = self.handler;
-        self.grip(Grip::Dribble);
-        self.transition_lanes(handler, usize::MAX);
-        let across = self.pos(handler).y * 0.5;
-        let entry = v2(
-            self.dice.between(9.2, 10.6),
-            (across + self.dice.between(-2.0, 2.0)).clamp(-4.5, 4.5),
-        );
-        let pace = self.dice.between(3.4, 5.0);
-        self.go(handler, entry, pace);
-        self.cross_on_the_way(handler, pace)?;
-        // Screens before the defence is set: one drag, or two.
-        let early = self.dice.between(0.0, 1.0);
-        if early < 0.16 && handler % 5 < 3 && self.shot_clock_s > 14.0 {
-            self.run_until(5.0, |w| w.pos(handler).x < 11.2)?;
-            return if early < 0.07 {
-                self.double_drag()
-            } else {
-                self.draw_ball_screen(None)
-            };
-        }
-        // A quick one before the defence is set.
-        if self.dice.chance(0.12) {
-            self.run_until(5.0, |w| w.pos(handler).x < 9.5)?;
-            return self.finish();
-        }
-        self.run_until(9.0, |w| w.pos(handler).distance(entry) < 0.8)?;
-        let settle = self.dice.between(0.2, 1.8);
-        self.run_for(settle)?;
-        Ok(Next::Play)
-    }
-
-    /// On the way up, sometimes: a team-mate stands where the handler dribbles by, or one crosses his way.
-    fn cross_on_the_way(&mut self, handler: usize, pace: f64) -> Result<(), Halt> {
-        let here = self.pos(handler);
-        if here.x < 17.0 {
-            return Ok(());
-        }
-        let mates: Vec<usize> = self
-            .attackers()
-            .filter(|&s| s != handler && self.pos(s).x > 14.5)
-            .collect();
-        if mates.is_empty() || !self.dice.chance(0.3) {
-            return Ok(());
-        }
-        let mate = mates[self.dice.index(mates.len())];
-        let start_s = self.now_s();
-        let goal = self.tasks[handler].hold;
-        let home = self.tasks[mate].hold;
-        if self.dice.chance(0.5) && self.pos(mate).x < here.x - 2.0 {
-            // He stands in the back court beside the handler's way, and no defender is anywhere near.
-            let along = (goal - here).unit();
-            let reach = ((here.x - self.pos(mate).x) / along.x.abs().max(0.5)).max(3.0);
-            let aside = along.quarter_turn() * (1.25 * self.dice.sign());
-            let ahead = here + along * reach + aside;
-            let spot = v2(ahead.x.max(14.3), ahead.y);
-            self.go(mate, spot, 4.0);
-            self.run_until(6.0, |w| w.pos(handler).x < spot.x - 2.0)?;
-            self.note_negative(NegativeKind::PastStander, handler, mate, start_s);
-            self.go(mate, home, 4.8);
-        } else {
-            // He changes lanes in front of or behind the handler, on the run.
-            let over = v2((here.x - 5.0).max(11.0), -self.pos(mate).y.signum() * 4.5);
-            self.path(
-                mate,
-                &[
-                    Leg::Past {
-                        spot: over,
-                        speed_mps: 5.2,
-                    },
-                    Leg::To {
-                        spot: home,
-                        speed_mps: 4.8,
-                    },
-                ],
-            );
-            self.go(handler, goal, pace);
-            self.run_until(3.0, |w| w.pos(mate).distance(over) < 1.0)?;
-            self.note_negative(NegativeKind::TransitionCross, handler, mate, start_s);
-        }
-        Ok(())
-    }
-
     /// While the ball is played elsewhere, men away from it lift, drift or fill.
     pub fn relocate(&mut self, busy: &[usize]) {
         let corner_y = self.side_y_m() - 0.55;
         for slot in self.attackers().filter(|s| !busy.contains(s)) {
             let here = self.tasks[slot].hold;
-            if !self.is_idle(slot) || !self.dice.chance(0.4) || here.length() < 3.0 {
+            if !self.is_idle(slot) || !self.dice.chance(0.55) || here.length() < 3.0 {
                 continue;
             }
             let side = if here.y < 0.0 { -1.0 } else { 1.0 };

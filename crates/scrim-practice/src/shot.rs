@@ -3,7 +3,7 @@
 use scrim_floor::Point;
 use scrim_tables::tags::EndKind;
 
-use crate::ball::{BALL_RADIUS_M, BallState, Flight, Grip, RELEASE_M, RIM_M, shot_duration_s};
+use crate::ball::{BALL_RADIUS_M, BallState, Flight, Grip, RIM_M, shot_duration_s};
 use crate::defense::Duty;
 use crate::plan::ShotPlan;
 use crate::vec2::{Vec2, v2};
@@ -85,7 +85,6 @@ impl World<'_> {
     /// `slot` shoots; the ball flies, goes in or comes off, and somebody gets it. `screen` is the screen (index in
     /// the log) that this shot came of.
     pub fn shoot(&mut self, slot: usize, style: ShotStyle, screen: Option<usize>) -> Result<Next, Halt> {
-        self.grip(Grip::Hold);
         let value = self.shot_value(slot);
         let makes = {
             let chance = self.make_chance(slot);
@@ -94,8 +93,13 @@ impl World<'_> {
         if style == ShotStyle::Jump {
             // He stops, rises: a third of a second between gathering and release.
             self.stop(slot);
+            self.grip(Grip::Raise);
             let rise = self.dice.between(0.3, 0.45);
             self.run_for(rise)?;
+        } else {
+            // Two steps with the ball in the hands, the last with it over the head.
+            self.grip(Grip::Raise);
+            self.run_for(0.24)?;
         }
         let fouled = self
             .dice
@@ -124,12 +128,10 @@ impl World<'_> {
             let angle = self.dice.between(0.0, std::f64::consts::TAU);
             v2(0.2, 0.0).turned(angle)
         };
-        let from = spot + (-spot.unit()) * 0.25;
+        let (from, release_m) = (self.ball.pos, self.ball.z);
         let distance = from.distance(rim);
         let duration = shot_duration_s(distance);
-        self.ball.pos = from;
-        self.ball.z = RELEASE_M;
-        self.ball.state = BallState::Free(Flight::between(from, RELEASE_M, rim, RIM_M, duration));
+        self.ball.state = BallState::Free(Flight::between(from, release_m, rim, RIM_M, duration));
         self.run_for(duration)?;
         if makes {
             self.event("shot_made", Some(slot), Some(value));
@@ -265,7 +267,7 @@ impl World<'_> {
                 // Nobody there yet: everyone near goes after the bouncing ball.
                 let spot = self.ball.pos;
                 for slot in 0..10 {
-                    if self.pos(slot).distance(spot) < 6.0 {
+                    if self.pos(slot).distance(spot) < 6.0 || self.is_nearest_mate(slot, spot) {
                         if self.team_of(slot) == self.offense {
                             self.go(slot, spot, 6.0);
                         } else {
@@ -295,6 +297,13 @@ impl World<'_> {
             self.give(slot, Grip::Hold);
             Ok(Next::Over(Restart::Live { slot }))
         }
+    }
+
+    /// Whether nobody of `slot`'s team is nearer to `spot`: somebody always goes for a loose ball.
+    pub fn is_nearest_mate(&self, slot: usize, spot: Vec2) -> bool {
+        let team = self.team_of(slot) * 5;
+        let own = self.pos(slot).distance(spot);
+        (team..team + 5).all(|s| s == slot || self.pos(s).distance(spot) > own)
     }
 
     pub fn is_out_of_bounds(&self, p: Vec2) -> bool {

@@ -53,7 +53,13 @@ fn confirm_coverage(
     );
     let holds = match plan.coverage? {
         Coverage::Drop => e.depth_m >= 1.5 && e.both_close_s < 0.8,
-        Coverage::Level => e.depth_m.abs() <= 1.5 && e.beyond_m < 0.55 && e.both_close_s < 0.8,
+        Coverage::Level => {
+            // Containing for a moment is level; two on the ball for long is not.
+            let returned = (m.use_frame + film.span(1.6)).min(last);
+            let left = view.gap(returned, big, u) > 2.0;
+            let brief = e.both_close_s < 0.8 || (e.both_close_s < 1.4 && left);
+            e.depth_m.abs() <= 1.5 && e.beyond_m < 0.55 && brief
+        }
         Coverage::Hedge => e.beyond_m >= 0.6 && e.depth_m < 1.5,
         Coverage::Blitz => e.both_close_s >= 0.9,
         Coverage::Switch => {

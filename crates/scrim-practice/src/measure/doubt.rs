@@ -55,17 +55,19 @@ const NEAR_M: f64 = 1.6;
 /// The team-mate is slower than this.
 const SLOW_MPS: f64 = 1.3;
 /// For at least so long.
-const LEAST_S: f64 = 0.2;
+const LEAST_S: f64 = 0.16;
 /// The handler's nearest rival is this near to him, and to the team-mate.
 const DEFENDER_M: f64 = 2.2;
 /// Nearer the hoop than this there are crowds, not ball screens.
-const CROWD_M: f64 = 3.2;
+const CROWD_M: f64 = 2.4;
 /// For so long after a possession began there is a scramble, inbound traffic or a crowd under a rebound.
 const SETTLING_S: f64 = 1.5;
 /// Away from the ball: the screener stands, the user runs.
 const SET_MPS: f64 = 1.0;
 /// See [`SET_MPS`].
 const RUN_MPS: f64 = 1.8;
+/// So long after a use the pair is still parting; a later closeness is another one.
+const SAME_USE_S: f64 = 1.2;
 /// Two players this near at a pass may have handed it off.
 const HANDOFF_M: f64 = 1.9;
 
@@ -108,10 +110,10 @@ pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> 
                         }
                     }
                     (near, _) => {
-                        if let Some((start, doubt)) = slot.take() {
-                            if frame - start >= film.span(LEAST_S) {
-                                found.push(doubt);
-                            }
+                        if let Some((start, doubt)) = slot.take()
+                            && frame - start >= film.span(LEAST_S)
+                        {
+                            found.push(doubt);
                         }
                         *slot = near.map(|user| {
                             let gap_m = view.gap(frame, user, mate);
@@ -184,7 +186,7 @@ fn is_scripted(film: &Film<'_>, measured: &[Measured], doubt: &Doubt) -> bool {
         plan.period == doubt.period
             && pair(plan.screener, plan.user)
             && t_s >= plan.t_call_s - 0.5
-            && t_s <= film.time_of(m.end) + 0.5
+            && t_s <= film.time_of(m.use_frame) + SAME_USE_S
     });
     let by_negative = film.log.negatives.iter().any(|n| {
         n.period == doubt.period
@@ -213,6 +215,13 @@ fn find_off_ball(
         if !view.record.frames[frame].live {
             continue;
         }
+        let now_s = film.time_of(frame);
+        let guards = film
+            .log
+            .matchups
+            .iter()
+            .rfind(|c| c.period == plan.period && c.t_s <= now_s && c.offense == plan.offense)
+            .map(|c| c.guards);
         for screener in team..team + 5 {
             if Some(screener) == holder
                 || view.speed(frame, screener) > SET_MPS
@@ -222,8 +231,8 @@ fn find_off_ball(
             }
             for user in (team..team + 5).filter(|&u| u != screener && Some(u) != holder) {
                 let gap_m = view.gap(frame, user, screener);
-                let guarded = (rivals..rivals + 5)
-                    .any(|r| view.gap(frame, r, screener) < 2.0 && view.gap(frame, r, user) < 2.2);
+                let own = guards.and_then(|g| (rivals..rivals + 5).find(|&r| g[r] == user));
+                let guarded = own.is_some_and(|r| view.gap(frame, r, screener) < 1.7);
                 if gap_m < NEAR_M && view.speed(frame, user) > RUN_MPS && guarded {
                     let period = plan.period;
                     found.push(Doubt {

@@ -101,7 +101,8 @@ pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
     };
     let set = set.filter(|&f| f <= use_frame);
     let spot = view.spot(use_frame, s);
-    let most = until(use_frame, 2.5);
+    // The last frame that is not more than 2.5 s later.
+    let most = (use_frame + (2.5 * film.params.hz + 1e-6) as usize).min(last);
     let end = (use_frame..=most)
         .find(|&f| view.spot(f, s).distance(spot) > AWAY_M && view.spot(f, u).distance(spot) > AWAY_M)
         .unwrap_or(most);
@@ -230,7 +231,7 @@ fn screen_row(
 }
 
 /// The longest flow gap the scripts vouch for: nothing else happens to the two within it.
-const SURE_FLOW_S: f64 = 4.0;
+const SURE_FLOW_S: f64 = 4.6;
 
 /// The scripted screen that the ball screen `m` flowed out of, if there was one shortly before.
 fn entry_row(film: &Film<'_>, measured: &[Measured], m: &Measured, id: u32) -> Option<EntryLabel> {
