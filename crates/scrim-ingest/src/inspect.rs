@@ -395,7 +395,7 @@ fn inspect_period(period: &RawPeriod) -> InspectedPeriod {
     let usual = in_order.get(in_order.len() / 2).copied();
     let regular = |usual: f64| steps.iter().filter(|s| (*s - usual).abs() <= 0.1 * usual).count();
     let bounds = |of: fn(&scrim_tracks::RawTrack<scrim_tracks::PlayerIx>) -> &[f32]| -> Option<[f32; 2]> {
-        let all = || period.players.iter().flat_map(|t| of(t)).copied();
+        let all = || period.players.iter().flat_map(of).copied();
         Some([all().min_by(f32::total_cmp)?, all().max_by(f32::total_cmp)?])
     };
     InspectedPeriod {

@@ -2,15 +2,17 @@
 
 mod finish;
 mod raw_rows;
+mod report;
 
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use scrim_floor::Court;
 use scrim_tables::Id;
 use scrim_tables::rows::QuarantineRow;
 use scrim_tables::tags::RefusalReason;
-use scrim_tracks::RawGame;
+
+pub use report::{FailedFile, ReadGame, RefusedGame, SourceReport};
 
 use crate::chunk::{Chunk, Flow};
 use crate::error::told_with_causes;
@@ -24,58 +26,6 @@ use crate::samples::RowReader;
 use crate::side_tables::SideTables;
 use crate::to_court::ToCourt;
 use crate::{IngestError, IngestParams, Source};
-
-/// A game, and the rows of it that were refused.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ReadGame {
-    /// The game.
-    pub raw: RawGame,
-    /// Its refused rows, by file and row.
-    pub quarantine: Vec<QuarantineRow>,
-}
-
-/// A game that was refused as a whole.
-#[derive(Debug)]
-pub struct RefusedGame {
-    /// The game.
-    pub game_id: Id,
-    /// Why.
-    pub error: IngestError,
-    /// Its refused rows.
-    pub quarantine: Vec<QuarantineRow>,
-}
-
-/// A tracking file that could not be read to its end.
-#[derive(Debug)]
-pub struct FailedFile {
-    /// The file.
-    pub path: PathBuf,
-    /// Why.
-    pub error: IngestError,
-}
-
-/// What became of a source.
-#[derive(Debug, Default)]
-pub struct SourceReport {
-    /// Games given to the sink.
-    pub games: u32,
-    /// Rows read.
-    pub rows: u64,
-    /// Games refused as a whole; the others went on.
-    pub refused: Vec<RefusedGame>,
-    /// Files that could not be read to their end; the others went on.
-    pub failed_files: Vec<FailedFile>,
-    /// Refused rows of no game: those whose game could not be read, and those of side tables.
-    pub quarantine: Vec<QuarantineRow>,
-    /// How many rows were refused in all, by reason; with those of refused games, of no game and of side tables.
-    pub refused_rows: BTreeMap<RefusalReason, u64>,
-    /// Columns of the tracking files that are not read, sorted.
-    pub ignored_columns: Vec<String>,
-    /// Event words that the contract does not know, and how often each stands; they are kept as they are.
-    pub unknown_event_words: BTreeMap<Id, u64>,
-    /// What else is worth knowing, a sentence each.
-    pub notes: Vec<String>,
-}
 
 /// Looks on while a source is read.
 pub(crate) trait Watch {

@@ -58,7 +58,7 @@ impl Thinned {
         for &value in values.iter().filter(|v| v.is_finite()) {
             self.least = self.least.min(value);
             self.most = self.most.max(value);
-            if self.seen % self.every == 0 {
+            if self.seen.is_multiple_of(self.every) {
                 self.kept.push(value);
             }
             self.seen += 1;
