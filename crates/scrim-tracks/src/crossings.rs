@@ -105,8 +105,8 @@ impl Pair<'_> {
         self.a.y_m[after..].swap_with_slice(&mut self.b.y_m[after..]);
         for values in [&mut self.a.x_m, &mut self.a.y_m, &mut self.b.x_m, &mut self.b.y_m] {
             let (from, to) = (values[before], values[after]);
-            for frame in before + 1..after {
-                values[frame] = from + (to - from) * (frame - before) as f32 / (after - before) as f32;
+            for (k, value) in values[before..after].iter_mut().enumerate().skip(1) {
+                *value = from + (to - from) * k as f32 / (after - before) as f32;
             }
         }
         let [a, b] = &mut self.gaps;
@@ -317,8 +317,8 @@ mod tests {
         let mut spoilt = exchanged_from(&whole, 52);
         for values in [&mut spoilt[0].x_m, &mut spoilt[0].y_m] {
             let (from, to) = (values[44], values[52]);
-            for k in 45..52 {
-                values[k] = from + (to - from) * (k as f32 - 44.0) / 8.0;
+            for (k, value) in values[44..52].iter_mut().enumerate().skip(1) {
+                *value = from + (to - from) * k as f32 / 8.0;
             }
         }
         let mut tracks = spoilt;
