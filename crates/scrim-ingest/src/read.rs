@@ -441,7 +441,9 @@ impl Reading<'_> {
             let game_id = names.name(open.game).clone();
             self.closed.push(open.game);
             self.count_refused(&game_id, &open.quarantine, 0);
+            let season = self.season_of(open.game);
             self.report.refused.push(RefusedGame {
+                season,
                 error: IngestError::NotWhole {
                     game_id: game_id.clone(),
                     path: path.into(),
@@ -450,6 +452,12 @@ impl Reading<'_> {
                 game_id,
             });
         }
+    }
+
+    /// A game's season, when the `games` side table tells it.
+    fn season_of(&self, game: NameIx) -> Option<Id> {
+        let told = self.side.games.iter().find(|told| told.game == game)?;
+        told.season.clone()
     }
 
     /// Counts what was refused of a game that is over.

@@ -44,8 +44,10 @@ impl Reading<'_> {
                 self.report
                     .notes
                     .push(format!("refused: {}", told_with_causes(&error)));
+                let season = self.season_of(game);
                 self.report.refused.push(RefusedGame {
                     game_id,
+                    season,
                     error,
                     quarantine,
                 });

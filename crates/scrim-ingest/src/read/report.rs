@@ -24,6 +24,8 @@ pub struct ReadGame {
 pub struct RefusedGame {
     /// The game.
     pub game_id: Id,
+    /// Its season, when the `games` side table tells it.
+    pub season: Option<Id>,
     /// Why.
     pub error: IngestError,
     /// Its refused rows.
