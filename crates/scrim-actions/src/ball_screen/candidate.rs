@@ -10,6 +10,8 @@ use super::{ScreenParams, SetParams};
 
 /// A screener may be set this long before the spell near the handler begins, s: he waits for the pass to arrive.
 const SET_BEFORE_SPELL_S: f32 = 1.0;
+/// A screener may have stood this long before handler and defender are there, s; who stood longer did not come for it.
+const REMEMBERED_S: f32 = 3.0;
 /// A spell's slow-down is no news this near to one of its stops, s.
 const NEAR_STOP_S: f32 = 1.0;
 /// The speed before a slow-down is the highest of this time, s.
@@ -35,6 +37,7 @@ pub(super) fn find_candidates(scene: &Scene, encounter: &Encounter, params: &Scr
             mate: encounter.mate,
             approach: Approach::Stopped,
             begin,
+            stands_from: stop.frames.start.max(begin.saturating_sub(scene.frames_in(REMEMBERED_S))),
             spot: spot_at(scene, mate, begin, stop.frames.end),
             span: encounter.frames.start..(begin + longest).min(scene.frames),
         };
@@ -52,6 +55,7 @@ pub(super) fn find_candidates(scene: &Scene, encounter: &Encounter, params: &Scr
                 mate: encounter.mate,
                 approach: Approach::Slowed,
                 begin,
+                stands_from: begin,
                 spot: mate.at(begin),
                 span: encounter.frames.start..(begin + longest).min(scene.frames),
             };

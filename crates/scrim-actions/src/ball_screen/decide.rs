@@ -84,7 +84,7 @@ fn outcome_of(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usiz
     let leaves_by = |k: usize| reading.leave.is_some_and(|leave| leave <= k);
     let slips = reading.toward_hoop_m >= SLIP_TOWARD_HOOP_M
         && leaves_by(reading.touch_end + reading.frames_in(SLIP_AFTER_PASS_S))
-        && leaves_by(reading.begin + reading.frames_in(outcome.slip_within_s));
+        && leaves_by(reading.stands_from + reading.frames_in(outcome.slip_within_s));
     let beside = reading.gap_m <= outcome.use_gap_m && reading.drift_m <= MAX_USE_DRIFT_M;
     if slips && leaves_by(reading.closest + reading.frames_in(SLIP_AFTER_CLOSEST_S)) {
         return Some((Outcome::Slipped, reading.closest.max(reading.begin)));

@@ -46,6 +46,8 @@ pub(super) struct Reading {
     pub approach: Approach,
     /// When the three stand as in a screen (stopped), or are nearest to it (slowed).
     pub begin: usize,
+    /// When the screener came to stand there, at or before `begin`.
+    pub stands_from: usize,
     /// Where the screener is then.
     pub spot: Point<AttackFrame>,
     /// Whether that is behind half court.
@@ -121,6 +123,8 @@ pub(super) struct Place {
     pub approach: Approach,
     /// The first frame of the would-be screen.
     pub begin: usize,
+    /// When the screener came to stand there, at or before `begin`.
+    pub stands_from: usize,
     /// Where the screener is.
     pub spot: Point<AttackFrame>,
     /// The frames that it may last in.
@@ -134,6 +138,7 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         mate,
         approach,
         begin,
+        stands_from,
         spot,
         span,
     } = at;
@@ -176,7 +181,7 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
     let left = leave.unwrap_or(closest).min(scene.frames - 1);
     let later = (left + scene.frames_in(AFTER_S)).min(scene.frames - 1);
     let hoop = Point::<AttackFrame>::origin();
-    let earlier = begin.saturating_sub(scene.frames_in(CLOSING_S));
+    let earlier = stands_from.saturating_sub(scene.frames_in(CLOSING_S));
     let crowd = scene.attackers.iter().chain(&scene.defenders);
     let crowd = crowd
         .filter(|m| m.at(begin).distance_m(h.at(begin)) < CROWD_M)
@@ -188,6 +193,7 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         hz: scene.hz,
         approach,
         begin,
+        stands_from,
         spot,
         in_back_court: spot.x_m > scene.half_court_x_m,
         last: span.end.min(scene.frames) - 1,
@@ -195,12 +201,12 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         touch_age_s: touch_age_s(scene, handler, begin),
         handler_from_hoop_m: h.at(begin).distance_m(hoop),
         crowd: crowd as u8,
-        closing_m: s.at(earlier).distance_m(h.at(begin)) - s.at(begin).distance_m(h.at(begin)),
+        closing_m: s.at(earlier).distance_m(h.at(begin)) - s.at(stands_from).distance_m(h.at(begin)),
         toward_hoop_m: s.at(left).distance_m(hoop) - s.at(later).distance_m(hoop),
         after_m: s.at(left).distance_m(s.at(later)),
         user_defender,
         screener_defender,
-        arrival_m: arrival_m(scene, s, begin, spot, params),
+        arrival_m: arrival_m(scene, s, stands_from, spot, params),
         lowest_speed_mps,
         closest,
         gap_m,

@@ -80,7 +80,9 @@ pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
 
     let (use_frame, gap) = match plan.outcome {
         Outcome::Used => {
-            let from = set.unwrap_or(go.saturating_sub(film.span(0.8)).max(call));
+            // The approach by which he uses the screen: before he goes he may stand nearer for a while.
+            let on_the_move = go.saturating_sub(film.span(0.8)).max(call);
+            let from = set.map_or(on_the_move, |set| set.max(go));
             view.closest(from, until(go, 2.2), s, u)
         }
         Outcome::Ghosted => view.closest(call, until(go, 1.5), s, u),
