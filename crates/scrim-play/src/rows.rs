@@ -4,7 +4,8 @@ use scrim_floor::{AttackDirection, AttackFrame, Point};
 use scrim_tables::rows::{MatchupRow, PossessionRow, TouchRow};
 use scrim_tracks::{Game, Period};
 
-use crate::{Play, Possession};
+use crate::touch::spot_at;
+use crate::{Play, Possession, Touch};
 
 /// What later stages know of a possession.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -61,8 +62,8 @@ pub fn touch_rows(game: &Game, play: &Play) -> Vec<TouchRow> {
             let of = &play.possessions[touch.possession];
             let period = &game.periods[of.period];
             let last = touch.frames.end - 1;
-            let start = ball_spot(game, period, of, touch.frames.start);
-            let end = ball_spot(game, period, of, last);
+            let start = touch_spot(game, period, of, touch, touch.frames.start);
+            let end = touch_spot(game, period, of, touch, last);
             TouchRow {
                 game_id: game.info.game_id.clone(),
                 period: period.number,
@@ -104,11 +105,90 @@ pub fn matchup_rows(game: &Game, play: &Play) -> Vec<MatchupRow> {
         .collect()
 }
 
-fn ball_spot(game: &Game, period: &Period, of: &Possession, frame: usize) -> Point<AttackFrame> {
-    game.info.court.to_attack(period.ball.at(frame), of.direction)
+/// Where the ball is at a frame of the touch, or else the player; where both are missing, at the nearest frame that
+/// knows one of them.
+fn touch_spot(
+    game: &Game,
+    period: &Period,
+    of: &Possession,
+    touch: &Touch,
+    frame: usize,
+) -> Point<AttackFrame> {
+    let track = period
+        .tracks
+        .iter()
+        .position(|track| track.player == touch.player)
+        .expect("a touch is a spell on one of the period's tracks");
+    let at = |frame: usize| spot_at(period, track, frame);
+    let nearest = || {
+        touch
+            .frames
+            .clone()
+            .filter(|&other| at(other).is_some())
+            .min_by_key(|&other| other.abs_diff(frame))
+    };
+    let spot = at(frame)
+        .or_else(|| nearest().and_then(at))
+        .expect("a touch has a spot at some frame");
+    game.info.court.to_attack(spot, of.direction)
 }
 
 /// NaN is "not known".
 fn known(value: f32) -> Option<f32> {
     value.is_finite().then_some(value)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::staging::Staging;
+    use crate::{PlayParams, find_play};
+
+    #[test]
+    fn rows_are_in_the_attack_frame_and_in_seconds() {
+        let scene = Staging::new(4.0).stand(0, (8.425, 2.0)).hold(0, 0.0..4.0);
+        let game = scene.game();
+        let play = find_play(&game, &PlayParams::default());
+        let possession = &possession_rows(&game, &play, &[])[0];
+        // 100 frames: the last one is 3.96 s after the first.
+        assert_eq!((possession.t_start_s, possession.t_end_s), (0.0, 3.96));
+        assert_eq!(
+            (&*possession.offense_team_id, &*possession.defense_team_id),
+            ("A", "B")
+        );
+        assert!(possession.attacks_positive_x && possession.clean);
+        assert_eq!(possession.game_clock_start_s, None);
+        let touch = &touch_rows(&game, &play)[0];
+        // The ball is 0.4 m beside the player: 12.425 − 8.825 = 3.6 m before the hoop; facing +x, y = 2 is to the left.
+        assert!((touch.x_start_m - 3.6).abs() < 1e-4 && (touch.y_start_m + 2.0).abs() < 1e-4);
+        assert_eq!(
+            (&*touch.player_id, touch.touch_id, touch.next_player_id.is_none()),
+            ("A0", 0, true)
+        );
+    }
+
+    #[test]
+    fn a_touch_whose_ball_is_missing_at_its_end_ends_where_its_player_is() {
+        let scene = Staging::new(4.0)
+            .stand(0, (8.425, 2.0))
+            .hold(0, 0.0..4.0)
+            .lose_ball(3.5..4.0);
+        let game = scene.game();
+        let touch = &touch_rows(&game, &find_play(&game, &PlayParams::default()))[0];
+        assert_eq!(touch.t_end_s, 3.96);
+        assert!((touch.x_end_m - 4.0).abs() < 1e-4, "{}", touch.x_end_m);
+    }
+
+    #[test]
+    fn extras_go_to_their_possession() {
+        let scene = Staging::new(4.0).hold(0, 0.0..4.0);
+        let game = scene.game();
+        let play = find_play(&game, &PlayParams::default());
+        let extras = [PossessionExtras {
+            ball_screen_count: 2,
+            ..Default::default()
+        }];
+        assert_eq!(possession_rows(&game, &play, &extras)[0].ball_screen_count, 2);
+        assert_eq!(possession_rows(&game, &play, &[])[0].ball_screen_count, 0);
+    }
 }

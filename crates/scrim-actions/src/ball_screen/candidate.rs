@@ -82,17 +82,21 @@ fn set_frame(
     (stop.frames.start.max(from)..stop.frames.end).find(|&k| stands_as_screen(scene, encounter, k, set))
 }
 
+/// Whether handler, screener and the handler's defender stand as in a screen at `k`: the handler near and guarded, and
+/// his defender at the screener, or there in a moment (a defender who trails from a first screen meets the second late).
 fn stands_as_screen(scene: &Scene, encounter: &Encounter, k: usize, set: &SetParams) -> bool {
-    let (h, s) = (
-        &scene.attackers[encounter.handler],
-        &scene.attackers[encounter.mate],
-    );
-    let guard = scene.guard_of(encounter.handler, k);
-    h.at(k).distance_m(s.at(k)) <= set.user_near_m
-        && guard.is_none_or(|d| {
-            d.at(k).distance_m(s.at(k)) <= set.defender_near_m && d.at(k).distance_m(h.at(k)) <= set.guarded_m
-        })
+    let (h, s) = (&scene.attackers[encounter.handler], &scene.attackers[encounter.mate]);
+    if h.at(k).distance_m(s.at(k)) > set.user_near_m {
+        return false;
+    }
+    let Some(d) = scene.guard_of(encounter.handler, k) else { return true };
+    let soon = (k + scene.frames_in(TRAILING_S)).min(scene.frames - 1);
+    d.at(k).distance_m(h.at(k)) <= set.guarded_m
+        && [k, (k + soon) / 2, soon].iter().any(|&k| d.at(k).distance_m(s.at(k)) <= set.defender_near_m)
 }
+
+/// A defender who trails his man reaches the screener this much later, s.
+const TRAILING_S: f32 = 0.6;
 
 /// Where in the spell the team-mate, who does not stop, is nearest to handler and defender, if he clearly slows down or
 /// turns there.

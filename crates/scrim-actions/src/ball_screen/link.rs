@@ -34,6 +34,8 @@ pub(super) fn order_and_link(
 
 /// Two finds of one user within this are one screen, s: the better one stays.
 const SAME_S: f32 = 1.0;
+/// The second screen of a double is used at least this long after the first, s.
+const DOUBLE_S: f32 = 0.4;
 /// After a screen was used, its two are near each other for a while; a new screen of the same two is set no earlier than
 /// this after the use, s.
 const SETTLED_S: f32 = 1.0;
@@ -65,8 +67,11 @@ fn is_repeat(earlier: &BallScreen, later: &BallScreen, frames: &dyn Fn(f32) -> u
     if earlier.user != later.user {
         return false;
     }
-    if earlier.used.abs_diff(later.used) < frames(SAME_S) {
-        return true;
+    let apart = earlier.used.abs_diff(later.used);
+    if apart < frames(SAME_S) {
+        // Two screeners in a row, both used, are a double screen; anything else this close is one screen told twice.
+        let both_used = earlier.outcome == Outcome::Used && later.outcome == Outcome::Used;
+        return earlier.screener == later.screener || !both_used || apart < frames(DOUBLE_S);
     }
     let begin = later.set.unwrap_or(later.used);
     if earlier.screener == later.screener {

@@ -12,6 +12,8 @@ pub struct ScreenParams {
     pub outcome: OutcomeParams,
     /// How handoffs are told.
     pub handoff: HandoffParams,
+    /// How sure a screen is.
+    pub weights: super::ScreenWeights,
 }
 
 /// When a team-mate near the handler counts as set to screen the handler's defender.
@@ -29,7 +31,7 @@ pub struct SetParams {
     /// The handler's defender is this near the handler, or nearer, m: nobody screens for a man whom no one guards.
     /// Default 2.6.
     pub guarded_m: f32,
-    /// The handler's defender is this near the screener, or nearer, m. Default 2.0.
+    /// The handler's defender is this near the screener, or nearer, m. Default 2.4.
     pub defender_near_m: f32,
     /// A screener comes: he moved this far in the time below, m. Default 1.2.
     pub min_arrival_m: f32,
@@ -53,7 +55,7 @@ impl Default for SetParams {
             min_set_s: 0.25,
             user_near_m: 2.4,
             guarded_m: 2.6,
-            defender_near_m: 2.0,
+            defender_near_m: 2.4,
             min_arrival_m: 1.2,
             arrival_s: 3.0,
             slowed_speed_mps: 3.0,

@@ -78,6 +78,8 @@ pub(super) struct Reading {
     pub closest: usize,
     /// Their distance then, m.
     pub gap_m: f32,
+    /// How far the handler's direction from the screener turned as he went past, degrees; 0 when he did not go.
+    pub sweep_deg: f32,
     /// How far the screener moved just before the closest approach, m.
     pub drift_m: f32,
     /// The handler's highest speed around the closest approach, m/s.
@@ -99,6 +101,8 @@ impl Reading {
     }
 }
 
+/// A screener may still be on the move when the handler comes, and set only just after, s.
+const MOVING_S: f32 = 0.6;
 /// Around the closest approach the handler's speed is looked at this long to both sides, s.
 const AROUND_CLOSEST_S: f32 = 0.2;
 /// Before the screener is set a handler may already be on his way, s.
@@ -141,17 +145,12 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         .map_or(span.end, |k| (k + scene.frames_in(LATE_S)).min(span.end))
         .max(begin + 1);
     let touch_end = touch_end(scene, handler, begin, span.end);
-    let look_from = begin
-        .saturating_sub(scene.frames_in(AROUND_CLOSEST_S))
-        .max(span.start.min(begin));
-    let go_from = begin.saturating_sub(scene.frames_in(EARLY_GO_S));
+    let look_from = begin.saturating_sub(scene.frames_in(MOVING_S)).max(span.start.min(begin));
+    let go_from = begin.saturating_sub(scene.frames_in(EARLY_GO_S + MOVING_S));
     let defender = user_defender.map(|place| &scene.defenders[place]);
-    let go = departure(scene, h, s, defender, spot, go_from..look_until, params);
-    // A handler may stand beside the screener for a while before he goes: the use is where he passes, not where he stood.
-    let approach_from = go
-        .filter(|go| go.angle_deg < params.outcome.reject_angle_deg)
-        .map_or(look_from, |go| go.frame);
-    let (closest, gap_m) = first_approach(scene, h, s, approach_from.max(look_from)..look_until.min(touch_end).max(look_from + 1));
+    let until = look_until.min(touch_end).max(look_from + 1);
+    let Approached { go, closest, gap_m, sweep_deg } =
+        approached(scene, h, s, defender, spot, go_from, look_from, until, look_until, params);
     let around = scene.frames_in(AROUND_CLOSEST_S);
     let near = closest.saturating_sub(around)..(closest + around + 1).min(scene.frames);
     let speed_at_closest_mps = near
@@ -205,6 +204,7 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         lowest_speed_mps,
         closest,
         gap_m,
+        sweep_deg,
         drift_m: s.at(closest).distance_m(s.at(closest.saturating_sub(scene.frames_in(DRIFT_S)))),
         speed_at_closest_mps,
         defender_gap_m,
@@ -277,6 +277,92 @@ fn defenders_at(scene: &Scene, handler: usize, mate: usize, k: usize) -> (Option
     let screener = screener.or_else(|| nearest(mate, user));
     (user, screener)
 }
+
+/// The handler's way past the screener.
+struct Approached {
+    go: Option<Departure>,
+    closest: usize,
+    gap_m: f32,
+    sweep_deg: f32,
+}
+
+/// Finds the handler's setting off that leads past the screener. A handler bobs toward a screener and back before he
+/// comes; the first setting off after which he really passes counts, else the one that came nearest to it. Without one
+/// toward the screener: the first setting off, and the closest approach of the whole time.
+#[expect(clippy::too_many_arguments, reason = "one step of `measure`, which has all of these at hand")]
+fn approached(
+    scene: &Scene,
+    h: &Mover,
+    s: &Mover,
+    defender: Option<&Mover>,
+    spot: Point<AttackFrame>,
+    go_from: usize,
+    look_from: usize,
+    until: usize,
+    look_until: usize,
+    params: &ScreenParams,
+) -> Approached {
+    let first = departure(scene, h, s, defender, spot, go_from..look_until, params);
+    let mut best: Option<Approached> = None;
+    let mut next = first;
+    while let Some(go) = next {
+        let mut again = go.frame + scene.frames_in(AGAIN_S);
+        if go.angle_deg < params.outcome.reject_angle_deg {
+            let from = go.frame.max(look_from).min(until - 1);
+            let (closest, gap_m) = first_approach(scene, h, s, from..until);
+            let sweep_deg = sweep_deg(h, s, from, (closest + scene.frames_in(PAST_S)).min(scene.frames - 1));
+            let passes = sweep_deg >= PASSING_DEG && parts(scene, h, s, closest, gap_m);
+            if best.as_ref().is_none_or(|best| sweep_deg > best.sweep_deg) {
+                best = Some(Approached { go: Some(go), closest, gap_m, sweep_deg });
+            }
+            if passes {
+                break;
+            }
+            again = again.max(closest);
+        } else if best.is_none() {
+            // He goes away from the screener first: what he does later is another play.
+            break;
+        }
+        next = departure(scene, h, s, defender, spot, again..look_until, params);
+    }
+    best.unwrap_or_else(|| {
+        let (closest, gap_m) = first_approach(scene, h, s, look_from..until);
+        Approached { go: first, closest, gap_m, sweep_deg: 0.0 }
+    })
+}
+
+/// Whether the two part after their closest approach: a handler who stays beside the screener has not used him yet.
+fn parts(scene: &Scene, h: &Mover, s: &Mover, closest: usize, gap_m: f32) -> bool {
+    let until = (closest + scene.frames_in(PARTED_S)).min(scene.frames - 1);
+    (closest..=until).any(|k| h.at(k).distance_m(s.at(k)) >= gap_m + PARTED_M)
+}
+
+/// The two have parted when they are this much farther from each other than they were, m ...
+const PARTED_M: f32 = 0.5;
+/// ... within this, s.
+const PARTED_S: f32 = 0.9;
+
+/// How far the handler's direction from the screener turns between two frames, degrees.
+fn sweep_deg(h: &Mover, s: &Mover, from: usize, to: usize) -> f32 {
+    let mut sum = 0.0;
+    let mut before = h.at(from) - s.at(from);
+    for k in from + 1..=to {
+        let now = h.at(k) - s.at(k);
+        let turn = before.cross(now).atan2(before.dot(now));
+        if turn.is_finite() {
+            sum += turn;
+            before = now;
+        }
+    }
+    sum.abs().to_degrees()
+}
+
+/// After a setting off the next one is looked for this much later, s.
+const AGAIN_S: f32 = 0.3;
+/// Whether the handler has passed is looked at this long after the closest approach, s.
+const PAST_S: f32 = 0.6;
+/// A handler has passed when his direction from the screener has turned by this, degrees.
+const PASSING_DEG: f32 = 45.0;
 
 /// The first closest approach: the least distance until it has clearly grown again.
 fn first_approach(scene: &Scene, h: &Mover, s: &Mover, frames: Range<usize>) -> (usize, f32) {

@@ -114,12 +114,8 @@ fn a_thrower_makes_the_ball_live_before_the_clock_starts() {
         .map(|k| Some(!(at(10.0)..at(25.0)).contains(&k)))
         .collect();
     let live = live_of(&running, &throw);
-    for frame in 0..FRAMES {
-        assert_eq!(
-            live[frame],
-            !(at(10.0)..at(21.5)).contains(&frame),
-            "frame {frame}"
-        );
+    for (frame, live) in live.iter().enumerate() {
+        assert_eq!(*live, !(at(10.0)..at(21.5)).contains(&frame), "frame {frame}");
     }
 }
 
