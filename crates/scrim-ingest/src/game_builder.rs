@@ -3,7 +3,7 @@
 mod origins;
 mod track;
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
 use scrim_tables::tags::RefusalReason;
@@ -14,6 +14,10 @@ use crate::mapping::CountsFrom;
 use crate::names::{NameIx, Names};
 use origins::Origins;
 use track::OpenTrack;
+
+/// So many pairs of team and player are taken at most: enough to tell that it is too many for a game, and few enough
+/// that a column taken for players by mistake does not fill the memory.
+pub(crate) const MAX_ENTITIES: usize = 1000;
 
 /// What one row tells.
 #[derive(Debug, Clone, Copy)]
@@ -108,6 +112,20 @@ impl GameBuilder {
     /// How many pairs of team and player there are.
     pub(crate) fn players(&self) -> usize {
         self.entities.len()
+    }
+
+    /// Whether there is room for a sample of that entity.
+    #[inline]
+    pub(crate) fn has_room_for(&self, who: Who) -> bool {
+        self.entities.len() < MAX_ENTITIES || self.is_known(who)
+    }
+
+    #[cold]
+    fn is_known(&self, who: Who) -> bool {
+        match who {
+            Who::Ball => true,
+            Who::Player { team, player } => self.entities.contains(&(team, player)),
+        }
     }
 
     /// Counts a refused row of a period, if the period was readable.
@@ -439,9 +457,10 @@ pub(crate) fn line_up(
         None => None,
     };
     let mut players: Vec<(Player, NameIx)> = Vec::new();
+    let mut seen = HashSet::new();
     for (team, player) in entities.into_iter().chain(on_roster) {
         let Some(team) = slot(team) else { continue };
-        if players.iter().all(|(_, known)| *known != player) {
+        if seen.insert(player) {
             let id = names.name(player).clone();
             players.push((
                 Player {

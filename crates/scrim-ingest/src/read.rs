@@ -22,7 +22,7 @@ use crate::names::{NO_NAME, NameIx, Names};
 use crate::open_table::{PlannedFile, plan_file};
 use crate::plan::{GameIs, Plan};
 use crate::quarantine::Quarantine;
-use crate::samples::RowReader;
+use crate::samples::{Refusal, RowReader};
 use crate::side_tables::SideTables;
 use crate::to_court::ToCourt;
 use crate::{IngestError, IngestParams, Source};
@@ -345,8 +345,14 @@ impl Reading<'_> {
         let (builder, quarantine) = (&mut open.builder, &mut open.quarantine);
         let most = self.params.max_quarantine_rows;
         reader.read(chunk, rows, &mut |row, sample| match sample {
-            Ok(sample) => builder.push(&sample, at as u32, chunk.numbers.of(row)),
-            Err(refusal) => {
+            Ok(sample) if builder.has_room_for(sample.who) => {
+                builder.push(&sample, at as u32, chunk.numbers.of(row));
+            }
+            taken_or_refused => {
+                let refusal = match taken_or_refused {
+                    Ok(sample) => Refusal::crowd(sample.period),
+                    Err(refusal) => refusal,
+                };
                 builder.refuse(refusal.period);
                 let number = chunk.numbers.of(row);
                 quarantine.refuse(most, refusal.reason, told, number, || QuarantineRow {
@@ -416,8 +422,8 @@ impl Reading<'_> {
         let mut ends = BTreeMap::new();
         for (at, path) in self.source.tracking.iter().enumerate() {
             let mut row = 0u64;
-            // A file that fails here fails again when it is read, and is told then.
-            let _ = plan_file(path, self.mapping, names).and_then(|file| {
+            let mut last = NO_NAME;
+            let read = plan_file(path, self.mapping, names).and_then(|file| {
                 file.for_each_game(path, self.mapping, names, &mut |games| {
                     for (i, &game) in games.iter().enumerate() {
                         if games.get(i + 1) != Some(&game) {
@@ -425,8 +431,14 @@ impl Reading<'_> {
                         }
                     }
                     row += games.len() as u64;
+                    last = games.last().copied().unwrap_or(last);
                 })
             });
+            // A file that fails here fails again when it is read, and is told then. The game at which it fails has no
+            // end; those before it are taken as over.
+            if read.is_err() && last != NO_NAME {
+                ends.insert(last, (at, u64::MAX));
+            }
         }
         self.ends = Some(ends);
     }
@@ -448,7 +460,7 @@ impl Reading<'_> {
                     game_id: game_id.clone(),
                     path: path.into(),
                 },
-                quarantine: open.quarantine.into_rows(Some(&game_id)),
+                quarantine: open.quarantine.into_first_rows(Some(&game_id)),
                 game_id,
             });
         }

@@ -7,7 +7,7 @@ use std::ops::Range;
 use scrim_tables::tags::RefusalReason;
 
 use crate::chunk::Chunk;
-use crate::game_builder::{Sample, Who};
+use crate::game_builder::{MAX_ENTITIES, Sample, Who};
 use crate::names::{NO_NAME, NameIx};
 use crate::plan::{BallIs, ClockIs, PeriodIs, PlaceColumns, Plan, Shape, TeamIs, WidePlayerIs};
 use crate::to_court::{MIN_Z_M, ToCourt};
@@ -25,6 +25,20 @@ pub(crate) struct Refusal {
     pub reason: RefusalReason,
     /// What was found, what was expected, how to mend it.
     pub detail: String,
+}
+
+impl Refusal {
+    /// For a sample of one player more than anyone could be keeping track of.
+    #[cold]
+    pub(crate) fn crowd(period: u8) -> Self {
+        Self {
+            period: Some(period),
+            reason: RefusalReason::UnknownEntity,
+            detail: format!(
+                "more than {MAX_ENTITIES} players in one game; expected some tens: check [player] and what marks the ball"
+            ),
+        }
+    }
 }
 
 /// The team of each player by the `players` side table; [`NO_NAME`] when it tells none or more than one.

@@ -40,7 +40,7 @@ impl Reading<'_> {
             }
             Err(error) => {
                 self.count_refused(&game_id, &quarantine, 0);
-                let quarantine = quarantine.into_rows(Some(&game_id));
+                let quarantine = quarantine.into_first_rows(Some(&game_id));
                 self.report
                     .notes
                     .push(format!("refused: {}", told_with_causes(&error)));

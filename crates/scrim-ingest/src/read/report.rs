@@ -28,7 +28,7 @@ pub struct RefusedGame {
     pub season: Option<Id>,
     /// Why.
     pub error: IngestError,
-    /// Its refused rows.
+    /// The first thousand of its refused rows, and how many more there were.
     pub quarantine: Vec<QuarantineRow>,
 }
 
@@ -50,7 +50,8 @@ pub struct SourceReport {
     pub rows: u64,
     /// Games refused as a whole; the others went on.
     pub refused: Vec<RefusedGame>,
-    /// Files that could not be read to their end; the others went on.
+    /// Files that could not be read to their end; the others went on. A game that such a file had begun is refused; a
+    /// game of other files that would have gone on in it cannot be told.
     pub failed_files: Vec<FailedFile>,
     /// Refused rows of no game: those whose game could not be read, and those of side tables.
     pub quarantine: Vec<QuarantineRow>,

@@ -88,6 +88,17 @@ proptest! {
     }
 
     #[test]
+    fn any_side_tables_do_not_make_a_reader_panic(
+        games in "(game_id,home_team_id,away_team_id,court)?\n?(\\PC{0,8},KH,(SM|KH|),[a-z]{0,4}\n){0,3}",
+        players in "(player_id,team_id)?\n?([KH1-3]{0,3},(KH|SM|)\n){0,4}",
+        events in "(period,event,t_s,game_clock_s,points)?\n?([0-9x]{0,3},[a-z_]{0,5},[0-9e.-]{0,3},,[0-9-]{0,3}\n){0,4}",
+    ) {
+        let (_, tracking, _) = valid(0);
+        let folder = Folder::new().with("tracking.csv", tracking);
+        try_all(&folder.with("games.csv", games).with("players.csv", players).with("events.csv", events));
+    }
+
+    #[test]
     fn any_cells_are_taken_or_refused_and_none_is_lost(
         lines in prop::collection::vec("(G1|),[12x]?,[0-9.e-]{0,4},[0-9:]{0,3},,(KH|SM|),(KH1|SM2|),[0-9.-]{0,5},[0-9.-]{0,4},", 1..40),
     ) {

@@ -234,3 +234,43 @@ fn times_from_anywhere_are_moved_to_the_periods_first_instant_and_events_with_th
     assert_eq!(game.raw.periods, expected(&rows("G1", 30)).periods);
     assert_eq!(game.raw.events.unwrap()[0].t_s, Some(0.5));
 }
+
+#[test]
+fn of_a_file_that_is_cut_the_games_before_the_cut_are_read() {
+    // Enough rows of B that the cut lies in it, behind some thousand rows that can be read.
+    let (a, b) = (rows("A", 4), rows("B", 500));
+    let whole = crate::small_game::gzip(csv(&[a.clone(), b].concat()).as_bytes());
+    let folder = Folder::new().with("tracking.csv.gz", &whole[..whole.len() - 40]);
+    let (games, report) = folder.read().unwrap();
+    assert_eq!(ids(&games), ["A"]);
+    assert_eq!(games[0].raw, expected(&a));
+    assert_eq!(report.refused.len(), 1);
+    let told = report.refused[0].error.to_string();
+    assert!(
+        told.starts_with("game `B`: ")
+            && told.ends_with("could not be read to its end, so the game is not whole"),
+        "{told}"
+    );
+}
+
+#[test]
+fn a_column_taken_for_players_by_mistake_is_told() {
+    let mut text = String::from(crate::small_game::COLUMNS);
+    for i in 0..1500 {
+        text.push_str(&format!("\nG1,1,{i},,,KH,{i},1,1,\nG1,1,{i},,,SM,a{i},1,1,"));
+    }
+    let (games, report) = Folder::new().with("tracking.csv", text).read().unwrap();
+    assert_eq!(games.len(), 0);
+    let told = report.refused[0].error.to_string();
+    assert_eq!(
+        told,
+        "game `G1`: 1000 players; a game has at most 200: check [player] and what marks the ball"
+    );
+    // A thousand of the two thousand refused rows one by one, and the others in a row.
+    assert_eq!(report.refused[0].quarantine.len(), 1001);
+    assert!(
+        report.refused[0].quarantine[1000]
+            .detail
+            .starts_with("1000 more rows")
+    );
+}
