@@ -1,17 +1,16 @@
-//! What is at a path, and how long it takes to read it: `read_time PATH [MAPPING]`.
+//! How long it takes to read what is at a path: `read_time PATH [MAPPING]`.
 #![allow(clippy::print_stdout, reason = "an example tells on the terminal")]
 
 use std::path::Path;
 use std::time::Instant;
 
-use scrim_ingest::{IngestError, IngestParams, find_sources, inspect, read_source};
+use scrim_ingest::{IngestError, IngestParams, find_sources, read_source};
 
 fn main() -> Result<(), IngestError> {
     let mut arguments = std::env::args().skip(1);
     let path = arguments.next().unwrap_or_else(|| ".".into());
     let mapping = arguments.next();
-    let mapping = mapping.as_deref().map(Path::new);
-    for source in find_sources(path.as_ref(), mapping)? {
+    for source in find_sources(path.as_ref(), mapping.as_deref().map(Path::new))? {
         let start = Instant::now();
         let mut samples = 0;
         let mut refused = 0;
@@ -34,6 +33,5 @@ fn main() -> Result<(), IngestError> {
             start.elapsed()
         );
     }
-    print!("{}", inspect(path.as_ref(), mapping)?);
     Ok(())
 }

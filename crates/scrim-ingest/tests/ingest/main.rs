@@ -6,6 +6,7 @@
 
 mod bad_inputs;
 mod bytes;
+mod columns;
 mod formats;
 mod games;
 mod inspection;
