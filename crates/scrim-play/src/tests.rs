@@ -6,7 +6,7 @@ use scrim_tables::tags::{EndKind, Phase, TouchEnd};
 use scrim_tracks::{EventKind, Game, PlayerIx, TeamSlot};
 
 use crate::staging::Staging;
-use crate::{Play, PlayParams, ShotResult, find_play};
+use crate::{ControlParams, Play, PlayParams, PossessionParams, ShotResult, find_play};
 
 /// The hoop at +x of a FIBA court: 14 − 1.575 m from the middle.
 const HOOP_X_M: f32 = 12.425;
@@ -129,6 +129,21 @@ fn a_defender_beside_the_dribble_does_not_take_it() {
     let play = play_of(&scene);
     assert_eq!(touches(&play), [(0, TouchEnd::DeadBall, None)]);
     assert_eq!(play.possessions.len(), 1);
+    // The scene is a hard one: were control free to change, the nearer defender would have the ball.
+    let control = ControlParams {
+        gain_cost: 0.0,
+        lose_cost: 0.0,
+        change_team_cost: 0.0,
+        ..Default::default()
+    };
+    let nearest = find_play(
+        &scene.game(),
+        &PlayParams {
+            control,
+            ..Default::default()
+        },
+    );
+    assert!(nearest.control[0].iter().any(|spell| spell.player == PlayerIx(5)));
 }
 
 #[test]
@@ -142,6 +157,16 @@ fn a_deflection_that_returns_to_the_offence_does_not_end_the_possession() {
         .dribble(1, 3.0..6.0);
     let play = play_of(&scene);
     assert_eq!(possessions(&play), [(TeamSlot::First, EndKind::PeriodEnd)]);
+    // His team has it for about 0.4 s: to someone for whom that is control, it is three possessions.
+    let possessions_of = PossessionParams {
+        min_team_control_s: 0.1,
+        ..Default::default()
+    };
+    let strict = PlayParams {
+        possessions: possessions_of,
+        ..Default::default()
+    };
+    assert_eq!(find_play(&scene.game(), &strict).possessions.len(), 3);
 }
 
 /// 6 steps into a pass from 0 to 1 and goes the other way.
