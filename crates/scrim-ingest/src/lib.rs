@@ -11,6 +11,7 @@ mod delimited;
 mod error;
 mod game_builder;
 mod input;
+mod inspect;
 mod json;
 mod mapping;
 mod names;
@@ -26,6 +27,10 @@ mod source;
 mod to_court;
 
 pub use error::IngestError;
+pub use inspect::{
+    Finding, Gravity, InspectedClock, InspectedFile, InspectedGame, InspectedPeriod, InspectedSource,
+    Inspection, RefusalExample, SideTablesFound, Spread, inspect,
+};
 pub use mapping::{
     BallMapping, ClockMapping, ClockSense, ClockUnit, CountsFrom, CourtChoice, Form, Format, GameFrom,
     GameMapping, LengthUnit, Mapping, NestedMapping, NestedPlayers, NestedWalk, Origin, PeriodMapping,

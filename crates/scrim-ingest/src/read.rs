@@ -2,15 +2,17 @@
 
 mod finish;
 mod raw_rows;
+mod report;
 
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use scrim_floor::Court;
 use scrim_tables::Id;
 use scrim_tables::rows::QuarantineRow;
 use scrim_tables::tags::RefusalReason;
-use scrim_tracks::RawGame;
+
+pub use report::{FailedFile, ReadGame, RefusedGame, SourceReport};
 
 use crate::chunk::{Chunk, Flow};
 use crate::error::told_with_causes;
@@ -25,62 +27,14 @@ use crate::side_tables::SideTables;
 use crate::to_court::ToCourt;
 use crate::{IngestError, IngestParams, Source};
 
-/// A game, and the rows of it that were refused.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ReadGame {
-    /// The game.
-    pub raw: RawGame,
-    /// Its refused rows, by file and row.
-    pub quarantine: Vec<QuarantineRow>,
-}
-
-/// A game that was refused as a whole.
-#[derive(Debug)]
-pub struct RefusedGame {
-    /// The game.
-    pub game_id: Id,
-    /// Why.
-    pub error: IngestError,
-    /// Its refused rows.
-    pub quarantine: Vec<QuarantineRow>,
-}
-
-/// A tracking file that could not be read to its end.
-#[derive(Debug)]
-pub struct FailedFile {
-    /// The file.
-    pub path: PathBuf,
-    /// Why.
-    pub error: IngestError,
-}
-
-/// What became of a source.
-#[derive(Debug, Default)]
-pub struct SourceReport {
-    /// Games given to the sink.
-    pub games: u32,
-    /// Rows read.
-    pub rows: u64,
-    /// Games refused as a whole; the others went on.
-    pub refused: Vec<RefusedGame>,
-    /// Files that could not be read to their end; the others went on.
-    pub failed_files: Vec<FailedFile>,
-    /// Refused rows of no game: those whose game could not be read, and those of side tables.
-    pub quarantine: Vec<QuarantineRow>,
-    /// Columns of the tracking files that are not read, sorted.
-    pub ignored_columns: Vec<String>,
-    /// Event words that the contract does not know, and how often each stands; they are kept as they are.
-    pub unknown_event_words: BTreeMap<Id, u64>,
-    /// What else is worth knowing, a sentence each.
-    pub notes: Vec<String>,
-}
-
 /// Looks on while a source is read.
 pub(crate) trait Watch {
     /// A file was planned.
     fn planned(&mut self, path: &Path, file: &PlannedFile);
     /// Rows are about to be read by that plan.
     fn chunk(&mut self, plan: &Plan, chunk: &Chunk<'_>);
+    /// So many rows of a game were refused.
+    fn refused(&mut self, game_id: &Id, rows: u64);
 }
 
 /// Nobody looks on.
@@ -89,6 +43,7 @@ pub(crate) struct Nobody;
 impl Watch for Nobody {
     fn planned(&mut self, _: &Path, _: &PlannedFile) {}
     fn chunk(&mut self, _: &Plan, _: &Chunk<'_>) {}
+    fn refused(&mut self, _: &Id, _: u64) {}
 }
 
 /// A game that has begun and not ended.
@@ -117,6 +72,8 @@ struct Reading<'s> {
     /// Games that are over: given, or broken by a file that failed.
     closed: Vec<NameIx>,
     no_game: Quarantine,
+    /// How many rows of each game that is over were refused.
+    refused_of: Vec<(Id, u64)>,
     report: SourceReport,
 }
 
@@ -163,6 +120,7 @@ pub(crate) fn read_watched<E: From<IngestError>>(
         ends: None,
         closed: Vec::new(),
         no_game: Quarantine::default(),
+        refused_of: Vec::new(),
         report: SourceReport::default(),
     };
     let mut stopped: Option<E> = None;
@@ -189,6 +147,9 @@ pub(crate) fn read_watched<E: From<IngestError>>(
         if let Some(game) = reading.finish(0, &mut names) {
             sink(game)?;
         }
+    }
+    for (game_id, rows) in &reading.refused_of {
+        watch.refused(game_id, *rows);
     }
     Ok(reading.into_report(&names)?)
 }
@@ -479,7 +440,10 @@ impl Reading<'_> {
         for open in broken {
             let game_id = names.name(open.game).clone();
             self.closed.push(open.game);
+            self.count_refused(&game_id, &open.quarantine, 0);
+            let season = self.season_of(open.game);
             self.report.refused.push(RefusedGame {
+                season,
                 error: IngestError::NotWhole {
                     game_id: game_id.clone(),
                     path: path.into(),
@@ -488,6 +452,21 @@ impl Reading<'_> {
                 game_id,
             });
         }
+    }
+
+    /// A game's season, when the `games` side table tells it.
+    fn season_of(&self, game: NameIx) -> Option<Id> {
+        let told = self.side.games.iter().find(|told| told.game == game)?;
+        told.season.clone()
+    }
+
+    /// Counts what was refused of a game that is over.
+    fn count_refused(&mut self, game_id: &Id, quarantine: &Quarantine, events: usize) {
+        for (reason, count) in &quarantine.counts {
+            *self.report.refused_rows.entry(*reason).or_default() += count;
+        }
+        self.refused_of
+            .push((game_id.clone(), quarantine.total() + events as u64));
     }
 
     fn into_report(self, names: &Names) -> Result<SourceReport, IngestError> {
@@ -513,8 +492,12 @@ impl Reading<'_> {
                 example,
             });
         }
+        for (reason, count) in &no_game.counts {
+            *report.refused_rows.entry(*reason).or_default() += count;
+        }
         report.quarantine = no_game.into_rows(None);
         for (game, mut row) in side.refused {
+            *report.refused_rows.entry(row.reason).or_default() += 1;
             row.game_id = (game != NO_NAME).then(|| names.name(game).clone());
             report.quarantine.push(row);
         }

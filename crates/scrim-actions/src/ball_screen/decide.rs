@@ -3,6 +3,7 @@
 use scrim_tables::tags::Outcome;
 
 use super::ScreenParams;
+use super::fits::Fits;
 use super::reading::{Approach, Reading};
 
 /// A slip is told from a use by who goes first: the screener may leave this long after the closest approach, s.
@@ -33,28 +34,28 @@ pub(super) struct Decision {
     pub early_denial: bool,
 }
 
+pub(super) fn raw(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usize, bool)> {
+    if reading.in_back_court { return None; }
+    match early_denial(reading, params) {
+        Some(at) => Some((Outcome::Rejected, at, true)),
+        None => outcome_of(reading, params).map(|(o, a)| (o, a, false)),
+    }
+}
+
 /// Decides; `None` when it is no screen.
 pub(super) fn decide(reading: &Reading, params: &ScreenParams) -> Option<Decision> {
-    if let Some(at) = early_denial(reading, params) {
-        let (outcome, confidence) = (
-            Outcome::Rejected,
-            confidence_of(reading, Outcome::Rejected, at, params),
-        );
-        return (confidence >= params.outcome.min_confidence).then_some(Decision {
-            outcome,
-            at,
-            confidence,
-            early_denial: true,
-        });
+    let (outcome, at, early_denial) = match early_denial(reading, params) {
+        Some(at) => (Outcome::Rejected, at, true),
+        None => {
+            let (outcome, at) = outcome_of(reading, params)?;
+            (outcome, at, false)
+        }
+    };
+    if reading.in_back_court {
+        return None;
     }
-    let (outcome, at) = outcome_of(reading, params)?;
-    let confidence = confidence_of(reading, outcome, at, params);
-    (confidence >= params.outcome.min_confidence).then_some(Decision {
-        outcome,
-        at,
-        confidence,
-        early_denial: false,
-    })
+    let confidence = Fits::of(reading, outcome, at, params).confidence(outcome, &params.weights);
+    (confidence >= params.outcome.min_confidence).then_some(Decision { outcome, at, confidence, early_denial })
 }
 
 /// The instant at which the handler leaves an early denial: his defender stands on the screener's side, and he goes away
@@ -105,64 +106,4 @@ fn outcome_of(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usiz
         (false, Approach::Stopped) => Some((Outcome::Unused, parting)),
         (false, Approach::Slowed) => reading.leave.map(|leave| (Outcome::Ghosted, leave)),
     }
-}
-
-/// How sure it is that this is a screen, 0 to 1: the product of how well each part fits, each with a floor that tells
-/// how much a screen can do without it.
-fn confidence_of(reading: &Reading, outcome: Outcome, at: usize, params: &ScreenParams) -> f32 {
-    let set = &params.set;
-    if reading.in_back_court {
-        return 0.0;
-    }
-    let part = |floor: f32, fit: f32| floor + (1.0 - floor) * fit;
-    let uses = outcome == Outcome::Used;
-    let came = part(
-        if uses { 0.5 } else { 0.2 },
-        ramp(reading.arrival_m, 0.3, set.min_arrival_m),
-    );
-    let to_ball = part(if uses { 0.6 } else { 0.3 }, ramp(reading.closing_m, -0.3, 0.9));
-    let still = part(
-        0.8,
-        ramp(
-            reading.lowest_speed_mps,
-            set.max_speed_mps,
-            0.5 * set.max_speed_mps,
-        ),
-    );
-    // A screener who came for it may miss a defender who trails already.
-    let on_defender = part(
-        if uses { 0.2 + 0.4 * set_for_it } else { 0.2 },
-        reading
-            .defender_gap_m
-            .map_or(0.5, |gap| ramp(gap, set.defender_near_m, 1.3)),
-    );
-    let guarded = part(
-        0.4,
-        reading.guarded_m.map_or(0.5, |gap| ramp(gap, set.guarded_m, 1.7)),
-    );
-    let past = if uses { part(0.5, ramp(reading.sweep_deg, 15.0, 45.0)) } else { 1.0 };
-    let close = match outcome {
-        Outcome::Used => part(0.5, ramp(reading.gap_m, params.outcome.use_gap_m + 0.2, 1.2)),
-        _ => part(0.4, ramp(reading.gap_m, set.user_near_m, 1.7)),
-    };
-    let out = ramp(reading.handler_from_hoop_m, 2.0, 4.5);
-    let settled = part(0.7, ramp(reading.touch_age_s, 0.0, 0.8));
-    let clear = ramp(f32::from(reading.crowd), 7.0, 4.0);
-    // Nobody stands for long where he only came to screen.
-    let wait_s = (at.saturating_sub(reading.begin) as f64 / reading.hz) as f32;
-    let patient = if outcome == Outcome::Unused {
-        ramp(wait_s, 6.0, 3.0)
-    } else {
-        1.0
-    };
-    let ran_through = match outcome {
-        Outcome::Ghosted => ramp(reading.after_m, 0.8, 1.6) * ramp(reading.toward_hoop_m, 0.3, -0.5),
-        _ => 1.0,
-    };
-    out * clear * came * to_ball * still * on_defender * guarded * close * past * settled * patient * ran_through
-}
-
-/// 0 at `none` and before, 1 at `full` and beyond, straight between.
-fn ramp(value: f32, none: f32, full: f32) -> f32 {
-    ((value - none) / (full - none)).clamp(0.0, 1.0)
 }

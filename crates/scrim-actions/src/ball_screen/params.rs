@@ -12,6 +12,8 @@ pub struct ScreenParams {
     pub outcome: OutcomeParams,
     /// How handoffs are told.
     pub handoff: HandoffParams,
+    /// How sure a screen is.
+    pub weights: super::ScreenWeights,
 }
 
 /// When a team-mate near the handler counts as set to screen the handler's defender.
