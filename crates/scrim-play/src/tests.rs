@@ -152,19 +152,32 @@ fn a_deflection_that_returns_to_the_offence_does_not_end_the_possession() {
         .stand(6, (6.5, -2.5))
         .dribble(0, 0.0..2.0)
         .fly(2.0..2.3, (6.6, -2.4, 1.2), 1.3)
-        .hold(6, 2.3..2.6)
-        .pass(1, 2.6..3.0)
-        .dribble(1, 3.0..6.0);
+        .hold(6, 2.3..2.5)
+        .pass(1, 2.5..2.8)
+        .dribble(1, 2.8..6.0);
     let play = play_of(&scene);
     assert_eq!(possessions(&play), [(TeamSlot::First, EndKind::PeriodEnd)]);
-    // His team has it for about 0.4 s: to someone for whom that is control, it is three possessions.
+    // Two guards see to that. With control free to change teams, 6 has it for 0.2 s and the 1.2 m of his reach on
+    // either side (3 m in 0.3 s: 0.12 s each), 0.44 s: less than the 0.5 s of a team's control, so still one
+    // possession. To someone for whom 0.1 s are a team's control, it is three.
+    let control = ControlParams {
+        change_team_cost: 0.0,
+        ..Default::default()
+    };
+    let eager = PlayParams {
+        control,
+        ..Default::default()
+    };
+    let play = find_play(&scene.game(), &eager);
+    assert!(play.control[0].iter().any(|spell| spell.player == PlayerIx(6)));
+    assert_eq!(play.possessions.len(), 1);
     let possessions_of = PossessionParams {
         min_team_control_s: 0.1,
         ..Default::default()
     };
     let strict = PlayParams {
         possessions: possessions_of,
-        ..Default::default()
+        ..eager
     };
     assert_eq!(find_play(&scene.game(), &strict).possessions.len(), 3);
 }
