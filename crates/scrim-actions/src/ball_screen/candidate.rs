@@ -128,9 +128,10 @@ fn slow_frame(scene: &Scene, encounter: &Encounter, set: &SetParams) -> Option<u
     let highest = speeds(begin.saturating_sub(scene.frames_in(PEAK_BEFORE_S)), begin + 1).fold(0.0, f32::max);
     let around = scene.frames_in(LOW_AROUND_S);
     let lowest = speeds(begin.saturating_sub(around), begin + around + 1).fold(f32::INFINITY, f32::min);
-    let turn = turn_deg(scene, s, begin).unwrap_or(0.0);
     let slowed = lowest <= set.slowed_speed_mps && lowest <= highest * (1.0 - set.slowed_share);
-    (slowed && (turn >= set.turned_deg || came_up_m(scene, s, begin) >= set.came_up_m)).then_some(begin)
+    let turned = turn_deg(scene, s, begin).is_some_and(|turn| turn >= set.turned_deg)
+        || came_up_m(scene, s, begin) >= set.came_up_m;
+    (slowed && turned).then_some(begin)
 }
 
 /// How much farther from the hoop the mover is at `k` than he was a moment before, m.

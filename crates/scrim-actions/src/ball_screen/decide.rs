@@ -18,6 +18,10 @@ const SLIP_AFTER_PASS_S: f32 = 0.3;
 const MIN_SLOW_USE_SPEED_MPS: f32 = 1.3;
 /// A slip leads at least this much nearer the hoop within 0.8 s, m.
 const SLIP_TOWARD_HOOP_M: f32 = 1.2;
+/// A ghost runs on: this far in the 0.8 s after he left, m ...
+const GHOST_RUN_M: f32 = 1.2;
+/// ... and not to the hoop: no nearer than this in the same time, m.
+const GHOST_TOWARD_HOOP_M: f32 = 0.6;
 /// A handler who rejects a screen drives: he is this much nearer the hoop (or at least no farther) a second later, m.
 const REJECT_TOWARD_HOOP_M: f32 = 0.0;
 
@@ -104,6 +108,9 @@ fn outcome_of(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usiz
     match (slips, reading.approach) {
         (true, _) => Some((Outcome::Slipped, parting)),
         (false, Approach::Stopped) => Some((Outcome::Unused, parting)),
-        (false, Approach::Slowed) => reading.leave.map(|leave| (Outcome::Ghosted, leave)),
+        (false, Approach::Slowed) => {
+            let runs_through = reading.after_m >= GHOST_RUN_M && reading.toward_hoop_m <= GHOST_TOWARD_HOOP_M;
+            reading.leave.filter(|_| runs_through).map(|_| (Outcome::Ghosted, reading.closest))
+        }
     }
 }

@@ -86,9 +86,9 @@ impl Fits {
     pub fn confidence(&self, outcome: Outcome, weights: &ScreenWeights) -> f32 {
         let (weights, more) = match outcome {
             Outcome::Used => (&weights.used, 0.0),
+            Outcome::Slipped => (&weights.left, 0.0),
+            Outcome::Ghosted => (&weights.left, weights.ghosted_more),
             Outcome::Rejected => (&weights.parted, weights.rejected_more),
-            Outcome::Slipped => (&weights.parted, weights.slipped_more),
-            Outcome::Ghosted => (&weights.parted, weights.ghosted_more),
             Outcome::Flipped | Outcome::Unused => (&weights.parted, 0.0),
         };
         let sum: f32 = self.parts().iter().zip(weights.parts()).map(|(fit, weight)| fit * weight).sum();
@@ -103,14 +103,14 @@ impl Fits {
 pub struct ScreenWeights {
     /// For screens that the handler came off.
     pub used: Weights,
-    /// For all others.
+    /// For those that the screener left: slipped and ghosted.
+    pub left: Weights,
+    /// Added for `ghosted`.
+    pub ghosted_more: f32,
+    /// For those that came to nothing: rejected and unused.
     pub parted: Weights,
     /// Added for `rejected`.
     pub rejected_more: f32,
-    /// Added for `slipped`.
-    pub slipped_more: f32,
-    /// Added for `ghosted`.
-    pub ghosted_more: f32,
 }
 
 /// A weight a part, in log-odds.
@@ -167,42 +167,54 @@ impl Weights {
 
 impl Default for ScreenWeights {
     fn default() -> Self {
-        let used = Weights {
-            bias: -13.99,
-            came: 1.07,
-            to_ball: 1.38,
-            still: 0.72,
-            on_defender: 0.69,
-            guarded: 0.16,
-            close: 3.32,
-            past: 2.10,
-            moved_on: 1.09,
-            out: 2.76,
-            settled: 2.56,
-            clear: 1.13,
-            prompt: 0.19,
-        };
-        let parted = Weights {
-            bias: -15.04,
-            came: 0.45,
-            to_ball: 2.11,
-            still: 1.58,
-            on_defender: 3.33,
-            guarded: 0.99,
-            close: 0.62,
-            past: -1.91,
-            moved_on: 1.32,
-            out: 2.05,
-            settled: 2.10,
-            clear: 1.25,
-            prompt: 1.04,
-        };
         Self {
-            used,
-            parted,
-            rejected_more: 0.33,
-            slipped_more: 0.65,
-            ghosted_more: -0.14,
+            used: Weights {
+                bias: -18.33,
+                came: 1.63,
+                to_ball: 1.49,
+                still: 1.70,
+                on_defender: 1.19,
+                guarded: 1.42,
+                close: 2.75,
+                past: 2.11,
+                moved_on: 1.43,
+                out: 2.38,
+                settled: 2.25,
+                clear: 1.76,
+                prompt: 1.53,
+            },
+            left: Weights {
+                bias: -15.51,
+                came: 1.40,
+                to_ball: 1.68,
+                still: 1.62,
+                on_defender: 1.90,
+                guarded: 1.49,
+                close: 1.00,
+                past: 0.00,
+                moved_on: 1.47,
+                out: 1.58,
+                settled: 1.80,
+                clear: 1.65,
+                prompt: 1.50,
+            },
+            ghosted_more: -0.46,
+            parted: Weights {
+                bias: -18.07,
+                came: 1.63,
+                to_ball: 2.11,
+                still: 1.93,
+                on_defender: 2.67,
+                guarded: 1.71,
+                close: 1.21,
+                past: -1.90,
+                moved_on: 1.74,
+                out: 1.99,
+                settled: 1.86,
+                clear: 1.65,
+                prompt: 1.65,
+            },
+            rejected_more: 0.21,
         }
     }
 }
