@@ -153,7 +153,9 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
     let look_from = begin.saturating_sub(scene.frames_in(MOVING_S)).max(span.start.min(begin));
     let go_from = begin.saturating_sub(scene.frames_in(EARLY_GO_S + MOVING_S));
     let defender = user_defender.map(|place| &scene.defenders[place]);
-    let until = look_until.min(touch_end).max(look_from + 1);
+    // Once he has left, the screener may run beside the handler, nearer than he ever stood: no use of the screen.
+    let stood_until = leave.map_or(look_until, |leave| stood_until(scene, s, leave, begin));
+    let until = look_until.min(touch_end).min(stood_until).max(look_from + 1);
     let Approached { go, closest, gap_m, sweep_deg } =
         approached(scene, h, s, defender, spot, go_from, look_from, until, look_until, params);
     let around = scene.frames_in(AROUND_CLOSEST_S);
@@ -259,6 +261,16 @@ fn has_left(scene: &Scene, s: &Mover, k: usize, params: &ScreenParams) -> bool {
         && s.at(k).distance_m(s.at(before)) > params.outcome.leave_m
         && s.at(k).distance_m(s.at(before)) > s.at(k.saturating_sub(1)).distance_m(s.at(before))
 }
+
+/// When a screener who has left at `leave` began to, and a moment more: the handler may just be passing.
+fn stood_until(scene: &Scene, s: &Mover, leave: usize, begin: usize) -> usize {
+    let slow = |k: &usize| s.speed_at(*k) < LEAVING_MPS;
+    let started = (begin..leave).rev().find(slow).unwrap_or(begin);
+    started + scene.frames_in(AROUND_CLOSEST_S)
+}
+
+/// A screener slower than this has not begun to leave, m/s.
+const LEAVING_MPS: f32 = 1.0;
 
 /// The way of a screener who leaves is looked at over this long, s.
 const LEAVING_S: f32 = 0.6;
