@@ -95,8 +95,20 @@ pub fn find_ball_screens(game: &Game, play: &Play, params: &ScreenParams) -> Vec
                     if let Some((outcome, at, early)) = decide::raw(&reading, params) {
                         let id = |m: usize| game.player(scene.attackers[m].player).id.clone();
                         let t = |k: usize| (scene.first_frame + k) as f64 / scene.hz;
-                        print!("{}\t{}\t{}\t{}\t{}\t{}\t{:.2}\t{:.2}", game.info.game_id, game.periods[scene.period].number, id(reading.mate), id(reading.handler), outcome, early, t(reading.begin), t(at));
-                        for f in fits::Fits::of(&reading, outcome, at, params).parts() { print!("\t{f:.4}"); }
+                        print!(
+                            "{}\t{}\t{}\t{}\t{}\t{}\t{:.2}\t{:.2}",
+                            game.info.game_id,
+                            game.periods[scene.period].number,
+                            id(reading.mate),
+                            id(reading.handler),
+                            outcome,
+                            early,
+                            t(reading.begin),
+                            t(at)
+                        );
+                        for f in fits::Fits::of(&reading, outcome, at, params).parts() {
+                            print!("\t{f:.4}");
+                        }
                         println!("\t{:.4}", decision.map_or(0.0, |d| d.confidence));
                     }
                 }

@@ -37,7 +37,10 @@ pub(super) fn find_candidates(scene: &Scene, encounter: &Encounter, params: &Scr
             mate: encounter.mate,
             approach: Approach::Stopped,
             begin,
-            stands_from: stop.frames.start.max(begin.saturating_sub(scene.frames_in(REMEMBERED_S))),
+            stands_from: stop
+                .frames
+                .start
+                .max(begin.saturating_sub(scene.frames_in(REMEMBERED_S))),
             spot: spot_at(scene, mate, begin, stop.frames.end),
             span: encounter.frames.start..(begin + longest).min(scene.frames),
         };
@@ -89,14 +92,21 @@ fn set_frame(
 /// Whether handler, screener and the handler's defender stand as in a screen at `k`: the handler near and guarded, and
 /// his defender at the screener, or there in a moment (a defender who trails from a first screen meets the second late).
 fn stands_as_screen(scene: &Scene, encounter: &Encounter, k: usize, set: &SetParams) -> bool {
-    let (h, s) = (&scene.attackers[encounter.handler], &scene.attackers[encounter.mate]);
+    let (h, s) = (
+        &scene.attackers[encounter.handler],
+        &scene.attackers[encounter.mate],
+    );
     if h.at(k).distance_m(s.at(k)) > set.user_near_m {
         return false;
     }
-    let Some(d) = scene.guard_of(encounter.handler, k) else { return true };
+    let Some(d) = scene.guard_of(encounter.handler, k) else {
+        return true;
+    };
     let soon = (k + scene.frames_in(TRAILING_S)).min(scene.frames - 1);
     d.at(k).distance_m(h.at(k)) <= set.guarded_m
-        && [k, (k + soon) / 2, soon].iter().any(|&k| d.at(k).distance_m(s.at(k)) <= set.defender_near_m)
+        && [k, (k + soon) / 2, soon]
+            .iter()
+            .any(|&k| d.at(k).distance_m(s.at(k)) <= set.defender_near_m)
 }
 
 /// A defender who trails his man reaches the screener this much later, s.
@@ -137,7 +147,9 @@ fn slow_frame(scene: &Scene, encounter: &Encounter, set: &SetParams) -> Option<u
 /// How much farther from the hoop the mover is at `k` than he was a moment before, m.
 fn came_up_m(scene: &Scene, s: &Mover, k: usize) -> f32 {
     let hoop = Point::<AttackFrame>::origin();
-    let before = s.at(k.saturating_sub(scene.frames_in(CAME_UP_S))).distance_m(hoop);
+    let before = s
+        .at(k.saturating_sub(scene.frames_in(CAME_UP_S)))
+        .distance_m(hoop);
     s.at(k).distance_m(hoop) - before
 }
 

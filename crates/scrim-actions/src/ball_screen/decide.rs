@@ -39,7 +39,9 @@ pub(super) struct Decision {
 }
 
 pub(super) fn raw(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usize, bool)> {
-    if reading.in_back_court { return None; }
+    if reading.in_back_court {
+        return None;
+    }
     match early_denial(reading, params) {
         Some(at) => Some((Outcome::Rejected, at, true)),
         None => outcome_of(reading, params).map(|(o, a)| (o, a, false)),
@@ -59,7 +61,12 @@ pub(super) fn decide(reading: &Reading, params: &ScreenParams) -> Option<Decisio
         return None;
     }
     let confidence = Fits::of(reading, outcome, at, params).confidence(outcome, &params.weights);
-    (confidence >= params.outcome.min_confidence).then_some(Decision { outcome, at, confidence, early_denial })
+    (confidence >= params.outcome.min_confidence).then_some(Decision {
+        outcome,
+        at,
+        confidence,
+        early_denial,
+    })
 }
 
 /// The instant at which the handler leaves an early denial: his defender stands on the screener's side, and he goes away
@@ -72,8 +79,8 @@ fn early_denial(reading: &Reading, params: &ScreenParams) -> Option<usize> {
     };
     let iced = go.denied_m.is_some_and(|m| m >= params.outcome.denied_m);
     let away = go.from_screener_deg >= EARLY_AWAY_DEG;
-    let coming = reading.closing_m >= params.set.min_arrival_m
-        && go.screener_speed_mps >= params.set.max_speed_mps;
+    let coming =
+        reading.closing_m >= params.set.min_arrival_m && go.screener_speed_mps >= params.set.max_speed_mps;
     (early && iced && away && coming).then_some(go.frame)
 }
 
@@ -98,7 +105,11 @@ fn outcome_of(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usiz
         if toward && beside && reading.speed_at_closest_mps >= MIN_USE_SPEED_MPS {
             return Some((Outcome::Used, reading.closest));
         }
-        if !toward && !leaves_by(go.frame) && go.frame <= reading.touch_end && go.toward_hoop_m >= REJECT_TOWARD_HOOP_M {
+        if !toward
+            && !leaves_by(go.frame)
+            && go.frame <= reading.touch_end
+            && go.toward_hoop_m >= REJECT_TOWARD_HOOP_M
+        {
             return Some((Outcome::Rejected, go.frame));
         }
     } else if beside && reading.speed_at_closest_mps >= MIN_SLOW_USE_SPEED_MPS {
@@ -110,7 +121,10 @@ fn outcome_of(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usiz
         (false, Approach::Stopped) => Some((Outcome::Unused, parting)),
         (false, Approach::Slowed) => {
             let runs_through = reading.after_m >= GHOST_RUN_M && reading.toward_hoop_m <= GHOST_TOWARD_HOOP_M;
-            reading.leave.filter(|_| runs_through).map(|_| (Outcome::Ghosted, reading.closest))
+            reading
+                .leave
+                .filter(|_| runs_through)
+                .map(|_| (Outcome::Ghosted, reading.closest))
         }
     }
 }

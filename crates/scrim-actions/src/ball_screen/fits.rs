@@ -33,6 +33,8 @@ pub(super) struct Fits {
     pub clear: f32,
     /// Nobody had waited long.
     pub prompt: f32,
+    /// The screener had not just passed the ball himself, or came after it.
+    pub fresh: f32,
 }
 
 impl Fits {
@@ -49,9 +51,15 @@ impl Fits {
         Self {
             came: ramp(reading.arrival_m, 0.3, set.min_arrival_m),
             to_ball: ramp(reading.closing_m, -0.3, 1.5),
-            still: ramp(reading.lowest_speed_mps, set.slowed_speed_mps, 0.3 * set.max_speed_mps),
+            still: ramp(
+                reading.lowest_speed_mps,
+                set.slowed_speed_mps,
+                0.3 * set.max_speed_mps,
+            ),
             // Without a known defender the part tells nothing: halfway.
-            on_defender: reading.defender_gap_m.map_or(0.5, |gap| ramp(gap, set.defender_near_m, 0.9)),
+            on_defender: reading
+                .defender_gap_m
+                .map_or(0.5, |gap| ramp(gap, set.defender_near_m, 0.9)),
             guarded: reading.guarded_m.map_or(0.5, |gap| ramp(gap, set.guarded_m, 1.2)),
             close: ramp(reading.gap_m, close_m, 0.8),
             past: ramp(reading.sweep_deg, 10.0, 60.0),
@@ -60,11 +68,17 @@ impl Fits {
             settled: ramp(reading.touch_age_s, 0.0, 1.0),
             clear: ramp(f32::from(reading.crowd), 6.0, 3.0),
             prompt: ramp(wait_s, 6.0, 2.0),
+            fresh: match reading.since_own_touch_s {
+                None => 1.0,
+                // He gave the ball a moment ago: a pass or a handoff, whatever came near.
+                Some(since_s) if since_s < 1.0 => 0.0,
+                Some(_) => ramp(reading.closing_m, -0.3, 1.5),
+            },
         }
     }
 
     /// The parts in the order of [`Weights::parts`].
-    pub fn parts(&self) -> [f32; 12] {
+    pub fn parts(&self) -> [f32; 13] {
         [
             self.came,
             self.to_ball,
@@ -78,6 +92,7 @@ impl Fits {
             self.settled,
             self.clear,
             self.prompt,
+            self.fresh,
         ]
     }
 
@@ -91,7 +106,12 @@ impl Fits {
             Outcome::Rejected => (&weights.parted, weights.rejected_more),
             Outcome::Flipped | Outcome::Unused => (&weights.parted, 0.0),
         };
-        let sum: f32 = self.parts().iter().zip(weights.parts()).map(|(fit, weight)| fit * weight).sum();
+        let sum: f32 = self
+            .parts()
+            .iter()
+            .zip(weights.parts())
+            .map(|(fit, weight)| fit * weight)
+            .sum();
         1.0 / (1.0 + (-(weights.bias + more + sum)).exp())
     }
 }
@@ -143,11 +163,13 @@ pub struct Weights {
     pub clear: f32,
     /// Nobody had waited long.
     pub prompt: f32,
+    /// The screener had not just passed the ball himself, or came after it.
+    pub fresh: f32,
 }
 
 impl Weights {
     /// The weights in the order of [`Fits::parts`].
-    fn parts(&self) -> [f32; 12] {
+    fn parts(&self) -> [f32; 13] {
         [
             self.came,
             self.to_ball,
@@ -161,6 +183,7 @@ impl Weights {
             self.settled,
             self.clear,
             self.prompt,
+            self.fresh,
         ]
     }
 }
@@ -169,52 +192,55 @@ impl Default for ScreenWeights {
     fn default() -> Self {
         Self {
             used: Weights {
-                bias: -18.93,
-                came: 1.62,
-                to_ball: 2.01,
+                bias: -21.61,
+                came: 1.64,
+                to_ball: 2.05,
                 still: 1.77,
-                on_defender: 1.45,
-                guarded: 1.42,
-                close: 2.63,
-                past: 2.30,
-                moved_on: 1.58,
-                out: 2.39,
-                settled: 2.28,
-                clear: 1.75,
-                prompt: 1.43,
+                on_defender: 1.37,
+                guarded: 1.43,
+                close: 2.56,
+                past: 2.33,
+                moved_on: 1.42,
+                out: 2.46,
+                settled: 1.94,
+                clear: 1.77,
+                prompt: 1.45,
+                fresh: 3.20,
             },
             left: Weights {
-                bias: -15.64,
+                bias: -18.51,
                 came: 1.40,
                 to_ball: 1.65,
                 still: 1.65,
-                on_defender: 1.82,
+                on_defender: 1.81,
                 guarded: 1.48,
-                close: 1.31,
+                close: 1.29,
                 past: 0.00,
                 moved_on: 1.47,
                 out: 1.58,
-                settled: 1.80,
+                settled: 1.81,
                 clear: 1.66,
                 prompt: 1.50,
+                fresh: 2.90,
             },
-            ghosted_more: -0.49,
+            ghosted_more: -0.50,
             parted: Weights {
-                bias: -17.86,
-                came: 1.59,
-                to_ball: 1.51,
-                still: 1.91,
-                on_defender: 2.59,
-                guarded: 1.73,
-                close: 1.85,
+                bias: -20.48,
+                came: 1.60,
+                to_ball: 1.49,
+                still: 1.92,
+                on_defender: 2.52,
+                guarded: 1.74,
+                close: 1.84,
                 past: -1.83,
-                moved_on: 1.59,
-                out: 1.99,
-                settled: 1.84,
-                clear: 1.66,
+                moved_on: 1.57,
+                out: 1.95,
+                settled: 1.76,
+                clear: 1.65,
                 prompt: 1.80,
+                fresh: 2.83,
             },
-            rejected_more: 0.17,
+            rejected_more: 0.19,
         }
     }
 }

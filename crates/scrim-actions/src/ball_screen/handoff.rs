@@ -87,7 +87,11 @@ pub(super) fn find_handoffs(
 
 /// Whether the taker comes to the giver for the ball. A screener who slips away is given the ball as near, but he leaves.
 fn comes_for_it(scene: &Scene, giver: usize, taker: usize, exchange: usize, params: &ScreenParams) -> bool {
-    let apart = |k: usize| scene.attackers[giver].at(k).distance_m(scene.attackers[taker].at(k));
+    let apart = |k: usize| {
+        scene.attackers[giver]
+            .at(k)
+            .distance_m(scene.attackers[taker].at(k))
+    };
     let before = exchange.saturating_sub(scene.frames_in(params.handoff.coming_s));
     apart(before) - apart(exchange) >= params.handoff.coming_m
 }

@@ -88,7 +88,9 @@ pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
             let from = set.map_or(on_the_move, |set| set.max(go));
             let to = until(go, 2.2);
             // ... and a step the other way, to lean the defender, is not his coming.
-            let comes = (from..=to).find(|&f| view.speed(f, u) >= COMING_MPS).unwrap_or(from);
+            let comes = (from..=to)
+                .find(|&f| view.speed(f, u) >= COMING_MPS)
+                .unwrap_or(from);
             view.closest(comes, to, s, u)
         }
         Outcome::Ghosted => view.closest(call, until(go, 1.5), s, u),
