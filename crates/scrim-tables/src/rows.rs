@@ -256,10 +256,10 @@ tables! {
         shot_value: Option<u8>,
         /// Distance from shooter to the nearest defender at the shot.
         space_m: Option<f32>,
-        /// The screener's largest space within 2 s of the use.
-        screener_space_m: f32,
-        /// The handler's largest space within 2 s of the use.
-        handler_space_m: f32,
+        /// The screener's largest space within 2 s of the use; null when he, or every defender, is not seen.
+        screener_space_m: Option<f32>,
+        /// The handler's largest space within 2 s of the use; null likewise.
+        handler_space_m: Option<f32>,
         /// Points scored.
         points: Option<u8>,
     }

@@ -20,7 +20,13 @@ pub struct Cli {
     #[command(subcommand)]
     pub command: Option<Command>,
     /// How logs are written to stderr
-    #[arg(long, global = true, value_enum, value_name = "FORMAT", default_value = "text")]
+    #[arg(
+        long,
+        global = true,
+        value_enum,
+        value_name = "FORMAT",
+        default_value = "text"
+    )]
     pub log: LogFormat,
     /// Only warnings and errors on stderr
     #[arg(long, short, global = true)]

@@ -108,7 +108,10 @@ fn pairs(people: &People<'_>, screens: &[ScreenRow]) -> String {
     let mut text = String::new();
     for team in TeamSlot::BOTH {
         let mut pairs: BTreeMap<(&Id, &Id), usize> = BTreeMap::new();
-        for row in screens.iter().filter(|row| people.team(&row.user_id) == Some(team)) {
+        for row in screens
+            .iter()
+            .filter(|row| people.team(&row.user_id) == Some(team))
+        {
             *pairs.entry((&row.screener_id, &row.user_id)).or_default() += 1;
         }
         // The first of equals in the order of ids.
@@ -117,7 +120,10 @@ fn pairs(people: &People<'_>, screens: &[ScreenRow]) -> String {
             && *count > 1
         {
             let (screener, user) = (people.called(screener), people.called(user));
-            let _ = writeln!(text, "  Most often together: {screener} for {user}, {count} times");
+            let _ = writeln!(
+                text,
+                "  Most often together: {screener} for {user}, {count} times"
+            );
         }
     }
     text
@@ -145,7 +151,11 @@ fn handful(game: &Game, people: &People<'_>, screens: &[ScreenRow]) -> String {
     chosen.extend(rest);
     chosen.truncate(TOLD);
     chosen.sort_by_key(|row| row.screen_id);
-    let mut text = format!("\n  To look at on film ({} of {}):\n", chosen.len(), screens.len());
+    let mut text = format!(
+        "\n  To look at on film ({} of {}):\n",
+        chosen.len(),
+        screens.len()
+    );
     for row in chosen {
         let _ = writeln!(
             text,
@@ -194,7 +204,10 @@ fn what(people: &People<'_>, row: &ScreenRow) -> String {
         | ScreenKind::Flex
         | ScreenKind::Flare
         | ScreenKind::Zipper => {
-            return format!("{screener} sets a {} screen for {user}: {}", row.screen_kind, row.outcome);
+            return format!(
+                "{screener} sets a {} screen for {user}: {}",
+                row.screen_kind, row.outcome
+            );
         }
     }
     match row.outcome {
@@ -236,7 +249,13 @@ mod tests {
     #[test]
     fn likelihood_grows_with_confidence() {
         let words: Vec<_> = [0.4, 0.5, 0.65, 0.8, 0.95].map(likelihood).into();
-        let expected = ["doubtful", "more likely than not", "likely", "very likely", "almost certain"];
+        let expected = [
+            "doubtful",
+            "more likely than not",
+            "likely",
+            "very likely",
+            "almost certain",
+        ];
         assert_eq!(words, expected);
         assert_eq!(likelihood(f32::NAN), "doubtful");
     }

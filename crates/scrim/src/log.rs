@@ -35,7 +35,9 @@ pub fn start(format: LogFormat, level: Level, bar: &ProgressBar) {
     // Err: logs go somewhere already, and stay there.
     let _ = match format {
         LogFormat::Text => tracing::subscriber::set_global_default(builder.without_time().finish()),
-        LogFormat::Json => tracing::subscriber::set_global_default(builder.json().flatten_event(true).finish()),
+        LogFormat::Json => {
+            tracing::subscriber::set_global_default(builder.json().flatten_event(true).finish())
+        }
     };
 }
 

@@ -28,7 +28,9 @@ pub fn check_output(input: &Path, output: &Path) -> Result<(), OutputInInput> {
     let (Ok(inside), Ok(outside)) = (resolved(output), resolved(input)) else {
         return Ok(());
     };
-    let holds_input = TABLE_NAMES.iter().any(|table| outside.starts_with(inside.join(table)));
+    let holds_input = TABLE_NAMES
+        .iter()
+        .any(|table| outside.starts_with(inside.join(table)));
     if inside.starts_with(&outside) || holds_input {
         Err(refuse())
     } else {
@@ -67,11 +69,23 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let input = folder.path().join("in");
         std::fs::create_dir_all(input.join("deep")).unwrap();
-        for output in ["in", "in/out", "in/deep/../out", "new/../in/x", "in/deep/new/../../y"] {
-            assert!(check_output(&input, &folder.path().join(output)).is_err(), "{output}");
+        for output in [
+            "in",
+            "in/out",
+            "in/deep/../out",
+            "new/../in/x",
+            "in/deep/new/../../y",
+        ] {
+            assert!(
+                check_output(&input, &folder.path().join(output)).is_err(),
+                "{output}"
+            );
         }
         for output in ["out", "in-2", "in/../out", "in/new/../../out"] {
-            assert!(check_output(&input, &folder.path().join(output)).is_ok(), "{output}");
+            assert!(
+                check_output(&input, &folder.path().join(output)).is_ok(),
+                "{output}"
+            );
         }
     }
 

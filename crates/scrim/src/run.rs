@@ -39,7 +39,10 @@ pub struct RunPlan<'a> {
 ///
 /// # Errors
 /// [`rayon::ThreadPoolBuildError`] when the system gives no threads.
-pub fn run_sources(sources: &[Source], plan: &RunPlan<'_>) -> Result<RunSummary, rayon::ThreadPoolBuildError> {
+pub fn run_sources(
+    sources: &[Source],
+    plan: &RunPlan<'_>,
+) -> Result<RunSummary, rayon::ThreadPoolBuildError> {
     let start = Instant::now();
     let workers = plan.jobs.clamp(1, sources.len().max(1));
     let pool = rayon::ThreadPoolBuilder::new().num_threads(workers).build()?;
@@ -51,7 +54,13 @@ pub fn run_sources(sources: &[Source], plan: &RunPlan<'_>) -> Result<RunSummary,
             // A piece a source: sources differ in size.
             .with_max_len(1)
             .map(|(place, source)| {
-                let summary = Worker { sources, place, plan, claims: &claims }.run(source);
+                let summary = Worker {
+                    sources,
+                    place,
+                    plan,
+                    claims: &claims,
+                }
+                .run(source);
                 (plan.on_source)(&summary);
                 summary
             })
@@ -85,7 +94,10 @@ impl Claims {
 
     /// A source that wrote a game first, though an earlier source holds it too, has failed with it after all.
     fn tell_the_overtaken(self, sources: &[Source], summaries: &mut [SourceSummary]) {
-        let partitions = self.partitions.into_inner().unwrap_or_else(PoisonError::into_inner);
+        let partitions = self
+            .partitions
+            .into_inner()
+            .unwrap_or_else(PoisonError::into_inner);
         for (partition, claim) in partitions {
             let claim = claim.lock().unwrap_or_else(PoisonError::into_inner);
             let Some(by) = claim.by else { continue };
@@ -95,7 +107,9 @@ impl Claims {
                     Some(&game.game_id) == partition.game_id.as_ref() && game.season == partition.season
                 };
                 summary.done.retain(|game| !is_it(game));
-                let failure = Failure::SameGame { first: sources[by].name.clone() };
+                let failure = Failure::SameGame {
+                    first: sources[by].name.clone(),
+                };
                 summary.skip(&sources[late], partition.game_id.clone(), &failure);
             }
         }
@@ -106,7 +120,11 @@ impl SourceSummary {
     fn skip(&mut self, source: &Source, game_id: Option<String>, failure: &Failure) {
         let reason = told(failure);
         warn!(source = source.name, game = game_id, reason, "skipped");
-        self.skipped.push(Skipped { source: source.name.clone(), game_id, reason });
+        self.skipped.push(Skipped {
+            source: source.name.clone(),
+            game_id,
+            reason,
+        });
     }
 }
 
@@ -146,7 +164,10 @@ impl Worker<'_> {
         for game in report.refused {
             summary.rows_quarantined += game.quarantine.len() as u64;
             let game_id = game.game_id.to_string();
-            let partition = Partition { season: None, game_id: Some(game_id.clone()) };
+            let partition = Partition {
+                season: None,
+                game_id: Some(game_id.clone()),
+            };
             summary.skip(source, Some(game_id), &game.error.into());
             if let Err(failure) = self.publish(&partition, |stage| Ok(stage.add(&game.quarantine)?)) {
                 summary.skip(source, partition.game_id, &failure);
@@ -169,9 +190,14 @@ impl Worker<'_> {
         let tagged = catch_unwind(AssertUnwindSafe(|| tag_game(raw, self.plan.pipeline)));
         let tagged = match tagged {
             Ok(tagged) => tagged,
-            Err(payload) => Err(Failure::Panic { what: panic_message(payload.as_ref()) }),
+            Err(payload) => Err(Failure::Panic {
+                what: panic_message(payload.as_ref()),
+            }),
         };
-        let partition = Partition { season: season.clone(), game_id: Some(game_id.clone()) };
+        let partition = Partition {
+            season: season.clone(),
+            game_id: Some(game_id.clone()),
+        };
         let done = tagged.and_then(|tagged| {
             self.publish(&partition, |stage| {
                 tagged.tables.stage(stage)?;
@@ -215,7 +241,9 @@ impl Worker<'_> {
         let mut claim = claim.lock().unwrap_or_else(PoisonError::into_inner);
         match claim.by {
             Some(first) if first < self.place => {
-                return Err(Failure::SameGame { first: self.sources[first].name.clone() });
+                return Err(Failure::SameGame {
+                    first: self.sources[first].name.clone(),
+                });
             }
             Some(later) if later > self.place => claim.overtaken.push(later),
             Some(_) | None => {}
@@ -227,7 +255,10 @@ impl Worker<'_> {
 
     /// Writes refused rows that name no game: a file a source, so that a re-run of one source leaves the others'.
     fn nameless(&self, source: &Source, rows: &[QuarantineRow]) -> Result<(), Failure> {
-        let nameless = Partition { season: None, game_id: None };
+        let nameless = Partition {
+            season: None,
+            game_id: None,
+        };
         let name = nameless_file(&nameless, &source.name);
         // One at a time: all sources' files lie in one folder.
         let claim = self.claims.of(&nameless);
@@ -244,7 +275,11 @@ impl Worker<'_> {
 
 /// `part-0.parquet` of the nameless partition becomes `part-SOURCE.parquet`, encoded as an id is.
 fn nameless_file(nameless: &Partition, source: &str) -> String {
-    let encoded = Partition { season: Some(source.into()), game_id: None }.path("");
+    let encoded = Partition {
+        season: Some(source.into()),
+        game_id: None,
+    }
+    .path("");
     let encoded = encoded.split('/').find_map(|part| part.strip_prefix("season="));
     let path = nameless.path(QuarantineRow::TABLE);
     path.replace("part-0", &format!("part-{}", encoded.unwrap_or("0")))

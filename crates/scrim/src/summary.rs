@@ -122,7 +122,13 @@ impl fmt::Display for RunSummary {
         writeln!(f, "skipped           {}", all.skipped.len())?;
         for skipped in &all.skipped {
             let game = skipped.game_id.as_ref().map(|game| format!(", game {game}"));
-            writeln!(f, "  - {}{}: {}", skipped.source, game.unwrap_or_default(), skipped.reason)?;
+            writeln!(
+                f,
+                "  - {}{}: {}",
+                skipped.source,
+                game.unwrap_or_default(),
+                skipped.reason
+            )?;
         }
         writeln!(f, "possessions       {}", sum(|game| game.possessions))?;
         writeln!(f, "ball screens      {}", sum(|game| game.screens))?;

@@ -46,7 +46,11 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
     };
     let summary = do_job(&job, bar)?;
     let mut text = String::new();
-    for game in digests.into_inner().unwrap_or_else(PoisonError::into_inner).values() {
+    for game in digests
+        .into_inner()
+        .unwrap_or_else(PoisonError::into_inner)
+        .values()
+    {
         text.push_str(game);
         text.push('\n');
     }

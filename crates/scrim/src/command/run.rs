@@ -57,7 +57,12 @@ pub(crate) fn do_job(job: &Job<'_>, bar: &ProgressBar) -> Result<RunSummary> {
         .jobs
         .unwrap_or_else(|| available_parallelism().map_or(1, Into::into));
     bar.set_length(job.sources.len() as u64);
-    info!(pipeline = job.pipeline.name, sources = job.sources.len(), jobs, "run begins");
+    info!(
+        pipeline = job.pipeline.name,
+        sources = job.sources.len(),
+        jobs,
+        "run begins"
+    );
     let plan = RunPlan {
         pipeline: job.pipeline,
         run: &job.pipeline.run_info()?,

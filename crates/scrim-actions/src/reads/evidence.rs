@@ -1,0 +1,98 @@
+//! Everything that is measured of a ball screen, once: plain geometry through time, no word decided.
+//!
+//! - `big`: the screener's defender, and the two defenders on the ball;
+//! - `on_ball`: the handler's defender, before the screen and around it;
+//! - `swap`: whether and when the two exchanged their men;
+//! - `help`: the other three defenders;
+//! - `screener`, `handler`: the ways after the use;
+//! - `ball`: the pass and the shot that came of it.
+
+mod ball;
+mod big;
+mod handler;
+mod help;
+mod on_ball;
+mod screener;
+mod swap;
+
+pub use ball::{PassEvidence, ShotEvidence};
+pub use big::BigEvidence;
+pub use handler::HandlerEvidence;
+pub use help::{HelpEvidence, SagStep, StuntStep, TagStep};
+pub use on_ball::OnBallEvidence;
+pub use screener::ScreenerEvidence;
+pub use swap::SwapEvidence;
+
+use scrim_floor::{AttackFrame, Point};
+use scrim_play::{Mover, Play, Scene, canonical_position};
+
+use super::ReadParams;
+use super::cast::Cast;
+use crate::BallScreen;
+
+/// What the words about one ball screen rest on. Times are seconds after the use, places of defenders are the scene's.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct ReadEvidence {
+    /// How much of the play was seen after the use (up to the next screen or the possession's end), s.
+    pub seen_after_s: f32,
+    /// The screener's defender; `None` when nobody is known to guard him, or he is not seen at the use.
+    pub big: Option<BigEvidence>,
+    /// The handler's defender; `None` when nobody is known to guard him, or he is not seen.
+    pub on_ball: Option<OnBallEvidence>,
+    /// Whether the two exchanged their men; `None` when one of them is not known or not seen.
+    pub swap: Option<SwapEvidence>,
+    /// The other defenders.
+    pub help: HelpEvidence,
+    /// The screener after the use.
+    pub screener: ScreenerEvidence,
+    /// The handler after the use.
+    pub handler: HandlerEvidence,
+    /// The pass that the handler gave.
+    pub pass: Option<PassEvidence>,
+    /// The shot that came of it.
+    pub shot: Option<ShotEvidence>,
+}
+
+/// Measures a screen.
+pub(super) fn measure(cast: &Cast, play: &Play, screen: &BallScreen, params: &ReadParams) -> ReadEvidence {
+    let pass = ball::measure_pass(cast, play, screen, params);
+    let shot = ball::measure_shot(cast, play, screen, params);
+    ReadEvidence {
+        seen_after_s: cast.since_use_s(cast.last),
+        big: big::measure(cast, pass.as_ref(), params),
+        on_ball: on_ball::measure(cast, params),
+        swap: swap::measure(cast, params),
+        help: help::measure(cast, params),
+        screener: screener::measure(cast, params),
+        handler: handler::measure(cast, pass.as_ref(), shot.as_ref(), params),
+        pass,
+        shot,
+    }
+}
+
+/// Where a defender of `attacker` is expected at frame `k`: on the ball a step toward the hoop, off it in canonical position.
+fn guard_spot(scene: &Scene, attacker: usize, k: usize) -> Point<AttackFrame> {
+    let at = scene.attackers[attacker].at(k);
+    if scene.handler[k] == Some(attacker as u8) {
+        return at + (Point::origin() - at).unit() * ON_BALL_M;
+    }
+    let ball = scene.ball_at(k);
+    let ball = if ball.is_finite() { ball } else { at };
+    canonical_position(at, ball)
+}
+
+/// A handler's defender is expected this far from him, toward the hoop, m. Common practice, no source.
+const ON_BALL_M: f32 = 1.1;
+
+/// Distance to the nearest defender who is seen, m; `None` when none is.
+fn space_m(scene: &Scene, attacker: usize, k: usize) -> Option<f32> {
+    let at = scene.attackers[attacker].at(k);
+    let gap = |d: &Mover| d.at(k).distance_m(at);
+    let least = scene
+        .defenders
+        .iter()
+        .map(gap)
+        .filter(|m| m.is_finite())
+        .fold(f32::INFINITY, f32::min);
+    least.is_finite().then_some(least)
+}

@@ -1,0 +1,102 @@
+//! The screener's defender: how deep, how far beyond, how long on the ball.
+
+use scrim_floor::Point;
+
+use super::PassEvidence;
+use crate::ReadParams;
+use crate::reads::cast::Cast;
+
+/// The screener's defender around the use.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BigEvidence {
+    /// How much nearer the hoop than the screener he is at the use, m.
+    pub depth_m: f32,
+    /// How much farther from the hoop than the screener at the use he came, most, m.
+    pub beyond_m: f32,
+    /// The same while he was on the handler's side of the screen; `None` when he never was.
+    pub beyond_on_side_m: Option<f32>,
+    /// How much farther from the hoop than the handler he came while close to him, most, m; `None` if never close.
+    pub above_handler_m: Option<f32>,
+    /// The least distance to the handler after the use, m.
+    pub handler_gap_m: f32,
+    /// How long both defenders were close to the handler while he had the ball, s; `None` without the other one.
+    pub both_close_s: Option<f32>,
+    /// When he left the handler; `None` when he was never close, or stayed as long as could be seen.
+    pub leaves_s: Option<f32>,
+    /// Until when he was watched for leaving: the handler's pass, or the end.
+    pub watched_s: f32,
+    /// When he was back: nearer to his own man than to the handler, after having been nearer to the handler.
+    pub recover_s: Option<f32>,
+}
+
+/// He has left when he is this much farther than close, m.
+const LEFT_M: f32 = 0.3;
+
+pub(super) fn measure(cast: &Cast, pass: Option<&PassEvidence>, params: &ReadParams) -> Option<BigEvidence> {
+    let scene = cast.scene;
+    let d = &scene.defenders[cast.screener_defender?];
+    let (h, s) = (&scene.attackers[cast.user], &scene.attackers[cast.screener]);
+    if !d.at(cast.used).is_finite() {
+        return None;
+    }
+    let hoop = Point::origin();
+    let screen_m = cast.spot.distance_m(hoop);
+    let close_m = params.coverage.close_m;
+    let mut beyond_m = f32::NEG_INFINITY;
+    let mut beyond_on_side_m: Option<f32> = None;
+    let mut above_handler_m: Option<f32> = None;
+    let from = cast
+        .used
+        .saturating_sub(scene.frames_in(params.window.show_before_s));
+    for k in from..=cast.after_use(params.window.show_after_s) {
+        let at = d.at(k);
+        let beyond = at.distance_m(hoop) - screen_m;
+        if !beyond.is_finite() {
+            continue;
+        }
+        beyond_m = beyond_m.max(beyond);
+        if (at - cast.spot).dot(cast.side) >= 0.0 {
+            beyond_on_side_m = Some(beyond_on_side_m.map_or(beyond, |most| most.max(beyond)));
+        }
+        if at.distance_m(h.at(k)) <= close_m && k >= cast.used {
+            let above = at.distance_m(hoop) - h.at(k).distance_m(hoop);
+            above_handler_m = Some(above_handler_m.map_or(above, |most| most.max(above)));
+        }
+    }
+    let passed = pass
+        .map_or(cast.last, |pass| pass.frame.min(cast.last))
+        .max(cast.used);
+    let on_ball = cast.user_defender.map(|place| &scene.defenders[place]);
+    let mut both_frames = 0;
+    let mut handler_gap_m = f32::INFINITY;
+    let mut was_close = false;
+    let mut leaves = None;
+    for k in cast.used..=cast.after_use(params.window.both_after_s).min(passed) {
+        let gap = d.at(k).distance_m(h.at(k));
+        handler_gap_m = handler_gap_m.min(gap);
+        if gap <= close_m {
+            was_close = true;
+            both_frames += usize::from(on_ball.is_some_and(|o| o.at(k).distance_m(h.at(k)) <= close_m));
+        }
+        if was_close && leaves.is_none() && gap > close_m + LEFT_M {
+            leaves = Some(k);
+        }
+    }
+    let mut was_nearer = false;
+    let recover = (cast.used..=cast.last).find(|&k| {
+        let (own, other) = (d.at(k).distance_m(s.at(k)), d.at(k).distance_m(h.at(k)));
+        was_nearer |= other < own;
+        was_nearer && own < other
+    });
+    Some(BigEvidence {
+        depth_m: screen_m - d.at(cast.used).distance_m(hoop),
+        beyond_m,
+        beyond_on_side_m,
+        above_handler_m,
+        handler_gap_m,
+        both_close_s: on_ball.map(|_| cast.seconds(both_frames)),
+        leaves_s: leaves.map(|k| cast.since_use_s(k)),
+        watched_s: cast.since_use_s(cast.after_use(params.window.both_after_s).min(passed)),
+        recover_s: recover.map(|k| cast.since_use_s(k)),
+    })
+}
