@@ -69,8 +69,8 @@ fn weigh(
         p.both_close_softness_s,
     );
     let stays = big
-        .leaves_s
-        .map_or(1.0, |leaves| beyond(leaves, p.hedge_back_s, p.back_softness_s));
+        .back_s
+        .map_or(1.0, |back| beyond(back, p.hedge_back_s, p.back_softness_s));
     let blitz = both * stays;
     let hedge = big
         .beyond_on_side_m

@@ -2,7 +2,7 @@
 
 use scrim_floor::Point;
 
-use super::PassEvidence;
+use super::{PassEvidence, guard_spot};
 use crate::ReadParams;
 use crate::reads::cast::Cast;
 
@@ -21,16 +21,21 @@ pub struct BigEvidence {
     pub handler_gap_m: f32,
     /// How long both defenders were close to the handler while he had the ball, s; `None` without the other one.
     pub both_close_s: Option<f32>,
-    /// When he left the handler; `None` when he was never close, or stayed as long as could be seen.
-    pub leaves_s: Option<f32>,
-    /// Until when he was watched for leaving: the handler's pass, or the end.
+    /// When he started back to his own man, having been close to the handler; `None` when he was never close, or stayed
+    /// as long as could be seen.
+    pub back_s: Option<f32>,
+    /// Until when he was watched for that: the handler's pass, or the end.
     pub watched_s: f32,
     /// When he was back: nearer to his own man than to the handler, after having been nearer to the handler.
     pub recover_s: Option<f32>,
 }
 
-/// He has left when he is this much farther than close, m.
-const LEFT_M: f32 = 0.3;
+/// He starts back when his next steps lead this far toward where he should guard his own man, m ...
+const BACK_M: f32 = 0.7;
+/// ... within this time, s ...
+const BACK_WITHIN_S: f32 = 0.5;
+/// ... and this much away from the handler, m.
+const APART_M: f32 = 0.3;
 
 pub(super) fn measure(cast: &Cast, pass: Option<&PassEvidence>, params: &ReadParams) -> Option<BigEvidence> {
     let scene = cast.scene;
@@ -70,7 +75,8 @@ pub(super) fn measure(cast: &Cast, pass: Option<&PassEvidence>, params: &ReadPar
     let mut both_frames = 0;
     let mut handler_gap_m = f32::INFINITY;
     let mut was_close = false;
-    let mut leaves = None;
+    let mut back = None;
+    let ahead = scene.frames_in(BACK_WITHIN_S);
     for k in cast.used..=cast.after_use(params.window.both_after_s).min(passed) {
         let gap = d.at(k).distance_m(h.at(k));
         handler_gap_m = handler_gap_m.min(gap);
@@ -78,8 +84,14 @@ pub(super) fn measure(cast: &Cast, pass: Option<&PassEvidence>, params: &ReadPar
             was_close = true;
             both_frames += usize::from(on_ball.is_some_and(|o| o.at(k).distance_m(h.at(k)) <= close_m));
         }
-        if was_close && leaves.is_none() && gap > close_m + LEFT_M {
-            leaves = Some(k);
+        if was_close && back.is_none() && k + ahead <= passed {
+            let later = d.at(k + ahead);
+            let home = guard_spot(scene, cast.screener, k + ahead);
+            let steps = (later - d.at(k)).dot((home - d.at(k)).unit());
+            let apart = later.distance_m(h.at(k + ahead)) - gap;
+            if steps >= BACK_M && apart >= APART_M {
+                back = Some(k);
+            }
         }
     }
     let mut was_nearer = false;
@@ -95,7 +107,7 @@ pub(super) fn measure(cast: &Cast, pass: Option<&PassEvidence>, params: &ReadPar
         above_handler_m,
         handler_gap_m,
         both_close_s: on_ball.map(|_| cast.seconds(both_frames)),
-        leaves_s: leaves.map(|k| cast.since_use_s(k)),
+        back_s: back.map(|k| cast.since_use_s(k)),
         watched_s: cast.since_use_s(cast.after_use(params.window.both_after_s).min(passed)),
         recover_s: recover.map(|k| cast.since_use_s(k)),
     })

@@ -15,7 +15,7 @@ pub struct SwapEvidence {
     pub begins_s: Option<f32>,
     /// Whether it lasted as long as could be seen.
     pub to_the_end: bool,
-    /// By how much nearer, mean over the longest time, m.
+    /// By how much nearer (the lesser of the two), mean over the longest time, m.
     pub margin_m: f32,
     /// The time that was looked at, s.
     pub seen_s: f32,
@@ -42,8 +42,11 @@ pub(super) fn measure(cast: &Cast, params: &ReadParams) -> Option<SwapEvidence> 
             guard_spot(scene, cast.screener, k),
         );
         let (o, b) = (o.at(k), b.at(k));
-        let margin =
-            o.distance_m(user) + b.distance_m(screener) - o.distance_m(screener) - b.distance_m(user);
+        // Both must have gone over: two on the ball, or two in the paint, are no exchange.
+        let margin = f32::min(
+            o.distance_m(user) - o.distance_m(screener),
+            b.distance_m(screener) - b.distance_m(user),
+        );
         if margin.is_finite() {
             seen += 1;
             stood.step(k, margin, may_break);
