@@ -1,6 +1,9 @@
 //! A piece of a table: the wanted columns of some thousand rows, whatever format they came from.
 
-use crate::names::NameIx;
+use std::path::PathBuf;
+
+use crate::IngestError;
+use crate::names::{NameIx, Names};
 
 /// What a column is read as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -9,52 +12,73 @@ pub(crate) enum ReadAs {
     Id,
     /// A number.
     Number,
+    /// Seconds told as `mm:ss.s` (also `h:mm:ss.s`, or plain seconds).
+    Clock,
+    /// Seconds since 1970 told as an ISO 8601 date and time.
+    Iso,
+}
+
+/// A column that the plan wants.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Wanted {
+    /// Its name in the source (in nested JSON: its path).
+    pub column: String,
+    /// What it is read as.
+    pub read_as: ReadAs,
 }
 
 /// The cells of one column, a value a row.
-#[derive(Debug)]
-pub(crate) enum Cells {
-    /// Numbers of ids in the source's `Names`.
-    Ids(Vec<NameIx>),
-    /// Numbers; NaN where there is none.
-    Numbers {
-        /// The values.
-        values: Vec<f64>,
-        /// Rows (places in `values`, ascending) whose cell is not empty and yet no number.
-        unreadable: Vec<u32>,
-    },
+#[derive(Debug, Default)]
+pub(crate) struct Cells {
+    /// For [`ReadAs::Id`]: numbers of ids in the source's `Names`. Else empty.
+    pub ids: Vec<NameIx>,
+    /// For the other kinds: numbers; NaN where there is none. Else empty.
+    pub numbers: Vec<f64>,
+    /// Rows (ascending) whose cell is not empty, and yet not what the column is read as.
+    pub unreadable: Vec<u32>,
+}
+
+impl Cells {
+    /// Empties the column and keeps its memory.
+    pub(crate) fn clear(&mut self) {
+        self.ids.clear();
+        self.numbers.clear();
+        self.unreadable.clear();
+    }
 }
 
 /// Rows as they were, for messages and the quarantine.
 pub(crate) trait RawRows {
-    /// The text of a wanted column's cell.
-    fn cell(&self, row: usize, column: usize) -> String;
+    /// The text of a wanted column's cell; empty when there is none.
+    fn cell(&self, row: usize, wanted: usize) -> String;
     /// The whole row as text.
     fn row(&self, row: usize) -> String;
 }
 
 /// The wanted columns of some rows.
-pub(crate) struct Chunk {
+pub(crate) struct Chunk<'t> {
     /// How many rows.
     pub rows: usize,
     /// Each row's number in its file, ascending.
-    pub numbers: RowNumbers,
+    pub numbers: RowNumbers<'t>,
     /// The wanted columns, in the order in which they were asked for.
-    pub columns: Vec<Cells>,
+    pub columns: &'t [Cells],
+    /// Rows (ascending) that are no rows of this table at all, and why.
+    pub broken: &'t [(u32, String)],
     /// The rows as they were.
-    pub raw: Box<dyn RawRows>,
+    pub raw: &'t dyn RawRows,
 }
 
 /// Numbers of rows in their file.
-#[derive(Debug)]
-pub(crate) enum RowNumbers {
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum RowNumbers<'t> {
     /// One after the other from here.
     From(u64),
     /// One by one.
-    Each(Vec<u64>),
+    Each(&'t [u64]),
 }
 
-impl RowNumbers {
+impl RowNumbers<'_> {
     /// The number of the chunk's row `row`.
     pub(crate) fn of(&self, row: usize) -> u64 {
         match self {
@@ -64,20 +88,45 @@ impl RowNumbers {
     }
 }
 
-impl Cells {
-    /// The id numbers. Asking a number column for them is a broken plan, never a matter of input.
-    pub(crate) fn ids(&self) -> &[NameIx] {
-        match self {
-            Self::Ids(ids) => ids,
-            Self::Numbers { .. } => unreachable!("the plan reads this column as ids"),
-        }
-    }
+/// Whether to read on.
+pub(crate) type Flow = std::ops::ControlFlow<()>;
 
-    /// The numbers and the rows that are unreadable as such.
-    pub(crate) fn numbers(&self) -> (&[f64], &[u32]) {
-        match self {
-            Self::Numbers { values, unreadable } => (values, unreadable),
-            Self::Ids(_) => unreachable!("the plan reads this column as numbers"),
+/// Takes chunks.
+pub(crate) type Each<'e> = dyn FnMut(&Chunk<'_>, &mut Names) -> Flow + 'e;
+
+/// A file that is read as a table.
+pub(crate) trait Table {
+    /// Gives all rows, some thousand at a time, to `each`, until it says to stop.
+    fn for_each_chunk(&mut self, names: &mut Names, each: &mut Each<'_>) -> Result<(), IngestError>;
+}
+
+/// Places of the wanted columns among those found.
+pub(crate) fn places_of(
+    path: &std::path::Path,
+    wanted: &[Wanted],
+    found: &[String],
+) -> Result<Vec<usize>, IngestError> {
+    let mut places = Vec::with_capacity(wanted.len());
+    for w in wanted {
+        let mut at = found
+            .iter()
+            .enumerate()
+            .filter(|(_, f)| **f == w.column)
+            .map(|(i, _)| i);
+        let first = at.next().ok_or_else(|| IngestError::MissingColumn {
+            path: PathBuf::from(path),
+            field: "this reading",
+            column: w.column.clone(),
+            found: found.to_vec(),
+            mend: "the files of one source have the same columns".into(),
+        })?;
+        if at.next().is_some() {
+            return Err(IngestError::TwinColumn {
+                path: path.into(),
+                column: w.column.clone(),
+            });
         }
+        places.push(first);
     }
+    Ok(places)
 }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use scrim_floor::CourtError;
 use scrim_tables::Id;
 
-/// What stops the reading of a source, a file or a game.
+/// What stops the reading of a source, a file or a game. Bad rows are no errors: they go to the quarantine.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum IngestError {
@@ -20,35 +20,148 @@ pub enum IngestError {
     /// A folder holds no tracking file.
     #[error(
         "{path}: no tracking file here, nor in a folder right below; a source folder holds `tracking.parquet` (or \
-         `tracking.csv`, `tracking.json` ..., plain or with .gz or .zst)",
+         `tracking.csv`, `tracking.json` and so on, plain or with .gz or .zst)",
         path = path.display()
     )]
     NoTracking {
         /// The folder.
         path: PathBuf,
     },
+    /// A file without a byte, or without a row where there must be one.
+    #[error("{path}: the file is empty; expected a tracking table", path = path.display())]
+    EmptyFile {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A file whose bytes are no format that is known.
+    #[error(
+        "{path}: {found}; expected delimited text, JSON, JSON lines, Parquet or Arrow IPC (text also as gzip or zstd)",
+        path = path.display()
+    )]
+    UnknownFormat {
+        /// The file.
+        path: PathBuf,
+        /// What its first bytes look like.
+        found: String,
+    },
+    /// The mapping's form cannot be had from the file's format.
+    #[error("{path}: the mapping's form `{form}` cannot be read from {format}; {mend}", path = path.display())]
+    FormatAndForm {
+        /// The file.
+        path: PathBuf,
+        /// The format found.
+        format: &'static str,
+        /// The form asked for.
+        form: &'static str,
+        /// What would do.
+        mend: &'static str,
+    },
+    /// Compressed bytes end too early.
+    #[error("{path}: the compressed data end too early (after {read} bytes of text); copy the file again", path = path.display())]
+    CutShort {
+        /// The file.
+        path: PathBuf,
+        /// Bytes that came out before.
+        read: u64,
+        /// Why.
+        source: std::io::Error,
+    },
+    /// Compressed bytes are damaged.
+    #[error("{path}: the compressed data are damaged (after {read} bytes of text); copy the file again", path = path.display())]
+    Damaged {
+        /// The file.
+        path: PathBuf,
+        /// Bytes that came out before.
+        read: u64,
+        /// Why.
+        source: std::io::Error,
+    },
+    /// A header that is not UTF-8.
+    #[error("{path}: line {line} is not UTF-8; save the file as UTF-8", path = path.display())]
+    NotUtf8 {
+        /// The file.
+        path: PathBuf,
+        /// The line.
+        line: u64,
+    },
+    /// A record longer than any row of tracking.
+    #[error(
+        "{path}: the record that begins at line {line} is longer than {most} bytes; look for a quote that is not closed, or for \
+         missing line ends",
+        path = path.display()
+    )]
+    RecordTooLong {
+        /// The file.
+        path: PathBuf,
+        /// Where it begins.
+        line: u64,
+        /// The most that is read, bytes.
+        most: usize,
+    },
+    /// Text that is not the JSON it should be.
+    #[error(
+        "{path}: not valid JSON at line {line}, column {column}; mend it there, or copy the file again if it ends early",
+        path = path.display()
+    )]
+    Json {
+        /// The file.
+        path: PathBuf,
+        /// Where, from 1.
+        line: u64,
+        /// Where, from 1.
+        column: u64,
+        /// Why.
+        source: serde_json::Error,
+    },
+    /// A pointer of the mapping leads to no array or object of the document.
+    #[error(
+        "{path}: the pointer `{pointer}` leads to no array; found {found}: point `at` where the arrays are",
+        path = path.display()
+    )]
+    PointerLeadsNowhere {
+        /// The file.
+        path: PathBuf,
+        /// The pointer, from the document (`*` for each element walked).
+        pointer: String,
+        /// What was found on the way.
+        found: String,
+    },
     /// The Parquet library refused a file.
-    #[error("{path}: begins as a Parquet file but cannot be read as one; it may be cut short: copy it again", path = path.display())]
+    #[error(
+        "{path}: begins as Parquet but cannot be read as such; it may be cut short or damaged: copy it again",
+        path = path.display()
+    )]
     Parquet {
         /// The file.
         path: PathBuf,
         /// Why.
         source: parquet::errors::ParquetError,
     },
-    /// Columns could not be brought to the type that they are needed in.
-    #[error("{path}: columns cannot be read as what they are mapped to", path = path.display())]
+    /// The Arrow library refused a file.
+    #[error(
+        "{path}: cannot be read as {format}; it may be cut short or damaged: copy it again",
+        path = path.display()
+    )]
     Arrow {
         /// The file.
         path: PathBuf,
+        /// What it was read as.
+        format: &'static str,
         /// Why.
         source: arrow::error::ArrowError,
     },
+    /// A library stumbled over damaged bytes.
+    #[error("{path}: the {format} reader stumbled over damaged bytes; copy the file again", path = path.display())]
+    Stumbled {
+        /// The file.
+        path: PathBuf,
+        /// What it was read as.
+        format: &'static str,
+    },
     /// A column that must be there is not.
     #[error(
-        "{path}: no column `{column}`, which is needed for {field}; found {found:?}{hint}",
+        "{path}: no column `{column}` for {field}; found {found:?}; {mend}",
         path = path.display(),
-        hint = nearest.as_ref().map_or(String::from(
-            "; name the right one in the mapping"), |n| format!("; `{n}` looks nearest: name it in the mapping"))
     )]
     MissingColumn {
         /// The file.
@@ -59,16 +172,54 @@ pub enum IngestError {
         column: String,
         /// What there is.
         found: Vec<String>,
-        /// The most similar of those.
-        nearest: Option<String>,
+        /// How to mend it, in the mapping's words.
+        mend: String,
     },
-    /// A side table is not a table.
-    #[error("{path}: cannot be read as a table with a header", path = path.display())]
-    Csv {
+    /// A column of nested values where a plain one is needed.
+    #[error("{path}: column `{column}` holds {found}; expected {expected}", path = path.display())]
+    WrongType {
         /// The file.
         path: PathBuf,
-        /// Why.
-        source: csv::Error,
+        /// The column.
+        column: String,
+        /// Its type.
+        found: String,
+        /// What it is needed as.
+        expected: &'static str,
+    },
+    /// Two columns of one name.
+    #[error("{path}: two columns are called `{column}`; give each a name of its own", path = path.display())]
+    TwinColumn {
+        /// The file.
+        path: PathBuf,
+        /// The name.
+        column: String,
+    },
+    /// A mapping that is no TOML of the mapping's language.
+    #[error("{path}: not a mapping", path = path.display())]
+    Mapping {
+        /// The mapping file.
+        path: PathBuf,
+        /// Where and why.
+        source: Box<toml::de::Error>,
+    },
+    /// A mapping whose parts do not fit together.
+    #[error("{path}: {problem}", path = path.display())]
+    MappingContradiction {
+        /// The mapping file.
+        path: PathBuf,
+        /// What does not fit, and how to mend it.
+        problem: String,
+    },
+    /// A parameter that cannot be.
+    #[error("ingest parameter `{name}` is {found}; expected {expected}")]
+    Parameter {
+        /// Which.
+        name: &'static str,
+        /// What it was.
+        found: String,
+        /// What it can be.
+        expected: &'static str,
     },
     /// A court that does not exist, or whose measures do not add up.
     #[error("game `{game_id}`: its court cannot be used")]
@@ -79,16 +230,28 @@ pub enum IngestError {
         source: CourtError,
     },
     /// A game without any row that could be used.
-    #[error("game `{game_id}`: none of its {rows} rows could be used; see its quarantine")]
+    #[error("game `{game_id}`: none of its {rows} rows could be used{example}")]
     NoRows {
         /// The game.
         game_id: Id,
         /// How many rows it has.
         rows: u64,
+        /// The first refusal, after a colon; or nothing.
+        example: String,
+    },
+    /// Rows, and not one with a game.
+    #[error("source `{name}`: {rows} rows, and none of a game that could be read{example}")]
+    NoGame {
+        /// The source.
+        name: String,
+        /// How many rows it has.
+        rows: u64,
+        /// The first refusal, after a colon; or nothing.
+        example: String,
     },
     /// A game with fewer than two teams.
     #[error(
-        "game `{game_id}`: rows of {found:?} only; a game has two teams: check the team column and what marks the ball"
+        "game `{game_id}`: rows of teams {found:?} only; a game has two teams: check [team] and what marks the ball"
     )]
     NotTwoTeams {
         /// The game.
@@ -115,4 +278,36 @@ pub enum IngestError {
         /// One such row's detail.
         example: String,
     },
+    /// More players than a game can have.
+    #[error(
+        "game `{game_id}`: {found} players; a game has at most {most}: check [player] and what marks the ball"
+    )]
+    TooManyPlayers {
+        /// The game.
+        game_id: Id,
+        /// How many.
+        found: usize,
+        /// How many are allowed.
+        most: usize,
+    },
+    /// A game whose file could not be read to its end.
+    #[error("game `{game_id}`: {path} could not be read to its end, so the game is not whole", path = path.display())]
+    NotWhole {
+        /// The game.
+        game_id: Id,
+        /// The file.
+        path: PathBuf,
+    },
+}
+
+/// The error and its causes, in one line.
+pub(crate) fn told_with_causes(error: &dyn std::error::Error) -> String {
+    let mut told = error.to_string();
+    let mut cause = error.source();
+    while let Some(next) = cause {
+        told.push_str(": ");
+        told.push_str(next.to_string().trim_end());
+        cause = next.source();
+    }
+    told
 }

@@ -1,18 +1,20 @@
 //! A game's samples while its rows come in, kept compactly (24 bytes a row), and the raw game made of them.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use scrim_tables::tags::RefusalReason;
-use scrim_tracks::{ClockSample, Player, PlayerIx, RawPeriod, RawTrack, TeamSlot};
+use scrim_tracks::{ClockSample, Player, RawPeriod, RawTrack, TeamSlot};
 
 use crate::IngestParams;
+use crate::mapping::CountsFrom;
 use crate::names::{NameIx, Names};
 
 /// What one row tells.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Sample {
     pub period: u8,
-    /// Seconds.
+    /// In the source's unit.
     pub time: f64,
     pub game_clock_s: f32,
     pub shot_clock_s: f32,
@@ -29,12 +31,26 @@ pub(crate) enum Who {
     Player { team: NameIx, player: NameIx },
 }
 
-/// A row refused after all rows are known, by its number among the game's samples.
+/// A row refused after all rows are known.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct LateRefusal {
-    pub sample: u32,
+    /// The file, by its place in the source.
+    pub file: u32,
+    /// The row's number in the file.
+    pub row: u64,
     pub reason: RefusalReason,
-    pub detail: String,
+    pub detail: Arc<str>,
+}
+
+/// How times are told, and what is refused.
+#[derive(Debug, Clone)]
+pub(crate) struct FinishRules {
+    /// Units of time a second.
+    pub time_per_s: f64,
+    pub counts_from: CountsFrom,
+    /// The game's two teams, home first, by a side table.
+    pub home_away: Option<[NameIx; 2]>,
+    pub params: IngestParams,
 }
 
 /// The samples of one game.
@@ -48,6 +64,58 @@ pub(crate) struct GameBuilder {
     first_entity: Vec<u32>,
     other_entities: HashMap<(NameIx, NameIx), usize>,
     samples: u32,
+    origins: Origins,
+}
+
+/// Where each sample came from: runs of samples whose rows follow each other.
+#[derive(Debug, Default)]
+struct Origins {
+    runs: Vec<Run>,
+}
+
+#[derive(Debug)]
+struct Run {
+    first_sample: u32,
+    file: u32,
+    row: u64,
+    /// Rows a sample: 1 in the long form, 0 where one row tells many.
+    step: u64,
+}
+
+impl Origins {
+    #[inline]
+    fn push(&mut self, sample: u32, file: u32, row: u64) {
+        if let Some(run) = self.runs.last_mut()
+            && run.file == file
+        {
+            let after = u64::from(sample - run.first_sample);
+            if run.row + after * run.step == row {
+                return;
+            }
+            // The second sample of a run tells its step.
+            if after == 1 && row == run.row {
+                run.step = 0;
+                return;
+            }
+        }
+        self.runs.push(Run {
+            first_sample: sample,
+            file,
+            row,
+            step: 1,
+        });
+    }
+
+    fn of(&self, sample: u32) -> (u32, u64) {
+        let after = self.runs.partition_point(|run| run.first_sample <= sample);
+        match self.runs[..after].last() {
+            Some(run) => (
+                run.file,
+                run.row + u64::from(sample - run.first_sample) * run.step,
+            ),
+            None => (0, 0),
+        }
+    }
 }
 
 #[derive(Debug, Default)]
@@ -73,22 +141,30 @@ struct OpenTrack {
 /// What the builder makes of its samples.
 pub(crate) struct Built {
     pub team_ids: Vec<NameIx>,
-    /// Team and player of each entity; `None` for one whose rows were all refused. Tracks count along this list.
+    /// Team and player of each entity; `None` for one whose rows were all refused.
     pub entities: Vec<Option<(NameIx, NameIx)>>,
     pub periods: Vec<BuiltPeriod>,
     pub late: Vec<LateRefusal>,
 }
 
 pub(crate) struct BuiltPeriod {
+    /// Without the players.
     pub raw: RawPeriod,
-    /// What was taken from every time of the period.
-    pub shift_s: f64,
+    /// The players' tracks, each with its entity.
+    pub players: Vec<(usize, RawTrack<()>)>,
+    /// The source's time that became 0, in its own unit.
+    pub zero: f64,
 }
 
 impl GameBuilder {
     /// How many samples were taken.
     pub(crate) fn samples(&self) -> u32 {
         self.samples
+    }
+
+    /// How many pairs of team and player there are.
+    pub(crate) fn players(&self) -> usize {
+        self.entities.len()
     }
 
     /// Counts a refused row of a period, if the period was readable.
@@ -139,8 +215,9 @@ impl GameBuilder {
         }
     }
 
-    /// Takes a sample.
-    pub(crate) fn push(&mut self, sample: &Sample) {
+    /// Takes a sample that stands in that row of that file (files in order, rows ascending).
+    pub(crate) fn push(&mut self, sample: &Sample, file: u32, row: u64) {
+        self.origins.push(self.samples, file, row);
         let at = self.period_at(sample.period);
         let track = match sample.who {
             Who::Ball => &mut self.periods[at].ball,
@@ -181,14 +258,12 @@ impl GameBuilder {
         }
     }
 
-    /// Sorts, drops repeats, finds teams and players. `team_told` gives a player's team by a side table, `home_away`
-    /// the two teams of the game by a side table.
+    /// Sorts, drops repeats, finds teams and players. `on_roster` tells whether a side table has a player in a team.
     pub(crate) fn finish(
         self,
         names: &Names,
-        home_away: Option<[NameIx; 2]>,
-        team_told: impl Fn(NameIx) -> Option<NameIx>,
-        params: &IngestParams,
+        rules: &FinishRules,
+        on_roster: impl Fn(NameIx, NameIx) -> bool,
     ) -> Built {
         let mut late = Vec::new();
         let mut rows_of = vec![0u64; self.entities.len()];
@@ -206,7 +281,7 @@ impl GameBuilder {
             }
         }
         teams.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| names.name(a.0).cmp(names.name(b.0))));
-        let team_ids: Vec<NameIx> = match home_away {
+        let team_ids: Vec<NameIx> = match rules.home_away {
             Some(both) if both.iter().all(|b| teams.iter().any(|t| t.0 == *b)) => both.to_vec(),
             _ => {
                 let mut two: Vec<NameIx> = teams.iter().take(2).map(|t| t.0).collect();
@@ -221,7 +296,7 @@ impl GameBuilder {
                 let rank = |other: usize| {
                     let (team, _) = self.entities[other];
                     let in_game = team_ids.contains(&team);
-                    let told = team_told(player) == Some(team);
+                    let told = on_roster(team, player);
                     (in_game, told, rows_of[other], std::cmp::Reverse(names.name(team)))
                 };
                 let best = (0..self.entities.len())
@@ -231,19 +306,37 @@ impl GameBuilder {
             })
             .collect();
         let mut periods = Vec::new();
-        let mut open = self.periods;
+        let Self {
+            periods: mut open,
+            entities,
+            origins,
+            ..
+        } = self;
         open.sort_by_key(|p| p.number);
         for period in open {
             let (number, refused) = (period.number, period.refused);
-            let before = late.len();
-            let built = period.finish(&self.entities, &kept, &team_ids, names, params, &mut late);
-            let Some(mut built) = built else { continue };
+            let mut refusals = Vec::new();
+            let Some(mut built) = period.finish(&entities, &kept, &team_ids, names, rules, &mut refusals)
+            else {
+                late.append(&mut refusals);
+                continue;
+            };
             built.raw.number = number;
-            built.raw.rows_quarantined = refused + (late.len() - before) as u32;
+            built.raw.rows_quarantined = refused + refusals.len() as u32;
+            late.append(&mut refusals);
             periods.push(built);
         }
-        let entities = self
-            .entities
+        let late = late.into_iter().map(|(sample, reason, detail)| {
+            let (file, row) = origins.of(sample);
+            LateRefusal {
+                file,
+                row,
+                reason,
+                detail,
+            }
+        });
+        let late = late.collect();
+        let entities = entities
             .iter()
             .zip(&kept)
             .map(|(e, kept)| kept.then_some(*e))
@@ -257,6 +350,9 @@ impl GameBuilder {
     }
 }
 
+/// A sample refused after all are known: its number, why, and what to tell.
+type Late = (u32, RefusalReason, Arc<str>);
+
 impl OpenPeriod {
     fn finish(
         mut self,
@@ -264,70 +360,87 @@ impl OpenPeriod {
         kept: &[bool],
         team_ids: &[NameIx],
         names: &Names,
-        params: &IngestParams,
-        late: &mut Vec<LateRefusal>,
+        rules: &FinishRules,
+        late: &mut Vec<Late>,
     ) -> Option<BuiltPeriod> {
         for (entity, track) in self.tracks.iter_mut().enumerate() {
             if !kept[entity] {
                 let (team, player) = entities[entity];
                 let (team, player) = (names.name(team), names.name(player));
                 let teams: Vec<&str> = team_ids.iter().map(|t| &**names.name(*t)).collect();
-                let detail = if teams.contains(&&**team) {
+                let detail: Arc<str> = if teams.contains(&&**team) {
                     format!(
-                        "player `{player}` stands for team `{team}` here and for the other team in most rows; expected one team a player"
+                        "player `{player}` stands for team `{team}` here and for another one elsewhere; expected one \
+                         team a player: the `players` table's, else the one of most rows, counts"
                     )
                 } else {
                     format!(
-                        "team `{team}` is a third team; expected {teams:?}: if it is officials, leave them out; if it is the ball, name it in the mapping"
+                        "team `{team}` is a third one beside {teams:?}; expected two teams: leave officials out, and \
+                         name what marks the ball in the mapping"
                     )
-                };
-                late.extend(track.sample.iter().map(|&sample| LateRefusal {
-                    sample,
-                    reason: RefusalReason::UnknownEntity,
-                    detail: detail.clone(),
-                }));
+                }
+                .into();
+                late.extend(
+                    track
+                        .sample
+                        .iter()
+                        .map(|&sample| (sample, RefusalReason::UnknownEntity, detail.clone())),
+                );
                 *track = OpenTrack::default();
             }
         }
-        let middle = self.middle_time()?;
+        let (params, per_s) = (&rules.params, rules.time_per_s);
         let mut duplicates = 0;
         for track in self.tracks.iter_mut().chain([&mut self.ball]) {
             track.put_in_order();
-            track.refuse_far_from(middle, params.max_from_middle_s, late);
+        }
+        let most = params.max_from_middle_s * per_s;
+        let bounds = |period: &Self, end: fn(&[f64]) -> Option<&f64>| -> Vec<f64> {
+            period
+                .tracks
+                .iter()
+                .chain([&period.ball])
+                .filter_map(|t| end(&t.time))
+                .copied()
+                .collect()
+        };
+        let first = bounds(&self, |t| t.first()).into_iter().min_by(f64::total_cmp)?;
+        let last = bounds(&self, |t| t.last()).into_iter().max_by(f64::total_cmp)?;
+        // No two times farther apart than that: none can be too far from the middle one.
+        if last - first > most {
+            let middle = self.middle_time()?;
+            for track in self.tracks.iter_mut().chain([&mut self.ball]) {
+                track.refuse_far_from(middle, most, per_s, late);
+            }
+            self.clocks.retain(|c| (c.t_s - middle).abs() <= most);
+        }
+        for track in self.tracks.iter_mut().chain([&mut self.ball]) {
             if track.out_of_order {
-                duplicates += track.drop_repeats(late);
+                duplicates += track.drop_repeats(per_s, late);
             }
         }
-        self.clocks
-            .retain(|c| (c.t_s - middle).abs() <= params.max_from_middle_s);
-        let first = self
-            .tracks
-            .iter()
-            .chain([&self.ball])
-            .filter_map(|t| t.time.first())
-            .copied();
-        let first = first.min_by(f64::total_cmp)?;
-        let shift_s = if (0.0..=params.max_first_instant_s).contains(&first) {
-            0.0
-        } else {
-            first
+        let first = bounds(&self, |t| t.first()).into_iter().min_by(f64::total_cmp)?;
+        let as_told = match rules.counts_from {
+            CountsFrom::PeriodStart => (0.0..=params.max_first_instant_s * per_s).contains(&first),
+            CountsFrom::Anywhere => false,
         };
-        let clocks = finish_clocks(self.clocks, shift_s);
+        let zero = if as_told { 0.0 } else { first };
+        let clocks = finish_clocks(self.clocks, zero, per_s);
         let mut players = Vec::new();
         for (entity, track) in self.tracks.into_iter().enumerate() {
             if !track.time.is_empty() {
-                players.push(track.finish(PlayerIx(entity as u16), shift_s));
+                players.push((entity, track.finish((), zero, per_s)));
             }
         }
         let raw = RawPeriod {
             number: self.number,
             clocks,
-            players,
-            ball: self.ball.finish((), shift_s),
+            players: Vec::new(),
+            ball: self.ball.finish((), zero, per_s),
             duplicate_rows: duplicates,
             rows_quarantined: 0,
         };
-        Some(BuiltPeriod { raw, shift_s })
+        Some(BuiltPeriod { raw, players, zero })
     }
 
     /// The middle one of all times; order of rows does not matter.
@@ -348,13 +461,13 @@ impl OpenPeriod {
 }
 
 /// Strictly ascending clocks; of several at an instant each clock's first told one.
-fn finish_clocks(mut clocks: Vec<ClockSample>, shift_s: f64) -> Vec<ClockSample> {
+fn finish_clocks(mut clocks: Vec<ClockSample>, zero: f64, per_s: f64) -> Vec<ClockSample> {
     if !clocks.is_sorted_by(|a, b| a.t_s <= b.t_s) {
         clocks.sort_by(|a, b| a.t_s.total_cmp(&b.t_s));
     }
     let mut out: Vec<ClockSample> = Vec::with_capacity(clocks.len());
     for clock in clocks {
-        let t_s = clock.t_s - shift_s;
+        let t_s = (clock.t_s - zero) / per_s;
         match out.last_mut() {
             Some(last) if last.t_s == t_s => {
                 if last.game_clock_s.is_nan() {
@@ -392,30 +505,27 @@ impl OpenTrack {
         self.sample = rows.iter().map(|&i| self.sample[i]).collect();
     }
 
-    /// Times are in order, so that both ends tell whether any is too far.
-    fn refuse_far_from(&mut self, middle: f64, most_s: f64, late: &mut Vec<LateRefusal>) {
-        let far = |t: f64| (t - middle).abs() > most_s;
-        let (Some(&first), Some(&last)) = (self.time.first(), self.time.last()) else {
+    /// Refuses the samples whose time is more than `most` from `middle`.
+    fn refuse_far_from(&mut self, middle: f64, most: f64, per_s: f64, late: &mut Vec<Late>) {
+        let far = |t: f64| (t - middle).abs() > most;
+        if self.time.iter().all(|&t| !far(t)) {
             return;
-        };
-        if !far(first) && !far(last) {
-            return;
+        }
+        for (i, &time) in self.time.iter().enumerate().filter(|(_, t)| far(**t)) {
+            let detail = format!(
+                "time {time} is {} s from the middle of its period; expected at most {} s; check the period, and \
+                 [time] unit",
+                (time - middle).abs() / per_s,
+                most / per_s
+            );
+            late.push((self.sample[i], RefusalReason::BadTime, detail.into()));
         }
         let near: Vec<usize> = (0..self.time.len()).filter(|&i| !far(self.time[i])).collect();
-        for (i, &time) in self.time.iter().enumerate().filter(|(_, t)| far(**t)) {
-            late.push(LateRefusal {
-                sample: self.sample[i],
-                reason: RefusalReason::BadTime,
-                detail: format!(
-                    "time {time} s is more than {most_s} s from the middle of its period ({middle} s)"
-                ),
-            });
-        }
         self.keep(&near);
     }
 
     /// Keeps the first of several rows at an instant. The others are counted; those that tell another place are refused.
-    fn drop_repeats(&mut self, late: &mut Vec<LateRefusal>) -> u32 {
+    fn drop_repeats(&mut self, per_s: f64, late: &mut Vec<Late>) -> u32 {
         let mut keep: Vec<usize> = Vec::with_capacity(self.time.len());
         let mut repeats = 0;
         for i in 0..self.time.len() {
@@ -425,15 +535,16 @@ impl OpenTrack {
             };
             repeats += 1;
             if (self.x_m[last], self.y_m[last]) != (self.x_m[i], self.y_m[i]) {
-                late.push(LateRefusal {
-                    sample: self.sample[i],
-                    reason: RefusalReason::Duplicate,
-                    detail: format!(
-                        "the same entity at the same instant ({} s) at another place: ({}, {}) m after ({}, {}) m; \
-                         the first one counts",
-                        self.time[i], self.x_m[i], self.y_m[i], self.x_m[last], self.y_m[last]
-                    ),
-                });
+                let detail = format!(
+                    "the same entity at the same instant ({} s) at another place, ({}, {}) m; expected one place an \
+                     instant: the first row's, ({}, {}) m, counts",
+                    self.time[i] / per_s,
+                    self.x_m[i],
+                    self.y_m[i],
+                    self.x_m[last],
+                    self.y_m[last]
+                );
+                late.push((self.sample[i], RefusalReason::Duplicate, detail.into()));
             }
         }
         if repeats > 0 {
@@ -442,10 +553,10 @@ impl OpenTrack {
         repeats
     }
 
-    fn finish<Who>(mut self, who: Who, shift_s: f64) -> RawTrack<Who> {
-        if shift_s != 0.0 {
+    fn finish<W>(mut self, who: W, zero: f64, per_s: f64) -> RawTrack<W> {
+        if zero != 0.0 || per_s != 1.0 {
             for t in &mut self.time {
-                *t -= shift_s;
+                *t = (*t - zero) / per_s;
             }
         }
         let z_m = if self.has_height { self.z_m } else { Vec::new() };

@@ -5,17 +5,33 @@
 //! no detector. The only crate of the house, beside `scrim-tables`, that knows file formats.
 
 mod chunk;
+mod clock_text;
 mod columnar;
+mod delimited;
 mod error;
 mod game_builder;
-mod long_form;
+mod input;
+mod json;
+mod mapping;
 mod names;
+mod nearest;
+mod open_table;
 mod params;
+mod plan;
+mod quarantine;
 mod read;
+mod samples;
 mod side_tables;
 mod source;
+mod to_court;
 
 pub use error::IngestError;
+pub use mapping::{
+    BallMapping, ClockMapping, ClockSense, ClockUnit, CountsFrom, CourtChoice, Form, Format, GameFrom,
+    GameMapping, LengthUnit, Mapping, NestedMapping, NestedPlayers, NestedWalk, Origin, PeriodMapping,
+    PlaceMapping, PlayerMapping, Points, TeamFrom, TeamMapping, TextMapping, TimeMapping, TimeUnit,
+    WideMapping, WidePlayers,
+};
 pub use params::IngestParams;
 pub use read::{FailedFile, ReadGame, RefusedGame, SourceReport, read_source};
 pub use source::{Source, find_sources};

@@ -3,6 +3,8 @@
 use scrim_floor::Court;
 use serde::{Deserialize, Serialize};
 
+use crate::IngestError;
+
 /// Parameters of reading. All defaults are common practice, no source.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
@@ -36,5 +38,42 @@ impl Default for IngestParams {
             max_refused_share: 0.5,
             max_quarantine_rows: 100_000,
         }
+    }
+}
+
+impl IngestParams {
+    /// Whether every parameter can be.
+    ///
+    /// # Errors
+    /// [`IngestError::Parameter`] names the first that cannot.
+    pub fn check(&self) -> Result<(), IngestError> {
+        let refuse = |name, found: String, expected| {
+            Err(IngestError::Parameter {
+                name,
+                found,
+                expected,
+            })
+        };
+        for (name, found) in [
+            ("max_off_court_m", f64::from(self.max_off_court_m)),
+            ("max_height_m", f64::from(self.max_height_m)),
+            ("max_from_middle_s", self.max_from_middle_s),
+            ("max_first_instant_s", self.max_first_instant_s),
+        ] {
+            if !(0.0..1e6).contains(&found) {
+                return refuse(name, found.to_string(), "a number from 0 to a million");
+            }
+        }
+        if !(0.0..=1.0).contains(&self.max_refused_share) {
+            return refuse(
+                "max_refused_share",
+                self.max_refused_share.to_string(),
+                "a share from 0 to 1",
+            );
+        }
+        if Court::by_name(&self.court).is_err() {
+            return refuse("court", self.court.clone(), "fiba, nba or ncaa");
+        }
+        Ok(())
     }
 }

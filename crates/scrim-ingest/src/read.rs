@@ -1,26 +1,36 @@
 //! A source, game by game.
 
-use std::path::PathBuf;
+mod finish;
+mod raw_rows;
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
 
 use scrim_floor::Court;
 use scrim_tables::Id;
 use scrim_tables::rows::QuarantineRow;
 use scrim_tables::tags::RefusalReason;
-use scrim_tracks::{Event, EventKind, GameInfo, PlayerIx, RawGame, TeamSlot};
+use scrim_tracks::RawGame;
 
-use crate::columnar::{ParquetTable, parquet_columns};
-use crate::game_builder::{GameBuilder, line_up};
-use crate::long_form::LongForm;
+use crate::chunk::{Chunk, Flow};
+use crate::error::told_with_causes;
+use crate::game_builder::GameBuilder;
+use crate::mapping::{CountsFrom, CourtChoice, Mapping};
 use crate::names::{NO_NAME, NameIx, Names};
+use crate::open_table::{PlannedFile, plan_file};
+use crate::plan::{GameIs, Plan};
+use crate::quarantine::Quarantine;
+use crate::samples::RowReader;
 use crate::side_tables::SideTables;
+use crate::to_court::ToCourt;
 use crate::{IngestError, IngestParams, Source};
 
 /// A game, and the rows of it that were refused.
-#[derive(Debug)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ReadGame {
     /// The game.
     pub raw: RawGame,
-    /// Its refused rows, in the order of the source.
+    /// Its refused rows, by file and row.
     pub quarantine: Vec<QuarantineRow>,
 }
 
@@ -55,20 +65,67 @@ pub struct SourceReport {
     pub refused: Vec<RefusedGame>,
     /// Files that could not be read to their end; the others went on.
     pub failed_files: Vec<FailedFile>,
-    /// Refused rows without a game id that could be read.
+    /// Refused rows of no game: those whose game could not be read, and those of side tables.
     pub quarantine: Vec<QuarantineRow>,
+    /// Columns of the tracking files that are not read, sorted.
+    pub ignored_columns: Vec<String>,
+    /// Event words that the contract does not know, and how often each stands; they are kept as they are.
+    pub unknown_event_words: BTreeMap<Id, u64>,
+    /// What else is worth knowing, a sentence each.
+    pub notes: Vec<String>,
 }
 
-struct Open {
+/// Looks on while a source is read.
+pub(crate) trait Watch {
+    /// A file was planned.
+    fn planned(&mut self, path: &Path, file: &PlannedFile);
+    /// Rows are about to be read by that plan.
+    fn chunk(&mut self, plan: &Plan, chunk: &Chunk<'_>);
+}
+
+/// Nobody looks on.
+pub(crate) struct Nobody;
+
+impl Watch for Nobody {
+    fn planned(&mut self, _: &Path, _: &PlannedFile) {}
+    fn chunk(&mut self, _: &Plan, _: &Chunk<'_>) {}
+}
+
+/// A game that has begun and not ended.
+struct OpenGame {
     game: NameIx,
     builder: GameBuilder,
-    rows: u64,
-    quarantine: Vec<QuarantineRow>,
+    court: Result<(Court, ToCourt), IngestError>,
+    quarantine: Quarantine,
+    /// Units of time a second and where times count from, as the first file's plan has them.
+    time: (f64, CountsFrom),
+    last_file: usize,
 }
 
-/// Reads every game of `source`, in the order in which they end there, and gives each to `sink`.
+/// Where a game ends: in which file, and at which of its rows (counted from 0).
+type End = (usize, u64);
+
+struct Reading<'s> {
+    source: &'s Source,
+    mapping: &'s Mapping,
+    params: &'s IngestParams,
+    side: SideTables,
+    roster: Vec<NameIx>,
+    open: Vec<OpenGame>,
+    /// Where each game ends; known once a second game has begun.
+    ends: Option<BTreeMap<NameIx, End>>,
+    /// Games that are over: given, or broken by a file that failed.
+    closed: Vec<NameIx>,
+    no_game: Quarantine,
+    report: SourceReport,
+}
+
+/// Reads every game of `source` and gives each to `sink`, in the order in which they end.
 ///
-/// Memory: one chunk of rows, and 24 bytes a row of every game that has begun and not ended.
+/// Memory: one chunk of rows (a few thousand, or one row group's pages), the side tables, and 24 bytes a row of each
+/// game that has begun and not ended. When a source has several games, a light pass over the game column alone first
+/// finds where each ends, so that a game whose rows come back later, or in another file, is still whole; games that
+/// lie one after the other are held one at a time. Refused rows are kept up to `max_quarantine_rows` a game.
 ///
 /// # Errors
 /// [`IngestError`] (as `E`) when nothing of the source can be read; whatever `sink` returns, at once. A game or file
@@ -78,248 +135,394 @@ pub fn read_source<E: From<IngestError>>(
     params: &IngestParams,
     sink: &mut dyn FnMut(ReadGame) -> Result<(), E>,
 ) -> Result<SourceReport, E> {
+    let mapping = match &source.mapping {
+        Some(path) => Mapping::read(path)?,
+        None => Mapping::default(),
+    };
+    read_watched(source, &mapping, params, sink, &mut Nobody)
+}
+
+pub(crate) fn read_watched<E: From<IngestError>>(
+    source: &Source,
+    mapping: &Mapping,
+    params: &IngestParams,
+    sink: &mut dyn FnMut(ReadGame) -> Result<(), E>,
+    watch: &mut dyn Watch,
+) -> Result<SourceReport, E> {
+    params.check()?;
     let mut names = Names::default();
-    let side = SideTables::read(
-        [
-            source.games.as_deref(),
-            source.players.as_deref(),
-            source.events.as_deref(),
-        ],
-        &mut names,
-    )?;
-    let mut report = SourceReport::default();
-    let mut open: Vec<Open> = Vec::new();
-    for path in &source.tracking {
-        let form = LongForm::canonical(path, &parquet_columns(path)?)?;
-        let mut table = ParquetTable::open(path, &form.wanted)?;
+    let side = SideTables::read(source, &mut names)?;
+    let roster = side.roster_teams();
+    let mut reading = Reading {
+        source,
+        mapping,
+        params,
+        side,
+        roster,
+        open: Vec::new(),
+        ends: None,
+        closed: Vec::new(),
+        no_game: Quarantine::default(),
+        report: SourceReport::default(),
+    };
+    let mut stopped: Option<E> = None;
+    for (at, path) in source.tracking.iter().enumerate() {
+        let read = reading.read_file(at, path, &mut names, watch, &mut |game| match sink(game) {
+            Ok(()) => Flow::Continue(()),
+            Err(error) => {
+                stopped = Some(error);
+                Flow::Break(())
+            }
+        });
+        if let Err(error) = read {
+            reading.break_games_of(at, path, &names);
+            reading.report.failed_files.push(FailedFile {
+                path: path.clone(),
+                error,
+            });
+        }
+        if let Some(stopped) = stopped {
+            return Err(stopped);
+        }
+    }
+    while !reading.open.is_empty() {
+        if let Some(game) = reading.finish(0, &mut names) {
+            sink(game)?;
+        }
+    }
+    Ok(reading.into_report(&names)?)
+}
+
+impl Reading<'_> {
+    fn read_file(
+        &mut self,
+        at: usize,
+        path: &Path,
+        names: &mut Names,
+        watch: &mut dyn Watch,
+        sink: &mut dyn FnMut(ReadGame) -> Flow,
+    ) -> Result<(), IngestError> {
+        let file = plan_file(path, self.mapping, names)?;
+        watch.planned(path, &file);
+        for column in &file.plan.ignored {
+            if !self.report.ignored_columns.contains(column) {
+                self.report.ignored_columns.push(column.clone());
+            }
+        }
         let told: Id = path.display().to_string().into();
-        while let Some(chunk) = table.next_chunk(&mut names)? {
-            report.rows += chunk.rows as u64;
-            let games = form.games(&chunk);
-            let mut start = 0;
-            while start < chunk.rows {
-                let game = games[start];
-                let end = games[start..]
+        let mut table = file.table(path, self.mapping)?;
+        let mut rows_before = 0;
+        let mut flow = Flow::Continue(());
+        table.for_each_chunk(names, &mut |chunk, names| {
+            watch.chunk(&file.plan, chunk);
+            flow = self.read_chunk(at, &told, &file.plan, chunk, rows_before, names, sink);
+            rows_before += chunk.rows as u64;
+            flow
+        })?;
+        self.report.rows += rows_before;
+        if rows_before == 0 {
+            return Err(IngestError::EmptyFile { path: path.into() });
+        }
+        // A game that the mapping tells by the file's name ends with its last file.
+        if let (GameIs::Fixed(game), Some(open)) = (file.plan.game, self.open.first())
+            && flow.is_continue()
+            && self.mapping.game.from.is_some()
+            && open.game == game
+            && self
+                .source
+                .tracking
+                .get(at + 1)
+                .is_none_or(|next| !self.same_game(path, next))
+        {
+            let _ = self.finish(0, names).map_or(Flow::Continue(()), sink);
+        }
+        Ok(())
+    }
+
+    /// Whether two files are of one game by their names.
+    fn same_game(&self, one: &Path, other: &Path) -> bool {
+        self.mapping
+            .game
+            .from
+            .is_none_or(|from| Plan::game_of(one, from) == Plan::game_of(other, from))
+    }
+
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "one inner step with all that its caller knows"
+    )]
+    fn read_chunk(
+        &mut self,
+        at: usize,
+        told: &Id,
+        plan: &Plan,
+        chunk: &Chunk<'_>,
+        rows_before: u64,
+        names: &mut Names,
+        sink: &mut dyn FnMut(ReadGame) -> Flow,
+    ) -> Flow {
+        let game_of = |row: usize| match plan.game {
+            GameIs::Fixed(game) => game,
+            GameIs::Column(column) => chunk.columns[column].ids[row],
+        };
+        let mut start = 0;
+        while start < chunk.rows {
+            let game = game_of(start);
+            let mut end = start + 1;
+            while end < chunk.rows && game_of(end) == game {
+                end += 1;
+            }
+            if game == NO_NAME || self.closed.contains(&game) {
+                self.refuse_without_game(game, told, plan, chunk, start..end, names);
+                start = end;
+                continue;
+            }
+            if self.open_game(game, plan, names) && self.open.len() + self.closed.len() > 1 {
+                self.find_ends(names);
+                // Those that were over before this row, now that it is known.
+                let now = (at, rows_before + start as u64);
+                while let Some(over) = self
+                    .open
                     .iter()
-                    .position(|&g| g != game)
-                    .map_or(chunk.rows, |n| start + n);
-                let at = open.iter().position(|o| o.game == game).unwrap_or_else(|| {
-                    open.push(Open {
-                        game,
-                        builder: GameBuilder::default(),
-                        rows: 0,
-                        quarantine: Vec::new(),
-                    });
-                    open.len() - 1
+                    .position(|o| o.game != game && self.ends_before(o.game, now))
+                {
+                    if let Some(read) = self.finish(over, names)
+                        && sink(read).is_break()
+                    {
+                        return Flow::Break(());
+                    }
+                }
+            }
+            self.read_rows(at, told, game, plan, chunk, start..end, names);
+            let next = (at, rows_before + end as u64);
+            if self.ends.is_some()
+                && self.ends_before(game, next)
+                && let Some(open) = self.open.iter().position(|o| o.game == game)
+                && let Some(read) = self.finish(open, names)
+                && sink(read).is_break()
+            {
+                return Flow::Break(());
+            }
+            start = end;
+        }
+        Flow::Continue(())
+    }
+
+    fn ends_before(&self, game: NameIx, next: End) -> bool {
+        self.ends
+            .as_ref()
+            .and_then(|ends| ends.get(&game))
+            .is_some_and(|end| *end < next)
+    }
+
+    /// Opens the game unless it is open; tells whether it is new.
+    fn open_game(&mut self, game: NameIx, plan: &Plan, names: &Names) -> bool {
+        if self.open.iter().any(|o| o.game == game) {
+            return false;
+        }
+        let court = self.court_of(game, names).map(|court| {
+            let to_court = ToCourt::new(&plan.place, &court, self.params);
+            (court, to_court)
+        });
+        self.open.push(OpenGame {
+            game,
+            builder: GameBuilder::default(),
+            court,
+            quarantine: Quarantine::default(),
+            time: (plan.time_per_s, plan.counts_from),
+            last_file: 0,
+        });
+        true
+    }
+
+    /// The court: the `games` table's, else the mapping's, else the parameters'.
+    fn court_of(&self, game: NameIx, names: &Names) -> Result<Court, IngestError> {
+        let error = |source| IngestError::Court {
+            game_id: names.name(game).clone(),
+            source,
+        };
+        let told = self
+            .side
+            .games
+            .iter()
+            .find(|g| g.game == game)
+            .and_then(|g| g.court.as_deref());
+        let court = match (told, &self.mapping.court) {
+            (Some(name), Some(CourtChoice::Measures(court))) if court.name == name => court.clone(),
+            (Some(name), _) => Court::by_name(name).map_err(error)?,
+            (None, Some(CourtChoice::Measures(court))) => court.clone(),
+            (None, Some(CourtChoice::Name(name))) => Court::by_name(name).map_err(error)?,
+            (None, None) => Court::by_name(&self.params.court).map_err(error)?,
+        };
+        court.checked().map_err(error)
+    }
+
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "one inner step with all that its caller knows"
+    )]
+    fn read_rows(
+        &mut self,
+        at: usize,
+        told: &Id,
+        game: NameIx,
+        plan: &Plan,
+        chunk: &Chunk<'_>,
+        rows: std::ops::Range<usize>,
+        names: &Names,
+    ) {
+        let Some(open) = self.open.iter_mut().find(|o| o.game == game) else {
+            return;
+        };
+        open.last_file = at;
+        let Ok((_, to_court)) = &open.court else { return };
+        let reader = RowReader {
+            plan,
+            to_court,
+            roster: &self.roster,
+        };
+        let (builder, quarantine) = (&mut open.builder, &mut open.quarantine);
+        let most = self.params.max_quarantine_rows;
+        reader.read(chunk, rows, &mut |row, sample| match sample {
+            Ok(sample) => builder.push(&sample, at as u32, chunk.numbers.of(row)),
+            Err(refusal) => {
+                builder.refuse(refusal.period);
+                let number = chunk.numbers.of(row);
+                quarantine.refuse(most, refusal.reason, told, number, || QuarantineRow {
+                    game_id: Some(names.name(game).clone()),
+                    source: told.clone(),
+                    row: number,
+                    reason: refusal.reason,
+                    detail: refusal.detail,
+                    raw: chunk.raw.row(row),
                 });
-                let court = court_of(game, &side, &names, params)?;
-                let most = f64::from(params.max_off_court_m);
-                let half = (
-                    f64::from(court.length_m) / 2.0 + most,
-                    f64::from(court.width_m) / 2.0 + most,
-                );
-                let Open {
-                    builder,
-                    rows,
-                    quarantine,
-                    ..
-                } = &mut open[at];
-                *rows += (end - start) as u64;
-                form.samples(&chunk, start..end, params, half, |row, sample| match sample {
-                    Ok(sample) => builder.push(&sample),
-                    Err(refusal) => {
-                        builder.refuse(None);
-                        quarantine.push(QuarantineRow {
-                            game_id: (game != NO_NAME).then(|| names.name(game).clone()),
-                            source: told.clone(),
-                            row: chunk.numbers.of(row),
-                            reason: refusal.reason,
-                            detail: refusal.detail,
-                            raw: chunk.raw.row(row),
-                        });
+            }
+        });
+    }
+
+    fn refuse_without_game(
+        &mut self,
+        game: NameIx,
+        told: &Id,
+        plan: &Plan,
+        chunk: &Chunk<'_>,
+        rows: std::ops::Range<usize>,
+        names: &Names,
+    ) {
+        let column = match plan.game {
+            GameIs::Column(column) => plan.wanted[column].column.as_str(),
+            GameIs::Fixed(_) => "the mapping's game id",
+        };
+        for row in rows {
+            let number = chunk.numbers.of(row);
+            let broken = chunk
+                .broken
+                .iter()
+                .find(|(at, _)| *at as usize == row)
+                .map(|(_, detail)| detail.clone());
+            let (reason, detail) = match broken {
+                Some(detail) => (RefusalReason::Unreadable, detail),
+                None if game == NO_NAME => {
+                    let detail = format!("column `{column}` is empty or unreadable; expected the game's id");
+                    (RefusalReason::MissingField, detail)
+                }
+                None => {
+                    let detail =
+                        "the game is closed, as another of its files could not be read to its end".into();
+                    (RefusalReason::UnknownEntity, detail)
+                }
+            };
+            let game_id = (game != NO_NAME).then(|| names.name(game).clone());
+            self.no_game
+                .refuse(self.params.max_quarantine_rows, reason, told, number, || {
+                    QuarantineRow {
+                        game_id,
+                        source: told.clone(),
+                        row: number,
+                        reason,
+                        detail,
+                        raw: chunk.raw.row(row),
                     }
                 });
-                start = end;
-            }
         }
     }
-    for open in open {
-        let game = open.game;
-        match finish_game(open, &names, &side, params) {
-            Ok(read) => {
-                report.games += 1;
-                sink(read)?;
-            }
-            Err(error) => {
-                report.refused.push(RefusedGame {
-                    game_id: names.name(game).clone(),
-                    error,
-                    quarantine: Vec::new(),
-                });
-            }
-        }
-    }
-    Ok(report)
-}
 
-fn court_of(
-    game: NameIx,
-    side: &SideTables,
-    names: &Names,
-    params: &IngestParams,
-) -> Result<Court, IngestError> {
-    let named = side
-        .games
-        .iter()
-        .find(|g| g.game == game)
-        .and_then(|g| g.court.as_deref());
-    Court::by_name(named.unwrap_or(&params.court)).map_err(|source| IngestError::Court {
-        game_id: names.name(game).clone(),
-        source,
-    })
-}
-
-fn finish_game(
-    open: Open,
-    names: &Names,
-    side: &SideTables,
-    params: &IngestParams,
-) -> Result<ReadGame, IngestError> {
-    let Open {
-        game,
-        builder,
-        rows,
-        mut quarantine,
-    } = open;
-    let game_id = names.name(game).clone();
-    let court = court_of(game, side, names, params)?;
-    if builder.samples() == 0 {
-        return Err(IngestError::NoRows { game_id, rows });
-    }
-    let told = side.games.iter().find(|g| g.game == game);
-    let home_away = told.and_then(|g| g.home_away);
-    let team_told = |player: NameIx| side.players.iter().find(|p| p.player == player).map(|p| p.team);
-    let built = builder.finish(names, home_away, team_told, params);
-    let team_ids: [NameIx; 2] =
-        built
-            .team_ids
-            .as_slice()
-            .try_into()
-            .map_err(|_| IngestError::NotTwoTeams {
-                game_id: game_id.clone(),
-                found: built.team_ids.iter().map(|t| names.name(*t).clone()).collect(),
-            })?;
-    for late in &built.late {
-        quarantine.push(QuarantineRow {
-            game_id: Some(game_id.clone()),
-            source: "".into(),
-            row: u64::from(late.sample),
-            reason: late.reason,
-            detail: late.detail.clone(),
-            raw: String::new(),
-        });
-    }
-    let roster = side.players.iter().map(|p| (p.team, p.player));
-    let mut players = line_up(built.entities.iter().copied().flatten(), team_ids, roster, names);
-    for (player, number) in &mut players {
-        if let Some(told) = side.players.iter().find(|p| p.player == *number) {
-            player.jersey = told.jersey.clone();
-            player.name = told.name.clone();
-            player.role = told.role.clone();
+    /// The light pass: the game column alone, of all files, once.
+    fn find_ends(&mut self, names: &mut Names) {
+        if self.ends.is_some() || self.mapping.game.id.is_some() || self.mapping.game.from.is_some() {
+            return;
         }
-    }
-    let place = |player: NameIx| {
-        players
-            .iter()
-            .position(|(_, p)| *p == player)
-            .map(|at| PlayerIx(at as u16))
-    };
-    let slot = |team: NameIx| {
-        team_ids
-            .iter()
-            .position(|t| *t == team)
-            .map(|at| TeamSlot::BOTH[at])
-    };
-    let mut periods = Vec::new();
-    let mut shifts = Vec::new();
-    for period in built.periods {
-        let mut raw = period.raw;
-        for track in &mut raw.players {
-            let (_, player) = built.entities[track.who.index()].expect("refused entities have no track");
-            track.who = place(player).expect("everyone with a track is lined up");
-        }
-        raw.players.sort_by_key(|t| t.who);
-        shifts.push((raw.number, period.shift_s));
-        periods.push(raw);
-    }
-    if periods.is_empty() {
-        return Err(IngestError::NoRows { game_id, rows });
-    }
-    let events = side.events.as_ref().map(|events| {
-        let of_game = events
-            .iter()
-            .filter(|e| e.game == game || (e.game == NO_NAME && side.games.len() < 2));
-        let mut events: Vec<Event> = of_game
-            .map(|e| Event {
-                period: e.period,
-                t_s: e
-                    .time
-                    .map(|t| t - shifts.iter().find(|s| s.0 == e.period).map_or(0.0, |s| s.1)),
-                game_clock_s: e.game_clock_s,
-                kind: EventKind::from_word(&e.word),
-                team: slot(e.team),
-                player: place(e.player),
-                points: e.points,
-            })
-            .collect();
-        // Time order within a period: by the real clock, else by the game clock; a stable sort keeps the table's order.
-        events.sort_by(|a, b| {
-            a.period
-                .cmp(&b.period)
-                .then_with(|| match (a.t_s, b.t_s, a.game_clock_s, b.game_clock_s) {
-                    (Some(a), Some(b), _, _) => a.total_cmp(&b),
-                    (_, _, Some(a), Some(b)) => b.total_cmp(&a),
-                    _ => std::cmp::Ordering::Equal,
+        let mut ends = BTreeMap::new();
+        for (at, path) in self.source.tracking.iter().enumerate() {
+            let mut row = 0u64;
+            // A file that fails here fails again when it is read, and is told then.
+            let _ = plan_file(path, self.mapping, names).and_then(|file| {
+                file.for_each_game(path, self.mapping, names, &mut |games| {
+                    for (i, &game) in games.iter().enumerate() {
+                        if games.get(i + 1) != Some(&game) {
+                            ends.insert(game, (at, row + i as u64));
+                        }
+                    }
+                    row += games.len() as u64;
                 })
-        });
-        events
-    });
-    let refused = quarantine.len() as u64;
-    if refused as f64 > params.max_refused_share * rows as f64 {
-        let commonest = RefusalReason::ALL
-            .iter()
-            .max_by_key(|r| quarantine.iter().filter(|q| q.reason == **r).count())
-            .copied()
-            .unwrap_or(RefusalReason::Unreadable);
-        let example = quarantine
-            .iter()
-            .find(|q| q.reason == commonest)
-            .map(|q| q.detail.clone());
-        return Err(IngestError::TooManyRefused {
-            game_id,
-            refused,
-            rows,
-            allowed: params.max_refused_share,
-            reason: commonest.as_str(),
-            example: example.unwrap_or_default(),
-        });
+            });
+        }
+        self.ends = Some(ends);
     }
-    let info = GameInfo {
-        game_id,
-        season: told.and_then(|g| g.season.clone()),
-        date: told.and_then(|g| g.date.clone()),
-        team_ids: team_ids.map(|t| names.name(t).clone()),
-        home_is_known: home_away == Some(team_ids),
-        court,
-    };
-    let players = players.into_iter().map(|(player, _)| player).collect();
-    Ok(ReadGame {
-        raw: RawGame {
-            info,
-            players,
-            periods,
-            events,
-        },
-        quarantine,
-    })
+
+    /// Games that have rows in a file that failed are not whole.
+    fn break_games_of(&mut self, at: usize, path: &Path, names: &Names) {
+        let (broken, whole): (Vec<_>, Vec<_>) = std::mem::take(&mut self.open)
+            .into_iter()
+            .partition(|open| open.last_file == at && open.builder.samples() > 0);
+        self.open = whole;
+        for open in broken {
+            let game_id = names.name(open.game).clone();
+            self.closed.push(open.game);
+            self.report.refused.push(RefusedGame {
+                error: IngestError::NotWhole {
+                    game_id: game_id.clone(),
+                    path: path.into(),
+                },
+                quarantine: open.quarantine.into_rows(Some(&game_id)),
+                game_id,
+            });
+        }
+    }
+
+    fn into_report(self, names: &Names) -> Result<SourceReport, IngestError> {
+        let Self {
+            mut report,
+            side,
+            no_game,
+            source,
+            ..
+        } = self;
+        report.ignored_columns.sort();
+        if report.games == 0 && report.refused.is_empty() {
+            // Nothing at all came of it: the first reason is the source's.
+            if !report.failed_files.is_empty() {
+                return Err(report.failed_files.swap_remove(0).error);
+            }
+            let example = no_game
+                .commonest()
+                .map_or(String::new(), |(_, detail)| format!(": {detail}"));
+            return Err(IngestError::NoGame {
+                name: source.name.clone(),
+                rows: report.rows,
+                example,
+            });
+        }
+        report.quarantine = no_game.into_rows(None);
+        for (game, mut row) in side.refused {
+            row.game_id = (game != NO_NAME).then(|| names.name(game).clone());
+            report.quarantine.push(row);
+        }
+        for file in &report.failed_files {
+            report
+                .notes
+                .push(format!("not read to its end: {}", told_with_causes(&file.error)));
+        }
+        Ok(report)
+    }
 }

@@ -1,55 +1,85 @@
-//! The side tables: games, players, events.
+//! The side tables: games, players, events. Small, so they are read whole, as text.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use scrim_tables::Id;
+use scrim_tables::rows::QuarantineRow;
+use scrim_tables::tags::RefusalReason;
+use scrim_tracks::EventKind;
 
-use crate::IngestError;
+use crate::input::Input;
+use crate::mapping::Format;
 use crate::names::{NO_NAME, NameIx, Names};
+use crate::nearest::nearest_name;
+use crate::{IngestError, Source, columnar, delimited};
 
 /// A small table, all of it as text.
-#[derive(Debug, Default)]
-pub(crate) struct TextTable {
-    pub columns: Vec<String>,
-    /// Line number (the header is line 1) and cells.
-    pub rows: Vec<(u64, Vec<String>)>,
+struct TextTable {
+    path: Id,
+    columns: Vec<String>,
+    /// Row number in the file, and cells.
+    rows: Vec<(u64, Vec<String>)>,
 }
 
 impl TextTable {
-    /// Reads a table from a CSV file with a header.
-    pub(crate) fn read(path: &Path) -> Result<Self, IngestError> {
-        let csv = |source| IngestError::Csv {
-            path: path.into(),
-            source,
+    fn read(path: &Path, needed: &[&'static str]) -> Result<Self, IngestError> {
+        let input = Input::open(path, None)?;
+        let (columns, rows) = match input.format {
+            Format::Delimited => delimited::read_all_text(input)?,
+            Format::Parquet | Format::ArrowFile | Format::ArrowStream => {
+                columnar::read_all_text(path, input.format)?
+            }
+            Format::Json | Format::JsonLines => {
+                return Err(IngestError::UnknownFormat {
+                    path: path.into(),
+                    found: "a side table as JSON".into(),
+                });
+            }
         };
-        let mut reader = csv::ReaderBuilder::new()
-            .flexible(true)
-            .from_path(path)
-            .map_err(csv)?;
-        let columns = reader
-            .headers()
-            .map_err(csv)?
-            .iter()
-            .map(|c| c.trim().into())
-            .collect();
-        let mut rows = Vec::new();
-        for record in reader.records() {
-            let record = record.map_err(csv)?;
-            let line = record.position().map_or(0, |p| p.line());
-            rows.push((line, record.iter().map(|cell| cell.trim().into()).collect()));
+        for column in needed {
+            if columns.iter().all(|c| c != column) {
+                let mend = match nearest_name(column, &columns) {
+                    Some(near) => format!("rename the column that it is; `{near}` looks nearest"),
+                    None => "add it, or take the side table away".into(),
+                };
+                return Err(IngestError::MissingColumn {
+                    path: path.into(),
+                    field: "this side table",
+                    column: (*column).into(),
+                    found: columns,
+                    mend,
+                });
+            }
         }
-        Ok(Self { columns, rows })
+        Ok(Self {
+            path: path.display().to_string().into(),
+            columns,
+            rows,
+        })
     }
 
     fn column(&self, name: &str) -> Option<usize> {
         self.columns.iter().position(|c| c == name)
     }
+
+    fn refusal(&self, row: &(u64, Vec<String>), reason: RefusalReason, detail: String) -> QuarantineRow {
+        let (number, cells) = row;
+        QuarantineRow {
+            game_id: None,
+            source: self.path.clone(),
+            row: *number,
+            reason,
+            detail,
+            raw: cells.join(","),
+        }
+    }
 }
 
-fn cell<'r>(row: &'r [String], column: Option<usize>) -> Option<&'r str> {
+fn cell(row: &[String], column: Option<usize>) -> Option<&str> {
     column
         .and_then(|c| row.get(c))
-        .map(String::as_str)
+        .map(|text| text.trim())
         .filter(|text| !text.is_empty())
 }
 
@@ -76,11 +106,16 @@ pub(crate) struct PlayerTold {
 /// A row of `events`.
 #[derive(Debug, Clone)]
 pub(crate) struct EventTold {
+    /// The row's number in the file.
+    pub row: u64,
+    /// The row as it was.
+    pub raw: String,
+    /// [`NO_NAME`] when the table has no such column: then it is of every game of the source.
     pub game: NameIx,
     pub period: u8,
     pub time: Option<f64>,
     pub game_clock_s: Option<f32>,
-    pub word: Id,
+    pub kind: EventKind,
     pub team: NameIx,
     pub player: NameIx,
     pub points: Option<u8>,
@@ -92,93 +127,188 @@ pub(crate) struct SideTables {
     pub games: Vec<GameTold>,
     pub players: Vec<PlayerTold>,
     pub events: Option<Vec<EventTold>>,
+    /// Where the events came from, for messages.
+    pub events_path: Option<Id>,
+    /// Refused rows, with the game of each where it could be read.
+    pub refused: Vec<(NameIx, QuarantineRow)>,
 }
 
 impl SideTables {
-    /// Reads those of the three that there are.
-    pub(crate) fn read(
-        [games, players, events]: [Option<&Path>; 3],
-        names: &mut Names,
-    ) -> Result<Self, IngestError> {
-        Ok(Self {
-            games: games.map_or(Ok(Vec::new()), |p| read_games(&TextTable::read(p)?, names))?,
-            players: players.map_or(Ok(Vec::new()), |p| read_players(&TextTable::read(p)?, names))?,
-            events: events
-                .map(|p| read_events(&TextTable::read(p)?, names))
-                .transpose()?,
-        })
+    /// Reads those of the three that the source has.
+    pub(crate) fn read(source: &Source, names: &mut Names) -> Result<Self, IngestError> {
+        let mut side = Self::default();
+        if let Some(path) = &source.games {
+            side.read_games(&TextTable::read(path, &["game_id"])?, names);
+        }
+        if let Some(path) = &source.players {
+            side.read_players(&TextTable::read(path, &["player_id", "team_id"])?, names);
+        }
+        if let Some(path) = &source.events {
+            side.read_events(&TextTable::read(path, &["period", "event"])?, names);
+        }
+        Ok(side)
+    }
+
+    fn read_games(&mut self, table: &TextTable, names: &mut Names) {
+        let [game, date, season, home, away, court] = [
+            "game_id",
+            "date",
+            "season",
+            "home_team_id",
+            "away_team_id",
+            "court",
+        ]
+        .map(|c| table.column(c));
+        for row in &table.rows {
+            let cells = &row.1;
+            let mut number = |column| cell(cells, column).map_or(NO_NAME, |text| names.number(text));
+            let told = number(game);
+            let home_away = [number(home), number(away)];
+            if told == NO_NAME || self.games.iter().any(|g| g.game == told) {
+                let (reason, detail) = if told == NO_NAME {
+                    (
+                        RefusalReason::MissingField,
+                        "column `game_id` is empty; expected the game's id",
+                    )
+                } else {
+                    (
+                        RefusalReason::Duplicate,
+                        "the game has a row already; expected one a game: the first counts",
+                    )
+                };
+                self.refused
+                    .push((told, table.refusal(row, reason, detail.into())));
+                continue;
+            }
+            let is_pair = home_away[0] != home_away[1] && !home_away.contains(&NO_NAME);
+            self.games.push(GameTold {
+                game: told,
+                date: cell(cells, date).map(Into::into),
+                season: cell(cells, season).map(Into::into),
+                home_away: is_pair.then_some(home_away),
+                court: cell(cells, court).map(Into::into),
+            });
+        }
+    }
+
+    fn read_players(&mut self, table: &TextTable, names: &mut Names) {
+        let [player, team, jersey, name, role] =
+            ["player_id", "team_id", "jersey", "name", "role"].map(|c| table.column(c));
+        for row in &table.rows {
+            let cells = &row.1;
+            let mut number = |column| cell(cells, column).map_or(NO_NAME, |text| names.number(text));
+            let (player, team) = (number(player), number(team));
+            if player == NO_NAME || team == NO_NAME {
+                let column = if player == NO_NAME { "player_id" } else { "team_id" };
+                let detail = format!("column `{column}` is empty; expected an id");
+                self.refused
+                    .push((NO_NAME, table.refusal(row, RefusalReason::MissingField, detail)));
+                continue;
+            }
+            self.players.push(PlayerTold {
+                player,
+                team,
+                jersey: cell(cells, jersey).map(Into::into),
+                name: cell(cells, name).map(Into::into),
+                role: cell(cells, role).map(Into::into),
+            });
+        }
+    }
+
+    fn read_events(&mut self, table: &TextTable, names: &mut Names) {
+        let column = |name: &str| table.column(name);
+        let game = column("game_id");
+        let mut events = Vec::new();
+        for row in &table.rows {
+            let cells = &row.1;
+            let of_game = cell(cells, game).map_or(NO_NAME, |text| names.number(text));
+            match read_event(table, row, of_game, names) {
+                Ok(event) => events.push(event),
+                Err((reason, detail)) => {
+                    self.refused.push((of_game, table.refusal(row, reason, detail)));
+                }
+            }
+        }
+        self.events = Some(events);
+        self.events_path = Some(table.path.clone());
+    }
+
+    /// The team of each player by number; [`NO_NAME`] when the table tells none or more than one.
+    pub(crate) fn roster_teams(&self) -> Vec<NameIx> {
+        let mut teams: BTreeMap<NameIx, NameIx> = BTreeMap::new();
+        for told in &self.players {
+            teams
+                .entry(told.player)
+                .and_modify(|t| {
+                    if *t != told.team {
+                        *t = NO_NAME
+                    }
+                })
+                .or_insert(told.team);
+        }
+        let most = teams.keys().last().map_or(0, |last| *last as usize + 1);
+        let mut roster = vec![NO_NAME; most];
+        for (player, team) in teams {
+            roster[player as usize] = team;
+        }
+        roster
     }
 }
 
-fn read_games(table: &TextTable, names: &mut Names) -> Result<Vec<GameTold>, IngestError> {
-    let [game, date, season, home, away, court] = [
-        "game_id",
-        "date",
-        "season",
-        "home_team_id",
-        "away_team_id",
-        "court",
-    ]
-    .map(|c| table.column(c));
-    let mut games = Vec::new();
-    for (_, row) in &table.rows {
-        let home_away = cell(row, home)
-            .zip(cell(row, away))
-            .map(|(h, a)| [names.number(h), names.number(a)]);
-        games.push(GameTold {
-            game: cell(row, game).map_or(NO_NAME, |t| names.number(t)),
-            date: cell(row, date).map(Into::into),
-            season: cell(row, season).map(Into::into),
-            home_away,
-            court: cell(row, court).map(Into::into),
-        });
+fn read_event(
+    table: &TextTable,
+    (number, cells): &(u64, Vec<String>),
+    game: NameIx,
+    names: &mut Names,
+) -> Result<EventTold, (RefusalReason, String)> {
+    let text = |name: &str| cell(cells, table.column(name));
+    let unreadable = |name: &str, found: &str, expected: &str| {
+        (
+            RefusalReason::Unreadable,
+            format!("column `{name}`: found `{found}`, expected {expected}"),
+        )
+    };
+    let missing = |what: &str| (RefusalReason::MissingField, what.to_owned());
+    if game == NO_NAME && table.column("game_id").is_some() {
+        return Err(missing("column `game_id` is empty; expected the game's id"));
     }
-    Ok(games)
-}
-
-fn read_players(table: &TextTable, names: &mut Names) -> Result<Vec<PlayerTold>, IngestError> {
-    let [player, team, jersey, name, role] =
-        ["player_id", "team_id", "jersey", "name", "role"].map(|c| table.column(c));
-    let mut players = Vec::new();
-    for (_, row) in &table.rows {
-        players.push(PlayerTold {
-            player: cell(row, player).map_or(NO_NAME, |t| names.number(t)),
-            team: cell(row, team).map_or(NO_NAME, |t| names.number(t)),
-            jersey: cell(row, jersey).map(Into::into),
-            name: cell(row, name).map(Into::into),
-            role: cell(row, role).map(Into::into),
-        });
-    }
-    Ok(players)
-}
-
-fn read_events(table: &TextTable, names: &mut Names) -> Result<Vec<EventTold>, IngestError> {
-    let [game, period, time, clock, word, team, player, points] = [
-        "game_id",
-        "period",
-        "t_s",
-        "game_clock_s",
-        "event",
-        "team_id",
-        "player_id",
-        "points",
-    ]
-    .map(|c| table.column(c));
-    let mut events = Vec::new();
-    for (_, row) in &table.rows {
-        let Some(period) = cell(row, period).and_then(|t| t.parse().ok()) else {
-            continue;
+    let number_of = |name: &'static str| -> Result<Option<f64>, (RefusalReason, String)> {
+        let Some(found) = text(name) else { return Ok(None) };
+        let value = found.parse::<f64>().ok().filter(|v| v.is_finite());
+        value.map(Some).ok_or_else(|| unreadable(name, found, "seconds"))
+    };
+    let whole =
+        |name: &'static str, least: f64, expected: &str| -> Result<Option<u8>, (RefusalReason, String)> {
+            let Some(found) = text(name) else { return Ok(None) };
+            let value = found
+                .parse::<f64>()
+                .ok()
+                .filter(|v| v.fract() == 0.0 && (least..=255.0).contains(v));
+            value
+                .map(|v| Some(v as u8))
+                .ok_or_else(|| unreadable(name, found, expected))
         };
-        events.push(EventTold {
-            game: cell(row, game).map_or(NO_NAME, |t| names.number(t)),
-            period,
-            time: cell(row, time).and_then(|t| t.parse().ok()),
-            game_clock_s: cell(row, clock).and_then(|t| t.parse().ok()),
-            word: cell(row, word).unwrap_or_default().into(),
-            team: cell(row, team).map_or(NO_NAME, |t| names.number(t)),
-            player: cell(row, player).map_or(NO_NAME, |t| names.number(t)),
-            points: cell(row, points).and_then(|t| t.parse().ok()),
-        });
+    let period = whole("period", 1.0, "a whole number from 1")?
+        .ok_or_else(|| missing("column `period` is empty; expected a whole number from 1"))?;
+    let (time, game_clock_s) = (number_of("t_s")?, number_of("game_clock_s")?);
+    if time.is_none() && game_clock_s.is_none() {
+        return Err(missing(
+            "columns `t_s` and `game_clock_s` are empty; expected at least one of them",
+        ));
     }
-    Ok(events)
+    let word = text("event").ok_or_else(|| missing("column `event` is empty; expected an event word"))?;
+    let points = whole("points", 0.0, "a whole number of points")?;
+    let mut id = |name: &str| text(name).map_or(NO_NAME, |text| names.number(text));
+    Ok(EventTold {
+        row: *number,
+        raw: cells.join(","),
+        game,
+        period,
+        time,
+        game_clock_s: game_clock_s.map(|s| s as f32),
+        kind: EventKind::from_word(word),
+        team: id("team_id"),
+        player: id("player_id"),
+        points,
+    })
 }

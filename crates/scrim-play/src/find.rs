@@ -2,17 +2,18 @@
 
 use std::ops::Range;
 
-use scrim_floor::Court;
 use scrim_tables::tags::{EndKind, Phase, TouchEnd};
-use scrim_tracks::{EventKind, Game, Period, TeamSlot};
+use scrim_tracks::{Game, Period, TeamSlot};
 
 use crate::attempt::{Attempt, cut_flights, find_attempts};
 use crate::control::{ControlContext, Spell, find_control, find_told};
 use crate::direction::{PeriodDirection, find_directions};
-use crate::possession::{Ended, Stretch, find_stretches};
+use crate::ending::{end_kind, points};
+use crate::possession::{Stretch, find_stretches};
+use crate::result::settle_results;
 use crate::rim::{RimVisit, find_rim_visits};
 use crate::touch::add_touches;
-use crate::{MatchupModel, MatchupParams, Play, PlayParams, Possession, Scene, Shot, ShotResult};
+use crate::{MatchupModel, MatchupParams, Play, PlayParams, Possession, Scene, Shot};
 
 /// Finds control, touches, shots, possessions and matchups in `game`.
 ///
@@ -37,8 +38,9 @@ pub fn find_play(game: &Game, params: &PlayParams) -> Play {
                     told: &told,
                 };
                 let mut spells = find_control(period, context, &params.control);
-                let attempts = find_attempts(game, period, &spells, visits, &params.shots);
+                let mut attempts = find_attempts(game, period, &spells, visits, &params.shots);
                 cut_flights(&attempts, &mut spells);
+                settle_results(period, court, &spells, &mut attempts, &params.shots);
                 (spells, attempts)
             })
             .unzip()
@@ -130,7 +132,7 @@ fn add_possession(
         });
     }
     let shots = shots_from..play.shots.len();
-    let half_court = half_court_frame(period, court, stretch, direction.sign(), params);
+    let half_court = half_court_frame(period, stretch, direction.sign(), params);
     let end_kind = end_kind(game, of, stretch, next, &play.shots[shots.clone()], params);
     let (points, points_inferred) = points(game, of, stretch, next, &play.shots[shots.clone()], end_kind);
     let touches = add_touches(of, stretch, id, end_kind, &params.touches, play, shots.clone());
@@ -156,13 +158,7 @@ fn add_possession(
 }
 
 /// First frame at which the ball and enough attackers are past half court. `sign`: of the attacked hoop's x.
-fn half_court_frame(
-    period: &Period,
-    _court: &Court,
-    stretch: &Stretch,
-    sign: f32,
-    params: &PlayParams,
-) -> Option<usize> {
+fn half_court_frame(period: &Period, stretch: &Stretch, sign: f32, params: &PlayParams) -> Option<usize> {
     let team = stretch.team.index();
     stretch.frames.clone().find(|&frame| {
         if !(sign * period.ball.x_m[frame] > 0.0) {
@@ -177,129 +173,6 @@ fn half_court_frame(
             .count();
         past >= params.possessions.half_court_attackers
     })
-}
-
-/// How the possession ended: by the event nearest its end, else by what the tracks show.
-fn end_kind(
-    game: &Game,
-    of: PeriodPlay<'_>,
-    stretch: &Stretch,
-    next: Option<&Stretch>,
-    shots: &[Shot],
-    params: &PlayParams,
-) -> EndKind {
-    let period = of.period;
-    let shot_last = shots.last().filter(|shot| !held_again(of, stretch, shot, params));
-    match stretch.ended {
-        Ended::Made => return EndKind::ShotMade,
-        Ended::OtherTeam => {
-            return if shot_last.is_some() {
-                EndKind::ShotMissed
-            } else {
-                EndKind::Turnover
-            };
-        }
-        Ended::Stopped | Ended::PeriodOver => {}
-    }
-    if let Some(events) = &game.events {
-        let until = next.map_or(period.frames, |next| next.frames.end);
-        let (from_s, to_s) = (period.t_s(stretch.frames.end) - 3.0, period.t_s(until));
-        let mut foul = false;
-        let mut stopped = false;
-        for event in events.iter().filter(|event| event.period == period.number) {
-            let Some(t_s) = event.t_s else {
-                continue;
-            };
-            if t_s < from_s || t_s > to_s.min(from_s + 8.0) {
-                continue;
-            }
-            let ours = event.team == Some(stretch.team);
-            match event.kind {
-                EventKind::Turnover if ours => return EndKind::Turnover,
-                EventKind::Foul => foul = true,
-                EventKind::Timeout | EventKind::Violation => stopped = true,
-                EventKind::Turnover
-                | EventKind::PeriodStart
-                | EventKind::PeriodEnd
-                | EventKind::ShotMade
-                | EventKind::ShotMissed
-                | EventKind::FreeThrowMade
-                | EventKind::FreeThrowMissed
-                | EventKind::Rebound
-                | EventKind::Steal
-                | EventKind::SubstitutionIn
-                | EventKind::SubstitutionOut
-                | EventKind::Other(_) => {}
-            }
-        }
-        if foul {
-            return EndKind::Foul;
-        }
-        if stopped {
-            return EndKind::DeadBall;
-        }
-    }
-    if stretch.ended == Ended::PeriodOver {
-        return EndKind::PeriodEnd;
-    }
-    let until = next.map_or(period.frames, |next| next.frames.start);
-    let free_throws = of
-        .attempts
-        .iter()
-        .any(|a| a.free_throw && a.team == stretch.team && (stretch.frames.end..until).contains(&a.release));
-    if free_throws {
-        return EndKind::Foul;
-    }
-    match next.map(|next| next.team) {
-        Some(team) if team == stretch.team => EndKind::Foul,
-        Some(_) if shot_last.is_some() => EndKind::ShotMissed,
-        Some(_) => EndKind::Turnover,
-        None => EndKind::Unknown,
-    }
-}
-
-/// Whether the shooting team had the ball again after `shot`: for longer than a ball takes that drops past them.
-fn held_again(of: PeriodPlay<'_>, stretch: &Stretch, shot: &Shot, params: &PlayParams) -> bool {
-    let held: usize = of
-        .spells
-        .iter()
-        .filter(|spell| spell.frames.start >= shot.release)
-        .filter_map(|spell| clipped(spell, &stretch.frames, stretch.team))
-        .map(|frames| frames.len())
-        .sum();
-    held >= of.period.frames_in(params.possessions.min_team_control_s)
-}
-
-/// Points of the possession: its field goals and the free throws after it.
-fn points(
-    game: &Game,
-    of: PeriodPlay<'_>,
-    stretch: &Stretch,
-    next: Option<&Stretch>,
-    shots: &[Shot],
-    end_kind: EndKind,
-) -> (Option<u8>, bool) {
-    let inferred = game.events.is_none();
-    let field: u8 = shots
-        .iter()
-        .filter(|shot| shot.result == ShotResult::Made)
-        .map(|shot| shot.value.points())
-        .sum();
-    let until = next.map_or(of.period.frames, |next| next.frames.start);
-    let free = of
-        .attempts
-        .iter()
-        .filter(|a| a.free_throw && a.team == stretch.team && a.result == ShotResult::Made)
-        .filter(|a| (stretch.frames.start..until).contains(&a.decided))
-        .count();
-    let unknown = shots.iter().any(|shot| shot.result == ShotResult::Unknown);
-    if unknown && end_kind != EndKind::ShotMade {
-        return (None, inferred);
-    }
-    (
-        Some(field.saturating_add(u8::try_from(free).unwrap_or(u8::MAX))),
-        inferred,
-    )
 }
 
 /// The touch's end for a possession's last touch.

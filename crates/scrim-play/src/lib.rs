@@ -4,9 +4,9 @@
 //! rows. Knows `scrim-floor`, `scrim-tables` and `scrim-tracks`.
 //!
 //! - `control`: who has the ball at each frame.
-//! - `rim`, `attempt`: shots, by the ball and by the events.
+//! - `rim`, `attempt`, `told`, `result`: shots, by the ball and by the events.
 //! - `direction`: which hoop a team attacks.
-//! - `possession`, `touch`: where possessions begin and end, and the touches in them.
+//! - `possession`, `ending`, `touch`: where possessions begin and end, how, and the touches in them.
 //! - `scene`: one possession in the attack frame.
 //! - `hidden_chain`, `matchup`: who guards whom.
 //! - [`rows`]: rows of the data contract.
@@ -14,15 +14,22 @@
 mod attempt;
 mod control;
 mod direction;
+mod ending;
 mod find;
 mod hidden_chain;
 mod matchup;
 mod params;
 mod play;
 mod possession;
+mod result;
 mod rim;
 pub mod rows;
 mod scene;
+#[cfg(test)]
+mod staging;
+#[cfg(test)]
+mod tests;
+mod told;
 mod touch;
 
 pub use control::{ControlContext, Spell, ToldControl, find_control, find_told};

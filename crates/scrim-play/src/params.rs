@@ -33,10 +33,10 @@ pub struct ControlParams {
     pub max_height_m: f32,
     /// Shortest spell of control, s. Default 0.2.
     pub min_control_s: f64,
-    /// Cost of a controlled ball at [`Self::reach_m`], per second; nearer it falls with the square of the distance.
-    /// Default 2.
+    /// Cost of a controlled ball at [`Self::reach_m`], per second; nearer it falls with the fourth power of the
+    /// distance: within arm's reach nearness tells little. Default 3.
     pub reach_cost_per_s: f32,
-    /// Further cost per metre beyond [`Self::reach_m`], per second. Default 30.
+    /// Further cost per metre beyond [`Self::reach_m`], per second. Default 15.
     pub beyond_cost_per_m_s: f32,
     /// Cost of a ball that nobody controls, per second. Default 6.
     pub loose_cost_per_s: f32,
@@ -45,7 +45,7 @@ pub struct ControlParams {
     pub gain_cost: f32,
     /// Cost of giving control up. Default 0.5.
     pub lose_cost: f32,
-    /// Further cost of taking a ball that the other team had last. Default 1.5.
+    /// Further cost of taking a ball that the other team had last. Default 2.
     pub change_team_cost: f32,
     /// Cost of a player's control before a shot at the hoop that he defends, per second. Default 3.
     pub own_hoop_cost_per_s: f32,
@@ -81,12 +81,12 @@ impl Default for ControlParams {
             reach_m: 1.2,
             max_height_m: 2.6,
             min_control_s: 0.2,
-            reach_cost_per_s: 2.0,
-            beyond_cost_per_m_s: 30.0,
+            reach_cost_per_s: 3.0,
+            beyond_cost_per_m_s: 15.0,
             loose_cost_per_s: 6.0,
             gain_cost: 1.0,
             lose_cost: 0.5,
-            change_team_cost: 1.5,
+            change_team_cost: 2.0,
             own_hoop_cost_per_s: 3.0,
             before_shot_s: 1.2,
             at_rim_cost_per_s: 8.0,
@@ -113,19 +113,33 @@ pub struct ShotParams {
     pub rim_radius_m: f32,
     /// A ball at least this high beside the hoop is a shot (or a tip), m. Default 2.8; the ring is at 3.05 m.
     pub min_rim_height_m: f32,
-    /// Without height: a shot stays at the rim at least this long, s. Default 0.35.
+    /// Without height: a shot stays at the rim at least this long, s. Default 0.2.
     pub min_stay_s: f64,
     /// Without height: after this a ball at the rim has come down, s. Default 0.8; from the ring to the floor a ball
     /// falls √(2 · 3.05 / 9.80665) = 0.79 s.
     pub max_stay_s: f64,
-    /// Without height: a shot comes to the rim at least this fast, m/s. Default 2.
+    /// Without height: a shot comes to the rim at least this fast, m/s. Default 1.
     pub min_approach_mps: f32,
+    /// Without height: who has the ball again within this after a visit has dribbled past under the hoop, s. Default 0.3.
+    pub same_hands_s: f64,
     /// Two visits of the rim within this are one, s. Default 0.6.
     pub same_visit_s: f64,
     /// Longest time from release to the rim, s. Default 3.0.
     pub max_flight_s: f64,
-    /// A ball that falls through the hoop stays within this of its centre, on the mean, m. Default 0.35.
+    /// A ball that falls through the hoop stays within this of its centre, on the mean, m. Default 0.4: about the ring's
+    /// radius and the tracking's error.
     pub through_radius_m: f32,
+    /// Without events: weight of that fall, from 1 (straight down) to −1.5. Default 2.5.
+    pub fall_weight: f32,
+    /// Without events: weight of a throw-in from the end line (for) or of any other control by the defence (against).
+    /// Default 1.
+    pub throw_in_weight: f32,
+    /// Without events: weight of control by the shooting team, against a made shot. Default 1.5.
+    pub rebound_weight: f32,
+    /// Who throws in stands at most this far inside the end line, m. Default 1.2.
+    pub end_line_m: f32,
+    /// Control later than this after the shot tells nothing of it, s. Default 8.
+    pub next_control_s: f64,
     /// An event may be told this much before what it tells, s. Default 2.0.
     pub event_early_s: f64,
     /// An event may be told this much after what it tells, s. Default 5.0.
@@ -137,12 +151,18 @@ impl Default for ShotParams {
         Self {
             rim_radius_m: 0.75,
             min_rim_height_m: 2.8,
-            min_stay_s: 0.35,
+            min_stay_s: 0.2,
             max_stay_s: 0.8,
-            min_approach_mps: 2.0,
+            min_approach_mps: 1.0,
+            same_hands_s: 0.3,
             same_visit_s: 0.6,
             max_flight_s: 3.0,
-            through_radius_m: 0.35,
+            through_radius_m: 0.4,
+            fall_weight: 2.5,
+            throw_in_weight: 1.0,
+            rebound_weight: 1.5,
+            end_line_m: 1.2,
+            next_control_s: 8.0,
             event_early_s: 2.0,
             event_late_s: 5.0,
         }
@@ -161,6 +181,14 @@ pub struct PossessionParams {
     /// Longest time the ball is at the disposal of the player who throws in, s. Default 5.0 (FIBA Official
     /// Basketball Rules, Art. 17; NBA Official Rules, Rule 8).
     pub throw_in_s: f64,
+    /// An event this long before a stop of play may tell of it, s. Default 3.
+    pub told_before_s: f64,
+    /// An event this long after the end of a possession may tell of it, s. Default 5.
+    pub told_after_s: f64,
+    /// Without events: a ball out of bounds this shortly before or after a stop was the reason, s. Default 0.8.
+    pub out_s: f64,
+    /// How far past the line a ball is surely out, m. Default 0.3.
+    pub out_m: f32,
     /// Attackers past half court (besides the ball) that make it a half-court possession. Default 4.
     pub half_court_attackers: usize,
 }
@@ -171,6 +199,10 @@ impl Default for PossessionParams {
             min_team_control_s: 0.5,
             min_dead_s: 0.6,
             throw_in_s: 5.0,
+            told_before_s: 3.0,
+            told_after_s: 5.0,
+            out_s: 0.8,
+            out_m: 0.3,
             half_court_attackers: 4,
         }
     }

@@ -111,7 +111,8 @@ fn find_by_stay(period: &Period, court: &Court, params: &ShotParams) -> Vec<RimV
             continue;
         }
         let end = frame.min(start + longest);
-        let fall = start + stayed.min(window)..end;
+        // A ball that misses is soon elsewhere: the mean is taken over the whole fall, at the rim or not.
+        let fall = (start + window).min(end)..(start + longest).min(period.frames);
         visits.push(RimVisit {
             hoop,
             frames: start..end,

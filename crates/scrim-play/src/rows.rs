@@ -4,7 +4,8 @@ use scrim_floor::{AttackDirection, AttackFrame, Point};
 use scrim_tables::rows::{MatchupRow, PossessionRow, TouchRow};
 use scrim_tracks::{Game, Period};
 
-use crate::{Play, Possession};
+use crate::touch::spot_at;
+use crate::{Play, Possession, Touch};
 
 /// What later stages know of a possession.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -61,8 +62,8 @@ pub fn touch_rows(game: &Game, play: &Play) -> Vec<TouchRow> {
             let of = &play.possessions[touch.possession];
             let period = &game.periods[of.period];
             let last = touch.frames.end - 1;
-            let start = ball_spot(game, period, of, touch.frames.start);
-            let end = ball_spot(game, period, of, last);
+            let start = touch_spot(game, period, of, touch, touch.frames.start);
+            let end = touch_spot(game, period, of, touch, last);
             TouchRow {
                 game_id: game.info.game_id.clone(),
                 period: period.number,
@@ -104,8 +105,32 @@ pub fn matchup_rows(game: &Game, play: &Play) -> Vec<MatchupRow> {
         .collect()
 }
 
-fn ball_spot(game: &Game, period: &Period, of: &Possession, frame: usize) -> Point<AttackFrame> {
-    game.info.court.to_attack(period.ball.at(frame), of.direction)
+/// Where the ball is at a frame of the touch, or else the player; where both are missing, at the nearest frame that
+/// knows one of them.
+fn touch_spot(
+    game: &Game,
+    period: &Period,
+    of: &Possession,
+    touch: &Touch,
+    frame: usize,
+) -> Point<AttackFrame> {
+    let track = period
+        .tracks
+        .iter()
+        .position(|track| track.player == touch.player)
+        .expect("a touch is a spell on one of the period's tracks");
+    let at = |frame: usize| spot_at(period, track, frame);
+    let nearest = || {
+        touch
+            .frames
+            .clone()
+            .filter(|&other| at(other).is_some())
+            .min_by_key(|&other| other.abs_diff(frame))
+    };
+    let spot = at(frame)
+        .or_else(|| nearest().and_then(at))
+        .expect("a touch has a spot at some frame");
+    game.info.court.to_attack(spot, of.direction)
 }
 
 /// NaN is "not known".

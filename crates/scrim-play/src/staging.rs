@@ -75,7 +75,9 @@ impl Staging {
 
     /// The player dribbles: twice a second from hand to floor and back.
     pub fn dribble(self, player: usize, t: Range<f64>) -> Self {
-        self.held(player, t, |since_s| 0.1 + 0.8 * (std::f64::consts::TAU * since_s).cos().abs() as f32)
+        self.held(player, t, |since_s| {
+            0.1 + 0.8 * (std::f64::consts::TAU * since_s).cos().abs() as f32
+        })
     }
 
     /// The player holds the ball at the chest.
@@ -280,5 +282,9 @@ impl Staging {
 }
 
 pub fn team_of(player: usize) -> TeamSlot {
-    if player < 5 { TeamSlot::First } else { TeamSlot::Second }
+    if player < 5 {
+        TeamSlot::First
+    } else {
+        TeamSlot::Second
+    }
 }

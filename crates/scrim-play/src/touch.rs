@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use scrim_floor::{CourtFrame, Point};
 use scrim_tables::tags::{EndKind, TouchEnd};
 use scrim_tracks::Period;
 
@@ -34,6 +35,13 @@ pub(crate) fn add_touches(
         let Some(frames) = clipped(spell, &stretch.frames, stretch.team) else {
             continue;
         };
+        // A touch of which neither ball nor player is ever seen has no place to tell.
+        if !frames
+            .clone()
+            .any(|frame| spot_at(period, spell.track, frame).is_some())
+        {
+            continue;
+        }
         let shots = &play.shots[shots.clone()];
         if let Some(last) = play.touches[from..].last_mut() {
             let shot_between = shots.iter().any(|shot| {
@@ -76,6 +84,17 @@ pub(crate) fn add_touches(
         };
     }
     from..play.touches.len()
+}
+
+/// Where the ball is at `frame`; where it is missing, the player on `track`; `None` when both are.
+pub(crate) fn spot_at(period: &Period, track: usize, frame: usize) -> Option<Point<CourtFrame>> {
+    let ball = period.ball.at(frame);
+    let spot = if ball.is_finite() {
+        ball
+    } else {
+        period.tracks[track].at(frame)
+    };
+    spot.is_finite().then_some(spot)
 }
 
 /// Whether the ball changed hands between two team-mates who were together, one of them on his way.

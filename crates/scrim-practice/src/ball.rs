@@ -55,6 +55,8 @@ pub(crate) enum Grip {
     Dribble,
     /// In both hands.
     Hold,
+    /// Over the head, toward the hoop: about to be shot.
+    Raise,
 }
 
 /// Where the ball is bound to.

@@ -14,8 +14,10 @@ pub(crate) struct Limits {
 }
 
 /// Ceilings over every body of the league; tests hold the tracks against them.
+#[cfg(test)]
 pub(crate) const MAX_SPEED_MPS: f64 = 7.4;
 /// Ceiling of any change of velocity.
+#[cfg(test)]
 pub(crate) const MAX_ACCEL_MPS2: f64 = 6.0;
 
 /// A player on the floor.

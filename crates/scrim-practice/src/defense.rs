@@ -70,9 +70,15 @@ impl World<'_> {
             Duty::Over { screen, out } => {
                 let along = (self.pos(slot) - screen).dot(out);
                 if along < 0.15 {
-                    // Over the top: the shoulder of the screen that is away from the hoop.
-                    let top = screen + screen.unit() * 0.75 + out * 0.35;
-                    (top, out * 1.0, 1.0)
+                    // Up to the gate on the handler's side first, then over the top of the screen after him.
+                    let up = screen.unit();
+                    let is_above = (self.pos(slot) - screen).dot(up) > 0.3;
+                    let target = if is_above {
+                        screen + up * 0.75 + out * 0.7
+                    } else {
+                        screen + up * 0.85 - out * 0.35
+                    };
+                    (target, handler_vel * 0.35, 1.0)
                 } else {
                     let (target, lead, _) = self.guard_target(slot, man, ball);
                     (target, lead, 1.0)
@@ -98,7 +104,7 @@ impl World<'_> {
                 // On the shoulder until the handler is round the screen, then in front of him, giving ground.
                 let round = (handler - screen).dot(out) > 0.3;
                 if round {
-                    (handler + toward_hoop * 1.3 + out * 0.2, handler_vel * 0.8, 1.0)
+                    (handler + toward_hoop * 1.9 + out * 0.2, handler_vel * 0.8, 1.0)
                 } else {
                     (screen + out * 0.85 - screen.unit() * 0.25, Vec2::ZERO, 0.9)
                 }

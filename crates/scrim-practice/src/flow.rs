@@ -2,10 +2,10 @@
 
 use scrim_tables::tags::EndKind;
 
-use crate::ball::{BallState, Flight, Grip, RELEASE_M, RIM_M, shot_duration_s};
+use crate::ball::{BallState, Flight, Grip};
 use crate::defense::Duty;
-use crate::plan::{MatchupChange, PossessionPlan};
-use crate::shot::{Next, Restart};
+use crate::plan::{MatchupChange, NegativeKind, PossessionPlan};
+use crate::shot::Restart;
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
 
@@ -171,7 +171,7 @@ impl World<'_> {
     }
 
     /// Between possessions everyone takes his own man again.
-    fn settle_matchups(&mut self) {
+    pub fn settle_matchups(&mut self) {
         self.guards = [5, 6, 7, 8, 9, 0, 1, 2, 3, 4];
         self.duties = [Duty::Guard; 10];
     }
@@ -240,6 +240,7 @@ impl World<'_> {
         }
         self.settle_matchups();
         self.shot_clock_s = 24.0;
+        self.maybe_time_out()?;
         self.substitutions()?;
         let base = team * 5;
         let inbounder = base + 2;
@@ -258,208 +259,70 @@ impl World<'_> {
             self.go(slot, place, 2.0);
         }
         self.walk_defense();
-        let wait = self.dice.between(4.0, 8.0);
+        let wait = self.dice.between(5.0, 10.0);
         self.run_for(wait)?;
         self.run_until(8.0, |w| w.pos(inbounder).distance(spot) < 0.6)?;
-        self.ball.pos = spot + v2(0.3, 0.0);
+        // The referee brings the ball along the line, mostly hidden, and hands it over.
+        self.ball.state = BallState::Unseen;
+        self.run_for(0.4)?;
+        self.ball.pos = spot + v2(1.6, 0.0);
         self.ball.z = 1.2;
-        self.give(inbounder, Grip::Hold);
+        self.throw(inbounder);
+        self.run_until(2.0, |w| w.ball.holder().is_some())?;
         self.open_possession(false);
         self.live = true;
         let pause = self.dice.between(0.8, 1.8);
         self.run_for(pause)?;
+        // Traffic: a mate runs close by the receiver, as on every out-of-bounds play, and goes on.
+        let traffic = self.dice.chance(0.5).then_some(base + 1);
+        let start_s = self.now_s();
+        if let Some(mate) = traffic {
+            let home = spots[1];
+            let beside = self.tasks[guard].hold + v2(self.dice.between(-1.1, 1.1), -toward_middle);
+            self.path(
+                mate,
+                &[
+                    Leg::Past {
+                        spot: beside,
+                        speed_mps: 4.4,
+                    },
+                    Leg::To {
+                        spot: home,
+                        speed_mps: 4.4,
+                    },
+                ],
+            );
+            self.run_until(2.5, |w| w.gap(mate, guard) < 2.0)?;
+        }
         self.throw(guard);
         self.run_until(3.0, |w| w.ball.holder().is_some())?;
+        if let Some(mate) = traffic {
+            let until_s = self.now_s() + 2.0;
+            self.note_negative_until(NegativeKind::InboundTraffic, guard, mate, start_s, until_s);
+        }
         self.clock_runs = true;
         self.shot_clock_runs = true;
         Ok(())
     }
 
-    /// The whistle: clocks stop, everyone slows down, the ball goes to a referee or out of sight.
-    fn dead_ball(&mut self) -> Result<(), Halt> {
-        self.live = false;
-        self.clock_runs = false;
-        self.shot_clock_runs = false;
-        self.shot_in_air = false;
-        self.forget_orders();
-        self.walk_everyone();
-        let seconds = self.dice.between(2.0, 4.0);
-        self.run_for(seconds)?;
-        self.ball.state = if self.dice.chance(0.4) {
-            BallState::Unseen
-        } else {
-            BallState::Dead
-        };
-        self.ball.z = 1.1;
-        Ok(())
-    }
-
-    /// Everybody ambles about where he is.
-    fn walk_everyone(&mut self) {
-        for slot in 0..10 {
-            let step = v2(self.dice.between(0.5, 3.0), 0.0);
-            let angle = self.dice.between(0.0, std::f64::consts::TAU);
-            let limit_y = self.side_y_m() - 0.5;
-            let far = 2.0 * self.hoop_x_m();
-            let mut spot = self.pos(slot) + step.turned(angle);
-            spot = v2(spot.x.clamp(0.0, far), spot.y.clamp(-limit_y, limit_y));
-            self.go(slot, spot, 1.3);
-        }
-    }
-
-    /// Defenders walk to canonical position on where their men are going.
-    fn walk_defense(&mut self) {
-        for slot in self.defenders() {
-            let man = self.tasks[self.guards[slot]].hold;
-            let mut spot = Self::canonical(man, man);
-            spot.x = spot.x.min(self.hoop_x_m() - 2.0);
-            self.go(slot, spot, 2.0);
-        }
-    }
-
-    /// Where the bench of `team` is, in the present attack frame.
-    fn bench(&self, team: usize) -> Vec2 {
-        // Court frame: benches on the side of negative y, home left of the table.
-        let x = if team == 0 { -3.0 } else { 3.0 };
-        let sign = self.sign();
-        v2(self.hoop_x_m() - sign * x, sign * (self.side_y_m() + 0.5))
-    }
-
-    /// Sometimes players come and go while the ball is dead.
-    fn substitutions(&mut self) -> Result<(), Halt> {
-        for team in 0..2 {
-            let mut leavers = Vec::new();
-            for slot in 0..5 {
-                if self.dice.chance(0.12) {
-                    leavers.push(team * 5 + slot);
-                }
-            }
-            if leavers.is_empty() {
-                continue;
-            }
-            let bench = self.bench(team);
-            for (place, &slot) in leavers.iter().enumerate() {
-                self.go(slot, bench + v2(place as f64 * 0.9, 0.0), 2.6);
-            }
-            let all_there = leavers.clone();
-            self.run_until(14.0, |w| all_there.iter().all(|&s| w.is_idle(s)))?;
-            for &slot in &leavers {
-                self.event("substitution_out", Some(slot), None);
-                let squad = crate::league::SQUAD as u8;
-                let player = self.bodies[slot].player;
-                let (own, number) = (player / squad, player % squad);
-                let fresh = own * squad + (number + 5) % squad;
-                // The fresh man stands at the table where the tired one arrives.
-                let mut body = crate::body::Body::new(fresh, slot % 5, &mut self.dice);
-                body.pos = self.pos(slot) + v2(0.8, 0.0);
-                self.bodies[slot] = body;
-                self.event("substitution_in", Some(slot), None);
-                self.stop(slot);
-            }
-        }
-        Ok(())
-    }
-
-    /// Free throws: the lane fills, the shooter shoots, the last one is played on.
-    fn free_throws(&mut self, shooter: usize, count: u8) -> Result<Restart, Halt> {
-        self.dead_ball()?;
-        if self.team_of(shooter) != self.offense {
-            self.change_sides();
-        }
-        self.settle_matchups();
-        self.substitutions()?;
-        let line = f64::from(self.params.court.free_throw_x_m());
-        let lane = f64::from(self.params.court.lane_width_m) / 2.0 + 0.35;
-        let shooters = self.attackers();
-        self.go(shooter, v2(line + 0.15, 0.0), 2.0);
-        // Defence nearest the end line on both sides, then attackers, then a defender; the rest behind the arc.
-        let rivals: Vec<usize> = self.defenders().rev().collect();
-        let mates: Vec<usize> = shooters.rev().filter(|&s| s != shooter).collect();
-        let spots = [
-            (rivals[0], v2(1.0, lane)),
-            (rivals[1], v2(1.0, -lane)),
-            (mates[0], v2(1.9, lane)),
-            (mates[1], v2(1.9, -lane)),
-            (rivals[2], v2(2.8, lane)),
-            (rivals[3], v2(8.6, 2.0)),
-            (rivals[4], v2(9.5, -2.5)),
-            (mates[2], v2(9.0, 3.6)),
-            (mates[3], v2(8.8, -0.8)),
-        ];
-        for (slot, spot) in spots {
-            self.go(slot, spot, 1.9);
-        }
-        let seconds = self.dice.between(7.0, 11.0);
-        self.run_for(seconds)?;
-        self.run_until(10.0, |w| (0..10).all(|s| w.is_idle(s)))?;
-        self.open_possession(true);
-        let mut made = 0;
-        for shot in 0..count {
-            self.ball.pos = v2(line - 0.2, 0.0);
-            self.give(shooter, Grip::Dribble);
-            let ritual = self.dice.between(2.0, 4.0);
-            self.run_for(ritual)?;
-            self.grip(Grip::Hold);
-            self.run_for(0.6)?;
-            let makes = self.dice.chance(0.76);
-            let from = v2(line - 0.1, 0.0);
-            let rim = if makes {
-                Vec2::ZERO
-            } else {
-                v2(0.2, 0.0).turned(self.dice.between(-1.5, 1.5))
-            };
-            let duration = shot_duration_s(line);
-            self.ball.pos = from;
-            self.ball.state = BallState::Free(Flight::between(from, RELEASE_M, rim, RIM_M, duration));
-            self.run_for(duration)?;
-            if makes {
-                made += 1;
-                self.event("free_throw_made", Some(shooter), Some(1));
-            } else {
-                self.event("free_throw_missed", Some(shooter), Some(0));
-            }
-            if let Some(possession) = self.log.possessions.last_mut() {
-                possession.points = made;
-            }
-            let last = shot + 1 == count;
-            let p0 = self.ball.pos;
-            if makes || !last {
-                self.ball.state = BallState::Free(Flight {
-                    p0,
-                    v0: v2(0.4, 0.2),
-                    z0: self.ball.z,
-                    w0: -1.5,
-                    elapsed_s: 0.0,
-                });
-            }
-            if last && makes {
-                self.close_possession(EndKind::Foul);
-                self.clock_runs = true;
-                return Ok(Restart::EndLine {
-                    team: 1 - self.offense,
-                });
-            }
-            if last {
-                self.live = true;
-                self.clock_runs = true;
-                self.shot_clock_s = 24.0;
-                return match self.rebound(line)? {
-                    Next::Over(restart) => Ok(restart),
-                    Next::Play => {
-                        // An attacker got it: a new possession of the same team.
-                        self.close_possession(EndKind::Foul);
-                        let slot = self.handler;
-                        Ok(Restart::Live { slot })
-                    }
-                };
-            }
-            self.run_for(1.2)?;
-            self.ball.state = BallState::Dead;
-            let pause = self.dice.between(0.8, 2.0);
-            self.run_for(pause)?;
-        }
-        Ok(Restart::EndLine {
-            team: 1 - self.offense,
+    /// A defender knocks the ball out: the attackers throw in again.
+    pub fn knocked_out(&mut self) -> Result<Restart, Halt> {
+        let p = self.ball.pos;
+        let side = if p.y < 0.0 { -1.0 } else { 1.0 };
+        let v0 = v2(self.dice.between(-1.5, 1.5), side * 6.5);
+        self.ball.state = BallState::Free(Flight {
+            p0: p,
+            v0,
+            z0: self.ball.z.max(0.3),
+            w0: 1.5,
+            elapsed_s: 0.0,
+        });
+        self.run_until(4.0, |w| w.is_out_of_bounds(w.ball.pos))?;
+        self.close_possession(EndKind::DeadBall);
+        let x = self.ball.pos.x.clamp(3.5, 24.0);
+        Ok(Restart::SideLine {
+            team: self.offense,
+            spot: v2(x, side * (self.side_y_m() + 0.4)),
         })
     }
 

@@ -197,6 +197,23 @@ label_rows! {
         /// Points scored.
         points: Option<u8>,
     }
+    /// What a ball screen came out of, where the script knows it.
+    EntryLabel = "entries" {
+        /// The game.
+        game_id: Id,
+        /// The period, from 1.
+        period: u8,
+        /// The label's possession.
+        possession_id: u32,
+        /// The label's screen.
+        screen_id: u32,
+        /// Kind of the screen before.
+        entry: Option<ScreenKind>,
+        /// The screener's part in it: `user`, `screener` or `none`.
+        entry_role: Option<String>,
+        /// From its instant to the screener's set.
+        flow_gap_s: Option<f64>,
+    }
 }
 
 /// All labels of a game.
@@ -212,4 +229,6 @@ pub struct Labels {
     pub coverages: Vec<CoverageLabel>,
     /// Likewise.
     pub options: Vec<OptionLabel>,
+    /// Ball screens that a scripted screen led into.
+    pub entries: Vec<EntryLabel>,
 }

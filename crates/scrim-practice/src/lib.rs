@@ -5,8 +5,8 @@
 //! Knows `scrim-floor` and `scrim-tables`, and no detector: a simulator that shares code with what it tests, tests nothing.
 //!
 //! The parts, from the ground up: `body` (players with limits), `ball` (hands, passes, free flight), `world` (one step
-//! of everything), `defense` (canonical position and coverages), the scripts (`flow`, `offense`, `ball_screen`,
-//! `shot`), `measure` (scripts and frames to labels), `tracking` (noise and faults), `write`.
+//! of everything), `defense` (canonical position and coverages), the scripts (`flow`, `offense`, `transition`, `ball_screen`,
+//! `double_drag`, `handoff`, `off_ball`, `negative`, `shot`), `measure` (scripts and frames to labels), `tracking` (noise and faults), `write`.
 //!
 //! ```
 //! use scrim_practice::{PracticeParams, play_game};
@@ -19,26 +19,39 @@
 mod ball;
 mod ball_screen;
 mod body;
+mod dead_time;
 mod defense;
 mod dice;
+mod double_drag;
 mod flow;
 mod game;
+mod handoff;
 mod labels;
 mod league;
 mod measure;
+mod motion;
+mod negative;
+mod off_ball;
 mod offense;
 mod params;
 mod plan;
 mod record;
 mod shot;
 mod tracking;
+mod transition;
 mod vec2;
 mod world;
 mod write;
 
-pub use game::{EventRow, PracticeGame, play_game};
-pub use labels::{CoverageLabel, LabelRow, Labels, MatchupLabel, OptionLabel, PossessionLabel, ScreenLabel};
+pub use game::{EventRow, NegativeRow, PracticeGame, play_game};
+pub use labels::{
+    CoverageLabel, EntryLabel, LabelRow, Labels, MatchupLabel, OptionLabel, PossessionLabel, ScreenLabel,
+};
 pub use league::Player;
 pub use params::{BallHeight, Faults, ParamsError, PracticeParams, TimeStamps};
+pub use plan::NegativeKind;
 pub use tracking::Tracking;
 pub use write::{WriteError, write_game, write_tracking_csv_feet};
+
+#[cfg(test)]
+mod tests;

@@ -2,6 +2,7 @@
 
 use crate::ball::Grip;
 use crate::defense::Duty;
+
 use crate::shot::{Next, Restart, ShotStyle};
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
@@ -106,7 +107,7 @@ impl World<'_> {
             if place.distance(here) < 1.6 {
                 place = here;
             }
-            place = place + v2(self.dice.between(-0.25, 0.25), self.dice.between(-0.25, 0.25));
+            place += v2(self.dice.between(-0.25, 0.25), self.dice.between(-0.25, 0.25));
             taken.push(place);
             if place.distance(here) > 0.6 {
                 let speed = self.dice.between(2.4, 4.2);
@@ -133,7 +134,7 @@ impl World<'_> {
         let mut actions = self.dice.weighted(&[(1, 0.3), (2, 0.4), (3, 0.25), (4, 0.05)]);
         loop {
             let holder = self.handler;
-            let hurried = self.shot_clock_s < 6.5 || self.game_clock_s < 5.0;
+            let hurried = self.shot_clock_s < 7.5 || self.game_clock_s < 5.0;
             if self.pos(holder).length() < 2.6 && !hurried {
                 // Caught or rebounded under the rim: go up or throw it out.
                 if self.dice.chance(0.55) {
@@ -158,20 +159,27 @@ impl World<'_> {
             if self.dice.chance(0.035) {
                 return self.turnover();
             }
-            if self.dice.chance(0.02) {
+            if self.dice.chance(0.1) {
                 return Ok(self.common_foul());
             }
+            if self.dice.chance(0.02) {
+                return self.knocked_out();
+            }
+            let long = self.shot_clock_s > 11.0;
+            let weight = |w: f64| if long { w } else { 0.0 };
             let action = self.dice.weighted(&[
-                (Action::BallScreen, 0.5),
-                (Action::Handoff, 0.0),
-                (Action::Swing, 0.2),
-                (Action::OffBall, 0.0),
-                (Action::Negative, 0.0),
-                (Action::Isolation, 0.06),
+                (Action::BallScreen, weight(0.46)),
+                (Action::Handoff, weight(0.1)),
+                (Action::OffBall, weight(0.2)),
+                (Action::Negative, weight(0.19)),
+                (Action::Swing, 0.08),
+                (Action::Isolation, 0.05),
             ]);
             let next = match action {
-                Action::BallScreen => self.draw_ball_screen()?,
-                Action::Handoff | Action::OffBall | Action::Negative => Next::Play,
+                Action::BallScreen => self.draw_ball_screen(None)?,
+                Action::Handoff => self.draw_handoff()?,
+                Action::OffBall => self.draw_off_ball()?,
+                Action::Negative => self.draw_negative()?,
                 Action::Swing => self.swing()?,
                 Action::Isolation => self.finish()?,
             };
@@ -181,50 +189,47 @@ impl World<'_> {
         }
     }
 
-    /// The ball comes over half court, the others run to their places.
-    fn bring_up(&mut self) -> Result<Next, Halt> {
-        let base = self.offense * 5;
-        let far = self.pos(self.handler).x > self.hoop_x_m();
-        if !far {
-            return Ok(Next::Play);
+    /// While the ball is played elsewhere, men away from it lift, drift or fill.
+    pub fn relocate(&mut self, busy: &[usize]) {
+        let corner_y = self.side_y_m() - 0.55;
+        for slot in self.attackers().filter(|s| !busy.contains(s)) {
+            let here = self.tasks[slot].hold;
+            if !self.is_idle(slot) || !self.dice.chance(0.55) || here.length() < 3.0 {
+                continue;
+            }
+            let side = if here.y < 0.0 { -1.0 } else { 1.0 };
+            let there = if here.x < 2.0 {
+                v2(self.dice.between(3.8, 5.2), side * 6.3)
+            } else if here.y.abs() > 4.5 {
+                if self.dice.chance(0.6) {
+                    v2(0.8, side * corner_y)
+                } else {
+                    v2(7.4, side * 3.8)
+                }
+            } else {
+                v2(5.2, side * 6.2)
+            };
+            let crowded = self
+                .attackers()
+                .any(|s| s != slot && self.tasks[s].hold.distance(there) < 3.0);
+            if !crowded {
+                let (wait, pace) = (self.dice.between(0.0, 0.9), self.dice.between(2.2, 4.6));
+                self.path(
+                    slot,
+                    &[
+                        Leg::Wait { left_s: wait },
+                        Leg::To {
+                            spot: there,
+                            speed_mps: pace,
+                        },
+                    ],
+                );
+            }
         }
-        if self.handler % 5 >= 2 {
-            // The outlet: the point guard (sometimes the other) comes for the ball.
-            let guard = base + usize::from(self.dice.chance(0.25));
-            let from = self.pos(self.handler);
-            let spot = v2((from.x - 4.0).max(13.0), from.y * 0.4 + self.dice.sign() * 3.0);
-            self.transition_lanes(guard, self.handler);
-            self.go(guard, spot, 4.0);
-            let handler = self.handler;
-            self.stop(handler);
-            self.run_until(2.5, |w| {
-                w.gap(guard, handler) < 7.5 && w.pos(guard).distance(spot) < 2.5
-            })?;
-            self.pass(guard)?;
-        }
-        let handler = self.handler;
-        self.grip(Grip::Dribble);
-        self.transition_lanes(handler, usize::MAX);
-        let across = self.pos(handler).y * 0.5;
-        let entry = v2(
-            self.dice.between(9.2, 10.6),
-            (across + self.dice.between(-2.0, 2.0)).clamp(-4.5, 4.5),
-        );
-        let pace = self.dice.between(3.4, 5.0);
-        self.go(handler, entry, pace);
-        // A quick one before the defence is set.
-        if self.dice.chance(0.12) {
-            self.run_until(5.0, |w| w.pos(handler).x < 9.5)?;
-            return self.finish();
-        }
-        self.run_until(9.0, |w| w.pos(handler).distance(entry) < 0.8)?;
-        let settle = self.dice.between(0.2, 1.8);
-        self.run_for(settle)?;
-        Ok(Next::Play)
     }
 
     /// Out of the paint to a man on the perimeter.
-    fn kick_out(&mut self) -> Result<(), Halt> {
+    pub fn kick_out(&mut self) -> Result<(), Halt> {
         let handler = self.handler;
         let to = self
             .attackers()

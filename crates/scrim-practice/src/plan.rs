@@ -87,15 +87,37 @@ pub(crate) struct Negative {
 
 /// Which hard negative it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum NegativeKind {
+pub enum NegativeKind {
+    /// A team-mate passes behind the handler on his way elsewhere.
     WalkBy,
+    /// A big stands beside a handler whom nobody guards closely.
     LooseHandler,
+    /// The handler dribbles past a team-mate who stands, far from any defender.
     PastStander,
+    /// A post player backs his man down; the passer cuts by.
     PostUp,
+    /// Team-mates cross at a throw-in.
     InboundTraffic,
+    /// The ball is loose and several go for it.
     Scramble,
+    /// Lanes cross on the way up.
     TransitionCross,
+    /// The handler dribbles at a team-mate, who leaves.
     ClearOut,
+}
+
+impl NegativeKind {
+    /// All kinds.
+    pub const ALL: [Self; 8] = [
+        Self::WalkBy,
+        Self::LooseHandler,
+        Self::PastStander,
+        Self::PostUp,
+        Self::InboundTraffic,
+        Self::Scramble,
+        Self::TransitionCross,
+        Self::ClearOut,
+    ];
 }
 
 /// Everything the scripts noted in a game.

@@ -1,6 +1,8 @@
 //! What happened, frame by frame, before any noise: the truth the labels are measured on.
 
+use crate::ball::BallState;
 use crate::vec2::Vec2;
+use crate::world::World;
 
 /// One frame. Positions in the court frame, metres.
 #[derive(Debug, Clone, Copy)]
@@ -13,8 +15,6 @@ pub(crate) struct Frame {
     pub ball_m: Option<[f32; 3]>,
     /// Who has the ball in hand.
     pub holder: Option<u8>,
-    /// The team (0, 1) whose attack frame the play is in.
-    pub offense: u8,
     /// Whether the ball is live.
     pub live: bool,
     /// Sign of the hoop that team `offense` attacks.
@@ -53,4 +53,61 @@ pub(crate) struct Event {
     pub team: Option<usize>,
     pub player: Option<u8>,
     pub points: Option<u8>,
+}
+
+impl World<'_> {
+    /// Keeps this instant, in the court frame.
+    pub fn record_frame(&mut self) {
+        let (sign, hoop_x) = (self.sign(), self.hoop_x_m());
+        let court = |p: Vec2| [(sign * (hoop_x - p.x)) as f32, (-sign * p.y) as f32];
+        let mut frame = Frame {
+            game_clock_s: self.game_clock_s as f32,
+            shot_clock_s: self.shot_clock_s as f32,
+            xy_m: [[0.0; 2]; 10],
+            players: [0; 10],
+            ball_m: None,
+            holder: self.ball.holder().map(|slot| slot as u8),
+            live: self.live,
+            sign: sign as f32,
+        };
+        for (slot, body) in self.bodies.iter().enumerate() {
+            frame.xy_m[slot] = court(body.pos);
+            frame.players[slot] = body.player;
+        }
+        if !matches!(self.ball.state, BallState::Unseen) {
+            let [x, y] = court(self.ball.pos);
+            frame.ball_m = Some([x, y, self.ball.z as f32]);
+        }
+        self.record.frames.push(frame);
+    }
+
+    /// An event of a team as a whole.
+    pub fn team_event(&mut self, event: &'static str, team: usize) {
+        let (period, t_s, game_clock_s) = (self.period, self.now_s(), self.game_clock_s);
+        self.events.push(Event {
+            period,
+            t_s,
+            game_clock_s,
+            event,
+            team: Some(team),
+            player: None,
+            points: None,
+        });
+    }
+
+    /// An event of the player in `slot`, now.
+    pub fn event(&mut self, event: &'static str, slot: Option<usize>, points: Option<u8>) {
+        let team = slot.map(|s| self.team_of(s));
+        let player = slot.map(|s| self.bodies[s].player);
+        let (period, t_s, game_clock_s) = (self.period, self.now_s(), self.game_clock_s);
+        self.events.push(Event {
+            period,
+            t_s,
+            game_clock_s,
+            event,
+            team,
+            player,
+            points,
+        });
+    }
 }

@@ -3,7 +3,7 @@
 use scrim_floor::Point;
 use scrim_tables::tags::EndKind;
 
-use crate::ball::{BALL_RADIUS_M, BallState, Flight, Grip, RELEASE_M, RIM_M, shot_duration_s};
+use crate::ball::{BALL_RADIUS_M, BallState, Flight, Grip, RIM_M, shot_duration_s};
 use crate::defense::Duty;
 use crate::plan::ShotPlan;
 use crate::vec2::{Vec2, v2};
@@ -85,7 +85,6 @@ impl World<'_> {
     /// `slot` shoots; the ball flies, goes in or comes off, and somebody gets it. `screen` is the screen (index in
     /// the log) that this shot came of.
     pub fn shoot(&mut self, slot: usize, style: ShotStyle, screen: Option<usize>) -> Result<Next, Halt> {
-        self.grip(Grip::Hold);
         let value = self.shot_value(slot);
         let makes = {
             let chance = self.make_chance(slot);
@@ -94,12 +93,17 @@ impl World<'_> {
         if style == ShotStyle::Jump {
             // He stops, rises: a third of a second between gathering and release.
             self.stop(slot);
+            self.grip(Grip::Raise);
             let rise = self.dice.between(0.3, 0.45);
             self.run_for(rise)?;
+        } else {
+            // Two steps with the ball in the hands, the last with it over the head.
+            self.grip(Grip::Raise);
+            self.run_for(0.24)?;
         }
         let fouled = self
             .dice
-            .chance(if style == ShotStyle::Layup { 0.09 } else { 0.015 });
+            .chance(if style == ShotStyle::Layup { 0.17 } else { 0.04 });
         let spot = self.pos(slot);
         let shot = ShotPlan {
             t_s: self.now_s(),
@@ -124,12 +128,10 @@ impl World<'_> {
             let angle = self.dice.between(0.0, std::f64::consts::TAU);
             v2(0.2, 0.0).turned(angle)
         };
-        let from = spot + (-spot.unit()) * 0.25;
+        let (from, release_m) = (self.ball.pos, self.ball.z);
         let distance = from.distance(rim);
         let duration = shot_duration_s(distance);
-        self.ball.pos = from;
-        self.ball.z = RELEASE_M;
-        self.ball.state = BallState::Free(Flight::between(from, RELEASE_M, rim, RIM_M, duration));
+        self.ball.state = BallState::Free(Flight::between(from, release_m, rim, RIM_M, duration));
         self.run_for(duration)?;
         if makes {
             self.event("shot_made", Some(slot), Some(value));
@@ -173,6 +175,10 @@ impl World<'_> {
 
     /// While a shot is up: bigs and a wing go to the glass, guards back; defenders between man and rim.
     fn crash(&mut self, shooter: usize) {
+        self.forget_orders();
+        for body in &mut self.bodies {
+            body.planted = false;
+        }
         for slot in self.attackers() {
             if slot == shooter {
                 continue;
@@ -231,7 +237,13 @@ impl World<'_> {
             })
             .collect();
         chasers.sort_by(|a, b| a.0.total_cmp(&b.0));
-        for &(_, slot) in chasers.iter().take(4) {
+        for (rank, &(_, slot)) in chasers.iter().enumerate().take(4) {
+            // Only one can stand under the ball; the others come from around it.
+            let target = if rank == 0 {
+                target
+            } else {
+                target.toward(self.pos(slot), 0.6 / self.pos(slot).distance(target).max(0.6))
+            };
             if self.team_of(slot) == self.offense {
                 self.go(slot, target, 6.0);
             } else {
@@ -255,7 +267,7 @@ impl World<'_> {
                 // Nobody there yet: everyone near goes after the bouncing ball.
                 let spot = self.ball.pos;
                 for slot in 0..10 {
-                    if self.pos(slot).distance(spot) < 6.0 {
+                    if self.pos(slot).distance(spot) < 6.0 || self.is_nearest_mate(slot, spot) {
                         if self.team_of(slot) == self.offense {
                             self.go(slot, spot, 6.0);
                         } else {
@@ -285,6 +297,13 @@ impl World<'_> {
             self.give(slot, Grip::Hold);
             Ok(Next::Over(Restart::Live { slot }))
         }
+    }
+
+    /// Whether nobody of `slot`'s team is nearer to `spot`: somebody always goes for a loose ball.
+    pub fn is_nearest_mate(&self, slot: usize, spot: Vec2) -> bool {
+        let team = self.team_of(slot) * 5;
+        let own = self.pos(slot).distance(spot);
+        (team..team + 5).all(|s| s == slot || self.pos(s).distance(spot) > own)
     }
 
     pub fn is_out_of_bounds(&self, p: Vec2) -> bool {

@@ -1,7 +1,6 @@
 //! From the true frames to what a tracking system would tell: noise first, then faults.
 
 use crate::dice::{Dice, Purpose};
-use crate::league::Fixture;
 use crate::params::{BallHeight, PracticeParams, TimeStamps};
 use crate::record::PeriodRecord;
 
@@ -132,7 +131,6 @@ fn draw_faults(params: &PracticeParams, record: &PeriodRecord, dice: &mut Dice) 
 /// The rows of all periods.
 pub(crate) fn record_tracking(
     params: &PracticeParams,
-    fixture: &Fixture,
     periods: &[PeriodRecord],
     game_index: u32,
 ) -> Tracking {
@@ -200,11 +198,9 @@ pub(crate) fn record_tracking(
                         dx_m,
                         dy_m,
                     } => {
-                        if at == f {
-                            if let Some(spot) = &mut spots[entity] {
-                                spot[0] += dx_m as f32;
-                                spot[1] += dy_m as f32;
-                            }
+                        if let (true, Some(spot)) = (at == f, &mut spots[entity]) {
+                            spot[0] += dx_m as f32;
+                            spot[1] += dy_m as f32;
                         }
                     }
                 }
@@ -221,7 +217,6 @@ pub(crate) fn record_tracking(
                 push_frame(
                     &mut out,
                     params,
-                    fixture,
                     (index + 1) as u8,
                     t_s,
                     (frame.game_clock_s, frame.shot_clock_s),
@@ -235,14 +230,9 @@ pub(crate) fn record_tracking(
 }
 
 /// Home team first, each team by jersey, the ball last. Millimetres, as recordings are rounded.
-#[expect(
-    clippy::too_many_arguments,
-    reason = "one frame's facts, each of its own kind"
-)]
 fn push_frame(
     out: &mut Tracking,
     params: &PracticeParams,
-    fixture: &Fixture,
     period: u8,
     t_s: f64,
     clocks: (f32, f32),
@@ -257,7 +247,6 @@ fn push_frame(
         out.t_s.push(t_s);
         out.game_clock_s.push(clocks.0);
         out.shot_clock_s.push(clocks.1);
-        debug_assert!(player.is_none_or(|p| usize::from(p) < fixture.players.len()));
         out.player.push(player);
         out.x_m.push(to_mm(x));
         out.y_m.push(to_mm(y));

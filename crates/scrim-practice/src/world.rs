@@ -5,13 +5,13 @@
 
 use std::collections::VecDeque;
 
-use crate::ball::{BALL_RADIUS_M, Ball, BallState, Flight, Grip};
+use crate::ball::{Ball, BallState, Flight, Grip};
 use crate::body::Body;
 use crate::defense::Duty;
 use crate::dice::Dice;
 use crate::params::PracticeParams;
 use crate::plan::Log;
-use crate::record::{Event, Frame, PeriodRecord};
+use crate::record::{Event, PeriodRecord};
 use crate::vec2::{Vec2, v2};
 
 /// Why a script must stop.
@@ -35,8 +35,15 @@ pub(crate) enum Leg {
 /// An order for later.
 #[derive(Debug, Clone)]
 pub(crate) enum Order {
-    Duty { slot: usize, duty: Duty },
-    Path { slot: usize, legs: Vec<Leg> },
+    Duty {
+        slot: usize,
+        duty: Duty,
+    },
+    /// Two defenders exchange their men and guard them.
+    Swap {
+        a: usize,
+        b: usize,
+    },
 }
 
 /// What a body is doing: its legs, then holding a spot.
@@ -45,6 +52,9 @@ pub(crate) struct Task {
     pub legs: VecDeque<Leg>,
     pub hold: Vec2,
 }
+
+/// Team-mates without a job keep so far from the ball.
+pub(crate) const YIELD_M: f64 = 2.9;
 
 /// Seconds of positions that reactions look back on.
 const HISTORY_S: f64 = 0.4;
@@ -79,6 +89,8 @@ pub(crate) struct World<'a> {
     /// Orders that wait for their instant (period time).
     schedule: Vec<(f64, Order)>,
     history: VecDeque<[(Vec2, Vec2); 11]>,
+    /// Time-outs each team has left in the game.
+    pub timeouts: [u8; 2],
     pub record: PeriodRecord,
     pub events: Vec<Event>,
     pub log: Log,
@@ -111,6 +123,7 @@ impl<'a> World<'a> {
             shot_in_air: false,
             schedule: Vec::new(),
             history: VecDeque::new(),
+            timeouts: [5; 2],
             record: PeriodRecord::default(),
             events: Vec::new(),
             log: Log::default(),
@@ -238,7 +251,11 @@ impl<'a> World<'a> {
             }
             match self.schedule.remove(index).1 {
                 Order::Duty { slot, duty } => self.duties[slot] = duty,
-                Order::Path { slot, legs } => self.path(slot, &legs),
+                Order::Swap { a, b } => {
+                    self.swap_matchups(a, b);
+                    self.duties[a] = Duty::Guard;
+                    self.duties[b] = Duty::Guard;
+                }
             }
         }
     }
@@ -309,178 +326,6 @@ impl<'a> World<'a> {
         Ok(())
     }
 
-    fn move_bodies(&mut self) {
-        let mut wishes = [Vec2::ZERO; 10];
-        for (slot, wish) in wishes.iter_mut().enumerate() {
-            self.wander(slot);
-            *wish = if self.live && self.team_of(slot) != self.offense {
-                self.duty_wish(slot)
-            } else {
-                self.task_wish(slot)
-            };
-        }
-        for (slot, wish) in wishes.into_iter().enumerate() {
-            let wish = self.around_others(slot, wish);
-            self.bodies[slot].step(wish, self.dt_s);
-        }
-    }
-
-    /// People never stand quite still: a slow wander, standard deviation about 0.12 m, time constant 1.5 s.
-    fn wander(&mut self, slot: usize) {
-        let keep = (-self.dt_s / 1.5).exp();
-        let kick = 0.12 * (1.0 - keep * keep).sqrt();
-        let push = v2(self.dice.normal() * kick, self.dice.normal() * kick);
-        self.bodies[slot].sway = self.bodies[slot].sway * keep + push;
-    }
-
-    fn task_wish(&mut self, slot: usize) -> Vec2 {
-        let dt = self.dt_s;
-        let body = &self.bodies[slot];
-        let task = &mut self.tasks[slot];
-        while let Some(leg) = task.legs.front_mut() {
-            match leg {
-                Leg::To { spot, speed_mps } => {
-                    if body.pos.distance(*spot) < 0.25 && body.vel.length() < 0.9 {
-                        task.hold = *spot;
-                        task.legs.pop_front();
-                    } else {
-                        return body.arrive(*spot, *speed_mps);
-                    }
-                }
-                Leg::Past { spot, speed_mps } => {
-                    if body.pos.distance(*spot) < 0.7 {
-                        task.legs.pop_front();
-                    } else {
-                        return body.pass_through(*spot, *speed_mps);
-                    }
-                }
-                Leg::Wait { left_s } => {
-                    *left_s -= dt;
-                    if *left_s <= 0.0 {
-                        task.legs.pop_front();
-                    } else {
-                        return body.arrive(body.pos, 0.5);
-                    }
-                }
-            }
-        }
-        let sway = if body.planted { body.sway * 0.3 } else { body.sway };
-        body.arrive(task.hold + sway, 1.2)
-    }
-
-    /// Nobody runs through anybody: the wish is bent around bodies in the way, and close ones push.
-    fn around_others(&self, slot: usize, wish: Vec2) -> Vec2 {
-        let me = &self.bodies[slot];
-        if me.planted {
-            return wish;
-        }
-        let mut wish = wish;
-        for (other, body) in self.bodies.iter().enumerate() {
-            if other == slot {
-                continue;
-            }
-            let away = me.pos - body.pos;
-            let distance = away.length();
-            if distance > 1.1 || distance < 1e-6 {
-                continue;
-            }
-            let out = away * (1.0 / distance);
-            let closing = -(wish - body.vel * 0.5).dot(out);
-            if closing > 0.0 {
-                let weight = ((1.1 - distance) / 0.6).clamp(0.0, 1.0);
-                let along = out.quarter_turn();
-                let side = if wish.dot(along) >= 0.0 { 1.0 } else { -1.0 };
-                wish += out * (closing * weight) + along * (side * closing * weight * 0.6);
-            }
-            let room = 0.72;
-            if distance < room {
-                wish += out * ((room - distance) * 5.0);
-            }
-        }
-        wish
-    }
-
-    fn move_ball(&mut self) {
-        let dt = self.dt_s;
-        match self.ball.state {
-            BallState::Held { slot, grip } => {
-                let body = &self.bodies[slot];
-                let reach = 0.34 + 0.07 * body.vel.length();
-                let hand = body.pos + body.facing * reach;
-                // The hand follows: the ball does not jump when the holder turns.
-                let follow = 1.0 - (-dt / 0.05).exp();
-                self.ball.pos = (self.ball.pos + body.vel * dt).toward(hand, follow);
-                let z = match grip {
-                    Grip::Dribble => {
-                        self.ball.bounce_rad += dt * std::f64::consts::PI * 1.7;
-                        BALL_RADIUS_M + 0.78 * self.ball.bounce_rad.cos().abs()
-                    }
-                    Grip::Hold => 1.2,
-                };
-                let lift = 1.0 - (-dt / 0.06).exp();
-                self.ball.z += (z - self.ball.z) * lift;
-            }
-            BallState::Pass {
-                from,
-                z0,
-                to,
-                elapsed_s,
-                duration_s,
-            } => {
-                let elapsed = elapsed_s + dt;
-                let body = &self.bodies[to];
-                let hands = body.pos + body.facing * 0.34;
-                let share = (elapsed / duration_s).min(1.0);
-                self.ball.pos = from.toward(hands, share);
-                self.ball.z = Flight::between(from, z0, hands, 1.3, duration_s)
-                    .at(elapsed.min(duration_s))
-                    .1;
-                if share >= 1.0 {
-                    self.give(to, Grip::Hold);
-                } else {
-                    self.ball.state = BallState::Pass {
-                        from,
-                        z0,
-                        to,
-                        elapsed_s: elapsed,
-                        duration_s,
-                    };
-                }
-            }
-            BallState::Free(mut flight) => {
-                flight.elapsed_s += dt;
-                let (pos, z) = flight.at(flight.elapsed_s);
-                self.ball.pos = pos;
-                self.ball.z = z;
-                self.ball.state = BallState::Free(flight);
-                if z <= BALL_RADIUS_M && flight.rise_at(flight.elapsed_s) < 0.0 {
-                    self.ball.z = BALL_RADIUS_M;
-                    let up = -0.7 * flight.rise_at(flight.elapsed_s);
-                    self.ball.state = if up > 0.9 {
-                        let v0 = flight.v0 * 0.75;
-                        BallState::Free(Flight {
-                            p0: pos,
-                            v0,
-                            z0: BALL_RADIUS_M,
-                            w0: up,
-                            elapsed_s: 0.0,
-                        })
-                    } else {
-                        BallState::Rolling { vel: flight.v0 * 0.7 }
-                    };
-                }
-            }
-            BallState::Rolling { vel } => {
-                self.ball.pos += vel * dt;
-                self.ball.z = BALL_RADIUS_M;
-                self.ball.state = BallState::Rolling {
-                    vel: vel * (-dt / 1.2).exp(),
-                };
-            }
-            BallState::Dead | BallState::Unseen => {}
-        }
-    }
-
     fn remember(&mut self) {
         let mut seen = [(Vec2::ZERO, Vec2::ZERO); 11];
         for (slot, body) in self.bodies.iter().enumerate() {
@@ -544,45 +389,5 @@ impl<'a> World<'a> {
         };
         self.duties = [Duty::Guard; 10];
         self.forget_orders();
-    }
-
-    fn record_frame(&mut self) {
-        let (sign, hoop_x) = (self.sign(), self.hoop_x_m());
-        let court = |p: Vec2| [(sign * (hoop_x - p.x)) as f32, (-sign * p.y) as f32];
-        let mut frame = Frame {
-            game_clock_s: self.game_clock_s as f32,
-            shot_clock_s: self.shot_clock_s as f32,
-            xy_m: [[0.0; 2]; 10],
-            players: [0; 10],
-            ball_m: None,
-            holder: self.ball.holder().map(|slot| slot as u8),
-            offense: self.offense as u8,
-            live: self.live,
-            sign: sign as f32,
-        };
-        for (slot, body) in self.bodies.iter().enumerate() {
-            frame.xy_m[slot] = court(body.pos);
-            frame.players[slot] = body.player;
-        }
-        if !matches!(self.ball.state, BallState::Unseen) {
-            let [x, y] = court(self.ball.pos);
-            frame.ball_m = Some([x, y, self.ball.z as f32]);
-        }
-        self.record.frames.push(frame);
-    }
-
-    pub fn event(&mut self, event: &'static str, slot: Option<usize>, points: Option<u8>) {
-        let team = slot.map(|s| self.team_of(s));
-        let player = slot.map(|s| self.bodies[s].player);
-        let (period, t_s, game_clock_s) = (self.period, self.now_s(), self.game_clock_s);
-        self.events.push(Event {
-            period,
-            t_s,
-            game_clock_s,
-            event,
-            team,
-            player,
-            points,
-        });
     }
 }

@@ -245,7 +245,8 @@ fn write_labels(game: &PracticeGame, dir: &Path) -> Result<(), WriteError> {
     write_label_file(&game.labels.matchups, dir)?;
     write_label_file(&game.labels.screens, dir)?;
     write_label_file(&game.labels.coverages, dir)?;
-    write_label_file(&game.labels.options, dir)
+    write_label_file(&game.labels.options, dir)?;
+    write_label_file(&game.labels.entries, dir)
 }
 
 fn write_label_file<R: LabelRow>(rows: &[R], dir: &Path) -> Result<(), WriteError> {

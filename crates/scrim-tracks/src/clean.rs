@@ -4,7 +4,7 @@ use scrim_floor::Court;
 use scrim_tables::rows::GameQualityRow;
 
 use crate::clocks::{GridClocks, running};
-use crate::crossings::mend_crossings;
+use crate::crossings::{filled_gaps, mend_crossings};
 use crate::grid::{Grid, resample, thin};
 use crate::lineups::{ON_FLOOR, Stint, find_stints, longest_gap_s, tile};
 use crate::live::{Scene, find_live};
@@ -32,8 +32,8 @@ const ORDER: usize = 2;
 /// The noise at which the windows have their stated length, metres a sample at 25 samples a second.
 const REFERENCE_SIGMA_M: f64 = 0.035;
 const REFERENCE_HZ: f64 = 25.0;
-/// A step longer than this many usual steps is a gap.
-const GAP_STEPS: f64 = 1.5;
+/// A step longer than this many usual steps is a gap: one lost sample makes two steps, jitter makes less.
+const GAP_STEPS: f64 = 1.8;
 /// A grid is refined at most this many times for a denser source.
 const MAX_REFINEMENT: usize = 4;
 /// Frames this near to a repaired or doubtful swap are faulty, s.
@@ -93,16 +93,19 @@ fn clean_period(raw: RawPeriod, players: &[Player], court: &Court, params: &Trac
         .chain(clocks.last().map(|sample| sample.t_s))
         .max_by(f64::total_cmp);
     let grid = Grid::up_to(last_s, params.grid_hz);
-    let source_step_s = usual_step_s(raw_tracks.iter().map(|track| &track.t_s).chain([&raw_ball.t_s]));
-    let source = Source::new(source_step_s, params);
+    let player_step_s = usual_step_s(raw_tracks.iter().map(|track| &track.t_s));
+    let ball_step_s = usual_step_s([&raw_ball.t_s].into_iter());
     let mut counts = Counts {
         duplicate_rows,
         rows_quarantined,
-        source_hz: source_step_s.map_or(0.0, |step_s| (1.0 / step_s) as f32),
+        source_hz: player_step_s
+            .or(ball_step_s)
+            .map_or(0.0, |step_s| (1.0 / step_s) as f32),
         ..Counts::default()
     };
     let mut faulty = vec![false; grid.frames];
 
+    let source = Source::new(player_step_s, params);
     let tracks = clean_players(
         raw_tracks,
         players,
@@ -112,7 +115,13 @@ fn clean_period(raw: RawPeriod, players: &[Player], court: &Court, params: &Trac
         &mut counts,
         &mut faulty,
     );
-    let ball = clean_ball(raw_ball, grid, &source, params, &mut counts);
+    let ball = clean_ball(
+        raw_ball,
+        grid,
+        &Source::new(ball_step_s, params),
+        params,
+        &mut counts,
+    );
 
     let stints = find_stints(&tracks, grid, court);
     let lineups = tile(&tracks, &stints, grid.frames);
@@ -220,7 +229,9 @@ fn clean_players(
     let fine = grid.refined(source.refinement);
     let max_gap_s = params.max_player_gap_s.max(source.gap_s);
     let mut tracks = Vec::with_capacity(raw.len());
+    let mut filled = Vec::with_capacity(raw.len());
     for track in raw {
+        filled.push(filled_gaps(&track.t_s, fine, source.gap_s, max_gap_s));
         let [x_m, y_m] = resample(fine, &track.t_s, [&track.x_m, &track.y_m], max_gap_s);
         let unset = || vec![f32::NAN; fine.frames];
         let team = players[track.who.index()].team;
@@ -233,7 +244,7 @@ fn clean_players(
             vy_mps: unset(),
         });
     }
-    let crossings = mend_crossings(&mut tracks, fine.hz, sigma_m);
+    let crossings = mend_crossings(&mut tracks, &mut filled, fine, sigma_m);
     counts.swaps_repaired += crossings.repaired.len() as u32;
     counts.doubtful_crossings = crossings.doubtful.len() as u32;
     for frame in crossings.repaired.iter().chain(&crossings.doubtful) {

@@ -8,7 +8,7 @@ pub(crate) struct Grid {
 }
 
 /// Two instants nearer than this are one: times are told in milliseconds or as k / hz in f64.
-const SAME_INSTANT_S: f64 = 1e-6;
+pub(crate) const SAME_INSTANT_S: f64 = 1e-6;
 
 impl Grid {
     /// The grid from 0 to `last_s`, which it reaches but does not pass; no frame when there is no instant.
@@ -47,28 +47,39 @@ impl Grid {
     /// when these two are at most `max_gap_s` apart. A frame at a sample's instant always counts (`share` 0), and so
     /// does a frame within half a step of a sample that no other frame would show.
     pub(crate) fn place_samples(self, t_s: &[f64], max_gap_s: f64, mut put: impl FnMut(usize, usize, f64)) {
-        let half_step_s = 0.5 / self.hz;
+        let (step_s, half_step_s) = (1.0 / self.hz, 0.5 / self.hz);
         let mut frame = 0;
+        let mut at_s = 0.0;
         for (i, &here_s) in t_s.iter().enumerate() {
             let next_s = t_s.get(i + 1).copied().unwrap_or(f64::INFINITY);
-            while frame < self.frames && self.t_s(frame) < here_s - half_step_s {
-                frame += 1;
+            if at_s < here_s - half_step_s {
+                // The frames before are in a gap: leave them.
+                frame = ((here_s - half_step_s) * self.hz).ceil() as usize;
+                at_s = frame as f64 * step_s;
             }
-            if next_s - here_s > max_gap_s + SAME_INSTANT_S {
-                // Alone on this side: at most one frame, the nearest one.
-                if frame < self.frames
-                    && self.t_s(frame) <= here_s + half_step_s
-                    && self.t_s(frame) < next_s - half_step_s
-                {
-                    put(frame, i, 0.0);
-                    frame += 1;
+            if frame >= self.frames {
+                return;
+            }
+            // Alone on this side, a sample shows in the nearest frame at most.
+            let alone = next_s - here_s > max_gap_s + SAME_INSTANT_S;
+            let end_s = if alone {
+                (here_s + half_step_s + SAME_INSTANT_S).min(next_s - half_step_s)
+            } else {
+                next_s - SAME_INSTANT_S
+            };
+            while at_s < end_s && frame < self.frames {
+                let past_s = at_s - here_s;
+                let share = if alone || past_s < SAME_INSTANT_S {
+                    0.0
+                } else {
+                    past_s / (next_s - here_s)
+                };
+                put(frame, i, share);
+                frame += 1;
+                at_s = frame as f64 * step_s;
+                if alone {
+                    break;
                 }
-                continue;
-            }
-            while frame < self.frames && self.t_s(frame) < next_s - SAME_INSTANT_S {
-                let share = ((self.t_s(frame) - here_s) / (next_s - here_s)).max(0.0);
-                put(frame, i, if share < 1e-9 { 0.0 } else { share });
-                frame += 1;
             }
         }
     }
@@ -100,5 +111,49 @@ pub(crate) fn thin(values: &mut Vec<f32>, times: usize, grid: Grid) {
         }
         values.truncate(grid.frames);
         values.shrink_to_fit();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+
+    use super::*;
+
+    #[test]
+    fn frames_between_near_samples_lie_on_their_line_and_long_gaps_stay() {
+        // 10 Hz samples of x = 10 t at 0 … 0.3 s, then a hole until 1 s.
+        let t_s = [0.0, 0.1, 0.2, 0.3, 1.0, 1.1];
+        let x_m: Vec<f32> = t_s.iter().map(|t| 10.0 * *t as f32).collect();
+        let grid = Grid::up_to(Some(1.1), 25.0);
+        assert_eq!(grid.frames, 28); // 0 … 27 · 0.04 = 1.08 s
+        let [found, _] = resample(grid, &t_s, [&x_m, &x_m], 0.6);
+        for (frame, x) in found.iter().enumerate() {
+            let t_s = grid.t_s(frame);
+            // 0.32 s is half a frame from the sample at 0.3 s and shows it; 1.0 s is frame 25.
+            match t_s {
+                t if t < 0.31 || t > 0.99 => assert_relative_eq!(f64::from(*x), 10.0 * t, epsilon = 1e-5),
+                t if t < 0.33 => assert_relative_eq!(*x, 3.0),
+                _ => assert!(x.is_nan(), "{t_s} s"),
+            }
+        }
+    }
+
+    #[test]
+    fn marks_reach_from_edge_to_edge_and_no_further() {
+        let grid = Grid { hz: 10.0, frames: 5 };
+        let marked = |from_s, to_s| {
+            let mut flags = vec![false; 5];
+            grid.mark(&mut flags, from_s, to_s);
+            flags
+                .iter()
+                .map(|flag| if *flag { '#' } else { '.' })
+                .collect::<String>()
+        };
+        assert_eq!(marked(0.1, 0.3), ".###.");
+        assert_eq!(marked(-1.0, 0.05), "#....");
+        assert_eq!(marked(0.35, 9.0), "....#");
+        assert_eq!(marked(-2.0, -1.0), ".....");
+        assert_eq!(marked(7.0, 8.0), ".....");
     }
 }

@@ -225,3 +225,107 @@ pub(crate) fn longest_gap_s(tracks: &[Track], stints: &[Vec<Stint>], ball: &Ball
     let frames = players.chain([longest(&ball.x_m)]).max().unwrap_or(0);
     (frames as f64 / grid.hz) as f32
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::PlayerIx;
+
+    const GRID: Grid = Grid {
+        hz: 10.0,
+        frames: 1000,
+    };
+
+    /// A track with samples in these spans, at y = 2 m; `outside` of them at y = 10 m, where a bench is.
+    fn track(n: u16, team: TeamSlot, spans: &[(usize, usize)], outside: &[(usize, usize)]) -> Track {
+        let mut x_m = vec![f32::NAN; GRID.frames];
+        let mut y_m = x_m.clone();
+        for (start, end) in spans {
+            x_m[*start..*end].fill(1.0);
+            y_m[*start..*end].fill(2.0);
+        }
+        for (start, end) in outside {
+            y_m[*start..*end].fill(10.0);
+        }
+        let unset = vec![f32::NAN; GRID.frames];
+        Track {
+            player: PlayerIx(n),
+            team,
+            x_m,
+            y_m,
+            vx_mps: unset.clone(),
+            vy_mps: unset,
+        }
+    }
+
+    fn team(spans: &[&[(usize, usize)]]) -> Vec<Track> {
+        spans
+            .iter()
+            .enumerate()
+            .map(|(n, spans)| track(n as u16, TeamSlot::First, spans, &[]))
+            .collect()
+    }
+
+    fn first_team(tracks: &[Track]) -> Vec<(usize, usize, Vec<usize>)> {
+        let stints = find_stints(tracks, GRID, &Court::fiba());
+        tile(tracks, &stints, GRID.frames)
+            .into_iter()
+            .map(|span| (span.start, span.end, span.on_floor[0].clone()))
+            .collect()
+    }
+
+    const ALL: &[(usize, usize)] = &[(0, 1000)];
+
+    #[test]
+    fn a_player_who_is_lost_for_long_but_not_replaced_stays_on_the_floor() {
+        let tracks = team(&[ALL, ALL, ALL, ALL, &[(0, 200), (600, 1000)]]);
+        assert_eq!(first_team(&tracks), [(0, 1000, vec![0, 1, 2, 3, 4])]);
+    }
+
+    #[test]
+    fn a_substitution_and_its_return_change_the_line_up_twice() {
+        let tracks = team(&[ALL, ALL, ALL, ALL, &[(0, 300), (700, 1000)], &[(300, 700)]]);
+        let (before, with) = (vec![0, 1, 2, 3, 4], vec![0, 1, 2, 3, 5]);
+        assert_eq!(
+            first_team(&tracks),
+            [(0, 300, before.clone()), (300, 700, with), (700, 1000, before)]
+        );
+    }
+
+    #[test]
+    fn a_gap_and_an_overlap_at_a_substitution_are_one_change() {
+        // 3 s without either of them: the leaver stays. 4 s with both: the comer waits.
+        let apart = team(&[ALL, ALL, ALL, ALL, &[(0, 300)], &[(330, 1000)]]);
+        assert_eq!(
+            first_team(&apart),
+            [(0, 330, vec![0, 1, 2, 3, 4]), (330, 1000, vec![0, 1, 2, 3, 5])]
+        );
+        let both = team(&[ALL, ALL, ALL, ALL, &[(0, 340)], &[(300, 1000)]]);
+        assert_eq!(
+            first_team(&both),
+            [(0, 340, vec![0, 1, 2, 3, 4]), (340, 1000, vec![0, 1, 2, 3, 5])]
+        );
+    }
+
+    #[test]
+    fn four_tracked_players_or_none_are_a_line_up_too() {
+        assert_eq!(
+            first_team(&team(&[ALL, ALL, ALL, ALL])),
+            [(0, 1000, vec![0, 1, 2, 3])]
+        );
+        assert_eq!(first_team(&[]), [(0, 1000, vec![])]);
+    }
+
+    #[test]
+    fn a_tracked_bench_is_not_on_the_floor() {
+        let mut tracks = team(&[ALL, ALL, ALL, ALL]);
+        // 4 leaves for 5 at 500; before and after that they sit outside. 3 throws in for 4 s.
+        tracks[3] = track(3, TeamSlot::First, ALL, &[(100, 140)]);
+        tracks.push(track(4, TeamSlot::First, ALL, &[(500, 1000)]));
+        tracks.push(track(5, TeamSlot::First, ALL, &[(0, 500)]));
+        assert_eq!(
+            first_team(&tracks),
+            [(0, 500, vec![0, 1, 2, 3, 4]), (500, 1000, vec![0, 1, 2, 3, 5])]
+        );
+    }
+}

@@ -72,7 +72,7 @@ fn extend_to_throw_ins(live: &mut [bool], running: &[Option<bool>], scene: &Scen
         spot.is_finite() && !scene.court.contains(spot, -params.line_margin_m)
     };
     for start in 1..live.len() {
-        if !(live[start] && !live[start - 1]) || running[start] != Some(true) {
+        if !live[start] || live[start - 1] || running[start] != Some(true) {
             continue;
         }
         let earliest = start.saturating_sub(longest);
@@ -190,7 +190,9 @@ fn is_free_throw_line_up(frame: usize, span: &Lineup, scene: &Scene<'_>, params:
                 if !place.is_finite() {
                     continue;
                 }
-                if !(track.velocity_at(frame).length() < params.standing_speed_mps) {
+                // A speed that is not known is not standing.
+                let stands = track.velocity_at(frame).length() < params.standing_speed_mps;
+                if !stands {
                     return false;
                 }
                 let spot = court.to_attack(place, direction);
@@ -207,3 +209,6 @@ fn is_free_throw_line_up(frame: usize, span: &Lineup, scene: &Scene<'_>, params:
             at_line == 1 && along_lane >= 4 && elsewhere == 0
         })
 }
+
+#[cfg(test)]
+mod tests;

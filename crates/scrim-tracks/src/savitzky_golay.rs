@@ -64,6 +64,8 @@ fn gram(half: f64, k: usize, derivative: usize, at: f64) -> f64 {
 #[derive(Debug, Clone)]
 pub(crate) struct Smoother {
     hz: f64,
+    /// A run of fewer samples tells no velocity.
+    least_run: usize,
     /// By half width, from 1; the last one is the full window.
     stencils: Vec<Stencil>,
 }
@@ -82,6 +84,13 @@ struct Stencil {
     velocity_rows: Vec<f64>,
 }
 
+/// A run shorter than this share of the window gets a straight line: a parabola through so few samples would follow
+/// their noise, and its slope at the ends is worthless.
+const SHORT_RUN: f64 = 0.6;
+
+/// A run shorter than this share of the window, or than three samples, tells no velocity: noise outweighs it.
+const SPEECHLESS_RUN: f64 = 0.25;
+
 /// How many samples are filtered at a time: the block's output stays in the first-level cache while the pairs of
 /// the window are added to it one after the other, and each such addition is a loop that vectorises.
 const BLOCK: usize = 1024;
@@ -89,10 +98,18 @@ const BLOCK: usize = 1024;
 impl Smoother {
     /// A filter over 2 `half_width` + 1 frames at `hz`.
     pub(crate) fn new(half_width: usize, order: usize, hz: f64) -> Self {
-        let stencils = (1..=half_width.max(1))
-            .map(|half| Stencil::new(half, order, hz))
+        let widest = half_width.max(1);
+        let stencils = (1..=widest)
+            .map(|half| {
+                let short = (2 * half + 1) as f64 <= SHORT_RUN * (2 * widest + 1) as f64;
+                Stencil::new(half, if short { order.min(1) } else { order }, hz)
+            })
             .collect();
-        Self { hz, stencils }
+        Self {
+            hz,
+            least_run: (SPEECHLESS_RUN * (2 * widest + 1) as f64).ceil().max(3.0) as usize,
+            stencils,
+        }
     }
 
     /// Length of the full window, s.
@@ -102,8 +119,8 @@ impl Smoother {
 
     /// Smooths `values` in place and writes the derivative, a second, to `velocity`; NaN parts runs and stays NaN.
     ///
-    /// A run shorter than the window gets the widest window that it holds; a run of one sample stays as it is and
-    /// its velocity is not known.
+    /// A run shorter than the window gets the widest window that it holds; a run that is too short to tell a velocity
+    /// stays as it is, with NaN for the velocity.
     pub(crate) fn smooth(&self, values: &mut [f32], velocity: &mut [f32], scratch: &mut Vec<f32>) {
         debug_assert_eq!(values.len(), velocity.len());
         let mut from = 0;
@@ -133,8 +150,7 @@ impl Smoother {
         let length = from.len();
         match length {
             0 => return,
-            1 => return velocity.fill(f32::NAN),
-            2 => return velocity.fill(((f64::from(from[1]) - f64::from(from[0])) * self.hz) as f32),
+            _ if length < self.least_run => return velocity.fill(f32::NAN),
             _ => {}
         }
         let widest = ((length - 1) / 2).min(self.stencils.len());
@@ -282,6 +298,9 @@ mod tests {
                 .chain(&velocity[47..50])
                 .all(|v| v.is_nan())
         );
-        assert!(velocity[50..].iter().all(|v| (v - 25.0).abs() < 1e-4));
+        assert!(
+            velocity[50..].iter().all(|v| v.is_nan()),
+            "two samples tell no speed"
+        );
     }
 }

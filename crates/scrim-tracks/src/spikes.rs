@@ -136,14 +136,19 @@ fn mark_bends<Who>(track: &RawTrack<Who>, limits: &MotionLimits, keep: &mut [boo
         }
         let share = (before_s / (before_s + after_s)) as f32;
         let across = [&track.x_m, &track.y_m].map(|axis| axis[i + 1] - axis[i - 1]);
-        let beside =
-            [&track.x_m, &track.y_m].map(|axis| axis[i] - axis[i - 1] - (axis[i + 1] - axis[i - 1]) * share);
-        let bend_m = beside[0].hypot(beside[1]);
+        let beside = [
+            track.x_m[i] - track.x_m[i - 1] - across[0] * share,
+            track.y_m[i] - track.y_m[i - 1] - across[1] * share,
+        ];
+        let square = |v: [f32; 2]| v[0] * v[0] + v[1] * v[1];
+        let limit_m = limits.bend_m(before_s, after_s);
+        if square(beside) <= limit_m * limit_m {
+            return 0.0;
+        }
         // A jump that stays bends the line as well, but then the neighbours themselves are too far apart.
-        let fits = across[0].hypot(across[1])
-            <= limits.speed_mps * (before_s + after_s) as f32 + limits.step_slack_m - STEP_SLACK_M;
-        if fits && bend_m > limits.bend_m(before_s, after_s) {
-            bend_m
+        let fits_m = limits.speed_mps * (before_s + after_s) as f32 + limits.step_slack_m - STEP_SLACK_M;
+        if square(across) <= fits_m * fits_m {
+            square(beside).sqrt()
         } else {
             0.0
         }

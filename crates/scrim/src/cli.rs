@@ -38,6 +38,8 @@ pub struct Cli {
 pub enum Command {
     /// Read tracking, find possessions, touches, matchups and ball screens, write Parquet tables
     Run(RunArgs),
+    /// Check a pipeline file and print it whole, every parameter with its value
+    Pipeline(PipelineArgs),
     /// Score tables against labels: simulated truth or your own tags from film
     Score(ScoreArgs),
     /// Play simulated, labelled games of an invented league
@@ -61,6 +63,13 @@ pub struct RunArgs {
     /// How many sources are worked on at once; memory grows with it [default: one a processor]
     #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub jobs: Option<u16>,
+}
+
+/// Arguments of `scrim pipeline`.
+#[derive(Debug, Args)]
+pub struct PipelineArgs {
+    /// The pipeline file; without it, the defaults are printed
+    pub pipeline: Option<PathBuf>,
 }
 
 /// Arguments of `scrim score`.

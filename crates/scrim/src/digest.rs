@@ -1,4 +1,4 @@
-//! A game's ball screens in words, for people: counts, pairs, and a handful to look at on film.
+//! A game's ball screens in words, for people: counts, habits, and a handful to look at on film.
 
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -13,7 +13,7 @@ use crate::TaggedGame;
 /// How many ball screens are told one by one.
 const TOLD: usize = 8;
 
-/// Tells a game's ball screens: how many of each outcome by team, the pairs that set most, and a handful one by one.
+/// Tells a game's ball screens: how many of each outcome by team, where and who most often, and a handful one by one.
 pub fn digest(tagged: &TaggedGame) -> String {
     let TaggedGame { game, tables } = tagged;
     let people = People::of(game);
@@ -21,7 +21,7 @@ pub fn digest(tagged: &TaggedGame) -> String {
     let lines = [
         headline(game, tables.possessions.len(), tables.screens.len()),
         counts(game, &people, &tables.screens),
-        pairs(&people, &tables.screens),
+        habits(game, &people, &tables.screens),
         handful(game, &people, &tables.screens),
     ];
     for part in lines {
@@ -103,30 +103,51 @@ fn counts(game: &Game, people: &People<'_>, screens: &[ScreenRow]) -> String {
     text
 }
 
-/// Each team's most frequent pair.
-fn pairs(people: &People<'_>, screens: &[ScreenRow]) -> String {
+/// Each team's most frequent pair and places.
+fn habits(game: &Game, people: &People<'_>, screens: &[ScreenRow]) -> String {
     let mut text = String::new();
     for team in TeamSlot::BOTH {
-        let mut pairs: BTreeMap<(&Id, &Id), usize> = BTreeMap::new();
-        for row in screens
+        let ours = || {
+            screens
+                .iter()
+                .filter(|row| people.team(&row.user_id) == Some(team))
+        };
+        let pairs = most_often(ours().map(|row| (&row.screener_id, &row.user_id)));
+        let Some(((screener, user), times)) = pairs.first() else {
+            continue;
+        };
+        let places = most_often(ours().map(|row| row.zone));
+        let places: Vec<_> = places
             .iter()
-            .filter(|row| people.team(&row.user_id) == Some(team))
-        {
-            *pairs.entry((&row.screener_id, &row.user_id)).or_default() += 1;
-        }
-        // The first of equals in the order of ids.
-        let most = pairs.iter().min_by_key(|(_, count)| std::cmp::Reverse(**count));
-        if let Some(((screener, user), count)) = most
-            && *count > 1
-        {
-            let (screener, user) = (people.called(screener), people.called(user));
-            let _ = writeln!(
-                text,
-                "  Most often together: {screener} for {user}, {count} times"
-            );
-        }
+            .take(3)
+            .map(|(zone, n)| format!("{} {n}", spaced(zone.as_str())))
+            .collect();
+        let _ = writeln!(
+            text,
+            "  {}: mostly {}; most frequent pair {} for {} ({times})",
+            game.team_id(team),
+            places.join(", "),
+            people.called(screener),
+            people.called(user),
+        );
     }
     text
+}
+
+/// Each value and how often it comes, the most frequent first; of equals, the lower value.
+fn most_often<T: Ord>(values: impl Iterator<Item = T>) -> Vec<(T, usize)> {
+    let mut counts = BTreeMap::new();
+    for value in values {
+        *counts.entry(value).or_insert(0_usize) += 1;
+    }
+    let mut counts: Vec<_> = counts.into_iter().collect();
+    counts.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
+    counts
+}
+
+/// A tag as words.
+fn spaced(tag: &str) -> String {
+    tag.replace('_', " ")
 }
 
 /// The surest of each outcome, then the surest of the rest, told in time order.
@@ -159,9 +180,12 @@ fn handful(game: &Game, people: &People<'_>, screens: &[ScreenRow]) -> String {
     for row in chosen {
         let _ = writeln!(
             text,
-            "  {}  {:<18} {} ({})",
+            "  {}  {:<4} {:<18} {} ({})",
             when(game, row),
-            row.zone.as_str().replace('_', " "),
+            people
+                .team(&row.user_id)
+                .map_or("?", |team| game.team_id(team).as_ref()),
+            spaced(row.zone.as_str()),
             what(people, row),
             likelihood(row.confidence),
         );
@@ -236,27 +260,4 @@ fn likelihood(confidence: f32) -> &'static str {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn seconds_are_told_as_a_clock_shows_them() {
-        // 7 · 60 + 5 = 425; a clock shows whole seconds that are left.
-        assert_eq!(minutes(425.9), "7:05");
-        assert_eq!(minutes(-0.2), "0:00");
-    }
-
-    #[test]
-    fn likelihood_grows_with_confidence() {
-        let words: Vec<_> = [0.4, 0.5, 0.65, 0.8, 0.95].map(likelihood).into();
-        let expected = [
-            "doubtful",
-            "more likely than not",
-            "likely",
-            "very likely",
-            "almost certain",
-        ];
-        assert_eq!(words, expected);
-        assert_eq!(likelihood(f32::NAN), "doubtful");
-    }
-}
+mod tests;

@@ -2,6 +2,7 @@
 
 use std::error::Error;
 use std::fmt::Write;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use scrim_floor::CourtError;
 use scrim_ingest::IngestError;
@@ -38,8 +39,8 @@ pub enum Failure {
     },
     /// A broken invariant of the program itself.
     #[error(
-        "a fault of the program itself: {what}; nothing of it was written. Please report it, with this message and, if \
-         it may be shared, the input"
+        "a fault of the program itself: {what}; it was given up, the others went on. Please report it, with this \
+         message and, if it may be shared, the input"
     )]
     Panic {
         /// What broke.
@@ -63,6 +64,18 @@ pub fn told(error: &dyn Error) -> String {
     text
 }
 
+/// Does `work`; a panic in it becomes [`Failure::Panic`]. What `work` was given must not be used again after that.
+///
+/// # Errors
+/// What `work` returns, or the panic.
+pub fn guarded<T>(work: impl FnOnce() -> Result<T, Failure>) -> Result<T, Failure> {
+    // Unwind safe by the promise above: whatever may be half-changed is given up with the failure.
+    catch_unwind(AssertUnwindSafe(work)).unwrap_or_else(|payload| {
+        let what = panic_message(payload.as_ref());
+        Err(Failure::Panic { what })
+    })
+}
+
 /// The message inside a caught panic.
 pub fn panic_message(payload: &(dyn std::any::Any + Send)) -> String {
     let text = payload
@@ -70,4 +83,32 @@ pub fn panic_message(payload: &(dyn std::any::Any + Send)) -> String {
         .map(|text| (*text).to_owned())
         .or_else(|| payload.downcast_ref::<String>().cloned());
     text.unwrap_or_else(|| "no message".into())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_panic_becomes_a_failure_that_asks_to_be_reported() {
+        let empty: Vec<u8> = Vec::new();
+        let failure = guarded(|| Ok(empty[3])).unwrap_err();
+        let told = told(&failure);
+        assert!(told.contains("index is 3") && told.contains("report"), "{told}");
+    }
+
+    #[test]
+    fn causes_are_told_once_each() {
+        let cause = std::io::Error::other("no room");
+        let failure = Failure::from(IngestError::Unreadable {
+            path: "a.csv".into(),
+            source: cause,
+        });
+        let told = told(&failure);
+        assert!(
+            told.starts_with("a.csv: ") && told.ends_with(": no room"),
+            "{told}"
+        );
+        assert_eq!(told.matches("no room").count(), 1);
+    }
 }

@@ -15,13 +15,13 @@ pub enum LogFormat {
     Json,
 }
 
-/// The progress bar of a run over `sources`; a silent one where no one would see it.
-pub fn progress_bar(sources: u64, format: LogFormat) -> ProgressBar {
+/// A progress bar whose length is still to be told; a silent one where no one would see it.
+pub fn progress_bar(format: LogFormat) -> ProgressBar {
     if format == LogFormat::Json || !io::stderr().is_terminal() {
         return ProgressBar::hidden();
     }
-    let bar = ProgressBar::new(sources);
-    let style = ProgressStyle::with_template("{bar:32} {pos}/{len} sources  {elapsed_precise}  {msg}");
+    let bar = ProgressBar::new(0);
+    let style = ProgressStyle::with_template("{bar:32} {pos}/{len}  {elapsed_precise}  {msg}");
     bar.with_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()))
 }
 

@@ -6,13 +6,19 @@ use std::process::ExitCode;
 use clap::Parser;
 use scrim::cli::{Cli, Command};
 use scrim::failure::panic_message;
+use scrim::log::LogFormat;
 use scrim::{Exit, command, log};
 use tracing::{Level, error};
 
 fn main() -> ExitCode {
     let cli = Cli::parse();
-    let bar = log::progress_bar(0, cli.log);
-    log::start(cli.log, if cli.quiet { Level::WARN } else { Level::INFO }, &bar);
+    // The demo speaks to people: its digest says it all.
+    let is_quiet = cli.quiet || (cli.command.is_none() && cli.log == LogFormat::Text);
+    let bar = match cli.command {
+        Some(Command::Run(_) | Command::Practice(_)) | None => log::progress_bar(cli.log),
+        Some(Command::Pipeline(_) | Command::Score(_)) => indicatif::ProgressBar::hidden(),
+    };
+    log::start(cli.log, if is_quiet { Level::WARN } else { Level::INFO }, &bar);
     // Told by whoever catches it, in the log's own form.
     std::panic::set_hook(Box::new(|info| {
         let place = info.location().map(ToString::to_string);
@@ -20,6 +26,7 @@ fn main() -> ExitCode {
     }));
     let done = catch_unwind(AssertUnwindSafe(|| match &cli.command {
         Some(Command::Run(args)) => command::run::run(args, &bar),
+        Some(Command::Pipeline(args)) => command::pipeline::pipeline(args),
         Some(Command::Score(args)) => command::score::score(args),
         Some(Command::Practice(args)) => command::practice::practice(args, &bar),
         None => command::demo::demo(&bar),

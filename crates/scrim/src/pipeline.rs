@@ -95,6 +95,10 @@ impl<'de> Deserialize<'de> for CourtOverride {
     }
 }
 
+/// The largest parameter that is taken, in any unit. A larger one is a slip, and an array sized by it would eat the
+/// memory.
+const MOST: f64 = 1e6;
+
 const UNNAMED: &str = "unnamed";
 
 /// Why a pipeline cannot be run.
@@ -124,6 +128,16 @@ pub enum PipelineError {
         path: PathBuf,
         /// Which one.
         source: scrim_tracks::TrackError,
+    },
+    /// A parameter that no stage can have a meaning for.
+    #[error("{path}: {key} = {found}; a parameter is a number from 0 to {MOST}: most are metres, seconds or m/s, as their names say", path = path.display())]
+    Number {
+        /// The file.
+        path: PathBuf,
+        /// The key, with its sections.
+        key: String,
+        /// What it was.
+        found: String,
     },
     /// The court that every game is given cannot be used.
     #[error("{path}: key `court` cannot be used", path = path.display())]
@@ -160,6 +174,15 @@ impl Pipeline {
         {
             pipeline.name = stem.to_string_lossy().into_owned();
         }
+        if let Some((key, found)) =
+            number_without_meaning("", &toml::Table::try_from(&pipeline).unwrap_or_default())
+        {
+            return Err(PipelineError::Number {
+                path: path.into(),
+                key,
+                found,
+            });
+        }
         pipeline.tracks.check().map_err(|source| PipelineError::Tracks {
             path: path.into(),
             source,
@@ -192,6 +215,23 @@ impl Pipeline {
             version: env!("CARGO_PKG_VERSION").into(),
         })
     }
+}
+
+/// The first floating-point parameter that is not a number from 0 to [`MOST`], with its value. No parameter of any stage
+/// has a meaning below 0.
+fn number_without_meaning(section: &str, table: &toml::Table) -> Option<(String, String)> {
+    table.iter().find_map(|(key, value)| {
+        let key = if section.is_empty() {
+            key.clone()
+        } else {
+            format!("{section}.{key}")
+        };
+        match value {
+            toml::Value::Float(number) if !(0.0..=MOST).contains(number) => Some((key, number.to_string())),
+            toml::Value::Table(inner) => number_without_meaning(&key, inner),
+            _ => None,
+        }
+    })
 }
 
 #[cfg(test)]
@@ -238,6 +278,31 @@ mod tests {
     }
 
     #[test]
+    fn the_pipelines_that_people_run_say_what_the_defaults_are() {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../pipelines");
+        let mut read = 0;
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            let pipeline = Pipeline::read(&path).unwrap();
+            assert_eq!(
+                Some(pipeline.name.as_str()),
+                path.file_stem().and_then(|stem| stem.to_str())
+            );
+            // A line that begins with `#` and no space is a parameter at its default.
+            let text = std::fs::read_to_string(&path).unwrap();
+            let is_setting = |line: &str| line.starts_with('#') && !line.starts_with("# ") && line != "#";
+            let lines = text
+                .lines()
+                .map(|line| if is_setting(line) { &line[1..] } else { line });
+            let mut told: Pipeline = toml::from_str(&lines.collect::<Vec<_>>().join("\n")).unwrap();
+            told.court = None;
+            assert_eq!(told, pipeline);
+            read += 1;
+        }
+        assert!(read > 0);
+    }
+
+    #[test]
     fn a_court_is_a_name_or_all_its_measures() {
         let named = read("court = \"nba\"\n").unwrap();
         assert_eq!(named.court, Some(CourtOverride::Name("nba".into())));
@@ -261,6 +326,19 @@ mod tests {
         assert!(told.contains("lenght_m") && told.contains("line 3"), "{told}");
         let told = refused("court = 7\n");
         assert!(told.contains("a court's name"), "{told}");
+    }
+
+    #[test]
+    fn a_number_without_meaning_is_refused_by_its_whole_name() {
+        assert_eq!(
+            number_without_meaning("", &toml::Table::try_from(Pipeline::default()).unwrap()),
+            None
+        );
+        for number in ["nan", "-inf", "-1.0", "1e300"] {
+            let told =
+                crate::failure::told(&read(&format!("[play.control]\nreach_m = {number}\n")).unwrap_err());
+            assert!(told.contains("play.control.reach_m"), "{told}");
+        }
     }
 
     #[test]

@@ -4,18 +4,16 @@
 //! its last; where two sources hold the same game, the first by order is kept, whoever was faster.
 
 use std::collections::BTreeMap;
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Instant;
 
 use rayon::prelude::*;
 use scrim_ingest::{IngestError, ReadGame, Source, read_source};
 use scrim_tables::rows::QuarantineRow;
-use scrim_tables::{GameStage, Id, Partition, Row, RunInfo, Store, write_rows};
-use scrim_tracks::EventKind;
+use scrim_tables::{GameStage, Partition, Row, RunInfo, Store, write_rows};
 use tracing::{info, warn};
 
-use crate::failure::{panic_message, told};
+use crate::failure::{guarded, told};
 use crate::summary::{DoneGame, Skipped, SourceSummary};
 use crate::{Failure, Pipeline, RunSummary, TaggedGame, tag_game};
 
@@ -139,25 +137,35 @@ struct Worker<'a> {
 impl Worker<'_> {
     fn run(&self, source: &Source) -> SourceSummary {
         let mut summary = SourceSummary::default();
-        let read = catch_unwind(AssertUnwindSafe(|| {
-            read_source::<IngestError>(source, &self.plan.pipeline.ingest, &mut |read| {
+        let report = guarded(|| {
+            let sink = &mut |read| {
                 self.one_game(source, read, &mut summary);
                 Ok(())
-            })
-        }));
-        let report = match read {
-            Ok(Ok(report)) => report,
-            Ok(Err(error)) => {
-                summary.skip(source, None, &error.into());
-                return summary;
-            }
-            Err(payload) => {
-                let what = panic_message(payload.as_ref());
-                summary.skip(source, None, &Failure::Panic { what });
+            };
+            Ok(read_source::<IngestError>(
+                source,
+                &self.plan.pipeline.ingest,
+                sink,
+            )?)
+        });
+        let report = match report {
+            Ok(report) => report,
+            Err(failure) => {
+                summary.skip(source, None, &failure);
                 return summary;
             }
         };
         summary.rows_read = report.rows;
+        for note in &report.notes {
+            info!(source = source.name, note, "note");
+        }
+        if !report.ignored_columns.is_empty() {
+            let columns = report.ignored_columns.join(", ");
+            info!(source = source.name, columns, "columns that are not read");
+        }
+        for (word, count) in &report.unknown_event_words {
+            summary.unknown_events.insert(word.to_string(), *count);
+        }
         for file in report.failed_files {
             summary.skip(source, None, &file.error.into());
         }
@@ -184,16 +192,8 @@ impl Worker<'_> {
         let ReadGame { raw, quarantine } = read;
         let game_id = raw.info.game_id.to_string();
         let season = raw.info.season.as_deref().map(str::to_owned);
-        count_unknown_events(&raw, &mut summary.unknown_events);
         summary.rows_quarantined += quarantine.len() as u64;
-        // The game's data are given up whole when something in it breaks, so nothing half-changed is seen again.
-        let tagged = catch_unwind(AssertUnwindSafe(|| tag_game(raw, self.plan.pipeline)));
-        let tagged = match tagged {
-            Ok(tagged) => tagged,
-            Err(payload) => Err(Failure::Panic {
-                what: panic_message(payload.as_ref()),
-            }),
-        };
+        let tagged = guarded(|| tag_game(raw, self.plan.pipeline));
         let partition = Partition {
             season: season.clone(),
             game_id: Some(game_id.clone()),
@@ -285,11 +285,51 @@ fn nameless_file(nameless: &Partition, source: &str) -> String {
     path.replace("part-0", &format!("part-{}", encoded.unwrap_or("0")))
 }
 
-fn count_unknown_events(raw: &scrim_tracks::RawGame, words: &mut BTreeMap<String, u64>) {
-    for event in raw.events.iter().flatten() {
-        if let EventKind::Other(word) = &event.kind {
-            let word: &Id = word;
-            *words.entry(word.to_string()).or_default() += 1;
-        }
+#[cfg(test)]
+mod tests {
+    use scrim_ingest::find_sources;
+    use scrim_practice::{PracticeParams, play_game, write_game};
+    use scrim_tables::LocalStore;
+
+    use super::*;
+
+    #[test]
+    fn a_panic_in_one_game_leaves_the_others() {
+        let folder = tempfile::tempdir().unwrap();
+        let params = PracticeParams {
+            periods: 1,
+            period_s: 30.0,
+            ..PracticeParams::default()
+        };
+        let ids: Vec<_> = (0..3)
+            .map(|number| {
+                let game = play_game(&params, number);
+                write_game(&game, &folder.path().join("in").join(number.to_string())).unwrap();
+                game.game_id
+            })
+            .collect();
+        let pipeline = Pipeline::default();
+        let plan = RunPlan {
+            pipeline: &pipeline,
+            run: &pipeline.run_info().unwrap(),
+            store: &LocalStore::new(folder.path().join("out")),
+            jobs: 2,
+            on_game: &|tagged| assert_ne!(tagged.game.info.game_id, ids[1], "this one breaks"),
+            on_source: &|_| (),
+        };
+        let sources = find_sources(&folder.path().join("in"), None).unwrap();
+        let summary = run_sources(&sources, &plan).unwrap();
+        let done: Vec<_> = summary
+            .all
+            .done
+            .iter()
+            .map(|game| game.game_id.as_str())
+            .collect();
+        assert_eq!(done, [ids[0].as_ref(), ids[2].as_ref()]);
+        let reason = &summary.all.skipped[0].reason;
+        assert!(
+            reason.contains("this one breaks") && reason.contains("report"),
+            "{reason}"
+        );
     }
 }

@@ -82,17 +82,21 @@ fn set_frame(
     (stop.frames.start.max(from)..stop.frames.end).find(|&k| stands_as_screen(scene, encounter, k, set))
 }
 
+/// Whether handler, screener and the handler's defender stand as in a screen at `k`: the handler near and guarded, and
+/// his defender at the screener, or there in a moment (a defender who trails from a first screen meets the second late).
 fn stands_as_screen(scene: &Scene, encounter: &Encounter, k: usize, set: &SetParams) -> bool {
-    let (h, s) = (
-        &scene.attackers[encounter.handler],
-        &scene.attackers[encounter.mate],
-    );
-    let guard = scene.guard_of(encounter.handler, k);
-    h.at(k).distance_m(s.at(k)) <= set.user_near_m
-        && guard.is_none_or(|d| {
-            d.at(k).distance_m(s.at(k)) <= set.defender_near_m && d.at(k).distance_m(h.at(k)) <= set.guarded_m
-        })
+    let (h, s) = (&scene.attackers[encounter.handler], &scene.attackers[encounter.mate]);
+    if h.at(k).distance_m(s.at(k)) > set.user_near_m {
+        return false;
+    }
+    let Some(d) = scene.guard_of(encounter.handler, k) else { return true };
+    let soon = (k + scene.frames_in(TRAILING_S)).min(scene.frames - 1);
+    d.at(k).distance_m(h.at(k)) <= set.guarded_m
+        && [k, (k + soon) / 2, soon].iter().any(|&k| d.at(k).distance_m(s.at(k)) <= set.defender_near_m)
 }
+
+/// A defender who trails his man reaches the screener this much later, s.
+const TRAILING_S: f32 = 0.6;
 
 /// Where in the spell the team-mate, who does not stop, is nearest to handler and defender, if he clearly slows down or
 /// turns there.
@@ -121,18 +125,19 @@ fn slow_frame(scene: &Scene, encounter: &Encounter, set: &SetParams) -> Option<u
     let around = scene.frames_in(LOW_AROUND_S);
     let lowest = speeds(begin.saturating_sub(around), begin + around + 1).fold(f32::INFINITY, f32::min);
     let turn = turn_deg(scene, s, begin).unwrap_or(0.0);
-    if std::env::var("SCRIM_DUMP").is_ok() {
-        eprintln!(
-            "slow {:.2} {:.2} {:.2} {:.1}",
-            scene.t_s(begin),
-            highest,
-            lowest,
-            turn
-        );
-    }
     let slowed = lowest <= set.slowed_speed_mps && lowest <= highest * (1.0 - set.slowed_share);
-    (slowed && turn >= set.turned_deg).then_some(begin)
+    (slowed && (turn >= set.turned_deg || came_up_m(scene, s, begin) >= set.came_up_m)).then_some(begin)
 }
+
+/// How much farther from the hoop the mover is at `k` than he was a moment before, m.
+fn came_up_m(scene: &Scene, s: &Mover, k: usize) -> f32 {
+    let hoop = Point::<AttackFrame>::origin();
+    let before = s.at(k.saturating_sub(scene.frames_in(CAME_UP_S))).distance_m(hoop);
+    s.at(k).distance_m(hoop) - before
+}
+
+/// Coming up is told from the way of this long, s.
+const CAME_UP_S: f32 = 1.2;
 
 /// The angle between the mover's ways before and after `k`, degrees.
 fn turn_deg(scene: &Scene, s: &Mover, k: usize) -> Option<f32> {

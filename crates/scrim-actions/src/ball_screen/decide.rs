@@ -7,8 +7,12 @@ use super::reading::{Approach, Reading};
 
 /// A slip is told from a use by who goes first: the screener may leave this long after the closest approach, s.
 const SLIP_AFTER_CLOSEST_S: f32 = 1.0;
+/// A screener who stands his ground moves no more than this in the 0.4 s before the closest approach, m.
+const MAX_USE_DRIFT_M: f32 = 0.65;
 /// A handler slower than this at the closest approach does not use a screen, m/s.
-const MIN_USE_SPEED_MPS: f32 = 1.0;
+const MIN_USE_SPEED_MPS: f32 = 0.8;
+/// A slip may begin with the pass that feeds it: the screener leaves at most this long after the handler let go, s.
+const SLIP_AFTER_PASS_S: f32 = 0.3;
 /// With no clear setting off, he must be this fast beside the screener, m/s.
 const MIN_SLOW_USE_SPEED_MPS: f32 = 1.3;
 /// A slip leads at least this much nearer the hoop within 0.8 s, m.
@@ -63,7 +67,8 @@ fn early_denial(reading: &Reading, params: &ScreenParams) -> Option<usize> {
     };
     let iced = go.denied_m.is_some_and(|m| m >= params.outcome.denied_m);
     let away = go.from_screener_deg >= EARLY_AWAY_DEG;
-    let coming = reading.closing_m >= params.set.min_arrival_m;
+    let coming = reading.closing_m >= params.set.min_arrival_m
+        && go.screener_speed_mps >= params.set.max_speed_mps;
     (early && iced && away && coming).then_some(go.frame)
 }
 
@@ -77,8 +82,9 @@ fn outcome_of(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usiz
     let outcome = &params.outcome;
     let leaves_by = |k: usize| reading.leave.is_some_and(|leave| leave <= k);
     let slips = reading.toward_hoop_m >= SLIP_TOWARD_HOOP_M
+        && leaves_by(reading.touch_end + reading.frames_in(SLIP_AFTER_PASS_S))
         && leaves_by(reading.begin + reading.frames_in(outcome.slip_within_s));
-    let beside = reading.gap_m <= outcome.use_gap_m && reading.drift_m <= outcome.leave_m;
+    let beside = reading.gap_m <= outcome.use_gap_m && reading.drift_m <= MAX_USE_DRIFT_M;
     if slips && leaves_by(reading.closest + reading.frames_in(SLIP_AFTER_CLOSEST_S)) {
         return Some((Outcome::Slipped, reading.closest.max(reading.begin)));
     }
@@ -87,7 +93,7 @@ fn outcome_of(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usiz
         if toward && beside && reading.speed_at_closest_mps >= MIN_USE_SPEED_MPS {
             return Some((Outcome::Used, reading.closest));
         }
-        if !toward && !leaves_by(go.frame) && go.toward_hoop_m >= REJECT_TOWARD_HOOP_M {
+        if !toward && !leaves_by(go.frame) && go.frame <= reading.touch_end && go.toward_hoop_m >= REJECT_TOWARD_HOOP_M {
             return Some((Outcome::Rejected, go.frame));
         }
     } else if beside && reading.speed_at_closest_mps >= MIN_SLOW_USE_SPEED_MPS {
@@ -123,8 +129,9 @@ fn confidence_of(reading: &Reading, outcome: Outcome, at: usize, params: &Screen
             0.5 * set.max_speed_mps,
         ),
     );
+    // A screener who came for it may miss a defender who trails already.
     let on_defender = part(
-        0.2,
+        if uses { 0.2 + 0.4 * set_for_it } else { 0.2 },
         reading
             .defender_gap_m
             .map_or(0.5, |gap| ramp(gap, set.defender_near_m, 1.3)),
@@ -133,8 +140,9 @@ fn confidence_of(reading: &Reading, outcome: Outcome, at: usize, params: &Screen
         0.4,
         reading.guarded_m.map_or(0.5, |gap| ramp(gap, set.guarded_m, 1.7)),
     );
+    let past = if uses { part(0.5, ramp(reading.sweep_deg, 15.0, 45.0)) } else { 1.0 };
     let close = match outcome {
-        Outcome::Used => part(0.4, ramp(reading.gap_m, params.outcome.use_gap_m, 1.2)),
+        Outcome::Used => part(0.5, ramp(reading.gap_m, params.outcome.use_gap_m + 0.2, 1.2)),
         _ => part(0.4, ramp(reading.gap_m, set.user_near_m, 1.7)),
     };
     let out = ramp(reading.handler_from_hoop_m, 2.0, 4.5);
@@ -151,7 +159,7 @@ fn confidence_of(reading: &Reading, outcome: Outcome, at: usize, params: &Screen
         Outcome::Ghosted => ramp(reading.after_m, 0.8, 1.6) * ramp(reading.toward_hoop_m, 0.3, -0.5),
         _ => 1.0,
     };
-    out * clear * came * to_ball * still * on_defender * guarded * close * settled * patient * ran_through
+    out * clear * came * to_ball * still * on_defender * guarded * close * past * settled * patient * ran_through
 }
 
 /// 0 at `none` and before, 1 at `full` and beyond, straight between.

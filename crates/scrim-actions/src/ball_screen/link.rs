@@ -34,6 +34,8 @@ pub(super) fn order_and_link(
 
 /// Two finds of one user within this are one screen, s: the better one stays.
 const SAME_S: f32 = 1.0;
+/// The second screen of a double is used at least this long after the first, s.
+const DOUBLE_S: f32 = 0.4;
 /// After a screen was used, its two are near each other for a while; a new screen of the same two is set no earlier than
 /// this after the use, s.
 const SETTLED_S: f32 = 1.0;
@@ -49,7 +51,9 @@ fn without_repeats(part: Vec<BallScreen>, hz: f64) -> Vec<BallScreen> {
     for screen in part {
         let rival = kept.iter().rposition(|other| is_repeat(other, &screen, &frames));
         match rival {
-            Some(place) if is_better(&screen, &kept[place]) => kept[place] = screen,
+            Some(place) if has_shuffled(&kept[place], &screen) || is_better(&screen, &kept[place]) => {
+                kept[place] = screen;
+            }
             Some(_) => {}
             None => kept.push(screen),
         }
@@ -63,8 +67,11 @@ fn is_repeat(earlier: &BallScreen, later: &BallScreen, frames: &dyn Fn(f32) -> u
     if earlier.user != later.user {
         return false;
     }
-    if earlier.used.abs_diff(later.used) < frames(SAME_S) {
-        return true;
+    let apart = earlier.used.abs_diff(later.used);
+    if apart < frames(SAME_S) {
+        // Two screeners in a row, both used, are a double screen; anything else this close is one screen told twice.
+        let both_used = earlier.outcome == Outcome::Used && later.outcome == Outcome::Used;
+        return earlier.screener == later.screener || !both_used || apart < frames(DOUBLE_S);
     }
     let begin = later.set.unwrap_or(later.used);
     if earlier.screener == later.screener {
@@ -83,6 +90,11 @@ fn is_repeat(earlier: &BallScreen, later: &BallScreen, frames: &dyn Fn(f32) -> u
                 && earlier.set.is_some_and(|set| set < later.used)
                 && begin < earlier.used
     }
+}
+
+/// Whether `later` is the screen for which the same screener, unused, only shuffled his feet.
+fn has_shuffled(earlier: &BallScreen, later: &BallScreen) -> bool {
+    earlier.screener == later.screener && earlier.outcome == Outcome::Unused && later.outcome != Outcome::Unused
 }
 
 /// Whether the two screens are clearly on different sides of the handler.

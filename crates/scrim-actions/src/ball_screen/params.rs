@@ -29,18 +29,20 @@ pub struct SetParams {
     /// The handler's defender is this near the handler, or nearer, m: nobody screens for a man whom no one guards.
     /// Default 2.6.
     pub guarded_m: f32,
-    /// The handler's defender is this near the screener, or nearer, m. Default 2.0.
+    /// The handler's defender is this near the screener, or nearer, m. Default 2.4.
     pub defender_near_m: f32,
     /// A screener comes: he moved this far in the time below, m. Default 1.2.
     pub min_arrival_m: f32,
     /// The time in which a screener comes, s. Default 3.0.
     pub arrival_s: f32,
-    /// Speed under which a moving screener has clearly slowed down, m/s. Default 2.8.
+    /// Speed under which a moving screener has clearly slowed down, m/s. Default 3.0.
     pub slowed_speed_mps: f32,
-    /// A clear deceleration: the share of speed lost. Default 0.25.
+    /// A clear deceleration: the share of speed lost. Default 0.2.
     pub slowed_share: f32,
-    /// A screener who leaves without slowing down turns by this at least, degrees. Default 40.
+    /// A screener who does not stop turns by this at least, degrees (a cutter runs on). Default 40.
     pub turned_deg: f32,
+    /// Or he came up from the hoop by this, m (a cutter comes down). Default 0.5.
+    pub came_up_m: f32,
 }
 
 impl Default for SetParams {
@@ -51,12 +53,13 @@ impl Default for SetParams {
             min_set_s: 0.25,
             user_near_m: 2.4,
             guarded_m: 2.6,
-            defender_near_m: 2.0,
+            defender_near_m: 2.4,
             min_arrival_m: 1.2,
             arrival_s: 3.0,
-            slowed_speed_mps: 2.8,
-            slowed_share: 0.25,
+            slowed_speed_mps: 3.0,
+            slowed_share: 0.2,
             turned_deg: 40.0,
+            came_up_m: 0.5,
         }
     }
 }
@@ -67,7 +70,7 @@ impl Default for SetParams {
 pub struct OutcomeParams {
     /// The user passes the screener within this, m. Default 1.6 (vocabulary).
     pub use_gap_m: f32,
-    /// The handler goes: he covers this in the time below, m. Default 1.1.
+    /// The handler goes: he covers this in the time below, m. Default 0.9.
     pub go_m: f32,
     /// The time in which he does, s. Default 0.8.
     pub go_s: f32,
@@ -98,7 +101,7 @@ impl Default for OutcomeParams {
     fn default() -> Self {
         Self {
             use_gap_m: 1.6,
-            go_m: 1.1,
+            go_m: 0.9,
             go_s: 0.8,
             reject_angle_deg: 95.0,
             leave_m: 0.7,

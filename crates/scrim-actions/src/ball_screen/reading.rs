@@ -18,6 +18,8 @@ pub(super) struct Departure {
     pub toward_hoop_m: f32,
     /// His way against the direction to the screener himself at that instant, degrees.
     pub from_screener_deg: f32,
+    /// The screener's speed at that instant, m/s.
+    pub screener_speed_mps: f32,
     /// How far his defender stands toward the screener from him at that instant, m (negative: away); `None` if unknown.
     pub denied_m: Option<f32>,
 }
@@ -50,6 +52,8 @@ pub(super) struct Reading {
     pub in_back_court: bool,
     /// The last frame that was looked at.
     pub last: usize,
+    /// The handler gives the ball up.
+    pub touch_end: usize,
     /// How long the handler had the ball by then, s.
     pub touch_age_s: f32,
     /// The handler from the hoop at the beginning, m.
@@ -74,7 +78,9 @@ pub(super) struct Reading {
     pub closest: usize,
     /// Their distance then, m.
     pub gap_m: f32,
-    /// How far the screener is from his spot at the closest approach, m.
+    /// How far the handler's direction from the screener turned as he went past, degrees; 0 when he did not go.
+    pub sweep_deg: f32,
+    /// How far the screener moved just before the closest approach, m.
     pub drift_m: f32,
     /// The handler's highest speed around the closest approach, m/s.
     pub speed_at_closest_mps: f32,
@@ -95,6 +101,8 @@ impl Reading {
     }
 }
 
+/// A screener may still be on the move when the handler comes, and set only just after, s.
+const MOVING_S: f32 = 0.6;
 /// Around the closest approach the handler's speed is looked at this long to both sides, s.
 const AROUND_CLOSEST_S: f32 = 0.2;
 /// Before the screener is set a handler may already be on his way, s.
@@ -131,23 +139,18 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
     } = at;
     let (h, s) = (&scene.attackers[handler], &scene.attackers[mate]);
     let (user_defender, screener_defender) = defenders_at(scene, handler, mate, begin);
-    let leave = (begin..span.end).find(|&k| {
-        s.at(k).distance_m(spot) > params.outcome.leave_m && s.speed_at(k) > params.outcome.leave_speed_mps
-    });
+    let settled = begin + scene.frames_in(LEAVING_S) / 2;
+    let leave = (settled..span.end).find(|&k| has_left(scene, s, k, params));
     let look_until = leave
         .map_or(span.end, |k| (k + scene.frames_in(LATE_S)).min(span.end))
         .max(begin + 1);
-    let look_from = begin
-        .saturating_sub(scene.frames_in(AROUND_CLOSEST_S))
-        .max(span.start.min(begin));
-    let go_from = begin.saturating_sub(scene.frames_in(EARLY_GO_S));
+    let touch_end = touch_end(scene, handler, begin, span.end);
+    let look_from = begin.saturating_sub(scene.frames_in(MOVING_S)).max(span.start.min(begin));
+    let go_from = begin.saturating_sub(scene.frames_in(EARLY_GO_S + MOVING_S));
     let defender = user_defender.map(|place| &scene.defenders[place]);
-    let go = departure(scene, h, s, defender, spot, go_from..look_until, params);
-    // A handler may stand beside the screener for a while before he goes: the use is where he passes, not where he stood.
-    let approach_from = go
-        .filter(|go| go.angle_deg < params.outcome.reject_angle_deg)
-        .map_or(look_from, |go| go.frame);
-    let (closest, gap_m) = first_approach(scene, h, s, approach_from.max(look_from)..look_until);
+    let until = look_until.min(touch_end).max(look_from + 1);
+    let Approached { go, closest, gap_m, sweep_deg } =
+        approached(scene, h, s, defender, spot, go_from, look_from, until, look_until, params);
     let around = scene.frames_in(AROUND_CLOSEST_S);
     let near = closest.saturating_sub(around)..(closest + around + 1).min(scene.frames);
     let speed_at_closest_mps = near
@@ -188,6 +191,7 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         spot,
         in_back_court: spot.x_m > scene.half_court_x_m,
         last: span.end.min(scene.frames) - 1,
+        touch_end,
         touch_age_s: touch_age_s(scene, handler, begin),
         handler_from_hoop_m: h.at(begin).distance_m(hoop),
         crowd: crowd as u8,
@@ -200,7 +204,8 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         lowest_speed_mps,
         closest,
         gap_m,
-        drift_m: s.at(closest).distance_m(spot),
+        sweep_deg,
+        drift_m: s.at(closest).distance_m(s.at(closest.saturating_sub(scene.frames_in(DRIFT_S)))),
         speed_at_closest_mps,
         defender_gap_m,
         guarded_m,
@@ -216,12 +221,43 @@ const CLOSING_S: f32 = 1.5;
 /// Within this of the handler a player belongs to the crowd around him, m.
 const CROWD_M: f32 = 2.5;
 
+/// The first frame from `begin` on at which the handler has had no ball for longer than a pause; `until` if there is none.
+fn touch_end(scene: &Scene, handler: usize, begin: usize, until: usize) -> usize {
+    let pause = scene.frames_in(PAUSE_S);
+    let mut last = None;
+    for k in begin..until {
+        if scene.handler[k] == Some(handler as u8) {
+            last = Some(k);
+        } else if let Some(last) = last && k > last + pause {
+            return last + 1;
+        }
+    }
+    until
+}
+
+/// A dribble that escapes for less than this is still the same touch, s.
+const PAUSE_S: f32 = 0.4;
+
 /// How long the handler has had the ball without a pause at `k`, s.
 fn touch_age_s(scene: &Scene, handler: usize, k: usize) -> f32 {
     let has = |k: &usize| scene.handler[*k] == Some(handler as u8);
     let frames = (0..=k).rev().skip_while(|k| !has(k)).take_while(has).count();
     (frames as f64 / scene.hz) as f32
 }
+
+/// Whether a screener who stood is on his way at `k`: fast, and away from where he was a moment ago. (From where he was,
+/// not from where he stopped: a screener shuffles.)
+fn has_left(scene: &Scene, s: &Mover, k: usize, params: &ScreenParams) -> bool {
+    let before = k.saturating_sub(scene.frames_in(LEAVING_S));
+    s.speed_at(k) > params.outcome.leave_speed_mps
+        && s.at(k).distance_m(s.at(before)) > params.outcome.leave_m
+        && s.at(k).distance_m(s.at(before)) > s.at(k.saturating_sub(1)).distance_m(s.at(before))
+}
+
+/// The way of a screener who leaves is looked at over this long, s.
+const LEAVING_S: f32 = 0.6;
+/// The way of a screener before the closest approach is looked at over this long, s.
+const DRIFT_S: f32 = 0.4;
 
 /// Places of the handler's and the screener's defenders. Where matchups are not known, the nearest defender who is
 /// not the other's stands in.
@@ -241,6 +277,92 @@ fn defenders_at(scene: &Scene, handler: usize, mate: usize, k: usize) -> (Option
     let screener = screener.or_else(|| nearest(mate, user));
     (user, screener)
 }
+
+/// The handler's way past the screener.
+struct Approached {
+    go: Option<Departure>,
+    closest: usize,
+    gap_m: f32,
+    sweep_deg: f32,
+}
+
+/// Finds the handler's setting off that leads past the screener. A handler bobs toward a screener and back before he
+/// comes; the first setting off after which he really passes counts, else the one that came nearest to it. Without one
+/// toward the screener: the first setting off, and the closest approach of the whole time.
+#[expect(clippy::too_many_arguments, reason = "one step of `measure`, which has all of these at hand")]
+fn approached(
+    scene: &Scene,
+    h: &Mover,
+    s: &Mover,
+    defender: Option<&Mover>,
+    spot: Point<AttackFrame>,
+    go_from: usize,
+    look_from: usize,
+    until: usize,
+    look_until: usize,
+    params: &ScreenParams,
+) -> Approached {
+    let first = departure(scene, h, s, defender, spot, go_from..look_until, params);
+    let mut best: Option<Approached> = None;
+    let mut next = first;
+    while let Some(go) = next {
+        let mut again = go.frame + scene.frames_in(AGAIN_S);
+        if go.angle_deg < params.outcome.reject_angle_deg {
+            let from = go.frame.max(look_from).min(until - 1);
+            let (closest, gap_m) = first_approach(scene, h, s, from..until);
+            let sweep_deg = sweep_deg(h, s, from, (closest + scene.frames_in(PAST_S)).min(scene.frames - 1));
+            let passes = sweep_deg >= PASSING_DEG && parts(scene, h, s, closest, gap_m);
+            if best.as_ref().is_none_or(|best| sweep_deg > best.sweep_deg) {
+                best = Some(Approached { go: Some(go), closest, gap_m, sweep_deg });
+            }
+            if passes {
+                break;
+            }
+            again = again.max(closest);
+        } else if best.is_none() {
+            // He goes away from the screener first: what he does later is another play.
+            break;
+        }
+        next = departure(scene, h, s, defender, spot, again..look_until, params);
+    }
+    best.unwrap_or_else(|| {
+        let (closest, gap_m) = first_approach(scene, h, s, look_from..until);
+        Approached { go: first, closest, gap_m, sweep_deg: 0.0 }
+    })
+}
+
+/// Whether the two part after their closest approach: a handler who stays beside the screener has not used him yet.
+fn parts(scene: &Scene, h: &Mover, s: &Mover, closest: usize, gap_m: f32) -> bool {
+    let until = (closest + scene.frames_in(PARTED_S)).min(scene.frames - 1);
+    (closest..=until).any(|k| h.at(k).distance_m(s.at(k)) >= gap_m + PARTED_M)
+}
+
+/// The two have parted when they are this much farther from each other than they were, m ...
+const PARTED_M: f32 = 0.5;
+/// ... within this, s.
+const PARTED_S: f32 = 0.9;
+
+/// How far the handler's direction from the screener turns between two frames, degrees.
+fn sweep_deg(h: &Mover, s: &Mover, from: usize, to: usize) -> f32 {
+    let mut sum = 0.0;
+    let mut before = h.at(from) - s.at(from);
+    for k in from + 1..=to {
+        let now = h.at(k) - s.at(k);
+        let turn = before.cross(now).atan2(before.dot(now));
+        if turn.is_finite() {
+            sum += turn;
+            before = now;
+        }
+    }
+    sum.abs().to_degrees()
+}
+
+/// After a setting off the next one is looked for this much later, s.
+const AGAIN_S: f32 = 0.3;
+/// Whether the handler has passed is looked at this long after the closest approach, s.
+const PAST_S: f32 = 0.6;
+/// A handler has passed when his direction from the screener has turned by this, degrees.
+const PASSING_DEG: f32 = 45.0;
 
 /// The first closest approach: the least distance until it has clearly grown again.
 fn first_approach(scene: &Scene, h: &Mover, s: &Mover, frames: Range<usize>) -> (usize, f32) {
@@ -301,7 +423,8 @@ fn departure(
                 angle_deg,
                 toward_hoop_m,
                 from_screener_deg: way.angle_to_deg(to_screener)?,
-                denied_m: denied_m.filter(|m| m.is_finite()),
+                screener_speed_mps: s.speed_at(frame),
+            denied_m: denied_m.filter(|m| m.is_finite()),
             })
         })
 }

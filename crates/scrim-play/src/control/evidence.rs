@@ -123,8 +123,13 @@ impl BallEvidence {
         } else {
             0.0
         };
-        let cost =
-            params.reach_cost_per_s * near * near + far + fast + retreat + own_hoop + self.height_cost_per_s;
+        let told = if self.around.told.is_some_and(|team| team != track.team) {
+            params.told_cost_per_s
+        } else {
+            0.0
+        };
+        let near_cost = params.reach_cost_per_s * near.powi(4);
+        let cost = near_cost + far + fast + retreat + own_hoop + told + self.height_cost_per_s;
         cost.min(MAX_COST_PER_S)
     }
 }

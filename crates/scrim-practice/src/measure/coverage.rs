@@ -6,6 +6,7 @@ use super::screen::{Measured, view_of};
 use super::{Film, View};
 use crate::labels::CoverageLabel;
 use crate::plan::ScreenPlan;
+use crate::world::World;
 
 /// What was measured of the two defenders.
 struct Evidence {
@@ -52,7 +53,13 @@ fn confirm_coverage(
     );
     let holds = match plan.coverage? {
         Coverage::Drop => e.depth_m >= 1.5 && e.both_close_s < 0.8,
-        Coverage::Level => e.depth_m.abs() <= 1.5 && e.beyond_m < 0.55 && e.both_close_s < 0.8,
+        Coverage::Level => {
+            // Containing for a moment is level; two on the ball for long is not.
+            let returned = (m.use_frame + film.span(1.6)).min(last);
+            let left = view.gap(returned, big, u) > 2.0;
+            let brief = e.both_close_s < 0.8 || (e.both_close_s < 1.4 && left);
+            e.depth_m.abs() <= 1.5 && e.beyond_m < 0.55 && brief
+        }
         Coverage::Hedge => e.beyond_m >= 0.6 && e.depth_m < 1.5,
         Coverage::Blitz => e.both_close_s >= 0.9,
         Coverage::Switch => {
@@ -107,6 +114,16 @@ fn confirm_path(
     }
 }
 
+/// The attacker `defender` guarded when the screen was used.
+fn man_of(film: &Film<'_>, plan: &ScreenPlan, defender: usize) -> Option<usize> {
+    let change = film
+        .log
+        .matchups
+        .iter()
+        .rfind(|c| c.period == plan.period && c.t_s <= plan.t_go_s && c.offense == plan.user / 5);
+    change.map(|c| c.guards[defender])
+}
+
 /// The helper's action, if the tracks bear it out.
 fn confirm_help(film: &Film<'_>, view: &View<'_>, plan: &ScreenPlan, m: &Measured) -> Option<HelperAction> {
     let last = film.frame_at(plan.period, film.log.possessions[plan.possession].t_end_s);
@@ -131,7 +148,22 @@ fn confirm_help(film: &Film<'_>, view: &View<'_>, plan: &ScreenPlan, m: &Measure
             let away = view.gap(back, helper, plan.user) - least;
             (start - least > 0.6 && away > 0.4 && nearest_m(helper) > 1.6).then_some(HelperAction::Stunt)
         }
-        HelperAction::Sag => None,
+        HelperAction::Sag => {
+            let helper = plan.helper?;
+            let (lane_x, lane_y) = (
+                f64::from(film.params.court.free_throw_x_m()),
+                f64::from(film.params.court.lane_width_m) / 2.0,
+            );
+            let man = man_of(film, plan, helper)?;
+            let sagged = (m.use_frame..=to).any(|f| {
+                let handler = view.spot(f, plan.user);
+                let expected = World::canonical(view.spot(f, man), handler);
+                let off = view.spot(f, helper);
+                let in_lane = handler.x < lane_x && handler.y.abs() < lane_y;
+                in_lane && off.distance(expected) >= 1.5 && off.y.abs() < expected.y.abs()
+            });
+            (sagged && nearest_m(helper) > 1.6).then_some(HelperAction::Sag)
+        }
         HelperAction::None => {
             let quiet = !rolls || others().all(|d| nearest_m(d) > 2.0);
             let off_handler = others().all(|d| view.closest(m.use_frame, to, d, plan.user).1 > 2.5);

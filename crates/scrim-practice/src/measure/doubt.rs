@@ -7,6 +7,7 @@
 use super::Film;
 use super::screen::{Measured, view_of};
 use crate::labels::ScreenLabel;
+use crate::plan::PossessionPlan;
 
 /// A doubtful closeness.
 #[derive(Debug, Clone, Copy)]
@@ -17,6 +18,7 @@ pub(crate) struct Doubt {
     pub user: usize,
     pub use_frame: usize,
     pub gap_m: f64,
+    pub on_ball: bool,
 }
 
 impl Doubt {
@@ -27,7 +29,7 @@ impl Doubt {
             period: self.period,
             possession_id: self.possession as u32,
             screen_id: id,
-            on_ball: true,
+            on_ball: self.on_ball,
             screen_kind: None,
             outcome: None,
             screener_id: name(self.screener),
@@ -53,9 +55,19 @@ const NEAR_M: f64 = 1.6;
 /// The team-mate is slower than this.
 const SLOW_MPS: f64 = 1.3;
 /// For at least so long.
-const LEAST_S: f64 = 0.2;
+const LEAST_S: f64 = 0.16;
 /// The handler's nearest rival is this near to him, and to the team-mate.
 const DEFENDER_M: f64 = 2.2;
+/// Nearer the hoop than this there are crowds, not ball screens.
+const CROWD_M: f64 = 2.4;
+/// For so long after a possession began there is a scramble, inbound traffic or a crowd under a rebound.
+const SETTLING_S: f64 = 1.5;
+/// Away from the ball: the screener stands, the user runs.
+const SET_MPS: f64 = 1.0;
+/// See [`SET_MPS`].
+const RUN_MPS: f64 = 1.8;
+/// So long after a use the pair is still parting; a later closeness is another one.
+const SAME_USE_S: f64 = 1.2;
 /// Two players this near at a pass may have handed it off.
 const HANDOFF_M: f64 = 1.9;
 
@@ -78,9 +90,11 @@ pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> 
                 .holder
                 .map(usize::from)
                 .filter(|&h| row.live && h / 5 == plan.offense);
+            let settled = frame >= from + film.span(SETTLING_S);
+            let screenable = holder.filter(|&h| settled && view.spot(frame, h).length() > CROWD_M);
             for (place, slot) in open.iter_mut().enumerate() {
                 let mate = team + place;
-                let near = holder.filter(|&h| {
+                let near = screenable.filter(|&h| {
                     h != mate
                         && view.gap(frame, h, mate) <= NEAR_M
                         && view.speed(frame, mate) < SLOW_MPS
@@ -96,10 +110,10 @@ pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> 
                         }
                     }
                     (near, _) => {
-                        if let Some((start, doubt)) = slot.take() {
-                            if frame - start >= film.span(LEAST_S) {
-                                found.push(doubt);
-                            }
+                        if let Some((start, doubt)) = slot.take()
+                            && frame - start >= film.span(LEAST_S)
+                        {
+                            found.push(doubt);
                         }
                         *slot = near.map(|user| {
                             let gap_m = view.gap(frame, user, mate);
@@ -113,6 +127,7 @@ pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> 
                                     user,
                                     use_frame: frame,
                                     gap_m,
+                                    on_ball: true,
                                 },
                             )
                         });
@@ -130,6 +145,7 @@ pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> 
                             user: h,
                             use_frame: frame,
                             gap_m,
+                            on_ball: true,
                         });
                     }
                 }
@@ -137,8 +153,25 @@ pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> 
             }
         }
         found.extend(open.into_iter().flatten().map(|(_, doubt)| doubt));
+        found.extend(find_off_ball(film, plan, possession, from, to));
         found.retain(|d| !is_scripted(film, measured, d));
-        doubts.extend(found);
+        found.sort_by_key(|d| d.use_frame);
+        // One row a pair and moment: a second closeness soon after the first belongs to it.
+        let mut kept: Vec<Doubt> = Vec::new();
+        for doubt in found {
+            let same = |k: &&mut Doubt| {
+                (k.screener, k.user, k.on_ball) == (doubt.screener, doubt.user, doubt.on_ball)
+            };
+            match kept.iter_mut().rev().find(same) {
+                Some(last) if doubt.use_frame - last.use_frame <= film.span(2.0) => {
+                    if doubt.gap_m < last.gap_m {
+                        (last.gap_m, last.use_frame) = (doubt.gap_m, doubt.use_frame);
+                    }
+                }
+                Some(_) | None => kept.push(doubt),
+            }
+        }
+        doubts.extend(kept);
     }
     doubts
 }
@@ -153,7 +186,7 @@ fn is_scripted(film: &Film<'_>, measured: &[Measured], doubt: &Doubt) -> bool {
         plan.period == doubt.period
             && pair(plan.screener, plan.user)
             && t_s >= plan.t_call_s - 0.5
-            && t_s <= film.time_of(m.end) + 0.5
+            && t_s <= film.time_of(m.use_frame) + SAME_USE_S
     });
     let by_negative = film.log.negatives.iter().any(|n| {
         n.period == doubt.period
@@ -162,4 +195,58 @@ fn is_scripted(film: &Film<'_>, measured: &[Measured], doubt: &Doubt) -> bool {
             && t_s <= n.t_end_s + 0.3
     });
     by_screen || by_negative
+}
+
+/// Away from the ball: a man on the run passes a team-mate who stands, with a rival near the one who stands.
+fn find_off_ball(
+    film: &Film<'_>,
+    plan: &PossessionPlan,
+    possession: usize,
+    from: usize,
+    to: usize,
+) -> Vec<Doubt> {
+    let view = view_of(film, plan.period, from);
+    let (team, rivals) = (plan.offense * 5, (1 - plan.offense) * 5);
+    let half = f64::from(film.params.court.half_court_x_m());
+    let stride = film.span(0.12).max(1);
+    let mut found = Vec::new();
+    for frame in (from..=to.min(view.record.frames.len() - 1)).step_by(stride) {
+        let holder = view.record.frames[frame].holder.map(usize::from);
+        if !view.record.frames[frame].live {
+            continue;
+        }
+        let now_s = film.time_of(frame);
+        let guards = film
+            .log
+            .matchups
+            .iter()
+            .rfind(|c| c.period == plan.period && c.t_s <= now_s && c.offense == plan.offense)
+            .map(|c| c.guards);
+        for screener in team..team + 5 {
+            if Some(screener) == holder
+                || view.speed(frame, screener) > SET_MPS
+                || view.spot(frame, screener).x > half
+            {
+                continue;
+            }
+            for user in (team..team + 5).filter(|&u| u != screener && Some(u) != holder) {
+                let gap_m = view.gap(frame, user, screener);
+                let own = guards.and_then(|g| (rivals..rivals + 5).find(|&r| g[r] == user));
+                let guarded = own.is_some_and(|r| view.gap(frame, r, screener) < 1.7);
+                if gap_m < NEAR_M && view.speed(frame, user) > RUN_MPS && guarded {
+                    let period = plan.period;
+                    found.push(Doubt {
+                        period,
+                        possession,
+                        screener,
+                        user,
+                        use_frame: frame,
+                        gap_m,
+                        on_ball: false,
+                    });
+                }
+            }
+        }
+    }
+    found
 }

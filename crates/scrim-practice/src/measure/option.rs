@@ -8,7 +8,7 @@ use crate::labels::OptionLabel;
 use crate::plan::ScreenPlan;
 
 /// The screener's action, if he got where it leads before the possession was over.
-fn confirm_screener(
+pub(crate) fn confirm_screener(
     film: &Film<'_>,
     view: &View<'_>,
     plan: &ScreenPlan,
@@ -39,7 +39,7 @@ fn confirm_screener(
 }
 
 /// The handler's action, if it was seen through.
-fn confirm_handler(
+pub(crate) fn confirm_handler(
     film: &Film<'_>,
     view: &View<'_>,
     plan: &ScreenPlan,

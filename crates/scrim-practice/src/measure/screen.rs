@@ -4,7 +4,7 @@ use scrim_floor::Point;
 use scrim_tables::tags::{Outcome, ScreenKind};
 
 use super::{Film, View, coverage, doubt, option};
-use crate::labels::{Labels, ScreenLabel};
+use crate::labels::{EntryLabel, Labels, ScreenLabel};
 use crate::plan::ScreenPlan;
 
 /// Nearest approach at which a user counts as having used a screen (vocabulary, "Screens").
@@ -101,7 +101,8 @@ pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
     };
     let set = set.filter(|&f| f <= use_frame);
     let spot = view.spot(use_frame, s);
-    let most = until(use_frame, 2.5);
+    // The last frame that is not more than 2.5 s later.
+    let most = (use_frame + (2.5 * film.params.hz + 1e-6) as usize).min(last);
     let end = (use_frame..=most)
         .find(|&f| view.spot(f, s).distance(spot) > AWAY_M && view.spot(f, u).distance(spot) > AWAY_M)
         .unwrap_or(most);
@@ -178,6 +179,7 @@ pub(crate) fn measure_screens(film: &Film<'_>, labels: &mut Labels) {
                 if m.is_plain && plan.on_ball {
                     labels.coverages.push(coverage::coverage_row(film, plan, &m, id));
                     labels.options.push(option::option_row(film, plan, &m, id));
+                    labels.entries.extend(entry_row(film, &measured, &m, id));
                 }
             }
         }
@@ -226,4 +228,45 @@ fn screen_row(
         user_gap_m: plain.then_some(m.user_gap_m as f32),
         early_denial: (plain && plan.on_ball).then_some(plan.early_denial),
     }
+}
+
+/// The longest flow gap the scripts vouch for: nothing else happens to the two within it.
+const SURE_FLOW_S: f64 = 4.6;
+
+/// The scripted screen that the ball screen `m` flowed out of, if there was one shortly before.
+fn entry_row(film: &Film<'_>, measured: &[Measured], m: &Measured, id: u32) -> Option<EntryLabel> {
+    let plan = &film.log.screens[m.plan];
+    let set = m
+        .set
+        .filter(|_| plan.kind == ScreenKind::BallScreen && plan.previous.is_none())?;
+    let part = |before: &ScreenPlan, slot: usize| before.user == slot || before.screener == slot;
+    let entry = measured[..m.plan].iter().rev().find(|e| {
+        let before = &film.log.screens[e.plan];
+        e.is_plain
+            && before.possession == plan.possession
+            && before.kind != ScreenKind::BallScreen
+            && (part(before, plan.screener) || part(before, plan.user))
+    })?;
+    let before = &film.log.screens[entry.plan];
+    let flow_gap_s = film.time_of(set) - film.time_of(entry.use_frame);
+    // A ball screen between the two would be no entry, but would make this one doubtful.
+    if entry.plan + 1 != m.plan || !(0.0..=SURE_FLOW_S).contains(&flow_gap_s) {
+        return None;
+    }
+    let role = if before.user == plan.screener {
+        "user"
+    } else if before.screener == plan.screener {
+        "screener"
+    } else {
+        "none"
+    };
+    Some(EntryLabel {
+        game_id: film.game_id.clone(),
+        period: plan.period,
+        possession_id: plan.possession as u32,
+        screen_id: id,
+        entry: Some(before.kind),
+        entry_role: Some(role.into()),
+        flow_gap_s: Some(flow_gap_s),
+    })
 }

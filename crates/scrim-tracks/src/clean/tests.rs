@@ -148,3 +148,277 @@ fn broken_promises_are_told_by_name() {
             .contains("`grid_hz` is 0")
     );
 }
+
+/// 8 s at 25 Hz.
+fn usual_instants() -> Vec<f64> {
+    (0..200).map(|k| f64::from(k) / 25.0).collect()
+}
+
+/// Takes samples `from..to` out of a track.
+fn cut<Who>(track: &mut RawTrack<Who>, from: usize, to: usize) {
+    track.t_s.drain(from..to);
+    track.x_m.drain(from..to);
+    track.y_m.drain(from..to);
+    if !track.z_m.is_empty() {
+        track.z_m.drain(from..to);
+    }
+}
+
+#[test]
+fn short_gaps_are_filled_and_long_ones_stay_and_both_are_told() {
+    let mut raw = ten_runners(&usual_instants());
+    cut(&mut raw.periods[0].players[2], 50, 60); // 0.44 s from sample to sample: filled
+    cut(&mut raw.periods[0].players[7], 100, 120); // 0.84 s: stays
+    cut(&mut raw.periods[0].ball, 30, 40); // 0.44 s: too long for a ball
+    let cleaned = clean(raw, &TrackParams::default()).unwrap();
+    let (period, quality) = (&cleaned.game.periods[0], &cleaned.quality[0]);
+    for frame in 0..200 {
+        assert!(period.tracks[2].x_m[frame].is_finite(), "frame {frame}");
+        let lost = (100..120).contains(&frame);
+        for values in [
+            &period.tracks[7].x_m,
+            &period.tracks[7].y_m,
+            &period.tracks[7].vx_mps,
+        ] {
+            assert_eq!(values[frame].is_nan(), lost, "frame {frame}");
+        }
+        assert_eq!(period.faulty[frame], lost, "frame {frame}");
+        assert_eq!(
+            period.ball.x_m[frame].is_nan(),
+            (30..40).contains(&frame),
+            "frame {frame}"
+        );
+    }
+    assert_eq!((quality.gaps_filled, quality.missing_frames), (1, 30));
+    assert_relative_eq!(quality.gap_s_longest, 20.0 / 25.0);
+    assert_relative_eq!(quality.usable_share, 170.0 / 200.0);
+    // Nobody replaced him: he stays on the floor.
+    assert_eq!(period.lineups.len(), 1);
+    assert_eq!(
+        period.lineups[0].on_floor,
+        [vec![0, 1, 2, 3, 4], vec![5, 6, 7, 8, 9]]
+    );
+}
+
+#[test]
+fn injected_spikes_and_swaps_are_mended_and_counted() {
+    let whole = clean(ten_runners(&usual_instants()), &TrackParams::default()).unwrap();
+    let mut raw = ten_runners(&usual_instants());
+    let tracks = &mut raw.periods[0].players;
+    for k in 40..43 {
+        tracks[4].x_m[k] += 5.0;
+    }
+    // Runners 1 and 8, 9 m apart, from 4 s on.
+    let (head, tail) = tracks.split_at_mut(8);
+    head[1].x_m[100..].swap_with_slice(&mut tail[0].x_m[100..]);
+    head[1].y_m[100..].swap_with_slice(&mut tail[0].y_m[100..]);
+    let mended = clean(raw, &TrackParams::default()).unwrap();
+    assert_eq!(
+        (
+            mended.quality[0].spikes_repaired,
+            mended.quality[0].swaps_repaired
+        ),
+        (3, 1)
+    );
+    for (is, was) in mended.game.periods[0]
+        .tracks
+        .iter()
+        .zip(&whole.game.periods[0].tracks)
+    {
+        for frame in 0..200 {
+            assert_relative_eq!(is.x_m[frame], was.x_m[frame], epsilon = 1e-3);
+            assert_relative_eq!(is.vy_mps[frame], was.vy_mps[frame], epsilon = 1e-2);
+        }
+    }
+    // 0.2 s on either side of the swap between frames 99 and 100.
+    let faulty: Vec<usize> = (0..200)
+        .filter(|frame| mended.game.periods[0].faulty[*frame])
+        .collect();
+    assert_eq!(faulty, (94..=105).collect::<Vec<_>>());
+}
+
+#[test]
+fn a_game_without_a_ball_and_without_clocks_is_cleaned() {
+    let mut raw = ten_runners(&usual_instants());
+    raw.periods[0].ball = RawTrack::default();
+    raw.periods[0].clocks.clear();
+    let cleaned = clean(raw, &TrackParams::default()).unwrap();
+    let period = &cleaned.game.periods[0];
+    assert_on_their_lines(period);
+    assert!(
+        period
+            .ball
+            .x_m
+            .iter()
+            .chain(&period.game_clock_s)
+            .all(|v| v.is_nan())
+    );
+    assert!(!period.ball.has_height && !cleaned.quality[0].ball_height);
+    assert!(
+        cleaned.quality[0].notes.contains("no ball"),
+        "{}",
+        cleaned.quality[0].notes
+    );
+    assert!(
+        cleaned.quality[0].notes.contains("no game clock"),
+        "{}",
+        cleaned.quality[0].notes
+    );
+}
+
+#[test]
+fn the_noise_is_measured_and_lengthens_the_window() {
+    let notes = |size_m: f32| {
+        let mut raw = ten_runners(&usual_instants());
+        // Uniform in ± size √3, so that the deviation is `size_m`, from a linear congruential generator.
+        let mut state = 1_u64;
+        let mut scatter_m = || {
+            state = state
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
+            size_m * 3.0_f32.sqrt() * ((state >> 40) as f32 / (1_u64 << 23) as f32 - 1.0)
+        };
+        for track in &mut raw.periods[0].players {
+            track
+                .x_m
+                .iter_mut()
+                .chain(&mut track.y_m)
+                .for_each(|place| *place += scatter_m());
+        }
+        clean(raw, &TrackParams::default()).unwrap().quality[0]
+            .notes
+            .clone()
+    };
+    // No noise: half of 0.46 s, 5 frames. 0.07 m: 0.46 s · 2^0.4 = 0.61 s, 15 frames. 0.2 m: the longest, 21 frames.
+    for (sigma_m, window) in [(0.0, "0.20 s"), (0.07, "0.60 s"), (0.2, "0.84 s")] {
+        let notes = notes(sigma_m);
+        let found_m: f32 = notes.strip_prefix("white noise of players ").unwrap()[..5]
+            .parse()
+            .unwrap();
+        assert_relative_eq!(found_m, sigma_m, epsilon = 0.1 * sigma_m + 1e-6);
+        assert!(notes.contains(&format!("smoothed over {window}")), "{notes}");
+    }
+}
+
+mod properties {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    /// Instants with jitter and holes, and a noise for each sample.
+    fn rough_game() -> impl Strategy<Value = RawGame> {
+        let rate = prop_oneof![Just(10.0), Just(25.0), Just(30.0), Just(60.0)];
+        let shakes = proptest::collection::vec((-0.3..0.3_f64, -0.2..0.2_f32, -0.2..0.2_f32, 0..40_u8), 200);
+        (rate, shakes).prop_map(|(hz, shakes)| {
+            let t_s: Vec<f64> = (0..200)
+                .map(|k| (f64::from(k) + shakes[k as usize].0).max(0.0) / hz)
+                .collect();
+            let mut raw = ten_runners(&t_s);
+            for (n, track) in raw.periods[0].players.iter_mut().enumerate() {
+                let keep: Vec<usize> = (0..200).filter(|k| shakes[(k + 17 * n) % 200].3 > 3).collect();
+                let shake = |k: usize| shakes[(k + 31 * n) % 200];
+                *track = RawTrack {
+                    who: track.who,
+                    t_s: keep.iter().map(|k| track.t_s[*k]).collect(),
+                    x_m: keep.iter().map(|k| track.x_m[*k] + shake(*k).1).collect(),
+                    y_m: keep.iter().map(|k| track.y_m[*k] + shake(*k).2).collect(),
+                    z_m: Vec::new(),
+                };
+            }
+            raw
+        })
+    }
+
+    /// Turned by a half turn about the centre, then shifted.
+    fn moved(mut raw: RawGame, sign: f32, shift: [f32; 2]) -> RawGame {
+        let period = &mut raw.periods[0];
+        let axes = period
+            .players
+            .iter_mut()
+            .map(|track| (&mut track.x_m, &mut track.y_m));
+        for (x_m, y_m) in axes.chain([(&mut period.ball.x_m, &mut period.ball.y_m)]) {
+            x_m.iter_mut().for_each(|x| *x = sign * *x + shift[0]);
+            y_m.iter_mut().for_each(|y| *y = sign * *y + shift[1]);
+        }
+        raw
+    }
+
+    fn same(a: f32, b: f32, tolerance: f32) -> bool {
+        (a.is_nan() && b.is_nan()) || (a - b).abs() <= tolerance
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(48))]
+
+        #[test]
+        fn a_turned_game_cleans_to_the_turned_game_and_nothing_else(raw in rough_game()) {
+            let plain = clean(raw.clone(), &TrackParams::default()).unwrap();
+            let turned = clean(moved(raw, -1.0, [0.0, 0.0]), &TrackParams::default()).unwrap();
+            prop_assert_eq!(&plain.quality, &turned.quality);
+            let (a, b) = (&plain.game.periods[0], &turned.game.periods[0]);
+            prop_assert_eq!((&a.live, &a.faulty, &a.lineups), (&b.live, &b.faulty, &b.lineups));
+            for (a, b) in a.tracks.iter().zip(&b.tracks) {
+                for frame in 0..a.x_m.len() {
+                    // Signs alone change: not even rounding may differ.
+                    prop_assert!(same(a.x_m[frame], -b.x_m[frame], 0.0));
+                    prop_assert!(same(a.vy_mps[frame], -b.vy_mps[frame], 0.0));
+                }
+            }
+        }
+
+        #[test]
+        fn a_shifted_game_cleans_to_the_shifted_game(raw in rough_game()) {
+            // Powers of two: the shift itself rounds little.
+            let plain = clean(raw.clone(), &TrackParams::default()).unwrap();
+            let shifted = clean(moved(raw, 1.0, [0.25, -0.5]), &TrackParams::default()).unwrap();
+            let (a, b) = (&plain.game.periods[0], &shifted.game.periods[0]);
+            prop_assert_eq!((&a.faulty, &a.lineups), (&b.faulty, &b.lineups));
+            for (a, b) in a.tracks.iter().zip(&b.tracks) {
+                for frame in 0..a.x_m.len() {
+                    prop_assert!(same(a.x_m[frame] + 0.25, b.x_m[frame], 1e-3));
+                    prop_assert!(same(a.y_m[frame] - 0.5, b.y_m[frame], 1e-3));
+                    prop_assert!(same(a.vx_mps[frame], b.vx_mps[frame], 1e-2));
+                }
+            }
+        }
+
+        #[test]
+        fn every_array_has_the_periods_length_and_line_ups_tile_it(raw in rough_game()) {
+            let cleaned = clean(raw, &TrackParams::default()).unwrap();
+            let period = &cleaned.game.periods[0];
+            let n = period.frames;
+            for track in &period.tracks {
+                prop_assert!([&track.x_m, &track.y_m, &track.vx_mps, &track.vy_mps].iter().all(|v| v.len() == n));
+                prop_assert!((0..n).all(|k| track.x_m[k].is_nan() == track.y_m[k].is_nan()));
+            }
+            prop_assert_eq!((period.live.len(), period.faulty.len(), period.ball.z_m.len()), (n, n, n));
+            let mut at = 0;
+            for span in &period.lineups {
+                prop_assert_eq!(span.start, at);
+                prop_assert!(span.end > span.start);
+                at = span.end;
+            }
+            prop_assert_eq!(at, n);
+        }
+
+        #[test]
+        fn any_samples_at_all_give_a_game_or_an_error(
+            t_s in proptest::collection::vec(prop_oneof![0.0..50.0_f64, Just(f64::NAN), -1.0..0.0_f64], 0..60),
+            sort in any::<bool>(),
+            places in proptest::collection::vec(prop_oneof![9 => -20.0..20.0_f32, 1 => -1e30..1e30_f32], 120),
+        ) {
+            let mut t_s = t_s;
+            if sort {
+                t_s.retain(|t| *t >= 0.0);
+                t_s.sort_by(f64::total_cmp);
+                t_s.dedup();
+            }
+            let mut raw = ten_runners(&t_s);
+            for (n, track) in raw.periods[0].players.iter_mut().enumerate() {
+                track.x_m.iter_mut().enumerate().for_each(|(k, x)| *x = places[(k + 7 * n) % 120]);
+            }
+            let found = clean(raw, &TrackParams::default());
+            prop_assert_eq!(found.is_ok(), sort || (t_s.iter().all(|t| *t >= 0.0) && t_s.is_sorted_by(|a, b| a < b)));
+        }
+    }
+}

@@ -1,0 +1,70 @@
+//! Refused rows, counted all and kept up to a bound.
+
+use std::collections::BTreeMap;
+
+use scrim_tables::Id;
+use scrim_tables::rows::QuarantineRow;
+use scrim_tables::tags::RefusalReason;
+
+/// The refused rows of one game (or of none).
+#[derive(Debug, Default)]
+pub(crate) struct Quarantine {
+    pub rows: Vec<QuarantineRow>,
+    /// How many were refused, by reason.
+    pub counts: BTreeMap<RefusalReason, u64>,
+    /// Those that are counted and not kept: how many, and where the first one stood.
+    not_kept: BTreeMap<RefusalReason, (u64, Id, u64)>,
+}
+
+impl Quarantine {
+    /// How many rows were refused.
+    pub(crate) fn total(&self) -> u64 {
+        self.counts.values().sum()
+    }
+
+    /// Counts a refusal, and keeps its row (made by `row`) while there are fewer than `most`.
+    pub(crate) fn refuse(
+        &mut self,
+        most: usize,
+        reason: RefusalReason,
+        source: &Id,
+        number: u64,
+        row: impl FnOnce() -> QuarantineRow,
+    ) {
+        *self.counts.entry(reason).or_default() += 1;
+        if self.rows.len() < most {
+            self.rows.push(row());
+        } else {
+            self.not_kept
+                .entry(reason)
+                .or_insert_with(|| (0, source.clone(), number))
+                .0 += 1;
+        }
+    }
+
+    /// The commonest reason and an example of it.
+    pub(crate) fn commonest(&self) -> Option<(RefusalReason, &str)> {
+        let (reason, _) = self.counts.iter().max_by_key(|(_, count)| **count)?;
+        let example = self.rows.iter().find(|row| row.reason == *reason);
+        Some((*reason, example.map_or("", |row| row.detail.as_str())))
+    }
+
+    /// The rows in the order of the source; a row of its own a reason tells how many more there were.
+    pub(crate) fn into_rows(mut self, game_id: Option<&Id>) -> Vec<QuarantineRow> {
+        self.rows
+            .sort_by(|a, b| (&a.source, a.row, a.reason).cmp(&(&b.source, b.row, b.reason)));
+        for (reason, (count, source, row)) in self.not_kept {
+            self.rows.push(QuarantineRow {
+                game_id: game_id.cloned(),
+                source,
+                row,
+                reason,
+                detail: format!(
+                    "{count} more rows were refused for this reason, from this row on; they are counted and not kept one by one"
+                ),
+                raw: String::new(),
+            });
+        }
+        self.rows
+    }
+}

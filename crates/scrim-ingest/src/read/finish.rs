@@ -1,0 +1,334 @@
+//! A game whose rows are all in: made whole, or refused.
+
+use scrim_tables::Id;
+use scrim_tables::rows::QuarantineRow;
+use scrim_tables::tags::RefusalReason;
+use scrim_tracks::{Event, EventKind, GameInfo, Player, PlayerIx, RawGame, RawTrack, TeamSlot};
+
+use super::{OpenGame, ReadGame, Reading, RefusedGame};
+use crate::IngestError;
+use crate::error::told_with_causes;
+use crate::game_builder::{FinishRules, LateRefusal, line_up};
+use crate::names::{NO_NAME, NameIx, Names};
+use crate::quarantine::Quarantine;
+use crate::side_tables::EventTold;
+
+/// More players than any game has: beyond it, frame numbers or the like were taken for players.
+const MAX_PLAYERS: usize = 200;
+
+/// A period's source time that became 0, by number.
+type Zeros = Vec<(u8, f64)>;
+
+impl Reading<'_> {
+    /// Closes the open game at that place: the game, or `None` when it is refused (and reported).
+    pub(super) fn finish(&mut self, open: usize, names: &mut Names) -> Option<ReadGame> {
+        let open = self.open.remove(open);
+        let game = open.game;
+        self.closed.push(game);
+        let game_id = names.name(game).clone();
+        let mut quarantine = Quarantine::default();
+        match self.build(open, names, &mut quarantine) {
+            Ok((raw, refused_events)) => {
+                self.report.games += 1;
+                let mut quarantine = quarantine.into_rows(Some(&game_id));
+                quarantine.extend(refused_events);
+                Some(ReadGame { raw, quarantine })
+            }
+            Err(error) => {
+                let quarantine = quarantine.into_rows(Some(&game_id));
+                self.report
+                    .notes
+                    .push(format!("refused: {}", told_with_causes(&error)));
+                self.report.refused.push(RefusedGame {
+                    game_id,
+                    error,
+                    quarantine,
+                });
+                None
+            }
+        }
+    }
+
+    fn build(
+        &mut self,
+        open: OpenGame,
+        names: &mut Names,
+        quarantine: &mut Quarantine,
+    ) -> Result<(RawGame, Vec<QuarantineRow>), IngestError> {
+        let OpenGame {
+            game,
+            builder,
+            court,
+            quarantine: refused,
+            time,
+            ..
+        } = open;
+        *quarantine = refused;
+        let game_id = names.name(game).clone();
+        let (court, _) = court?;
+        let rows = u64::from(builder.samples()) + quarantine.total();
+        let no_rows = |quarantine: &Quarantine| IngestError::NoRows {
+            game_id: game_id.clone(),
+            rows,
+            example: quarantine
+                .commonest()
+                .map_or(String::new(), |(_, detail)| format!(": {detail}")),
+        };
+        if builder.samples() == 0 {
+            return Err(no_rows(quarantine));
+        }
+        if builder.players() > MAX_PLAYERS {
+            return Err(IngestError::TooManyPlayers {
+                game_id,
+                found: builder.players(),
+                most: MAX_PLAYERS,
+            });
+        }
+        let told = self.side.games.iter().find(|g| g.game == game).cloned();
+        let home_away = told.as_ref().and_then(|g| g.home_away);
+        let rules = FinishRules {
+            time_per_s: time.0,
+            counts_from: time.1,
+            home_away,
+            params: self.params.clone(),
+        };
+        let players = &self.side.players;
+        let built = builder.finish(names, &rules, |team, player| {
+            players.iter().any(|p| p.player == player && p.team == team)
+        });
+        self.refuse_late(&game_id, built.late, quarantine);
+        self.check_share(&game_id, rows, quarantine)?;
+        let team_ids: [NameIx; 2] =
+            built
+                .team_ids
+                .as_slice()
+                .try_into()
+                .map_err(|_| IngestError::NotTwoTeams {
+                    game_id: game_id.clone(),
+                    found: built.team_ids.iter().map(|t| names.name(*t).clone()).collect(),
+                })?;
+        if built.periods.is_empty() {
+            return Err(no_rows(quarantine));
+        }
+        let players = self.players_of(built.entities.iter().copied().flatten(), team_ids, names);
+        let place = |player: NameIx| {
+            players
+                .iter()
+                .position(|(_, p)| *p == player)
+                .map(|at| PlayerIx(at as u16))
+        };
+        let mut periods = Vec::new();
+        let mut zeros = Zeros::new();
+        for period in built.periods {
+            let mut raw = period.raw;
+            zeros.push((raw.number, period.zero));
+            for (entity, track) in period.players {
+                // Everyone with a track is lined up, so that no track is lost here.
+                let Some(who) = built.entities[entity].and_then(|(_, player)| place(player)) else {
+                    continue;
+                };
+                let RawTrack {
+                    t_s, x_m, y_m, z_m, ..
+                } = track;
+                raw.players.push(RawTrack {
+                    who,
+                    t_s,
+                    x_m,
+                    y_m,
+                    z_m,
+                });
+            }
+            raw.players.sort_by_key(|track| track.who);
+            periods.push(raw);
+        }
+        let (events, refused_events) = self.events_of(game, team_ids, &zeros, time.0, names, &players);
+        let info = GameInfo {
+            game_id,
+            season: told.as_ref().and_then(|g| g.season.clone()),
+            date: told.as_ref().and_then(|g| g.date.clone()),
+            team_ids: team_ids.map(|t| names.name(t).clone()),
+            home_is_known: home_away == Some(team_ids),
+            court,
+        };
+        if home_away.is_some_and(|told| told != team_ids) {
+            self.report.notes.push(format!(
+                "game `{}`: the `games` table's home and away team are not the two teams of the tracking, {:?}",
+                info.game_id, info.team_ids
+            ));
+        }
+        let players = players.into_iter().map(|(player, _)| player).collect();
+        Ok((
+            RawGame {
+                info,
+                players,
+                periods,
+                events,
+            },
+            refused_events,
+        ))
+    }
+
+    fn refuse_late(&self, game_id: &Id, mut late: Vec<LateRefusal>, quarantine: &mut Quarantine) {
+        late.sort_by_key(|l| (l.file, l.row));
+        let most = self.params.max_quarantine_rows;
+        let room = most.saturating_sub(quarantine.rows.len());
+        let raw = self.raw_rows(late.iter().take(room).map(|l| (l.file, l.row)).collect());
+        let sources: Vec<Id> = self
+            .source
+            .tracking
+            .iter()
+            .map(|p| p.display().to_string().into())
+            .collect();
+        for late in late {
+            let source = &sources[late.file as usize];
+            quarantine.refuse(most, late.reason, source, late.row, || QuarantineRow {
+                game_id: Some(game_id.clone()),
+                source: source.clone(),
+                row: late.row,
+                reason: late.reason,
+                detail: late.detail.to_string(),
+                raw: raw.get(&(late.file, late.row)).cloned().unwrap_or_default(),
+            });
+        }
+    }
+
+    fn check_share(&self, game_id: &Id, rows: u64, quarantine: &Quarantine) -> Result<(), IngestError> {
+        let refused = quarantine.total();
+        match quarantine.commonest() {
+            Some((reason, example)) if refused as f64 > self.params.max_refused_share * rows as f64 => {
+                Err(IngestError::TooManyRefused {
+                    game_id: game_id.clone(),
+                    refused,
+                    rows,
+                    allowed: self.params.max_refused_share,
+                    reason: reason.as_str(),
+                    example: example.into(),
+                })
+            }
+            _ => Ok(()),
+        }
+    }
+
+    fn players_of(
+        &self,
+        entities: impl IntoIterator<Item = (NameIx, NameIx)>,
+        team_ids: [NameIx; 2],
+        names: &Names,
+    ) -> Vec<(Player, NameIx)> {
+        let roster = self.side.players.iter().map(|p| (p.team, p.player));
+        let mut players = line_up(entities, team_ids, roster, names);
+        for (player, number) in &mut players {
+            let team = team_ids[player.team.index()];
+            if let Some(told) = self
+                .side
+                .players
+                .iter()
+                .find(|p| p.player == *number && p.team == team)
+            {
+                player.jersey = told.jersey.clone();
+                player.name = told.name.clone();
+                player.role = told.role.clone();
+            }
+        }
+        players
+    }
+
+    /// The game's events in time order, and those of its event rows that are refused.
+    fn events_of(
+        &mut self,
+        game: NameIx,
+        team_ids: [NameIx; 2],
+        zeros: &Zeros,
+        time_per_s: f64,
+        names: &Names,
+        players: &[(Player, NameIx)],
+    ) -> (Option<Vec<Event>>, Vec<QuarantineRow>) {
+        let (Some(told), Some(path)) = (&self.side.events, &self.side.events_path) else {
+            return (None, Vec::new());
+        };
+        let game_id = names.name(game);
+        let mut events: Vec<Event> = Vec::new();
+        let mut refused = Vec::new();
+        let mut unknown_players = 0u64;
+        for told in told.iter().filter(|e| e.game == game || e.game == NO_NAME) {
+            if let EventKind::Other(word) = &told.kind {
+                *self.report.unknown_event_words.entry(word.clone()).or_default() += 1;
+            }
+            let mut refuse = |reason, detail: String| {
+                refused.push(QuarantineRow {
+                    game_id: Some(game_id.clone()),
+                    source: path.clone(),
+                    row: told.row,
+                    reason,
+                    detail,
+                    raw: told.raw.clone(),
+                });
+            };
+            let team = team_ids
+                .iter()
+                .position(|t| *t == told.team)
+                .map(|at| TeamSlot::BOTH[at]);
+            if told.team != NO_NAME && team.is_none() {
+                let teams = team_ids.map(|t| names.name(t).clone());
+                refuse(
+                    RefusalReason::UnknownEntity,
+                    format!(
+                        "column `team_id`: found `{}`, expected one of {teams:?}",
+                        names.name(told.team)
+                    ),
+                );
+                continue;
+            }
+            let Some((_, zero)) = zeros.iter().find(|z| z.0 == told.period) else {
+                let periods: Vec<u8> = zeros.iter().map(|z| z.0).collect();
+                let detail = format!(
+                    "column `period`: found {}, expected a period that the tracking has, one of {periods:?}",
+                    told.period
+                );
+                refuse(RefusalReason::BadTime, detail);
+                continue;
+            };
+            let player = players
+                .iter()
+                .position(|(_, p)| *p == told.player)
+                .map(|at| PlayerIx(at as u16));
+            unknown_players += u64::from(told.player != NO_NAME && player.is_none());
+            events.push(event(told, *zero / time_per_s, team, player));
+        }
+        if unknown_players > 0 {
+            self.report.notes.push(format!(
+                "game `{game_id}`: {unknown_players} events name a player who is in no sample and not in the `players` \
+                 table; the events are kept without him"
+            ));
+        }
+        // Time order within a period: by the real clock where all tell it, else by the game clock where all tell
+        // that, else as the table has them.
+        let mut ordered: Vec<Event> = Vec::with_capacity(events.len());
+        for (number, _) in zeros {
+            let mut of_period: Vec<Event> = events.extract_if(.., |e| e.period == *number).collect();
+            if of_period.iter().all(|e| e.t_s.is_some()) {
+                of_period.sort_by(|a, b| a.t_s.unwrap_or(0.0).total_cmp(&b.t_s.unwrap_or(0.0)));
+            } else if of_period.iter().all(|e| e.game_clock_s.is_some()) {
+                of_period.sort_by(|a, b| {
+                    b.game_clock_s
+                        .unwrap_or(0.0)
+                        .total_cmp(&a.game_clock_s.unwrap_or(0.0))
+                });
+            }
+            ordered.append(&mut of_period);
+        }
+        (Some(ordered), refused)
+    }
+}
+
+fn event(told: &EventTold, zero_s: f64, team: Option<TeamSlot>, player: Option<PlayerIx>) -> Event {
+    Event {
+        period: told.period,
+        t_s: told.time.map(|t| t - zero_s),
+        game_clock_s: told.game_clock_s,
+        kind: told.kind.clone(),
+        team,
+        player,
+        points: told.points,
+    }
+}

@@ -1,0 +1,267 @@
+//! Ball screens that are not used: rejected, iced early, slipped, ghosted, flipped, left alone.
+
+use scrim_tables::tags::{Coverage, HandlerAction, OnBallPath, Outcome, ScreenKind, ScreenerAction};
+
+use super::BallScreen;
+use crate::ball::Grip;
+use crate::defense::Duty;
+use crate::shot::Next;
+use crate::vec2::{Vec2, v2};
+use crate::world::{Halt, Leg, Order, World};
+
+impl World<'_> {
+    /// The handler's man takes the icing position while the screener is still on his way; the handler leaves.
+    pub fn deny_early(
+        &mut self,
+        index: usize,
+        screen: &BallScreen,
+        spot: Vec2,
+        out: Vec2,
+    ) -> Result<Next, Halt> {
+        let screener = screen.screener;
+        let plan = &self.log.screens[index];
+        let (big, on_ball) = (plan.screener_defender, plan.user_defender);
+        self.duties[on_ball] = Duty::Ice { out };
+        self.duties[big] = Duty::IceBig { out };
+        let handler = self.handler;
+        let on_side = |w: &Self| (w.pos(on_ball) - w.pos(handler)).dot(out) > 0.3;
+        self.run_until(0.8, on_side)?;
+        if self.pos(screener).distance(spot) < 1.3 || !on_side(self) {
+            // Too late to be early: it goes on as an ordinary ice.
+            self.stand(index, screener, spot, 0.7)?;
+        } else {
+            self.log.screens[index].early_denial = true;
+        }
+        self.reject(index, screen, spot, out)
+    }
+
+    /// The screener leaves for the rim before the handler comes.
+    pub fn slip(&mut self, index: usize, screen: &BallScreen, out: Vec2) -> Result<Next, Halt> {
+        let handler = self.handler;
+        let big = self.log.screens[index].screener_defender;
+        self.log.screens[index].t_go_s = self.now_s();
+        let slip = BallScreen {
+            screener_action: ScreenerAction::Slip,
+            ..*screen
+        };
+        let from = self.pos(screen.screener);
+        self.leave_screen_after(index, &slip, from, out, 0.0);
+        self.later(
+            0.35,
+            Order::Duty {
+                slot: big,
+                duty: Duty::Guard,
+            },
+        );
+        self.help(index, &slip);
+        self.handler_after_no_use(index, &slip, handler, 0.5)
+    }
+
+    /// The screener runs through to the perimeter without stopping.
+    pub fn ghost(&mut self, index: usize, screen: &BallScreen, spot: Vec2, out: Vec2) -> Result<Next, Halt> {
+        let handler = self.handler;
+        let big = self.log.screens[index].screener_defender;
+        let screener = screen.screener;
+        let away = (spot + out * 4.2).unit() * self.dice.between(7.1, 7.6);
+        let pop = v2(away.x.max(0.8), away.y.clamp(-6.8, 6.8));
+        self.log.screens[index].screener_action = Some(ScreenerAction::Ghost);
+        self.path(
+            screener,
+            &[
+                Leg::Past { spot, speed_mps: 4.8 },
+                Leg::To {
+                    spot: pop,
+                    speed_mps: 4.8,
+                },
+            ],
+        );
+        self.run_until(2.0, |w| w.pos(screener).distance(spot) < 0.75)?;
+        self.log.screens[index].t_go_s = self.now_s();
+        self.duties[big] = Duty::Guard;
+        self.handler_after_no_use(index, screen, handler, 0.45)
+    }
+
+    /// After a slip or a ghost: the pass to the one who left, a drive into the gap, or nothing.
+    pub fn handler_after_no_use(
+        &mut self,
+        index: usize,
+        screen: &BallScreen,
+        handler: usize,
+        to_screener: f64,
+    ) -> Result<Next, Halt> {
+        let wait = self.dice.between(0.5, 0.9);
+        self.run_for(wait)?;
+        if self.dice.chance(to_screener) {
+            self.log.screens[index].handler_action = Some(HandlerAction::Pass);
+            return self.pass_out_to(index, screen.screener, true);
+        }
+        if self.dice.chance(0.4) {
+            return self.option(
+                index,
+                &BallScreen {
+                    handler_action: HandlerAction::Drive,
+                    ..*screen
+                },
+                Vec2::ZERO,
+            );
+        }
+        self.log.screens[index].handler_action = Some(HandlerAction::Reset);
+        let back = self.pos(handler) + self.pos(handler).unit() * 0.8;
+        self.go(handler, back, 2.5);
+        self.run_for(1.4)?;
+        self.calm(index);
+        Ok(Next::Play)
+    }
+
+    /// The screener goes round to the handler's other side and screens again: two rows, linked.
+    pub fn flip(&mut self, index: usize, screen: &BallScreen, handler: usize) -> Result<Next, Halt> {
+        self.log.screens[index].t_go_s = self.now_s();
+        self.log.screens[index].screener_action = Some(ScreenerAction::Rescreen);
+        let here = self.pos(handler);
+        let side = -screen.side;
+        let (spot, out) = self.screen_spot(here, side);
+        let second = BallScreen {
+            side,
+            outcome: Outcome::Used,
+            previous: Some(index),
+            ..*screen
+        };
+        let next = self.log_screen(
+            true,
+            ScreenKind::BallScreen,
+            Outcome::Used,
+            screen.screener,
+            handler,
+            out,
+            Some(index),
+        );
+        let pace = self.dice.between(3.6, 4.6);
+        // Round the handler's man on the hoop side.
+        self.path(
+            screen.screener,
+            &[
+                Leg::Past {
+                    spot: here - here.unit() * 2.2,
+                    speed_mps: pace,
+                },
+                Leg::To {
+                    spot,
+                    speed_mps: pace,
+                },
+            ],
+        );
+        self.duties[self.log.screens[next].screener_defender] = Duty::Guard;
+        self.duties[self.log.screens[next].user_defender] = Duty::Guard;
+        self.run_for(0.4)?;
+        self.set_screen(next, &second, spot, out)
+    }
+
+    /// Set, and nothing comes of it: the handler passes elsewhere, or the screener leaves again.
+    pub fn leave_unused(
+        &mut self,
+        index: usize,
+        screen: &BallScreen,
+        spot: Vec2,
+        out: Vec2,
+    ) -> Result<Next, Halt> {
+        let handler = self.handler;
+        let wait = self.dice.between(0.5, 1.1);
+        self.run_for(wait)?;
+        self.log.screens[index].t_go_s = self.now_s();
+        if self.dice.chance(0.5) {
+            self.log.screens[index].handler_action = Some(HandlerAction::Pass);
+            let mates: Vec<usize> = self
+                .attackers()
+                .filter(|&s| s != handler && s != screen.screener)
+                .collect();
+            let to = mates[self.dice.index(mates.len())];
+            self.note_pass(index, to, false);
+            self.throw(to);
+            self.leave_screen_after(index, screen, spot, out, 0.2);
+            self.run_until(3.0, |w| w.ball.holder().is_some())?;
+        } else {
+            self.log.screens[index].handler_action = Some(HandlerAction::Reset);
+            self.leave_screen_after(index, screen, spot, out, 0.0);
+        }
+        self.run_for(1.3)?;
+        self.calm(index);
+        self.grip(Grip::Dribble);
+        Ok(Next::Play)
+    }
+
+    /// The handler goes away from the screen.
+    pub fn reject(&mut self, index: usize, screen: &BallScreen, spot: Vec2, out: Vec2) -> Result<Next, Halt> {
+        let handler = self.handler;
+        let here = self.pos(handler);
+        let (big, on_ball) = (
+            self.log.screens[index].screener_defender,
+            self.log.screens[index].user_defender,
+        );
+        self.log.screens[index].t_go_s = self.now_s();
+        if screen.coverage == Coverage::Ice {
+            self.log.screens[index].coverage = Some(Coverage::Ice);
+            self.log.screens[index].on_ball_path = Some(OnBallPath::Denied);
+        }
+        let first = here - out * 1.8 - here.unit() * 0.9;
+        let deep = first - first.unit() * 2.5 - out * 0.4;
+        let pace = self.dice.between(4.6, 5.8);
+        self.path(
+            handler,
+            &[
+                Leg::Past {
+                    spot: first,
+                    speed_mps: pace,
+                },
+                Leg::To {
+                    spot: deep,
+                    speed_mps: pace,
+                },
+            ],
+        );
+        self.later(
+            0.45,
+            Order::Duty {
+                slot: on_ball,
+                duty: Duty::Guard,
+            },
+        );
+        if screen.coverage != Coverage::Ice {
+            self.duties[big] = Duty::Drop {
+                screen: spot,
+                depth_m: 2.0,
+            };
+        }
+        self.later(
+            1.6,
+            Order::Duty {
+                slot: big,
+                duty: Duty::Guard,
+            },
+        );
+        if self.log.screens[index].early_denial {
+            // No screen to come to: he turns off.
+            self.stop(screen.screener);
+        }
+        let wait = self.dice.between(0.4, 0.7);
+        self.run_for(wait)?;
+        self.leave_screen(index, screen, spot, out);
+        self.help(index, screen);
+        self.run_until(1.2, |w| w.pos(handler).distance(deep) < 0.9)?;
+        self.log.screens[index].handler_action = Some(HandlerAction::Reject);
+        if self.dice.chance(0.5) {
+            return self.option(
+                index,
+                &BallScreen {
+                    handler_action: HandlerAction::Reject,
+                    ..*screen
+                },
+                out,
+            );
+        }
+        let mates: Vec<usize> = self.attackers().filter(|&s| s != handler).collect();
+        let to = mates[self.dice.index(mates.len())];
+        self.pass(to)?;
+        self.calm(index);
+        Ok(Next::Play)
+    }
+}

@@ -1,0 +1,171 @@
+//! Scripts of the handoff: on the dribble, or from a big who was found at the high post.
+
+use scrim_tables::tags::{
+    Coverage, HandlerAction, HelperAction, OnBallPath, Outcome, ScreenKind, ScreenerAction,
+};
+
+use crate::ball::Grip;
+use crate::ball_screen::BallScreen;
+use crate::defense::Duty;
+use crate::shot::Next;
+use crate::vec2::v2;
+use crate::world::{Halt, Leg, World};
+
+impl World<'_> {
+    /// The handler (or a big at the high post, who gets the ball first) gives the ball to a man who runs by.
+    pub fn draw_handoff(&mut self) -> Result<Next, Halt> {
+        let base = self.offense * 5;
+        let mirror = self.dice.sign();
+        if self.dice.chance(0.55) && self.handler != base + 4 {
+            // The big comes up to the elbow or the slot and is found there.
+            let big = base + 4;
+            let spot = v2(self.dice.between(5.2, 7.4), mirror * self.dice.between(0.8, 3.0));
+            self.space_floor(&[self.handler, big], spot);
+            self.go(big, spot, 4.2);
+            self.run_until(3.0, |w| w.pos(big).distance(spot) < 0.8)?;
+            self.pass(big)?;
+            // The passer makes room, unless he is the one who comes back for it.
+        } else {
+            let spot = v2(self.dice.between(6.6, 8.2), mirror * self.dice.between(2.0, 4.2));
+            let handler = self.handler;
+            self.grip(Grip::Dribble);
+            self.space_floor(&[handler], spot);
+            self.go(handler, spot, 3.6);
+            self.run_until(3.0, |w| w.pos(handler).distance(spot) < 1.6)?;
+        }
+        let giver = self.handler;
+        let receiver = self
+            .attackers()
+            .filter(|&s| s != giver && s % 5 < 4 && self.pos(s).length() > 3.0)
+            .filter(|&s| (2.8..8.5).contains(&self.gap(s, giver)))
+            .min_by(|&a, &b| (a % 5).cmp(&(b % 5)));
+        match receiver {
+            Some(receiver) => self.handoff(giver, receiver),
+            None => Ok(Next::Play),
+        }
+    }
+
+    /// `giver` has the ball and stops; `receiver` runs close by, takes it and goes on.
+    fn handoff(&mut self, giver: usize, receiver: usize) -> Result<Next, Halt> {
+        self.stop(giver);
+        self.run_for(0.35)?;
+        let spot = self.pos(giver);
+        let up = spot.unit();
+        let across = up.quarter_turn();
+        let out = if (spot - self.pos(receiver)).dot(across) >= 0.0 {
+            across
+        } else {
+            -across
+        };
+        let index = self.log_screen(
+            true,
+            ScreenKind::Handoff,
+            Outcome::Used,
+            giver,
+            receiver,
+            out,
+            None,
+        );
+        let (big, chaser) = (
+            self.log.screens[index].screener_defender,
+            self.log.screens[index].user_defender,
+        );
+        let coverage = self.dice.weighted(&[
+            (Coverage::Drop, 0.45),
+            (Coverage::Level, 0.2),
+            (Coverage::Switch, 0.35),
+        ]);
+        let path = match coverage {
+            Coverage::Switch => OnBallPath::Switched,
+            Coverage::Drop
+            | Coverage::Level
+            | Coverage::Hedge
+            | Coverage::Blitz
+            | Coverage::Ice
+            | Coverage::Unclear => self
+                .dice
+                .weighted(&[(OnBallPath::Over, 0.7), (OnBallPath::Under, 0.3)]),
+        };
+        let screen = BallScreen {
+            screener: giver,
+            place: spot,
+            side: 1.0,
+            outcome: Outcome::Used,
+            coverage,
+            path,
+            screener_action: self.dice.weighted(&[
+                (ScreenerAction::Roll, 0.5),
+                (ScreenerAction::Pop, 0.2),
+                (ScreenerAction::Stay, 0.3),
+            ]),
+            handler_action: self.dice.weighted(&[
+                (HandlerAction::Drive, 0.25),
+                (HandlerAction::PullUp, 0.2),
+                (HandlerAction::Pass, 0.35),
+                (HandlerAction::Reset, 0.2),
+            ]),
+            helper_action: self
+                .dice
+                .weighted(&[(HelperAction::Tag, 0.3), (HelperAction::None, 0.7)]),
+            previous: None,
+        };
+        self.bodies[giver].planted = true;
+        self.log.screens[index].t_planted_s = Some(self.now_s());
+        self.log.screens[index].coverage = Some(coverage);
+        self.log.screens[index].on_ball_path = Some(path);
+        self.duties[big] = match coverage {
+            Coverage::Drop => Duty::Drop {
+                screen: spot,
+                depth_m: 2.0,
+            },
+            Coverage::Level
+            | Coverage::Switch
+            | Coverage::Hedge
+            | Coverage::Blitz
+            | Coverage::Ice
+            | Coverage::Unclear => Duty::Level { screen: spot, out },
+        };
+        let pace = self.dice.between(4.4, 5.6);
+        self.path(
+            receiver,
+            &[
+                Leg::Past {
+                    spot: spot + up * 0.7 - out * 1.2,
+                    speed_mps: pace,
+                },
+                Leg::Past {
+                    spot: spot + up * 0.66 + out * 0.1,
+                    speed_mps: pace,
+                },
+                Leg::Past {
+                    spot: spot + up * 0.35 + out * 1.2,
+                    speed_mps: pace,
+                },
+                Leg::To {
+                    spot: spot + out * 2.6 - up * 1.2,
+                    speed_mps: pace,
+                },
+            ],
+        );
+        self.duties[chaser] = match path {
+            OnBallPath::Under => Duty::Under { screen: spot, out },
+            OnBallPath::Over | OnBallPath::Switched | OnBallPath::Denied | OnBallPath::Unclear => {
+                Duty::Over { screen: spot, out }
+            }
+        };
+        let met = self.run_until(3.0, |w| w.gap(receiver, giver) < 1.15)?;
+        if !met {
+            self.calm(index);
+            return Ok(Next::Play);
+        }
+        self.log.screens[index].t_go_s = self.now_s();
+        self.throw(receiver);
+        self.run_until(1.0, |w| w.ball.holder().is_some())?;
+        self.grip(Grip::Dribble);
+        self.run_until(1.0, |w| (w.pos(receiver) - spot).dot(out) > 0.3)?;
+        self.settle_coverage(index, &screen, out);
+        self.leave_screen(index, &screen, spot, out);
+        self.help(index, &screen);
+        self.option(index, &screen, out)
+    }
+}

@@ -1,0 +1,195 @@
+//! One step of every body and of the ball.
+
+use crate::ball::{BALL_RADIUS_M, BallState, Flight, Grip, RELEASE_M};
+use crate::vec2::{Vec2, v2};
+use crate::world::{Leg, World, YIELD_M};
+
+impl World<'_> {
+    pub fn move_bodies(&mut self) {
+        let mut wishes = [Vec2::ZERO; 10];
+        for (slot, wish) in wishes.iter_mut().enumerate() {
+            self.wander(slot);
+            *wish = if self.live && self.team_of(slot) != self.offense {
+                self.duty_wish(slot)
+            } else {
+                self.task_wish(slot)
+            };
+        }
+        for (slot, wish) in wishes.into_iter().enumerate() {
+            let wish = self.around_others(slot, wish);
+            self.bodies[slot].step(wish, self.dt_s);
+        }
+    }
+
+    /// People never stand quite still: a slow wander, standard deviation about 0.12 m, time constant 1.5 s.
+    pub fn wander(&mut self, slot: usize) {
+        let keep = (-self.dt_s / 1.5).exp();
+        let kick = 0.12 * (1.0 - keep * keep).sqrt();
+        let push = v2(self.dice.normal() * kick, self.dice.normal() * kick);
+        self.bodies[slot].sway = self.bodies[slot].sway * keep + push;
+    }
+
+    pub fn task_wish(&mut self, slot: usize) -> Vec2 {
+        let dt = self.dt_s;
+        let handler = self.handler;
+        let yields = self.live && slot != handler && slot / 5 == self.offense && !self.bodies[slot].planted;
+        let from_handler = self.pos(slot) - self.pos(handler);
+        let body = &self.bodies[slot];
+        let task = &mut self.tasks[slot];
+        while let Some(leg) = task.legs.front_mut() {
+            match leg {
+                Leg::To { spot, speed_mps } => {
+                    if body.pos.distance(*spot) < 0.25 && body.vel.length() < 0.9 {
+                        task.hold = *spot;
+                        task.legs.pop_front();
+                    } else {
+                        return body.arrive(*spot, *speed_mps);
+                    }
+                }
+                Leg::Past { spot, speed_mps } => {
+                    if body.pos.distance(*spot) < 0.7 {
+                        task.legs.pop_front();
+                    } else {
+                        return body.pass_through(*spot, *speed_mps);
+                    }
+                }
+                Leg::Wait { left_s } => {
+                    *left_s -= dt;
+                    if *left_s <= 0.0 {
+                        task.legs.pop_front();
+                    } else {
+                        return body.arrive(body.pos, 0.5);
+                    }
+                }
+            }
+        }
+        if yields && from_handler.length() < YIELD_M {
+            // Spacing: a man with nothing to do makes room for the ball.
+            let room = from_handler.unit() * (YIELD_M - from_handler.length() + 0.3);
+            return body.arrive(body.pos + room, 3.0);
+        }
+        let sway = if body.planted { body.sway * 0.3 } else { body.sway };
+        body.arrive(task.hold + sway, 1.2)
+    }
+
+    /// Nobody runs through anybody: the wish is bent around bodies in the way, and close ones push.
+    pub fn around_others(&self, slot: usize, wish: Vec2) -> Vec2 {
+        let me = &self.bodies[slot];
+        if me.planted {
+            return wish;
+        }
+        let mut wish = wish;
+        for (other, body) in self.bodies.iter().enumerate() {
+            if other == slot {
+                continue;
+            }
+            let away = me.pos - body.pos;
+            let distance = away.length();
+            if !(1e-6..=1.8).contains(&distance) {
+                continue;
+            }
+            let out = away * (1.0 / distance);
+            // What is left between them in a quarter of a second, if they go on like this.
+            let approach = (body.vel - me.vel).dot(out).max(0.0);
+            let left = distance - 0.25 * approach;
+            let closing = -(wish - body.vel * 0.5).dot(out);
+            if closing > 0.0 {
+                let weight = ((1.05 - left) / 0.5).clamp(0.0, 1.0);
+                let along = out.quarter_turn();
+                let side = if wish.dot(along) >= 0.0 { 1.0 } else { -1.0 };
+                wish += out * (closing * weight) + along * (side * closing * weight * 0.6);
+            }
+            let room = 0.75;
+            if left < room {
+                wish += out * ((room - left).min(0.7) * 8.0);
+            }
+        }
+        wish
+    }
+
+    pub fn move_ball(&mut self) {
+        let dt = self.dt_s;
+        match self.ball.state {
+            BallState::Held { slot, grip } => {
+                let body = &self.bodies[slot];
+                let reach = 0.34 + 0.07 * body.vel.length();
+                let hand = match grip {
+                    Grip::Dribble | Grip::Hold => body.pos + body.facing * reach,
+                    Grip::Raise => body.pos - body.pos.unit() * 0.25,
+                };
+                // The hand follows: the ball does not jump when the holder turns.
+                let follow = 1.0 - (-dt / 0.05).exp();
+                self.ball.pos = (self.ball.pos + body.vel * dt).toward(hand, follow);
+                let z = match grip {
+                    Grip::Dribble => {
+                        self.ball.bounce_rad += dt * std::f64::consts::PI * 1.7;
+                        BALL_RADIUS_M + 0.78 * self.ball.bounce_rad.cos().abs()
+                    }
+                    Grip::Hold => 1.2,
+                    Grip::Raise => RELEASE_M,
+                };
+                let lift = 1.0 - (-dt / 0.06).exp();
+                // Hands are quick, but not quicker than 7 m/s.
+                self.ball.z += ((z - self.ball.z) * lift).clamp(-7.0 * dt, 7.0 * dt);
+            }
+            BallState::Pass {
+                from,
+                z0,
+                to,
+                elapsed_s,
+                duration_s,
+            } => {
+                let elapsed = elapsed_s + dt;
+                let body = &self.bodies[to];
+                let hands = body.pos + body.facing * 0.34;
+                let share = (elapsed / duration_s).min(1.0);
+                self.ball.pos = from.toward(hands, share);
+                self.ball.z = Flight::between(from, z0, hands, 1.3, duration_s)
+                    .at(elapsed.min(duration_s))
+                    .1;
+                if share >= 1.0 {
+                    self.give(to, Grip::Hold);
+                } else {
+                    self.ball.state = BallState::Pass {
+                        from,
+                        z0,
+                        to,
+                        elapsed_s: elapsed,
+                        duration_s,
+                    };
+                }
+            }
+            BallState::Free(mut flight) => {
+                flight.elapsed_s += dt;
+                let (pos, z) = flight.at(flight.elapsed_s);
+                self.ball.pos = pos;
+                self.ball.z = z;
+                self.ball.state = BallState::Free(flight);
+                if z <= BALL_RADIUS_M && flight.rise_at(flight.elapsed_s) < 0.0 {
+                    self.ball.z = BALL_RADIUS_M;
+                    let up = -0.7 * flight.rise_at(flight.elapsed_s);
+                    self.ball.state = if up > 0.9 {
+                        let v0 = flight.v0 * 0.75;
+                        BallState::Free(Flight {
+                            p0: pos,
+                            v0,
+                            z0: BALL_RADIUS_M,
+                            w0: up,
+                            elapsed_s: 0.0,
+                        })
+                    } else {
+                        BallState::Rolling { vel: flight.v0 * 0.7 }
+                    };
+                }
+            }
+            BallState::Rolling { vel } => {
+                self.ball.pos += vel * dt;
+                self.ball.z = BALL_RADIUS_M;
+                self.ball.state = BallState::Rolling {
+                    vel: vel * (-dt / 1.2).exp(),
+                };
+            }
+            BallState::Dead | BallState::Unseen => {}
+        }
+    }
+}

@@ -1,0 +1,256 @@
+//! What the labels say, against the noise-free tracks and the events.
+
+use std::collections::BTreeSet;
+
+use scrim_tables::tags::{
+    Coverage, EndKind, HandlerAction, HelperAction, OnBallPath, Outcome, Phase, ScreenKind, ScreenerAction,
+};
+
+use super::{short, spots};
+use crate::{NegativeKind, PracticeParams, play_game};
+
+#[test]
+fn possessions_do_not_overlap_and_their_points_are_those_of_the_events() {
+    for index in 0..3 {
+        let game = play_game(&short(11), index);
+        for pair in game.labels.possessions.windows(2) {
+            if pair[0].period == pair[1].period {
+                assert!(pair[0].t_end_s < pair[1].t_start_s + 1e-9, "{pair:?}");
+            }
+        }
+        for team in &game.team_ids {
+            let told: u32 = game
+                .events
+                .iter()
+                .filter(|e| e.event == "shot_made" && e.team_id.as_ref() == Some(team))
+                .map(|e| u32::from(e.points.expect("a made shot has points")))
+                .sum();
+            let labelled: u32 = game
+                .labels
+                .possessions
+                .iter()
+                .filter(|p| &p.offense_team_id == team && p.end_kind == Some(EndKind::ShotMade))
+                .map(|p| u32::from(p.points.expect("a made shot has points")))
+                .sum();
+            assert_eq!(told, labelled);
+        }
+    }
+}
+
+#[test]
+fn every_screen_label_is_what_the_vocabulary_says() {
+    for index in 0..4 {
+        let game = play_game(&short(12), index);
+        let truth = spots(&game, &game.truth());
+        let gap_at = |period: u8, t_s: f64, a: &str, b: &str| {
+            let ms = (t_s * 1000.0).round() as u64;
+            let [p, q] = [a, b].map(|id| {
+                truth
+                    .get(&(period, ms, id.to_string()))
+                    .copied()
+                    .expect("on the floor")
+            });
+            (p[0] - q[0]).hypot(p[1] - q[1])
+        };
+        for (place, screen) in game.labels.screens.iter().enumerate() {
+            assert_eq!(screen.screen_id as usize, place);
+            let at_use = gap_at(
+                screen.period,
+                screen.t_use_s,
+                &screen.screener_id,
+                &screen.user_id,
+            );
+            let Some(outcome) = screen.outcome else {
+                assert_eq!(screen.screen_kind, None);
+                continue;
+            };
+            assert_ne!(screen.screener_id, screen.user_id);
+            assert_ne!(screen.screener_defender_id, screen.user_defender_id);
+            let team = |id: &str| {
+                game.players
+                    .iter()
+                    .find(|p| &*p.player_id == id)
+                    .map(|p| p.team_id.clone())
+            };
+            assert_eq!(team(&screen.screener_id), team(&screen.user_id));
+            let defender = screen.user_defender_id.clone().expect("known for plain rows");
+            assert_ne!(team(&defender), team(&screen.user_id));
+            if let Some(t_set_s) = screen.t_set_s {
+                assert!(
+                    t_set_s <= screen.t_use_s && screen.t_use_s - t_set_s < 6.0,
+                    "{screen:?}"
+                );
+            }
+            let t_end_s = screen.t_end_s.expect("known for plain rows");
+            assert!(t_end_s >= screen.t_use_s && t_end_s <= screen.t_use_s + 2.5 + 1e-9);
+            if outcome == Outcome::Used {
+                assert!(at_use <= 1.6, "{at_use} m: {screen:?}");
+                assert!((at_use - screen.user_gap_m.expect("measured")).abs() < 0.003);
+            }
+            if let Some(previous) = screen.previous_screen_id {
+                let before = &game.labels.screens[previous as usize];
+                assert!(before.t_use_s <= screen.t_use_s && before.user_id == screen.user_id);
+            }
+        }
+        for coverage in &game.labels.coverages {
+            let screen = &game.labels.screens[coverage.screen_id as usize];
+            assert!(screen.on_ball && screen.screen_kind.is_some());
+            if coverage.coverage == Some(Coverage::Drop) {
+                assert!(coverage.depth_m.expect("measured") >= 1.5);
+            }
+            if coverage.coverage == Some(Coverage::Blitz) {
+                assert!(coverage.both_close_s.expect("measured") >= 0.8);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_flipped_screen_is_followed_by_the_row_that_points_to_it_within_3_s() {
+    let mut flips = 0;
+    for index in 0..4 {
+        let game = play_game(
+            &PracticeParams {
+                period_s: 480.0,
+                ..short(13)
+            },
+            index,
+        );
+        for screen in game
+            .labels
+            .screens
+            .iter()
+            .filter(|s| s.outcome == Some(Outcome::Flipped))
+        {
+            let next = game
+                .labels
+                .screens
+                .iter()
+                .find(|s| s.previous_screen_id == Some(screen.screen_id));
+            // The second one can be cut off by the clock; then nothing points back.
+            if let Some(set) = next.and_then(|n| n.t_set_s) {
+                assert!(set - screen.t_use_s < 3.0, "{} s", set - screen.t_use_s);
+                flips += 1;
+            }
+        }
+    }
+    assert!(flips > 0);
+}
+
+#[test]
+fn hard_negatives_of_every_kind_are_played_and_none_is_labelled_a_ball_screen() {
+    let mut kinds = BTreeSet::new();
+    for index in 0..5 {
+        let game = play_game(
+            &PracticeParams {
+                period_s: 600.0,
+                ..short(14)
+            },
+            index,
+        );
+        for negative in &game.negatives {
+            kinds.insert(negative.kind);
+            let hit = game.labels.screens.iter().find(|s| {
+                s.period == negative.period
+                    && s.screen_kind == Some(ScreenKind::BallScreen)
+                    && s.user_id == negative.handler_id
+                    && s.screener_id == negative.mate_id
+                    && s.t_use_s > negative.t_start_s
+                    && s.t_use_s < negative.t_end_s
+                    // At a throw-in the interval is told ahead of what follows.
+                    && negative.kind != NegativeKind::InboundTraffic
+            });
+            assert_eq!(hit, None, "{negative:?}");
+        }
+    }
+    assert_eq!(kinds.into_iter().collect::<Vec<_>>(), NegativeKind::ALL);
+}
+
+#[test]
+fn every_word_a_script_can_play_occurs() {
+    let (mut kinds, mut outcomes, mut coverages, mut paths, mut helps) = (
+        BTreeSet::new(),
+        BTreeSet::new(),
+        BTreeSet::new(),
+        BTreeSet::new(),
+        BTreeSet::new(),
+    );
+    let (mut screener, mut handler, mut ends, mut phases) =
+        (BTreeSet::new(), BTreeSet::new(), BTreeSet::new(), BTreeSet::new());
+    let (mut early, mut linked) = (0, 0);
+    for index in 0..6 {
+        let game = play_game(
+            &PracticeParams {
+                seed: 15,
+                ..PracticeParams::default()
+            },
+            index,
+        );
+        for row in &game.labels.screens {
+            kinds.extend(row.screen_kind);
+            outcomes.extend(row.outcome);
+            early += usize::from(row.early_denial == Some(true));
+            linked += usize::from(row.previous_screen_id.is_some());
+        }
+        for row in &game.labels.coverages {
+            coverages.extend(row.coverage);
+            paths.extend(row.on_ball_path);
+            helps.extend(row.helper_action);
+        }
+        for row in &game.labels.options {
+            screener.extend(row.screener_action);
+            handler.extend(row.handler_action);
+        }
+        for row in &game.labels.possessions {
+            ends.extend(row.end_kind);
+            phases.extend(row.phase);
+        }
+    }
+    assert_eq!(kinds.into_iter().collect::<Vec<_>>(), ScreenKind::ALL);
+    assert_eq!(outcomes.into_iter().collect::<Vec<_>>(), Outcome::ALL);
+    // `unclear` is a detector's word, never a truth; `unknown` likewise.
+    let but = |all: &[Coverage]| {
+        all.iter()
+            .copied()
+            .filter(|c| *c != Coverage::Unclear)
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(coverages.into_iter().collect::<Vec<_>>(), but(Coverage::ALL));
+    assert_eq!(paths.len(), OnBallPath::ALL.len() - 1);
+    assert_eq!(helps.into_iter().collect::<Vec<_>>(), HelperAction::ALL);
+    assert_eq!(screener.len(), ScreenerAction::ALL.len() - 1);
+    assert_eq!(handler.len(), HandlerAction::ALL.len() - 1);
+    assert_eq!(ends.len(), EndKind::ALL.len() - 1);
+    assert_eq!(phases.into_iter().collect::<Vec<_>>(), Phase::ALL);
+    assert!(early > 0 && linked > 0);
+}
+
+#[test]
+fn a_matchup_is_one_man_each_at_every_instant() {
+    let game = play_game(&short(16), 0);
+    for possession in &game.labels.possessions {
+        let rows: Vec<_> = game
+            .labels
+            .matchups
+            .iter()
+            .filter(|m| m.possession_id == possession.possession_id)
+            .collect();
+        let (Some(half), false) = (possession.t_half_court_s, rows.is_empty()) else {
+            continue;
+        };
+        let t_s = (half + possession.t_end_s) / 2.0 + 0.001;
+        let now: Vec<_> = rows
+            .iter()
+            .filter(|m| m.t_start_s <= t_s && t_s < m.t_end_s)
+            .collect();
+        let defenders: BTreeSet<_> = now.iter().map(|m| m.defender_id.clone()).collect();
+        let men: BTreeSet<_> = now.iter().map(|m| m.offender_id.clone()).collect();
+        if t_s < possession.t_end_s {
+            assert_eq!(
+                (now.len(), defenders.len(), men.len()),
+                (5, 5, 5),
+                "{possession:?}"
+            );
+        }
+    }
+}

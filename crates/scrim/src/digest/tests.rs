@@ -1,0 +1,206 @@
+//! What a digest says of a game made by hand.
+
+use scrim_floor::{Court, Side, Zone};
+use scrim_tracks::{BallTrack, GameInfo, Period};
+
+use super::*;
+use crate::GameTables;
+
+/// A minute of nothing at one frame a second; the clock counts down from 5:00 and is not told from frame 30 on.
+fn game() -> Game {
+    let player = |id: &str, team, jersey: Option<&str>, name: Option<&str>| Player {
+        id: id.into(),
+        team,
+        jersey: jersey.map(Into::into),
+        name: name.map(Into::into),
+        role: None,
+    };
+    let frames = 60;
+    let clock = |frame: usize| {
+        if frame < 30 {
+            300.0 - frame as f32
+        } else {
+            f32::NAN
+        }
+    };
+    let missing = || vec![f32::NAN; frames];
+    let period = Period {
+        number: 2,
+        hz: 1.0,
+        frames,
+        game_clock_s: (0..frames).map(clock).collect(),
+        shot_clock_s: missing(),
+        tracks: Vec::new(),
+        ball: BallTrack {
+            x_m: missing(),
+            y_m: missing(),
+            z_m: missing(),
+            vx_mps: missing(),
+            vy_mps: missing(),
+            has_height: false,
+        },
+        lineups: Vec::new(),
+        live: vec![true; frames],
+        faulty: vec![false; frames],
+    };
+    Game {
+        info: GameInfo {
+            game_id: "G1".into(),
+            season: None,
+            date: None,
+            team_ids: ["HAR".into(), "TOW".into()],
+            home_is_known: true,
+            court: Court::fiba(),
+        },
+        players: vec![
+            player("h4", TeamSlot::First, Some("4"), Some("Harrowby")),
+            player("h12", TeamSlot::First, Some("12"), None),
+            player("t7", TeamSlot::Second, None, Some("Towerby 7")),
+            player("t9", TeamSlot::Second, None, None),
+        ],
+        periods: vec![period],
+        events: None,
+    }
+}
+
+fn screen(id: u32, screener: &str, user: &str, outcome: Outcome, confidence: f32) -> ScreenRow {
+    ScreenRow {
+        game_id: "G1".into(),
+        period: 2,
+        possession_id: 0,
+        screen_id: id,
+        on_ball: true,
+        screen_kind: ScreenKind::BallScreen,
+        outcome,
+        screener_id: screener.into(),
+        user_id: user.into(),
+        screener_defender_id: None,
+        user_defender_id: None,
+        t_set_s: None,
+        t_use_s: f64::from(id),
+        t_end_s: f64::from(id) + 1.0,
+        x_m: 6.0,
+        y_m: -4.0,
+        zone: Zone::LeftWing,
+        side: Side::Left,
+        strong_side: true,
+        previous_screen_id: None,
+        confidence,
+        screener_speed_mps: 0.5,
+        user_gap_m: 0.8,
+        defender_gap_m: None,
+        angle_deg: None,
+        early_denial: false,
+    }
+}
+
+fn told(screens: Vec<ScreenRow>) -> String {
+    digest(&TaggedGame {
+        game: game(),
+        tables: GameTables {
+            possessions: Vec::new(),
+            touches: Vec::new(),
+            matchups: Vec::new(),
+            screens,
+            quality: Vec::new(),
+        },
+    })
+}
+
+#[test]
+fn a_line_tells_clock_place_people_and_likelihood() {
+    let text = told(vec![screen(10, "h12", "h4", Outcome::Used, 0.85)]);
+    // 300 s less 10 s.
+    let line = "  period 2  4:50 left  HAR  left wing          #12 (h12) screens, #4 Harrowby comes off it (very likely)";
+    assert!(text.lines().any(|l| l == line), "{text}");
+    assert!(text.contains("Game G1: TOW at HAR\n"), "{text}");
+}
+
+#[test]
+fn without_a_clock_the_time_since_the_start_is_told_and_names_fall_back_to_ids() {
+    let text = told(vec![screen(45, "t9", "t7", Outcome::Rejected, 0.7)]);
+    let line =
+        "  period 2  0:45 in    TOW  left wing          t9 screens, Towerby 7 goes away from it (likely)";
+    assert!(text.lines().any(|l| l == line), "{text}");
+}
+
+#[test]
+fn the_handful_has_each_outcome_before_the_rest_and_stands_in_time_order() {
+    let mut screens: Vec<_> = (0..12)
+        .map(|id| screen(id, "h12", "h4", Outcome::Used, 0.9))
+        .collect();
+    screens.push(screen(12, "t9", "t7", Outcome::Slipped, 0.55));
+    let text = told(screens);
+    let lines: Vec<_> = text.lines().filter(|line| line.starts_with("  period")).collect();
+    assert_eq!(lines.len(), TOLD);
+    // The seven earliest of the equally sure ones, and the slip though it is less sure.
+    assert!(
+        lines[0].contains("5:00 left") && lines[6].contains("4:54 left"),
+        "{text}"
+    );
+    assert!(
+        lines[7].contains("slips to the rim (more likely than not)"),
+        "{text}"
+    );
+    assert!(text.contains("To look at on film (8 of 13)"), "{text}");
+}
+
+#[test]
+fn counts_are_by_the_users_team_and_outcome_with_handoffs_apart() {
+    let mut handoff = screen(3, "h12", "h4", Outcome::Used, 0.9);
+    handoff.screen_kind = ScreenKind::Handoff;
+    let text = told(vec![
+        screen(1, "h12", "h4", Outcome::Used, 0.9),
+        screen(2, "h12", "h4", Outcome::Flipped, 0.9),
+        handoff,
+    ]);
+    let cells = |team: &str| -> Vec<String> {
+        let line = text
+            .lines()
+            .find(|line| line.trim_start().starts_with(team))
+            .unwrap();
+        line.split_whitespace().map(str::to_owned).collect()
+    };
+    // used, rejected, slipped, ghosted, flipped, unused, handoffs, all
+    assert_eq!(cells("HAR"), ["HAR", "1", "0", "0", "0", "1", "0", "1", "3"]);
+    assert_eq!(cells("TOW"), ["TOW", "0", "0", "0", "0", "0", "0", "0", "0"]);
+    assert!(
+        text.contains("HAR: mostly left wing 3; most frequent pair #12 (h12) for #4 Harrowby (3)"),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_game_without_ball_screens_says_so_and_what_to_do() {
+    let text = told(Vec::new());
+    assert!(
+        text.contains("None found") && text.contains("scrim inspect"),
+        "{text}"
+    );
+}
+
+#[test]
+fn seconds_are_told_as_a_clock_shows_them() {
+    // 7 · 60 + 5 = 425; a clock shows whole seconds that are left.
+    assert_eq!(minutes(425.9), "7:05");
+    assert_eq!(minutes(-0.2), "0:00");
+}
+
+#[test]
+fn the_most_frequent_comes_first_and_ties_go_by_value() {
+    assert_eq!(most_often([3, 1, 2, 2, 3].into_iter()), [(2, 2), (3, 2), (1, 1)]);
+}
+
+#[test]
+fn likelihood_grows_with_confidence() {
+    let words: Vec<_> = [0.4, 0.5, 0.65, 0.8, 0.95].map(likelihood).into();
+    let expected = [
+        "doubtful",
+        "more likely than not",
+        "likely",
+        "very likely",
+        "almost certain",
+    ];
+    assert_eq!(words, expected);
+    assert_eq!(likelihood(f32::NAN), "doubtful");
+}

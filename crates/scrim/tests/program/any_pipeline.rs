@@ -1,0 +1,70 @@
+//! A pipeline that is accepted runs: no value of any parameter brings a stage down.
+
+use scrim::failure::guarded;
+use scrim::{Failure, Pipeline, tag_game};
+use scrim_ingest::{IngestError, find_sources, read_source};
+use toml::{Table, Value};
+
+use crate::house::House;
+
+/// Every number of a pipeline, by its sections and key.
+fn numbers(table: &Table, at: &[String], found: &mut Vec<Vec<String>>) {
+    for (key, value) in table {
+        let mut at = at.to_vec();
+        at.push(key.clone());
+        match value {
+            Value::Table(inner) => numbers(inner, &at, found),
+            Value::Float(_) | Value::Integer(_) => found.push(at),
+            _ => {}
+        }
+    }
+}
+
+fn set(table: &mut Table, at: &[String], number: f64) {
+    let (last, sections) = at.split_last().unwrap();
+    let table = sections
+        .iter()
+        .fold(table, |table, section| table[section].as_table_mut().unwrap());
+    table[last] = match &table[last] {
+        Value::Integer(_) => Value::Integer(number as i64),
+        _ => Value::Float(number),
+    };
+}
+
+#[test]
+fn no_single_number_brings_a_stage_down() {
+    let house = House::new();
+    house.game("a", 0);
+    let source = find_sources(&house.at("in"), None).unwrap().remove(0);
+    let mut raw = None;
+    read_source::<IngestError>(&source, &Pipeline::default().ingest, &mut |read| {
+        raw = Some(read.raw);
+        Ok(())
+    })
+    .unwrap();
+    let raw = raw.unwrap();
+    let mut table = Table::try_from(Pipeline::default()).unwrap();
+    let mut keys = Vec::new();
+    numbers(&table, &[], &mut keys);
+    assert!(keys.len() > 30, "{keys:?}");
+    let mut accepted = 0;
+    let mut broken = Vec::new();
+    for key in keys.iter().filter(|key| key[0] != "ingest") {
+        for number in [0.0, 1e-3, 0.3, 30.0, 1e6] {
+            let before = table.clone();
+            set(&mut table, key, number);
+            house.write("odd.toml", &toml::to_string(&table).unwrap());
+            table = before;
+            // Refused with a word is well; so is a game that cannot be cleaned that way.
+            let Ok(pipeline) = Pipeline::read(&house.at("odd.toml")) else {
+                continue;
+            };
+            accepted += 1;
+            if let Err(Failure::Panic { what }) = guarded(|| tag_game(raw.clone(), &pipeline)) {
+                broken.push(format!("{} = {number}: {what}", key.join(".")));
+            }
+        }
+    }
+    assert!(accepted > 100, "{accepted}");
+    assert!(broken.is_empty(), "{broken:#?}");
+}

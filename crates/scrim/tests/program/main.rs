@@ -1,0 +1,15 @@
+//! The program as people run it: arguments in, exit code, stdout, stderr and files out. A module a topic.
+
+#![expect(
+    clippy::unwrap_used,
+    reason = "helpers of tests: a test that cannot go on breaks here"
+)]
+
+mod any_pipeline;
+mod commands;
+mod exit_codes;
+mod house;
+mod logs;
+mod refused;
+mod same_bytes;
+mod tables;

@@ -1,0 +1,139 @@
+//! Refused rows and refused games: told, kept, and gone when they are mended.
+
+use std::fmt::Write;
+
+use scrim_practice::PracticeGame;
+use scrim_tables::read_rows;
+use scrim_tables::rows::QuarantineRow;
+
+use crate::house::House;
+
+const HEADER: &str = "game_id,period,t_s,game_clock_s,shot_clock_s,team_id,player_id,x_m,y_m,z_m\n";
+
+/// The game's tracking as CSV rows with scrim's own columns.
+fn csv(game: &PracticeGame) -> String {
+    let mut text = String::new();
+    let t = &game.tracking;
+    for row in 0..t.len() {
+        let player = t.player[row].map(|p| &game.players[usize::from(p)]);
+        let (team, player) = player.map_or(("", ""), |p| (p.team_id.as_ref(), p.player_id.as_ref()));
+        let z = t.z_m[row].map(|z| z.to_string()).unwrap_or_default();
+        let (period, t_s, clock) = (t.period[row], t.t_s[row], t.game_clock_s[row]);
+        let (shot_clock, x, y) = (t.shot_clock_s[row], t.x_m[row], t.y_m[row]);
+        let id = &game.game_id;
+        writeln!(
+            text,
+            "{id},{period},{t_s},{clock},{shot_clock},{team},{player},{x},{y},{z}"
+        )
+        .unwrap();
+    }
+    text
+}
+
+/// A source folder `in/NAME` with `rows` as its tracking, and no side tables.
+fn csv_source(house: &House, name: &str, rows: &str) {
+    house.write(&format!("in/{name}/tracking.csv"), &format!("{HEADER}{rows}"));
+}
+
+/// The game played, without its files.
+fn played(house: &House, number: u32) -> PracticeGame {
+    let game = house.game("unused", number);
+    std::fs::remove_dir_all(house.at("in/unused")).unwrap();
+    game
+}
+
+fn quarantine(house: &House, ends: &str) -> Option<Vec<QuarantineRow>> {
+    let files = house.files("out");
+    let mut fitting = files
+        .iter()
+        .filter(|(name, _)| name.starts_with("quarantine/") && name.ends_with(ends));
+    let found = fitting.next().map(|(_, bytes)| read_rows(bytes.clone()).unwrap());
+    assert!(fitting.next().is_none(), "{:?}", files.keys());
+    found
+}
+
+#[test]
+fn a_refused_row_is_in_quarantine_until_it_is_mended() {
+    let house = House::new();
+    let game = played(&house, 0);
+    let id = &game.game_id;
+    let rows = csv(&game);
+    let bad = format!("{id},1,1.5,59,24,XX,xx-1,not a number,0,\n");
+    csv_source(&house, "a", &format!("{rows}{bad}"));
+    let told = house.run("out", &[]);
+    assert_eq!(told.code, 0, "{told:?}");
+    told.has_line("rows quarantined 1");
+    let ends = format!("game_id={id}/part-0.parquet");
+    let row = quarantine(&house, &ends).unwrap().remove(0);
+    assert!(
+        row.raw.contains("not a number") && row.detail.contains("x_m"),
+        "{row:?}"
+    );
+    csv_source(&house, "a", &rows);
+    house.run("out", &[]).has_line("rows quarantined 0");
+    assert_eq!(quarantine(&house, &ends), Some(Vec::new()));
+}
+
+#[test]
+fn rows_that_name_no_game_have_a_file_a_source_until_they_are_mended() {
+    let house = House::new();
+    let games = [played(&house, 0), played(&house, 1)];
+    let bad = ",1,1.5,59,24,,,0,0,\n";
+    for (name, game) in ["a", "b"].iter().zip(&games) {
+        csv_source(&house, name, &format!("{}{bad}", csv(game)));
+    }
+    let told = house.run("out", &[]);
+    assert_eq!(told.code, 0, "{told:?}");
+    told.has_line("rows quarantined 2");
+    let of = |source| {
+        quarantine(
+            &house,
+            &format!("game_id=__HIVE_DEFAULT_PARTITION__/part-{source}.parquet"),
+        )
+    };
+    for name in ["a", "b"] {
+        let row = of(name).unwrap().remove(0);
+        assert!(row.game_id.is_none() && row.detail.contains("game_id"), "{row:?}");
+    }
+    csv_source(&house, "a", &csv(&games[0]));
+    house.run("out", &[]).has_line("rows quarantined 1");
+    assert!(of("a").is_none() && of("b").is_some());
+}
+
+#[test]
+fn a_refused_game_of_a_source_leaves_its_other_games() {
+    let house = House::new();
+    let games = [played(&house, 0), played(&house, 1)];
+    let bad = "Z9,1,0,60,24,AA,aa-1,left,right,\n".repeat(3);
+    csv_source(
+        &house,
+        "all",
+        &format!("{}{bad}{}", csv(&games[0]), csv(&games[1])),
+    );
+    for jobs in ["1", "2"] {
+        let told = house.run("out", &["--jobs", jobs]);
+        assert_eq!(told.code, 3, "{told:?}");
+        told.has_line("games done 2");
+        told.has_line("skipped 1");
+        assert!(told.stdout.contains("  - all, game Z9: "), "{told:?}");
+        assert_eq!(quarantine(&house, "game_id=Z9/part-0.parquet").unwrap().len(), 3);
+    }
+}
+
+#[test]
+fn a_game_id_that_is_a_path_stays_in_the_output() {
+    let house = House::new();
+    let game = played(&house, 0);
+    let rows = csv(&game).replace(&format!("{},", game.game_id), "../../../evil/../x,");
+    csv_source(&house, "a", &rows);
+    let before = house.files("in");
+    let told = house.run("out", &[]);
+    assert_eq!(told.code, 0, "{told:?}");
+    assert_eq!(house.files("in"), before);
+    let inside = "screens/season=unknown/game_id=..%2F..%2F..%2Fevil%2F..%2Fx/part-0.parquet";
+    assert!(
+        house.files("out").contains_key(inside),
+        "{:?}",
+        house.files("out").keys()
+    );
+}

@@ -1,0 +1,81 @@
+//! The same input, parameters and version: the same bytes, whatever the number of workers.
+
+use crate::house::House;
+
+/// Five sources: four games, one of them twice, and rubbish.
+fn house() -> House {
+    let house = House::new();
+    house.game("a", 0);
+    house.game("b", 1);
+    house.game("c-again", 0);
+    house.game("d", 2);
+    house.rubbish("e");
+    house.game("f", 3);
+    house
+}
+
+#[test]
+fn any_number_of_jobs_gives_the_same_files_and_the_same_summary() {
+    let house = house();
+    let mut results = Vec::new();
+    for jobs in ["1", "2", "8"] {
+        let output = format!("out-{jobs}");
+        let told = house.run(&output, &["--jobs", jobs]);
+        assert_eq!(told.code, 3, "{told:?}");
+        let is_the_same = |line: &&str| !line.starts_with("seconds") && !line.starts_with("tables");
+        let summary: Vec<_> = told
+            .stdout
+            .lines()
+            .filter(is_the_same)
+            .map(str::to_owned)
+            .collect();
+        results.push((house.files(&output), summary));
+    }
+    // Six tables of four games, metadata and all.
+    assert_eq!(results[0].0.len(), 24);
+    for result in &results[1..] {
+        assert_eq!(
+            result.0.keys().collect::<Vec<_>>(),
+            results[0].0.keys().collect::<Vec<_>>()
+        );
+        assert!(result.0 == results[0].0, "files differ");
+        assert_eq!(result.1, results[0].1);
+    }
+}
+
+#[test]
+fn a_game_that_comes_twice_is_told_and_the_first_is_kept() {
+    let house = House::new();
+    let game = house.game("b-first", 0);
+    house.game("z-second", 0);
+    // The second is cut short, so that the two differ: without events, points are inferred.
+    std::fs::remove_file(house.at("in/z-second/events.csv")).unwrap();
+    for jobs in ["1", "2"] {
+        let both = format!("both-{jobs}");
+        let told = house.run(&both, &["--jobs", jobs]);
+        assert_eq!(told.code, 3, "{told:?}");
+        told.has_line("games done 1");
+        let skipped = format!("  - z-second, game {}: the source `b-first` has", game.game_id);
+        assert!(told.stdout.contains(&skipped), "{told:?}");
+        let first = house.scrim(&["run", "mine.toml", "--input", "in/b-first", "--output", "first"]);
+        assert_eq!(first.code, 0, "{first:?}");
+        let second = house.scrim(&["run", "mine.toml", "--input", "in/z-second", "--output", "second"]);
+        assert_eq!(second.code, 0, "{second:?}");
+        assert!(house.files(&both) == house.files("first"));
+        assert!(house.files(&both) != house.files("second"));
+    }
+}
+
+#[test]
+fn a_second_run_over_the_first_changes_nothing_and_leaves_nothing_staged() {
+    let house = house();
+    house.run("out", &[]);
+    let first = house.files("out");
+    house.run("out", &[]);
+    assert!(house.files("out") == first);
+    assert!(
+        first.keys().all(|name| name.ends_with("/part-0.parquet")),
+        "{:?}",
+        first.keys()
+    );
+}
