@@ -26,7 +26,9 @@ pub(super) struct Cast<'a> {
     pub used: usize,
     /// The last frame to look at: the possession's last, or the one before the next screen on the ball is set.
     pub last: usize,
-    /// Whether `last` is the possession's last frame, so that what would come later cannot be known.
+    /// Whether the next screen of the same two is linked to this one.
+    pub rescreens: bool,
+    /// Where the screener is at the use.
     pub spot: Point<AttackFrame>,
     /// Away from the hoop at the screen, of length 1.
     pub up: Vector<AttackFrame>,
@@ -76,6 +78,10 @@ impl<'a> Cast<'a> {
             go,
             used,
             last: last_frame(scene, screens, id, used, params),
+            rescreens: screens[id + 1..]
+                .iter()
+                .take_while(|next| next.possession == screen.possession)
+                .any(|next| next.previous == Some(id)),
             spot,
             up,
             side,

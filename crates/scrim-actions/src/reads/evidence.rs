@@ -23,7 +23,7 @@ pub use on_ball::OnBallEvidence;
 pub use screener::ScreenerEvidence;
 pub use swap::SwapEvidence;
 
-use scrim_floor::{AttackFrame, Point};
+use scrim_floor::{AttackFrame, Point, Segment};
 use scrim_play::{Mover, Play, Scene, canonical_position};
 
 use super::ReadParams;
@@ -61,7 +61,7 @@ pub(super) fn measure(cast: &Cast, play: &Play, screen: &BallScreen, params: &Re
         seen_after_s: cast.since_use_s(cast.last),
         big: big::measure(cast, pass.as_ref(), params),
         on_ball: on_ball::measure(cast, params),
-        swap: swap::measure(cast, params),
+        swap: swap::measure(cast, shot.as_ref(), params),
         help: help::measure(cast, params),
         screener: screener::measure(cast, params),
         handler: handler::measure(cast, pass.as_ref(), shot.as_ref(), params),
@@ -70,19 +70,19 @@ pub(super) fn measure(cast: &Cast, play: &Play, screen: &BallScreen, params: &Re
     }
 }
 
-/// Where a defender of `attacker` is expected at frame `k`: on the ball a step toward the hoop, off it in canonical position.
-fn guard_spot(scene: &Scene, attacker: usize, k: usize) -> Point<AttackFrame> {
+/// Where a defender of `attacker` may stand at frame `k`: from the man himself to canonical position, or, of the handler,
+/// to a step and a half toward the hoop. Near the ball men are guarded tighter than canonical position has it.
+fn guard_line(scene: &Scene, attacker: usize, k: usize) -> Segment<AttackFrame> {
     let at = scene.attackers[attacker].at(k);
     if scene.handler[k] == Some(attacker as u8) {
-        return at + (Point::origin() - at).unit() * ON_BALL_M;
+        return Segment::new(at, at + (Point::origin() - at).unit() * ON_BALL_M);
     }
     let ball = scene.ball_at(k);
-    let ball = if ball.is_finite() { ball } else { at };
-    canonical_position(at, ball)
+    Segment::new(at, canonical_position(at, if ball.is_finite() { ball } else { at }))
 }
 
-/// A handler's defender is expected this far from him, toward the hoop, m. Common practice, no source.
-const ON_BALL_M: f32 = 1.1;
+/// A handler's defender may be this far from him, toward the hoop, m. Common practice, no source.
+const ON_BALL_M: f32 = 1.5;
 
 /// Distance to the nearest defender who is seen, m; `None` when none is.
 fn space_m(scene: &Scene, attacker: usize, k: usize) -> Option<f32> {

@@ -52,6 +52,8 @@ pub struct WindowParams {
     pub screener_after_s: f32,
     /// The handler's way is looked at this long after the use, s. Default 3.2.
     pub handler_after_s: f32,
+    /// The pass that leaves a screen unused may come this long before its end, s. Default 1.2.
+    pub unused_before_s: f32,
     /// Space is looked at this long after the use, s. Default 2.0 (tables, `options`).
     pub space_after_s: f32,
     /// A shot belongs to the play up to this long after the use, s. Default 5.0.
@@ -75,6 +77,7 @@ impl Default for WindowParams {
             help_after_s: 2.5,
             screener_after_s: 3.5,
             handler_after_s: 3.2,
+            unused_before_s: 1.2,
             space_after_s: 2.0,
             shot_after_s: 5.0,
         }
@@ -106,12 +109,21 @@ pub struct CoverageParams {
     pub back_softness_s: f32,
     /// Matchups are exchanged for this long, s. Default 1.5 (vocabulary).
     pub switch_s: f32,
-    /// Softness of that, s. Default 0.3.
-    pub switch_softness_s: f32,
+    /// Each defender stands at least this much nearer the other's man than his own over that time, m. Default 0.2.
+    pub switch_margin_m: f32,
+    /// Softness of that, m. Default 0.25.
+    pub switch_softness_m: f32,
+    /// The play's matchups tell a switch when they have the two exchanged for this long, s. Default 0.5: they change
+    /// seldom and late, so that a play that ends soon leaves them little time.
+    pub switch_told_s: f32,
+    /// Softness of that, s. Default 0.15.
+    pub switch_told_softness_s: f32,
     /// Icing: the handler's defender stands this far toward the screen's side of the handler, m. Default 0.3.
     pub ice_side_m: f32,
     /// Softness of that, m. Default 0.15.
     pub ice_softness_m: f32,
+    /// How likely a screen that looks iced still is so when the handler used it, 0 to 1. Default 0.1.
+    pub ice_though_used: f32,
     /// Icing: the screener's defender waits this far below the screen, m. Default 0.8.
     pub ice_depth_m: f32,
     /// Tags less sure than this are `unclear`. Default 0.3.
@@ -131,9 +143,13 @@ impl Default for CoverageParams {
             hedge_back_s: 1.3,
             back_softness_s: 0.15,
             switch_s: 1.5,
-            switch_softness_s: 0.3,
+            switch_margin_m: 0.2,
+            switch_softness_m: 0.25,
+            switch_told_s: 0.5,
+            switch_told_softness_s: 0.15,
             ice_side_m: 0.3,
             ice_softness_m: 0.15,
+            ice_though_used: 0.1,
             ice_depth_m: 0.8,
             min_confidence: 0.3,
         }
@@ -199,36 +215,65 @@ impl Default for HelpParams {
 pub struct OptionParams {
     /// A roll: to within this of the hoop, m. Default 3.0 (vocabulary).
     pub roll_m: f32,
-    /// A pop: to at least this from the hoop, m. Default 6.2.
-    pub pop_m: f32,
-    /// A screener who stays moves less than this, m. Default 1.8.
+    /// A short roll: to within this of the hoop, but not so far as a roll, m. Default 5.0 (a free-throw line's end is 4.9 m
+    /// from the hoop on a FIBA court).
+    pub short_roll_m: f32,
+    /// A roll of either kind leads at least this much nearer the hoop, m. Default 1.1.
+    pub roll_came_m: f32,
+    /// A screener who stays moves less than this, m. Default 1.4.
     pub stay_m: f32,
-    /// Softness of these distances, m. Default 0.4.
-    pub softness_m: f32,
-    /// A pull-up comes within this of the use, s. Default 2.5 (vocabulary).
-    pub pull_up_s: f32,
+    /// What the screener did is `unclear` when less than this was seen of it, s. Default 0.8.
+    pub min_seen_s: f32,
     /// A shot from within this of the hoop ends a drive, m. Default 2.8.
     pub drive_shot_m: f32,
     /// A drive leads to within this of the hoop, m. Default 4.0.
     pub drive_m: f32,
-    /// A step-back leads at least this much farther from the hoop, m. Default 0.9.
+    /// A pull-up comes within this of the use, s. Default 2.5 (vocabulary).
+    pub pull_up_s: f32,
+    /// A step-back leads at least this much farther from the hoop in the second before the shot, m. Default 0.5.
     pub step_back_m: f32,
+    /// Softness of that, m. Default 0.15.
+    pub step_back_softness_m: f32,
+    /// A split comes within this of the use, s. Default 1.8.
+    pub split_s: f32,
+    /// A split needs the screener's defender less than this below the screen, m: past a deep one it is a drive. Default 1.5.
+    pub split_depth_m: f32,
     /// A pass belongs to the play up to this long after the use, s. Default 3.2.
     pub pass_s: f32,
+    /// A handler who backs out keeps the ball at least this long before he passes, s; else the pass was his answer.
+    /// Default 1.9.
+    pub reset_s: f32,
+    /// He backs out by at least this, m. Default 1.0.
+    pub reset_back_m: f32,
+    /// A pass later than this after an unused screen does not belong to it, s. Default 0.6.
+    pub unused_pass_s: f32,
+    /// Softness of distances, m. Default 0.4.
+    pub softness_m: f32,
+    /// Softness of times, s. Default 0.2.
+    pub softness_s: f32,
 }
 
 impl Default for OptionParams {
     fn default() -> Self {
         Self {
             roll_m: 3.0,
-            pop_m: 6.2,
-            stay_m: 1.8,
-            softness_m: 0.4,
-            pull_up_s: 2.5,
+            short_roll_m: 5.0,
+            roll_came_m: 1.1,
+            stay_m: 1.4,
+            min_seen_s: 0.8,
             drive_shot_m: 2.8,
             drive_m: 4.0,
-            step_back_m: 0.9,
+            pull_up_s: 2.5,
+            step_back_m: 0.5,
+            step_back_softness_m: 0.15,
+            split_s: 1.8,
+            split_depth_m: 1.5,
             pass_s: 3.2,
+            reset_s: 1.9,
+            reset_back_m: 1.0,
+            unused_pass_s: 0.6,
+            softness_m: 0.4,
+            softness_s: 0.2,
         }
     }
 }

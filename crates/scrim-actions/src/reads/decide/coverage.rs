@@ -1,9 +1,9 @@
 //! What the screener's defender did.
 //!
 //! Questions, in order; the first "yes" tells the word:
-//! 1. Are the matchups exchanged for long enough? `switch`, whatever went before: a hedge that turns into a switch and a
+//! 1. Did the handler's defender stand on the screen's side before it, and the screener's defender wait below? `ice`.
+//! 2. Are the matchups exchanged for long enough? `switch`, whatever went before: a hedge that turns into a switch and a
 //!    late switch after both chased the handler are switches.
-//! 2. Did the handler's defender stand on the screen's side before it, and the screener's defender wait below? `ice`.
 //! 3. Is the screener's defender below the screen at the use? `drop`.
 //! 4. Were both on the ball for long enough, and did the screener's defender not start back in time? `blitz`.
 //! 5. Was he beyond the screen on the handler's side? `hedge`.
@@ -51,15 +51,16 @@ fn weigh(
     evidence: &ReadEvidence,
     p: &CoverageParams,
 ) -> [(Coverage, f32); 6] {
-    let switch = beyond(swap.stood_s, p.switch_s, p.switch_softness_s);
+    let told = beyond(swap.told_s, p.switch_told_s, p.switch_told_softness_s);
+    let stood = beyond(swap.margin_m, p.switch_margin_m, p.switch_softness_m);
     let side = evidence
         .on_ball
         .and_then(|o| o.side_m)
         .map_or(0.0, |side| beyond(side, p.ice_side_m, p.ice_softness_m));
     let waits = beyond(big.depth_m, p.ice_depth_m, p.depth_softness_m);
     let denied = match screen.outcome {
-        Outcome::Rejected | Outcome::Unused | Outcome::Flipped => 1.0,
-        Outcome::Used | Outcome::Slipped | Outcome::Ghosted => 0.5,
+        Outcome::Rejected | Outcome::Slipped | Outcome::Unused | Outcome::Flipped => 1.0,
+        Outcome::Used | Outcome::Ghosted => p.ice_though_used,
     };
     let ice = side * waits * denied;
     let below = beyond(big.depth_m, p.drop_depth_m, p.depth_softness_m);
@@ -82,8 +83,8 @@ fn weigh(
         taken
     };
     [
-        (Coverage::Switch, take(switch)),
         (Coverage::Ice, take(ice)),
+        (Coverage::Switch, take(1.0 - (1.0 - told) * (1.0 - stood))),
         (Coverage::Drop, take(below)),
         (Coverage::Blitz, take(blitz)),
         (Coverage::Hedge, take(hedge)),

@@ -2,7 +2,7 @@
 
 use scrim_floor::{AttackFrame, Half, Point, SideTracker};
 use scrim_play::{Play, Scene, ShotResult};
-use scrim_tables::tags::TouchEnd;
+use scrim_tables::tags::{Outcome, TouchEnd};
 use scrim_tracks::PlayerIx;
 
 use super::space_m;
@@ -52,14 +52,23 @@ pub(super) fn measure_pass(
     cast: &Cast,
     play: &Play,
     screen: &BallScreen,
-    _params: &ReadParams,
+    params: &ReadParams,
 ) -> Option<PassEvidence> {
     let scene = cast.scene;
     let touches = play.possessions[screen.possession].touches.clone();
     let late = screen.used + scene.frames_in(LATE_TOUCH_S);
+    // A screen goes unused because the handler passes: that pass comes before its end.
+    let early = match screen.outcome {
+        Outcome::Unused | Outcome::Flipped | Outcome::Slipped | Outcome::Ghosted => params.window.unused_before_s,
+        Outcome::Used | Outcome::Rejected => 0.0,
+    };
+    let from = screen
+        .used
+        .saturating_sub((f64::from(early) * scene.hz).round() as usize)
+        .max(screen.set.unwrap_or(0).min(screen.used));
     let touch = play.touches[touches]
         .iter()
-        .find(|t| t.player == screen.user && t.frames.end > screen.used && t.frames.start <= late)?;
+        .find(|t| t.player == screen.user && t.frames.end > from && t.frames.start <= late)?;
     match touch.ended_by {
         TouchEnd::Pass | TouchEnd::Handoff => {}
         TouchEnd::Shot | TouchEnd::Loss | TouchEnd::DeadBall => return None,

@@ -1,8 +1,11 @@
 //! The screener's defender: how deep, how far beyond, how long on the ball.
 
-use scrim_floor::Point;
+use std::ops::Range;
 
-use super::{PassEvidence, guard_spot};
+use scrim_floor::{AttackFrame, Point};
+use scrim_play::{Mover, Scene};
+
+use super::{PassEvidence, guard_line};
 use crate::ReadParams;
 use crate::reads::cast::Cast;
 
@@ -32,10 +35,25 @@ pub struct BigEvidence {
 
 /// He starts back when his next steps lead this far toward where he should guard his own man, m ...
 const BACK_M: f32 = 0.7;
-/// ... within this time, s ...
+/// ... within this time, s, and out of the handler's reach.
 const BACK_WITHIN_S: f32 = 0.5;
-/// ... and this much away from the handler, m.
-const APART_M: f32 = 0.3;
+
+/// When he began to turn back: the first of the frames from which on he gains speed toward `home` all the way to
+/// `frames.end`. A big who runs with the handler brakes before he comes back: the braking is the start.
+fn first_push(scene: &Scene, d: &Mover, home: Point<AttackFrame>, frames: Range<usize>) -> usize {
+    let lag = scene.frames_in(PUSH_WITHIN_S);
+    let toward = |k: usize| d.velocity_at(k).dot((home - d.at(k)).unit());
+    let end = frames.end;
+    let pushes = |&k: &usize| k >= lag && toward(k) - toward(k - lag) > PUSH_MPS;
+    frames.rev().take_while(pushes).last().unwrap_or(end)
+}
+
+/// He gains at least this much speed, m/s ...
+const PUSH_MPS: f32 = 0.3;
+/// ... within this time, s (1.5 m/s² is a clear push; walking takes less).
+const PUSH_WITHIN_S: f32 = 0.2;
+/// Braking and turning take no longer than this, s.
+const LONGEST_PUSH_S: f32 = 0.8;
 
 pub(super) fn measure(cast: &Cast, pass: Option<&PassEvidence>, params: &ReadParams) -> Option<BigEvidence> {
     let scene = cast.scene;
@@ -86,11 +104,13 @@ pub(super) fn measure(cast: &Cast, pass: Option<&PassEvidence>, params: &ReadPar
         }
         if was_close && back.is_none() && k + ahead <= passed {
             let later = d.at(k + ahead);
-            let home = guard_spot(scene, cast.screener, k + ahead);
+            let home = guard_line(scene, cast.screener, k + ahead).end;
             let steps = (later - d.at(k)).dot((home - d.at(k)).unit());
-            let apart = later.distance_m(h.at(k + ahead)) - gap;
-            if steps >= BACK_M && apart >= APART_M {
-                back = Some(k);
+            // One who gives a step and stays has not left.
+            let apart = later.distance_m(h.at(k + ahead)) > close_m;
+            if steps >= BACK_M && apart {
+                let earliest = k.saturating_sub(scene.frames_in(LONGEST_PUSH_S)).max(cast.used);
+                back = Some(first_push(scene, d, home, earliest..k));
             }
         }
     }

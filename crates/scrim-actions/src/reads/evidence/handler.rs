@@ -1,7 +1,7 @@
 //! The handler's way after the use.
 
 use scrim_floor::Point;
-use scrim_play::Mover;
+use scrim_play::{Mover, Scene};
 
 use super::screener::largest_space_m;
 use super::{PassEvidence, ShotEvidence};
@@ -29,6 +29,10 @@ pub struct HandlerEvidence {
 
 /// Two defenders farther apart than this leave a road, not a gap to split, m. Common practice, no source.
 const SPLIT_GAP_M: f32 = 3.0;
+/// He is in front of the line, and clear of it, this long before and after, s ...
+const SPLIT_AROUND_S: f32 = 0.35;
+/// ... by this, m.
+const SPLIT_CLEAR_M: f32 = 0.6;
 
 pub(super) fn measure(
     cast: &Cast,
@@ -67,24 +71,29 @@ pub(super) fn measure(
     if let (Some(o), Some(b)) = (cast.user_defender, cast.screener_defender) {
         let (o, b) = (&scene.defenders[o], &scene.defenders[b]);
         e.split_s = (cast.used..to)
-            .find(|&k| splits(h, o, b, k))
+            .find(|&k| splits(scene, h, o, b, k))
             .map(|k| cast.since_use_s(k));
     }
     e.space_m = largest_space_m(cast, cast.user, params);
     e
 }
 
-/// Whether the handler crosses the line between the two defenders from frame `k` to the next, between them.
-fn splits(h: &Mover, o: &Mover, b: &Mover, k: usize) -> bool {
-    let side = |k: usize| {
-        let line = b.at(k) - o.at(k);
-        let way = h.at(k) - o.at(k);
-        let share = way.dot(line) / line.dot(line).max(f32::MIN_POSITIVE);
-        (
-            line.cross(way),
-            (0.1..0.9).contains(&share) && line.length() < SPLIT_GAP_M,
-        )
-    };
-    let ((before, between), (after, _)) = (side(k), side(k + 1));
-    between && before * after <= 0.0
+/// Whether the handler breaks through the line between the two defenders from frame `k` to the next: between them, both
+/// near, in front of it shortly before and clear of it shortly after, and the way through leads to the hoop's side.
+fn splits(scene: &Scene, h: &Mover, o: &Mover, b: &Mover, k: usize) -> bool {
+    let (from, line) = (o.at(k), b.at(k) - o.at(k));
+    let across = line.quarter_turn().unit();
+    let to_hoop = (Point::origin() - from).dot(across).signum();
+    // The handler's distance from the line, positive on the hoop's side.
+    let through_m = |k: usize| (h.at(k) - from).dot(across) * to_hoop;
+    let share = (h.at(k) - from).dot(line) / line.dot(line).max(f32::MIN_POSITIVE);
+    let crosses = through_m(k) <= 0.0 && through_m(k + 1) > 0.0;
+    if !(crosses && line.length() < SPLIT_GAP_M && (0.1..0.9).contains(&share)) {
+        return false;
+    }
+    let around = scene.frames_in(SPLIT_AROUND_S);
+    k >= around
+        && k + around < scene.frames
+        && through_m(k - around) <= -SPLIT_CLEAR_M
+        && through_m(k + around) >= SPLIT_CLEAR_M
 }

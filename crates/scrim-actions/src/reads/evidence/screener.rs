@@ -19,18 +19,13 @@ pub struct ScreenerEvidence {
     pub moved_m: f32,
     /// The farthest from his place at the use, m.
     pub farthest_m: f32,
-    /// Where he first came to a stop away from his place, from the hoop, m; `None` if he did not.
-    pub stop_m: Option<f32>,
+    /// Whether he screens again for the same user, soon (the next screen is linked to this one).
+    pub rescreens: bool,
     /// The time that was looked at, s.
     pub seen_s: f32,
     /// The largest space, m; `None` when no defender is seen.
     pub space_m: Option<f32>,
 }
-
-/// A stop is slower than this, m/s ...
-const STOP_MPS: f32 = 1.0;
-/// ... and this far from where he screened, m.
-const AWAY_M: f32 = 1.2;
 
 pub(super) fn measure(cast: &Cast, params: &ReadParams) -> ScreenerEvidence {
     let scene = cast.scene;
@@ -40,6 +35,7 @@ pub(super) fn measure(cast: &Cast, params: &ReadParams) -> ScreenerEvidence {
     let mut e = ScreenerEvidence {
         start_m: cast.spot.distance_m(hoop),
         nearest_m: f32::INFINITY,
+        rescreens: cast.rescreens,
         ..ScreenerEvidence::default()
     };
     for k in cast.used..=to {
@@ -52,9 +48,6 @@ pub(super) fn measure(cast: &Cast, params: &ReadParams) -> ScreenerEvidence {
         e.moved_m = at.distance_m(cast.spot);
         e.farthest_m = e.farthest_m.max(e.moved_m);
         e.seen_s = cast.since_use_s(k);
-        if e.stop_m.is_none() && e.moved_m >= AWAY_M && s.speed_at(k) < STOP_MPS {
-            e.stop_m = Some(e.end_m);
-        }
     }
     e.space_m = largest_space_m(cast, cast.screener, params);
     e

@@ -1,6 +1,8 @@
 //! Whether the handler's and the screener's defender exchanged their men.
 
-use super::guard_spot;
+use scrim_floor::{AttackFrame, Point, Segment, distance_to_segment_m};
+
+use super::{ShotEvidence, guard_line};
 use crate::ReadParams;
 use crate::reads::cast::Cast;
 
@@ -9,111 +11,62 @@ use crate::reads::cast::Cast;
 pub struct SwapEvidence {
     /// The longest time for which the play's matchups have them exchanged, s.
     pub told_s: f32,
-    /// The longest time for which each stood nearer to where the other should, s.
-    pub stood_s: f32,
-    /// When that began; `None` when it never did.
-    pub begins_s: Option<f32>,
-    /// Whether it lasted as long as could be seen.
-    pub to_the_end: bool,
-    /// By how much nearer (the lesser of the two), mean over the longest time, m.
+    /// By how much nearer each defender stood to where the other should, m: the lesser of the two, its mean over the time
+    /// that a switch lasts, the highest such mean (negative: they kept their men).
     pub margin_m: f32,
-    /// The time that was looked at, s.
-    pub seen_s: f32,
+    /// When the time of that mean begins.
+    pub begins_s: f32,
+    /// How long it is: shorter than a switch lasts when the play ended before, s.
+    pub over_s: f32,
 }
 
-/// A break this short does not end an exchange, s.
-const BREAK_S: f32 = 0.25;
-
-pub(super) fn measure(cast: &Cast, params: &ReadParams) -> Option<SwapEvidence> {
+pub(super) fn measure(cast: &Cast, shot: Option<&ShotEvidence>, params: &ReadParams) -> Option<SwapEvidence> {
     let scene = cast.scene;
     let (on_ball, big) = (cast.user_defender?, cast.screener_defender?);
     let (o, b) = (&scene.defenders[on_ball], &scene.defenders[big]);
-    let to = cast.after_use(params.window.swap_after_s);
-    let may_break = scene.frames_in(BREAK_S);
-    let mut told = Run::default();
-    let mut stood = Run::default();
-    let mut seen = 0;
+    // Once a shot is up, everyone goes for the rebound.
+    let released = shot.map_or(cast.last, |shot| shot.frame);
+    let to = cast.after_use(params.window.swap_after_s).min(released).max(cast.used);
+    let (mut told, mut longest) = (0, 0);
+    let mut sums = Vec::with_capacity(to - cast.used + 2);
+    sums.push(0.0f64);
     for k in cast.used..=to {
         let exchanged = scene.guard[k][cast.user] == Some(big as u8)
             && scene.guard[k][cast.screener] == Some(on_ball as u8);
-        told.step(k, if exchanged { 1.0 } else { -1.0 }, may_break);
-        let (user, screener) = (
-            guard_spot(scene, cast.user, k),
-            guard_spot(scene, cast.screener, k),
-        );
+        told = if exchanged { told + 1 } else { 0 };
+        longest = longest.max(told);
+        let user = guard_line(scene, cast.user, k);
+        let screener = guard_line(scene, cast.screener, k);
         let (o, b) = (o.at(k), b.at(k));
         // Both must have gone over: two on the ball, or two in the paint, are no exchange.
         let margin = f32::min(
-            o.distance_m(user) - o.distance_m(screener),
-            b.distance_m(screener) - b.distance_m(user),
+            guard_gap_m(o, user) - guard_gap_m(o, screener),
+            guard_gap_m(b, screener) - guard_gap_m(b, user),
         );
-        if margin.is_finite() {
-            seen += 1;
-            stood.step(k, margin, may_break);
+        if !margin.is_finite() {
+            break;
         }
+        sums.push(sums[sums.len() - 1] + f64::from(margin));
     }
-    let told = told.longest();
-    let stood = stood.longest();
-    (seen > 0).then(|| SwapEvidence {
-        told_s: cast.seconds(told.frames()),
-        stood_s: cast.seconds(stood.frames()),
-        begins_s: (stood.frames() > 0).then(|| cast.since_use_s(stood.start)),
-        to_the_end: stood.frames() > 0 && stood.end + may_break > to,
-        margin_m: if stood.count == 0 {
-            0.0
-        } else {
-            stood.sum / stood.count as f32
-        },
-        seen_s: cast.seconds(seen),
+    let seen = sums.len() - 1;
+    if seen == 0 {
+        return None;
+    }
+    let over = scene.frames_in(params.coverage.switch_s).min(seen);
+    let (at, margin_m) = (0..=seen - over)
+        .map(|at| (at, (sums[at + over] - sums[at]) / over as f64))
+        .max_by(|a, b| a.1.total_cmp(&b.1))?;
+    Some(SwapEvidence {
+        told_s: cast.seconds(longest),
+        margin_m: margin_m as f32,
+        begins_s: cast.since_use_s(cast.used + at),
+        over_s: cast.seconds(over),
     })
 }
 
-/// A stretch of frames with a positive value, short breaks forgiven.
-#[derive(Debug, Clone, Copy, Default)]
-struct Stretch {
-    start: usize,
-    /// One past the last positive frame.
-    end: usize,
-    sum: f32,
-    count: usize,
-}
-
-impl Stretch {
-    fn frames(&self) -> usize {
-        self.end - self.start
-    }
-}
-
-/// Finds the longest stretch, a frame at a time.
-#[derive(Debug, Clone, Copy, Default)]
-struct Run {
-    now: Stretch,
-    best: Stretch,
-}
-
-impl Run {
-    fn step(&mut self, k: usize, value: f32, may_break: usize) {
-        if value <= 0.0 {
-            return;
-        }
-        if self.now.count == 0 || k > self.now.end + may_break {
-            self.best = self.longest();
-            self.now = Stretch {
-                start: k,
-                end: k,
-                ..Stretch::default()
-            };
-        }
-        self.now.end = k + 1;
-        self.now.sum += value;
-        self.now.count += 1;
-    }
-
-    fn longest(&self) -> Stretch {
-        if self.now.frames() > self.best.frames() {
-            self.now
-        } else {
-            self.best
-        }
-    }
+/// How far a defender is from guarding a man: the mean of the distances to the line on which the man is guarded and to its
+/// far end. The line alone takes whoever is near the ball for a guard of both; the end alone (canonical position) takes a
+/// man near the ball for guarded by nobody.
+fn guard_gap_m(defender: Point<AttackFrame>, line: Segment<AttackFrame>) -> f32 {
+    0.5 * (distance_to_segment_m(defender, line) + defender.distance_m(line.end))
 }
