@@ -29,10 +29,12 @@ pub struct HandlerEvidence {
 
 /// Two defenders farther apart than this leave a road, not a gap to split, m. Common practice, no source.
 const SPLIT_GAP_M: f32 = 3.0;
-/// He is in front of the line, and clear of it, this long before and after, s ...
-const SPLIT_AROUND_S: f32 = 0.35;
+/// For this long before, both are on the ball; this long after, the handler is clear of them, s ...
+const SPLIT_AROUND_S: f32 = 0.4;
 /// ... by this, m.
-const SPLIT_CLEAR_M: f32 = 0.6;
+const SPLIT_CLEAR_M: f32 = 0.5;
+/// On the ball means this near, m (vocabulary, `blitz`).
+const SPLIT_NEAR_M: f32 = 1.8;
 
 pub(super) fn measure(
     cast: &Cast,
@@ -79,7 +81,8 @@ pub(super) fn measure(
 }
 
 /// Whether the handler breaks through the line between the two defenders from frame `k` to the next: between them, both
-/// near, in front of it shortly before and clear of it shortly after, and the way through leads to the hoop's side.
+/// on the ball before, and on to the hoop's side. One who runs by between a defender who waits and one who trails has not
+/// split them.
 fn splits(scene: &Scene, h: &Mover, o: &Mover, b: &Mover, k: usize) -> bool {
     let (from, line) = (o.at(k), b.at(k) - o.at(k));
     let across = line.quarter_turn().unit();
@@ -92,8 +95,11 @@ fn splits(scene: &Scene, h: &Mover, o: &Mover, b: &Mover, k: usize) -> bool {
         return false;
     }
     let around = scene.frames_in(SPLIT_AROUND_S);
+    let on_ball = |k: usize| {
+        o.at(k).distance_m(h.at(k)) <= SPLIT_NEAR_M && b.at(k).distance_m(h.at(k)) <= SPLIT_NEAR_M
+    };
     k >= around
         && k + around < scene.frames
-        && through_m(k - around) <= -SPLIT_CLEAR_M
         && through_m(k + around) >= SPLIT_CLEAR_M
+        && (k - around..=k).all(on_ball)
 }
