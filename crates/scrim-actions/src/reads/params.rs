@@ -183,14 +183,16 @@ pub struct HelpParams {
     pub tag_m: f32,
     /// A tag: the helper came this much nearer the roller, m. Default 0.6.
     pub tag_came_m: f32,
+    /// A tag: the screener is on his way to the hoop, this much nearer it, m. Default 1.1.
+    pub roll_came_m: f32,
     /// A sag: this far off his canonical position, m. Default 1.5 (vocabulary).
     pub sag_m: f32,
-    /// A stunt: a step toward the handler of this, m. Default 0.6.
+    /// A stunt: a step toward the handler of this, and as far back, m. Default 0.5.
     pub stunt_step_m: f32,
-    /// A stunt: the way back is at least this, m. Default 0.4.
-    pub stunt_back_m: f32,
     /// A stunt is over within this, s each way. Default 1.0 (vocabulary).
     pub stunt_within_s: f32,
+    /// A stunt reaches to within this of the handler, m; farther away, nobody feels it. Default 5.0.
+    pub stunt_reach_m: f32,
     /// Softness of these distances, m. Default 0.25.
     pub softness_m: f32,
 }
@@ -200,10 +202,11 @@ impl Default for HelpParams {
         Self {
             tag_m: 1.5,
             tag_came_m: 0.6,
+            roll_came_m: 1.1,
             sag_m: 1.5,
-            stunt_step_m: 0.6,
-            stunt_back_m: 0.4,
+            stunt_step_m: 0.5,
             stunt_within_s: 1.0,
+            stunt_reach_m: 5.0,
             softness_m: 0.25,
         }
     }

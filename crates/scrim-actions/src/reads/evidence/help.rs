@@ -70,7 +70,11 @@ pub(super) fn measure(cast: &Cast, params: &ReadParams) -> HelpEvidence {
                 came_m: start - near,
             });
         }
-        if let Some(off_m) = sag_m(cast, place, to)
+        let guards = |&man: &usize| scene.guard[cast.used][man] == Some(place as u8);
+        let Some(man) = (0..scene.attackers.len()).find(guards) else {
+            continue;
+        };
+        if let Some(off_m) = sag_m(cast, place, man, to)
             && help.sag.is_none_or(|sag| off_m > sag.off_m)
         {
             help.sag = Some(SagStep {
@@ -78,7 +82,7 @@ pub(super) fn measure(cast: &Cast, params: &ReadParams) -> HelpEvidence {
                 off_m,
             });
         }
-        let (step_m, back_m) = stunt_m(cast, place, to, params);
+        let (step_m, back_m) = stunt_m(cast, place, man, to, params);
         if help
             .stunt
             .is_none_or(|stunt| step_m.min(back_m) > stunt.step_m.min(stunt.back_m))
@@ -99,7 +103,7 @@ const LANE_HALF_M: f32 = 2.45;
 const LANE_DEEP_M: f32 = 4.25;
 
 /// The farthest he is off his canonical position toward the lane while the handler is in it.
-fn sag_m(cast: &Cast, place: usize, to: usize) -> Option<f32> {
+fn sag_m(cast: &Cast, place: usize, man: usize, to: usize) -> Option<f32> {
     let scene = cast.scene;
     let (d, h) = (&scene.defenders[place], &scene.attackers[cast.user]);
     let lane_gap = |p: Point<_>| {
@@ -107,7 +111,6 @@ fn sag_m(cast: &Cast, place: usize, to: usize) -> Option<f32> {
         let along = (p.x_m - LANE_DEEP_M).max(0.0);
         across.hypot(along)
     };
-    let man = (0..scene.attackers.len()).find(|&a| scene.guard[cast.used][a] == Some(place as u8))?;
     (cast.used..=to)
         .filter(|&k| lane_gap(h.at(k)) <= 0.3)
         .filter_map(|k| {
@@ -118,20 +121,27 @@ fn sag_m(cast: &Cast, place: usize, to: usize) -> Option<f32> {
         .max_by(f32::total_cmp)
 }
 
-/// The largest step at the handler and back: own steps along the line to him.
-fn stunt_m(cast: &Cast, place: usize, to: usize, params: &ReadParams) -> (f32, f32) {
+/// The largest step at the handler and back, of one whose man is known: how far he leaves canonical position toward the
+/// handler and returns, so that following his own man is no step.
+fn stunt_m(cast: &Cast, place: usize, man: usize, to: usize, params: &ReadParams) -> (f32, f32) {
     let scene = cast.scene;
     let (d, h) = (&scene.defenders[place], &scene.attackers[cast.user]);
     let within = scene.frames_in(params.help.stunt_within_s);
+    let off = |k: usize| {
+        let ball = scene.ball_at(k);
+        let ball = if ball.is_finite() { ball } else { h.at(k) };
+        d.at(k) - canonical_position(scene.attackers[man].at(k), ball)
+    };
     let mut best = (0.0, 0.0);
     for k in cast.used..=to {
-        let toward = (h.at(k) - d.at(k)).unit();
-        let (before, after) = (
-            k.saturating_sub(within).max(cast.used),
-            (k + within).min(cast.last),
-        );
-        let step = (d.at(k) - d.at(before)).dot(toward);
-        let back = (d.at(k) - d.at(after)).dot(toward);
+        let way = h.at(k) - d.at(k);
+        if way.length().is_nan() || way.length() > params.help.stunt_reach_m {
+            continue;
+        }
+        let (before, after) = (k.saturating_sub(within).max(cast.used), (k + within).min(cast.last));
+        let toward = way.unit();
+        let step = (off(k) - off(before)).dot(toward);
+        let back = (off(k) - off(after)).dot(toward);
         if step.is_finite() && back.is_finite() && step.min(back) > f32::min(best.0, best.1) {
             best = (step, back);
         }
