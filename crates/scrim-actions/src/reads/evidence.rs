@@ -57,14 +57,19 @@ pub struct ReadEvidence {
 pub(super) fn measure(cast: &Cast, play: &Play, screen: &BallScreen, params: &ReadParams) -> ReadEvidence {
     let pass = ball::measure_pass(cast, play, screen, params);
     let shot = ball::measure_shot(cast, play, screen, params);
+    let handler = handler::measure(cast, pass.as_ref(), shot.as_ref(), params);
+    // A pass or a split ends the two defenders' business with the handler.
+    let passed = pass.as_ref().map_or(cast.last, |pass| pass.frame);
+    let split = handler.split_s.map_or(cast.last, |split_s| cast.after_use(split_s));
+    let watched = passed.min(split).min(cast.last).max(cast.used);
     ReadEvidence {
         seen_after_s: cast.since_use_s(cast.last),
-        big: big::measure(cast, pass.as_ref(), params),
+        big: big::measure(cast, watched, params),
         on_ball: on_ball::measure(cast, params),
         swap: swap::measure(cast, shot.as_ref(), params),
         help: help::measure(cast, params),
         screener: screener::measure(cast, params),
-        handler: handler::measure(cast, pass.as_ref(), shot.as_ref(), params),
+        handler,
         pass,
         shot,
     }

@@ -109,7 +109,7 @@ pub struct CoverageParams {
     pub back_softness_s: f32,
     /// Matchups are exchanged for this long, s. Default 1.5 (vocabulary).
     pub switch_s: f32,
-    /// Each defender stands at least this much nearer the other's man than his own over that time, m. Default 0.2.
+    /// Each defender stands at least this much nearer the other's man than his own over that time, m. Default 0.35.
     pub switch_margin_m: f32,
     /// Softness of that, m. Default 0.25.
     pub switch_softness_m: f32,
@@ -120,7 +120,7 @@ pub struct CoverageParams {
     pub switch_told_softness_s: f32,
     /// Icing: the handler's defender stands this far toward the screen's side of the handler, m. Default 0.3.
     pub ice_side_m: f32,
-    /// Softness of that, m. Default 0.15.
+    /// Softness of that, m. Default 0.1.
     pub ice_softness_m: f32,
     /// How likely a screen that looks iced still is so when the handler used it, 0 to 1. Default 0.1.
     pub ice_though_used: f32,
@@ -143,12 +143,12 @@ impl Default for CoverageParams {
             hedge_back_s: 1.3,
             back_softness_s: 0.15,
             switch_s: 1.5,
-            switch_margin_m: 0.2,
+            switch_margin_m: 0.35,
             switch_softness_m: 0.25,
             switch_told_s: 0.5,
             switch_told_softness_s: 0.15,
             ice_side_m: 0.3,
-            ice_softness_m: 0.15,
+            ice_softness_m: 0.1,
             ice_though_used: 0.1,
             ice_depth_m: 0.8,
             min_confidence: 0.3,

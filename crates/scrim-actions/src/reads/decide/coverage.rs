@@ -4,7 +4,7 @@
 //! 1. Did the handler's defender stand on the screen's side before it, and the screener's defender wait below? `ice`.
 //! 2. Are the matchups exchanged for long enough? `switch`, whatever went before: a hedge that turns into a switch and a
 //!    late switch after both chased the handler are switches.
-//! 3. Is the screener's defender below the screen at the use? `drop`.
+//! 3. Is the screener's defender below the screen at the use, and does not step out past it either? `drop`.
 //! 4. Were both on the ball for long enough, and did the screener's defender not start back in time? `blitz`.
 //! 5. Was he beyond the screen on the handler's side? `hedge`.
 //! 6. Else `level`: a soft show, too.
@@ -85,7 +85,7 @@ fn weigh(
     [
         (Coverage::Ice, take(ice)),
         (Coverage::Switch, take(1.0 - (1.0 - told) * (1.0 - stood))),
-        (Coverage::Drop, take(below)),
+        (Coverage::Drop, take(below * (1.0 - hedge))),
         (Coverage::Blitz, take(blitz)),
         (Coverage::Hedge, take(hedge)),
         (Coverage::Level, take(1.0)),

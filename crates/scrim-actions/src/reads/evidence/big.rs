@@ -5,7 +5,7 @@ use std::ops::Range;
 use scrim_floor::{AttackFrame, Point};
 use scrim_play::{Mover, Scene};
 
-use super::{PassEvidence, guard_line};
+use super::guard_line;
 use crate::ReadParams;
 use crate::reads::cast::Cast;
 
@@ -27,7 +27,7 @@ pub struct BigEvidence {
     /// When he started back to his own man, having been close to the handler; `None` when he was never close, or stayed
     /// as long as could be seen.
     pub back_s: Option<f32>,
-    /// Until when he was watched for that: the handler's pass, or the end.
+    /// Until when he was watched for that: the handler's pass, his split, or the end.
     pub watched_s: f32,
     /// When he was back: nearer to his own man than to the handler, after having been nearer to the handler.
     pub recover_s: Option<f32>,
@@ -55,7 +55,7 @@ const PUSH_WITHIN_S: f32 = 0.2;
 /// Braking and turning take no longer than this, s.
 const LONGEST_PUSH_S: f32 = 0.8;
 
-pub(super) fn measure(cast: &Cast, pass: Option<&PassEvidence>, params: &ReadParams) -> Option<BigEvidence> {
+pub(super) fn measure(cast: &Cast, watched: usize, params: &ReadParams) -> Option<BigEvidence> {
     let scene = cast.scene;
     let d = &scene.defenders[cast.screener_defender?];
     let (h, s) = (&scene.attackers[cast.user], &scene.attackers[cast.screener]);
@@ -86,23 +86,20 @@ pub(super) fn measure(cast: &Cast, pass: Option<&PassEvidence>, params: &ReadPar
             above_handler_m = Some(above_handler_m.map_or(above, |most| most.max(above)));
         }
     }
-    let passed = pass
-        .map_or(cast.last, |pass| pass.frame.min(cast.last))
-        .max(cast.used);
     let on_ball = cast.user_defender.map(|place| &scene.defenders[place]);
     let mut both_frames = 0;
     let mut handler_gap_m = f32::INFINITY;
     let mut was_close = false;
     let mut back = None;
     let ahead = scene.frames_in(BACK_WITHIN_S);
-    for k in cast.used..=cast.after_use(params.window.both_after_s).min(passed) {
+    for k in cast.used..=cast.after_use(params.window.both_after_s).min(watched) {
         let gap = d.at(k).distance_m(h.at(k));
         handler_gap_m = handler_gap_m.min(gap);
         if gap <= close_m {
             was_close = true;
             both_frames += usize::from(on_ball.is_some_and(|o| o.at(k).distance_m(h.at(k)) <= close_m));
         }
-        if was_close && back.is_none() && k + ahead <= passed {
+        if was_close && back.is_none() && k + ahead <= watched {
             let later = d.at(k + ahead);
             let home = guard_line(scene, cast.screener, k + ahead).end;
             let steps = (later - d.at(k)).dot((home - d.at(k)).unit());
@@ -128,7 +125,7 @@ pub(super) fn measure(cast: &Cast, pass: Option<&PassEvidence>, params: &ReadPar
         handler_gap_m,
         both_close_s: on_ball.map(|_| cast.seconds(both_frames)),
         back_s: back.map(|k| cast.since_use_s(k)),
-        watched_s: cast.since_use_s(cast.after_use(params.window.both_after_s).min(passed)),
+        watched_s: cast.since_use_s(cast.after_use(params.window.both_after_s).min(watched)),
         recover_s: recover.map(|k| cast.since_use_s(k)),
     })
 }
