@@ -109,7 +109,7 @@ pub struct CoverageParams {
     pub back_softness_s: f32,
     /// Matchups are exchanged for this long, s. Default 1.5 (vocabulary).
     pub switch_s: f32,
-    /// Each defender stands at least this much nearer the other's man than his own over that time, m. Default 0.35.
+    /// Each defender stands at least this much nearer the other's man than his own over that time, m. Default 0.3.
     pub switch_margin_m: f32,
     /// Softness of that, m. Default 0.25.
     pub switch_softness_m: f32,
@@ -143,7 +143,7 @@ impl Default for CoverageParams {
             hedge_back_s: 1.3,
             back_softness_s: 0.15,
             switch_s: 1.5,
-            switch_margin_m: 0.35,
+            switch_margin_m: 0.3,
             switch_softness_m: 0.25,
             switch_told_s: 0.5,
             switch_told_softness_s: 0.15,

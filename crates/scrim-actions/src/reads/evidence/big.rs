@@ -38,6 +38,10 @@ const BACK_M: f32 = 0.7;
 /// ... within this time, s, and out of the handler's reach.
 const BACK_WITHIN_S: f32 = 0.5;
 
+/// Nobody is on his way because of a pass sooner than this after it, s: steps until then were begun before. Simple reaction
+/// takes about 0.2 s (from memory, textbooks of motor control), getting under way the rest.
+const REACTION_S: f32 = 0.4;
+
 /// When he began to turn back: the first of the frames from which on he gains speed toward `home` all the way to
 /// `frames.end`. A big who runs with the handler brakes before he comes back: the braking is the start.
 fn first_push(scene: &Scene, d: &Mover, home: Point<AttackFrame>, frames: Range<usize>) -> usize {
@@ -91,6 +95,7 @@ pub(super) fn measure(cast: &Cast, watched: usize, params: &ReadParams) -> Optio
     let mut handler_gap_m = f32::INFINITY;
     let mut was_close = false;
     let mut back = None;
+    let reaction = scene.frames_in(REACTION_S);
     let ahead = scene.frames_in(BACK_WITHIN_S);
     for k in cast.used..=cast.after_use(params.window.both_after_s).min(watched) {
         let gap = d.at(k).distance_m(h.at(k));
@@ -99,7 +104,7 @@ pub(super) fn measure(cast: &Cast, watched: usize, params: &ReadParams) -> Optio
             was_close = true;
             both_frames += usize::from(on_ball.is_some_and(|o| o.at(k).distance_m(h.at(k)) <= close_m));
         }
-        if was_close && back.is_none() && k + ahead <= watched {
+        if was_close && back.is_none() && k + ahead <= (watched + reaction).min(cast.last) {
             let later = d.at(k + ahead);
             let home = guard_line(scene, cast.screener, k + ahead).end;
             let steps = (later - d.at(k)).dot((home - d.at(k)).unit());
