@@ -13,7 +13,7 @@ pub use ball_screen::{
 pub use reads::{
     BallScreenRead, BigEvidence, CoverageParams, Decided, HandlerEvidence, HelpEvidence, HelpParams,
     OnBallEvidence, OptionParams, PassEvidence, PathParams, ReadEvidence, ReadParams, SagStep,
-    ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep, UnclearReason, WindowParams,
-    coverage_rows, find_reads, option_rows,
+    ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep, WindowParams, coverage_rows,
+    find_reads, option_rows,
 };
 pub use rows::screen_rows;

@@ -11,8 +11,12 @@ mod decide;
 mod evidence;
 mod params;
 mod rows;
+#[cfg(test)]
+mod staging;
+#[cfg(test)]
+mod tests;
 
-pub use decide::{Decided, UnclearReason};
+pub use decide::Decided;
 pub use evidence::{
     BigEvidence, HandlerEvidence, HelpEvidence, OnBallEvidence, PassEvidence, ReadEvidence, SagStep,
     ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep,
@@ -21,7 +25,9 @@ pub use params::{CoverageParams, HelpParams, OptionParams, PathParams, ReadParam
 pub use rows::{coverage_rows, option_rows};
 
 use scrim_play::{Play, Scene};
-use scrim_tables::tags::{Coverage, HandlerAction, HelperAction, OnBallPath, PassTarget, ScreenerAction};
+use scrim_tables::tags::{
+    Coverage, HandlerAction, HelperAction, OnBallPath, PassTarget, ScreenerAction, UnclearReason,
+};
 use scrim_tracks::PlayerIx;
 
 use crate::BallScreen;

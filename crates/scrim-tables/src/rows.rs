@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 use crate::column::{Column, Id, Row};
 use crate::tags::{
     Coverage, EndKind, HandlerAction, HelperAction, OnBallPath, Outcome, PassTarget, Phase, RefusalReason,
-    ScreenKind, ScreenerAction, TouchEnd,
+    ScreenKind, ScreenerAction, TouchEnd, UnclearReason,
 };
 
 macro_rules! tables {
@@ -225,6 +225,8 @@ tables! {
         matchup_swap_s: Option<f32>,
         /// When the screener's defender was back, after the use.
         recover_s: Option<f32>,
+        /// Why the coverage is `unclear`; null when it is not.
+        unclear_reason: Option<UnclearReason>,
     }
     /// What the offence made of one ball screen.
     OptionRow = "options" {

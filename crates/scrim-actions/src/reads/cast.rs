@@ -50,7 +50,10 @@ impl<'a> Cast<'a> {
         if !spot.is_finite() || !h.at(used).is_finite() {
             return None;
         }
-        let set = screen.set.map_or(0, |set| set.saturating_sub(scene.first_frame));
+        let set = screen
+            .set
+            .map_or(0, |set| set.saturating_sub(scene.first_frame))
+            .min(used);
         let go = match screen.outcome {
             Outcome::Used => go_frame(scene, h, used, params),
             Outcome::Rejected | Outcome::Slipped | Outcome::Ghosted | Outcome::Flipped | Outcome::Unused => {

@@ -12,7 +12,9 @@ mod screener;
 
 use scrim_floor::Half;
 use scrim_play::Scene;
-use scrim_tables::tags::{Coverage, HandlerAction, HelperAction, OnBallPath, PassTarget, ScreenerAction};
+use scrim_tables::tags::{
+    Coverage, HandlerAction, HelperAction, OnBallPath, PassTarget, ScreenerAction, UnclearReason,
+};
 
 use super::evidence::{PassEvidence, ReadEvidence};
 use super::{BallScreenRead, ReadParams};
@@ -25,21 +27,6 @@ pub struct Decided<T> {
     pub word: T,
     /// How sure it is, 0 to 1.
     pub confidence: f32,
-}
-
-/// Why a coverage is `unclear`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum UnclearReason {
-    /// Nobody is known to guard the screener.
-    NoScreenerDefender,
-    /// Nobody is known to guard the handler.
-    NoUserDefender,
-    /// A defender, the screener or the handler is not seen when it matters.
-    NotSeen,
-    /// The play ended too soon after the use.
-    EndedTooSoon,
-    /// No word is likely enough.
-    TooClose,
 }
 
 /// Decides all words of a screen.

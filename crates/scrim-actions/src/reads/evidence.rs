@@ -35,6 +35,9 @@ use crate::BallScreen;
 pub struct ReadEvidence {
     /// How much of the play was seen after the use (up to the next screen or the possession's end), s.
     pub seen_after_s: f32,
+    /// Share of the time after the use (as long as the screener's defender may show) in which handler, screener and both
+    /// defenders are all seen, 0 to 1.
+    pub seen_share: f32,
     /// The screener's defender; `None` when nobody is known to guard him, or he is not seen at the use.
     pub big: Option<BigEvidence>,
     /// The handler's defender; `None` when nobody is known to guard him, or he is not seen.
@@ -60,10 +63,13 @@ pub(super) fn measure(cast: &Cast, play: &Play, screen: &BallScreen, params: &Re
     let handler = handler::measure(cast, pass.as_ref(), shot.as_ref(), params);
     // A pass or a split ends the two defenders' business with the handler.
     let passed = pass.as_ref().map_or(cast.last, |pass| pass.frame);
-    let split = handler.split_s.map_or(cast.last, |split_s| cast.after_use(split_s));
+    let split = handler
+        .split_s
+        .map_or(cast.last, |split_s| cast.after_use(split_s));
     let watched = passed.min(split).min(cast.last).max(cast.used);
     ReadEvidence {
         seen_after_s: cast.since_use_s(cast.last),
+        seen_share: seen_share(cast, params),
         big: big::measure(cast, watched, params),
         on_ball: on_ball::measure(cast, params),
         swap: swap::measure(cast, shot.as_ref(), params),
@@ -75,6 +81,22 @@ pub(super) fn measure(cast: &Cast, play: &Play, screen: &BallScreen, params: &Re
     }
 }
 
+/// See [`ReadEvidence::seen_share`].
+fn seen_share(cast: &Cast, params: &ReadParams) -> f32 {
+    let scene = cast.scene;
+    let defender =
+        |place: Option<usize>, k: usize| place.is_some_and(|place| scene.defenders[place].at(k).is_finite());
+    let frames = cast.used..=cast.after_use(params.window.show_after_s);
+    let all = frames.clone().count();
+    let seen = frames.filter(|&k| {
+        scene.attackers[cast.user].at(k).is_finite()
+            && scene.attackers[cast.screener].at(k).is_finite()
+            && defender(cast.user_defender, k)
+            && defender(cast.screener_defender, k)
+    });
+    seen.count() as f32 / all.max(1) as f32
+}
+
 /// Where a defender of `attacker` may stand at frame `k`: from the man himself to canonical position, or, of the handler,
 /// to a step and a half toward the hoop. Near the ball men are guarded tighter than canonical position has it.
 fn guard_line(scene: &Scene, attacker: usize, k: usize) -> Segment<AttackFrame> {
@@ -83,7 +105,10 @@ fn guard_line(scene: &Scene, attacker: usize, k: usize) -> Segment<AttackFrame> 
         return Segment::new(at, at + (Point::origin() - at).unit() * ON_BALL_M);
     }
     let ball = scene.ball_at(k);
-    Segment::new(at, canonical_position(at, if ball.is_finite() { ball } else { at }))
+    Segment::new(
+        at,
+        canonical_position(at, if ball.is_finite() { ball } else { at }),
+    )
 }
 
 /// A handler's defender may be this far from him, toward the hoop, m. Common practice, no source.

@@ -25,6 +25,9 @@ pub struct ReadParams {
 pub struct WindowParams {
     /// With less than this of the possession left after the use, the coverage is `unclear`, s. Default 0.6.
     pub min_after_s: f32,
+    /// With the four players seen together for less than this share of the time after the use, it is `unclear`, 0 to 1.
+    /// Default 0.75.
+    pub min_seen_share: f32,
     /// A handler slower than this is not yet on his way to the screen, m/s. Default 1.5.
     pub go_speed_mps: f32,
     /// He is on his way for at most this long before the use, s. Default 1.5.
@@ -64,6 +67,7 @@ impl Default for WindowParams {
     fn default() -> Self {
         Self {
             min_after_s: 0.6,
+            min_seen_share: 0.75,
             go_speed_mps: 1.5,
             longest_go_s: 1.5,
             past_s: 0.5,

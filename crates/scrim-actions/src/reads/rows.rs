@@ -31,8 +31,12 @@ pub fn coverage_rows(
             beyond_m: e.big.map(|big| big.beyond_m),
             both_close_s: e.big.and_then(|big| big.both_close_s),
             on_ball_side_m: e.on_ball.and_then(|on_ball| on_ball.side_m),
-            matchup_swap_s: e.swap.filter(|swap| swap.margin_m > 0.0).map(|swap| swap.begins_s),
+            matchup_swap_s: e
+                .swap
+                .filter(|swap| swap.margin_m > 0.0)
+                .map(|swap| swap.begins_s),
             recover_s: e.big.and_then(|big| big.recover_s),
+            unclear_reason: read.unclear,
         }
     })
     .collect()

@@ -9,9 +9,9 @@
 //! 5. Was he beyond the screen on the handler's side? `hedge`.
 //! 6. Else `level`: a soft show, too.
 
-use scrim_tables::tags::{Coverage, Outcome};
+use scrim_tables::tags::{Coverage, Outcome, UnclearReason};
 
-use super::{Decided, UnclearReason, beyond, likeliest};
+use super::{Decided, beyond, likeliest};
 use crate::reads::evidence::{BigEvidence, ReadEvidence, SwapEvidence};
 use crate::{BallScreen, CoverageParams, ReadParams};
 
@@ -33,6 +33,9 @@ pub(super) fn decide(
     let (Some(big), Some(swap)) = (&evidence.big, &evidence.swap) else {
         return unclear(UnclearReason::NotSeen, 0.0);
     };
+    if evidence.seen_share < params.window.min_seen_share {
+        return unclear(UnclearReason::NotSeen, 0.0);
+    }
     if evidence.seen_after_s < params.window.min_after_s {
         return unclear(UnclearReason::EndedTooSoon, 0.0);
     }

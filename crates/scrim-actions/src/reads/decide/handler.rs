@@ -37,8 +37,15 @@ pub(super) fn decide(
             return decided(HandlerAction::Split, there);
         }
     }
-    if let Some(shot) = evidence.shot.filter(|shot| shot.by_handler && evidence.pass.is_none()) {
-        let far = beyond(shot.spot.distance_m(Point::origin()), p.drive_shot_m, p.softness_m);
+    if let Some(shot) = evidence
+        .shot
+        .filter(|shot| shot.by_handler && evidence.pass.is_none())
+    {
+        let far = beyond(
+            shot.spot.distance_m(Point::origin()),
+            p.drive_shot_m,
+            p.softness_m,
+        );
         let back = beyond(e.backed_m, p.step_back_m, p.step_back_softness_m);
         let soon = 1.0 - beyond(shot.after_s, p.pull_up_s, p.softness_s);
         if far < 0.5 {
@@ -54,7 +61,11 @@ pub(super) fn decide(
         let began_again = beyond(pass.after_s, p.reset_s, p.softness_s)
             * beyond(e.end_m - e.nearest_m.min(e.start_m), p.reset_back_m, p.softness_m);
         if soon >= 0.5 {
-            return either(soon * (1.0 - began_again), HandlerAction::Pass, HandlerAction::Reset);
+            return either(
+                soon * (1.0 - began_again),
+                HandlerAction::Pass,
+                HandlerAction::Reset,
+            );
         }
     }
     let drove = 1.0 - beyond(e.nearest_m, p.drive_m, p.softness_m);
@@ -64,8 +75,14 @@ pub(super) fn decide(
 /// The likelier of two words.
 fn either(first: f32, one: HandlerAction, other: HandlerAction) -> Decided<HandlerAction> {
     if first >= 0.5 {
-        Decided { word: one, confidence: first }
+        Decided {
+            word: one,
+            confidence: first,
+        }
     } else {
-        Decided { word: other, confidence: 1.0 - first }
+        Decided {
+            word: other,
+            confidence: 1.0 - first,
+        }
     }
 }

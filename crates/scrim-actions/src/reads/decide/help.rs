@@ -14,7 +14,9 @@ pub(super) fn decide(evidence: &ReadEvidence, p: &HelpParams) -> (Decided<Helper
         let near = 1.0 - beyond(tag.gap_m, p.tag_m, p.softness_m);
         rolls * near * beyond(tag.came_m, p.tag_came_m, p.softness_m)
     });
-    let sag = help.sag.map_or(0.0, |sag| beyond(sag.off_m, p.sag_m, p.softness_m));
+    let sag = help
+        .sag
+        .map_or(0.0, |sag| beyond(sag.off_m, p.sag_m, p.softness_m));
     let stunt = help.stunt.map_or(0.0, |stunt| {
         beyond(stunt.step_m.min(stunt.back_m), p.stunt_step_m, p.softness_m)
     });

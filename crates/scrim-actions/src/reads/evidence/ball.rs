@@ -59,7 +59,9 @@ pub(super) fn measure_pass(
     let late = screen.used + scene.frames_in(LATE_TOUCH_S);
     // A screen goes unused because the handler passes: that pass comes before its end.
     let early = match screen.outcome {
-        Outcome::Unused | Outcome::Flipped | Outcome::Slipped | Outcome::Ghosted => params.window.unused_before_s,
+        Outcome::Unused | Outcome::Flipped | Outcome::Slipped | Outcome::Ghosted => {
+            params.window.unused_before_s
+        }
         Outcome::Used | Outcome::Rejected => 0.0,
     };
     let from = screen

@@ -95,9 +95,8 @@ fn splits(scene: &Scene, h: &Mover, o: &Mover, b: &Mover, k: usize) -> bool {
         return false;
     }
     let around = scene.frames_in(SPLIT_AROUND_S);
-    let on_ball = |k: usize| {
-        o.at(k).distance_m(h.at(k)) <= SPLIT_NEAR_M && b.at(k).distance_m(h.at(k)) <= SPLIT_NEAR_M
-    };
+    let on_ball =
+        |k: usize| o.at(k).distance_m(h.at(k)) <= SPLIT_NEAR_M && b.at(k).distance_m(h.at(k)) <= SPLIT_NEAR_M;
     k >= around
         && k + around < scene.frames
         && through_m(k + around) >= SPLIT_CLEAR_M

@@ -138,7 +138,10 @@ fn stunt_m(cast: &Cast, place: usize, man: usize, to: usize, params: &ReadParams
         if way.length().is_nan() || way.length() > params.help.stunt_reach_m {
             continue;
         }
-        let (before, after) = (k.saturating_sub(within).max(cast.used), (k + within).min(cast.last));
+        let (before, after) = (
+            k.saturating_sub(within).max(cast.used),
+            (k + within).min(cast.last),
+        );
         let toward = way.unit();
         let step = (off(k) - off(before)).dot(toward);
         let back = (off(k) - off(after)).dot(toward);

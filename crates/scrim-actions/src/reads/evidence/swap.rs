@@ -26,7 +26,10 @@ pub(super) fn measure(cast: &Cast, shot: Option<&ShotEvidence>, params: &ReadPar
     let (o, b) = (&scene.defenders[on_ball], &scene.defenders[big]);
     // Once a shot is up, everyone goes for the rebound.
     let released = shot.map_or(cast.last, |shot| shot.frame);
-    let to = cast.after_use(params.window.swap_after_s).min(released).max(cast.used);
+    let to = cast
+        .after_use(params.window.swap_after_s)
+        .min(released)
+        .max(cast.used);
     let (mut told, mut longest) = (0, 0);
     let mut sums = Vec::with_capacity(to - cast.used + 2);
     sums.push(0.0f64);
@@ -38,13 +41,13 @@ pub(super) fn measure(cast: &Cast, shot: Option<&ShotEvidence>, params: &ReadPar
         let user = guard_line(scene, cast.user, k);
         let screener = guard_line(scene, cast.screener, k);
         let (o, b) = (o.at(k), b.at(k));
+        let on_ball_m = guard_gap_m(o, user) - guard_gap_m(o, screener);
+        let big_m = guard_gap_m(b, screener) - guard_gap_m(b, user);
         // Both must have gone over: two on the ball, or two in the paint, are no exchange.
-        let margin = f32::min(
-            guard_gap_m(o, user) - guard_gap_m(o, screener),
-            guard_gap_m(b, screener) - guard_gap_m(b, user),
-        );
-        if !margin.is_finite() {
-            break;
+        let margin = on_ball_m.min(big_m);
+        // `min` would take the one that is seen for both.
+        if (on_ball_m + big_m).is_nan() {
+            continue;
         }
         sums.push(sums[sums.len() - 1] + f64::from(margin));
     }
