@@ -4,19 +4,21 @@
 //! - `encounter`: spells in which a team-mate is near the handler;
 //! - `stop`: where in such a spell the team-mate comes to a near stop;
 //! - `reading`, `candidate`: what the four players then do, measured;
-//! - `decide`: the outcome, from the reading alone;
+//! - `decide`, `fits`: the outcome and how sure it is, from the reading alone;
 //! - `handoff`: the same for the ball that goes from hand to hand;
 //! - `link`: flips and re-screens, and what stands twice.
 
 mod candidate;
 mod decide;
 mod encounter;
+mod fits;
 mod handoff;
 mod link;
 mod params;
 mod reading;
 mod stop;
 
+pub use fits::{ScreenWeights, Weights};
 pub use params::{HandoffParams, OutcomeParams, ScreenParams, SetParams};
 
 use scrim_floor::{AttackFrame, Half, Point};
@@ -90,39 +92,25 @@ pub fn find_ball_screens(game: &Game, play: &Play, params: &ScreenParams) -> Vec
             for reading in candidate::find_candidates(&scene, &encounter, params) {
                 let decision = decide::decide(&reading, params);
                 if std::env::var("SCRIM_DUMP").is_ok() {
-                    let p = &game.periods[scene.period];
-                    let id = |m: usize| game.player(scene.attackers[m].player).id.clone();
-                    let r = &reading;
-                    let t = |k: usize| (scene.first_frame + k) as f64 / scene.hz;
-                    println!(
-                        "{}\t{}\t{}\t{}\t{:?}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:.2}\t{:?}\t{:.3}",
-                        game.info.game_id,
-                        p.number,
-                        id(r.mate),
-                        id(r.handler),
-                        r.approach,
-                        t(r.begin),
-                        t(r.closest),
-                        r.leave.map_or(f64::NAN, t),
-                        r.go.map_or(f64::NAN, |g| t(g.frame)),
-                        r.go.map_or(f32::NAN, |g| g.angle_deg),
-                        r.crowd,
-                        r.touch_age_s,
-                        r.handler_from_hoop_m,
-                        r.closing_m,
-                        r.arrival_m,
-                        r.toward_hoop_m,
-                        r.after_m,
-                        r.lowest_speed_mps,
-                        r.gap_m,
-                        r.drift_m,
-                        r.speed_at_closest_mps,
-                        r.defender_gap_m.unwrap_or(f32::NAN),
-                        r.guarded_m.unwrap_or(f32::NAN),
-                        r.spot.x_m,
-                        decision.map(|d| d.outcome),
-                        decision.map_or(0.0, |d| d.confidence)
-                    );
+                    if let Some((outcome, at, early)) = decide::raw(&reading, params) {
+                        let id = |m: usize| game.player(scene.attackers[m].player).id.clone();
+                        let t = |k: usize| (scene.first_frame + k) as f64 / scene.hz;
+                        print!(
+                            "{}\t{}\t{}\t{}\t{}\t{}\t{:.2}\t{:.2}",
+                            game.info.game_id,
+                            game.periods[scene.period].number,
+                            id(reading.mate),
+                            id(reading.handler),
+                            outcome,
+                            early,
+                            t(reading.begin),
+                            t(at)
+                        );
+                        for f in fits::Fits::of(&reading, outcome, at, params).parts() {
+                            print!("\t{f:.4}");
+                        }
+                        println!("\t{:.4}", decision.map_or(0.0, |d| d.confidence));
+                    }
                 }
                 if let Some(decision) = decision {
                     part.push(row(&scene, id, &reading, decision, params));

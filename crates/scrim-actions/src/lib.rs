@@ -8,7 +8,8 @@ mod reads;
 mod rows;
 
 pub use ball_screen::{
-    BallScreen, HandoffParams, OutcomeParams, ScreenEvidence, ScreenParams, SetParams, find_ball_screens,
+    BallScreen, HandoffParams, OutcomeParams, ScreenEvidence, ScreenParams, ScreenWeights, SetParams,
+    Weights, find_ball_screens,
 };
 pub use reads::{
     BallScreenRead, BigEvidence, CoverageParams, Decided, HandlerEvidence, HelpEvidence, HelpParams,

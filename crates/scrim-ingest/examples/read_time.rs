@@ -1,40 +1,37 @@
-//! How long one source takes to read: `cargo run --release -p scrim-ingest --example read_time -- PATH`.
-#![allow(
-    clippy::print_stdout,
-    clippy::unwrap_used,
-    reason = "an example tells on the terminal"
-)]
+//! How long it takes to read what is at a path: `read_time PATH [MAPPING]`.
+#![allow(clippy::print_stdout, reason = "an example tells on the terminal")]
+
+use std::path::Path;
+use std::time::Instant;
 
 use scrim_ingest::{IngestError, IngestParams, find_sources, read_source};
 
-fn main() {
-    let path = std::env::args().nth(1).unwrap();
-    for source in find_sources(path.as_ref(), None).unwrap() {
-        let start = std::time::Instant::now();
+fn main() -> Result<(), IngestError> {
+    let mut arguments = std::env::args().skip(1);
+    let path = arguments.next().unwrap_or_else(|| ".".into());
+    let mapping = arguments.next();
+    for source in find_sources(path.as_ref(), mapping.as_deref().map(Path::new))? {
+        let start = Instant::now();
+        let mut samples = 0;
+        let mut refused = 0;
         let report = read_source::<IngestError>(&source, &IngestParams::default(), &mut |game| {
-            let raw = &game.raw;
-            println!(
-                "{} {:?} players {} quarantine {}",
-                raw.info.game_id,
-                raw.info.team_ids,
-                raw.players.len(),
-                game.quarantine.len()
-            );
-            for p in &raw.periods {
-                let rows: usize = p.players.iter().map(|t| t.t_s.len()).sum::<usize>() + p.ball.t_s.len();
-                println!(
-                    "  period {} rows {rows} ball {} clocks {} tracks {} dup {}",
-                    p.number,
-                    p.ball.t_s.len(),
-                    p.clocks.len(),
-                    p.players.len(),
-                    p.duplicate_rows
-                );
-            }
-            println!("  events {:?}", raw.events.as_ref().map(Vec::len));
+            let periods = &game.raw.periods;
+            samples += periods
+                .iter()
+                .flat_map(|p| &p.players)
+                .map(|t| t.t_s.len())
+                .sum::<usize>();
+            samples += periods.iter().map(|p| p.ball.t_s.len()).sum::<usize>();
+            refused += game.quarantine.len();
             Ok(())
-        })
-        .unwrap();
-        println!("{} rows in {:?}", report.rows, start.elapsed());
+        })?;
+        println!(
+            "{}: {} games, {} rows, {samples} samples, {refused} refused in {:?}",
+            source.name,
+            report.games,
+            report.rows,
+            start.elapsed()
+        );
     }
+    Ok(())
 }

@@ -22,6 +22,7 @@ use crate::chunk::{Cells, Chunk, Each, RawRows, ReadAs, RowNumbers, Table, Wante
 use crate::input::Input;
 use crate::mapping::Format;
 use crate::names::Names;
+use crate::side_tables::TextRow;
 
 /// Rows a chunk: some tens of thousands keep the cost a chunk low and the memory small.
 const CHUNK_ROWS: usize = 32_768;
@@ -271,10 +272,7 @@ fn told_row(batch: &RecordBatch, row: usize) -> String {
 }
 
 /// All rows of a small table, as text, with their numbers; for side tables.
-pub(crate) fn read_all_text(
-    path: &Path,
-    format: Format,
-) -> Result<(Vec<String>, Vec<(u64, Vec<String>)>), IngestError> {
+pub(crate) fn read_all_text(path: &Path, format: Format) -> Result<(Vec<String>, Vec<TextRow>), IngestError> {
     guarded(path, format, || {
         let (schema, batches) = open(path, format, None)?;
         let mut rows = Vec::new();

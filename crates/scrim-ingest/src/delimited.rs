@@ -10,6 +10,7 @@ use crate::clock_text::{parse_clock_s, parse_iso_s};
 use crate::input::{Input, Progress};
 use crate::mapping::TextMapping;
 use crate::names::{NO_NAME, Names};
+use crate::side_tables::TextRow;
 
 const CHUNK_ROWS: usize = 4096;
 
@@ -65,8 +66,8 @@ impl DelimitedFile {
 
     fn read(&mut self, record: &mut ByteRecord) -> Result<bool, IngestError> {
         self.progress.begin_record();
+        let line = self.reader.position().line();
         self.reader.read_byte_record(record).map_err(|error| {
-            let line = self.reader.position().line();
             let error = match error.into_kind() {
                 csv::ErrorKind::Io(error) => error,
                 other => std::io::Error::other(format!("{other:?}")),
@@ -239,7 +240,7 @@ fn read_cell(cell: &[u8], kind: ReadAs, text: &TextMapping, row: u32, cells: &mu
 }
 
 /// All rows of a small table, as text, with their lines; for side tables.
-pub(crate) fn read_all_text(input: Input) -> Result<(Vec<String>, Vec<(u64, Vec<String>)>), IngestError> {
+pub(crate) fn read_all_text(input: Input) -> Result<(Vec<String>, Vec<TextRow>), IngestError> {
     let mut file = DelimitedFile::open(input, &TextMapping::default())?;
     let mut rows = Vec::new();
     let mut record = ByteRecord::new();

@@ -311,3 +311,15 @@ pub(crate) fn told_with_causes(error: &dyn std::error::Error) -> String {
     }
     told
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_error_can_go_from_thread_to_thread() {
+        fn goes<T: Send + Sync + 'static>() {}
+        goes::<IngestError>();
+        goes::<crate::ReadGame>();
+    }
+}

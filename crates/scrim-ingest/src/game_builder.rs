@@ -1,6 +1,9 @@
 //! A game's samples while its rows come in, kept compactly (24 bytes a row), and the raw game made of them.
 
-use std::collections::HashMap;
+mod origins;
+mod track;
+
+use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
 use scrim_tables::tags::RefusalReason;
@@ -9,6 +12,12 @@ use scrim_tracks::{ClockSample, Player, RawPeriod, RawTrack, TeamSlot};
 use crate::IngestParams;
 use crate::mapping::CountsFrom;
 use crate::names::{NameIx, Names};
+use origins::Origins;
+use track::OpenTrack;
+
+/// So many pairs of team and player are taken at most: enough to tell that it is too many for a game, and few enough
+/// that a column taken for players by mistake does not fill the memory.
+pub(crate) const MAX_ENTITIES: usize = 1000;
 
 /// What one row tells.
 #[derive(Debug, Clone, Copy)]
@@ -67,57 +76,6 @@ pub(crate) struct GameBuilder {
     origins: Origins,
 }
 
-/// Where each sample came from: runs of samples whose rows follow each other.
-#[derive(Debug, Default)]
-struct Origins {
-    runs: Vec<Run>,
-}
-
-#[derive(Debug)]
-struct Run {
-    first_sample: u32,
-    file: u32,
-    row: u64,
-    /// Rows a sample: 1 in the long form, 0 where one row tells many.
-    step: u64,
-}
-
-impl Origins {
-    #[inline]
-    fn push(&mut self, sample: u32, file: u32, row: u64) {
-        if let Some(run) = self.runs.last_mut()
-            && run.file == file
-        {
-            let after = u64::from(sample - run.first_sample);
-            if run.row + after * run.step == row {
-                return;
-            }
-            // The second sample of a run tells its step.
-            if after == 1 && row == run.row {
-                run.step = 0;
-                return;
-            }
-        }
-        self.runs.push(Run {
-            first_sample: sample,
-            file,
-            row,
-            step: 1,
-        });
-    }
-
-    fn of(&self, sample: u32) -> (u32, u64) {
-        let after = self.runs.partition_point(|run| run.first_sample <= sample);
-        match self.runs[..after].last() {
-            Some(run) => (
-                run.file,
-                run.row + u64::from(sample - run.first_sample) * run.step,
-            ),
-            None => (0, 0),
-        }
-    }
-}
-
 #[derive(Debug, Default)]
 struct OpenPeriod {
     number: u8,
@@ -125,17 +83,6 @@ struct OpenPeriod {
     ball: OpenTrack,
     tracks: Vec<OpenTrack>,
     refused: u32,
-}
-
-#[derive(Debug, Default, Clone)]
-struct OpenTrack {
-    time: Vec<f64>,
-    x_m: Vec<f32>,
-    y_m: Vec<f32>,
-    z_m: Vec<f32>,
-    sample: Vec<u32>,
-    out_of_order: bool,
-    has_height: bool,
 }
 
 /// What the builder makes of its samples.
@@ -165,6 +112,20 @@ impl GameBuilder {
     /// How many pairs of team and player there are.
     pub(crate) fn players(&self) -> usize {
         self.entities.len()
+    }
+
+    /// Whether there is room for a sample of that entity.
+    #[inline]
+    pub(crate) fn has_room_for(&self, who: Who) -> bool {
+        self.entities.len() < MAX_ENTITIES || self.is_known(who)
+    }
+
+    #[cold]
+    fn is_known(&self, who: Who) -> bool {
+        match who {
+            Who::Ball => true,
+            Who::Player { team, player } => self.entities.contains(&(team, player)),
+        }
     }
 
     /// Counts a refused row of a period, if the period was readable.
@@ -483,93 +444,6 @@ fn finish_clocks(mut clocks: Vec<ClockSample>, zero: f64, per_s: f64) -> Vec<Clo
     out
 }
 
-impl OpenTrack {
-    fn put_in_order(&mut self) {
-        if !self.out_of_order || self.time.is_sorted() {
-            return;
-        }
-        let mut order: Vec<usize> = (0..self.time.len()).collect();
-        order.sort_by(|&a, &b| {
-            self.time[a]
-                .total_cmp(&self.time[b])
-                .then(self.sample[a].cmp(&self.sample[b]))
-        });
-        self.keep(&order);
-    }
-
-    fn keep(&mut self, rows: &[usize]) {
-        self.time = rows.iter().map(|&i| self.time[i]).collect();
-        self.x_m = rows.iter().map(|&i| self.x_m[i]).collect();
-        self.y_m = rows.iter().map(|&i| self.y_m[i]).collect();
-        self.z_m = rows.iter().map(|&i| self.z_m[i]).collect();
-        self.sample = rows.iter().map(|&i| self.sample[i]).collect();
-    }
-
-    /// Refuses the samples whose time is more than `most` from `middle`.
-    fn refuse_far_from(&mut self, middle: f64, most: f64, per_s: f64, late: &mut Vec<Late>) {
-        let far = |t: f64| (t - middle).abs() > most;
-        if self.time.iter().all(|&t| !far(t)) {
-            return;
-        }
-        for (i, &time) in self.time.iter().enumerate().filter(|(_, t)| far(**t)) {
-            let detail = format!(
-                "time {time} is {} s from the middle of its period; expected at most {} s; check the period, and \
-                 [time] unit",
-                (time - middle).abs() / per_s,
-                most / per_s
-            );
-            late.push((self.sample[i], RefusalReason::BadTime, detail.into()));
-        }
-        let near: Vec<usize> = (0..self.time.len()).filter(|&i| !far(self.time[i])).collect();
-        self.keep(&near);
-    }
-
-    /// Keeps the first of several rows at an instant. The others are counted; those that tell another place are refused.
-    fn drop_repeats(&mut self, per_s: f64, late: &mut Vec<Late>) -> u32 {
-        let mut keep: Vec<usize> = Vec::with_capacity(self.time.len());
-        let mut repeats = 0;
-        for i in 0..self.time.len() {
-            let Some(&last) = keep.last().filter(|&&last| self.time[last] == self.time[i]) else {
-                keep.push(i);
-                continue;
-            };
-            repeats += 1;
-            if (self.x_m[last], self.y_m[last]) != (self.x_m[i], self.y_m[i]) {
-                let detail = format!(
-                    "the same entity at the same instant ({} s) at another place, ({}, {}) m; expected one place an \
-                     instant: the first row's, ({}, {}) m, counts",
-                    self.time[i] / per_s,
-                    self.x_m[i],
-                    self.y_m[i],
-                    self.x_m[last],
-                    self.y_m[last]
-                );
-                late.push((self.sample[i], RefusalReason::Duplicate, detail.into()));
-            }
-        }
-        if repeats > 0 {
-            self.keep(&keep);
-        }
-        repeats
-    }
-
-    fn finish<W>(mut self, who: W, zero: f64, per_s: f64) -> RawTrack<W> {
-        if zero != 0.0 || per_s != 1.0 {
-            for t in &mut self.time {
-                *t = (*t - zero) / per_s;
-            }
-        }
-        let z_m = if self.has_height { self.z_m } else { Vec::new() };
-        RawTrack {
-            who,
-            t_s: self.time,
-            x_m: self.x_m,
-            y_m: self.y_m,
-            z_m,
-        }
-    }
-}
-
 /// The players of a game, sorted by team, then id, and for each entity its place among them.
 pub(crate) fn line_up(
     entities: impl IntoIterator<Item = (NameIx, NameIx)>,
@@ -583,9 +457,10 @@ pub(crate) fn line_up(
         None => None,
     };
     let mut players: Vec<(Player, NameIx)> = Vec::new();
+    let mut seen = HashSet::new();
     for (team, player) in entities.into_iter().chain(on_roster) {
         let Some(team) = slot(team) else { continue };
-        if players.iter().all(|(_, known)| *known != player) {
+        if seen.insert(player) {
             let id = names.name(player).clone();
             players.push((
                 Player {

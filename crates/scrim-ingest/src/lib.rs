@@ -2,7 +2,16 @@
 //!
 //! In: a source folder, a folder of such folders, or one tracking file. Out: a [`ReadGame`] at a time, and a
 //! [`SourceReport`]. Knows `scrim-floor` (courts), `scrim-tables` (quarantine rows) and `scrim-tracks` (raw games),
-//! no detector. The only crate of the house, beside `scrim-tables`, that knows file formats.
+//! no detector. The mapping's language is told in this crate's `MAPPING.md`.
+//!
+//! The way of a file, one module a step:
+//! - `source` finds files; `input` opens one, tells its format from its first bytes and unpacks it.
+//! - `delimited`, `columnar` and `json` read it as a table, some thousand rows at a time (`chunk`).
+//! - `mapping` is what the user wrote; `plan` brings it together with the columns found.
+//! - `samples` makes rows samples in the court frame (`to_court`), or refuses them with words.
+//! - `game_builder` keeps a game's samples compactly, sorts them and drops repeats.
+//! - `read` does all that for a source and closes games as they end; `side_tables` adds what stands beside.
+//! - `inspect` does the same and tells what it saw.
 
 mod chunk;
 mod clock_text;
@@ -11,6 +20,7 @@ mod delimited;
 mod error;
 mod game_builder;
 mod input;
+mod inspect;
 mod json;
 mod mapping;
 mod names;
@@ -26,6 +36,10 @@ mod source;
 mod to_court;
 
 pub use error::IngestError;
+pub use inspect::{
+    Finding, Gravity, InspectedClock, InspectedFile, InspectedGame, InspectedPeriod, InspectedSource,
+    Inspection, RefusalExample, SideTablesFound, Spread, inspect,
+};
 pub use mapping::{
     BallMapping, ClockMapping, ClockSense, ClockUnit, CountsFrom, CourtChoice, Form, Format, GameFrom,
     GameMapping, LengthUnit, Mapping, NestedMapping, NestedPlayers, NestedWalk, Origin, PeriodMapping,

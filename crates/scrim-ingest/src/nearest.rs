@@ -1,6 +1,7 @@
 //! The most similar of some names, for messages.
 
-/// The one of `found` that is most like `wanted`, when any is like it at all: upper case, spaces and signs do not count.
+/// The one of `found` that is most like `wanted`, when any is like it at all. Upper case, spaces and signs do not
+/// count, and neither does what stands after the last `_` when the rest is the more alike (a unit, or `id`).
 pub(crate) fn nearest_name<'f>(wanted: &str, found: &'f [String]) -> Option<&'f str> {
     let plain = |name: &str| -> Vec<char> {
         name.chars()
@@ -9,10 +10,14 @@ pub(crate) fn nearest_name<'f>(wanted: &str, found: &'f [String]) -> Option<&'f 
             .flat_map(char::to_lowercase)
             .collect()
     };
-    let wanted = plain(wanted);
-    let distances = found.iter().map(|name| (edits(&wanted, &plain(name)), name));
+    let stem = |name: &str| plain(name.rsplit_once('_').map_or(name, |(stem, _)| stem));
+    let (whole, root) = (plain(wanted), stem(wanted));
+    let distances = found.iter().map(|name| {
+        let distance = edits(&whole, &plain(name)).min(edits(&root, &stem(name)));
+        (distance, name)
+    });
     let (distance, name) = distances.min_by_key(|(distance, _)| *distance)?;
-    (distance <= (wanted.len() / 2).max(1)).then_some(name)
+    (distance <= whole.len() / 3).then_some(name)
 }
 
 /// Insertions, deletions and replacements between two words (V. I. Levenshtein, "Binary codes capable of correcting
@@ -48,5 +53,6 @@ mod tests {
         assert_eq!(nearest_name("game_id", &found), Some("GameId"));
         assert_eq!(nearest_name("x_m", &found), Some("x_ft"));
         assert_eq!(nearest_name("shot_clock_s", &found), None);
+        assert_eq!(nearest_name("t_s", &found), None);
     }
 }

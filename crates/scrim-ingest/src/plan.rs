@@ -153,7 +153,8 @@ impl Planner<'_> {
         match self.found {
             Found::Columns(found) => found.iter().any(|f| f == column),
             Found::Keys(found) => column.starts_with('/') || found.iter().any(|f| f == column),
-            Found::Paths => false,
+            // What a path leads to is known when it is followed; nowhere is "not told".
+            Found::Paths => true,
         }
     }
 

@@ -6,6 +6,9 @@ use scrim_tables::Id;
 use scrim_tables::rows::QuarantineRow;
 use scrim_tables::tags::RefusalReason;
 
+/// Refused rows that are kept of a game that is refused as a whole.
+const FIRST_ROWS: usize = 1000;
+
 /// The refused rows of one game (or of none).
 #[derive(Debug, Default)]
 pub(crate) struct Quarantine {
@@ -47,6 +50,18 @@ impl Quarantine {
         let (reason, _) = self.counts.iter().max_by_key(|(_, count)| **count)?;
         let example = self.rows.iter().find(|row| row.reason == *reason);
         Some((*reason, example.map_or("", |row| row.detail.as_str())))
+    }
+
+    /// As [`Self::into_rows`], for a game that is refused as a whole: only the first rows are kept, as all games of a
+    /// source may be refused for one mistake in the mapping.
+    pub(crate) fn into_first_rows(mut self, game_id: Option<&Id>) -> Vec<QuarantineRow> {
+        for row in self.rows.split_off(self.rows.len().min(FIRST_ROWS)) {
+            let first = || (0, row.source.clone(), row.row);
+            let not_kept = self.not_kept.entry(row.reason).or_insert_with(first);
+            not_kept.0 += 1;
+            not_kept.2 = not_kept.2.min(row.row);
+        }
+        self.into_rows(game_id)
     }
 
     /// The rows in the order of the source; a row of its own a reason tells how many more there were.

@@ -2,15 +2,17 @@
 
 mod finish;
 mod raw_rows;
+mod report;
 
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use scrim_floor::Court;
 use scrim_tables::Id;
 use scrim_tables::rows::QuarantineRow;
 use scrim_tables::tags::RefusalReason;
-use scrim_tracks::RawGame;
+
+pub use report::{FailedFile, ReadGame, RefusedGame, SourceReport};
 
 use crate::chunk::{Chunk, Flow};
 use crate::error::told_with_causes;
@@ -20,60 +22,10 @@ use crate::names::{NO_NAME, NameIx, Names};
 use crate::open_table::{PlannedFile, plan_file};
 use crate::plan::{GameIs, Plan};
 use crate::quarantine::Quarantine;
-use crate::samples::RowReader;
+use crate::samples::{Refusal, RowReader};
 use crate::side_tables::SideTables;
 use crate::to_court::ToCourt;
 use crate::{IngestError, IngestParams, Source};
-
-/// A game, and the rows of it that were refused.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ReadGame {
-    /// The game.
-    pub raw: RawGame,
-    /// Its refused rows, by file and row.
-    pub quarantine: Vec<QuarantineRow>,
-}
-
-/// A game that was refused as a whole.
-#[derive(Debug)]
-pub struct RefusedGame {
-    /// The game.
-    pub game_id: Id,
-    /// Why.
-    pub error: IngestError,
-    /// Its refused rows.
-    pub quarantine: Vec<QuarantineRow>,
-}
-
-/// A tracking file that could not be read to its end.
-#[derive(Debug)]
-pub struct FailedFile {
-    /// The file.
-    pub path: PathBuf,
-    /// Why.
-    pub error: IngestError,
-}
-
-/// What became of a source.
-#[derive(Debug, Default)]
-pub struct SourceReport {
-    /// Games given to the sink.
-    pub games: u32,
-    /// Rows read.
-    pub rows: u64,
-    /// Games refused as a whole; the others went on.
-    pub refused: Vec<RefusedGame>,
-    /// Files that could not be read to their end; the others went on.
-    pub failed_files: Vec<FailedFile>,
-    /// Refused rows of no game: those whose game could not be read, and those of side tables.
-    pub quarantine: Vec<QuarantineRow>,
-    /// Columns of the tracking files that are not read, sorted.
-    pub ignored_columns: Vec<String>,
-    /// Event words that the contract does not know, and how often each stands; they are kept as they are.
-    pub unknown_event_words: BTreeMap<Id, u64>,
-    /// What else is worth knowing, a sentence each.
-    pub notes: Vec<String>,
-}
 
 /// Looks on while a source is read.
 pub(crate) trait Watch {
@@ -81,6 +33,8 @@ pub(crate) trait Watch {
     fn planned(&mut self, path: &Path, file: &PlannedFile);
     /// Rows are about to be read by that plan.
     fn chunk(&mut self, plan: &Plan, chunk: &Chunk<'_>);
+    /// So many rows of a game were refused.
+    fn refused(&mut self, game_id: &Id, rows: u64);
 }
 
 /// Nobody looks on.
@@ -89,6 +43,7 @@ pub(crate) struct Nobody;
 impl Watch for Nobody {
     fn planned(&mut self, _: &Path, _: &PlannedFile) {}
     fn chunk(&mut self, _: &Plan, _: &Chunk<'_>) {}
+    fn refused(&mut self, _: &Id, _: u64) {}
 }
 
 /// A game that has begun and not ended.
@@ -117,6 +72,8 @@ struct Reading<'s> {
     /// Games that are over: given, or broken by a file that failed.
     closed: Vec<NameIx>,
     no_game: Quarantine,
+    /// How many rows of each game that is over were refused.
+    refused_of: Vec<(Id, u64)>,
     report: SourceReport,
 }
 
@@ -163,6 +120,7 @@ pub(crate) fn read_watched<E: From<IngestError>>(
         ends: None,
         closed: Vec::new(),
         no_game: Quarantine::default(),
+        refused_of: Vec::new(),
         report: SourceReport::default(),
     };
     let mut stopped: Option<E> = None;
@@ -189,6 +147,9 @@ pub(crate) fn read_watched<E: From<IngestError>>(
         if let Some(game) = reading.finish(0, &mut names) {
             sink(game)?;
         }
+    }
+    for (game_id, rows) in &reading.refused_of {
+        watch.refused(game_id, *rows);
     }
     Ok(reading.into_report(&names)?)
 }
@@ -384,8 +345,14 @@ impl Reading<'_> {
         let (builder, quarantine) = (&mut open.builder, &mut open.quarantine);
         let most = self.params.max_quarantine_rows;
         reader.read(chunk, rows, &mut |row, sample| match sample {
-            Ok(sample) => builder.push(&sample, at as u32, chunk.numbers.of(row)),
-            Err(refusal) => {
+            Ok(sample) if builder.has_room_for(sample.who) => {
+                builder.push(&sample, at as u32, chunk.numbers.of(row));
+            }
+            taken_or_refused => {
+                let refusal = match taken_or_refused {
+                    Ok(sample) => Refusal::crowd(sample.period),
+                    Err(refusal) => refusal,
+                };
                 builder.refuse(refusal.period);
                 let number = chunk.numbers.of(row);
                 quarantine.refuse(most, refusal.reason, told, number, || QuarantineRow {
@@ -455,8 +422,8 @@ impl Reading<'_> {
         let mut ends = BTreeMap::new();
         for (at, path) in self.source.tracking.iter().enumerate() {
             let mut row = 0u64;
-            // A file that fails here fails again when it is read, and is told then.
-            let _ = plan_file(path, self.mapping, names).and_then(|file| {
+            let mut last = NO_NAME;
+            let read = plan_file(path, self.mapping, names).and_then(|file| {
                 file.for_each_game(path, self.mapping, names, &mut |games| {
                     for (i, &game) in games.iter().enumerate() {
                         if games.get(i + 1) != Some(&game) {
@@ -464,8 +431,14 @@ impl Reading<'_> {
                         }
                     }
                     row += games.len() as u64;
+                    last = games.last().copied().unwrap_or(last);
                 })
             });
+            // A file that fails here fails again when it is read, and is told then. The game at which it fails has no
+            // end; those before it are taken as over.
+            if read.is_err() && last != NO_NAME {
+                ends.insert(last, (at, u64::MAX));
+            }
         }
         self.ends = Some(ends);
     }
@@ -479,15 +452,33 @@ impl Reading<'_> {
         for open in broken {
             let game_id = names.name(open.game).clone();
             self.closed.push(open.game);
+            self.count_refused(&game_id, &open.quarantine, 0);
+            let season = self.season_of(open.game);
             self.report.refused.push(RefusedGame {
+                season,
                 error: IngestError::NotWhole {
                     game_id: game_id.clone(),
                     path: path.into(),
                 },
-                quarantine: open.quarantine.into_rows(Some(&game_id)),
+                quarantine: open.quarantine.into_first_rows(Some(&game_id)),
                 game_id,
             });
         }
+    }
+
+    /// A game's season, when the `games` side table tells it.
+    fn season_of(&self, game: NameIx) -> Option<Id> {
+        let told = self.side.games.iter().find(|told| told.game == game)?;
+        told.season.clone()
+    }
+
+    /// Counts what was refused of a game that is over.
+    fn count_refused(&mut self, game_id: &Id, quarantine: &Quarantine, events: usize) {
+        for (reason, count) in &quarantine.counts {
+            *self.report.refused_rows.entry(*reason).or_default() += count;
+        }
+        self.refused_of
+            .push((game_id.clone(), quarantine.total() + events as u64));
     }
 
     fn into_report(self, names: &Names) -> Result<SourceReport, IngestError> {
@@ -513,8 +504,12 @@ impl Reading<'_> {
                 example,
             });
         }
+        for (reason, count) in &no_game.counts {
+            *report.refused_rows.entry(*reason).or_default() += count;
+        }
         report.quarantine = no_game.into_rows(None);
         for (game, mut row) in side.refused {
+            *report.refused_rows.entry(row.reason).or_default() += 1;
             row.game_id = (game != NO_NAME).then(|| names.name(game).clone());
             report.quarantine.push(row);
         }

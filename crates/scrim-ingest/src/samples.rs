@@ -1,14 +1,21 @@
 //! Rows as samples: each row read by the plan, or refused with its reason.
 
+mod refusal;
+
 use std::ops::Range;
 
 use scrim_tables::tags::RefusalReason;
 
 use crate::chunk::Chunk;
-use crate::game_builder::{Sample, Who};
+use crate::game_builder::{MAX_ENTITIES, Sample, Who};
 use crate::names::{NO_NAME, NameIx};
 use crate::plan::{BallIs, ClockIs, PeriodIs, PlaceColumns, Plan, Shape, TeamIs, WidePlayerIs};
 use crate::to_court::{MIN_Z_M, ToCourt};
+
+/// The least that a clock may show, s: some clocks run a little past their end.
+const MIN_CLOCK_S: f32 = -5.0;
+/// The most that a clock may show, s: periods are shorter.
+const MAX_CLOCK_S: f32 = 3600.0;
 
 /// Why a row is refused.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,6 +25,20 @@ pub(crate) struct Refusal {
     pub reason: RefusalReason,
     /// What was found, what was expected, how to mend it.
     pub detail: String,
+}
+
+impl Refusal {
+    /// For a sample of one player more than anyone could be keeping track of.
+    #[cold]
+    pub(crate) fn crowd(period: u8) -> Self {
+        Self {
+            period: Some(period),
+            reason: RefusalReason::UnknownEntity,
+            detail: format!(
+                "more than {MAX_ENTITIES} players in one game; expected some tens: check [player] and what marks the ball"
+            ),
+        }
+    }
 }
 
 /// The team of each player by the `players` side table; [`NO_NAME`] when it tells none or more than one.
@@ -211,7 +232,7 @@ impl RowReader<'_> {
             PeriodIs::Fixed(number) => Some(*number),
             PeriodIs::Number(column) => {
                 let told = chunk.columns[*column].numbers[row];
-                (told >= 1.0 && told <= 255.0 && told.fract() == 0.0).then_some(told as u8)
+                ((1.0..=255.0).contains(&told) && told.fract() == 0.0).then_some(told as u8)
             }
             PeriodIs::Words(column, words) => {
                 let told = chunk.columns[*column].ids[row];
@@ -226,15 +247,27 @@ impl RowReader<'_> {
     #[inline]
     fn instant(&self, chunk: &Chunk<'_>, row: usize) -> Result<Instant, Refusal> {
         let time = chunk.columns[self.plan.time].numbers[row];
-        match self.period(chunk, row) {
-            Some(period) if time.is_finite() => Ok(Instant {
-                period,
-                time,
-                game_clock_s: clock_s(chunk, row, self.plan.game_clock.as_ref(), period),
-                shot_clock_s: clock_s(chunk, row, self.plan.shot_clock.as_ref(), period),
-            }),
-            period => Err(self.no_instant(chunk, row, period)),
+        let period = match self.period(chunk, row) {
+            Some(period) if time.is_finite() => period,
+            period => return Err(self.no_instant(chunk, row, period)),
+        };
+        let game_clock_s = clock_s(chunk, row, self.plan.game_clock.as_ref(), period);
+        let shot_clock_s = clock_s(chunk, row, self.plan.shot_clock.as_ref(), period);
+        let is_odd = |clock_s: f32| !clock_s.is_nan() && !(MIN_CLOCK_S..=MAX_CLOCK_S).contains(&clock_s);
+        if is_odd(game_clock_s) || is_odd(shot_clock_s) {
+            let odd = if is_odd(game_clock_s) {
+                &self.plan.game_clock
+            } else {
+                &self.plan.shot_clock
+            };
+            return Err(self.no_clock(chunk, row, period, odd.as_ref()));
         }
+        Ok(Instant {
+            period,
+            time,
+            game_clock_s,
+            shot_clock_s,
+        })
     }
 
     #[inline]
@@ -267,238 +300,6 @@ impl RowReader<'_> {
             y_m: y_m as f32,
             z_m: z_m as f32,
         })
-    }
-
-    fn name(&self, column: usize) -> &str {
-        &self.plan.wanted[column].column
-    }
-
-    #[cold]
-    fn unreadable(&self, chunk: &Chunk<'_>, row: usize, columns: impl IntoIterator<Item = usize>) -> Refusal {
-        let of_row = |(at, _): &&(u32, String)| *at as usize == row;
-        if let Some((_, detail)) = chunk.broken.iter().find(of_row) {
-            return Refusal {
-                period: None,
-                reason: RefusalReason::Unreadable,
-                detail: detail.clone(),
-            };
-        }
-        let period = self.period(chunk, row);
-        let is_bad = |column: &usize| {
-            chunk.columns[*column]
-                .unreadable
-                .binary_search(&(row as u32))
-                .is_ok()
-        };
-        let column = columns.into_iter().find(is_bad).unwrap_or(self.plan.time);
-        let found = chunk.raw.cell(row, column);
-        let (expected, mend) = self.expected(column);
-        let detail = format!(
-            "column `{}`: found `{found}`, expected {expected}; {mend}",
-            self.name(column)
-        );
-        Refusal {
-            period,
-            reason: RefusalReason::Unreadable,
-            detail,
-        }
-    }
-
-    /// What a column's cells should be, and how to mend those that are not.
-    fn expected(&self, column: usize) -> (&'static str, &'static str) {
-        use crate::chunk::ReadAs;
-        if matches!(self.plan.period, PeriodIs::Number(period) if period == column) {
-            return (
-                "a number from 1",
-                "give words in the mapping, such as [period] words = { Q1 = 1 }",
-            );
-        }
-        match self.plan.wanted[column].read_as {
-            ReadAs::Id => ("an id: a text or a whole number", "mend the cell"),
-            ReadAs::Number if column == self.plan.time => (
-                "a number",
-                "for times as text give [time] unit = \"clock\" or \"iso\" in the mapping",
-            ),
-            ReadAs::Number => (
-                "a number",
-                "mend the cell, or name its word for nothing in [text] nulls",
-            ),
-            ReadAs::Clock => (
-                "a text such as 11:58.4",
-                "mend the cell, or the clock's unit in the mapping",
-            ),
-            ReadAs::Iso => (
-                "a text such as 2031-06-18T19:30:00.04Z",
-                "mend the cell, or [time] unit in the mapping",
-            ),
-        }
-    }
-
-    #[cold]
-    fn no_instant(&self, chunk: &Chunk<'_>, row: usize, period: Option<u8>) -> Refusal {
-        let column = match (&self.plan.period, period) {
-            (PeriodIs::Number(column) | PeriodIs::Words(column, _), None) => *column,
-            _ => self.plan.time,
-        };
-        let found = chunk.raw.cell(row, column);
-        let name = self.name(column);
-        let told = chunk.columns[column].numbers.get(row).copied();
-        let is_empty = found.is_empty() || told.is_some_and(f64::is_nan);
-        let (reason, detail) = if column == self.plan.time && !is_empty {
-            (
-                RefusalReason::OutOfRange,
-                format!("column `{name}`: found `{found}`, expected a finite time"),
-            )
-        } else if is_empty {
-            let what = if column == self.plan.time {
-                "a time"
-            } else {
-                "a period"
-            };
-            (
-                RefusalReason::MissingField,
-                format!("column `{name}` is empty; expected {what}"),
-            )
-        } else if let PeriodIs::Words(_, words) = &self.plan.period {
-            let known: Vec<u8> = words.iter().map(|w| w.1).collect();
-            let detail = format!(
-                "column `{name}`: found `{found}`, expected one of the words that the mapping gives for the periods \
-                 {known:?}; add it to [period] words"
-            );
-            (RefusalReason::Unreadable, detail)
-        } else {
-            let detail = format!("column `{name}`: found `{found}`, expected a whole number from 1 to 255");
-            (RefusalReason::OutOfRange, detail)
-        };
-        Refusal {
-            period,
-            reason,
-            detail,
-        }
-    }
-
-    #[cold]
-    fn nobody(&self, chunk: &Chunk<'_>, row: usize, period: u8) -> Refusal {
-        let Shape::Long {
-            team, player, ball, ..
-        } = &self.plan.shape
-        else {
-            return self.no_instant(chunk, row, Some(period));
-        };
-        let has_player = chunk.columns[*player].ids[row] != NO_NAME;
-        let (reason, detail) = match team {
-            TeamIs::Roster if has_player => (
-                RefusalReason::UnknownEntity,
-                format!(
-                    "column `{}`: player `{}` has no team, or more than one, in the `players` table; expected exactly one there",
-                    self.name(*player),
-                    chunk.raw.cell(row, *player)
-                ),
-            ),
-            TeamIs::Column(column) if has_player => (
-                RefusalReason::MissingField,
-                format!(
-                    "column `{}` is empty; expected the player's team",
-                    self.name(*column)
-                ),
-            ),
-            TeamIs::Roster | TeamIs::Fixed(_) | TeamIs::Column(_) => {
-                let ball = match ball {
-                    BallIs::Nulls => "or an empty team too (the ball)".into(),
-                    BallIs::Marked(column, _) => {
-                        format!("or a mark of the ball in column `{}`", self.name(*column))
-                    }
-                    BallIs::Own(_) => "as the ball has columns of its own".to_owned(),
-                };
-                (
-                    RefusalReason::MissingField,
-                    format!(
-                        "column `{}` is empty; expected a player's id, {ball}",
-                        self.name(*player)
-                    ),
-                )
-            }
-        };
-        Refusal {
-            period: Some(period),
-            reason,
-            detail,
-        }
-    }
-
-    #[cold]
-    fn nobody_wide(&self, at: PlaceColumns, id: Option<usize>, period: u8) -> Refusal {
-        let told = self.name(at.x);
-        let detail = match id {
-            Some(id) => format!(
-                "column `{told}` tells a place, and column `{}` no player of a known team; expected an id",
-                self.name(id)
-            ),
-            None => format!(
-                "column `{told}` tells a place of a player without a team; expected him in the `players` table, or \
-                 {{team}} or team_id in [[wide.players]]"
-            ),
-        };
-        Refusal {
-            period: Some(period),
-            reason: RefusalReason::UnknownEntity,
-            detail,
-        }
-    }
-
-    #[cold]
-    fn no_place(
-        &self,
-        chunk: &Chunk<'_>,
-        row: usize,
-        period: u8,
-        at: PlaceColumns,
-        (x_m, y_m): (f64, f64),
-        z_m: f64,
-    ) -> Refusal {
-        let refusal = |reason, detail| Refusal {
-            period: Some(period),
-            reason,
-            detail,
-        };
-        for column in [at.x, at.y] {
-            let told = chunk.columns[column].numbers[row];
-            if told.is_finite() {
-                continue;
-            }
-            let name = self.name(column);
-            let found = chunk.raw.cell(row, column);
-            if found.is_empty() || found == "null" {
-                let detail = format!("column `{name}` is empty; expected a coordinate");
-                return refusal(RefusalReason::MissingField, detail);
-            }
-            let detail = format!("column `{name}`: found `{found}`, expected a finite number");
-            return refusal(RefusalReason::OutOfRange, detail);
-        }
-        let bounds = self.to_court;
-        let across = [
-            (at.x, x_m, bounds.max_x_m, "along"),
-            (at.y, y_m, bounds.max_y_m, "across"),
-        ];
-        for (_, found_m, most_m, axis) in across {
-            if found_m.abs() > most_m {
-                let detail = format!(
-                    "columns `{}` and `{}`: found ({}, {}), that is {found_m:.2} m {axis} the court from its middle; \
-                     expected at most {most_m:.2} m either way; check [place] unit and origin if many are refused",
-                    self.name(at.x),
-                    self.name(at.y),
-                    chunk.columns[at.x].numbers[row],
-                    chunk.columns[at.y].numbers[row],
-                );
-                return refusal(RefusalReason::OutOfRange, detail);
-            }
-        }
-        let detail = format!(
-            "column `{}`: found {z_m:.2} m, expected a height from {MIN_Z_M} to {} m",
-            at.z.map_or("", |z| self.name(z)),
-            bounds.max_z_m
-        );
-        refusal(RefusalReason::OutOfRange, detail)
     }
 }
 

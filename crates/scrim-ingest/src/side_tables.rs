@@ -14,12 +14,14 @@ use crate::names::{NO_NAME, NameIx, Names};
 use crate::nearest::nearest_name;
 use crate::{IngestError, Source, columnar, delimited};
 
+/// A row of text: its number in the file, and its cells.
+pub(crate) type TextRow = (u64, Vec<String>);
+
 /// A small table, all of it as text.
 struct TextTable {
     path: Id,
     columns: Vec<String>,
-    /// Row number in the file, and cells.
-    rows: Vec<(u64, Vec<String>)>,
+    rows: Vec<TextRow>,
 }
 
 impl TextTable {
@@ -63,7 +65,7 @@ impl TextTable {
         self.columns.iter().position(|c| c == name)
     }
 
-    fn refusal(&self, row: &(u64, Vec<String>), reason: RefusalReason, detail: String) -> QuarantineRow {
+    fn refusal(&self, row: &TextRow, reason: RefusalReason, detail: String) -> QuarantineRow {
         let (number, cells) = row;
         QuarantineRow {
             game_id: None,
@@ -257,7 +259,7 @@ impl SideTables {
 
 fn read_event(
     table: &TextTable,
-    (number, cells): &(u64, Vec<String>),
+    (number, cells): &TextRow,
     game: NameIx,
     names: &mut Names,
 ) -> Result<EventTold, (RefusalReason, String)> {

@@ -4,6 +4,9 @@ use std::path::{Path, PathBuf};
 
 use crate::IngestError;
 
+/// What tracking files are called, before the first dot.
+const TRACKING: &str = "tracking";
+
 /// Files that are read together: tracking and the side tables beside it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Source {
@@ -37,7 +40,7 @@ pub fn find_sources(input: &Path, mapping: Option<&Path>) -> Result<Vec<Source>,
         return Ok(vec![source_of(input, vec![input.into()], &beside, mapping)]);
     }
     let inside = entries_of(input)?;
-    let tracking = stems(&inside, "tracking");
+    let tracking = stems(&inside, TRACKING);
     if !tracking.is_empty() {
         return Ok(vec![source_of(input, tracking, &inside, mapping)]);
     }
@@ -47,7 +50,7 @@ pub fn find_sources(input: &Path, mapping: Option<&Path>) -> Result<Vec<Source>,
         .filter(|path| path.is_dir() && path.file_name().is_some_and(|n| n != "labels"))
     {
         let inside = entries_of(folder)?;
-        let tracking = stems(&inside, "tracking");
+        let tracking = stems(&inside, TRACKING);
         if !tracking.is_empty() {
             sources.push(source_of(folder, tracking, &inside, mapping));
         }
@@ -96,12 +99,23 @@ fn entries_of(folder: &Path) -> Result<Vec<PathBuf>, IngestError> {
     Ok(paths)
 }
 
-/// The files called `STEM.*` or `STEM-*.*` / `STEM_*.*` (a table in several files).
+/// The files of a table: `STEM.*`, and for tracking also `STEM-*.*` and `STEM_*.*` (a table in several files). Files
+/// that are plainly no data (a mapping, a note, a check sum, half a copy) do not count.
 fn stems(paths: &[PathBuf], stem: &str) -> Vec<PathBuf> {
+    const NO_DATA: [&str; 6] = [".toml", ".md", ".crc", ".sha256", ".tmp", ".part"];
+    let may_be_several = stem == TRACKING;
     let is_one = |path: &&PathBuf| {
-        let name = path.file_name().unwrap_or_default().to_string_lossy();
-        let rest = name.strip_prefix(stem);
-        path.is_file() && rest.is_some_and(|rest| rest.starts_with(['.', '-', '_']) && rest.contains('.'))
+        let name = path
+            .file_name()
+            .unwrap_or_default()
+            .to_string_lossy()
+            .to_ascii_lowercase();
+        let Some(rest) = name.strip_prefix(stem) else {
+            return false;
+        };
+        let is_of_table =
+            rest.starts_with('.') || (may_be_several && rest.starts_with(['-', '_']) && rest.contains('.'));
+        is_of_table && NO_DATA.iter().all(|ending| !rest.ends_with(ending)) && path.is_file()
     };
     paths.iter().filter(is_one).cloned().collect()
 }

@@ -112,3 +112,49 @@ fn half_time_after(game: &Game) -> u8 {
         .fold(0.0, f32::max);
     if longest_s > 12.5 * 60.0 { 1 } else { 2 }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::staging::Staging;
+    use crate::{ControlContext, ControlParams, find_control};
+
+    /// A game of several periods: in each, First has the ball for so many seconds before one of the hoops.
+    fn game(periods: &[(u8, f64, f32)]) -> Game {
+        let mut game = Staging::new(1.0).game();
+        game.periods = periods
+            .iter()
+            .map(|&(number, seconds, x_m)| {
+                let scene = Staging::new(seconds).stand(0, (x_m, 0.0)).hold(0, 0.0..seconds);
+                let mut period = scene.game().periods.remove(0);
+                period.number = number;
+                period
+            })
+            .collect();
+        game
+    }
+
+    fn directions(game: &Game) -> Vec<PeriodDirection> {
+        let of = |period| find_control(period, ControlContext::default(), &ControlParams::default());
+        let spells: Vec<_> = game.periods.iter().map(of).collect();
+        let attempts = vec![Vec::new(); spells.len()];
+        find_directions(game, &spells, &attempts, &DirectionParams::default())
+    }
+
+    #[test]
+    fn where_the_ball_is_held_tells_the_hoop() {
+        let found = directions(&game(&[(1, 40.0, 8.0), (3, 40.0, -8.0)]));
+        assert_eq!(found[0].first_team, AttackDirection::PositiveX);
+        assert_eq!(found[1].first_team, AttackDirection::NegativeX);
+        assert_eq!(found[0].of(TeamSlot::Second), AttackDirection::NegativeX);
+        assert!((found[1].evidence_s - 40.0).abs() < 0.5);
+    }
+
+    #[test]
+    fn thin_evidence_yields_to_the_other_half() {
+        // Six seconds on the wrong side in period 2 (a steal, say) do not outweigh the rest of the first half.
+        let found = directions(&game(&[(1, 40.0, 8.0), (2, 6.0, -8.0), (3, 40.0, -8.0)]));
+        assert_eq!(found[1].first_team, AttackDirection::PositiveX);
+        assert!(found[1].evidence_s < DirectionParams::default().min_evidence_s);
+    }
+}

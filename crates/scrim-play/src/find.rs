@@ -161,7 +161,9 @@ fn add_possession(
 fn half_court_frame(period: &Period, stretch: &Stretch, sign: f32, params: &PlayParams) -> Option<usize> {
     let team = stretch.team.index();
     stretch.frames.clone().find(|&frame| {
-        if !(sign * period.ball.x_m[frame] > 0.0) {
+        // A missing ball (NaN) is past nothing.
+        let ball_past = sign * period.ball.x_m[frame] > 0.0;
+        if !ball_past {
             return false;
         }
         let Some(lineup) = period.lineup_at(frame) else {

@@ -39,7 +39,9 @@ pub use hidden_chain::HiddenChain;
 pub use matchup::{
     ATTACKER_WEIGHT, BALL_WEIGHT, CostTable, HOOP_WEIGHT, MatchupModel, MatchupParams, canonical_position,
 };
-pub use params::{ControlParams, DirectionParams, PlayParams, PossessionParams, ShotParams, TouchParams};
+pub use params::{
+    ControlParams, DirectionParams, PlayError, PlayParams, PossessionParams, ShotParams, TouchParams,
+};
 pub use play::{Matchup, Play, Possession, Shot, ShotResult, Touch};
 pub use rim::RimVisit;
 pub use scene::{Mover, SIDE_SIZE, Scene};

@@ -21,6 +21,142 @@ pub struct PlayParams {
     pub matchups: crate::MatchupParams,
 }
 
+/// A parameter that makes no sense.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum PlayError {
+    /// A parameter lies outside its bounds.
+    #[error("parameter `{name}` is {found}; it must lie between {least} and {most}")]
+    Parameter {
+        /// The parameter, with the name of its group before the dot.
+        name: &'static str,
+        /// What it is.
+        found: f64,
+        /// Its lower bound.
+        least: f64,
+        /// Its upper bound.
+        most: f64,
+    },
+}
+
+impl PlayParams {
+    /// Whether every parameter of control, shots, possessions, touches and direction is a number within its bounds.
+    ///
+    /// # Errors
+    /// [`PlayError::Parameter`] for the first that is not.
+    pub fn check(&self) -> Result<(), PlayError> {
+        let (c, s, p, t, d) = (
+            &self.control,
+            &self.shots,
+            &self.possessions,
+            &self.touches,
+            &self.direction,
+        );
+        let bounds: [(&'static str, f64, f64, f64); CHECKED] = [
+            ("control.reach_m", c.reach_m.into(), 0.1, 10.0),
+            ("control.max_height_m", c.max_height_m.into(), 0.0, 10.0),
+            ("control.min_control_s", c.min_control_s, 0.0, 10.0),
+            ("control.reach_cost_per_s", c.reach_cost_per_s.into(), 0.0, 1e3),
+            (
+                "control.beyond_cost_per_m_s",
+                c.beyond_cost_per_m_s.into(),
+                0.0,
+                1e3,
+            ),
+            ("control.loose_cost_per_s", c.loose_cost_per_s.into(), 0.0, 1e3),
+            ("control.gain_cost", c.gain_cost.into(), 0.0, 1e3),
+            ("control.lose_cost", c.lose_cost.into(), 0.0, 1e3),
+            ("control.change_team_cost", c.change_team_cost.into(), 0.0, 1e3),
+            (
+                "control.own_hoop_cost_per_s",
+                c.own_hoop_cost_per_s.into(),
+                0.0,
+                1e3,
+            ),
+            ("control.at_rim_cost_per_s", c.at_rim_cost_per_s.into(), 0.0, 1e3),
+            ("control.told_s", c.told_s, 0.0, 60.0),
+            ("control.told_cost_per_s", c.told_cost_per_s.into(), 0.0, 1e3),
+            ("control.before_shot_s", c.before_shot_s, 0.0, 60.0),
+            ("control.free_speed_mps", c.free_speed_mps.into(), 0.0, 100.0),
+            ("control.speed_cost_per_m", c.speed_cost_per_m.into(), 0.0, 1e3),
+            ("control.speed_window_s", c.speed_window_s, 0.0, 5.0),
+            ("control.free_retreat_mps", c.free_retreat_mps.into(), 0.0, 100.0),
+            (
+                "control.retreat_cost_per_m",
+                c.retreat_cost_per_m.into(),
+                0.0,
+                1e3,
+            ),
+            (
+                "control.height_cost_per_m_s",
+                c.height_cost_per_m_s.into(),
+                0.0,
+                1e3,
+            ),
+            ("control.fall_cost_per_s", c.fall_cost_per_s.into(), 0.0, 1e3),
+            ("control.keep_missing_s", c.keep_missing_s.into(), 0.01, 60.0),
+            ("shots.rim_radius_m", s.rim_radius_m.into(), 0.1, 5.0),
+            ("shots.min_rim_height_m", s.min_rim_height_m.into(), 0.0, 5.0),
+            ("shots.min_stay_s", s.min_stay_s, 0.0, 10.0),
+            ("shots.max_stay_s", s.max_stay_s, 0.0, 10.0),
+            ("shots.min_approach_mps", s.min_approach_mps.into(), 0.0, 100.0),
+            ("shots.same_hands_s", s.same_hands_s, 0.0, 10.0),
+            ("shots.same_visit_s", s.same_visit_s, 0.0, 10.0),
+            ("shots.max_flight_s", s.max_flight_s, 0.0, 10.0),
+            ("shots.through_radius_m", s.through_radius_m.into(), 0.01, 5.0),
+            ("shots.fall_weight", s.fall_weight.into(), 0.0, 1e3),
+            ("shots.throw_in_weight", s.throw_in_weight.into(), 0.0, 1e3),
+            ("shots.rebound_weight", s.rebound_weight.into(), 0.0, 1e3),
+            ("shots.end_line_m", s.end_line_m.into(), 0.0, 10.0),
+            ("shots.next_control_s", s.next_control_s, 0.0, 60.0),
+            ("shots.event_early_s", s.event_early_s, 0.0, 60.0),
+            ("shots.event_late_s", s.event_late_s, 0.0, 60.0),
+            ("possessions.min_team_control_s", p.min_team_control_s, 0.0, 10.0),
+            ("possessions.min_dead_s", p.min_dead_s, 0.0, 60.0),
+            ("possessions.throw_in_s", p.throw_in_s, 0.0, 60.0),
+            ("possessions.throw_in_flight_s", p.throw_in_flight_s, 0.0, 60.0),
+            ("possessions.told_before_s", p.told_before_s, 0.0, 60.0),
+            ("possessions.told_after_s", p.told_after_s, 0.0, 60.0),
+            ("possessions.out_s", p.out_s, 0.0, 60.0),
+            ("possessions.out_m", p.out_m.into(), 0.0, 10.0),
+            (
+                "possessions.half_court_attackers",
+                p.half_court_attackers as f64,
+                0.0,
+                5.0,
+            ),
+            ("touches.handoff_gap_m", t.handoff_gap_m.into(), 0.0, 10.0),
+            (
+                "touches.handoff_speed_mps",
+                t.handoff_speed_mps.into(),
+                0.0,
+                100.0,
+            ),
+            ("touches.same_touch_s", t.same_touch_s, 0.0, 10.0),
+            ("touches.bounce_height_m", t.bounce_height_m.into(), 0.0, 5.0),
+            ("touches.dribble_path_m", t.dribble_path_m.into(), 0.0, 100.0),
+            ("direction.neutral_m", d.neutral_m.into(), 0.0, 20.0),
+            ("direction.shot_weight_s", d.shot_weight_s, 0.0, 1e3),
+            ("direction.min_evidence_s", d.min_evidence_s, 0.0, 1e4),
+        ];
+        match bounds
+            .into_iter()
+            .find(|(_, found, least, most)| !(least..=most).contains(&found))
+        {
+            Some((name, found, least, most)) => Err(PlayError::Parameter {
+                name,
+                found,
+                least,
+                most,
+            }),
+            None => Ok(()),
+        }
+    }
+}
+
+/// How many parameters [`PlayParams::check`] looks at.
+const CHECKED: usize = 55;
+
 /// Who has the ball: the cheapest path through {loose, each player} over all frames of a period (Viterbi, "Error
 /// bounds for convolutional codes and an asymptotically optimum decoding algorithm", IEEE Trans. Inf. Theory 13(2),
 /// 1967). Costs are per second, so that they do not depend on the frame rate.
@@ -181,6 +317,8 @@ pub struct PossessionParams {
     /// Longest time the ball is at the disposal of the player who throws in, s. Default 5.0 (FIBA Official
     /// Basketball Rules, Art. 17; NBA Official Rules, Rule 8).
     pub throw_in_s: f64,
+    /// Longest flight of a throw-in, s. Default 2.0.
+    pub throw_in_flight_s: f64,
     /// An event this long before a stop of play may tell of it, s. Default 3.
     pub told_before_s: f64,
     /// An event this long after the end of a possession may tell of it, s. Default 5.
@@ -199,6 +337,7 @@ impl Default for PossessionParams {
             min_team_control_s: 0.5,
             min_dead_s: 0.6,
             throw_in_s: 5.0,
+            throw_in_flight_s: 2.0,
             told_before_s: 3.0,
             told_after_s: 5.0,
             out_s: 0.8,
@@ -255,5 +394,46 @@ impl Default for DirectionParams {
             shot_weight_s: 5.0,
             min_evidence_s: 20.0,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_defaults_are_within_their_bounds() {
+        assert_eq!(PlayParams::default().check(), Ok(()));
+    }
+
+    #[test]
+    fn a_parameter_out_of_bounds_is_named() {
+        let shots = ShotParams {
+            event_late_s: f64::INFINITY,
+            ..Default::default()
+        };
+        let told = PlayParams {
+            shots,
+            ..Default::default()
+        }
+        .check()
+        .unwrap_err()
+        .to_string();
+        assert_eq!(
+            told,
+            "parameter `shots.event_late_s` is inf; it must lie between 0 and 60"
+        );
+        let control = ControlParams {
+            reach_m: f32::NAN,
+            ..Default::default()
+        };
+        assert!(
+            PlayParams {
+                control,
+                ..Default::default()
+            }
+            .check()
+            .is_err()
+        );
     }
 }

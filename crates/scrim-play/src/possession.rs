@@ -260,21 +260,18 @@ fn throw_in_start(
         .filter(|attempt| attempt.free_throw && dead.contains(&attempt.release))
         .map(|attempt| attempt.decided + 1)
         .fold(dead.start, usize::max);
-    let mut start = run.start;
-    let mut released = None;
-    let before = spells.partition_point(|spell| spell.frames.start < run.start.max(dead.end));
-    for spell in spells[..before].iter().rev() {
-        if spell.team != run.team || spell.frames.end <= from {
-            break;
-        }
-        if spell.frames.start < dead.end {
-            let released = *released.get_or_insert(spell.frames.end);
-            let earliest = released.saturating_sub(period.frames_in(params.throw_in_s));
-            start = start.min(spell.frames.start.max(from).max(earliest));
-            if spell.frames.start <= earliest {
-                break;
-            }
-        }
-    }
-    start
+    // The thrower's is the last spell that began in the dead time; what was held before it is nobody's possession.
+    let before = spells.partition_point(|spell| spell.frames.start < dead.end);
+    let thrower = spells[..before].last().filter(|spell| {
+        spell.team == run.team
+            && spell.frames.end > from
+            && spell.frames.end + period.frames_in(params.throw_in_flight_s) >= dead.end
+    });
+    thrower.map_or(run.start, |spell| {
+        let earliest = spell
+            .frames
+            .end
+            .saturating_sub(period.frames_in(params.throw_in_s));
+        run.start.min(spell.frames.start.max(from).max(earliest))
+    })
 }

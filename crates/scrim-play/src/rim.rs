@@ -52,12 +52,11 @@ fn find_by_height(period: &Period, court: &Court, params: &ShotParams) -> Vec<Ri
     let same_visit = period.frames_in(params.same_visit_s);
     let mut visits: Vec<RimVisit> = Vec::new();
     for frame in 0..period.frames {
-        // A height that is missing at this frame (NaN) is at no rim.
-        if !(period.ball.z_m[frame] > params.min_rim_height_m) {
-            continue;
-        }
+        // A height or a place that is missing at this frame (NaN) is at no rim: both comparisons are false.
+        let high = period.ball.z_m[frame] > params.min_rim_height_m;
         let (gap_m, hoop) = gap_to_hoop(period, court, frame);
-        if !(gap_m < params.rim_radius_m) {
+        let at_rim = high && gap_m < params.rim_radius_m;
+        if !at_rim {
             continue;
         }
         match visits.last_mut() {
@@ -89,7 +88,8 @@ fn find_by_stay(period: &Period, court: &Court, params: &ShotParams) -> Vec<RimV
     let mut frame = 0;
     while frame < period.frames {
         let (gap_m, hoop) = gap_to_hoop(period, court, frame);
-        if !(gap_m < params.rim_radius_m) {
+        let at_rim = gap_m < params.rim_radius_m;
+        if !at_rim {
             frame += 1;
             continue;
         }
@@ -151,4 +151,56 @@ fn watch_fall(period: &Period, court: &Court, visit: &mut RimVisit) {
         .find(|&frame| ball.z_m[frame] < WATCHED_TO_M)
         .unwrap_or(to);
     visit.fall_gap_m = mean_gap_m(period, court, visit.hoop, first..low);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::staging::Staging;
+
+    const HOOP: (f32, f32, f32) = (12.425, 0.0, 3.05);
+
+    fn visits(scene: &Staging) -> Vec<RimVisit> {
+        find_rim_visits(&scene.game().periods[0], &Court::fiba(), &ShotParams::default())
+    }
+
+    fn shot() -> Staging {
+        Staging::new(6.0).hold(0, 0.0..1.0).fly(1.0..2.0, HOOP, 4.5)
+    }
+
+    #[test]
+    fn a_ball_that_falls_straight_down_stays_at_the_middle() {
+        let made = shot().fly(2.0..2.6, (HOOP.0, 0.0, 0.2), 0.0).rest(2.6..6.0);
+        let seen = visits(&made);
+        assert_eq!((seen.len(), seen[0].hoop), (1, AttackDirection::PositiveX));
+        // At the ring from the last 0.75 m of a flight of 7 m in 1 s on, that is from 1.89 s (frame 47) on; above 2.8 m
+        // until 0.05 s of the fall are gone (frame 51).
+        assert!(seen[0].frames.start.abs_diff(47) <= 2, "{:?}", seen[0].frames);
+        assert!(seen[0].through.abs_diff(51) <= 2, "{}", seen[0].through);
+        assert!(seen[0].fall_gap_m.unwrap() < 0.01);
+        let blind = visits(&made.without_height());
+        assert_eq!(blind.len(), 1);
+        assert!(blind[0].fall_gap_m.unwrap() < 0.2);
+    }
+
+    #[test]
+    fn a_ball_that_bounces_off_falls_beside_the_hoop() {
+        // From the ring down to (10.4, 1.5): 2.5 m away; on the mean of the fall about half of that.
+        let missed = shot().fly(2.0..2.8, (10.4, 1.5, 0.2), 3.4);
+        let gap_m = visits(&missed)[0].fall_gap_m.unwrap();
+        assert!((0.8..2.0).contains(&gap_m), "{gap_m}");
+    }
+
+    #[test]
+    fn a_pass_under_the_basket_is_no_visit() {
+        let scene = Staging::new(4.0)
+            .stand(1, (12.4, -6.0))
+            .stand(2, (12.4, 6.0))
+            .hold(1, 0.0..1.0)
+            .pass(2, 1.0..2.2)
+            .hold(2, 2.2..4.0);
+        assert!(visits(&scene).is_empty());
+        // Without height: 12 m in 1.2 s cross the 1.5 m of the rim's circle in 0.15 s.
+        assert!(visits(&scene.without_height()).is_empty());
+    }
 }

@@ -137,3 +137,58 @@ fn touch_spot(
 fn known(value: f32) -> Option<f32> {
     value.is_finite().then_some(value)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::staging::Staging;
+    use crate::{PlayParams, find_play};
+
+    #[test]
+    fn rows_are_in_the_attack_frame_and_in_seconds() {
+        let scene = Staging::new(4.0).stand(0, (8.425, 2.0)).hold(0, 0.0..4.0);
+        let game = scene.game();
+        let play = find_play(&game, &PlayParams::default());
+        let possession = &possession_rows(&game, &play, &[])[0];
+        // 100 frames: the last one is 3.96 s after the first.
+        assert_eq!((possession.t_start_s, possession.t_end_s), (0.0, 3.96));
+        assert_eq!(
+            (&*possession.offense_team_id, &*possession.defense_team_id),
+            ("A", "B")
+        );
+        assert!(possession.attacks_positive_x && possession.clean);
+        assert_eq!(possession.game_clock_start_s, None);
+        let touch = &touch_rows(&game, &play)[0];
+        // The ball is 0.4 m beside the player: 12.425 − 8.825 = 3.6 m before the hoop; facing +x, y = 2 is to the left.
+        assert!((touch.x_start_m - 3.6).abs() < 1e-4 && (touch.y_start_m + 2.0).abs() < 1e-4);
+        assert_eq!(
+            (&*touch.player_id, touch.touch_id, touch.next_player_id.is_none()),
+            ("A0", 0, true)
+        );
+    }
+
+    #[test]
+    fn a_touch_whose_ball_is_missing_at_its_end_ends_where_its_player_is() {
+        let scene = Staging::new(4.0)
+            .stand(0, (8.425, 2.0))
+            .hold(0, 0.0..4.0)
+            .lose_ball(3.5..4.0);
+        let game = scene.game();
+        let touch = &touch_rows(&game, &find_play(&game, &PlayParams::default()))[0];
+        assert_eq!(touch.t_end_s, 3.96);
+        assert!((touch.x_end_m - 4.0).abs() < 1e-4, "{}", touch.x_end_m);
+    }
+
+    #[test]
+    fn extras_go_to_their_possession() {
+        let scene = Staging::new(4.0).hold(0, 0.0..4.0);
+        let game = scene.game();
+        let play = find_play(&game, &PlayParams::default());
+        let extras = [PossessionExtras {
+            ball_screen_count: 2,
+            ..Default::default()
+        }];
+        assert_eq!(possession_rows(&game, &play, &extras)[0].ball_screen_count, 2);
+        assert_eq!(possession_rows(&game, &play, &[])[0].ball_screen_count, 0);
+    }
+}

@@ -317,8 +317,8 @@ mod tests {
         let mut spoilt = exchanged_from(&whole, 52);
         for values in [&mut spoilt[0].x_m, &mut spoilt[0].y_m] {
             let (from, to) = (values[44], values[52]);
-            for k in 45..52 {
-                values[k] = from + (to - from) * (k as f32 - 44.0) / 8.0;
+            for (k, value) in values[44..52].iter_mut().enumerate().skip(1) {
+                *value = from + (to - from) * k as f32 / 8.0;
             }
         }
         let mut tracks = spoilt;

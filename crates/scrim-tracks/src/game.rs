@@ -124,7 +124,8 @@ pub struct Period {
     pub lineups: Vec<Lineup>,
     /// Whether play is live at the frame (not a stopped clock, everyone walking, a free-throw line-up).
     pub live: Vec<bool>,
-    /// Whether someone on the floor is missing or was mended here by more than gap filling (`clean` looks at this).
+    /// Whether someone on the floor is missing, a team has not five there, or an identity swap was mended or is likely
+    /// within 0.2 s. Filled gaps and removed spikes are no faults.
     pub faulty: Vec<bool>,
 }
 
@@ -162,7 +163,8 @@ pub struct Lineup {
     pub on_floor: [Vec<usize>; 2],
 }
 
-/// One player's track: smoothed place and velocity in the court frame. NaN is "missing".
+/// One player's track: smoothed place and velocity in the court frame. NaN is "missing"; a velocity is also missing
+/// where a run of samples is too short to tell one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Track {
     /// Whose.
@@ -191,7 +193,8 @@ impl Track {
     }
 }
 
-/// The ball's track, court frame; NaN is "missing". Lightly smoothed: a bounce or a catch bends it in one frame.
+/// The ball's track, court frame; NaN is "missing". Lightly smoothed in the plane, for a bounce or a catch bends it in
+/// one frame; the height is as the source told it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BallTrack {
     /// Along the court.

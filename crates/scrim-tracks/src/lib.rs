@@ -2,6 +2,11 @@
 //!
 //! In: a [`RawGame`], samples as the source told them. Out: a [`Game`] on one grid, smoothed once, with velocity
 //! from the same filter, and a quality row a period. Knows `scrim-floor` and `scrim-tables`, no file and no format.
+//!
+//! [`clean`] takes a period through these steps, a module each: `promises` (what the types cannot enforce), `noise`
+//! (how noisy the source is), `spikes`, `swaps` (exchanges that jump), `grid` (the source's instants to uniform ones),
+//! `crossings` (exchanges of close players), [`savitzky_golay`] (place and velocity in one pass), `lineups`, `clocks`,
+//! `live`, `quality`; at the end `event_times` completes the events' clocks.
 
 mod clean;
 mod clocks;

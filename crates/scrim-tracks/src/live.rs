@@ -33,9 +33,9 @@ pub(crate) fn find_live(running: &[Option<bool>], scene: &Scene<'_>, params: &Li
     if tells {
         let frames = |seconds: f64| (seconds * scene.hz).round() as usize;
         flip_short_runs(&mut live, false, frames(params.min_dead_s));
-        extend_to_throw_ins(&mut live, running, scene, params);
         extend_over_flights(&mut live, running, scene, params);
     }
+    extend_to_throw_ins(&mut live, running, scene, params);
     live
 }
 
@@ -64,7 +64,7 @@ fn flip_short_runs(live: &mut [bool], of: bool, least: usize) {
     }
 }
 
-/// Before each start of the clock: back to where a thrower got the ball at the line.
+/// Before each start of the clock, or end of a walk: back to where a thrower got the ball at the line.
 fn extend_to_throw_ins(live: &mut [bool], running: &[Option<bool>], scene: &Scene<'_>, params: &LiveParams) {
     let longest = (params.max_throw_in_s * scene.hz).round() as usize;
     let at_line = |frame: usize| {
@@ -72,7 +72,7 @@ fn extend_to_throw_ins(live: &mut [bool], running: &[Option<bool>], scene: &Scen
         spot.is_finite() && !scene.court.contains(spot, -params.line_margin_m)
     };
     for start in 1..live.len() {
-        if !live[start] || live[start - 1] || running[start] != Some(true) {
+        if !live[start] || live[start - 1] || running[start] == Some(false) {
             continue;
         }
         let earliest = start.saturating_sub(longest);
@@ -112,7 +112,8 @@ const LOOKS_PER_S: f64 = 5.0;
 fn live_by_habit(frames: usize, scene: &Scene<'_>, params: &LiveParams) -> Vec<bool> {
     let step = ((scene.hz / LOOKS_PER_S).round() as usize).max(1);
     let looks = frames.div_ceil(step);
-    let mut walking = vec![false; looks];
+    // Everyone walks and the ball is in nobody's hands; the same, or in a player's.
+    let mut walking = [vec![false; looks], vec![false; looks]];
     let mut lined_up = vec![false; looks];
     let mut speeds_mps = Vec::with_capacity(16);
     for span in scene.lineups {
@@ -126,18 +127,27 @@ fn live_by_habit(frames: usize, scene: &Scene<'_>, params: &LiveParams) -> Vec<b
                     .map(|ix| scene.tracks[*ix].velocity_at(frame).length())
                     .filter(|speed| speed.is_finite()),
             );
-            walking[look] = everyone_walks(&mut speeds_mps, params) && ball_idles(frame, span, scene, params);
+            if everyone_walks(&mut speeds_mps, params) {
+                let ball = ball_state(frame, span, scene, params);
+                walking[0][look] = ball == BallState::Idle;
+                walking[1][look] = ball != BallState::Busy;
+            }
             lined_up[look] = is_free_throw_line_up(frame, span, scene, params);
         }
     }
     let looks_in = |seconds: f64| (seconds * scene.hz / step as f64).round() as usize;
     // A single quicker step does not end a walk.
-    flip_short_runs(&mut walking, false, looks_in(params.max_walk_break_s));
-    flip_short_runs(&mut walking, true, looks_in(params.min_walk_s));
+    for (walking, least_s) in walking
+        .iter_mut()
+        .zip([params.min_walk_s, params.min_held_walk_s])
+    {
+        flip_short_runs(walking, false, looks_in(params.max_walk_break_s));
+        flip_short_runs(walking, true, looks_in(least_s));
+    }
     flip_short_runs(&mut lined_up, false, looks_in(params.max_walk_break_s));
     flip_short_runs(&mut lined_up, true, looks_in(params.min_line_up_s));
     (0..frames)
-        .map(|frame| !(walking[frame / step] || lined_up[frame / step]))
+        .map(|frame| !(walking[0][frame / step] || walking[1][frame / step] || lined_up[frame / step]))
         .collect()
 }
 
@@ -149,16 +159,26 @@ fn everyone_walks(speeds_mps: &mut [f32], params: &LiveParams) -> bool {
     }
 }
 
-/// Not there, or neither thrown nor dribbled. Without a height nobody sees a dribble: then a ball in a player's reach
-/// does not idle, for a live ball must not be called dead because all stand still.
-fn ball_idles(frame: usize, span: &Lineup, scene: &Scene<'_>, params: &LiveParams) -> bool {
+/// What the ball does while everyone walks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum BallState {
+    /// Not there, or lying or in nobody's reach.
+    Idle,
+    /// In a player's reach, neither thrown nor dribbled.
+    Held,
+    /// Thrown or dribbled. Without a height nobody sees a dribble: then any ball in a player's reach, for a live ball
+    /// must not be called dead because all stand still.
+    Busy,
+}
+
+fn ball_state(frame: usize, span: &Lineup, scene: &Scene<'_>, params: &LiveParams) -> BallState {
     let ball = scene.ball;
     let spot = ball.at(frame);
     if !spot.is_finite() {
-        return true;
+        return BallState::Idle;
     }
     if ball.vx_mps[frame].hypot(ball.vy_mps[frame]) >= params.idle_ball_speed_mps {
-        return false;
+        return BallState::Busy;
     }
     let reach = (0.5 * scene.hz).round() as usize;
     let around = frame.saturating_sub(reach)..ball.z_m.len().min(frame + reach + 1);
@@ -166,13 +186,16 @@ fn ball_idles(frame: usize, span: &Lineup, scene: &Scene<'_>, params: &LiveParam
     let span_m = heights.fold(None, |span: Option<(f32, f32)>, z| {
         Some(span.map_or((z, z), |(low, high)| (low.min(z), high.max(z))))
     });
+    let in_reach = span
+        .on_floor
+        .iter()
+        .flatten()
+        .any(|ix| scene.tracks[*ix].at(frame).distance_m(spot) < params.hand_reach_m);
     match span_m {
-        Some((low, high)) => high - low < params.dribble_height_m,
-        None => !span
-            .on_floor
-            .iter()
-            .flatten()
-            .any(|ix| scene.tracks[*ix].at(frame).distance_m(spot) < params.hand_reach_m),
+        Some((low, high)) if high - low >= params.dribble_height_m => BallState::Busy,
+        None if in_reach => BallState::Busy,
+        Some(_) if in_reach => BallState::Held,
+        Some(_) | None => BallState::Idle,
     }
 }
 

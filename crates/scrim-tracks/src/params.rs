@@ -20,10 +20,11 @@ pub struct TrackParams {
     pub player_window_s: f64,
     /// The same for the ball, s. Default 0.2: a bounce or a catch bends its path at once.
     pub ball_window_s: f64,
-    /// How the windows grow with the measured noise: length × (noise / 0.035 m)^this. 0 keeps them. Default 0.4.
-    /// Theory says 2/7 (variance ∝ length⁻³, squared bias ∝ length⁴); the simulated motion was served best by 0.56.
+    /// How the windows grow with the measured noise: length × (noise / 0.035 m)^this. 0 keeps them. Default 0.5.
+    /// Theory says 2/7 (variance ∝ length⁻³, squared bias ∝ length⁴); the velocities of simulated motion were served
+    /// best by 0.56, up to a noise of 0.21 m.
     pub window_growth: f64,
-    /// Longest window of players, s. Default 0.84: a longer one hides a screener's short stop.
+    /// Longest window of players, s. Default 1: a longer one hides a screener's short stop.
     pub max_player_window_s: f64,
     /// Longest window of the ball, s. Default 0.36.
     pub max_ball_window_s: f64,
@@ -42,8 +43,8 @@ impl Default for TrackParams {
             max_ball_gap_s: 0.3,
             player_window_s: 0.46,
             ball_window_s: 0.2,
-            window_growth: 0.4,
-            max_player_window_s: 0.84,
+            window_growth: 0.5,
+            max_player_window_s: 1.0,
             max_ball_window_s: 0.36,
             max_period_s: 14_400.0,
             live: LiveParams::default(),
@@ -109,6 +110,9 @@ pub struct LiveParams {
     pub dribble_height_m: f32,
     /// Shortest walk of everybody that is dead time, s. Default 4.
     pub min_walk_s: f64,
+    /// The same while a player holds the ball, s. Default 7: a closely guarded one may do so for five seconds (FIBA
+    /// Official Basketball Rules, Art. 27, from memory).
+    pub min_held_walk_s: f64,
     /// A ball without height this near to a player may be dribbled, and counts as live, metres. Default 1.2.
     pub hand_reach_m: f32,
     /// Longest break that such a walk, or a line-up, outlives, s. Default 0.6.
@@ -134,6 +138,7 @@ impl Default for LiveParams {
             idle_ball_speed_mps: 2.5,
             dribble_height_m: 0.45,
             min_walk_s: 4.0,
+            min_held_walk_s: 7.0,
             hand_reach_m: 1.2,
             max_walk_break_s: 0.6,
             line_up_reach_m: 1.0,
@@ -144,7 +149,7 @@ impl Default for LiveParams {
 
 impl LiveParams {
     /// Name, value, least, most.
-    fn bounds(&self) -> [(&'static str, f64, f64, f64); 15] {
+    fn bounds(&self) -> [(&'static str, f64, f64, f64); 16] {
         [
             ("live.min_dead_s", self.min_dead_s, 0.0, 60.0),
             ("live.max_throw_in_s", self.max_throw_in_s, 0.0, 60.0),
@@ -177,6 +182,7 @@ impl LiveParams {
             ),
             ("live.dribble_height_m", self.dribble_height_m.into(), 0.0, 10.0),
             ("live.min_walk_s", self.min_walk_s, 0.0, 600.0),
+            ("live.min_held_walk_s", self.min_held_walk_s, 0.0, 600.0),
             ("live.hand_reach_m", self.hand_reach_m.into(), 0.0, 10.0),
             ("live.max_walk_break_s", self.max_walk_break_s, 0.0, 600.0),
             ("live.line_up_reach_m", self.line_up_reach_m.into(), 0.0, 10.0),

@@ -192,12 +192,12 @@ mod tests {
         }
         let (found, swaps, unexplained) = mended(tracks);
         assert_eq!((swaps, unexplained), (1, 0));
-        for n in 0..3 {
+        for (n, track) in found.iter().enumerate() {
             assert!(
-                found[n].y_m.iter().all(|y| *y == 4.0 * n as f32),
+                track.y_m.iter().all(|y| *y == 4.0 * n as f32),
                 "runner {n} stays in his lane"
             );
-            assert!(found[n].t_s.is_sorted_by(|a, b| a < b));
+            assert!(track.t_s.is_sorted_by(|a, b| a < b));
         }
     }
 

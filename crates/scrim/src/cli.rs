@@ -38,6 +38,8 @@ pub struct Cli {
 pub enum Command {
     /// Read tracking, find possessions, touches, matchups and ball screens, write Parquet tables
     Run(RunArgs),
+    /// Tell what is understood of tracking files, and what is wrong with them, before anyone runs anything
+    Inspect(InspectArgs),
     /// Check a pipeline file and print it whole, every parameter with its value
     Pipeline(PipelineArgs),
     /// Score tables against labels: simulated truth or your own tags from film
@@ -63,6 +65,19 @@ pub struct RunArgs {
     /// How many sources are worked on at once; memory grows with it [default: one a processor]
     #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub jobs: Option<u16>,
+}
+
+/// Arguments of `scrim inspect`.
+#[derive(Debug, Args)]
+pub struct InspectArgs {
+    /// A tracking file, a source folder, or a folder of source folders
+    pub path: PathBuf,
+    /// The mapping to try; without it, each source folder's own mapping.toml, else the canonical columns
+    #[arg(long, short)]
+    pub mapping: Option<PathBuf>,
+    /// As JSON
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Arguments of `scrim pipeline`.
@@ -142,6 +157,9 @@ pub struct PracticeArgs {
     /// Leave the ball's height untold
     #[arg(long)]
     pub no_ball_height: bool,
+    /// Also write each game's tracking as a CSV in feet with a corner origin, and its mapping: GAME/csv-in-feet/
+    #[arg(long)]
+    pub csv_in_feet: bool,
     /// How many games are played at once; memory grows with it [default: one a processor]
     #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub jobs: Option<u16>,

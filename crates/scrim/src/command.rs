@@ -1,6 +1,7 @@
 //! What each command does, a module a command.
 
 pub mod demo;
+pub mod inspect;
 pub mod pipeline;
 pub mod practice;
 pub mod run;

@@ -30,7 +30,7 @@ pub enum Failure {
     Store(#[from] StoreError),
     /// Another source has a game of the same id and season: one would overwrite the other.
     #[error(
-        "the source `{first}` has a game of this id and season too, and its tables were kept; give one of the two \
+        "the source `{first}` has a game of this id and season too, and what it has was kept; give one of the two \
          another game_id (or season), or leave one out"
     )]
     SameGame {

@@ -6,12 +6,14 @@
 //! - [`pipeline`]: the TOML file that people run, and the parameters that it stands for.
 //! - [`game`]: one game through all stages, in memory.
 //! - [`run`]: many sources at once, one a worker; a bad game never ends it.
+//! - `claims`: who may write which partition, when several sources hold the same game.
 //! - [`summary`]: what a run has done, and the exit code that says so.
 //! - [`failure`]: why a game, a file or a source could not be done.
 //! - [`places`]: an output that lies in the input is refused.
 //! - [`digest`]: ball screens in words, for people.
 //! - [`cli`], [`command`], [`log`]: the program's face.
 
+mod claims;
 pub mod cli;
 pub mod command;
 pub mod digest;

@@ -16,7 +16,9 @@ fn main() -> ExitCode {
     let is_quiet = cli.quiet || (cli.command.is_none() && cli.log == LogFormat::Text);
     let bar = match cli.command {
         Some(Command::Run(_) | Command::Practice(_)) | None => log::progress_bar(cli.log),
-        Some(Command::Pipeline(_) | Command::Score(_)) => indicatif::ProgressBar::hidden(),
+        Some(Command::Inspect(_) | Command::Pipeline(_) | Command::Score(_)) => {
+            indicatif::ProgressBar::hidden()
+        }
     };
     log::start(cli.log, if is_quiet { Level::WARN } else { Level::INFO }, &bar);
     // Told by whoever catches it, in the log's own form.
@@ -26,6 +28,7 @@ fn main() -> ExitCode {
     }));
     let done = catch_unwind(AssertUnwindSafe(|| match &cli.command {
         Some(Command::Run(args)) => command::run::run(args, &bar),
+        Some(Command::Inspect(args)) => command::inspect::inspect(args),
         Some(Command::Pipeline(args)) => command::pipeline::pipeline(args),
         Some(Command::Score(args)) => command::score::score(args),
         Some(Command::Practice(args)) => command::practice::practice(args, &bar),

@@ -130,7 +130,7 @@ pub enum PipelineError {
         source: scrim_tracks::TrackError,
     },
     /// A parameter that no stage can have a meaning for.
-    #[error("{path}: {key} = {found}; a parameter is a number from 0 to {MOST}: most are metres, seconds or m/s, as their names say", path = path.display())]
+    #[error("{path}: {key} = {found}; a parameter is a number, up to {MOST} either side of 0; its unit is in its name", path = path.display())]
     Number {
         /// The file.
         path: PathBuf,
@@ -217,8 +217,8 @@ impl Pipeline {
     }
 }
 
-/// The first floating-point parameter that is not a number from 0 to [`MOST`], with its value. No parameter of any stage
-/// has a meaning below 0.
+/// The first floating-point parameter that is not a number, or farther from 0 than [`MOST`], with its value. Stages check
+/// their own bounds; this one is for all.
 fn number_without_meaning(section: &str, table: &toml::Table) -> Option<(String, String)> {
     table.iter().find_map(|(key, value)| {
         let key = if section.is_empty() {
@@ -227,7 +227,7 @@ fn number_without_meaning(section: &str, table: &toml::Table) -> Option<(String,
             format!("{section}.{key}")
         };
         match value {
-            toml::Value::Float(number) if !(0.0..=MOST).contains(number) => Some((key, number.to_string())),
+            toml::Value::Float(number) if !(-MOST..=MOST).contains(number) => Some((key, number.to_string())),
             toml::Value::Table(inner) => number_without_meaning(&key, inner),
             _ => None,
         }
@@ -334,7 +334,7 @@ mod tests {
             number_without_meaning("", &toml::Table::try_from(Pipeline::default()).unwrap()),
             None
         );
-        for number in ["nan", "-inf", "-1.0", "1e300"] {
+        for number in ["nan", "-inf", "-2e6", "1e300"] {
             let told =
                 crate::failure::told(&read(&format!("[play.control]\nreach_m = {number}\n")).unwrap_err());
             assert!(told.contains("play.control.reach_m"), "{told}");

@@ -3,16 +3,15 @@
 //! The same sources give the same tables at any number of workers. A source is read by one worker from its first row to
 //! its last; where two sources hold the same game, the first by order is kept, whoever was faster.
 
-use std::collections::BTreeMap;
-use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Instant;
 
 use rayon::prelude::*;
 use scrim_ingest::{IngestError, ReadGame, Source, read_source};
 use scrim_tables::rows::QuarantineRow;
-use scrim_tables::{GameStage, Partition, Row, RunInfo, Store, write_rows};
+use scrim_tables::{GameStage, Id, Partition, Row, RunInfo, Store, write_rows};
 use tracing::{info, warn};
 
+use crate::claims::{Claims, Kind};
 use crate::failure::{guarded, told};
 use crate::summary::{DoneGame, Skipped, SourceSummary};
 use crate::{Failure, Pipeline, RunSummary, TaggedGame, tag_game};
@@ -45,7 +44,7 @@ pub fn run_sources(
     let workers = plan.jobs.clamp(1, sources.len().max(1));
     let pool = rayon::ThreadPoolBuilder::new().num_threads(workers).build()?;
     let claims = Claims::default();
-    let summaries = pool.install(|| {
+    let mut summaries = pool.install(|| {
         sources
             .par_iter()
             .enumerate()
@@ -53,7 +52,6 @@ pub fn run_sources(
             .with_max_len(1)
             .map(|(place, source)| {
                 let summary = Worker {
-                    sources,
                     place,
                     plan,
                     claims: &claims,
@@ -64,58 +62,12 @@ pub fn run_sources(
             })
             .collect::<Vec<_>>()
     });
-    let mut summaries = summaries;
-    claims.tell_the_overtaken(sources, &mut summaries);
+    claims.tell_who_gave_way(sources, &mut summaries);
     Ok(RunSummary::of(summaries, start.elapsed().as_secs_f64()))
 }
 
-/// Who has written which partition. A partition's lock is held while its files are moved into place.
-#[derive(Default)]
-struct Claims {
-    partitions: Mutex<BTreeMap<Partition, Arc<Mutex<Claim>>>>,
-}
-
-/// One partition's story.
-#[derive(Default)]
-struct Claim {
-    /// The earliest source, by place, that has written it.
-    by: Option<usize>,
-    /// Sources that had written it before an earlier one did.
-    overtaken: Vec<usize>,
-}
-
-impl Claims {
-    fn of(&self, partition: &Partition) -> Arc<Mutex<Claim>> {
-        let mut partitions = self.partitions.lock().unwrap_or_else(PoisonError::into_inner);
-        partitions.entry(partition.clone()).or_default().clone()
-    }
-
-    /// A source that wrote a game first, though an earlier source holds it too, has failed with it after all.
-    fn tell_the_overtaken(self, sources: &[Source], summaries: &mut [SourceSummary]) {
-        let partitions = self
-            .partitions
-            .into_inner()
-            .unwrap_or_else(PoisonError::into_inner);
-        for (partition, claim) in partitions {
-            let claim = claim.lock().unwrap_or_else(PoisonError::into_inner);
-            let Some(by) = claim.by else { continue };
-            for &late in &claim.overtaken {
-                let summary = &mut summaries[late];
-                let is_it = |game: &DoneGame| {
-                    Some(&game.game_id) == partition.game_id.as_ref() && game.season == partition.season
-                };
-                summary.done.retain(|game| !is_it(game));
-                let failure = Failure::SameGame {
-                    first: sources[by].name.clone(),
-                };
-                summary.skip(&sources[late], partition.game_id.clone(), &failure);
-            }
-        }
-    }
-}
-
 impl SourceSummary {
-    fn skip(&mut self, source: &Source, game_id: Option<String>, failure: &Failure) {
+    pub(crate) fn skip(&mut self, source: &Source, game_id: Option<String>, failure: &Failure) {
         let reason = told(failure);
         warn!(source = source.name, game = game_id, reason, "skipped");
         self.skipped.push(Skipped {
@@ -128,7 +80,6 @@ impl SourceSummary {
 
 /// One source's way through the stages.
 struct Worker<'a> {
-    sources: &'a [Source],
     place: usize,
     plan: &'a RunPlan<'a>,
     claims: &'a Claims,
@@ -156,8 +107,9 @@ impl Worker<'_> {
             }
         };
         summary.rows_read = report.rows;
+        summary.rows_quarantined = report.refused_rows.values().sum();
         for note in &report.notes {
-            info!(source = source.name, note, "note");
+            info!(source = source.name, "{note}");
         }
         if !report.ignored_columns.is_empty() {
             let columns = report.ignored_columns.join(", ");
@@ -170,18 +122,15 @@ impl Worker<'_> {
             summary.skip(source, None, &file.error.into());
         }
         for game in report.refused {
-            summary.rows_quarantined += game.quarantine.len() as u64;
-            let game_id = game.game_id.to_string();
-            let partition = Partition {
-                season: None,
-                game_id: Some(game_id.clone()),
-            };
-            summary.skip(source, Some(game_id), &game.error.into());
-            if let Err(failure) = self.publish(&partition, |stage| Ok(stage.add(&game.quarantine)?)) {
-                summary.skip(source, partition.game_id, &failure);
-            }
+            let partition = partition_of(&game.game_id, game.season.as_ref());
+            self.refuse(
+                source,
+                partition,
+                &game.error.into(),
+                &game.quarantine,
+                &mut summary,
+            );
         }
-        summary.rows_quarantined += report.quarantine.len() as u64;
         if let Err(failure) = self.nameless(source, &report.quarantine) {
             summary.skip(source, None, &failure);
         }
@@ -190,67 +139,61 @@ impl Worker<'_> {
 
     fn one_game(&self, source: &Source, read: ReadGame, summary: &mut SourceSummary) {
         let ReadGame { raw, quarantine } = read;
-        let game_id = raw.info.game_id.to_string();
-        let season = raw.info.season.as_deref().map(str::to_owned);
-        summary.rows_quarantined += quarantine.len() as u64;
-        let tagged = guarded(|| tag_game(raw, self.plan.pipeline));
-        let partition = Partition {
-            season: season.clone(),
-            game_id: Some(game_id.clone()),
-        };
-        let done = tagged.and_then(|tagged| {
-            self.publish(&partition, |stage| {
-                tagged.tables.stage(stage)?;
-                Ok(stage.add(&quarantine)?)
-            })?;
-            Ok(tagged)
+        let partition = partition_of(&raw.info.game_id, raw.info.season.as_ref());
+        let done = guarded(|| tag_game(raw, self.plan.pipeline)).and_then(|tagged| {
+            let mut stage = GameStage::new(self.plan.run, partition.clone());
+            tagged.tables.stage(&mut stage)?;
+            stage.add(&quarantine)?;
+            Ok((tagged, stage))
         });
-        match done {
-            Ok(tagged) => {
-                let game = DoneGame {
-                    game_id,
-                    season,
-                    possessions: tagged.tables.possessions.len() as u64,
-                    screens: tagged.tables.screens.len() as u64,
-                    rows_quarantined: quarantine.len() as u64,
-                };
-                info!(
-                    source = source.name,
-                    game = game.game_id,
-                    possessions = game.possessions,
-                    screens = game.screens,
-                    rows_quarantined = game.rows_quarantined,
-                    "game done"
-                );
-                (self.plan.on_game)(&tagged);
-                summary.done.push(game);
-            }
-            Err(failure) => summary.skip(source, Some(game_id), &failure),
+        let (tagged, stage) = match done {
+            Ok(done) => done,
+            Err(failure) => return self.refuse(source, partition, &failure, &quarantine, summary),
+        };
+        let published = self.claims.publish(&partition, Kind::Whole, self.place, || {
+            stage.publish(self.plan.store)?;
+            (self.plan.on_game)(&tagged);
+            Ok(())
+        });
+        if let Err(failure) = published {
+            return summary.skip(source, partition.game_id, &failure);
         }
+        let game = DoneGame {
+            game_id: partition.game_id.unwrap_or_default(),
+            season: partition.season,
+            possessions: tagged.tables.possessions.len() as u64,
+            screens: tagged.tables.screens.len() as u64,
+            rows_quarantined: quarantine.len() as u64,
+        };
+        info!(
+            source = source.name,
+            game = game.game_id,
+            possessions = game.possessions,
+            screens = game.screens,
+            rows_quarantined = game.rows_quarantined,
+            "game done"
+        );
+        summary.done.push(game);
     }
 
-    /// Encodes and moves into place what `fill` adds, unless an earlier source holds the partition.
-    fn publish(
+    /// Tells a game that failed, and keeps its refused rows; other tables, of an earlier run, stay as they are.
+    fn refuse(
         &self,
-        partition: &Partition,
-        fill: impl FnOnce(&mut GameStage<'_>) -> Result<(), Failure>,
-    ) -> Result<(), Failure> {
-        let mut stage = GameStage::new(self.plan.run, partition.clone());
-        fill(&mut stage)?;
-        let claim = self.claims.of(partition);
-        let mut claim = claim.lock().unwrap_or_else(PoisonError::into_inner);
-        match claim.by {
-            Some(first) if first < self.place => {
-                return Err(Failure::SameGame {
-                    first: self.sources[first].name.clone(),
-                });
-            }
-            Some(later) if later > self.place => claim.overtaken.push(later),
-            Some(_) | None => {}
+        source: &Source,
+        partition: Partition,
+        failure: &Failure,
+        quarantine: &[QuarantineRow],
+        summary: &mut SourceSummary,
+    ) {
+        summary.skip(source, partition.game_id.clone(), failure);
+        let kept = self.claims.publish(&partition, Kind::Refused, self.place, || {
+            let mut stage = GameStage::new(self.plan.run, partition.clone());
+            stage.add(quarantine)?;
+            Ok(stage.publish(self.plan.store)?)
+        });
+        if let Err(failure) = kept {
+            summary.skip(source, partition.game_id, &failure);
         }
-        stage.publish(self.plan.store)?;
-        claim.by = Some(self.place);
-        Ok(())
     }
 
     /// Writes refused rows that name no game: a file a source, so that a re-run of one source leaves the others'.
@@ -261,15 +204,22 @@ impl Worker<'_> {
         };
         let name = nameless_file(&nameless, &source.name);
         // One at a time: all sources' files lie in one folder.
-        let claim = self.claims.of(&nameless);
-        let _alone = claim.lock().unwrap_or_else(PoisonError::into_inner);
-        if rows.is_empty() {
-            self.plan.store.remove(&name)?;
-        } else {
-            let bytes = write_rows(rows, self.plan.run)?;
-            self.plan.store.put_all(&[(name, bytes)])?;
-        }
-        Ok(())
+        self.claims.alone(&nameless, || {
+            if rows.is_empty() {
+                self.plan.store.remove(&name)?;
+            } else {
+                let bytes = write_rows(rows, self.plan.run)?;
+                self.plan.store.put_all(&[(name, bytes)])?;
+            }
+            Ok(())
+        })
+    }
+}
+
+fn partition_of(game_id: &Id, season: Option<&Id>) -> Partition {
+    Partition {
+        season: season.map(|season| season.to_string()),
+        game_id: Some(game_id.to_string()),
     }
 }
 

@@ -10,6 +10,8 @@ use super::{ScreenParams, SetParams};
 
 /// A screener may be set this long before the spell near the handler begins, s: he waits for the pass to arrive.
 const SET_BEFORE_SPELL_S: f32 = 1.0;
+/// A screener may have stood this long before handler and defender are there, s; who stood longer did not come for it.
+const REMEMBERED_S: f32 = 3.0;
 /// A spell's slow-down is no news this near to one of its stops, s.
 const NEAR_STOP_S: f32 = 1.0;
 /// The speed before a slow-down is the highest of this time, s.
@@ -35,6 +37,10 @@ pub(super) fn find_candidates(scene: &Scene, encounter: &Encounter, params: &Scr
             mate: encounter.mate,
             approach: Approach::Stopped,
             begin,
+            stands_from: stop
+                .frames
+                .start
+                .max(begin.saturating_sub(scene.frames_in(REMEMBERED_S))),
             spot: spot_at(scene, mate, begin, stop.frames.end),
             span: encounter.frames.start..(begin + longest).min(scene.frames),
         };
@@ -52,6 +58,7 @@ pub(super) fn find_candidates(scene: &Scene, encounter: &Encounter, params: &Scr
                 mate: encounter.mate,
                 approach: Approach::Slowed,
                 begin,
+                stands_from: begin,
                 spot: mate.at(begin),
                 span: encounter.frames.start..(begin + longest).min(scene.frames),
             };
@@ -85,14 +92,21 @@ fn set_frame(
 /// Whether handler, screener and the handler's defender stand as in a screen at `k`: the handler near and guarded, and
 /// his defender at the screener, or there in a moment (a defender who trails from a first screen meets the second late).
 fn stands_as_screen(scene: &Scene, encounter: &Encounter, k: usize, set: &SetParams) -> bool {
-    let (h, s) = (&scene.attackers[encounter.handler], &scene.attackers[encounter.mate]);
+    let (h, s) = (
+        &scene.attackers[encounter.handler],
+        &scene.attackers[encounter.mate],
+    );
     if h.at(k).distance_m(s.at(k)) > set.user_near_m {
         return false;
     }
-    let Some(d) = scene.guard_of(encounter.handler, k) else { return true };
+    let Some(d) = scene.guard_of(encounter.handler, k) else {
+        return true;
+    };
     let soon = (k + scene.frames_in(TRAILING_S)).min(scene.frames - 1);
     d.at(k).distance_m(h.at(k)) <= set.guarded_m
-        && [k, (k + soon) / 2, soon].iter().any(|&k| d.at(k).distance_m(s.at(k)) <= set.defender_near_m)
+        && [k, (k + soon) / 2, soon]
+            .iter()
+            .any(|&k| d.at(k).distance_m(s.at(k)) <= set.defender_near_m)
 }
 
 /// A defender who trails his man reaches the screener this much later, s.
@@ -124,15 +138,18 @@ fn slow_frame(scene: &Scene, encounter: &Encounter, set: &SetParams) -> Option<u
     let highest = speeds(begin.saturating_sub(scene.frames_in(PEAK_BEFORE_S)), begin + 1).fold(0.0, f32::max);
     let around = scene.frames_in(LOW_AROUND_S);
     let lowest = speeds(begin.saturating_sub(around), begin + around + 1).fold(f32::INFINITY, f32::min);
-    let turn = turn_deg(scene, s, begin).unwrap_or(0.0);
     let slowed = lowest <= set.slowed_speed_mps && lowest <= highest * (1.0 - set.slowed_share);
-    (slowed && (turn >= set.turned_deg || came_up_m(scene, s, begin) >= set.came_up_m)).then_some(begin)
+    let turned = turn_deg(scene, s, begin).is_some_and(|turn| turn >= set.turned_deg)
+        || came_up_m(scene, s, begin) >= set.came_up_m;
+    (slowed && turned).then_some(begin)
 }
 
 /// How much farther from the hoop the mover is at `k` than he was a moment before, m.
 fn came_up_m(scene: &Scene, s: &Mover, k: usize) -> f32 {
     let hoop = Point::<AttackFrame>::origin();
-    let before = s.at(k.saturating_sub(scene.frames_in(CAME_UP_S))).distance_m(hoop);
+    let before = s
+        .at(k.saturating_sub(scene.frames_in(CAME_UP_S)))
+        .distance_m(hoop);
     s.at(k).distance_m(hoop) - before
 }
 

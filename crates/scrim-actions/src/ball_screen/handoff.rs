@@ -46,11 +46,12 @@ pub(super) fn find_handoffs(
             mate: giver,
             approach,
             begin,
+            stands_from: begin,
             spot,
             span,
         };
         let measured = reading::measure(scene, place, params);
-        if measured.in_back_court {
+        if measured.in_back_court || !comes_for_it(scene, giver, taker, exchange, params) {
             continue;
         }
         let player = |place: usize| scene.defenders[place].player;
@@ -82,4 +83,15 @@ pub(super) fn find_handoffs(
             early_denial: false,
         });
     }
+}
+
+/// Whether the taker comes to the giver for the ball. A screener who slips away is given the ball as near, but he leaves.
+fn comes_for_it(scene: &Scene, giver: usize, taker: usize, exchange: usize, params: &ScreenParams) -> bool {
+    let apart = |k: usize| {
+        scene.attackers[giver]
+            .at(k)
+            .distance_m(scene.attackers[taker].at(k))
+    };
+    let before = exchange.saturating_sub(scene.frames_in(params.handoff.coming_s));
+    apart(before) - apart(exchange) >= params.handoff.coming_m
 }

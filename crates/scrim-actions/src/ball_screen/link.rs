@@ -94,7 +94,9 @@ fn is_repeat(earlier: &BallScreen, later: &BallScreen, frames: &dyn Fn(f32) -> u
 
 /// Whether `later` is the screen for which the same screener, unused, only shuffled his feet.
 fn has_shuffled(earlier: &BallScreen, later: &BallScreen) -> bool {
-    earlier.screener == later.screener && earlier.outcome == Outcome::Unused && later.outcome != Outcome::Unused
+    earlier.screener == later.screener
+        && earlier.outcome == Outcome::Unused
+        && later.outcome != Outcome::Unused
 }
 
 /// Whether the two screens are clearly on different sides of the handler.

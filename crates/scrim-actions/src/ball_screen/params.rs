@@ -12,6 +12,8 @@ pub struct ScreenParams {
     pub outcome: OutcomeParams,
     /// How handoffs are told.
     pub handoff: HandoffParams,
+    /// How sure a screen is.
+    pub weights: super::ScreenWeights,
 }
 
 /// When a team-mate near the handler counts as set to screen the handler's defender.
@@ -124,6 +126,10 @@ impl Default for OutcomeParams {
 pub struct HandoffParams {
     /// The closest approach is looked for this long before and after the exchange, s. Default 0.8.
     pub around_s: f32,
+    /// The taker comes nearer the giver by this, m ... Default 0.3.
+    pub coming_m: f32,
+    /// ... in this time before the exchange, s. Default 0.6.
+    pub coming_s: f32,
     /// A ball screen of the same two within this of a handoff is that handoff, s. Default 1.5.
     pub same_within_s: f32,
 }
@@ -132,6 +138,8 @@ impl Default for HandoffParams {
     fn default() -> Self {
         Self {
             around_s: 0.8,
+            coming_m: 0.3,
+            coming_s: 0.6,
             same_within_s: 1.5,
         }
     }

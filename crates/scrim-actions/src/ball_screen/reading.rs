@@ -46,6 +46,8 @@ pub(super) struct Reading {
     pub approach: Approach,
     /// When the three stand as in a screen (stopped), or are nearest to it (slowed).
     pub begin: usize,
+    /// When the screener came to stand there, at or before `begin`.
+    pub stands_from: usize,
     /// Where the screener is then.
     pub spot: Point<AttackFrame>,
     /// Whether that is behind half court.
@@ -56,6 +58,8 @@ pub(super) struct Reading {
     pub touch_end: usize,
     /// How long the handler had the ball by then, s.
     pub touch_age_s: f32,
+    /// How long ago the screener himself let go of the ball, s; `None` if he has not had it for long.
+    pub since_own_touch_s: Option<f32>,
     /// The handler from the hoop at the beginning, m.
     pub handler_from_hoop_m: f32,
     /// How many of the ten are within 2.5 m of the handler at the beginning, himself not counted.
@@ -121,6 +125,8 @@ pub(super) struct Place {
     pub approach: Approach,
     /// The first frame of the would-be screen.
     pub begin: usize,
+    /// When the screener came to stand there, at or before `begin`.
+    pub stands_from: usize,
     /// Where the screener is.
     pub spot: Point<AttackFrame>,
     /// The frames that it may last in.
@@ -134,6 +140,7 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         mate,
         approach,
         begin,
+        stands_from,
         spot,
         span,
     } = at;
@@ -145,12 +152,22 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         .map_or(span.end, |k| (k + scene.frames_in(LATE_S)).min(span.end))
         .max(begin + 1);
     let touch_end = touch_end(scene, handler, begin, span.end);
-    let look_from = begin.saturating_sub(scene.frames_in(MOVING_S)).max(span.start.min(begin));
+    let look_from = begin
+        .saturating_sub(scene.frames_in(MOVING_S))
+        .max(span.start.min(begin));
     let go_from = begin.saturating_sub(scene.frames_in(EARLY_GO_S + MOVING_S));
     let defender = user_defender.map(|place| &scene.defenders[place]);
-    let until = look_until.min(touch_end).max(look_from + 1);
-    let Approached { go, closest, gap_m, sweep_deg } =
-        approached(scene, h, s, defender, spot, go_from, look_from, until, look_until, params);
+    // Once he has left, the screener may run beside the handler, nearer than he ever stood: no use of the screen.
+    let stood_until = leave.map_or(look_until, |leave| stood_until(scene, s, leave, begin));
+    let until = look_until.min(touch_end).min(stood_until).max(look_from + 1);
+    let Approached {
+        go,
+        closest,
+        gap_m,
+        sweep_deg,
+    } = approached(
+        scene, h, s, defender, spot, go_from, look_from, until, look_until, params,
+    );
     let around = scene.frames_in(AROUND_CLOSEST_S);
     let near = closest.saturating_sub(around)..(closest + around + 1).min(scene.frames);
     let speed_at_closest_mps = near
@@ -176,7 +193,7 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
     let left = leave.unwrap_or(closest).min(scene.frames - 1);
     let later = (left + scene.frames_in(AFTER_S)).min(scene.frames - 1);
     let hoop = Point::<AttackFrame>::origin();
-    let earlier = begin.saturating_sub(scene.frames_in(CLOSING_S));
+    let earlier = stands_from.saturating_sub(scene.frames_in(CLOSING_S));
     let crowd = scene.attackers.iter().chain(&scene.defenders);
     let crowd = crowd
         .filter(|m| m.at(begin).distance_m(h.at(begin)) < CROWD_M)
@@ -188,24 +205,28 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         hz: scene.hz,
         approach,
         begin,
+        stands_from,
         spot,
         in_back_court: spot.x_m > scene.half_court_x_m,
         last: span.end.min(scene.frames) - 1,
         touch_end,
         touch_age_s: touch_age_s(scene, handler, begin),
+        since_own_touch_s: since_own_touch_s(scene, mate, begin),
         handler_from_hoop_m: h.at(begin).distance_m(hoop),
         crowd: crowd as u8,
-        closing_m: s.at(earlier).distance_m(h.at(begin)) - s.at(begin).distance_m(h.at(begin)),
+        closing_m: s.at(earlier).distance_m(h.at(begin)) - s.at(stands_from).distance_m(h.at(begin)),
         toward_hoop_m: s.at(left).distance_m(hoop) - s.at(later).distance_m(hoop),
         after_m: s.at(left).distance_m(s.at(later)),
         user_defender,
         screener_defender,
-        arrival_m: arrival_m(scene, s, begin, spot, params),
+        arrival_m: arrival_m(scene, s, stands_from, spot, params),
         lowest_speed_mps,
         closest,
         gap_m,
         sweep_deg,
-        drift_m: s.at(closest).distance_m(s.at(closest.saturating_sub(scene.frames_in(DRIFT_S)))),
+        drift_m: s
+            .at(closest)
+            .distance_m(s.at(closest.saturating_sub(scene.frames_in(DRIFT_S)))),
         speed_at_closest_mps,
         defender_gap_m,
         guarded_m,
@@ -221,6 +242,18 @@ const CLOSING_S: f32 = 1.5;
 /// Within this of the handler a player belongs to the crowd around him, m.
 const CROWD_M: f32 = 2.5;
 
+/// How long before `k` the mate let go of the ball, s.
+fn since_own_touch_s(scene: &Scene, mate: usize, k: usize) -> Option<f32> {
+    let back = scene.frames_in(OWN_TOUCH_S);
+    let frames = (k.saturating_sub(back)..=k)
+        .rev()
+        .position(|j| scene.handler[j] == Some(mate as u8))?;
+    Some((frames as f64 / scene.hz) as f32)
+}
+
+/// Who let go of the ball longer ago than this is no passer who stands where he passed, s.
+const OWN_TOUCH_S: f32 = 4.0;
+
 /// The first frame from `begin` on at which the handler has had no ball for longer than a pause; `until` if there is none.
 fn touch_end(scene: &Scene, handler: usize, begin: usize, until: usize) -> usize {
     let pause = scene.frames_in(PAUSE_S);
@@ -228,7 +261,9 @@ fn touch_end(scene: &Scene, handler: usize, begin: usize, until: usize) -> usize
     for k in begin..until {
         if scene.handler[k] == Some(handler as u8) {
             last = Some(k);
-        } else if let Some(last) = last && k > last + pause {
+        } else if let Some(last) = last
+            && k > last + pause
+        {
             return last + 1;
         }
     }
@@ -253,6 +288,16 @@ fn has_left(scene: &Scene, s: &Mover, k: usize, params: &ScreenParams) -> bool {
         && s.at(k).distance_m(s.at(before)) > params.outcome.leave_m
         && s.at(k).distance_m(s.at(before)) > s.at(k.saturating_sub(1)).distance_m(s.at(before))
 }
+
+/// When a screener who has left at `leave` began to, and a moment more: the handler may just be passing.
+fn stood_until(scene: &Scene, s: &Mover, leave: usize, begin: usize) -> usize {
+    let slow = |k: &usize| s.speed_at(*k) < LEAVING_MPS;
+    let started = (begin..leave).rev().find(slow).unwrap_or(begin);
+    started + scene.frames_in(AROUND_CLOSEST_S)
+}
+
+/// A screener slower than this has not begun to leave, m/s.
+const LEAVING_MPS: f32 = 1.0;
 
 /// The way of a screener who leaves is looked at over this long, s.
 const LEAVING_S: f32 = 0.6;
@@ -289,7 +334,10 @@ struct Approached {
 /// Finds the handler's setting off that leads past the screener. A handler bobs toward a screener and back before he
 /// comes; the first setting off after which he really passes counts, else the one that came nearest to it. Without one
 /// toward the screener: the first setting off, and the closest approach of the whole time.
-#[expect(clippy::too_many_arguments, reason = "one step of `measure`, which has all of these at hand")]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "one step of `measure`, which has all of these at hand"
+)]
 fn approached(
     scene: &Scene,
     h: &Mover,
@@ -310,10 +358,20 @@ fn approached(
         if go.angle_deg < params.outcome.reject_angle_deg {
             let from = go.frame.max(look_from).min(until - 1);
             let (closest, gap_m) = first_approach(scene, h, s, from..until);
-            let sweep_deg = sweep_deg(h, s, from, (closest + scene.frames_in(PAST_S)).min(scene.frames - 1));
+            let sweep_deg = sweep_deg(
+                h,
+                s,
+                from,
+                (closest + scene.frames_in(PAST_S)).min(scene.frames - 1),
+            );
             let passes = sweep_deg >= PASSING_DEG && parts(scene, h, s, closest, gap_m);
             if best.as_ref().is_none_or(|best| sweep_deg > best.sweep_deg) {
-                best = Some(Approached { go: Some(go), closest, gap_m, sweep_deg });
+                best = Some(Approached {
+                    go: Some(go),
+                    closest,
+                    gap_m,
+                    sweep_deg,
+                });
             }
             if passes {
                 break;
@@ -327,7 +385,12 @@ fn approached(
     }
     best.unwrap_or_else(|| {
         let (closest, gap_m) = first_approach(scene, h, s, look_from..until);
-        Approached { go: first, closest, gap_m, sweep_deg: 0.0 }
+        Approached {
+            go: first,
+            closest,
+            gap_m,
+            sweep_deg: 0.0,
+        }
     })
 }
 
@@ -424,7 +487,7 @@ fn departure(
                 toward_hoop_m,
                 from_screener_deg: way.angle_to_deg(to_screener)?,
                 screener_speed_mps: s.speed_at(frame),
-            denied_m: denied_m.filter(|m| m.is_finite()),
+                denied_m: denied_m.filter(|m| m.is_finite()),
             })
         })
 }

@@ -1,6 +1,7 @@
 //! Arrow arrays as cells.
 
 use arrow::array::{Array, ArrayRef, AsArray};
+use arrow::buffer::NullBuffer;
 use arrow::compute::cast;
 use arrow::datatypes::{DataType, Float32Type, Float64Type, Int32Type, Int64Type, TimeUnit};
 use arrow::error::ArrowError;
@@ -75,17 +76,14 @@ fn read_ids(array: &ArrayRef, cells: &mut Cells, names: &mut Names) -> Result<()
             .map(|value| value.map_or(NO_NAME, |value| names.number(value)))
             .collect();
         let keys = dictionary.keys();
-        match keys.nulls() {
-            None => cells
-                .ids
-                .extend(keys.values().iter().map(|&key| numbers[key as usize])),
-            Some(_) => {
-                cells.ids.extend(
-                    keys.iter()
-                        .map(|key| key.map_or(NO_NAME, |key| numbers[key as usize])),
-                );
-            }
-        }
+        // The key of a null may be any number: it is looked up with care and then written over.
+        let id_of = |&key: &i32| usize::try_from(key).ok().and_then(|key| numbers.get(key));
+        cells.ids.extend(
+            keys.values()
+                .iter()
+                .map(|key| id_of(key).copied().unwrap_or(NO_NAME)),
+        );
+        for_each_null(keys.nulls(), |row| cells.ids[row] = NO_NAME);
         return Ok(());
     }
     let is_floating = match array.data_type() {
@@ -122,17 +120,13 @@ fn read_numbers(array: &ArrayRef, cells: &mut Cells) -> Result<(), ArrowError> {
     match array.data_type() {
         DataType::Float32 => {
             let array = array.as_primitive::<Float32Type>();
-            match array.nulls() {
-                None => values.extend(array.values().iter().map(|&v| f64::from(v))),
-                Some(_) => values.extend(array.iter().map(|v| v.map_or(f64::NAN, f64::from))),
-            }
+            values.extend(array.values().iter().map(|&v| f64::from(v)));
+            for_each_null(array.nulls(), |row| values[row] = f64::NAN);
         }
         DataType::Float64 => {
             let array = array.as_primitive::<Float64Type>();
-            match array.nulls() {
-                None => values.extend_from_slice(array.values()),
-                Some(_) => values.extend(array.iter().map(|v| v.unwrap_or(f64::NAN))),
-            }
+            values.extend_from_slice(array.values());
+            for_each_null(array.nulls(), |row| values[row] = f64::NAN);
         }
         DataType::Timestamp(unit, _) | DataType::Duration(unit) => {
             let a_second = match unit {
@@ -158,6 +152,18 @@ fn read_numbers(array: &ArrayRef, cells: &mut Cells) -> Result<(), ArrowError> {
         }
     }
     Ok(())
+}
+
+/// Calls `each` with the place of every null.
+fn for_each_null(nulls: Option<&NullBuffer>, mut each: impl FnMut(usize)) {
+    let Some(nulls) = nulls.filter(|nulls| nulls.null_count() > 0) else {
+        return;
+    };
+    for (row, is_valid) in nulls.iter().enumerate() {
+        if !is_valid {
+            each(row);
+        }
+    }
 }
 
 fn read_texts(array: &ArrayRef, cells: &mut Cells, parse: fn(&str) -> Option<f64>) -> Result<(), ArrowError> {

@@ -110,7 +110,7 @@ struct Skeleton<'s> {
 }
 
 impl Skeleton<'_> {
-    fn into_key(&self, key: &str) -> Self {
+    fn at_key(&self, key: &str) -> Self {
         let here = self
             .here
             .iter()
@@ -123,7 +123,7 @@ impl Skeleton<'_> {
         }
     }
 
-    fn into_element(&self) -> Self {
+    fn at_element(&self) -> Self {
         let (here, levels) = self
             .levels
             .split_first()
@@ -173,12 +173,12 @@ impl<'de> Visitor<'de> for Skeleton<'_> {
         let mut members = serde_json::Map::new();
         while let Some(key) = map.next_key::<String>()? {
             let member = match &self.steps[0] {
-                Step::Key(step) if *step == key => map.next_value_seed(self.into_key(&key))?,
+                Step::Key(step) if *step == key => map.next_value_seed(self.at_key(&key))?,
                 Step::Each if self.is_innermost() => {
                     map.next_value::<IgnoredAny>()?;
                     continue;
                 }
-                Step::Each => map.next_value_seed(self.into_element())?,
+                Step::Each => map.next_value_seed(self.at_element())?,
                 Step::Key(_) if self.wants(&key) => map.next_value()?,
                 Step::Key(_) => {
                     map.next_value::<IgnoredAny>()?;
@@ -198,11 +198,11 @@ impl<'de> Visitor<'de> for Skeleton<'_> {
                     Some(_) => continue,
                     None => None,
                 },
-                Step::Each => seq.next_element_seed(self.into_element())?,
+                Step::Each => seq.next_element_seed(self.at_element())?,
                 Step::Key(step) => {
                     let key = elements.len().to_string();
                     if *step == key {
-                        seq.next_element_seed(self.into_key(&key))?
+                        seq.next_element_seed(self.at_key(&key))?
                     } else if self.wants(&key) {
                         seq.next_element()?
                     } else {

@@ -30,17 +30,24 @@ impl Reading<'_> {
         match self.build(open, names, &mut quarantine) {
             Ok((raw, refused_events)) => {
                 self.report.games += 1;
+                self.count_refused(&game_id, &quarantine, refused_events.len());
+                for row in &refused_events {
+                    *self.report.refused_rows.entry(row.reason).or_default() += 1;
+                }
                 let mut quarantine = quarantine.into_rows(Some(&game_id));
                 quarantine.extend(refused_events);
                 Some(ReadGame { raw, quarantine })
             }
             Err(error) => {
-                let quarantine = quarantine.into_rows(Some(&game_id));
+                self.count_refused(&game_id, &quarantine, 0);
+                let quarantine = quarantine.into_first_rows(Some(&game_id));
                 self.report
                     .notes
                     .push(format!("refused: {}", told_with_causes(&error)));
+                let season = self.season_of(game);
                 self.report.refused.push(RefusedGame {
                     game_id,
+                    season,
                     error,
                     quarantine,
                 });

@@ -13,6 +13,15 @@ const FREE_FALL_MPS: f32 = 2.0;
 /// No ball is this expensive to have: a missing player and a far one are alike.
 const MAX_COST_PER_S: f32 = 60.0;
 
+/// Beyond the reach by this, no other evidence is looked at: most of the ten are, at every frame.
+const OUT_OF_REACH_M: f32 = 1.5;
+
+/// Length of a vector. Unlike `hypot` it may overflow, though not with lengths of this world, and is several times
+/// faster.
+fn length_m(x_m: f32, y_m: f32) -> f32 {
+    (x_m * x_m + y_m * y_m).sqrt()
+}
+
 /// How far back and ahead the ball's motion against a player is looked at.
 #[derive(Clone, Copy)]
 pub(super) struct Window {
@@ -95,23 +104,23 @@ impl BallEvidence {
     /// What it costs, per second, to say that a player has it. `sign`: of the x of the hoop he attacks.
     pub fn cost_per_s(&self, track: &Track, frame: usize, sign: f32, params: &ControlParams) -> f32 {
         let (x_m, y_m) = (track.x_m[frame], track.y_m[frame]);
-        let gap_m = (x_m - self.x_m).hypot(y_m - self.y_m);
+        let gap_m = length_m(x_m - self.x_m, y_m - self.y_m);
         if !gap_m.is_finite() {
             return MAX_COST_PER_S;
         }
         let beyond_m = (gap_m - params.reach_m).max(0.0);
         let far = params.beyond_cost_per_m_s * beyond_m;
-        if far >= MAX_COST_PER_S {
-            return MAX_COST_PER_S;
+        if beyond_m >= OUT_OF_REACH_M {
+            return far.min(MAX_COST_PER_S);
         }
         let near = gap_m.min(params.reach_m) / params.reach_m;
         // In flight the ball moves against the player both before and after; a catch or a release only on one side.
         let before_m = self
             .back
-            .map(|(at, dx, dy)| (dx - (x_m - track.x_m[at])).hypot(dy - (y_m - track.y_m[at])));
+            .map(|(at, dx, dy)| length_m(dx - (x_m - track.x_m[at]), dy - (y_m - track.y_m[at])));
         let after_m = self
             .ahead
-            .map(|(at, dx, dy)| (dx - (track.x_m[at] - x_m)).hypot(dy - (track.y_m[at] - y_m)));
+            .map(|(at, dx, dy)| length_m(dx - (track.x_m[at] - x_m), dy - (track.y_m[at] - y_m)));
         // `min` passes over NaN: a player not seen at one end tells nothing there.
         let moved_m = before_m.unwrap_or(f32::NAN).min(after_m.unwrap_or(f32::NAN));
         let fast = (moved_m / self.window_s - params.free_speed_mps).max(0.0) * params.speed_cost_per_m;

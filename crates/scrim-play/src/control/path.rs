@@ -185,3 +185,91 @@ fn walk_back(period: &Period, trace: &Trace, cost: &[f32], loose: [f32; 2]) -> V
     }
     path
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+    use scrim_tracks::Game;
+
+    use super::*;
+    use crate::staging::Staging;
+
+    /// Three players and eight frames, every sample drawn.
+    fn small(spots: &[(f32, f32)]) -> Game {
+        let mut game = Staging::new(0.32).game();
+        let period = &mut game.periods[0];
+        let mut tracks = std::mem::take(&mut period.tracks);
+        tracks.swap(2, 5);
+        tracks.truncate(3);
+        let mut spots = spots.iter().copied().cycle();
+        for track in &mut tracks {
+            for frame in 0..period.frames {
+                (track.x_m[frame], track.y_m[frame]) = spots.next().unwrap();
+            }
+        }
+        period.ball.x_m.fill(0.0);
+        period.ball.y_m.fill(0.0);
+        period.tracks = tracks;
+        period.lineups[0].on_floor = [vec![0, 1], vec![2]];
+        game
+    }
+
+    /// What a path costs by the model's own words: each frame its state's cost, each change what it costs.
+    fn cost_of(period: &Period, params: &ControlParams, path: &[Option<u16>], first_loose: usize) -> f32 {
+        let dt = (1.0 / period.hz) as f32;
+        let window = Window::new(period, params);
+        let mut follower = Follower::new(period, ControlContext::default(), params);
+        let team = |at: u16| period.tracks[usize::from(at)].team.index();
+        let (mut sum, mut owner, mut was) = (0.0, first_loose, None);
+        for (frame, &state) in path.iter().enumerate() {
+            let ball = BallEvidence::at(period, frame, window, follower.at(frame), params).unwrap();
+            if state != was {
+                if let Some(at) = was {
+                    sum += params.lose_cost;
+                    owner = team(at);
+                }
+                if let Some(at) = state {
+                    sum += params.gain_cost;
+                    sum += if team(at) == owner {
+                        0.0
+                    } else {
+                        params.change_team_cost
+                    };
+                }
+            }
+            was = state;
+            sum += dt
+                * match state {
+                    Some(at) => ball.cost_per_s(&period.tracks[usize::from(at)], frame, 0.0, params),
+                    None => params.loose_cost_per_s,
+                };
+        }
+        sum
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(16))]
+
+        #[test]
+        fn no_path_of_all_is_cheaper(spots in proptest::collection::vec((-1.6f32..1.6, -1.6f32..1.6), 24)) {
+            let game = small(&spots);
+            let period = &game.periods[0];
+            // Changes cheap enough to happen within eight frames.
+            let params = ControlParams {
+                gain_cost: 0.05, lose_cost: 0.03, change_team_cost: 0.04, ..Default::default()
+            };
+            let found = cheapest_path(period, ControlContext::default(), &params);
+            let of = |path: &[Option<u16>]| {
+                cost_of(period, &params, path, 0).min(cost_of(period, &params, path, 1))
+            };
+            let mut least = f32::INFINITY;
+            for code in 0..4u32.pow(period.frames as u32) {
+                let path: Vec<Option<u16>> = (0..period.frames as u32)
+                    .map(|frame| (code / 4u32.pow(frame) % 4).checked_sub(1).map(|at| at as u16))
+                    .collect();
+                least = least.min(of(&path));
+            }
+            prop_assert!((of(&found) - least).abs() < 1e-4, "{} against {least}", of(&found));
+        }
+    }
+}

@@ -65,6 +65,9 @@ fn find_parting(
     })
 }
 
+/// A handler who comes off a screen is at least this fast, m/s. Common practice, no source.
+const COMING_MPS: f64 = 1.4;
+
 pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
     let plan = &film.log.screens[index];
     let (period, s, u) = (plan.period, plan.screener, plan.user);
@@ -80,8 +83,15 @@ pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
 
     let (use_frame, gap) = match plan.outcome {
         Outcome::Used => {
-            let from = set.unwrap_or(go.saturating_sub(film.span(0.8)).max(call));
-            view.closest(from, until(go, 2.2), s, u)
+            // The approach by which he uses the screen: before he goes he may stand nearer for a while.
+            let on_the_move = go.saturating_sub(film.span(0.8)).max(call);
+            let from = set.map_or(on_the_move, |set| set.max(go));
+            let to = until(go, 2.2);
+            // ... and a step the other way, to lean the defender, is not his coming.
+            let comes = (from..=to)
+                .find(|&f| view.speed(f, u) >= COMING_MPS)
+                .unwrap_or(from);
+            view.closest(comes, to, s, u)
         }
         Outcome::Ghosted => view.closest(call, until(go, 1.5), s, u),
         Outcome::Rejected => {

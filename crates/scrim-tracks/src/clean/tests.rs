@@ -289,8 +289,8 @@ fn the_noise_is_measured_and_lengthens_the_window() {
             .notes
             .clone()
     };
-    // No noise: half of 0.46 s, 5 frames. 0.07 m: 0.46 s · 2^0.4 = 0.61 s, 15 frames. 0.2 m: the longest, 21 frames.
-    for (sigma_m, window) in [(0.0, "0.20 s"), (0.07, "0.60 s"), (0.2, "0.84 s")] {
+    // No noise: half of 0.46 s, 5 frames. 0.07 m: 0.46 s · √2 = 0.65 s, 17 frames. 0.2 m: the longest, 25 frames.
+    for (sigma_m, window) in [(0.0, "0.20 s"), (0.07, "0.68 s"), (0.2, "1.00 s")] {
         let notes = notes(sigma_m);
         let found_m: f32 = notes.strip_prefix("white noise of players ").unwrap()[..5]
             .parse()

@@ -114,12 +114,8 @@ fn a_thrower_makes_the_ball_live_before_the_clock_starts() {
         .map(|k| Some(!(at(10.0)..at(25.0)).contains(&k)))
         .collect();
     let live = live_of(&running, &throw);
-    for frame in 0..FRAMES {
-        assert_eq!(
-            live[frame],
-            !(at(10.0)..at(21.5)).contains(&frame),
-            "frame {frame}"
-        );
+    for (frame, live) in live.iter().enumerate() {
+        assert_eq!(*live, !(at(10.0)..at(21.5)).contains(&frame), "frame {frame}");
     }
 }
 
@@ -140,6 +136,18 @@ fn without_a_clock_all_standing_around_a_dribble_is_live() {
     assert!(live_of(&unknown, &height).iter().all(|live| *live));
     let no_height = scene(set_spot, |_| [4.2, 0.0, f32::NAN]);
     assert!(live_of(&unknown, &no_height).iter().all(|live| *live));
+}
+
+#[test]
+fn without_a_clock_a_held_ball_is_live_for_as_long_as_a_player_may_hold_it() {
+    // All stand; the handler holds the ball for 6 s (12 s to 18 s), and the last one for 15 s to the end.
+    let held = scene(set_spot, |t| {
+        let holds = (12.0..18.0).contains(&t) || t >= 25.0;
+        [4.2, 0.0, if holds { 1.0 } else { dribble_m(t) }]
+    });
+    let live = live_of(&vec![None; FRAMES], &held);
+    assert!(live[..at(25.0)].iter().all(|live| *live));
+    assert!(!live[at(26.0)..].contains(&true));
 }
 
 #[test]

@@ -1,12 +1,16 @@
 //! `scrim practice`
 
+use std::path::Path;
 use std::thread::available_parallelism;
 
 use anyhow::{Context, Result};
 use indicatif::ProgressBar;
 use rayon::prelude::*;
 use scrim_floor::Court;
-use scrim_practice::{BallHeight, Faults, PracticeParams, TimeStamps, play_game, write_game};
+use scrim_practice::{
+    BallHeight, Faults, PracticeGame, PracticeParams, TimeStamps, play_game, write_game,
+    write_tracking_csv_feet,
+};
 use tracing::info;
 
 use crate::Exit;
@@ -57,9 +61,12 @@ pub fn practice(args: &PracticeArgs, bar: &ProgressBar) -> Result<Exit> {
                 let game = play_game(&params, number);
                 let folder = args.output.join(game.game_id.as_ref());
                 write_game(&game, &folder)?;
+                if args.csv_in_feet {
+                    write_csv_in_feet(&game, args.hz, &folder)?;
+                }
                 info!(game = %game.game_id, rows = game.tracking.len(), "game written");
                 bar.inc(1);
-                Ok::<_, scrim_practice::WriteError>(())
+                anyhow::Ok(())
             })
     })
     .with_context(|| format!("{}: practice games cannot be written", args.output.display()))?;
@@ -70,4 +77,57 @@ pub fn practice(args: &PracticeArgs, bar: &ProgressBar) -> Result<Exit> {
         args.output.display()
     ))?;
     Ok(Exit::AllDone)
+}
+
+/// The mapping of [`write_tracking_csv_feet`]'s file; the rate is put in.
+const CSV_IN_FEET: &str = r#"# How this tracking.csv is to be read: feet, a corner origin, frame numbers.
+[game]
+column = "game"
+
+[period]
+column = "quarter"
+
+[time]
+column = "frame"
+unit = "frame"
+rate_hz = RATE
+counts_from = "period_start"
+
+[game_clock]
+column = "clock"
+
+[shot_clock]
+column = "shot_clock"
+
+[team]
+column = "team"
+
+[player]
+column = "player"
+
+[place]
+x = "x_ft"
+y = "y_ft"
+z = "z_ft"
+unit = "ft"
+origin = "bottom_left"
+
+[ball]
+column = "team"
+values = ["ball"]
+"#;
+
+/// Writes the game once more as another provider might, in a folder inside the game's own: a run over a folder of games
+/// does not look that deep, so that no game comes twice.
+fn write_csv_in_feet(game: &PracticeGame, hz: f64, folder: &Path) -> Result<()> {
+    let inside = folder.join("csv-in-feet");
+    std::fs::create_dir_all(&inside)?;
+    write_tracking_csv_feet(game, &inside.join("tracking.csv"))?;
+    // A TOML float has a point.
+    let mapping = CSV_IN_FEET.replace("RATE", &format!("{hz:?}"));
+    std::fs::write(inside.join("mapping.toml"), mapping)?;
+    for table in ["games.csv", "players.csv", "events.csv"] {
+        std::fs::copy(folder.join(table), inside.join(table))?;
+    }
+    Ok(())
 }

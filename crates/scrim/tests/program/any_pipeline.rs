@@ -50,7 +50,7 @@ fn no_single_number_brings_a_stage_down() {
     let mut accepted = 0;
     let mut broken = Vec::new();
     for key in keys.iter().filter(|key| key[0] != "ingest") {
-        for number in [0.0, 1e-3, 0.3, 30.0, 1e6] {
+        for number in [-1.0, 0.0, 1e6] {
             let before = table.clone();
             set(&mut table, key, number);
             house.write("odd.toml", &toml::to_string(&table).unwrap());

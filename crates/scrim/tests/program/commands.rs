@@ -103,3 +103,92 @@ fn without_a_command_the_sample_data_are_told_in_words() {
             .any(|name| name.starts_with("screens/"))
     );
 }
+
+#[test]
+fn inspection_tells_a_good_source_and_ends_with_0() {
+    let house = House::new();
+    let game = house.game("a", 0);
+    let told = house.scrim(&["inspect", "in/a"]);
+    assert_eq!(told.code, 0, "{told:?}");
+    for part in [game.game_id.as_ref(), game.team_ids[0].as_ref(), "25"] {
+        assert!(told.stdout.contains(part), "no `{part}` in:\n{}", told.stdout);
+    }
+    let told = house.scrim(&["inspect", "in", "--json"]);
+    let json: serde_json::Value = serde_json::from_str(&told.stdout).unwrap();
+    assert_eq!(json["sources"][0]["rows"], game.tracking.len());
+}
+
+#[test]
+fn inspection_of_rubbish_says_what_is_wrong_and_never_panics() {
+    let house = House::new();
+    house.rubbish("a");
+    let rubbish: [(&str, &[u8]); 6] = [
+        ("empty.csv", b""),
+        ("zeros.csv", &[0; 4096]),
+        ("words.csv", b"a,b\n1\n\"open"),
+        ("half.json", b"{\"frames\": [{\"t\": 1, "),
+        ("gzip.csv.gz", b"\x1f\x8b\x08\x00 and no more"),
+        ("bytes.parquet", b"PAR1\xff\xff\xff\xffPAR1"),
+    ];
+    for (name, bytes) in rubbish {
+        std::fs::write(house.at(name), bytes).unwrap();
+    }
+    let names = rubbish.iter().map(|(name, _)| *name);
+    for name in names.chain(["in", "in/a", "none.csv"]) {
+        for json in [&[][..], &["--json"]] {
+            let told = house.scrim(&[&["inspect", name], json].concat());
+            assert_eq!(told.code, 1, "{name}: {told:?}");
+            assert!(!told.stdout.is_empty() || !told.stderr.is_empty(), "{name}");
+            assert!(!told.stderr.contains("fault of the program"), "{name}: {told:?}");
+        }
+        let told = house.scrim(&["run", "mine.toml", "--input", name, "--output", "out"]);
+        assert_eq!(told.code, 1, "{name}: {told:?}");
+        assert!(
+            !format!("{told:?}").contains("fault of the program"),
+            "{name}: {told:?}"
+        );
+    }
+}
+
+#[test]
+fn inspection_of_good_and_bad_ends_with_3() {
+    let house = House::new();
+    house.game("a", 0);
+    house.rubbish("b");
+    assert_eq!(house.scrim(&["inspect", "in"]).code, 3);
+}
+
+#[test]
+fn a_csv_in_feet_from_a_corner_is_the_same_game() {
+    let house = House::new();
+    let told = house.scrim(&[&PRACTICE[..], &["--csv-in-feet", "--output", "in"]].concat());
+    assert_eq!(told.code, 0, "{told:?}");
+    // The folder of games does not hold each twice.
+    house.run("out", &[]).has_line("games done 2");
+    let mut folders: Vec<_> = std::fs::read_dir(house.at("in"))
+        .unwrap()
+        .map(|entry| entry.unwrap())
+        .collect();
+    folders.sort_by_key(std::fs::DirEntry::file_name);
+    let id = folders[0].file_name().into_string().unwrap();
+    let input = format!("in/{id}/csv-in-feet");
+    let told = house.scrim(&["run", "mine.toml", "--input", &input, "--output", "feet"]);
+    assert_eq!(told.code, 0, "{told:?}");
+    told.has_line("rows quarantined 0");
+    let starts = |output: &str| -> Vec<f64> {
+        let files = house.files(output);
+        let name = format!("possessions/season=2041/game_id={id}/part-0.parquet");
+        let rows: Vec<scrim_tables::rows::PossessionRow> =
+            scrim_tables::read_rows(files[&name].clone()).unwrap();
+        rows.iter().map(|row| row.t_start_s).collect()
+    };
+    let (metres, feet) = (starts("out"), starts("feet"));
+    assert_eq!(metres.len(), feet.len());
+    // Two decimals of a foot are 3 mm: an instant may move by a frame or two of 0.04 s, no more.
+    let worst_s = metres
+        .iter()
+        .zip(&feet)
+        .map(|(a, b)| (a - b).abs())
+        .fold(0.0, f64::max);
+    assert!(worst_s <= 0.1, "{worst_s}: {metres:?} {feet:?}");
+}

@@ -137,3 +137,48 @@ fn a_game_id_that_is_a_path_stays_in_the_output() {
         house.files("out").keys()
     );
 }
+
+#[test]
+fn a_whole_game_goes_before_one_that_was_refused_whoever_comes_first() {
+    let house = House::new();
+    let game = played(&house, 0);
+    let bad = format!("{},1,0,60,24,AA,aa-1,left,right,\n", game.game_id).repeat(3);
+    csv_source(&house, "a-refused", &bad);
+    csv_source(&house, "b-whole", &csv(&game));
+    csv_source(&house, "c-refused", &bad);
+    let whole = house.scrim(&["run", "mine.toml", "--input", "in/b-whole", "--output", "whole"]);
+    assert_eq!(whole.code, 0, "{whole:?}");
+    for jobs in ["1", "2", "8"] {
+        let output = format!("out-{jobs}");
+        let told = house.run(&output, &["--jobs", jobs]);
+        assert_eq!(told.code, 3, "{told:?}");
+        told.has_line("games done 1");
+        for source in ["a-refused", "c-refused"] {
+            let line = format!("  - {source}, game {}: the source `b-whole` has", game.game_id);
+            assert!(told.stdout.contains(&line), "{told:?}");
+        }
+        assert!(house.files(&output) == house.files("whole"), "{jobs}");
+    }
+}
+
+#[test]
+fn a_refused_game_of_a_known_season_leaves_nothing_stale_when_it_is_mended() {
+    let house = House::new();
+    let game = played(&house, 0);
+    let id = &game.game_id;
+    let bad = format!("{id},1,0,60,24,AA,aa-1,left,right,\n").repeat(3);
+    csv_source(&house, "a", &bad);
+    house.write("in/a/games.csv", &format!("game_id,season\n{id},2041\n"));
+    let told = house.run("out", &[]);
+    assert_eq!(told.code, 1, "{told:?}");
+    let ends = format!("season=2041/game_id={id}/part-0.parquet");
+    assert_eq!(quarantine(&house, &ends).unwrap().len(), 3);
+    csv_source(&house, "a", &csv(&game));
+    assert_eq!(house.run("out", &[]).code, 0);
+    assert!(
+        house.files("out").keys().all(|name| name.ends_with(&ends)),
+        "{:?}",
+        house.files("out").keys()
+    );
+    assert_eq!(quarantine(&house, &ends), Some(Vec::new()));
+}

@@ -1,0 +1,170 @@
+//! Who may write which partition, when several sources hold the same game.
+//!
+//! A whole game goes before one that was refused (which has refused rows only), and an earlier source before a later one.
+//! What ends up in a partition, and what is told of it, is the same whichever worker was faster.
+
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, PoisonError};
+
+use scrim_ingest::Source;
+use scrim_tables::Partition;
+
+use crate::Failure;
+use crate::summary::SourceSummary;
+
+/// What a source has of a game.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Kind {
+    /// All its tables.
+    Whole,
+    /// Its refused rows only.
+    Refused,
+}
+
+/// The partitions of a run. A partition is locked while its files are moved into place.
+#[derive(Debug, Default)]
+pub(crate) struct Claims {
+    partitions: Mutex<BTreeMap<Partition, Arc<Mutex<Claim>>>>,
+}
+
+/// The sources, by place, that have had something for one partition.
+#[derive(Debug, Default)]
+struct Claim {
+    whole: Vec<usize>,
+    refused: Vec<usize>,
+}
+
+impl Claim {
+    /// Whether that source goes before all that came so far.
+    fn is_first(&self, kind: Kind, place: usize) -> bool {
+        let before = |others: &[usize]| others.iter().all(|&other| place < other);
+        match kind {
+            Kind::Whole => before(&self.whole),
+            Kind::Refused => self.whole.is_empty() && before(&self.refused),
+        }
+    }
+}
+
+impl Claims {
+    fn of(&self, partition: &Partition) -> Arc<Mutex<Claim>> {
+        let mut partitions = self.partitions.lock().unwrap_or_else(PoisonError::into_inner);
+        partitions.entry(partition.clone()).or_default().clone()
+    }
+
+    /// Does `write`, alone in its partition, unless something that goes before it is there already.
+    pub(crate) fn publish(
+        &self,
+        partition: &Partition,
+        kind: Kind,
+        place: usize,
+        write: impl FnOnce() -> Result<(), Failure>,
+    ) -> Result<(), Failure> {
+        let claim = self.of(partition);
+        let mut claim = claim.lock().unwrap_or_else(PoisonError::into_inner);
+        if claim.is_first(kind, place) {
+            write()?;
+        }
+        match kind {
+            Kind::Whole => claim.whole.push(place),
+            Kind::Refused => claim.refused.push(place),
+        }
+        Ok(())
+    }
+
+    /// Does `write`, alone in its partition.
+    pub(crate) fn alone(
+        &self,
+        partition: &Partition,
+        write: impl FnOnce() -> Result<(), Failure>,
+    ) -> Result<(), Failure> {
+        let claim = self.of(partition);
+        let _alone = claim.lock().unwrap_or_else(PoisonError::into_inner);
+        write()
+    }
+
+    /// When the run is over: a source whose game, or whose refused rows, had to give way has failed with it.
+    pub(crate) fn tell_who_gave_way(self, sources: &[Source], summaries: &mut [SourceSummary]) {
+        let partitions = self
+            .partitions
+            .into_inner()
+            .unwrap_or_else(PoisonError::into_inner);
+        for (partition, claim) in partitions {
+            let mut claim = claim.lock().unwrap_or_else(PoisonError::into_inner);
+            claim.whole.sort_unstable();
+            claim.refused.sort_unstable();
+            let mut all = claim.whole.iter().chain(&claim.refused);
+            let Some(&first) = all.next() else { continue };
+            for &place in all.filter(|&&place| place != first) {
+                let summary = &mut summaries[place];
+                summary.done.retain(|game| {
+                    Some(&game.game_id) != partition.game_id.as_ref() || game.season != partition.season
+                });
+                let failure = Failure::SameGame {
+                    first: sources[first].name.clone(),
+                };
+                summary.skip(&sources[place], partition.game_id.clone(), &failure);
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn written(order: &[(Kind, usize)]) -> Option<(Kind, usize)> {
+        let claims = Claims::default();
+        let partition = Partition {
+            season: None,
+            game_id: Some("G".into()),
+        };
+        let mut last = None;
+        for &(kind, place) in order {
+            let write = || {
+                last = Some((kind, place));
+                Ok(())
+            };
+            claims.publish(&partition, kind, place, write).unwrap();
+        }
+        last
+    }
+
+    #[test]
+    fn whoever_comes_first_the_earliest_whole_game_is_kept() {
+        let (whole, refused) = (Kind::Whole, Kind::Refused);
+        let all = [(refused, 0), (whole, 1), (whole, 2), (refused, 3)];
+        for turn in 0..all.len() {
+            let mut order = all;
+            order.rotate_left(turn);
+            assert_eq!(written(&order), Some((whole, 1)), "{order:?}");
+            order.reverse();
+            assert_eq!(written(&order), Some((whole, 1)), "{order:?}");
+        }
+        assert_eq!(
+            written(&[(refused, 2), (refused, 1), (refused, 3)]),
+            Some((refused, 1))
+        );
+    }
+
+    #[test]
+    fn a_write_that_failed_leaves_the_partition_to_others() {
+        let claims = Claims::default();
+        let partition = Partition {
+            season: None,
+            game_id: Some("G".into()),
+        };
+        let broken = || {
+            Err(Failure::Panic {
+                what: "no room".into(),
+            })
+        };
+        assert!(claims.publish(&partition, Kind::Whole, 0, broken).is_err());
+        let mut is_written = false;
+        let write = || {
+            is_written = true;
+            Ok(())
+        };
+        claims.publish(&partition, Kind::Whole, 1, write).unwrap();
+        assert!(is_written);
+    }
+}
