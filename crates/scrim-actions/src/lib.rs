@@ -8,8 +8,8 @@ mod reads;
 mod rows;
 
 pub use ball_screen::{
-    BallScreen, HandoffParams, OutcomeParams, ScreenEvidence, ScreenParams, ScreenWeights, SetParams,
-    Weights, find_ball_screens,
+    BallScreen, HandoffParams, OutcomeParams, ScreenCandidate, ScreenEvidence, ScreenFits, ScreenParams,
+    ScreenWeights, SetParams, Weights, find_ball_screens, screen_candidates,
 };
 pub use reads::{
     BallScreenRead, BigEvidence, CoverageParams, Decided, HandlerEvidence, HelpEvidence, HelpParams,
