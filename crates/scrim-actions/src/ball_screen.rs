@@ -121,6 +121,12 @@ fn row(
 ) -> BallScreen {
     let player = |place: usize| scene.defenders[place].player;
     let at = decision.at;
+    let set = match (reading.approach, decision.early_denial) {
+        (Approach::Stopped, false) => Some(reading.begin),
+        (Approach::Stopped, true) | (Approach::Slowed, _) => None,
+    };
+    // The contract: where the screener stands when he is set, else where he is at the use.
+    let spot = set.map_or(scene.attackers[reading.mate].at(at), |_| reading.spot);
     BallScreen {
         possession,
         kind: ScreenKind::BallScreen,
@@ -129,15 +135,12 @@ fn row(
         user: scene.attackers[reading.handler].player,
         screener_defender: reading.screener_defender.map(player),
         user_defender: reading.user_defender.map(player),
-        set: match (reading.approach, decision.early_denial) {
-            (Approach::Stopped, false) => Some(scene.first_frame + reading.begin),
-            (Approach::Stopped, true) | (Approach::Slowed, _) => None,
-        },
+        set: set.map(|k| scene.first_frame + k),
         used: scene.first_frame + at,
         end: scene.first_frame + end_frame(scene, reading.handler, reading.mate, reading.spot, at, params),
-        spot: reading.spot,
+        spot,
         right_of_user_m: right_of_m(scene, reading.handler, reading.begin, reading.spot),
-        strong_side: Half::of(scene.ball_at(at)) == Half::of(reading.spot),
+        strong_side: scene.strong[at] == Some(Half::of(spot)),
         previous: None,
         confidence: decision.confidence,
         evidence: ScreenEvidence {

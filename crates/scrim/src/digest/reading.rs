@@ -106,9 +106,10 @@ fn result(people: &People<'_>, row: &OptionRow) -> Option<String> {
     let shooter = people.called(row.shooter_id.as_ref()?);
     let shot = match (row.points, row.shot_value) {
         (Some(0), Some(value)) => format!("misses a {value}"),
+        (Some(0), None) => "misses".into(),
         (Some(points), _) => format!("scores {points}"),
         (None, Some(value)) => format!("shoots a {value}"),
-        (None, None) | (Some(0), None) => "shoots".into(),
+        (None, None) => "shoots".into(),
     };
     let space = row
         .space_m
