@@ -1,0 +1,169 @@
+//! Fits the weights that tell how sure a ball screen is, on practice games, and prints them as TOML for a pipeline:
+//!
+//! ```text
+//! cargo run --release -p scrim-benches --example fit_screens
+//! ```
+//!
+//! The games: seed 501, six games at each of the noises 0.05, 0.15 and 0.30 m. No accuracy figure uses them. The
+//! defaults of `ScreenWeights` are this output.
+
+mod labelled;
+mod logistic;
+
+use std::error::Error;
+use std::path::Path;
+
+use logistic::{Sample, Term};
+use scrim_actions::{ScreenCandidate, ScreenFits, ScreenParams, screen_candidates};
+use scrim_ingest::{IngestError, IngestParams, ReadGame, find_sources, read_source};
+use scrim_play::{PlayParams, find_play};
+use scrim_practice::{PracticeParams, play_game, write_game};
+use scrim_tables::tags::Outcome;
+use scrim_tracks::{TrackParams, clean};
+
+const SEED: u64 = 501;
+const GAMES: u32 = 6;
+const NOISES_M: [f32; 3] = [0.05, 0.15, 0.30];
+
+/// Each part speaks for a screen unless the games say otherwise: log-odds that a part is drawn toward.
+const PRIOR: f64 = 1.5;
+/// Who has just passed the ball hardly ever screens.
+const FRESH_PRIOR: f64 = 3.0;
+/// Where the two parted, going past speaks against.
+const PAST_PARTED_PRIOR: f64 = -1.5;
+/// How strongly weights are drawn toward their priors. Chosen for a practice league that is not quite any real one.
+const RIDGE: f64 = 10.0;
+/// The bias is free; so much keeps it determined when a group is empty.
+const BIAS_RIDGE: f64 = 1e-6;
+/// No weight is larger, either way.
+const LARGEST: f64 = 50.0;
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let mut judged = Vec::new();
+    for noise_m in NOISES_M {
+        for number in 0..GAMES {
+            let params = PracticeParams {
+                seed: SEED,
+                games: GAMES,
+                noise_m,
+                ..PracticeParams::default()
+            };
+            let played = play_game(&params, number);
+            let folder = tempfile::tempdir()?;
+            write_game(&played, folder.path())?;
+            judged.extend(judged_candidates(folder.path(), &played.labels.screens)?);
+            eprintln!("noise {noise_m} m, game {} of {GAMES}", number + 1);
+        }
+    }
+    let group = |outcomes: &'static [Outcome]| -> Vec<(ScreenCandidate, bool)> {
+        judged
+            .iter()
+            .filter(|(candidate, _)| outcomes.contains(&candidate.outcome))
+            .copied()
+            .collect()
+    };
+    print_group("used", &group(&[Outcome::Used]), None)?;
+    print_group(
+        "left",
+        &group(&[Outcome::Slipped, Outcome::Ghosted]),
+        Some(Outcome::Ghosted),
+    )?;
+    print_group(
+        "parted",
+        &group(&[Outcome::Unused, Outcome::Rejected]),
+        Some(Outcome::Rejected),
+    )?;
+    Ok(())
+}
+
+fn judged_candidates(
+    folder: &Path,
+    labels: &[scrim_practice::ScreenLabel],
+) -> Result<Vec<(ScreenCandidate, bool)>, Box<dyn Error>> {
+    let mut found = Vec::new();
+    for source in find_sources(folder, None)? {
+        let mut refused = None;
+        read_source::<IngestError>(&source, &IngestParams::default(), &mut |read: ReadGame| {
+            match clean(read.raw, &TrackParams::default()) {
+                Ok(cleaned) => {
+                    let play = find_play(&cleaned.game, &PlayParams::default());
+                    let candidates = screen_candidates(&cleaned.game, &play, &ScreenParams::default());
+                    found.extend(labelled::judged(&cleaned.game, &play, &candidates, labels));
+                }
+                Err(error) => refused = Some(error),
+            }
+            Ok(())
+        })?;
+        if let Some(error) = refused {
+            return Err(error.into());
+        }
+    }
+    Ok(found)
+}
+
+/// Fits one group of outcomes and prints its table; `more_for` is the outcome with a bias of its own on top.
+fn print_group(
+    name: &str,
+    judged: &[(ScreenCandidate, bool)],
+    more_for: Option<Outcome>,
+) -> Result<(), Box<dyn Error>> {
+    let samples: Vec<Sample> = judged
+        .iter()
+        .map(|(candidate, is_screen)| {
+            let is_more = more_for == Some(candidate.outcome);
+            let parts = candidate.fits.parts().map(f64::from);
+            let more = f64::from(u8::from(is_more));
+            Sample {
+                inputs: [&[1.0], &parts[..], &[more]].concat(),
+                is_screen: *is_screen,
+            }
+        })
+        .collect();
+    let bias = Term {
+        prior: 0.0,
+        ridge: BIAS_RIDGE,
+        least: -LARGEST,
+        most: LARGEST,
+    };
+    let part = |part: &str| match (part, name) {
+        ("past", "parted") => Term {
+            prior: PAST_PARTED_PRIOR,
+            ridge: RIDGE,
+            least: -LARGEST,
+            most: 0.0,
+        },
+        _ => Term {
+            prior: if part == "fresh" { FRESH_PRIOR } else { PRIOR },
+            ridge: RIDGE,
+            least: 0.0,
+            most: LARGEST,
+        },
+    };
+    let more = Term { ridge: RIDGE, ..bias };
+    let mut terms = vec![bias];
+    terms.extend(ScreenFits::NAMES.map(part));
+    terms.push(more);
+    let weights = logistic::fit(&samples, &terms).ok_or("the games leave a weight open")?;
+
+    let is_right =
+        |sample: &&Sample| (logistic::probability(&sample.inputs, &weights) >= 0.5) == sample.is_screen;
+    let screens = samples.iter().filter(|sample| sample.is_screen).count();
+    println!(
+        "# {} would-be screens, {screens} of them screens; {} told right",
+        samples.len(),
+        samples.iter().filter(is_right).count(),
+    );
+    println!("[screens.weights.{name}]");
+    println!("bias = {:.2}", weights[0]);
+    for (part, weight) in ScreenFits::NAMES.iter().zip(&weights[1..]) {
+        println!("{part} = {weight:.2}");
+    }
+    if let Some(outcome) = more_for {
+        println!(
+            "# belongs to [screens.weights]: {outcome}_more = {:.2}",
+            weights[weights.len() - 1]
+        );
+    }
+    println!();
+    Ok(())
+}
