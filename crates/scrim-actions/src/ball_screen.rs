@@ -17,6 +17,8 @@ mod link;
 mod params;
 mod reading;
 mod stop;
+#[cfg(test)]
+mod tests;
 
 pub use fits::{ScreenWeights, Weights};
 pub use params::{HandoffParams, OutcomeParams, ScreenParams, SetParams};
