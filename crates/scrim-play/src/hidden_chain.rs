@@ -192,9 +192,9 @@ impl HiddenChain {
                     .for_each(|((w, b), l)| *w = b * l);
                 let jumped = self.jump * weighted.iter().sum::<f64>();
                 backward.fill(jumped);
-                for state in 0..n {
+                for (state, after) in weighted.iter().enumerate() {
                     for way in self.ways_into(state) {
-                        backward[way.from] += way.probability * weighted[state];
+                        backward[way.from] += way.probability * after;
                     }
                 }
                 scale_to_one(&mut backward);

@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use scrim_floor::{AttackFrame, Court, Point, Vector};
+use scrim_floor::{AttackFrame, Court, Half, Point, SideTracker, Vector};
 use scrim_tracks::{Game, Period, PlayerIx, TeamSlot};
 
 use crate::{Play, Possession};
@@ -66,6 +66,8 @@ pub struct Scene {
     pub ball_y_m: Vec<f32>,
     /// The ball's height; NaN where not known.
     pub ball_z_m: Vec<f32>,
+    /// The strong half of the floor, with hysteresis; `None` before the ball is first seen.
+    pub strong: Vec<Option<Half>>,
     /// Place in `attackers` of who is in control; `None` in flight and when loose.
     pub handler: Vec<Option<u8>>,
     /// Place in `defenders` of each attacker's defender; `None` where nobody is known to guard him.
@@ -88,9 +90,11 @@ impl Scene {
             ball_x_m: Vec::with_capacity(span.len()),
             ball_y_m: Vec::with_capacity(span.len()),
             ball_z_m: period.ball.z_m[span.clone()].to_vec(),
+            strong: Vec::with_capacity(span.len()),
             handler: vec![None; span.len()],
             guard: vec![[None; SIDE_SIZE]; span.len()],
         };
+        let mut side = SideTracker::new(SideTracker::DEFAULT_BAND_M);
         for frame in span {
             let spot = game
                 .info
@@ -98,6 +102,7 @@ impl Scene {
                 .to_attack(period.ball.at(frame), possession.direction);
             scene.ball_x_m.push(spot.x_m);
             scene.ball_y_m.push(spot.y_m);
+            scene.strong.push(side.follow(spot));
         }
         for touch in &play.touches[possession.touches.clone()] {
             if let Some(place) = place_of(&scene.attackers, touch.player) {

@@ -27,6 +27,9 @@ pub(crate) struct PeriodRecord {
     pub frames: Vec<Frame>,
 }
 
+/// The cameras follow the ball this far beyond the lines, metres. Common practice, no source.
+const SIGHT_M: f32 = 6.0;
+
 impl PeriodRecord {
     /// Slot `slot`'s spot in the attack frame of the team that attacks the hoop at `sign`.
     pub fn spot(&self, frame: usize, slot: usize, sign: f32, hoop_x_m: f64) -> Vec2 {
@@ -76,7 +79,11 @@ impl World<'_> {
         }
         if !matches!(self.ball.state, BallState::Unseen) {
             let [x, y] = court(self.ball.pos);
-            frame.ball_m = Some([x, y, self.ball.z as f32]);
+            // A ball that has rolled away from the court is out of the cameras' sight.
+            let spot = scrim_floor::Point::<scrim_floor::CourtFrame>::new(x, y);
+            if self.params.court.contains(spot, SIGHT_M) {
+                frame.ball_m = Some([x, y, self.ball.z as f32]);
+            }
         }
         self.record.frames.push(frame);
     }
