@@ -39,14 +39,14 @@ pub fn play(
     spoil_game: impl Fn(&mut PracticeGame),
     spoil_folder: impl Fn(&Path),
 ) -> Played {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = tempfile::tempdir().expect("a folder for the test");
     let (input, output) = (folder.path().join("in"), folder.path().join("out"));
     let games: Vec<_> = (0..2)
         .map(|number| {
             let mut game = play_game(params, number);
             spoil_game(&mut game);
             let source = input.join(number.to_string());
-            write_game(&game, &source).unwrap();
+            write_game(&game, &source).expect("a game is written");
             spoil_folder(&source);
             game
         })
@@ -55,16 +55,19 @@ pub fn play(
     let screens = Mutex::new(Vec::new());
     let plan = RunPlan {
         pipeline: &pipeline,
-        run: &pipeline.run_info().unwrap(),
+        run: &pipeline.run_info().expect("the default pipeline is told"),
         store: &LocalStore::new(&output),
         jobs: 2,
-        on_game: &|tagged| screens.lock().unwrap().extend(tagged.tables.screens.clone()),
+        on_game: &|tagged| {
+            let mut screens = screens.lock().expect("no run breaks while it holds the rows");
+            screens.extend(tagged.tables.screens.clone());
+        },
         on_source: &|_| (),
     };
-    let sources = find_sources(&input, None).unwrap();
-    let summary = run_sources(&sources, &plan).unwrap();
-    let report = score(&output, &input, &ScoreParams::default()).unwrap();
-    let screens = screens.into_inner().unwrap();
+    let sources = find_sources(&input, None).expect("there are sources");
+    let summary = run_sources(&sources, &plan).expect("there are threads");
+    let report = score(&output, &input, &ScoreParams::default()).expect("tables and labels are read");
+    let screens = screens.into_inner().expect("no run broke");
     Played {
         report,
         summary,

@@ -275,11 +275,11 @@ impl PathModel {
             .map(|from| states.iter().map(|to| self.log_step(from, to)).collect())
             .collect();
         let mut best = f64::NEG_INFINITY;
-        for one in 0..states.len() {
-            for two in 0..states.len() {
-                let so_far = self.log_seen[0][one] + step[one][two] + self.log_seen[1][two];
-                for three in 0..states.len() {
-                    best = best.max(so_far + step[two][three] + self.log_seen[2][three]);
+        for (from, first_seen) in step.iter().zip(&self.log_seen[0]) {
+            for ((to, second_seen), log_step) in step.iter().zip(&self.log_seen[1]).zip(from) {
+                let so_far = first_seen + log_step + second_seen;
+                for (log_step, third_seen) in to.iter().zip(&self.log_seen[2]) {
+                    best = best.max(so_far + log_step + third_seen);
                 }
             }
         }

@@ -201,3 +201,22 @@ fn spans_are_cut_to_the_scene_and_times_are_at_least_a_frame() {
     // 0.3 s are 7.5 frames, 0.001 s a fortieth of one.
     assert_eq!((scene.frames_in(0.3), scene.frames_in(0.001)), (8, 1));
 }
+
+#[test]
+fn the_strong_half_is_the_balls_and_stays_while_the_ball_is_near_the_middle() {
+    // On the right (−y of the court, for who attacks +x) until 3 s, 0.6 m over the middle line to the left from 4 s, 3 m
+    // to the left from 5.5 s; not seen until 2.4 s.
+    let scene = Staging::new(8.0)
+        .stand(0, (5.0, -3.0))
+        .walk(0, 3.0..4.0, (5.0, 0.6))
+        .walk(0, 5.0..5.5, (5.0, 3.0))
+        .dribble(0, 0.0..8.0)
+        .lose_ball(0.0..2.4);
+    let scene = Scene::of(&scene.game(), &Play::default(), &possession());
+    let at = |t_s: f64| scene.strong[((t_s - 2.0) * scene.hz).round() as usize];
+    assert_eq!(at(2.2), None);
+    assert_eq!(at(2.8), Some(Half::Right));
+    // Within 1.2 m of the middle the half is the last one.
+    assert_eq!(at(4.5), Some(Half::Right));
+    assert_eq!(at(5.8), Some(Half::Left));
+}

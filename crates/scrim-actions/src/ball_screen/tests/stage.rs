@@ -180,15 +180,15 @@ impl Stage {
         let mut last: Option<usize> = None;
         for (player, t_s, _) in &self.touches {
             let span = self.span(t_s);
-            for frame in span.clone() {
-                let at = walked[*player][frame];
-                ball[frame] = Point::new(at.x_m + HAND_M, at.y_m);
+            for (ball, at) in ball[span.clone()].iter_mut().zip(&walked[*player][span.clone()]) {
+                *ball = Point::new(at.x_m + HAND_M, at.y_m);
             }
             if let Some(last) = last {
                 let (from, to) = (ball[last], ball[span.start]);
-                for frame in last + 1..span.start {
-                    let share = (frame - last) as f32 / (span.start - last) as f32;
-                    ball[frame] = from.toward(to, share);
+                let flight = &mut ball[last + 1..span.start];
+                let frames = flight.len() as f32 + 1.0;
+                for (n, at) in flight.iter_mut().enumerate() {
+                    *at = from.toward(to, (n + 1) as f32 / frames);
                 }
             }
             last = Some(span.end - 1);
