@@ -30,7 +30,7 @@ pub fn used() -> Stage {
     set_screen(8.0, &[(3.9, SPOT.0, SPOT.1), (5.4, 2.0, 0.5)])
         .path(
             0,
-            &[(2.8, 8.0, 0.0), (3.3, 8.3, 1.3), (3.8, 7.0, 2.6), (4.8, 4.0, 2.4)],
+            &[(2.8, 8.0, 0.0), (3.3, 8.5, 1.0), (3.8, 7.0, 2.6), (4.8, 4.0, 2.4)],
         )
         .path(
             5,
@@ -90,7 +90,7 @@ pub fn flipped() -> Stage {
         0,
         &[
             (4.5, 8.0, 0.0),
-            (5.0, 8.3, -1.3),
+            (5.0, 8.5, -1.0),
             (5.5, 7.0, -2.6),
             (6.5, 4.0, -2.4),
         ],
@@ -134,7 +134,7 @@ pub fn handoff() -> Stage {
         .has_ball(0, 3.04..7.0, TouchEnd::DeadBall)
 }
 
-/// Two stand in a row, 1 and behind him 2, and the handler goes past both: past 1 at 3.3 s, past 2 about 0.8 s later.
+/// Two stand in a row, 1 and behind him 2, and the handler goes past both: past 1 at 3.1 s, past 2 at 4.25 s.
 pub fn double() -> Stage {
     Stage::new(9.0)
         .path(
@@ -207,6 +207,62 @@ pub fn early_denial() -> Stage {
         .has_ball(0, 0.0..8.0, TouchEnd::DeadBall)
 }
 
+/// The screener slows down beside the handler's defender and runs on to the right wing; the handler stays.
+pub fn ghosted() -> Stage {
+    Stage::new(8.0)
+        .path(
+            1,
+            &[(0.9, 4.5, 2.0), (1.9, 7.2, 0.8), (2.4, 7.7, 1.3), (3.6, 8.0, 4.6)],
+        )
+        .path(6, &[(0.9, 3.2, 1.5), (2.0, 5.6, 0.9), (3.8, 6.4, 3.4)])
+        .has_ball(0, 0.0..5.0, TouchEnd::Pass)
+        .has_ball(4, 5.4..8.0, TouchEnd::DeadBall)
+}
+
+/// A screen on the left wing: the handler, at (5.8, −5.0), goes to the middle past the screener at (5.6, −3.7).
+pub fn on_the_wing() -> Stage {
+    Stage::new(8.0)
+        .path(4, &[(0.0, 8.4, 1.5)])
+        .path(9, &[(0.0, 6.6, 1.2)])
+        .path(
+            1,
+            &[
+                (0.8, 2.6, -2.0),
+                (2.0, 5.6, -3.7),
+                (3.9, 5.6, -3.7),
+                (5.2, 1.6, -0.6),
+            ],
+        )
+        .path(
+            6,
+            &[
+                (0.8, 1.8, -1.6),
+                (2.0, 3.9, -2.8),
+                (3.9, 3.6, -1.8),
+                (5.2, 1.2, -0.8),
+            ],
+        )
+        .path(
+            0,
+            &[
+                (2.8, 5.8, -5.0),
+                (3.4, 6.6, -3.6),
+                (4.0, 5.6, -2.0),
+                (4.9, 3.4, -1.2),
+            ],
+        )
+        .path(
+            5,
+            &[
+                (2.8, 5.0, -4.3),
+                (3.5, 6.2, -4.0),
+                (4.1, 6.0, -2.6),
+                (5.0, 4.0, -1.6),
+            ],
+        )
+        .has_ball(0, 0.0..8.0, TouchEnd::DeadBall)
+}
+
 /// Every scene with a screen, and its name.
 pub fn all() -> Vec<(&'static str, Stage)> {
     vec![
@@ -218,6 +274,8 @@ pub fn all() -> Vec<(&'static str, Stage)> {
         ("handoff", handoff()),
         ("double", double()),
         ("early denial", early_denial()),
+        ("ghosted", ghosted()),
+        ("on the wing", on_the_wing()),
     ]
 }
 
@@ -255,9 +313,9 @@ fn a_handler_who_goes_past_the_screener_uses_the_screen() {
     let row = the_only(&used());
     assert_eq!((row.kind, row.outcome), (ScreenKind::BallScreen, Outcome::Used));
     assert_set_on_the_right(&row, 2.0);
-    // From (8.3, 1.3) at 3.3 s to (7.0, 2.6) at 3.8 s; nearest to (7.4, 1.0) at a share of
-    // (−0.9 · −1.3 + −0.3 · 1.3) / (2 · 1.3²) = 0.23 of that way.
-    assert!(near(row.use_s, 3.42), "{row:#?}");
+    // From (8.5, 1.0) at 3.3 s to (7.0, 2.6) at 3.8 s, 2.19 m; nearest to (7.4, 1.0) after 1.1 · 1.5 / 2.19 = 0.75 m of
+    // it, at 3.47 s, 0.80 m away (0.98 m before the turn).
+    assert!(near(row.use_s, 3.47), "{row:#?}");
     // The screener is 2.5 m away from his spot after 2.5 / 3.7 s = 0.67 s of his way, at 4.6 s; the handler earlier.
     assert!(near(row.end_s, 4.6), "{row:#?}");
     // The handler takes the ball to the right, where the screener stands.
@@ -314,7 +372,7 @@ fn a_screener_who_changes_sides_flips_and_the_second_row_points_to_the_first() {
     assert!(near(first.use_s, 3.0), "{first:#?}");
     assert!(second.set_s.is_some_and(|t_s| near(t_s, 3.9)), "{second:#?}");
     // As in `used`, 1.7 s later.
-    assert!(near(second.use_s, 5.12), "{second:#?}");
+    assert!(near(second.use_s, 5.17), "{second:#?}");
     assert!(second.right_of_user_m < -0.7, "{second:#?}");
 }
 
@@ -322,7 +380,8 @@ fn a_screener_who_changes_sides_flips_and_the_second_row_points_to_the_first() {
 fn a_ball_taken_from_hand_to_hand_is_a_handoff_by_the_giver() {
     let row = the_only(&handoff());
     assert_eq!((row.kind, row.outcome), (ScreenKind::Handoff, Outcome::Used));
-    assert!(near(row.use_s, 3.0), "{row:#?}");
+    // From (7.9, 2.0) at 3.0 s to (6.6, 4.0) at 3.6 s, 2.39 m; nearest to (7.0, 2.0) after 0.9 · 1.3 / 2.39 = 0.49 m of it.
+    assert!(near(row.use_s, 3.12), "{row:#?}");
     let off_m = (row.spot.0 - 7.0).hypot(row.spot.1 - 2.0);
     assert!(off_m < 0.3, "{row:#?}");
     assert_eq!(row.side, Side::Right);
@@ -349,8 +408,12 @@ fn two_screeners_in_a_row_are_two_rows() {
     ];
     assert_eq!(told, expected, "{seen:#?}");
     assert!(seen[0].set_s.is_some_and(|t_s| near(t_s, 1.9)), "{seen:#?}");
-    // Past 1 at the turn of 3.3 s; past 2 nearest on the way from (8.1, 3.4) on, at 4.1 s.
-    assert!(near(seen[0].use_s, 3.35) && near(seen[1].use_s, 4.1), "{seen:#?}");
+    // From (8.0, 0.0) to (8.4, 1.2), 1.26 m in 0.5 s, nearest to 1 after (0.6 · −0.4 + 1.0 · 1.2) / 1.26 = 0.76 m;
+    // from (8.1, 3.4) to (6.6, 4.6), 1.92 m in 0.5 s, nearest to 2 after (0.9 · 1.5 − 0.2 · 1.2) / 1.92 = 0.58 m.
+    assert!(
+        near(seen[0].use_s, 3.10) && near(seen[1].use_s, 4.25),
+        "{seen:#?}"
+    );
     // No flip and no re-screen: the screeners are two.
     assert!(seen.iter().all(|row| row.previous.is_none()), "{seen:#?}");
 }
@@ -364,4 +427,40 @@ fn a_handler_iced_before_the_screener_is_there_is_denied_early() {
     );
     assert!(row.early_denial, "{row:#?}");
     assert_eq!(row.set_s, None);
+}
+
+#[test]
+fn a_screener_who_runs_through_to_the_wing_ghosts() {
+    let row = the_only(&ghosted());
+    assert_eq!(
+        (row.kind, row.outcome),
+        (ScreenKind::BallScreen, Outcome::Ghosted)
+    );
+    // The two never stop: the use is the closest approach, at (7.2, 0.8), 1.13 m from the handler.
+    assert!(near(row.use_s, 1.9), "{row:#?}");
+}
+
+#[test]
+fn a_screen_on_the_wing_is_on_that_side_of_the_floor() {
+    let row = the_only(&on_the_wing());
+    assert_eq!((row.kind, row.outcome), (ScreenKind::BallScreen, Outcome::Used));
+    assert_eq!(row.side, Side::Left);
+    assert!(row.strong_side);
+    assert!(row.set_s.is_some_and(|t_s| near(t_s, 2.0)), "{row:#?}");
+    // From (5.8, −5.0) at 2.8 s to (6.6, −3.6) at 3.4 s, 1.61 m; nearest to (5.6, −3.7) after
+    // (−0.2 · 0.8 + 1.3 · 1.4) / 1.61 = 1.03 m of it, 0.82 m away (0.90 m after the turn).
+    assert!(near(row.use_s, 3.18), "{row:#?}");
+    // The handler at (5.8, −5.0) looks at the hoop along (−0.757, 0.652). The spot is (−0.2, 1.3) from him: to his right
+    // by −0.2 · 0.652 + 1.3 · 0.757 = 0.854 m.
+    assert!((row.right_of_user_m - 0.854).abs() < 0.3, "{row:#?}");
+}
+
+#[test]
+fn a_screen_is_found_though_matchups_are_not_known() {
+    for (name, stage) in all() {
+        let seen = stage.clone().without_matchups().seen();
+        let told =
+            |rows: &[Seen]| -> Vec<_> { rows.iter().map(|r| (r.screener, r.user, r.outcome)).collect() };
+        assert_eq!(told(&seen), told(&stage.seen()), "{name}");
+    }
 }

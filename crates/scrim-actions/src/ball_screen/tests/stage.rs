@@ -99,6 +99,12 @@ impl Stage {
         self
     }
 
+    /// Nobody knows who guards whom.
+    pub fn without_matchups(mut self) -> Self {
+        self.matchups.clear();
+        self
+    }
+
     /// Mirrored at the line through both hoops.
     pub fn mirrored(mut self) -> Self {
         self.mirror = -self.mirror;
