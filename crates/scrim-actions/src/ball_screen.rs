@@ -17,8 +17,6 @@ mod link;
 mod params;
 mod reading;
 mod stop;
-#[cfg(test)]
-mod tests;
 
 pub use fits::{ScreenWeights, Weights};
 pub use params::{HandoffParams, OutcomeParams, ScreenParams, SetParams};
@@ -186,3 +184,6 @@ fn end_frame(
         .find(|&k| away(user, k) && away(screener, k))
         .unwrap_or(latest)
 }
+
+#[cfg(test)]
+mod tests;
