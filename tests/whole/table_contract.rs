@@ -9,7 +9,7 @@ use scrim_tables::rows::{
 };
 use scrim_tables::tags::{
     Coverage, EndKind, HandlerAction, HelperAction, OnBallPath, Outcome, PassTarget, Phase, RefusalReason,
-    ScreenKind, ScreenerAction, TouchEnd,
+    ScreenKind, ScreenerAction, TouchEnd, UnclearReason,
 };
 use scrim_tables::{GameStage, LocalStore, Partition, Row, RunInfo};
 use serde::Deserialize;
@@ -65,6 +65,7 @@ fn words(column: &str) -> Vec<&'static str> {
         "screener_action" => ScreenerAction::WORDS.to_vec(),
         "handler_action" => HandlerAction::WORDS.to_vec(),
         "pass_target" => PassTarget::WORDS.to_vec(),
+        "unclear_reason" => UnclearReason::WORDS.to_vec(),
         "reason" => RefusalReason::WORDS.to_vec(),
         _ => panic!("`{column}` is a tag that this test has no words of: add them"),
     }

@@ -6,6 +6,7 @@
 //! - `reading`, `candidate`: what the four players then do, measured;
 //! - `decide`, `fits`: the outcome and how sure it is, from the reading alone;
 //! - `handoff`: the same for the ball that goes from hand to hand;
+//! - `would_be`: all that was weighed, for research and for fitting the weights;
 //! - `link`: flips and re-screens, and what stands twice.
 
 mod candidate;
@@ -17,9 +18,11 @@ mod link;
 mod params;
 mod reading;
 mod stop;
+mod would_be;
 
-pub use fits::{ScreenWeights, Weights};
+pub use fits::{ScreenFits, ScreenWeights, Weights};
 pub use params::{HandoffParams, OutcomeParams, ScreenParams, SetParams};
+pub use would_be::{ScreenCandidate, screen_candidates};
 
 use scrim_floor::{AttackFrame, Half, Point};
 use scrim_play::{Play, Scene};
@@ -88,38 +91,25 @@ pub fn find_ball_screens(game: &Game, play: &Play, params: &ScreenParams) -> Vec
         let scene = Scene::of(game, play, possession);
         let mut part = Vec::new();
         handoff::find_handoffs(&scene, play, id, possession, params, &mut part);
-        for encounter in encounter::find_encounters(&scene, params) {
-            for reading in candidate::find_candidates(&scene, &encounter, params) {
-                let decision = decide::decide(&reading, params);
-                if std::env::var("SCRIM_DUMP").is_ok() {
-                    if let Some((outcome, at, early)) = decide::raw(&reading, params) {
-                        let id = |m: usize| game.player(scene.attackers[m].player).id.clone();
-                        let t = |k: usize| (scene.first_frame + k) as f64 / scene.hz;
-                        print!(
-                            "{}\t{}\t{}\t{}\t{}\t{}\t{:.2}\t{:.2}",
-                            game.info.game_id,
-                            game.periods[scene.period].number,
-                            id(reading.mate),
-                            id(reading.handler),
-                            outcome,
-                            early,
-                            t(reading.begin),
-                            t(at)
-                        );
-                        for f in fits::Fits::of(&reading, outcome, at, params).parts() {
-                            print!("\t{f:.4}");
-                        }
-                        println!("\t{:.4}", decision.map_or(0.0, |d| d.confidence));
-                    }
-                }
-                if let Some(decision) = decision {
-                    part.push(row(&scene, id, &reading, decision, params));
-                }
+        would_be(&scene, params, |reading, decision| {
+            if decision.confidence >= params.outcome.min_confidence {
+                part.push(row(&scene, id, reading, decision, params));
             }
-        }
+        });
         link::order_and_link(part, &mut found, scene.hz, params);
     }
     found
+}
+
+/// Calls `each` for every would-be screen that the scene has an outcome for, however sure.
+fn would_be(scene: &Scene, params: &ScreenParams, mut each: impl FnMut(&Reading, Decision)) {
+    for encounter in encounter::find_encounters(scene, params) {
+        for reading in candidate::find_candidates(scene, &encounter, params) {
+            if let Some(decision) = decide::decide(&reading, params) {
+                each(&reading, decision);
+            }
+        }
+    }
 }
 
 fn row(
@@ -131,6 +121,12 @@ fn row(
 ) -> BallScreen {
     let player = |place: usize| scene.defenders[place].player;
     let at = decision.at;
+    let set = match (reading.approach, decision.early_denial) {
+        (Approach::Stopped, false) => Some(reading.begin),
+        (Approach::Stopped, true) | (Approach::Slowed, _) => None,
+    };
+    // The contract: where the screener stands when he is set, else where he is at the use.
+    let spot = set.map_or(scene.attackers[reading.mate].at(at), |_| reading.spot);
     BallScreen {
         possession,
         kind: ScreenKind::BallScreen,
@@ -139,15 +135,12 @@ fn row(
         user: scene.attackers[reading.handler].player,
         screener_defender: reading.screener_defender.map(player),
         user_defender: reading.user_defender.map(player),
-        set: match (reading.approach, decision.early_denial) {
-            (Approach::Stopped, false) => Some(scene.first_frame + reading.begin),
-            (Approach::Stopped, true) | (Approach::Slowed, _) => None,
-        },
+        set: set.map(|k| scene.first_frame + k),
         used: scene.first_frame + at,
         end: scene.first_frame + end_frame(scene, reading.handler, reading.mate, reading.spot, at, params),
-        spot: reading.spot,
+        spot,
         right_of_user_m: right_of_m(scene, reading.handler, reading.begin, reading.spot),
-        strong_side: Half::of(scene.ball_at(at)) == Half::of(reading.spot),
+        strong_side: scene.strong[at] == Some(Half::of(spot)),
         previous: None,
         confidence: decision.confidence,
         evidence: ScreenEvidence {

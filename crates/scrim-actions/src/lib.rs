@@ -1,13 +1,20 @@
-//! Ball screens and handoffs, found in a game's play.
+//! Ball screens and handoffs, found in a game's play, and how each was defended and used.
 //!
-//! In: a [`scrim_tracks::Game`] and the [`scrim_play::Play`] found in it. Out: [`BallScreen`]s in time order, and their
-//! rows. Knows `scrim-floor`, `scrim-tables`, `scrim-tracks` and `scrim-play`.
+//! In: a [`scrim_tracks::Game`] and the [`scrim_play::Play`] found in it. Out: [`BallScreen`]s in time order, a
+//! [`BallScreenRead`] of each, and their rows. Knows `scrim-floor`, `scrim-tables`, `scrim-tracks` and `scrim-play`.
 
 mod ball_screen;
+mod reads;
 mod rows;
 
 pub use ball_screen::{
-    BallScreen, HandoffParams, OutcomeParams, ScreenEvidence, ScreenParams, ScreenWeights, SetParams,
-    Weights, find_ball_screens,
+    BallScreen, HandoffParams, OutcomeParams, ScreenCandidate, ScreenEvidence, ScreenFits, ScreenParams,
+    ScreenWeights, SetParams, Weights, find_ball_screens, screen_candidates,
+};
+pub use reads::{
+    BallScreenRead, BigEvidence, CoverageParams, Decided, HandlerEvidence, HelpEvidence, HelpParams,
+    OnBallEvidence, OptionParams, PassEvidence, PathParams, ReadEvidence, ReadParams, SagStep,
+    ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep, WindowParams, coverage_rows,
+    find_reads, option_rows,
 };
 pub use rows::screen_rows;

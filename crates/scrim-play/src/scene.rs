@@ -124,6 +124,14 @@ impl Scene {
         scene
     }
 
+    /// The scenes of all possessions, in their order: built once, shared by every stage that comes after the play's.
+    pub fn all(game: &Game, play: &Play) -> Vec<Self> {
+        play.possessions
+            .iter()
+            .map(|possession| Self::of(game, play, possession))
+            .collect()
+    }
+
     /// The part of a span of period frames that lies in the scene, as scene frames.
     pub fn frames_of(&self, span: &Range<usize>) -> Range<usize> {
         let inside = |frame: usize| frame.saturating_sub(self.first_frame).min(self.frames);

@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 use crate::column::{Column, Id, Row};
 use crate::tags::{
     Coverage, EndKind, HandlerAction, HelperAction, OnBallPath, Outcome, PassTarget, Phase, RefusalReason,
-    ScreenKind, ScreenerAction, TouchEnd,
+    ScreenKind, ScreenerAction, TouchEnd, UnclearReason,
 };
 
 macro_rules! tables {
@@ -225,6 +225,8 @@ tables! {
         matchup_swap_s: Option<f32>,
         /// When the screener's defender was back, after the use.
         recover_s: Option<f32>,
+        /// Why the coverage is `unclear`; null when it is not.
+        unclear_reason: Option<UnclearReason>,
     }
     /// What the offence made of one ball screen.
     OptionRow = "options" {
@@ -256,10 +258,10 @@ tables! {
         shot_value: Option<u8>,
         /// Distance from shooter to the nearest defender at the shot.
         space_m: Option<f32>,
-        /// The screener's largest space within 2 s of the use.
-        screener_space_m: f32,
-        /// The handler's largest space within 2 s of the use.
-        handler_space_m: f32,
+        /// The screener's largest space within 2 s of the use; null when he, or every defender, is not seen.
+        screener_space_m: Option<f32>,
+        /// The handler's largest space within 2 s of the use; null likewise.
+        handler_space_m: Option<f32>,
         /// Points scored.
         points: Option<u8>,
     }

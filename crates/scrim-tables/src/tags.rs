@@ -230,6 +230,19 @@ tags! {
         /// A team-mate on the strong side.
         StrongSide = "strong_side",
     }
+    /// Why a coverage is `unclear`.
+    UnclearReason {
+        /// Nobody is known to guard the screener.
+        NoScreenerDefender = "no_screener_defender",
+        /// Nobody is known to guard the handler.
+        NoUserDefender = "no_user_defender",
+        /// Handler, screener or one of their defenders is not seen when it matters.
+        NotSeen = "not_seen",
+        /// The play ended too soon after the use.
+        EndedTooSoon = "ended_too_soon",
+        /// No word is likely enough.
+        TooClose = "too_close",
+    }
     /// Why an input row was refused.
     RefusalReason {
         /// A field is missing or empty that must be there.

@@ -1,5 +1,7 @@
 //! A game's ball screens in words, for people: counts, habits, and a handful to look at on film.
 
+mod reading;
+
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -8,7 +10,7 @@ use scrim_tables::rows::ScreenRow;
 use scrim_tables::tags::{Outcome, ScreenKind};
 use scrim_tracks::{Game, Player, TeamSlot};
 
-use crate::TaggedGame;
+use crate::{GameTables, TaggedGame};
 
 /// How many ball screens are told one by one.
 const TOLD: usize = 8;
@@ -22,7 +24,7 @@ pub fn digest(tagged: &TaggedGame) -> String {
         headline(game, tables.possessions.len(), tables.screens.len()),
         counts(game, &people, &tables.screens),
         habits(game, &people, &tables.screens),
-        handful(game, &people, &tables.screens),
+        handful(game, &people, tables),
     ];
     for part in lines {
         text.push_str(&part);
@@ -151,7 +153,8 @@ fn spaced(tag: &str) -> String {
 }
 
 /// The surest of each outcome, then the surest of the rest, told in time order.
-fn handful(game: &Game, people: &People<'_>, screens: &[ScreenRow]) -> String {
+fn handful(game: &Game, people: &People<'_>, tables: &GameTables) -> String {
+    let screens = &tables.screens;
     if screens.is_empty() {
         return String::new();
     }
@@ -178,7 +181,7 @@ fn handful(game: &Game, people: &People<'_>, screens: &[ScreenRow]) -> String {
         screens.len()
     );
     for row in chosen {
-        let _ = writeln!(
+        let _ = write!(
             text,
             "  {}  {:<4} {:<18} {} ({})",
             when(game, row),
@@ -189,6 +192,12 @@ fn handful(game: &Game, people: &People<'_>, screens: &[ScreenRow]) -> String {
             what(people, row),
             likelihood(row.confidence),
         );
+        let coverage = tables.coverages.iter().find(|c| c.screen_id == row.screen_id);
+        let option = tables.options.iter().find(|o| o.screen_id == row.screen_id);
+        if let (Some(coverage), Some(option)) = (coverage, option) {
+            let _ = write!(text, ": {}", reading::reading(people, coverage, option));
+        }
+        text.push('\n');
     }
     text
 }

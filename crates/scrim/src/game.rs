@@ -1,9 +1,11 @@
 //! One game through all stages, in memory.
 
-use scrim_actions::{find_ball_screens, screen_rows};
-use scrim_play::find_play;
+use scrim_actions::{coverage_rows, find_ball_screens, find_reads, option_rows, screen_rows};
 use scrim_play::rows::{PossessionExtras, matchup_rows, possession_rows, touch_rows};
-use scrim_tables::rows::{GameQualityRow, MatchupRow, PossessionRow, ScreenRow, TouchRow};
+use scrim_play::{Scene, find_play};
+use scrim_tables::rows::{
+    CoverageRow, GameQualityRow, MatchupRow, OptionRow, PossessionRow, ScreenRow, TouchRow,
+};
 use scrim_tables::{GameStage, TableError};
 use scrim_tracks::{Cleaned, Game, RawGame, clean};
 
@@ -20,6 +22,10 @@ pub struct GameTables {
     pub matchups: Vec<MatchupRow>,
     /// `screens`
     pub screens: Vec<ScreenRow>,
+    /// `coverages`
+    pub coverages: Vec<CoverageRow>,
+    /// `options`
+    pub options: Vec<OptionRow>,
     /// `game_quality`
     pub quality: Vec<GameQualityRow>,
 }
@@ -44,6 +50,8 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
     let Cleaned { game, quality } = clean(raw, &pipeline.tracks)?;
     let play = find_play(&game, &pipeline.play);
     let screens = find_ball_screens(&game, &play, &pipeline.screens);
+    let scenes = Scene::all(&game, &play);
+    let reads = find_reads(&scenes, &play, &screens, &pipeline.reads);
     let mut extras = vec![PossessionExtras::default(); play.possessions.len()];
     for screen in &screens {
         let count = &mut extras[screen.possession].ball_screen_count;
@@ -54,6 +62,8 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         touches: touch_rows(&game, &play),
         matchups: matchup_rows(&game, &play),
         screens: screen_rows(&game, &play, &screens),
+        coverages: coverage_rows(&game, &play, &screens, &reads),
+        options: option_rows(&game, &scenes, &screens, &reads),
         quality,
     };
     Ok(TaggedGame { game, tables })
@@ -69,6 +79,8 @@ impl GameTables {
         stage.add(&self.touches)?;
         stage.add(&self.matchups)?;
         stage.add(&self.screens)?;
+        stage.add(&self.coverages)?;
+        stage.add(&self.options)?;
         stage.add(&self.quality)
     }
 }

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use scrim_actions::ScreenParams;
+use scrim_actions::{ReadParams, ScreenParams};
 use scrim_floor::{Court, CourtError};
 use scrim_ingest::IngestParams;
 use scrim_play::PlayParams;
@@ -31,6 +31,8 @@ pub struct Pipeline {
     pub play: PlayParams,
     /// How ball screens and handoffs are found.
     pub screens: ScreenParams,
+    /// How coverages and options are read.
+    pub reads: ReadParams,
 }
 
 impl Default for Pipeline {
@@ -42,6 +44,7 @@ impl Default for Pipeline {
             tracks: TrackParams::default(),
             play: PlayParams::default(),
             screens: ScreenParams::default(),
+            reads: ReadParams::default(),
         }
     }
 }

@@ -3,7 +3,7 @@
 use scrim_tables::tags::Outcome;
 
 use super::ScreenParams;
-use super::fits::Fits;
+use super::fits::ScreenFits;
 use super::reading::{Approach, Reading};
 
 /// A slip is told from a use by who goes first: the screener may leave this long after the closest approach, s.
@@ -34,22 +34,17 @@ pub(super) struct Decision {
     pub at: usize,
     /// How sure it is that this is a screen, 0 to 1.
     pub confidence: f32,
+    /// What that rests on.
+    pub fits: ScreenFits,
     /// Iced before the screen was there.
     pub early_denial: bool,
 }
 
-pub(super) fn raw(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usize, bool)> {
+/// Decides, however sure; `None` when nothing about it is a screen.
+pub(super) fn decide(reading: &Reading, params: &ScreenParams) -> Option<Decision> {
     if reading.in_back_court {
         return None;
     }
-    match early_denial(reading, params) {
-        Some(at) => Some((Outcome::Rejected, at, true)),
-        None => outcome_of(reading, params).map(|(o, a)| (o, a, false)),
-    }
-}
-
-/// Decides; `None` when it is no screen.
-pub(super) fn decide(reading: &Reading, params: &ScreenParams) -> Option<Decision> {
     let (outcome, at, early_denial) = match early_denial(reading, params) {
         Some(at) => (Outcome::Rejected, at, true),
         None => {
@@ -57,14 +52,12 @@ pub(super) fn decide(reading: &Reading, params: &ScreenParams) -> Option<Decisio
             (outcome, at, false)
         }
     };
-    if reading.in_back_court {
-        return None;
-    }
-    let confidence = Fits::of(reading, outcome, at, params).confidence(outcome, &params.weights);
-    (confidence >= params.outcome.min_confidence).then_some(Decision {
+    let fits = ScreenFits::of(reading, outcome, at, params);
+    Some(Decision {
         outcome,
         at,
-        confidence,
+        confidence: fits.confidence(outcome, &params.weights),
+        fits,
         early_denial,
     })
 }

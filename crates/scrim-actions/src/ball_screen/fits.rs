@@ -8,7 +8,7 @@ use super::reading::Reading;
 
 /// How well each part fits, 0 (not at all) to 1 (fully). Limits without a parameter: common practice, no source.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Fits {
+pub struct ScreenFits {
     /// The screener came from elsewhere.
     pub came: f32,
     /// He came toward the handler.
@@ -37,9 +37,26 @@ pub(super) struct Fits {
     pub fresh: f32,
 }
 
-impl Fits {
+impl ScreenFits {
+    /// The parts' names: those of [`Weights`], in the order of [`ScreenFits::parts`].
+    pub const NAMES: [&'static str; 13] = [
+        "came",
+        "to_ball",
+        "still",
+        "on_defender",
+        "guarded",
+        "close",
+        "past",
+        "moved_on",
+        "out",
+        "settled",
+        "clear",
+        "prompt",
+        "fresh",
+    ];
+
     /// The fits of a reading whose outcome fell at scene frame `at`.
-    pub fn of(reading: &Reading, outcome: Outcome, at: usize, params: &ScreenParams) -> Self {
+    pub(super) fn of(reading: &Reading, outcome: Outcome, at: usize, params: &ScreenParams) -> Self {
         let set = &params.set;
         let wait_s = (at.saturating_sub(reading.begin) as f64 / reading.hz) as f32;
         let close_m = match outcome {
@@ -77,7 +94,7 @@ impl Fits {
         }
     }
 
-    /// The parts in the order of [`Weights::parts`].
+    /// The parts in the order of [`ScreenFits::NAMES`].
     pub fn parts(&self) -> [f32; 13] {
         [
             self.came,
@@ -98,7 +115,7 @@ impl Fits {
 
     /// The probability that it is a screen: a logistic model (D. R. Cox, "The regression analysis of binary sequences",
     /// Journal of the Royal Statistical Society B 20(2), 1958).
-    pub fn confidence(&self, outcome: Outcome, weights: &ScreenWeights) -> f32 {
+    pub(super) fn confidence(&self, outcome: Outcome, weights: &ScreenWeights) -> f32 {
         let (weights, more) = match outcome {
             Outcome::Used => (&weights.used, 0.0),
             Outcome::Slipped => (&weights.left, 0.0),
@@ -168,7 +185,7 @@ pub struct Weights {
 }
 
 impl Weights {
-    /// The weights in the order of [`Fits::parts`].
+    /// The weights in the order of [`ScreenFits::NAMES`].
     fn parts(&self) -> [f32; 13] {
         [
             self.came,

@@ -71,7 +71,7 @@ pub(super) fn find_handoffs(
             end: scene.first_frame + super::end_frame(scene, taker, giver, spot, at, params),
             spot,
             right_of_user_m: super::right_of_m(scene, taker, begin, spot),
-            strong_side: Half::of(scene.ball_at(at)) == Half::of(spot),
+            strong_side: scene.strong[at] == Some(Half::of(spot)),
             previous: None,
             confidence: 0.9,
             evidence: ScreenEvidence {

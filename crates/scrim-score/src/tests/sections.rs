@@ -28,6 +28,7 @@ fn coverages_are_judged_on_screens_that_were_found_and_by_the_labels_own_ids() {
         on_ball_side_m: None,
         matchup_swap_s: None,
         recover_s: None,
+        unclear_reason: None,
     };
     let run = RunInfo {
         pipeline: "test".into(),

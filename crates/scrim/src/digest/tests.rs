@@ -1,6 +1,8 @@
 //! What a digest says of a game made by hand.
 
 use scrim_floor::{Court, Side, Zone};
+use scrim_tables::rows::{CoverageRow, OptionRow};
+use scrim_tables::tags::{Coverage, HandlerAction, HelperAction, OnBallPath, PassTarget, ScreenerAction};
 use scrim_tracks::{BallTrack, GameInfo, Period};
 
 use super::*;
@@ -95,6 +97,10 @@ fn screen(id: u32, screener: &str, user: &str, outcome: Outcome, confidence: f32
 }
 
 fn told(screens: Vec<ScreenRow>) -> String {
+    told_with(screens, Vec::new(), Vec::new())
+}
+
+fn told_with(screens: Vec<ScreenRow>, coverages: Vec<CoverageRow>, options: Vec<OptionRow>) -> String {
     digest(&TaggedGame {
         game: game(),
         tables: GameTables {
@@ -102,6 +108,8 @@ fn told(screens: Vec<ScreenRow>) -> String {
             touches: Vec::new(),
             matchups: Vec::new(),
             screens,
+            coverages,
+            options,
             quality: Vec::new(),
         },
     })
@@ -114,6 +122,78 @@ fn a_line_tells_clock_place_people_and_likelihood() {
     let line = "  period 2  4:50 left  HAR  left wing          #12 (h12) screens, #4 Harrowby comes off it (very likely)";
     assert!(text.lines().any(|l| l == line), "{text}");
     assert!(text.contains("Game G1: TOW at HAR\n"), "{text}");
+}
+
+fn coverage(screen_id: u32) -> CoverageRow {
+    CoverageRow {
+        game_id: "G1".into(),
+        period: 2,
+        possession_id: 0,
+        screen_id,
+        coverage: Coverage::Drop,
+        on_ball_path: OnBallPath::Over,
+        helper_id: Some("t7".into()),
+        helper_action: HelperAction::Tag,
+        confidence: 0.9,
+        depth_m: Some(2.5),
+        beyond_m: None,
+        both_close_s: None,
+        on_ball_side_m: None,
+        matchup_swap_s: None,
+        recover_s: None,
+        unclear_reason: None,
+    }
+}
+
+fn option(screen_id: u32) -> OptionRow {
+    OptionRow {
+        game_id: "G1".into(),
+        period: 2,
+        possession_id: 0,
+        screen_id,
+        screener_action: ScreenerAction::Roll,
+        handler_action: HandlerAction::Pass,
+        pass_target: Some(PassTarget::Screener),
+        receiver_id: Some("h12".into()),
+        t_pass_s: Some(11.0),
+        shooter_id: Some("h12".into()),
+        shot_x_m: Some(1.0),
+        shot_y_m: Some(0.0),
+        shot_value: Some(2),
+        space_m: Some(1.24),
+        screener_space_m: None,
+        handler_space_m: None,
+        points: Some(0),
+    }
+}
+
+#[test]
+fn a_line_tells_coverage_path_help_option_and_result() {
+    let screens = vec![screen(10, "h12", "h4", Outcome::Used, 0.85)];
+    let text = told_with(screens, vec![coverage(10)], vec![option(10)]);
+    let end = "(very likely): drop, over; Towerby 7 tags; roll, pass to the screener; #12 (h12) misses a 2 with 1.2 m of space";
+    assert!(text.lines().any(|line| line.ends_with(end)), "{text}");
+}
+
+#[test]
+fn an_unclear_coverage_says_why_and_what_is_not_known_is_left_out() {
+    let screens = vec![screen(10, "h12", "h4", Outcome::Used, 0.85)];
+    let unclear = CoverageRow {
+        coverage: Coverage::Unclear,
+        on_ball_path: OnBallPath::Unclear,
+        helper_action: HelperAction::None,
+        unclear_reason: Some(scrim_tables::tags::UnclearReason::EndedTooSoon),
+        ..coverage(10)
+    };
+    let reset = OptionRow {
+        screener_action: ScreenerAction::Unclear,
+        handler_action: HandlerAction::Reset,
+        shooter_id: None,
+        ..option(10)
+    };
+    let text = told_with(screens, vec![unclear], vec![reset]);
+    let end = "(very likely): coverage unclear (the play ended too soon); reset";
+    assert!(text.lines().any(|line| line.ends_with(end)), "{text}");
 }
 
 #[test]

@@ -1,0 +1,129 @@
+//! Who plays which part in a screen, where it is, and from when to when it is looked at.
+
+use scrim_floor::{AttackFrame, Point, Vector};
+use scrim_play::{Mover, Scene};
+use scrim_tables::tags::{Outcome, ScreenKind};
+use scrim_tracks::PlayerIx;
+
+use super::ReadParams;
+use crate::BallScreen;
+
+/// The four players of a ball screen and its place in time and on the floor. Frames and places are the scene's.
+#[derive(Debug, Clone)]
+pub(super) struct Cast<'a> {
+    pub scene: &'a Scene,
+    /// The handler, or who takes the handoff.
+    pub user: usize,
+    /// The screener, or who hands the ball off.
+    pub screener: usize,
+    /// The handler's defender, if he is known.
+    pub user_defender: Option<usize>,
+    /// The screener's defender, if he is known.
+    pub screener_defender: Option<usize>,
+    /// The handler sets off (or the last instant before the use at which he had not yet).
+    pub go: usize,
+    /// The use, or the parting.
+    pub used: usize,
+    /// The last frame to look at: the possession's last, or the one before the next screen on the ball is set.
+    pub last: usize,
+    /// Whether the next screen of the same two is linked to this one.
+    pub rescreens: bool,
+    /// Where the screener is at the use.
+    pub spot: Point<AttackFrame>,
+    /// Away from the hoop at the screen, of length 1.
+    pub up: Vector<AttackFrame>,
+    /// Across, from the handler toward the screen's side, of length 1, at a right angle to `up`.
+    pub side: Vector<AttackFrame>,
+}
+
+impl<'a> Cast<'a> {
+    /// The cast of `screens[id]`; `None` when its players are not in the scene, or not seen at the use.
+    pub fn of(scene: &'a Scene, screens: &[BallScreen], id: usize, params: &ReadParams) -> Option<Self> {
+        let screen = &screens[id];
+        let place = |movers: &[Mover], player: PlayerIx| movers.iter().position(|m| m.player == player);
+        let user = place(&scene.attackers, screen.user)?;
+        let screener = place(&scene.attackers, screen.screener)?;
+        let end = scene.frames.checked_sub(1)?;
+        let used = screen.used.checked_sub(scene.first_frame)?.min(end);
+        let (h, s) = (&scene.attackers[user], &scene.attackers[screener]);
+        let spot = s.at(used);
+        if !spot.is_finite() || !h.at(used).is_finite() {
+            return None;
+        }
+        let set = screen
+            .set
+            .map_or(0, |set| set.saturating_sub(scene.first_frame))
+            .min(used);
+        let go = match screen.outcome {
+            Outcome::Used => go_frame(scene, h, used, params),
+            Outcome::Rejected | Outcome::Slipped | Outcome::Ghosted | Outcome::Flipped | Outcome::Unused => {
+                used
+            }
+        };
+        let up = (spot - Point::origin()).unit();
+        let across = up.quarter_turn();
+        // A user who comes off a screen has told its side by his way past it; else the screener's place tells it.
+        let passes = screen.outcome == Outcome::Used || screen.kind == ScreenKind::Handoff;
+        let after = (used + scene.frames_in(params.window.past_s)).min(end);
+        let way = if passes {
+            h.at(after) - h.at(go)
+        } else {
+            spot - h.at(go.max(set))
+        };
+        let lateral = way.dot(across);
+        let side = if lateral < 0.0 { -across } else { across };
+        Some(Self {
+            scene,
+            user,
+            screener,
+            user_defender: screen.user_defender.and_then(|d| place(&scene.defenders, d)),
+            screener_defender: screen.screener_defender.and_then(|d| place(&scene.defenders, d)),
+            go,
+            used,
+            last: last_frame(scene, screens, id, used, params),
+            rescreens: screens[id + 1..]
+                .iter()
+                .take_while(|next| next.possession == screen.possession)
+                .any(|next| next.previous == Some(id)),
+            spot,
+            up,
+            side,
+        })
+    }
+
+    /// The frame this long after the use, at most the last one that is looked at.
+    pub fn after_use(&self, seconds: f32) -> usize {
+        (self.used + self.scene.frames_in(seconds)).min(self.last)
+    }
+
+    /// Seconds from the use to frame `k` (negative: before).
+    pub fn since_use_s(&self, k: usize) -> f32 {
+        ((k as f64 - self.used as f64) / self.scene.hz) as f32
+    }
+
+    /// How long these many frames last, s.
+    pub fn seconds(&self, frames: usize) -> f32 {
+        (frames as f64 / self.scene.hz) as f32
+    }
+}
+
+/// The last frame before `used` at which the handler was not yet on his way, not longer ago than the longest way takes.
+fn go_frame(scene: &Scene, h: &Mover, used: usize, params: &ReadParams) -> usize {
+    let earliest = used.saturating_sub(scene.frames_in(params.window.longest_go_s));
+    (earliest..used)
+        .rev()
+        .find(|&k| h.speed_at(k) < params.window.go_speed_mps)
+        .unwrap_or(earliest)
+}
+
+/// The last frame of the possession, or the one at which the next screen on the ball is set, if that comes first.
+fn last_frame(scene: &Scene, screens: &[BallScreen], id: usize, used: usize, params: &ReadParams) -> usize {
+    let end = scene.frames - 1;
+    let soonest = used + scene.frames_in(params.window.min_after_s);
+    let next = screens[id + 1..]
+        .iter()
+        .take_while(|next| next.possession == screens[id].possession)
+        .map(|next| next.set.unwrap_or(next.used).saturating_sub(scene.first_frame))
+        .find(|&begin| begin > used);
+    next.map_or(end, |begin| begin.max(soonest).min(end))
+}

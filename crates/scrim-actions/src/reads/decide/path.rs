@@ -1,0 +1,49 @@
+//! What the handler's defender did.
+//!
+//! A switch is `switched`, icing is `denied`; else the height at which he passes the screener tells `over` from `under`.
+//! One who does not pass him by the end of the window chases, or is caught: his height when nearest to him tells.
+
+use scrim_tables::tags::{Coverage, OnBallPath};
+
+use super::{Decided, beyond};
+use crate::PathParams;
+use crate::reads::evidence::ReadEvidence;
+
+pub(super) fn decide(
+    coverage: Decided<Coverage>,
+    evidence: &ReadEvidence,
+    params: &PathParams,
+) -> Decided<OnBallPath> {
+    match coverage.word {
+        Coverage::Switch => {
+            return Decided {
+                word: OnBallPath::Switched,
+                confidence: coverage.confidence,
+            };
+        }
+        Coverage::Ice => {
+            return Decided {
+                word: OnBallPath::Denied,
+                confidence: coverage.confidence,
+            };
+        }
+        Coverage::Drop | Coverage::Level | Coverage::Hedge | Coverage::Blitz | Coverage::Unclear => {}
+    }
+    let Some(on_ball) = evidence.on_ball else {
+        return Decided {
+            word: OnBallPath::Unclear,
+            confidence: 0.0,
+        };
+    };
+    let over = beyond(
+        on_ball.above_m.unwrap_or(on_ball.above_nearest_m),
+        0.0,
+        params.above_softness_m,
+    );
+    let (word, confidence) = if over >= 0.5 {
+        (OnBallPath::Over, over)
+    } else {
+        (OnBallPath::Under, 1.0 - over)
+    };
+    Decided { word, confidence }
+}

@@ -1,0 +1,136 @@
+//! The screener's defender: how deep, how far beyond, how long on the ball.
+
+use std::ops::Range;
+
+use scrim_floor::{AttackFrame, Point};
+use scrim_play::{Mover, Scene};
+
+use super::guard_line;
+use crate::ReadParams;
+use crate::reads::cast::Cast;
+
+/// The screener's defender around the use.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BigEvidence {
+    /// How much nearer the hoop than the screener he is at the use, m.
+    pub depth_m: f32,
+    /// How much farther from the hoop than the screener at the use he came, most, m.
+    pub beyond_m: f32,
+    /// The same while he was on the handler's side of the screen; `None` when he never was.
+    pub beyond_on_side_m: Option<f32>,
+    /// How much farther from the hoop than the handler he came while close to him, most, m; `None` if never close.
+    pub above_handler_m: Option<f32>,
+    /// The least distance to the handler after the use, m.
+    pub handler_gap_m: f32,
+    /// How long both defenders were close to the handler while he had the ball, s; `None` without the other one.
+    pub both_close_s: Option<f32>,
+    /// When he started back to his own man, having been close to the handler; `None` when he was never close, or stayed
+    /// as long as could be seen.
+    pub back_s: Option<f32>,
+    /// Until when he was watched for that: the handler's pass, his split, or the end.
+    pub watched_s: f32,
+    /// When he was back: nearer to his own man than to the handler, after having been nearer to the handler.
+    pub recover_s: Option<f32>,
+}
+
+/// He starts back when his next steps lead this far toward where he should guard his own man, m ...
+const BACK_M: f32 = 0.7;
+/// ... within this time, s, and out of the handler's reach.
+const BACK_WITHIN_S: f32 = 0.5;
+
+/// Nobody is on his way because of a pass sooner than this after it, s: steps until then were begun before. Simple reaction
+/// takes about 0.2 s (from memory, textbooks of motor control), getting under way the rest.
+const REACTION_S: f32 = 0.4;
+
+/// When he began to turn back: the first of the frames from which on he gains speed toward `home` all the way to
+/// `frames.end`. A big who runs with the handler brakes before he comes back: the braking is the start.
+fn first_push(scene: &Scene, d: &Mover, home: Point<AttackFrame>, frames: Range<usize>) -> usize {
+    let lag = scene.frames_in(PUSH_WITHIN_S);
+    let toward = |k: usize| d.velocity_at(k).dot((home - d.at(k)).unit());
+    let end = frames.end;
+    let pushes = |&k: &usize| k >= lag && toward(k) - toward(k - lag) > PUSH_MPS;
+    frames.rev().take_while(pushes).last().unwrap_or(end)
+}
+
+/// He gains at least this much speed, m/s ...
+const PUSH_MPS: f32 = 0.3;
+/// ... within this time, s (1.5 m/s² is a clear push; walking takes less).
+const PUSH_WITHIN_S: f32 = 0.2;
+/// Braking and turning take no longer than this, s.
+const LONGEST_PUSH_S: f32 = 0.8;
+
+pub(super) fn measure(cast: &Cast, watched: usize, params: &ReadParams) -> Option<BigEvidence> {
+    let scene = cast.scene;
+    let d = &scene.defenders[cast.screener_defender?];
+    let (h, s) = (&scene.attackers[cast.user], &scene.attackers[cast.screener]);
+    if !d.at(cast.used).is_finite() {
+        return None;
+    }
+    let hoop = Point::origin();
+    let screen_m = cast.spot.distance_m(hoop);
+    let close_m = params.coverage.close_m;
+    let mut beyond_m = f32::NEG_INFINITY;
+    let mut beyond_on_side_m: Option<f32> = None;
+    let mut above_handler_m: Option<f32> = None;
+    let from = cast
+        .used
+        .saturating_sub(scene.frames_in(params.window.show_before_s));
+    for k in from..=cast.after_use(params.window.show_after_s) {
+        let at = d.at(k);
+        let beyond = at.distance_m(hoop) - screen_m;
+        if !beyond.is_finite() {
+            continue;
+        }
+        beyond_m = beyond_m.max(beyond);
+        if (at - cast.spot).dot(cast.side) >= 0.0 {
+            beyond_on_side_m = Some(beyond_on_side_m.map_or(beyond, |most| most.max(beyond)));
+        }
+        if at.distance_m(h.at(k)) <= close_m && k >= cast.used {
+            let above = at.distance_m(hoop) - h.at(k).distance_m(hoop);
+            above_handler_m = Some(above_handler_m.map_or(above, |most| most.max(above)));
+        }
+    }
+    let on_ball = cast.user_defender.map(|place| &scene.defenders[place]);
+    let mut both_frames = 0;
+    let mut handler_gap_m = f32::INFINITY;
+    let mut was_close = false;
+    let mut back = None;
+    let reaction = scene.frames_in(REACTION_S);
+    let ahead = scene.frames_in(BACK_WITHIN_S);
+    for k in cast.used..=cast.after_use(params.window.both_after_s).min(watched) {
+        let gap = d.at(k).distance_m(h.at(k));
+        handler_gap_m = handler_gap_m.min(gap);
+        if gap <= close_m {
+            was_close = true;
+            both_frames += usize::from(on_ball.is_some_and(|o| o.at(k).distance_m(h.at(k)) <= close_m));
+        }
+        if was_close && back.is_none() && k + ahead <= (watched + reaction).min(cast.last) {
+            let later = d.at(k + ahead);
+            let home = guard_line(scene, cast.screener, k + ahead).end;
+            let steps = (later - d.at(k)).dot((home - d.at(k)).unit());
+            // One who gives a step and stays has not left.
+            let apart = later.distance_m(h.at(k + ahead)) > close_m;
+            if steps >= BACK_M && apart {
+                let earliest = k.saturating_sub(scene.frames_in(LONGEST_PUSH_S)).max(cast.used);
+                back = Some(first_push(scene, d, home, earliest..k));
+            }
+        }
+    }
+    let mut was_nearer = false;
+    let recover = (cast.used..=cast.last).find(|&k| {
+        let (own, other) = (d.at(k).distance_m(s.at(k)), d.at(k).distance_m(h.at(k)));
+        was_nearer |= other < own;
+        was_nearer && own < other
+    });
+    Some(BigEvidence {
+        depth_m: screen_m - d.at(cast.used).distance_m(hoop),
+        beyond_m,
+        beyond_on_side_m,
+        above_handler_m,
+        handler_gap_m,
+        both_close_s: on_ball.map(|_| cast.seconds(both_frames)),
+        back_s: back.map(|k| cast.since_use_s(k)),
+        watched_s: cast.since_use_s(cast.after_use(params.window.both_after_s).min(watched)),
+        recover_s: recover.map(|k| cast.since_use_s(k)),
+    })
+}

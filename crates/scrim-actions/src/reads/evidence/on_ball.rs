@@ -1,0 +1,64 @@
+//! The handler's defender: where he stands before the screen, and how he gets past it.
+
+use crate::ReadParams;
+use crate::reads::cast::Cast;
+
+/// The handler's defender around the use.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OnBallEvidence {
+    /// How far he stands from the handler toward the screen's side before the handler goes, m; `None` if not seen.
+    pub side_m: Option<f32>,
+    /// How far above the screener (away from the hoop) he passes him, m (negative: below); `None` when he does not pass.
+    pub above_m: Option<f32>,
+    /// When he passes him.
+    pub passes_s: Option<f32>,
+    /// How far above the screener he is when nearest to him, m.
+    pub above_nearest_m: f32,
+    /// How near he comes to the screener, m.
+    pub nearest_m: f32,
+}
+
+pub(super) fn measure(cast: &Cast, params: &ReadParams) -> Option<OnBallEvidence> {
+    let scene = cast.scene;
+    let d = &scene.defenders[cast.user_defender?];
+    let (h, s) = (&scene.attackers[cast.user], &scene.attackers[cast.screener]);
+    let before = cast.go.saturating_sub(scene.frames_in(params.window.before_s));
+    let (mut sum, mut seen) = (0.0, 0);
+    for k in before..=cast.go {
+        let side = (d.at(k) - h.at(k)).dot(cast.side);
+        if side.is_finite() {
+            sum += side;
+            seen += 1;
+        }
+    }
+    let from = cast
+        .used
+        .saturating_sub(scene.frames_in(params.window.path_before_s));
+    let to = cast.after_use(params.window.path_after_s);
+    let mut nearest = (f32::INFINITY, 0.0);
+    let mut passes = None;
+    let mut last_along: Option<f32> = None;
+    for k in from..=to {
+        // The screener's own way after the use is no part of the screen: past it, his place at the use counts.
+        let screener = if k <= cast.used { s.at(k) } else { cast.spot };
+        let way = d.at(k) - screener;
+        let (along, above) = (way.dot(cast.side), way.dot(cast.up));
+        if !along.is_finite() {
+            continue;
+        }
+        if way.length() < nearest.0 {
+            nearest = (way.length(), above);
+        }
+        if passes.is_none() && last_along.is_some_and(|last| last < 0.0) && along >= 0.0 {
+            passes = Some((k, above));
+        }
+        last_along = Some(along);
+    }
+    nearest.0.is_finite().then(|| OnBallEvidence {
+        side_m: (seen > 0).then(|| sum / seen as f32),
+        above_m: passes.map(|(_, above)| above),
+        passes_s: passes.map(|(k, _)| cast.since_use_s(k)),
+        above_nearest_m: nearest.1,
+        nearest_m: nearest.0,
+    })
+}

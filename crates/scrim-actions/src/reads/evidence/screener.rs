@@ -1,0 +1,61 @@
+//! The screener's way after the use.
+
+use scrim_floor::Point;
+
+use super::space_m;
+use crate::ReadParams;
+use crate::reads::cast::Cast;
+
+/// The screener after the use. Default: nothing seen.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct ScreenerEvidence {
+    /// From the hoop at the use, m.
+    pub start_m: f32,
+    /// The nearest to the hoop that he came, m.
+    pub nearest_m: f32,
+    /// From the hoop at the end of the window, m.
+    pub end_m: f32,
+    /// How far from his place at the use he ends, m.
+    pub moved_m: f32,
+    /// The farthest from his place at the use, m.
+    pub farthest_m: f32,
+    /// Whether he screens again for the same user, soon (the next screen is linked to this one).
+    pub rescreens: bool,
+    /// The time that was looked at, s.
+    pub seen_s: f32,
+    /// The largest space, m; `None` when no defender is seen.
+    pub space_m: Option<f32>,
+}
+
+pub(super) fn measure(cast: &Cast, params: &ReadParams) -> ScreenerEvidence {
+    let scene = cast.scene;
+    let s = &scene.attackers[cast.screener];
+    let hoop = Point::origin();
+    let to = cast.after_use(params.window.screener_after_s);
+    let mut e = ScreenerEvidence {
+        start_m: cast.spot.distance_m(hoop),
+        nearest_m: f32::INFINITY,
+        rescreens: cast.rescreens,
+        ..ScreenerEvidence::default()
+    };
+    for k in cast.used..=to {
+        let at = s.at(k);
+        if !at.is_finite() {
+            continue;
+        }
+        e.end_m = at.distance_m(hoop);
+        e.nearest_m = e.nearest_m.min(e.end_m);
+        e.moved_m = at.distance_m(cast.spot);
+        e.farthest_m = e.farthest_m.max(e.moved_m);
+        e.seen_s = cast.since_use_s(k);
+    }
+    e.space_m = largest_space_m(cast, cast.screener, params);
+    e
+}
+
+/// The largest space of an attacker within the window after the use, m.
+pub(super) fn largest_space_m(cast: &Cast, attacker: usize, params: &ReadParams) -> Option<f32> {
+    (cast.used..=cast.after_use(params.window.space_after_s))
+        .filter_map(|k| space_m(cast.scene, attacker, k))
+        .max_by(f32::total_cmp)
+}

@@ -1,0 +1,75 @@
+//! Whether the handler's and the screener's defender exchanged their men.
+
+use scrim_floor::{AttackFrame, Point, Segment, distance_to_segment_m};
+
+use super::{ShotEvidence, guard_line};
+use crate::ReadParams;
+use crate::reads::cast::Cast;
+
+/// Exchanged matchups after the use, by the play's matchups and by the places of the four.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SwapEvidence {
+    /// The longest time for which the play's matchups have them exchanged, s.
+    pub told_s: f32,
+    /// By how much nearer each defender stood to where the other should, m: the lesser of the two, its mean over the time
+    /// that a switch lasts, the highest such mean (negative: they kept their men).
+    pub margin_m: f32,
+    /// When the time of that mean begins.
+    pub begins_s: f32,
+    /// How long it is: shorter than a switch lasts when the play ended before, s.
+    pub over_s: f32,
+}
+
+pub(super) fn measure(cast: &Cast, shot: Option<&ShotEvidence>, params: &ReadParams) -> Option<SwapEvidence> {
+    let scene = cast.scene;
+    let (on_ball, big) = (cast.user_defender?, cast.screener_defender?);
+    let (o, b) = (&scene.defenders[on_ball], &scene.defenders[big]);
+    // Once a shot is up, everyone goes for the rebound.
+    let released = shot.map_or(cast.last, |shot| shot.frame);
+    let to = cast
+        .after_use(params.window.swap_after_s)
+        .min(released)
+        .max(cast.used);
+    let (mut told, mut longest) = (0, 0);
+    let mut sums = Vec::with_capacity(to - cast.used + 2);
+    sums.push(0.0f64);
+    for k in cast.used..=to {
+        let exchanged = scene.guard[k][cast.user] == Some(big as u8)
+            && scene.guard[k][cast.screener] == Some(on_ball as u8);
+        told = if exchanged { told + 1 } else { 0 };
+        longest = longest.max(told);
+        let user = guard_line(scene, cast.user, k);
+        let screener = guard_line(scene, cast.screener, k);
+        let (o, b) = (o.at(k), b.at(k));
+        let on_ball_m = guard_gap_m(o, user) - guard_gap_m(o, screener);
+        let big_m = guard_gap_m(b, screener) - guard_gap_m(b, user);
+        // Both must have gone over: two on the ball, or two in the paint, are no exchange.
+        let margin = on_ball_m.min(big_m);
+        // `min` would take the one that is seen for both.
+        if (on_ball_m + big_m).is_nan() {
+            continue;
+        }
+        sums.push(sums[sums.len() - 1] + f64::from(margin));
+    }
+    let seen = sums.len() - 1;
+    if seen == 0 {
+        return None;
+    }
+    let over = scene.frames_in(params.coverage.switch_s).min(seen);
+    let (at, margin_m) = (0..=seen - over)
+        .map(|at| (at, (sums[at + over] - sums[at]) / over as f64))
+        .max_by(|a, b| a.1.total_cmp(&b.1))?;
+    Some(SwapEvidence {
+        told_s: cast.seconds(longest),
+        margin_m: margin_m as f32,
+        begins_s: cast.since_use_s(cast.used + at),
+        over_s: cast.seconds(over),
+    })
+}
+
+/// How far a defender is from guarding a man: the mean of the distances to the line on which the man is guarded and to its
+/// far end. The line alone takes whoever is near the ball for a guard of both; the end alone (canonical position) takes a
+/// man near the ball for guarded by nobody.
+fn guard_gap_m(defender: Point<AttackFrame>, line: Segment<AttackFrame>) -> f32 {
+    0.5 * (distance_to_segment_m(defender, line) + defender.distance_m(line.end))
+}

@@ -1,0 +1,78 @@
+//! Reads as rows of the `coverages` and `options` tables.
+
+use scrim_play::{Play, Scene};
+use scrim_tables::rows::{CoverageRow, OptionRow};
+use scrim_tracks::Game;
+
+use super::BallScreenRead;
+use crate::BallScreen;
+
+/// The rows of `coverages`, one a screen, in the order of `screens`.
+pub fn coverage_rows(
+    game: &Game,
+    play: &Play,
+    screens: &[BallScreen],
+    reads: &[BallScreenRead],
+) -> Vec<CoverageRow> {
+    let rows = screens.iter().zip(reads).enumerate();
+    rows.map(|(id, (screen, read))| {
+        let e = &read.evidence;
+        CoverageRow {
+            game_id: game.info.game_id.clone(),
+            period: game.periods[play.possessions[screen.possession].period].number,
+            possession_id: screen.possession as u32,
+            screen_id: id as u32,
+            coverage: read.coverage.word,
+            on_ball_path: read.on_ball_path.word,
+            helper_id: read.helper.map(|helper| game.player(helper).id.clone()),
+            helper_action: read.helper_action.word,
+            confidence: read.coverage.confidence,
+            depth_m: e.big.map(|big| big.depth_m),
+            beyond_m: e.big.map(|big| big.beyond_m),
+            both_close_s: e.big.and_then(|big| big.both_close_s),
+            on_ball_side_m: e.on_ball.and_then(|on_ball| on_ball.side_m),
+            matchup_swap_s: e
+                .swap
+                .filter(|swap| swap.margin_m > 0.0)
+                .map(|swap| swap.begins_s),
+            recover_s: e.big.and_then(|big| big.recover_s),
+            unclear_reason: read.unclear,
+        }
+    })
+    .collect()
+}
+
+/// The rows of `options`, one a screen, in the order of `screens`.
+pub fn option_rows(
+    game: &Game,
+    scenes: &[Scene],
+    screens: &[BallScreen],
+    reads: &[BallScreenRead],
+) -> Vec<OptionRow> {
+    let id_of = |player| game.player(player).id.clone();
+    let rows = screens.iter().zip(reads).enumerate();
+    rows.map(|(id, (screen, read))| {
+        let scene = &scenes[screen.possession];
+        let e = &read.evidence;
+        OptionRow {
+            game_id: game.info.game_id.clone(),
+            period: game.periods[scene.period].number,
+            possession_id: screen.possession as u32,
+            screen_id: id as u32,
+            screener_action: read.screener_action.word,
+            handler_action: read.handler_action.word,
+            pass_target: read.pass_target,
+            receiver_id: e.pass.map(|pass| id_of(pass.receiver)),
+            t_pass_s: e.pass.map(|pass| scene.t_s(pass.frame)),
+            shooter_id: e.shot.map(|shot| id_of(shot.shooter)),
+            shot_x_m: e.shot.map(|shot| shot.spot.x_m),
+            shot_y_m: e.shot.map(|shot| shot.spot.y_m),
+            shot_value: e.shot.map(|shot| shot.value),
+            space_m: e.shot.and_then(|shot| shot.space_m),
+            screener_space_m: e.screener.space_m,
+            handler_space_m: e.handler.space_m,
+            points: e.shot.and_then(|shot| shot.points),
+        }
+    })
+    .collect()
+}
