@@ -3,6 +3,8 @@
 //! The modules behind the feature `reference` ask Python (SciPy, Shapely, hmmlearn, PyArrow, Polars) and an open data
 //! set what the right answer is. `tests/run` makes the environment that they need and switches them on.
 
+mod accuracy;
+mod chain;
 mod court_measures;
 mod free_flight;
 mod matchup_weights;

@@ -177,3 +177,6 @@ fn end_frame(
         .find(|&k| away(user, k) && away(screener, k))
         .unwrap_or(latest)
 }
+
+#[cfg(test)]
+mod tests;

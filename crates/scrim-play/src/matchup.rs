@@ -281,39 +281,4 @@ fn permutations() -> Vec<[u8; SIDE_SIZE]> {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use proptest::prelude::*;
-
-    #[test]
-    fn there_are_120_assignments_in_order() {
-        let all = permutations();
-        assert_eq!(all.len(), 120);
-        assert!(all.is_sorted() && all.windows(2).all(|pair| pair[0] != pair[1]));
-    }
-
-    #[test]
-    fn the_weights_add_up_to_one() {
-        assert!((ATTACKER_WEIGHT + BALL_WEIGHT + HOOP_WEIGHT - 1.0).abs() < 1e-6);
-    }
-
-    #[test]
-    fn the_canonical_position_lies_between_man_ball_and_hoop() {
-        // 0.62 · (7, −3) + 0.11 · (8, 1) = (5.22, −1.75); the hoop is the origin.
-        let spot = canonical_position(Point::new(7.0, -3.0), Point::new(8.0, 1.0));
-        assert!((spot.x_m - 5.22).abs() < 1e-5 && (spot.y_m + 1.75).abs() < 1e-5);
-    }
-
-    proptest! {
-        #[test]
-        fn the_cheapest_assignment_is_the_cheapest(values in proptest::array::uniform25(0.0f64..100.0)) {
-            let cost: CostTable = std::array::from_fn(|d| std::array::from_fn(|a| values[d * SIDE_SIZE + a]));
-            let model = MatchupModel::new(&MatchupParams::default());
-            let total = |order: &[u8; SIDE_SIZE]| -> f64 {
-                (0..SIDE_SIZE).map(|d| cost[d][usize::from(order[d])]).sum()
-            };
-            let found = total(&model.cheapest(&cost));
-            prop_assert!(permutations().iter().all(|order| total(order) >= found));
-        }
-    }
-}
+mod tests;

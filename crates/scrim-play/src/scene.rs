@@ -211,3 +211,6 @@ fn movers(game: &Game, period: &Period, possession: &Possession, team: TeamSlot)
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests;
