@@ -3,7 +3,7 @@
 //! Attacker 0 handles the ball, attacker 1 screens for him at the left elbow's height; defender `n` guards attacker `n`.
 //! The handler comes off the screen toward +y, at 3 s.
 
-use scrim_floor::{AttackDirection, AttackFrame, Point, ShotValue};
+use scrim_floor::{AttackDirection, AttackFrame, Half, Point, ShotValue};
 use scrim_play::{Mover, Play, Possession, SIDE_SIZE, Scene, Shot, ShotResult, Touch, canonical_position};
 use scrim_tables::tags::{EndKind, Outcome, Phase, ScreenKind, TouchEnd};
 use scrim_tracks::{PlayerIx, TeamSlot};
@@ -81,6 +81,7 @@ impl Staging {
             ball_x_m: vec![start.0; frames],
             ball_y_m: vec![start.1; frames],
             ball_z_m: vec![1.0; frames],
+            strong: vec![Some(Half::of(Point::new(start.0, start.1))); frames],
             handler: vec![Some(0); frames],
             guard: vec![guard; frames],
         };
