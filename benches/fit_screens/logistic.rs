@@ -115,10 +115,11 @@ fn slopes(samples: &[Sample], terms: &[Term], weights: &[f64]) -> (Vec<f64>, Vec
     for sample in samples {
         let p = probability(&sample.inputs, weights);
         let off = p - f64::from(u8::from(sample.is_screen));
-        for i in 0..n {
-            gradient[i] += off * sample.inputs[i];
-            for j in 0..n {
-                curvature[i][j] += p * (1.0 - p) * sample.inputs[i] * sample.inputs[j];
+        let rows = gradient.iter_mut().zip(&mut curvature);
+        for ((slope, row), x) in rows.zip(&sample.inputs) {
+            *slope += off * x;
+            for (cell, y) in row.iter_mut().zip(&sample.inputs) {
+                *cell += p * (1.0 - p) * x * y;
             }
         }
     }

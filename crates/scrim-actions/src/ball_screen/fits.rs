@@ -133,8 +133,10 @@ impl ScreenFits {
     }
 }
 
-/// Weights of the logistic model that tells how sure a screen is. Fitted on practice games that no accuracy figure uses;
-/// a league with its own labels fits its own.
+/// Weights of the logistic model that tells how sure a screen is; a league with its own labels fits its own.
+///
+/// The defaults are fitted on practice games that no accuracy figure uses, by
+/// `cargo run --release -p scrim-benches --example fit_screens`, and are that program's output.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct ScreenWeights {
