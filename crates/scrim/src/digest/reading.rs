@@ -108,7 +108,7 @@ fn result(people: &People<'_>, row: &OptionRow) -> Option<String> {
         (Some(0), Some(value)) => format!("misses a {value}"),
         (Some(points), _) => format!("scores {points}"),
         (None, Some(value)) => format!("shoots a {value}"),
-        (None, None) | (Some(0), None) => "shoots".into(),
+        (None, None) => "shoots".into(),
     };
     let space = row
         .space_m
