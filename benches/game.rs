@@ -8,10 +8,10 @@ use std::hint::black_box;
 use std::path::Path;
 
 use criterion::{BatchSize, Criterion, SamplingMode, Throughput, criterion_group, criterion_main};
-use scrim_actions::{ScreenParams, find_ball_screens, screen_rows};
+use scrim_actions::{ReadParams, ScreenParams, find_ball_screens, find_reads, screen_rows};
 use scrim_ingest::{IngestError, IngestParams, ReadGame, find_sources, read_source};
 use scrim_play::rows::{matchup_rows, possession_rows, touch_rows};
-use scrim_play::{PlayParams, find_play};
+use scrim_play::{PlayParams, Scene, find_play};
 use scrim_practice::{PracticeParams, play_game, write_game};
 use scrim_tables::{GameStage, Partition, RunInfo};
 use scrim_tracks::{RawGame, TrackParams, clean};
@@ -105,6 +105,13 @@ fn whole_game(criterion: &mut Criterion) {
     });
     group.bench_function("ball_screens", |bench| {
         bench.iter(|| find_ball_screens(black_box(&game), &play, &ScreenParams::default()));
+    });
+    let scenes = Scene::all(&game, &play);
+    group.bench_function("scenes", |bench| {
+        bench.iter(|| Scene::all(black_box(&game), &play))
+    });
+    group.bench_function("reads", |bench| {
+        bench.iter(|| find_reads(black_box(&scenes), &play, &screens, &ReadParams::default()));
     });
     group.bench_function("tables", |bench| {
         bench.iter(|| encode(black_box(&game), &play, &screens))

@@ -62,15 +62,17 @@ impl<'a> Cast<'a> {
         };
         let up = (spot - Point::origin()).unit();
         let across = up.quarter_turn();
-        // A user who comes off a screen has told its side by his way past it; else the screener's place tells it.
+        // A user who comes off a screen has told its side by his way past it, unless he goes straight up or down; else
+        // the screener's place tells it.
         let passes = screen.outcome == Outcome::Used || screen.kind == ScreenKind::Handoff;
         let after = (used + scene.frames_in(params.window.past_s)).min(end);
-        let way = if passes {
-            h.at(after) - h.at(go)
+        let way = (h.at(after) - h.at(go)).dot(across);
+        let to_spot = (spot - h.at(go.max(set))).dot(across);
+        let lateral = if passes && way.abs() >= CLEAR_WAY_M {
+            way
         } else {
-            spot - h.at(go.max(set))
+            to_spot
         };
-        let lateral = way.dot(across);
         let side = if lateral < 0.0 { -across } else { across };
         Some(Self {
             scene,
@@ -107,6 +109,9 @@ impl<'a> Cast<'a> {
     }
 }
 
+/// A way across the floor shorter than this tells no side, m.
+const CLEAR_WAY_M: f32 = 0.5;
+
 /// The last frame before `used` at which the handler was not yet on his way, not longer ago than the longest way takes.
 fn go_frame(scene: &Scene, h: &Mover, used: usize, params: &ReadParams) -> usize {
     let earliest = used.saturating_sub(scene.frames_in(params.window.longest_go_s));
@@ -116,14 +121,15 @@ fn go_frame(scene: &Scene, h: &Mover, used: usize, params: &ReadParams) -> usize
         .unwrap_or(earliest)
 }
 
-/// The last frame of the possession, or the one at which the next screen on the ball is set, if that comes first.
+/// The last frame of the possession, or the one at which the next screen on the ball is set, if that comes first. A
+/// second screener soon after the first (a stagger) belongs to the same action.
 fn last_frame(scene: &Scene, screens: &[BallScreen], id: usize, used: usize, params: &ReadParams) -> usize {
     let end = scene.frames - 1;
-    let soonest = used + scene.frames_in(params.window.min_after_s);
-    let next = screens[id + 1..]
+    let together = used + scene.frames_in(params.window.stagger_s);
+    screens[id + 1..]
         .iter()
         .take_while(|next| next.possession == screens[id].possession)
+        .find(|next| next.used.saturating_sub(scene.first_frame) > together)
         .map(|next| next.set.unwrap_or(next.used).saturating_sub(scene.first_frame))
-        .find(|&begin| begin > used);
-    next.map_or(end, |begin| begin.max(soonest).min(end))
+        .map_or(end, |begin| begin.max(together).min(end))
 }

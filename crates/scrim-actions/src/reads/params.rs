@@ -25,6 +25,9 @@ pub struct ReadParams {
 pub struct WindowParams {
     /// With less than this of the possession left after the use, the coverage is `unclear`, s. Default 0.6.
     pub min_after_s: f32,
+    /// Another screen on the ball within this of the use belongs to the same action; a later one ends what is read, s.
+    /// Default 1.5 (vocabulary, stagger).
+    pub stagger_s: f32,
     /// With the four players seen together for less than this share of the time after the use, it is `unclear`, 0 to 1.
     /// Default 0.75.
     pub min_seen_share: f32,
@@ -43,6 +46,8 @@ pub struct WindowParams {
     pub show_after_s: f32,
     /// Two on the ball are looked for this long after the use, s. Default 3.0.
     pub both_after_s: f32,
+    /// Exchanged matchups are looked for from this long after the use, s: a chaser trails for a moment. Default 0.4.
+    pub swap_from_s: f32,
     /// Exchanged matchups are looked for this long after the use, s. Default 4.0.
     pub swap_after_s: f32,
     /// The handler's defender passes the screener at most this long before the use, s. Default 0.8.
@@ -67,6 +72,7 @@ impl Default for WindowParams {
     fn default() -> Self {
         Self {
             min_after_s: 0.6,
+            stagger_s: 1.5,
             min_seen_share: 0.75,
             go_speed_mps: 1.5,
             longest_go_s: 1.5,
@@ -75,6 +81,7 @@ impl Default for WindowParams {
             show_before_s: 0.6,
             show_after_s: 1.5,
             both_after_s: 3.0,
+            swap_from_s: 0.4,
             swap_after_s: 4.0,
             path_before_s: 0.8,
             path_after_s: 1.6,

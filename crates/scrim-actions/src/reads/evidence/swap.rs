@@ -30,10 +30,12 @@ pub(super) fn measure(cast: &Cast, shot: Option<&ShotEvidence>, params: &ReadPar
         .after_use(params.window.swap_after_s)
         .min(released)
         .max(cast.used);
+    // One who chases over the top trails for a moment, whatever the coverage.
+    let from = cast.after_use(params.window.swap_from_s).min(to);
     let (mut told, mut longest) = (0, 0);
-    let mut sums = Vec::with_capacity(to - cast.used + 2);
+    let mut sums = Vec::with_capacity(to - from + 2);
     sums.push(0.0f64);
-    for k in cast.used..=to {
+    for k in from..=to {
         let exchanged = scene.guard[k][cast.user] == Some(big as u8)
             && scene.guard[k][cast.screener] == Some(on_ball as u8);
         told = if exchanged { told + 1 } else { 0 };
@@ -62,7 +64,7 @@ pub(super) fn measure(cast: &Cast, shot: Option<&ShotEvidence>, params: &ReadPar
     Some(SwapEvidence {
         told_s: cast.seconds(longest),
         margin_m: margin_m as f32,
-        begins_s: cast.since_use_s(cast.used + at),
+        begins_s: cast.since_use_s(from + at),
         over_s: cast.seconds(over),
     })
 }
