@@ -498,11 +498,18 @@ impl Reading<'_> {
             let example = no_game
                 .commonest()
                 .map_or(String::new(), |(_, detail)| format!(": {detail}"));
-            return Err(IngestError::NoGame {
+            let error = IngestError::NoGame {
                 name: source.name.clone(),
                 rows: report.rows,
                 example,
-            });
+            };
+            // Rows that name no game are refused rows like others: they are kept, beside the reason.
+            match source.tracking.first() {
+                Some(path) if no_game.total() > 0 => {
+                    report.failed_files.push(FailedFile { path: path.clone(), error });
+                }
+                _ => return Err(error),
+            }
         }
         for (reason, count) in &no_game.counts {
             *report.refused_rows.entry(*reason).or_default() += count;

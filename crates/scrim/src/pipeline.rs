@@ -129,6 +129,14 @@ pub enum PipelineError {
         /// Which one.
         source: scrim_tracks::TrackError,
     },
+    /// A parameter lies outside its bounds.
+    #[error("{path}: section [play] cannot be used", path = path.display())]
+    Play {
+        /// The file.
+        path: PathBuf,
+        /// Which one.
+        source: scrim_play::PlayError,
+    },
     /// A parameter that no stage can have a meaning for.
     #[error("{path}: {key} = {found}; a parameter is a number, up to {MOST} either side of 0; its unit is in its name", path = path.display())]
     Number {
@@ -184,6 +192,10 @@ impl Pipeline {
             });
         }
         pipeline.tracks.check().map_err(|source| PipelineError::Tracks {
+            path: path.into(),
+            source,
+        })?;
+        pipeline.play.check().map_err(|source| PipelineError::Play {
             path: path.into(),
             source,
         })?;

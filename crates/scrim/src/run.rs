@@ -165,6 +165,19 @@ impl Worker<'_> {
             screens: tagged.tables.screens.len() as u64,
             rows_quarantined: quarantine.len() as u64,
         };
+        for period in &tagged.tables.quality {
+            // Nobody watches a nightly run: what makes a period's tags worthless is told, not only written.
+            if period.usable_share < LOW_USABLE_SHARE {
+                warn!(
+                    source = source.name,
+                    game = game.game_id,
+                    period = period.period,
+                    usable_share = period.usable_share,
+                    notes = period.notes,
+                    "little of the period can be used: look at game_quality before trusting its tags"
+                );
+            }
+        }
         info!(
             source = source.name,
             game = game.game_id,
@@ -215,6 +228,9 @@ impl Worker<'_> {
         })
     }
 }
+
+/// Below this share of usable live time a period's tags are worth a warning. Common practice, no source.
+const LOW_USABLE_SHARE: f32 = 0.5;
 
 fn partition_of(game_id: &Id, season: Option<&Id>) -> Partition {
     Partition {

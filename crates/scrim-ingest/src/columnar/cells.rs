@@ -144,7 +144,8 @@ fn read_numbers(array: &ArrayRef, cells: &mut Cells) -> Result<(), ArrowError> {
             let numbers = cast(array, &DataType::Float64)?;
             let numbers = numbers.as_primitive::<Float64Type>();
             for (row, value) in numbers.iter().enumerate() {
-                if value.is_none() && array.is_valid(row) {
+                // A column of type Null has no validity to ask: all its cells are empty.
+                if value.is_none() && *array.data_type() != DataType::Null && array.is_valid(row) {
                     cells.unreadable.push(row as u32);
                 }
                 cells.numbers.push(value.unwrap_or(f64::NAN));
