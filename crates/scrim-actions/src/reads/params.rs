@@ -173,15 +173,12 @@ impl Default for CoverageParams {
 pub struct PathParams {
     /// Softness of the height at which he passes the screener (the border is the screener himself), m. Default 0.3.
     pub above_softness_m: f32,
-    /// Tags less sure than this are `unclear`. Default 0.3.
-    pub min_confidence: f32,
 }
 
 impl Default for PathParams {
     fn default() -> Self {
         Self {
             above_softness_m: 0.3,
-            min_confidence: 0.3,
         }
     }
 }
