@@ -6,6 +6,11 @@
 //!
 //! The games: seed 501, six games at each of the noises 0.05, 0.15 and 0.30 m. No accuracy figure uses them. The
 //! defaults of `ScreenWeights` are this output.
+#![expect(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    reason = "a program that prints its result and its progress"
+)]
 
 mod labelled;
 mod logistic;

@@ -122,7 +122,11 @@ fn row(
     let player = |place: usize| scene.defenders[place].player;
     let at = decision.at;
     let set = match (reading.approach, decision.early_denial) {
-        (Approach::Stopped, false) => Some(reading.begin),
+        // A moving screener may be passed a moment before he stands: then he was set no later than he came to stand, or
+        // never.
+        (Approach::Stopped, false) => [reading.begin, reading.stands_from]
+            .into_iter()
+            .find(|&set| set <= at),
         (Approach::Stopped, true) | (Approach::Slowed, _) => None,
     };
     // The contract: where the screener stands when he is set, else where he is at the use.

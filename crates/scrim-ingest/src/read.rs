@@ -506,7 +506,10 @@ impl Reading<'_> {
             // Rows that name no game are refused rows like others: they are kept, beside the reason.
             match source.tracking.first() {
                 Some(path) if no_game.total() > 0 => {
-                    report.failed_files.push(FailedFile { path: path.clone(), error });
+                    report.failed_files.push(FailedFile {
+                        path: path.clone(),
+                        error,
+                    });
                 }
                 _ => return Err(error),
             }

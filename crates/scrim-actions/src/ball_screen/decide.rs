@@ -67,14 +67,14 @@ pub(super) fn decide(reading: &Reading, params: &ScreenParams) -> Option<Decisio
 fn early_denial(reading: &Reading, params: &ScreenParams) -> Option<usize> {
     let go = reading.go?;
     let early = match reading.approach {
-        Approach::Stopped => go.frame <= reading.begin,
-        Approach::Slowed => go.frame <= reading.begin + reading.frames_in(SLOWED_GO_S),
+        Approach::Stopped => go.step <= reading.begin,
+        Approach::Slowed => go.step <= reading.begin + reading.frames_in(SLOWED_GO_S),
     };
     let iced = go.denied_m.is_some_and(|m| m >= params.outcome.denied_m);
     let away = go.from_screener_deg >= EARLY_AWAY_DEG;
     let coming =
         reading.closing_m >= params.set.min_arrival_m && go.screener_speed_mps >= params.set.max_speed_mps;
-    (early && iced && away && coming).then_some(go.frame)
+    (early && iced && away && coming).then_some(go.step)
 }
 
 /// Without a stop the instant of the screen is less sure by this, s.
@@ -103,7 +103,7 @@ fn outcome_of(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usiz
             && go.frame <= reading.touch_end
             && go.toward_hoop_m >= REJECT_TOWARD_HOOP_M
         {
-            return Some((Outcome::Rejected, go.frame));
+            return Some((Outcome::Rejected, go.step));
         }
     } else if beside && reading.speed_at_closest_mps >= MIN_SLOW_USE_SPEED_MPS {
         return Some((Outcome::Used, reading.closest));

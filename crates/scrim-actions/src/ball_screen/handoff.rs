@@ -1,5 +1,7 @@
 //! Handoffs: the user takes the ball from the screener.
 
+use std::ops::Range;
+
 use scrim_floor::Half;
 use scrim_play::{Play, Scene};
 use scrim_tables::tags::{Outcome, ScreenKind, TouchEnd};
@@ -50,12 +52,15 @@ pub(super) fn find_handoffs(
             spot,
             span,
         };
+        let (at, gap_m) = closest_approach(scene, giver, taker, place.span.clone());
         let measured = reading::measure(scene, place, params);
-        if measured.in_back_court || !comes_for_it(scene, giver, taker, exchange, params) {
+        if measured.in_back_court
+            || !gap_m.is_finite()
+            || !comes_for_it(scene, giver, taker, exchange, params)
+        {
             continue;
         }
         let player = |place: usize| scene.defenders[place].player;
-        let at = measured.closest;
         found.push(BallScreen {
             possession: id,
             kind: ScreenKind::Handoff,
@@ -76,13 +81,29 @@ pub(super) fn find_handoffs(
             confidence: 0.9,
             evidence: ScreenEvidence {
                 screener_speed_mps: measured.lowest_speed_mps,
-                user_gap_m: measured.gap_m,
+                user_gap_m: gap_m,
                 defender_gap_m: measured.defender_gap_m,
                 angle_deg: reading::path_angle_deg(scene, taker, at),
             },
             early_denial: false,
         });
     }
+}
+
+/// When the two are nearest to each other around the exchange, and how near, m.
+fn closest_approach(scene: &Scene, giver: usize, taker: usize, frames: Range<usize>) -> (usize, f32) {
+    let apart = |k: usize| {
+        scene.attackers[giver]
+            .at(k)
+            .distance_m(scene.attackers[taker].at(k))
+    };
+    let nearest = frames
+        .clone()
+        .map(|k| (k, apart(k)))
+        .filter(|(_, gap_m)| gap_m.is_finite());
+    nearest
+        .min_by(|a, b| a.1.total_cmp(&b.1))
+        .unwrap_or((frames.start, f32::NAN))
 }
 
 /// Whether the taker comes to the giver for the ball. A screener who slips away is given the ball as near, but he leaves.

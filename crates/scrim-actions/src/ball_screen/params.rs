@@ -95,8 +95,8 @@ pub struct OutcomeParams {
     pub denied_m: f32,
     /// A flip's second screen comes within this, s. Default 3.0 (vocabulary).
     pub flip_within_s: f32,
-    /// Rows less sure than this are not written. Default 0.55: of 0.50, 0.55 and 0.60 the best on the practice games
-    /// that the weights were fitted on.
+    /// Rows less sure than this are not written. Default 0.55: a little more than an even bet. The lower it is, the more
+    /// true and the more false rows there are.
     pub min_confidence: f32,
 }
 

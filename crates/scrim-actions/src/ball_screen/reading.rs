@@ -7,11 +7,16 @@ use scrim_play::{Mover, Scene};
 
 use super::ScreenParams;
 
+/// A handler has taken his first step when he is this far from where he stood, m.
+const FIRST_STEP_M: f32 = 0.2;
+
 /// The handler sets off.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Departure {
-    /// Scene frame.
+    /// Scene frame from which he covers the distance that counts as setting off.
     pub frame: usize,
+    /// Scene frame of his first step, at or after that.
+    pub step: usize,
     /// His way against the direction to the screener's spot, degrees: small is toward and past it, large away from it.
     pub angle_deg: f32,
     /// How much nearer the hoop he is a second later, m.
@@ -304,15 +309,16 @@ const LEAVING_S: f32 = 0.6;
 /// The way of a screener before the closest approach is looked at over this long, s.
 const DRIFT_S: f32 = 0.4;
 
-/// Places of the handler's and the screener's defenders. Where matchups are not known, the nearest defender who is
-/// not the other's stands in.
+/// Places of the handler's and the screener's defenders. Where a matchup is not known, the nearest defender who
+/// guards nobody stands in.
 fn defenders_at(scene: &Scene, handler: usize, mate: usize, k: usize) -> (Option<usize>, Option<usize>) {
     let of = |attacker: usize| scene.guard[k][attacker].map(usize::from);
     let (user, screener) = (of(handler), of(mate));
+    let guards_another = |place: usize| scene.guard[k].contains(&Some(place as u8));
     let nearest = |attacker: usize, but: Option<usize>| {
         let at = scene.attackers[attacker].at(k);
         (0..scene.defenders.len())
-            .filter(|place| Some(*place) != but)
+            .filter(|place| Some(*place) != but && !guards_another(*place))
             .map(|place| (place, scene.defenders[place].at(k).distance_m(at)))
             .filter(|(_, gap)| gap.is_finite())
             .min_by(|a, b| a.1.total_cmp(&b.1))
@@ -480,9 +486,12 @@ fn departure(
             let hoop = Point::<AttackFrame>::origin();
             let toward_hoop_m = h.at(frame).distance_m(hoop) - h.at(later).distance_m(hoop);
             let to_screener = s.at(frame) - h.at(frame);
+            // The window of the distance begins before the first step does.
+            let step = (frame..frame + ahead).find(|&k| h.at(k).distance_m(h.at(frame)) >= FIRST_STEP_M);
             let denied_m = defender.map(|d| (d.at(frame) - h.at(frame)).dot(to_screener.unit()));
             Some(Departure {
                 frame,
+                step: step.unwrap_or(frame),
                 angle_deg,
                 toward_hoop_m,
                 from_screener_deg: way.angle_to_deg(to_screener)?,

@@ -30,7 +30,8 @@ pub(super) fn find_stops(
     within: Range<usize>,
     params: &SetParams,
 ) -> Vec<Stop> {
-    let slow = |k: usize| mover.speed_at(k) < params.max_speed_mps;
+    // Velocity may be known where the place is not: only who is seen can be seen to stand.
+    let slow = |k: usize| mover.at(k).is_finite() && mover.speed_at(k) < params.max_speed_mps;
     let step = scene.frames_in(STEP_S);
     let mut runs: Vec<Range<usize>> = Vec::new();
     let mut k = within.start;
@@ -64,11 +65,13 @@ pub(super) fn find_stops(
         .collect()
 }
 
-/// Mean place over frames in which the mover is seen (a slow frame is a seen frame).
+/// Mean place over the frames in which the mover is seen; not finite when he is seen in none.
 pub(super) fn mean_place(mover: &Mover, frames: Range<usize>) -> Point<AttackFrame> {
-    let n = frames.len().max(1) as f32;
-    Point::new(
-        mover.x_m[frames.clone()].iter().sum::<f32>() / n,
-        mover.y_m[frames].iter().sum::<f32>() / n,
-    )
+    let (mut x_m, mut y_m, mut seen) = (0.0, 0.0, 0.0_f32);
+    for place in frames.map(|k| mover.at(k)).filter(|place| place.is_finite()) {
+        x_m += place.x_m;
+        y_m += place.y_m;
+        seen += 1.0;
+    }
+    Point::new(x_m / seen, y_m / seen)
 }
