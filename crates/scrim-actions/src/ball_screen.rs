@@ -92,7 +92,7 @@ pub fn find_ball_screens(game: &Game, play: &Play, params: &ScreenParams) -> Vec
         let mut part = Vec::new();
         handoff::find_handoffs(&scene, play, id, possession, params, &mut part);
         would_be(&scene, params, |reading, decision| {
-            if decision.confidence >= params.outcome.min_confidence {
+            if decision.confidence >= params.outcome.least_confidence(decision.outcome) {
                 part.push(row(&scene, id, reading, decision, params));
             }
         });

@@ -1,5 +1,6 @@
 //! The detector's parameters.
 
+use scrim_tables::tags::Outcome;
 use serde::{Deserialize, Serialize};
 
 /// How ball screens are found. Words and values: vocabulary, "Screens"; where it is silent, common practice, no source.
@@ -98,6 +99,9 @@ pub struct OutcomeParams {
     /// Rows less sure than this are not written. Default 0.55: a little more than an even bet. The lower it is, the more
     /// true and the more false rows there are.
     pub min_confidence: f32,
+    /// The same for screens that were used: a team-mate whom the handler passes by chance looks most like one of these.
+    /// Default 0.62.
+    pub min_used_confidence: f32,
 }
 
 impl Default for OutcomeParams {
@@ -116,6 +120,7 @@ impl Default for OutcomeParams {
             denied_m: 0.3,
             flip_within_s: 3.0,
             min_confidence: 0.55,
+            min_used_confidence: 0.62,
         }
     }
 }
@@ -142,6 +147,18 @@ impl Default for HandoffParams {
             coming_m: 0.3,
             coming_s: 0.6,
             same_within_s: 1.5,
+        }
+    }
+}
+
+impl OutcomeParams {
+    /// The least confidence with which a row of this outcome is written.
+    pub(super) fn least_confidence(&self, outcome: Outcome) -> f32 {
+        match outcome {
+            Outcome::Used => self.min_used_confidence,
+            Outcome::Rejected | Outcome::Slipped | Outcome::Ghosted | Outcome::Flipped | Outcome::Unused => {
+                self.min_confidence
+            }
         }
     }
 }
