@@ -162,6 +162,7 @@ fn told_of(file: &str, mapping: Option<&str>) -> Result<String, String> {
             .refused
             .first()
             .map(|r| r.error.to_string())
+            .or_else(|| report.failed_files.first().map(|f| f.error.to_string()))
             .ok_or("nothing".into()),
         Ok(_) => Err(format!("{games} games")),
         Err(error) => Ok(error.to_string()),
@@ -210,4 +211,16 @@ fn an_inspection_of_a_bad_file_is_a_finding_not_an_error() {
             "{file}"
         );
     }
+}
+
+#[test]
+fn rows_that_name_no_game_are_told_and_kept() {
+    let sources = find_sources(&folder().join("no-game.csv"), None).unwrap();
+    let report = read_source::<IngestError>(&sources[0], &IngestParams::default(), &mut |_| Ok(())).unwrap();
+    assert!(matches!(
+        report.failed_files[0].error,
+        IngestError::NoGame { rows: 2, .. }
+    ));
+    assert_eq!(report.quarantine.len(), 2);
+    assert!(report.quarantine.iter().all(|row| row.game_id.is_none()));
 }
