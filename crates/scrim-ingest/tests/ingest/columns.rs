@@ -288,3 +288,53 @@ z = "/up"
         assert_eq!(read.raw, expected(&rows), "{name}");
     }
 }
+
+#[test]
+fn a_column_that_is_null_all_through_is_an_unknown_column_and_refuses_nothing() {
+    // What writers of columnar files make of an optional column without a value: the type Null.
+    let rows = rows("G1", 4);
+    let texts = |of: &dyn Fn(&Row) -> Option<String>| -> ArrayRef {
+        Arc::new(rows.iter().map(of).collect::<StringArray>())
+    };
+    let nulls = || -> ArrayRef { Arc::new(arrow::array::NullArray::new(rows.len())) };
+    let columns: Vec<(&str, ArrayRef, bool)> = vec![
+        ("game_id", texts(&|r| Some(r.game.into())), true),
+        ("period", texts(&|r| Some(r.period.to_string())), true),
+        (
+            "t_s",
+            texts(&|r| Some((f64::from(r.frame) * 0.04).to_string())),
+            true,
+        ),
+        ("game_clock_s", nulls(), true),
+        ("shot_clock_s", nulls(), true),
+        (
+            "team_id",
+            texts(&|r| r.who.as_ref().map(|(team, _)| team.to_string())),
+            true,
+        ),
+        (
+            "player_id",
+            texts(&|r| r.who.as_ref().map(|(_, player)| player.to_string())),
+            true,
+        ),
+        ("x_m", texts(&|r| Some(r.x_m.to_string())), true),
+        ("y_m", texts(&|r| Some(r.y_m.to_string())), true),
+        ("z_m", nulls(), true),
+    ];
+    let batch = RecordBatch::try_from_iter_with_nullable(columns).unwrap();
+    let mut writer = parquet::arrow::ArrowWriter::try_new(Vec::new(), batch.schema(), None).unwrap();
+    writer.write(&batch).unwrap();
+    let read = Folder::new()
+        .with("tracking.parquet", writer.into_inner().unwrap())
+        .game();
+    assert_eq!(read.quarantine, vec![]);
+    let period = &read.raw.periods[0];
+    assert_eq!(period.players.len(), 10);
+    assert!(period.ball.z_m.iter().all(|z_m| z_m.is_nan()));
+    assert!(
+        period
+            .clocks
+            .iter()
+            .all(|c| c.game_clock_s.is_nan() && c.shot_clock_s.is_nan())
+    );
+}
