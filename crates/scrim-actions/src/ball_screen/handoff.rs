@@ -12,6 +12,10 @@ use super::{BallScreen, ScreenEvidence, ScreenParams, reading, stop};
 /// A giver stands still if he has this long before the exchange, s; the stop may begin earlier.
 const STANDS_BEFORE_S: f32 = 0.5;
 
+/// How sure a handoff is: one stated value for all of them, not measured one by one as a ball screen's is. The touches
+/// have decided already; nothing here weighs them again. Common practice, no source.
+const HANDOFF_CONFIDENCE: f32 = 0.9;
+
 /// Finds the handoffs of one possession: the touches that the play's stage calls ended by one.
 pub(super) fn find_handoffs(
     scene: &Scene,
@@ -78,7 +82,7 @@ pub(super) fn find_handoffs(
             right_of_user_m: super::right_of_m(scene, taker, begin, spot),
             strong_side: scene.strong[at] == Some(Half::of(spot)),
             previous: None,
-            confidence: 0.9,
+            confidence: HANDOFF_CONFIDENCE,
             evidence: ScreenEvidence {
                 screener_speed_mps: measured.lowest_speed_mps,
                 user_gap_m: gap_m,
