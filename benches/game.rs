@@ -74,7 +74,8 @@ fn whole_game(criterion: &mut Criterion) {
         .expect("defaults are valid")
         .game;
     let play = find_play(&game, &PlayParams::default());
-    let screens = find_ball_screens(&game, &play, &ScreenParams::default());
+    let scenes = Scene::all(&game, &play);
+    let screens = find_ball_screens(&scenes, &play, &ScreenParams::default());
 
     let mut group = criterion.benchmark_group(format!("game_of_{rows}_rows"));
     group
@@ -88,7 +89,9 @@ fn whole_game(criterion: &mut Criterion) {
                 .expect("defaults are valid")
                 .game;
             let play = find_play(&game, &PlayParams::default());
-            let screens = find_ball_screens(&game, &play, &ScreenParams::default());
+            let scenes = Scene::all(&game, &play);
+            let screens = find_ball_screens(&scenes, &play, &ScreenParams::default());
+            black_box(find_reads(&scenes, &play, &screens, &ReadParams::default()));
             encode(&game, &play, &screens)
         });
     });
@@ -104,9 +107,8 @@ fn whole_game(criterion: &mut Criterion) {
         bench.iter(|| find_play(black_box(&game), &PlayParams::default()))
     });
     group.bench_function("ball_screens", |bench| {
-        bench.iter(|| find_ball_screens(black_box(&game), &play, &ScreenParams::default()));
+        bench.iter(|| find_ball_screens(black_box(&scenes), &play, &ScreenParams::default()));
     });
-    let scenes = Scene::all(&game, &play);
     group.bench_function("scenes", |bench| {
         bench.iter(|| Scene::all(black_box(&game), &play))
     });

@@ -27,7 +27,7 @@ pub use would_be::{ScreenCandidate, screen_candidates};
 use scrim_floor::{AttackFrame, Half, Point};
 use scrim_play::{Play, Scene};
 use scrim_tables::tags::{Outcome, ScreenKind};
-use scrim_tracks::{Game, PlayerIx};
+use scrim_tracks::PlayerIx;
 
 use decide::Decision;
 use reading::{Approach, Reading};
@@ -84,16 +84,16 @@ pub struct ScreenEvidence {
     pub angle_deg: Option<f32>,
 }
 
-/// Finds the ball screens and handoffs of a game, in time order (by the use, then by screener).
-pub fn find_ball_screens(game: &Game, play: &Play, params: &ScreenParams) -> Vec<BallScreen> {
+/// Finds the ball screens and handoffs of a game, in time order (by the use, then by screener). `scenes`: one a
+/// possession of `play`, in their order ([`Scene::all`]).
+pub fn find_ball_screens(scenes: &[Scene], play: &Play, params: &ScreenParams) -> Vec<BallScreen> {
     let mut found = Vec::new();
-    for (id, possession) in play.possessions.iter().enumerate() {
-        let scene = Scene::of(game, play, possession);
+    for (id, (possession, scene)) in play.possessions.iter().zip(scenes).enumerate() {
         let mut part = Vec::new();
-        handoff::find_handoffs(&scene, play, id, possession, params, &mut part);
-        would_be(&scene, params, |reading, decision| {
+        handoff::find_handoffs(scene, play, id, possession, params, &mut part);
+        would_be(scene, params, |reading, decision| {
             if decision.confidence >= params.outcome.least_confidence(decision.outcome) {
-                part.push(row(&scene, id, reading, decision, params));
+                part.push(row(scene, id, reading, decision, params));
             }
         });
         link::order_and_link(part, &mut found, scene.hz, params);

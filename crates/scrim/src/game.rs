@@ -49,8 +49,8 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
     }
     let Cleaned { game, quality } = clean(raw, &pipeline.tracks)?;
     let play = find_play(&game, &pipeline.play);
-    let screens = find_ball_screens(&game, &play, &pipeline.screens);
     let scenes = Scene::all(&game, &play);
+    let screens = find_ball_screens(&scenes, &play, &pipeline.screens);
     let reads = find_reads(&scenes, &play, &screens, &pipeline.reads);
     let mut extras = vec![PossessionExtras::default(); play.possessions.len()];
     for screen in &screens {

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use scrim_floor::{Side, Zone};
-use scrim_play::Play;
+use scrim_play::{Play, Scene};
 use scrim_tables::tags::TouchEnd;
 use scrim_tracks::Game;
 
@@ -112,7 +112,7 @@ fn order() -> impl Strategy<Value = [usize; 5]> {
 
 /// What every row must keep to; the rows.
 fn check_rows(game: &Game, play: &Play) -> Vec<BallScreen> {
-    let screens = find_ball_screens(game, play, &ScreenParams::default());
+    let screens = find_ball_screens(&Scene::all(game, play), play, &ScreenParams::default());
     for (place, screen) in screens.iter().enumerate() {
         let possession = &play.possessions[screen.possession];
         let team = |player| game.player(player).team;

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use scrim_floor::{AttackDirection, AttackFrame, Court, Point, Side, SideTracker, Zone};
-use scrim_play::{Matchup, PeriodDirection, Play, Possession, Touch};
+use scrim_play::{Matchup, PeriodDirection, Play, Possession, Scene, Touch};
 use scrim_tables::tags::{EndKind, Outcome, Phase, ScreenKind, TouchEnd};
 use scrim_tracks::{BallTrack, Game, GameInfo, Lineup, Period, Player, PlayerIx, TeamSlot, Track};
 
@@ -343,7 +343,10 @@ impl Stage {
     }
 
     pub fn found(&self) -> Vec<BallScreen> {
-        find_ball_screens(&self.game(), &self.play(), &ScreenParams::default())
+        {
+            let (game, play) = (self.game(), self.play());
+            find_ball_screens(&Scene::all(&game, &play), &play, &ScreenParams::default())
+        }
     }
 
     /// The rows in the scene's own terms: its roles, its clock.
