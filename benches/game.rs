@@ -8,7 +8,7 @@ use std::hint::black_box;
 use std::path::Path;
 
 use criterion::{BatchSize, Criterion, SamplingMode, Throughput, criterion_group, criterion_main};
-use scrim_actions::{ReadParams, ScreenParams, find_ball_screens, find_reads, screen_rows};
+use scrim_actions::{ReadParams, ScreenParams, Screens, find_ball_screens, find_reads, screen_rows};
 use scrim_ingest::{IngestError, IngestParams, ReadGame, find_sources, read_source};
 use scrim_play::rows::{matchup_rows, possession_rows, touch_rows};
 use scrim_play::{PlayParams, Scene, find_play};
@@ -38,6 +38,7 @@ fn encode(
         parameters_toml: String::new(),
         version: "0".into(),
     };
+    let screens = Screens::new(screens.to_vec(), Vec::new());
     let mut stage = GameStage::new(
         &run,
         Partition {
@@ -55,9 +56,9 @@ fn encode(
         .add(&matchup_rows(game, play))
         .expect("rows fit their columns");
     stage
-        .add(&screen_rows(game, play, screens))
+        .add(&screen_rows(game, play, &screens))
         .expect("rows fit their columns");
-    screens.len()
+    screens.in_order().len()
 }
 
 fn whole_game(criterion: &mut Criterion) {

@@ -4,12 +4,13 @@
 use arrow::datatypes::{DataType, Field};
 use scrim_floor::{Side, Zone};
 use scrim_tables::rows::{
-    CoverageRow, GameQualityRow, MatchupRow, OptionRow, PossessionRow, QuarantineRow, ScreenRow, TABLE_NAMES,
-    TouchRow,
+    CoverageRow, CutRow, EntryRow, GameQualityRow, MatchupRow, OffBallMotionRow, OptionRow, PossessionRow,
+    QuarantineRow, ScreenRow, SequenceRow, TABLE_NAMES, TouchRow,
 };
 use scrim_tables::tags::{
-    Coverage, EndKind, HandlerAction, HelperAction, OnBallPath, Outcome, PassTarget, Phase, RefusalReason,
-    ScreenKind, ScreenerAction, TouchEnd, UnclearReason,
+    Activity, Alignment, Coverage, CutKind, EndKind, Entry, EntryRole, HandlerAction, HelperAction,
+    OnBallPath, Outcome, PassTarget, Phase, RefusalReason, ScreenKind, ScreenMeeting, ScreenerAction,
+    TouchEnd, UnclearReason,
 };
 use scrim_tables::{GameStage, LocalStore, Partition, Row, RunInfo};
 use serde::Deserialize;
@@ -52,9 +53,15 @@ fn words(column: &str) -> Vec<&'static str> {
         "phase" => Phase::WORDS.to_vec(),
         "end_kind" => EndKind::WORDS.to_vec(),
         "ended_by" => TouchEnd::WORDS.to_vec(),
-        "screen_kind" => ScreenKind::WORDS.to_vec(),
+        "screen_kind" | "runner_up_kind" => ScreenKind::WORDS.to_vec(),
+        "user_defender_path" => ScreenMeeting::WORDS.to_vec(),
+        "alignment" => Alignment::WORDS.to_vec(),
+        "cut_kind" => CutKind::WORDS.to_vec(),
+        "activity" => Activity::WORDS.to_vec(),
+        "entry" => Entry::WORDS.to_vec(),
+        "entry_role" => EntryRole::WORDS.to_vec(),
         "outcome" => Outcome::WORDS.to_vec(),
-        "zone" => Zone::ALL.iter().map(|zone| zone.as_str()).collect(),
+        "zone" | "zone_from" | "zone_to" => Zone::ALL.iter().map(|zone| zone.as_str()).collect(),
         "side" => [Side::Left, Side::Right, Side::Middle]
             .iter()
             .map(|side| side.as_str())
@@ -123,7 +130,7 @@ fn stage_table<R: Row>(stage: &mut GameStage, game_id: Option<&str>) {
 /// Does the same for every table of a game.
 macro_rules! game_tables {
     ($do:ident $arguments:tt) => {
-        game_tables!(@ $do $arguments PossessionRow TouchRow MatchupRow ScreenRow CoverageRow OptionRow GameQualityRow QuarantineRow)
+        game_tables!(@ $do $arguments PossessionRow TouchRow MatchupRow ScreenRow CoverageRow OptionRow CutRow OffBallMotionRow EntryRow SequenceRow GameQualityRow QuarantineRow)
     };
     (@ $do:ident $arguments:tt $($row:ident)+) => { $( $do!($row, $arguments); )+ };
 }

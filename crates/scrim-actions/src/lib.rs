@@ -4,13 +4,20 @@
 //! [`BallScreenRead`] of each, and their rows. Knows `scrim-floor`, `scrim-tables`, `scrim-tracks` and `scrim-play`.
 
 mod ball_screen;
+mod cut;
+mod motion;
+mod off_ball_screen;
 mod reads;
 mod rows;
+mod screens;
 
 pub use ball_screen::{
     BallScreen, HandoffParams, OutcomeParams, ScreenCandidate, ScreenEvidence, ScreenFits, ScreenParams,
     ScreenWeights, SetParams, Weights, find_ball_screens, screen_candidates,
 };
+pub use cut::{Cut, CutParams, cut_rows, find_cuts};
+pub use motion::{MotionParams, OffBallMotion, find_off_ball_motion, off_ball_motion_rows};
+pub use off_ball_screen::{OffBallScreen, OffBallScreenParams, find_off_ball_screens};
 pub use reads::{
     BallScreenRead, BigEvidence, CoverageParams, Decided, HandlerEvidence, HelpEvidence, HelpParams,
     OnBallEvidence, OptionParams, PassEvidence, PathParams, ReadEvidence, ReadParams, SagStep,
@@ -18,3 +25,4 @@ pub use reads::{
     find_reads, option_rows,
 };
 pub use rows::screen_rows;
+pub use screens::{ScreenRef, Screens};

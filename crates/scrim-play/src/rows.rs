@@ -2,6 +2,7 @@
 
 use scrim_floor::{AttackDirection, AttackFrame, Point};
 use scrim_tables::rows::{MatchupRow, PossessionRow, TouchRow};
+use scrim_tables::tags::Alignment;
 use scrim_tracks::{Game, Period};
 
 use crate::touch::spot_at;
@@ -11,7 +12,7 @@ use crate::{Play, Possession, Touch};
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct PossessionExtras {
     /// Shape of the five when the set begins.
-    pub alignment: Option<String>,
+    pub alignment: Option<Alignment>,
     /// The possession's actions in time order.
     pub token_chain: String,
     /// Ball screens and handoffs in it.
@@ -44,7 +45,7 @@ pub fn possession_rows(game: &Game, play: &Play, extras: &[PossessionExtras]) ->
                 end_kind: of.end_kind,
                 points: of.points,
                 points_inferred: of.points_inferred,
-                alignment: extra.alignment.clone(),
+                alignment: extra.alignment,
                 token_chain: extra.token_chain.clone(),
                 ball_screen_count: extra.ball_screen_count,
                 clean: of.clean,

@@ -2,8 +2,8 @@
 
 use scrim_floor::{Side, Zone};
 use scrim_tables::tags::{
-    Coverage, EndKind, HandlerAction, HelperAction, OnBallPath, Outcome, PassTarget, Phase, ScreenKind,
-    ScreenerAction,
+    Activity, Alignment, Coverage, CutKind, EndKind, Entry, EntryRole, HandlerAction, HelperAction,
+    OnBallPath, Outcome, PassTarget, Phase, ScreenKind, ScreenerAction,
 };
 
 /// What a column holds and so how it is judged.
@@ -95,33 +95,19 @@ fn pass_targets() -> Vec<&'static str> {
     PassTarget::WORDS.to_vec()
 }
 fn cut_kinds() -> Vec<&'static str> {
-    // Vocabulary, "Off-ball motion".
-    vec![
-        "basket", "backdoor", "curl", "fade", "pop_out", "flash", "rub_cut", "flex_cut", "baseline", "lift",
-        "drift", "fill",
-    ]
+    CutKind::WORDS.to_vec()
 }
 fn activities() -> Vec<&'static str> {
-    vec!["stationary", "shift", "cut", "screen", "off_screen"]
+    Activity::WORDS.to_vec()
 }
 fn alignments() -> Vec<&'static str> {
-    // Vocabulary, "Alignment, entry, disguise, sequence".
-    vec![
-        "five_out",
-        "four_out_one_in",
-        "three_out_two_in",
-        "horns",
-        "four_high",
-        "box",
-        "stack",
-        "other",
-    ]
+    Alignment::WORDS.to_vec()
 }
 fn entries() -> Vec<&'static str> {
-    [screen_kinds(), cut_kinds(), vec!["none"]].concat()
+    Entry::WORDS.to_vec()
 }
 fn entry_roles() -> Vec<&'static str> {
-    vec!["user", "screener", "none"]
+    EntryRole::WORDS.to_vec()
 }
 
 /// All tables that labels may tell, in the report's order.

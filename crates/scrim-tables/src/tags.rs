@@ -243,6 +243,132 @@ tags! {
         /// No word is likely enough.
         TooClose = "too_close",
     }
+    /// How the user's defender met an off-ball screen.
+    ScreenMeeting {
+        /// Ran into it, and came behind.
+        Hit = "hit",
+        /// Went on the hoop side of the screener.
+        Under = "under",
+        /// Stayed on the user's heels, around the screen.
+        Trailed = "trailed",
+        /// Left the user to a team-mate.
+        Switched = "switched",
+    }
+    /// What kind of cut.
+    CutKind {
+        /// Straight to the rim.
+        Basket = "basket",
+        /// Behind a denying defender.
+        Backdoor = "backdoor",
+        /// Tight around a screen, to the rim.
+        Curl = "curl",
+        /// Off a screen, away from it, to the perimeter.
+        Fade = "fade",
+        /// A screener leaves his own screen for the perimeter.
+        PopOut = "pop_out",
+        /// To the ball from the weak side.
+        Flash = "flash",
+        /// Off a rub screen.
+        RubCut = "rub_cut",
+        /// Off a flex screen.
+        FlexCut = "flex_cut",
+        /// Through along the baseline, side to side.
+        Baseline = "baseline",
+        /// Corner to wing.
+        Lift = "lift",
+        /// Wing to corner.
+        Drift = "drift",
+        /// Into a spot that a team-mate left.
+        Fill = "fill",
+    }
+    /// What an off-ball attacker does while a ball screen is on.
+    Activity {
+        /// Never more than 1.2 m from his mean place.
+        Stationary = "stationary",
+        /// A spacing move.
+        Shift = "shift",
+        /// Cuts.
+        Cut = "cut",
+        /// Sets a screen.
+        Screen = "screen",
+        /// Uses a screen.
+        OffScreen = "off_screen",
+    }
+    /// Shape of the five when the set begins; mirror images are one.
+    Alignment {
+        /// All outside.
+        FiveOut = "five_out",
+        /// One inside.
+        FourOutOneIn = "four_out_one_in",
+        /// Two inside.
+        ThreeOutTwoIn = "three_out_two_in",
+        /// Ball at the top, two at the elbows, two in the corners.
+        Horns = "horns",
+        /// Four along the free-throw line extended or above.
+        FourHigh = "four_high",
+        /// Two at the elbows, two at the blocks.
+        Box = "box",
+        /// Three or more in a line.
+        Stack = "stack",
+        /// None of these.
+        Other = "other",
+    }
+    /// The screener's part in the action that his ball screen came out of.
+    EntryRole {
+        /// He used the screen, or cut.
+        User = "user",
+        /// He set it.
+        Screener = "screener",
+        /// None.
+        None = "none",
+    }
+    /// The action that a ball screen came out of: a kind of screen, a kind of cut, or none.
+    Entry {
+        /// No action near enough before.
+        None = "none",
+        /// A ball screen.
+        BallScreen = "ball_screen",
+        /// A handoff.
+        Handoff = "handoff",
+        /// A down screen.
+        Down = "down",
+        /// A back screen.
+        Back = "back",
+        /// A rub screen.
+        Rub = "rub",
+        /// A cross screen.
+        Cross = "cross",
+        /// A flex screen.
+        Flex = "flex",
+        /// A flare screen.
+        Flare = "flare",
+        /// A zipper screen.
+        Zipper = "zipper",
+        /// A cut straight to the rim.
+        Basket = "basket",
+        /// A cut behind a denying defender.
+        Backdoor = "backdoor",
+        /// A curl.
+        Curl = "curl",
+        /// A fade.
+        Fade = "fade",
+        /// A pop out.
+        PopOut = "pop_out",
+        /// A flash.
+        Flash = "flash",
+        /// A rub cut whose screen was not seen.
+        RubCut = "rub_cut",
+        /// A flex cut whose screen was not seen.
+        FlexCut = "flex_cut",
+        /// A cut along the baseline.
+        Baseline = "baseline",
+        /// Corner to wing.
+        Lift = "lift",
+        /// Wing to corner.
+        Drift = "drift",
+        /// Into a spot that a team-mate left.
+        Fill = "fill",
+    }
     /// Why an input row was refused.
     RefusalReason {
         /// A field is missing or empty that must be there.

@@ -19,12 +19,13 @@ const TOLD: usize = 8;
 pub fn digest(tagged: &TaggedGame) -> String {
     let TaggedGame { game, tables } = tagged;
     let people = People::of(game);
+    let screens: Vec<&ScreenRow> = tables.screens.iter().filter(|row| row.on_ball).collect();
     let mut text = String::new();
     let lines = [
-        headline(game, tables.possessions.len(), tables.screens.len()),
-        counts(game, &people, &tables.screens),
-        habits(game, &people, &tables.screens),
-        handful(game, &people, tables),
+        headline(game, tables.possessions.len(), screens.len()),
+        counts(game, &people, &screens),
+        habits(game, &people, &screens),
+        handful(game, &people, &screens, tables),
     ];
     for part in lines {
         text.push_str(&part);
@@ -79,12 +80,12 @@ fn headline(game: &Game, possessions: usize, screens: usize) -> String {
 }
 
 /// A table: a line a team, a column an outcome.
-fn counts(game: &Game, people: &People<'_>, screens: &[ScreenRow]) -> String {
+fn counts(game: &Game, people: &People<'_>, screens: &[&ScreenRow]) -> String {
     if screens.is_empty() {
         return "  None found. If there should be some: `scrim inspect` tells whether the file was understood.\n".into();
     }
     let of = |team: TeamSlot, is: &dyn Fn(&ScreenRow) -> bool| {
-        let ours = |row: &&ScreenRow| people.team(&row.user_id) == Some(team) && is(row);
+        let ours = |row: &&&ScreenRow| people.team(&row.user_id) == Some(team) && is(row);
         screens.iter().filter(ours).count()
     };
     let is_handoff = |row: &ScreenRow| row.screen_kind == ScreenKind::Handoff;
@@ -106,7 +107,7 @@ fn counts(game: &Game, people: &People<'_>, screens: &[ScreenRow]) -> String {
 }
 
 /// Each team's most frequent pair and places.
-fn habits(game: &Game, people: &People<'_>, screens: &[ScreenRow]) -> String {
+fn habits(game: &Game, people: &People<'_>, screens: &[&ScreenRow]) -> String {
     let mut text = String::new();
     for team in TeamSlot::BOTH {
         let ours = || {
@@ -153,12 +154,11 @@ fn spaced(tag: &str) -> String {
 }
 
 /// The surest of each outcome, then the surest of the rest, told in time order.
-fn handful(game: &Game, people: &People<'_>, tables: &GameTables) -> String {
-    let screens = &tables.screens;
+fn handful(game: &Game, people: &People<'_>, screens: &[&ScreenRow], tables: &GameTables) -> String {
     if screens.is_empty() {
         return String::new();
     }
-    let mut surest: Vec<&ScreenRow> = screens.iter().collect();
+    let mut surest: Vec<&ScreenRow> = screens.to_vec();
     // A stable sort: of equals the earlier one.
     surest.sort_by(|a, b| b.confidence.total_cmp(&a.confidence));
     let word = |row: &ScreenRow| (row.screen_kind, row.outcome);

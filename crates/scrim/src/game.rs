@@ -1,10 +1,14 @@
 //! One game through all stages, in memory.
 
-use scrim_actions::{coverage_rows, find_ball_screens, find_reads, option_rows, screen_rows};
+use scrim_actions::{
+    Screens, coverage_rows, cut_rows, find_ball_screens, find_cuts, find_off_ball_motion,
+    find_off_ball_screens, find_reads, off_ball_motion_rows, option_rows, screen_rows,
+};
 use scrim_play::rows::{PossessionExtras, matchup_rows, possession_rows, touch_rows};
 use scrim_play::{Scene, find_play};
 use scrim_tables::rows::{
-    CoverageRow, GameQualityRow, MatchupRow, OptionRow, PossessionRow, ScreenRow, TouchRow,
+    CoverageRow, CutRow, GameQualityRow, MatchupRow, OffBallMotionRow, OptionRow, PossessionRow, ScreenRow,
+    TouchRow,
 };
 use scrim_tables::{GameStage, TableError};
 use scrim_tracks::{Cleaned, Game, RawGame, clean};
@@ -26,6 +30,10 @@ pub struct GameTables {
     pub coverages: Vec<CoverageRow>,
     /// `options`
     pub options: Vec<OptionRow>,
+    /// `cuts`
+    pub cuts: Vec<CutRow>,
+    /// `off_ball_motion`
+    pub off_ball_motion: Vec<OffBallMotionRow>,
     /// `game_quality`
     pub quality: Vec<GameQualityRow>,
 }
@@ -50,10 +58,14 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
     let Cleaned { game, quality } = clean(raw, &pipeline.tracks)?;
     let play = find_play(&game, &pipeline.play);
     let scenes = Scene::all(&game, &play);
-    let screens = find_ball_screens(&scenes, &play, &pipeline.screens);
-    let reads = find_reads(&scenes, &play, &screens, &pipeline.reads);
+    let ball_screens = find_ball_screens(&scenes, &play, &pipeline.screens);
+    let off_ball = find_off_ball_screens(&scenes, &play, &ball_screens, &pipeline.off_ball_screens);
+    let screens = Screens::new(ball_screens, off_ball);
+    let reads = find_reads(&scenes, &play, screens.on_ball(), &pipeline.reads);
+    let cuts = find_cuts(&scenes, &play, &game.info.court, &screens, &pipeline.cuts);
+    let motion = find_off_ball_motion(&scenes, &play, &screens, &cuts, &pipeline.motion);
     let mut extras = vec![PossessionExtras::default(); play.possessions.len()];
-    for screen in &screens {
+    for screen in screens.on_ball() {
         let count = &mut extras[screen.possession].ball_screen_count;
         *count = count.saturating_add(1);
     }
@@ -64,6 +76,8 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         screens: screen_rows(&game, &play, &screens),
         coverages: coverage_rows(&game, &play, &screens, &reads),
         options: option_rows(&game, &scenes, &screens, &reads),
+        cuts: cut_rows(&game, &play, &screens, &cuts),
+        off_ball_motion: off_ball_motion_rows(&game, &play, &screens, &motion),
         quality,
     };
     Ok(TaggedGame { game, tables })
@@ -81,6 +95,8 @@ impl GameTables {
         stage.add(&self.screens)?;
         stage.add(&self.coverages)?;
         stage.add(&self.options)?;
+        stage.add(&self.cuts)?;
+        stage.add(&self.off_ball_motion)?;
         stage.add(&self.quality)
     }
 }

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use scrim_actions::{ReadParams, ScreenParams};
+use scrim_actions::{CutParams, MotionParams, OffBallScreenParams, ReadParams, ScreenParams};
 use scrim_floor::{Court, CourtError};
 use scrim_ingest::IngestParams;
 use scrim_play::PlayParams;
@@ -33,6 +33,12 @@ pub struct Pipeline {
     pub screens: ScreenParams,
     /// How coverages and options are read.
     pub reads: ReadParams,
+    /// How off-ball screens are found.
+    pub off_ball_screens: OffBallScreenParams,
+    /// How cuts are found and named.
+    pub cuts: CutParams,
+    /// How off-ball motion is measured and named.
+    pub motion: MotionParams,
 }
 
 impl Default for Pipeline {
@@ -45,6 +51,9 @@ impl Default for Pipeline {
             play: PlayParams::default(),
             screens: ScreenParams::default(),
             reads: ReadParams::default(),
+            off_ball_screens: OffBallScreenParams::default(),
+            cuts: CutParams::default(),
+            motion: MotionParams::default(),
         }
     }
 }

@@ -5,23 +5,23 @@ use scrim_tables::rows::{CoverageRow, OptionRow};
 use scrim_tracks::Game;
 
 use super::BallScreenRead;
-use crate::BallScreen;
+use crate::{ScreenRef, Screens};
 
-/// The rows of `coverages`, one a screen, in the order of `screens`.
+/// The rows of `coverages`, one a ball screen or handoff, in time order.
 pub fn coverage_rows(
     game: &Game,
     play: &Play,
-    screens: &[BallScreen],
+    screens: &Screens,
     reads: &[BallScreenRead],
 ) -> Vec<CoverageRow> {
-    let rows = screens.iter().zip(reads).enumerate();
-    rows.map(|(id, (screen, read))| {
+    let rows = screens.on_ball().iter().zip(reads).enumerate();
+    rows.map(|(place, (screen, read))| {
         let e = &read.evidence;
         CoverageRow {
             game_id: game.info.game_id.clone(),
             period: game.periods[play.possessions[screen.possession].period].number,
             possession_id: screen.possession as u32,
-            screen_id: id as u32,
+            screen_id: screens.id_of(ScreenRef::OnBall(place)),
             coverage: read.coverage.word,
             on_ball_path: read.on_ball_path.word,
             helper_id: read.helper.map(|helper| game.player(helper).id.clone()),
@@ -42,23 +42,23 @@ pub fn coverage_rows(
     .collect()
 }
 
-/// The rows of `options`, one a screen, in the order of `screens`.
+/// The rows of `options`, one a ball screen or handoff, in time order.
 pub fn option_rows(
     game: &Game,
     scenes: &[Scene],
-    screens: &[BallScreen],
+    screens: &Screens,
     reads: &[BallScreenRead],
 ) -> Vec<OptionRow> {
     let id_of = |player| game.player(player).id.clone();
-    let rows = screens.iter().zip(reads).enumerate();
-    rows.map(|(id, (screen, read))| {
+    let rows = screens.on_ball().iter().zip(reads).enumerate();
+    rows.map(|(place, (screen, read))| {
         let scene = &scenes[screen.possession];
         let e = &read.evidence;
         OptionRow {
             game_id: game.info.game_id.clone(),
             period: game.periods[scene.period].number,
             possession_id: screen.possession as u32,
-            screen_id: id as u32,
+            screen_id: screens.id_of(ScreenRef::OnBall(place)),
             screener_action: read.screener_action.word,
             handler_action: read.handler_action.word,
             pass_target: read.pass_target,

@@ -93,6 +93,8 @@ fn screen(id: u32, screener: &str, user: &str, outcome: Outcome, confidence: f32
         defender_gap_m: None,
         angle_deg: None,
         early_denial: false,
+        runner_up_kind: None,
+        user_defender_path: None,
     }
 }
 
@@ -110,6 +112,8 @@ fn told_with(screens: Vec<ScreenRow>, coverages: Vec<CoverageRow>, options: Vec<
             screens,
             coverages,
             options,
+            cuts: Vec::new(),
+            off_ball_motion: Vec::new(),
             quality: Vec::new(),
         },
     })

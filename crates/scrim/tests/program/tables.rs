@@ -40,7 +40,9 @@ fn every_table_is_there_and_ids_lead_from_one_to_the_other() {
     let mut counts: BTreeMap<u32, u16> = BTreeMap::new();
     for (at, screen) in screens.iter().enumerate() {
         assert_eq!(screen.screen_id as usize, at);
-        *counts.entry(screen.possession_id).or_default() += 1;
+        if screen.on_ball {
+            *counts.entry(screen.possession_id).or_default() += 1;
+        }
     }
     for possession in &possessions {
         let counted = counts.get(&possession.possession_id).copied().unwrap_or(0);

@@ -8,7 +8,7 @@ use scrim_tracks::Game;
 
 use super::screens;
 use super::stage::{HZ, Seen, Stage, Waypoint};
-use crate::{BallScreen, ScreenParams, find_ball_screens, screen_rows};
+use crate::{BallScreen, ScreenParams, Screens, find_ball_screens, screen_rows};
 
 /// Rounding: turned coordinates are not the same bits, so an instant may fall on the next frame.
 const A_FRAME_S: f64 = 1.0 / HZ + 1e-9;
@@ -135,7 +135,7 @@ fn check_rows(game: &Game, play: &Play) -> Vec<BallScreen> {
         );
         assert!(!screen.early_denial || screen.set.is_none(), "{screen:?}");
     }
-    let rows = screen_rows(game, play, &screens);
+    let rows = screen_rows(game, play, &Screens::new(screens.clone(), Vec::new()));
     assert_eq!(rows.len(), screens.len());
     screens
 }
