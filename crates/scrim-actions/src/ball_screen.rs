@@ -127,7 +127,7 @@ fn row(
         (Approach::Stopped, false) => [reading.begin, reading.stands_from]
             .into_iter()
             .find(|&set| set <= at),
-        (Approach::Stopped, true) | (Approach::Slowed, _) => None,
+        (Approach::Stopped, true) | (Approach::Slowed | Approach::Ran, _) => None,
     };
     // The contract: where the screener stands when he is set, else where he is at the use.
     let spot = set.map_or(scene.attackers[reading.mate].at(at), |_| reading.spot);

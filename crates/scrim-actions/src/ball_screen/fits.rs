@@ -35,11 +35,17 @@ pub struct ScreenFits {
     pub prompt: f32,
     /// The screener had not just passed the ball himself, or came after it.
     pub fresh: f32,
+    /// The handler waited for him.
+    pub waited: f32,
+    /// He came up from the hoop.
+    pub came_up: f32,
+    /// His way turned there.
+    pub turned: f32,
 }
 
 impl ScreenFits {
     /// The parts' names: those of [`Weights`], in the order of [`ScreenFits::parts`].
-    pub const NAMES: [&'static str; 13] = [
+    pub const NAMES: [&'static str; 16] = [
         "came",
         "to_ball",
         "still",
@@ -53,6 +59,9 @@ impl ScreenFits {
         "clear",
         "prompt",
         "fresh",
+        "waited",
+        "came_up",
+        "turned",
     ];
 
     /// The fits of a reading whose outcome fell at scene frame `at`.
@@ -91,11 +100,15 @@ impl ScreenFits {
                 Some(since_s) if since_s < 1.0 => 0.0,
                 Some(_) => ramp(reading.closing_m, -0.3, 1.5),
             },
+            // Not seen tells nothing: halfway.
+            waited: known(reading.handler_speed_mps).map_or(0.5, |speed| ramp(speed, 2.0, 0.5)),
+            came_up: known(reading.came_up_m).map_or(0.5, |up| ramp(up, -2.0, 1.0)),
+            turned: reading.turn_deg.map_or(0.5, |turn| ramp(turn, 10.0, 60.0)),
         }
     }
 
     /// The parts in the order of [`ScreenFits::NAMES`].
-    pub fn parts(&self) -> [f32; 13] {
+    pub fn parts(&self) -> [f32; 16] {
         [
             self.came,
             self.to_ball,
@@ -110,6 +123,9 @@ impl ScreenFits {
             self.clear,
             self.prompt,
             self.fresh,
+            self.waited,
+            self.came_up,
+            self.turned,
         ]
     }
 
@@ -119,7 +135,7 @@ impl ScreenFits {
         let (weights, more) = match outcome {
             Outcome::Used => (&weights.used, 0.0),
             Outcome::Slipped => (&weights.left, 0.0),
-            Outcome::Ghosted => (&weights.left, weights.ghosted_more),
+            Outcome::Ghosted => (&weights.ran, 0.0),
             Outcome::Rejected => (&weights.parted, weights.rejected_more),
             Outcome::Flipped | Outcome::Unused => (&weights.parted, 0.0),
         };
@@ -142,10 +158,10 @@ impl ScreenFits {
 pub struct ScreenWeights {
     /// For screens that the handler came off.
     pub used: Weights,
-    /// For those that the screener left: slipped and ghosted.
+    /// For those that the screener left for the rim: slipped.
     pub left: Weights,
-    /// Added for `ghosted`.
-    pub ghosted_more: f32,
+    /// For those that he ran through: ghosted.
+    pub ran: Weights,
     /// For those that came to nothing: rejected and unused.
     pub parted: Weights,
     /// Added for `rejected`.
@@ -184,11 +200,17 @@ pub struct Weights {
     pub prompt: f32,
     /// The screener had not just passed the ball himself, or came after it.
     pub fresh: f32,
+    /// The handler waited for him.
+    pub waited: f32,
+    /// He came up from the hoop.
+    pub came_up: f32,
+    /// His way turned there.
+    pub turned: f32,
 }
 
 impl Weights {
     /// The weights in the order of [`ScreenFits::NAMES`].
-    fn parts(&self) -> [f32; 13] {
+    fn parts(&self) -> [f32; 16] {
         [
             self.came,
             self.to_ball,
@@ -203,6 +225,9 @@ impl Weights {
             self.clear,
             self.prompt,
             self.fresh,
+            self.waited,
+            self.came_up,
+            self.turned,
         ]
     }
 }
@@ -211,57 +236,88 @@ impl Default for ScreenWeights {
     fn default() -> Self {
         Self {
             used: Weights {
-                bias: -21.60,
-                came: 1.64,
-                to_ball: 2.05,
-                still: 1.77,
-                on_defender: 1.37,
-                guarded: 1.43,
-                close: 2.55,
-                past: 2.32,
-                moved_on: 1.42,
-                out: 2.46,
-                settled: 1.94,
-                clear: 1.77,
-                prompt: 1.45,
-                fresh: 3.20,
+                bias: -20.55,
+                came: 1.57,
+                to_ball: 1.52,
+                still: 1.72,
+                on_defender: 0.47,
+                guarded: 1.40,
+                close: 2.15,
+                past: 2.17,
+                moved_on: 1.59,
+                out: 2.14,
+                settled: 1.86,
+                clear: 1.64,
+                prompt: 1.55,
+                fresh: 3.10,
+                waited: 2.35,
+                came_up: 0.00,
+                turned: 0.00,
             },
             left: Weights {
-                bias: -18.41,
+                bias: -18.93,
                 came: 1.40,
-                to_ball: 1.66,
-                still: 1.59,
-                on_defender: 1.84,
-                guarded: 1.49,
-                close: 1.28,
-                past: 0.00,
-                moved_on: 1.47,
-                out: 1.59,
-                settled: 1.81,
-                clear: 1.57,
+                to_ball: 1.58,
+                still: 1.78,
+                on_defender: 1.61,
+                guarded: 1.40,
+                close: 1.42,
+                past: 0.62,
+                moved_on: 1.50,
+                out: 1.50,
+                settled: 1.73,
+                clear: 1.59,
                 prompt: 1.50,
                 fresh: 2.90,
+                waited: 1.01,
+                came_up: 0.00,
+                turned: 0.00,
             },
-            ghosted_more: -0.47,
+            ran: Weights {
+                bias: -24.01,
+                came: 1.50,
+                to_ball: 1.23,
+                still: 0.14,
+                on_defender: 2.15,
+                guarded: 1.56,
+                close: 0.76,
+                past: -0.90,
+                moved_on: 1.42,
+                out: 1.51,
+                settled: 1.69,
+                clear: 1.42,
+                prompt: 1.50,
+                fresh: 3.00,
+                waited: 3.71,
+                came_up: 3.67,
+                turned: 0.00,
+            },
             parted: Weights {
-                bias: -20.71,
-                came: 1.59,
-                to_ball: 1.51,
-                still: 2.08,
-                on_defender: 2.48,
-                guarded: 1.74,
-                close: 1.90,
-                past: -1.82,
-                moved_on: 1.55,
-                out: 1.94,
-                settled: 1.75,
-                clear: 1.75,
-                prompt: 1.78,
-                fresh: 2.83,
+                bias: -21.38,
+                came: 1.57,
+                to_ball: 1.49,
+                still: 2.19,
+                on_defender: 2.25,
+                guarded: 1.77,
+                close: 1.74,
+                past: -1.73,
+                moved_on: 1.58,
+                out: 1.80,
+                settled: 1.81,
+                clear: 1.68,
+                prompt: 1.81,
+                fresh: 2.82,
+                waited: 1.17,
+                came_up: 0.00,
+                turned: 0.00,
             },
-            rejected_more: 0.15,
+            rejected_more: 0.13,
         }
     }
+}
+
+fn known(value: f32) -> Option<f32> {
+    value.is_finite().then_some(value)
 }
 
 /// 0 at `none` and before, 1 at `full` and beyond, straight between.
