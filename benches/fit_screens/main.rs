@@ -72,11 +72,11 @@ fn main() -> Result<(), Box<dyn Error>> {
     print_group("used", &group(&[Outcome::Used]), None)?;
     print_group("left", &group(&[Outcome::Slipped]), None)?;
     print_group("ran", &group(&[Outcome::Ghosted]), None)?;
-    print_group(
-        "parted",
-        &group(&[Outcome::Unused, Outcome::Rejected]),
-        Some(Outcome::Rejected),
-    )?;
+    let is_early = |(candidate, _): &(ScreenCandidate, bool)| candidate.early_denial;
+    let parted = group(&[Outcome::Unused, Outcome::Rejected]);
+    let (iced, parted): (Vec<_>, Vec<_>) = parted.into_iter().partition(is_early);
+    print_group("iced", &iced, None)?;
+    print_group("parted", &parted, Some(Outcome::Rejected))?;
     Ok(())
 }
 
@@ -141,6 +141,12 @@ fn print_group(
         // Who runs past neither stands nor comes as close as one who stands; he comes up from the hoop to run out again.
         ("still" | "close", "ran") => term(0.0, 0.0, LARGEST),
         ("waited" | "came_up", "ran") => term(RAN_PRIOR, 0.0, LARGEST),
+        ("iced", "iced") => term(RAN_PRIOR, 0.0, LARGEST),
+        ("iced", _) => term(0.0, 0.0, 0.0),
+        // The screener is not there yet: how he would have stood tells nothing.
+        ("came" | "still" | "on_defender" | "close" | "past" | "moved_on" | "prompt", "iced") => {
+            term(0.0, 0.0, 0.0)
+        }
         ("waited", "used") => term(PRIOR, 0.0, LARGEST),
         ("waited", _) => term(0.0, 0.0, LARGEST),
         // A screen may as well be set from above (a trailer's): nothing is drawn from where he came, or how.

@@ -4,6 +4,7 @@
 //! - `encounter`: spells in which a team-mate is near the handler;
 //! - `stop`: where in such a spell the team-mate comes to a near stop;
 //! - `reading`, `candidate`: what the four players then do, measured;
+//! - `denial`: handlers who leave before the screen is there, because its side is taken from them;
 //! - `decide`, `fits`: the outcome and how sure it is, from the reading alone;
 //! - `handoff`: the same for the ball that goes from hand to hand;
 //! - `would_be`: all that was weighed, for research and for fitting the weights;
@@ -11,6 +12,7 @@
 
 mod candidate;
 mod decide;
+mod denial;
 mod encounter;
 mod fits;
 mod handoff;
@@ -20,6 +22,7 @@ mod reading;
 mod stop;
 mod would_be;
 
+pub use denial::DenialParams;
 pub use fits::{ScreenFits, ScreenWeights, Weights};
 pub use params::{HandoffParams, OutcomeParams, ScreenParams, SetParams};
 pub use would_be::{ScreenCandidate, screen_candidates};
@@ -103,12 +106,18 @@ pub fn find_ball_screens(scenes: &[Scene], play: &Play, params: &ScreenParams) -
 
 /// Calls `each` for every would-be screen that the scene has an outcome for, however sure.
 fn would_be(scene: &Scene, params: &ScreenParams, mut each: impl FnMut(&Reading, Decision)) {
+    let mut weigh = |reading: &Reading| {
+        if let Some(decision) = decide::decide(reading, params) {
+            each(reading, decision);
+        }
+    };
     for encounter in encounter::find_encounters(scene, params) {
         for reading in candidate::find_candidates(scene, &encounter, params) {
-            if let Some(decision) = decide::decide(&reading, params) {
-                each(&reading, decision);
-            }
+            weigh(&reading);
         }
+    }
+    for reading in denial::find_denials(scene, params) {
+        weigh(&reading);
     }
 }
 
@@ -127,7 +136,7 @@ fn row(
         (Approach::Stopped, false) => [reading.begin, reading.stands_from]
             .into_iter()
             .find(|&set| set <= at),
-        (Approach::Stopped, true) | (Approach::Slowed | Approach::Ran, _) => None,
+        (Approach::Stopped, true) | (Approach::Slowed | Approach::Ran | Approach::Coming, _) => None,
     };
     // The contract: where the screener stands when he is set, else where he is at the use.
     let spot = set.map_or(scene.attackers[reading.mate].at(at), |_| reading.spot);

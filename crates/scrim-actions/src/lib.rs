@@ -12,8 +12,8 @@ mod rows;
 mod screens;
 
 pub use ball_screen::{
-    BallScreen, HandoffParams, OutcomeParams, ScreenCandidate, ScreenEvidence, ScreenFits, ScreenParams,
-    ScreenWeights, SetParams, Weights, find_ball_screens, screen_candidates,
+    BallScreen, DenialParams, HandoffParams, OutcomeParams, ScreenCandidate, ScreenEvidence, ScreenFits,
+    ScreenParams, ScreenWeights, SetParams, Weights, find_ball_screens, screen_candidates,
 };
 pub use cut::{Cut, CutParams, cut_rows, find_cuts};
 pub use motion::{MotionParams, OffBallMotion, find_off_ball_motion, off_ball_motion_rows};

@@ -41,11 +41,13 @@ pub struct ScreenFits {
     pub came_up: f32,
     /// His way turned there.
     pub turned: f32,
+    /// The handler's defender had taken the screen's side away.
+    pub iced: f32,
 }
 
 impl ScreenFits {
     /// The parts' names: those of [`Weights`], in the order of [`ScreenFits::parts`].
-    pub const NAMES: [&'static str; 16] = [
+    pub const NAMES: [&'static str; 17] = [
         "came",
         "to_ball",
         "still",
@@ -62,6 +64,7 @@ impl ScreenFits {
         "waited",
         "came_up",
         "turned",
+        "iced",
     ];
 
     /// The fits of a reading whose outcome fell at scene frame `at`.
@@ -104,11 +107,14 @@ impl ScreenFits {
             waited: known(reading.handler_speed_mps).map_or(0.5, |speed| ramp(speed, 2.0, 0.5)),
             came_up: known(reading.came_up_m).map_or(0.5, |up| ramp(up, -2.0, 1.0)),
             turned: reading.turn_deg.map_or(0.5, |turn| ramp(turn, 10.0, 60.0)),
+            iced: reading.denial.map_or(0.0, |denial| {
+                (ramp(denial.side_m, 0.4, 1.3) + ramp(denial.step_m, 0.2, 1.0)) / 2.0
+            }),
         }
     }
 
     /// The parts in the order of [`ScreenFits::NAMES`].
-    pub fn parts(&self) -> [f32; 16] {
+    pub fn parts(&self) -> [f32; 17] {
         [
             self.came,
             self.to_ball,
@@ -126,6 +132,7 @@ impl ScreenFits {
             self.waited,
             self.came_up,
             self.turned,
+            self.iced,
         ]
     }
 
@@ -133,6 +140,8 @@ impl ScreenFits {
     /// Journal of the Royal Statistical Society B 20(2), 1958).
     pub(super) fn confidence(&self, outcome: Outcome, weights: &ScreenWeights) -> f32 {
         let (weights, more) = match outcome {
+            // Nobody is iced a little: who is not has 0 here.
+            Outcome::Rejected if self.iced > 0.0 => (&weights.iced, 0.0),
             Outcome::Used => (&weights.used, 0.0),
             Outcome::Slipped => (&weights.left, 0.0),
             Outcome::Ghosted => (&weights.ran, 0.0),
@@ -162,6 +171,8 @@ pub struct ScreenWeights {
     pub left: Weights,
     /// For those that he ran through: ghosted.
     pub ran: Weights,
+    /// For those whose side was taken away before they were there.
+    pub iced: Weights,
     /// For those that came to nothing: rejected and unused.
     pub parted: Weights,
     /// Added for `rejected`.
@@ -206,11 +217,13 @@ pub struct Weights {
     pub came_up: f32,
     /// His way turned there.
     pub turned: f32,
+    /// The handler's defender had taken the screen's side away.
+    pub iced: f32,
 }
 
 impl Weights {
     /// The weights in the order of [`ScreenFits::NAMES`].
-    fn parts(&self) -> [f32; 16] {
+    fn parts(&self) -> [f32; 17] {
         [
             self.came,
             self.to_ball,
@@ -228,6 +241,7 @@ impl Weights {
             self.waited,
             self.came_up,
             self.turned,
+            self.iced,
         ]
     }
 }
@@ -236,82 +250,106 @@ impl Default for ScreenWeights {
     fn default() -> Self {
         Self {
             used: Weights {
-                bias: -20.55,
+                bias: -20.35,
                 came: 1.57,
                 to_ball: 1.52,
                 still: 1.72,
-                on_defender: 0.47,
+                on_defender: 0.42,
                 guarded: 1.40,
-                close: 2.15,
-                past: 2.17,
+                close: 2.11,
+                past: 2.06,
                 moved_on: 1.59,
-                out: 2.14,
-                settled: 1.86,
-                clear: 1.64,
+                out: 2.15,
+                settled: 1.87,
+                clear: 1.66,
                 prompt: 1.55,
-                fresh: 3.10,
-                waited: 2.35,
+                fresh: 3.01,
+                waited: 2.38,
                 came_up: 0.00,
                 turned: 0.00,
+                iced: 0.00,
             },
             left: Weights {
-                bias: -18.93,
+                bias: -18.67,
                 came: 1.40,
-                to_ball: 1.58,
-                still: 1.78,
-                on_defender: 1.61,
-                guarded: 1.40,
-                close: 1.42,
-                past: 0.62,
+                to_ball: 1.59,
+                still: 1.82,
+                on_defender: 1.59,
+                guarded: 1.41,
+                close: 1.27,
+                past: 0.44,
                 moved_on: 1.50,
                 out: 1.50,
                 settled: 1.73,
                 clear: 1.59,
                 prompt: 1.50,
                 fresh: 2.90,
-                waited: 1.01,
+                waited: 0.86,
                 came_up: 0.00,
                 turned: 0.00,
+                iced: 0.00,
             },
             ran: Weights {
-                bias: -24.01,
+                bias: -24.05,
                 came: 1.50,
-                to_ball: 1.23,
-                still: 0.14,
-                on_defender: 2.15,
-                guarded: 1.56,
-                close: 0.76,
-                past: -0.90,
+                to_ball: 1.24,
+                still: 0.21,
+                on_defender: 2.12,
+                guarded: 1.52,
+                close: 0.81,
+                past: -0.72,
                 moved_on: 1.42,
                 out: 1.51,
-                settled: 1.69,
-                clear: 1.42,
+                settled: 1.73,
+                clear: 1.43,
                 prompt: 1.50,
                 fresh: 3.00,
-                waited: 3.71,
-                came_up: 3.67,
+                waited: 3.69,
+                came_up: 3.71,
                 turned: 0.00,
+                iced: 0.00,
             },
-            parted: Weights {
-                bias: -21.38,
-                came: 1.57,
-                to_ball: 1.49,
-                still: 2.19,
-                on_defender: 2.25,
-                guarded: 1.77,
-                close: 1.74,
-                past: -1.73,
-                moved_on: 1.58,
-                out: 1.80,
-                settled: 1.81,
-                clear: 1.68,
-                prompt: 1.81,
-                fresh: 2.82,
-                waited: 1.17,
+            iced: Weights {
+                bias: -11.79,
+                came: 0.00,
+                to_ball: 1.67,
+                still: 0.00,
+                on_defender: 0.00,
+                guarded: 1.57,
+                close: 0.00,
+                past: 0.00,
+                moved_on: 0.00,
+                out: 1.50,
+                settled: 1.50,
+                clear: 1.50,
+                prompt: 0.00,
+                fresh: 3.00,
+                waited: 0.03,
                 came_up: 0.00,
                 turned: 0.00,
+                iced: 3.97,
             },
-            rejected_more: 0.13,
+            parted: Weights {
+                bias: -21.80,
+                came: 1.57,
+                to_ball: 1.50,
+                still: 2.00,
+                on_defender: 2.46,
+                guarded: 1.72,
+                close: 1.88,
+                past: -1.37,
+                moved_on: 1.57,
+                out: 1.84,
+                settled: 1.79,
+                clear: 1.68,
+                prompt: 1.86,
+                fresh: 3.01,
+                waited: 1.25,
+                came_up: 0.00,
+                turned: 0.00,
+                iced: 0.00,
+            },
+            rejected_more: 0.45,
         }
     }
 }

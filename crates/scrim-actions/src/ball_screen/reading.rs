@@ -6,6 +6,7 @@ use scrim_floor::{AttackFrame, Point};
 use scrim_play::{Mover, Scene};
 
 use super::ScreenParams;
+use super::denial::Denial;
 
 /// A handler has taken his first step when he is this far from where he stood, m.
 const FIRST_STEP_M: f32 = 0.2;
@@ -21,12 +22,6 @@ pub(super) struct Departure {
     pub angle_deg: f32,
     /// How much nearer the hoop he is a second later, m.
     pub toward_hoop_m: f32,
-    /// His way against the direction to the screener himself at that instant, degrees.
-    pub from_screener_deg: f32,
-    /// The screener's speed at that instant, m/s.
-    pub screener_speed_mps: f32,
-    /// How far his defender stands toward the screener from him at that instant, m (negative: away); `None` if unknown.
-    pub denied_m: Option<f32>,
 }
 
 /// How a team-mate came to be near the handler's defender.
@@ -38,6 +33,8 @@ pub(super) enum Approach {
     Slowed,
     /// He ran past, neither stopping nor clearly slowing down.
     Ran,
+    /// He was still on his way when the handler left.
+    Coming,
 }
 
 /// Where a run past the handler leads.
@@ -92,6 +89,8 @@ pub(super) struct Reading {
     pub turn_deg: Option<f32>,
     /// Where the run of one who ran past leads; `None` for all others.
     pub run: Option<Run>,
+    /// How the screen's side was taken from the handler before it was there; `None` if it was not.
+    pub denial: Option<Denial>,
     /// How much nearer the hoop the screener is 0.8 s after he left (or after the closest approach), m.
     pub toward_hoop_m: f32,
     /// How far the screener moved in that time, m.
@@ -191,9 +190,7 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         closest,
         gap_m,
         sweep_deg,
-    } = approached(
-        scene, h, s, defender, spot, go_from, look_from, until, look_until, params,
-    );
+    } = approached(scene, h, s, spot, go_from, look_from, until, look_until, params);
     let around = scene.frames_in(AROUND_CLOSEST_S);
     let near = closest.saturating_sub(around)..(closest + around + 1).min(scene.frames);
     let speed_at_closest_mps = near
@@ -245,6 +242,7 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         came_up_m: came_up_m(scene, s, stands_from),
         turn_deg: turn_deg(scene, s, begin),
         run: (approach == Approach::Ran).then(|| run(scene, h, s, begin)),
+        denial: None,
         toward_hoop_m: s.at(left).distance_m(hoop) - s.at(later).distance_m(hoop),
         after_m: s.at(left).distance_m(s.at(later)),
         user_defender,
@@ -426,7 +424,6 @@ fn approached(
     scene: &Scene,
     h: &Mover,
     s: &Mover,
-    defender: Option<&Mover>,
     spot: Point<AttackFrame>,
     go_from: usize,
     look_from: usize,
@@ -434,7 +431,7 @@ fn approached(
     look_until: usize,
     params: &ScreenParams,
 ) -> Approached {
-    let first = departure(scene, h, s, defender, spot, go_from..look_until, params);
+    let first = departure(scene, h, spot, go_from..look_until, params);
     let mut best: Option<Approached> = None;
     let mut next = first;
     while let Some(go) = next {
@@ -465,7 +462,7 @@ fn approached(
             // He goes away from the screener first: what he does later is another play.
             break;
         }
-        next = departure(scene, h, s, defender, spot, again..look_until, params);
+        next = departure(scene, h, spot, again..look_until, params);
     }
     best.unwrap_or_else(|| {
         let (closest, gap_m) = first_approach(scene, h, s, look_from..until);
@@ -544,8 +541,6 @@ fn arrival_m(scene: &Scene, s: &Mover, begin: usize, spot: Point<AttackFrame>, p
 fn departure(
     scene: &Scene,
     h: &Mover,
-    s: &Mover,
-    defender: Option<&Mover>,
     spot: Point<AttackFrame>,
     frames: Range<usize>,
     params: &ScreenParams,
@@ -563,20 +558,20 @@ fn departure(
             let later = (frame + scene.frames_in(DRIVE_S)).min(scene.frames - 1);
             let hoop = Point::<AttackFrame>::origin();
             let toward_hoop_m = h.at(frame).distance_m(hoop) - h.at(later).distance_m(hoop);
-            let to_screener = s.at(frame) - h.at(frame);
-            // The window of the distance begins before the first step does.
-            let step = (frame..frame + ahead).find(|&k| h.at(k).distance_m(h.at(frame)) >= FIRST_STEP_M);
-            let denied_m = defender.map(|d| (d.at(frame) - h.at(frame)).dot(to_screener.unit()));
             Some(Departure {
                 frame,
-                step: step.unwrap_or(frame),
+                step: first_step(h, frame, frame + ahead),
                 angle_deg,
                 toward_hoop_m,
-                from_screener_deg: way.angle_to_deg(to_screener)?,
-                screener_speed_mps: s.speed_at(frame),
-                denied_m: denied_m.filter(|m| m.is_finite()),
             })
         })
+}
+
+/// The first step of a mover who has set off at `frame`: the window of the distance begins before it does.
+pub(super) fn first_step(h: &Mover, frame: usize, until: usize) -> usize {
+    (frame..until)
+        .find(|&k| h.at(k).distance_m(h.at(frame)) >= FIRST_STEP_M)
+        .unwrap_or(frame)
 }
 
 /// Direction of the handler's path after `k` against the direction to the hoop, degrees.
