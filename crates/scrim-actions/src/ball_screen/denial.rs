@@ -14,6 +14,8 @@ use super::reading::{self, Approach, Place, Reading};
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct DenialParams {
+    /// The set has begun: the handler is this near the hoop, or nearer, m. Default 10.0.
+    pub hoop_within_m: f32,
     /// The handler has waited: slower than this when he sets off, m/s. Default 1.6.
     pub waits_mps: f32,
     /// The screener is on his way: this fast a moment before, or faster, m/s. Default 1.5.
@@ -41,6 +43,7 @@ pub struct DenialParams {
 impl Default for DenialParams {
     fn default() -> Self {
         Self {
+            hoop_within_m: 10.0,
             waits_mps: 1.6,
             coming_mps: 1.5,
             coming_m: 0.8,
@@ -102,6 +105,7 @@ fn sets_off(scene: &Scene, handler: usize, k: usize, params: &ScreenParams) -> b
     let h = &scene.attackers[handler];
     let ahead = k + scene.frames_in(params.outcome.go_s);
     ahead < scene.frames
+        && h.at(k).distance_m(Point::origin()) <= params.denial.hoop_within_m
         && h.speed_at(k) <= params.denial.waits_mps
         && h.at(ahead).distance_m(h.at(k)) >= params.outcome.go_m
 }
