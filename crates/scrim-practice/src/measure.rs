@@ -6,6 +6,7 @@ mod doubt;
 mod option;
 mod possession;
 mod screen;
+mod two_defenders;
 
 use scrim_tables::Id;
 

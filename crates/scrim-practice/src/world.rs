@@ -39,10 +39,10 @@ pub(crate) enum Order {
         slot: usize,
         duty: Duty,
     },
-    /// Two defenders exchange their men and guard them.
-    Swap {
-        a: usize,
-        b: usize,
+    /// The screener's defender and the handler's exchange their men.
+    Switch {
+        big: usize,
+        on_ball: usize,
     },
 }
 
@@ -251,11 +251,7 @@ impl<'a> World<'a> {
             }
             match self.schedule.remove(index).1 {
                 Order::Duty { slot, duty } => self.duties[slot] = duty,
-                Order::Swap { a, b } => {
-                    self.swap_matchups(a, b);
-                    self.duties[a] = Duty::Guard;
-                    self.duties[b] = Duty::Guard;
-                }
+                Order::Switch { big, on_ball } => self.switch_now(big, on_ball),
             }
         }
     }

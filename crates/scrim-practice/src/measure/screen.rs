@@ -18,6 +18,9 @@ const AWAY_M: f64 = 2.5;
 /// A pair that parts farther than this from each other never had a screen between them.
 const PARTING_GAP_M: f64 = 2.3;
 
+/// A flipped screen is set again this soon (vocabulary, "flipped").
+const FLIP_S: f64 = 3.0;
+
 /// A plan with what was measured of it.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Measured {
@@ -150,6 +153,16 @@ pub(crate) fn measure_screens(film: &Film<'_>, labels: &mut Labels) {
         let mut one = measure_one(film, index);
         one.is_plain &= was_played(film, plan);
         measured.push(one);
+    }
+    // A screen that comes too late after the first is another one, not that one flipped.
+    for second in 0..measured.len() {
+        let first = film.log.screens[second].previous;
+        if let (Some(first), Some(set)) = (first, measured[second].set)
+            && film.log.screens[first].outcome == Outcome::Flipped
+            && set > measured[first].use_frame + film.span(FLIP_S)
+        {
+            measured[first].is_plain = false;
+        }
     }
     let doubts = doubt::find_doubts(film, &measured);
     // In time order, scripted and doubtful ones together: an id is a place in this order.
