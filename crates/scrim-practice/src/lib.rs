@@ -45,7 +45,8 @@ mod write;
 
 pub use game::{EventRow, NegativeRow, PracticeGame, play_game};
 pub use labels::{
-    CoverageLabel, EntryLabel, LabelRow, Labels, MatchupLabel, OptionLabel, PossessionLabel, ScreenLabel,
+    CoverageLabel, CutLabel, EntryLabel, LabelRow, Labels, MatchupLabel, OffBallMotionLabel, OptionLabel,
+    PossessionLabel, ScreenLabel,
 };
 pub use league::Player;
 pub use params::{BallHeight, Faults, ParamsError, PracticeParams, TimeStamps};

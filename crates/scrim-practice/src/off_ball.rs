@@ -1,8 +1,9 @@
 //! Scripts away from the ball: the seven screens of the vocabulary and the stagger.
 
-use scrim_tables::tags::{Outcome, ScreenKind};
+use scrim_tables::tags::{CutKind, Outcome, ScreenKind};
 
 use crate::ball::Grip;
+use crate::plan::CutPlan;
 use crate::shot::{Next, ShotStyle};
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
@@ -94,7 +95,35 @@ fn pattern(kind: ScreenKind, m: f64) -> Option<Pattern> {
     Some(mirrored(pattern))
 }
 
+/// What the user's way off the screen is called, when it goes as the pattern has it; `None` where it has no name.
+const fn cut_off(kind: ScreenKind) -> Option<CutKind> {
+    match kind {
+        ScreenKind::Rub => Some(CutKind::RubCut),
+        ScreenKind::Flex => Some(CutKind::FlexCut),
+        ScreenKind::Back => Some(CutKind::Basket),
+        ScreenKind::Flare => Some(CutKind::Fade),
+        ScreenKind::Down
+        | ScreenKind::Cross
+        | ScreenKind::Zipper
+        | ScreenKind::BallScreen
+        | ScreenKind::Handoff => None,
+    }
+}
+
 impl World<'_> {
+    /// Notes that `slot` goes now.
+    pub fn note_cut(&mut self, kind: Option<CutKind>, slot: usize, screen: Option<usize>) {
+        let cut = CutPlan {
+            period: self.period,
+            possession: self.log.possessions.len() - 1,
+            slot,
+            kind,
+            t_go_s: self.now_s(),
+            screen,
+        };
+        self.log.cuts.push(cut);
+    }
+
     /// Draws an off-ball screen and runs it; sometimes the user gets the ball, sometimes a ball screen follows.
     pub fn draw_off_ball(&mut self) -> Result<Next, Halt> {
         let kind = self.dice.weighted(&[
@@ -180,6 +209,7 @@ impl World<'_> {
         let set = self.dice.between(0.25, 0.6);
         self.run_for(set)?;
         self.log.screens[index].t_go_s = self.now_s();
+        self.note_cut(cut_off(kind), user, Some(index));
         let pace = self.dice.between(4.3, 5.5);
         self.path(
             user,

@@ -5,6 +5,8 @@
 
 use std::collections::VecDeque;
 
+use scrim_tables::tags::Alignment;
+
 use crate::ball::{Ball, BallState, Flight, Grip};
 use crate::body::Body;
 use crate::defense::Duty;
@@ -89,6 +91,8 @@ pub(crate) struct World<'a> {
     /// Orders that wait for their instant (period time).
     schedule: Vec<(f64, Order)>,
     history: VecDeque<[(Vec2, Vec2); 11]>,
+    /// The shape that the attackers were sent to, and its places.
+    pub shape: Option<(Alignment, [Vec2; 5])>,
     /// Time-outs each team has left in the game.
     pub timeouts: [u8; 2],
     pub record: PeriodRecord,
@@ -123,6 +127,7 @@ impl<'a> World<'a> {
             shot_in_air: false,
             schedule: Vec::new(),
             history: VecDeque::new(),
+            shape: None,
             timeouts: [5; 2],
             record: PeriodRecord::default(),
             events: Vec::new(),

@@ -50,16 +50,6 @@ fn find_side(film: &Film<'_>, view: &View<'_>, plan: &ScreenPlan, m: &Measured) 
     }
 }
 
-/// The attacker `defender` guarded when the screen was used.
-fn man_of(film: &Film<'_>, plan: &ScreenPlan, defender: usize) -> Option<usize> {
-    let change = film
-        .log
-        .matchups
-        .iter()
-        .rfind(|c| c.period == plan.period && c.t_s <= plan.t_go_s && c.offense == plan.user / 5);
-    change.map(|c| c.guards[defender])
-}
-
 /// The helper's action, if the tracks bear it out.
 fn confirm_help(film: &Film<'_>, view: &View<'_>, plan: &ScreenPlan, m: &Measured) -> Option<HelperAction> {
     let last = film.frame_at(plan.period, film.log.possessions[plan.possession].t_end_s);
@@ -90,7 +80,7 @@ fn confirm_help(film: &Film<'_>, view: &View<'_>, plan: &ScreenPlan, m: &Measure
                 f64::from(film.params.court.free_throw_x_m()),
                 f64::from(film.params.court.lane_width_m) / 2.0,
             );
-            let man = man_of(film, plan, helper)?;
+            let man = film.man_of(plan.period, plan.t_go_s, plan.user / 5, helper)?;
             let sagged = (m.use_frame..=to).any(|f| {
                 let handler = view.spot(f, plan.user);
                 let expected = World::canonical(view.spot(f, man), handler);
