@@ -26,6 +26,8 @@ pub(crate) enum Duty {
     Ice { out: Vec2 },
     /// The screener's defender under ice: low, on the side away from the screen.
     IceBig { out: Vec2 },
+    /// In the passing lane, between his man and the ball.
+    Deny,
     /// Into the way of a roller.
     Tag { roller: usize },
     /// On the handler, who expects to switch: he stays at the screener's hip on the hoop side.
@@ -130,6 +132,10 @@ impl World<'_> {
             Duty::IceBig { out } => {
                 let reach = (handler.length() - 3.1).max(1.2);
                 (handler.unit() * reach - out * 0.7, handler_vel * 0.4, 0.9)
+            }
+            Duty::Deny => {
+                let (spot, vel) = self.perceived(slot, man);
+                (spot + (ball - spot).unit() * 1.15, vel * 0.6, 1.0)
             }
             Duty::Tag { roller } => {
                 let (spot, vel) = self.perceived(slot, roller);

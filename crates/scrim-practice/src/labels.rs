@@ -6,8 +6,8 @@ use arrow::array::RecordBatch;
 use arrow::datatypes::{Field, FieldRef};
 use scrim_floor::Zone;
 use scrim_tables::tags::{
-    Activity, Alignment, Coverage, CutKind, EndKind, Entry, EntryRole, HandlerAction, HelperAction, OnBallPath,
-    Outcome, PassTarget, Phase, ScreenKind, ScreenerAction,
+    Activity, Alignment, Coverage, CutKind, EndKind, Entry, EntryRole, HandlerAction, HelperAction,
+    OnBallPath, Outcome, PassTarget, Phase, ScreenKind, ScreenerAction,
 };
 use scrim_tables::{Column, Id};
 use serde::{Deserialize, Serialize};

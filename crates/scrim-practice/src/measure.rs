@@ -117,11 +117,10 @@ impl View<'_> {
 
     /// Where the ball is, or where `otherwise` stands when it is not seen.
     pub fn ball(&self, frame: usize, otherwise: usize) -> Vec2 {
-        self.record.frames[frame]
-            .ball_m
-            .map_or_else(|| self.spot(frame, otherwise), |[x, y, _]| {
-                to_attack([x, y], self.sign, self.hoop_x_m)
-            })
+        self.record.frames[frame].ball_m.map_or_else(
+            || self.spot(frame, otherwise),
+            |[x, y, _]| to_attack([x, y], self.sign, self.hoop_x_m),
+        )
     }
 
     /// Who has the ball in hand.

@@ -16,6 +16,7 @@ enum Action {
     Handoff,
     Swing,
     OffBall,
+    Cut,
     Negative,
     Isolation,
 }
@@ -107,7 +108,9 @@ impl World<'_> {
 
     /// Whether the five stand in the shape that was meant, each in a place of his own, with the ball up top.
     pub fn stands_in_shape(&self) -> bool {
-        let Some((_, spots)) = self.shape else { return false };
+        let Some((_, spots)) = self.shape else {
+            return false;
+        };
         let handler = self.handler;
         let ball = self.pos(handler);
         let settled = self.attackers().filter(|&s| s != handler).all(|s| {
@@ -220,7 +223,8 @@ impl World<'_> {
             let action = self.dice.weighted(&[
                 (Action::BallScreen, weight(0.46)),
                 (Action::Handoff, weight(0.1)),
-                (Action::OffBall, weight(0.2)),
+                (Action::OffBall, weight(0.34)),
+                (Action::Cut, weight(0.18)),
                 (Action::Negative, weight(0.19)),
                 (Action::Swing, 0.08),
                 (Action::Isolation, 0.05),
@@ -229,6 +233,7 @@ impl World<'_> {
                 Action::BallScreen => self.draw_ball_screen(None)?,
                 Action::Handoff => self.draw_handoff()?,
                 Action::OffBall => self.draw_off_ball()?,
+                Action::Cut => self.draw_cut()?,
                 Action::Negative => self.draw_negative()?,
                 Action::Swing => self.swing()?,
                 Action::Isolation => self.finish()?,

@@ -120,11 +120,15 @@ pub enum NegativeKind {
     TransitionCross,
     /// The handler dribbles at a team-mate, who leaves.
     ClearOut,
+    /// Away from the ball two team-mates pass each other and change places.
+    MatesPass,
+    /// Away from the ball a big stands at the elbow and a team-mate walks round him at a distance.
+    PostStands,
 }
 
 impl NegativeKind {
     /// All kinds.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 10] = [
         Self::WalkBy,
         Self::LooseHandler,
         Self::PastStander,
@@ -133,6 +137,8 @@ impl NegativeKind {
         Self::Scramble,
         Self::TransitionCross,
         Self::ClearOut,
+        Self::MatesPass,
+        Self::PostStands,
     ];
 }
 

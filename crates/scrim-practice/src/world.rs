@@ -5,7 +5,7 @@
 
 use std::collections::VecDeque;
 
-use scrim_tables::tags::Alignment;
+use scrim_tables::tags::{Alignment, CutKind};
 
 use crate::ball::{Ball, BallState, Flight, Grip};
 use crate::body::Body;
@@ -40,6 +40,20 @@ pub(crate) enum Order {
     Duty {
         slot: usize,
         duty: Duty,
+    },
+    /// The screener of a screen (index in the log) stands.
+    Plant {
+        index: usize,
+    },
+    /// Its user comes off it.
+    ComeOff {
+        index: usize,
+        legs: Vec<Leg>,
+        kind: Option<CutKind>,
+    },
+    /// A screener stands no more.
+    Unplant {
+        slot: usize,
     },
     /// The screener's defender and the handler's exchange their men.
     Switch {
@@ -256,6 +270,9 @@ impl<'a> World<'a> {
             }
             match self.schedule.remove(index).1 {
                 Order::Duty { slot, duty } => self.duties[slot] = duty,
+                Order::Plant { index } => self.plant_by_order(index),
+                Order::ComeOff { index, legs, kind } => self.come_off_by_order(index, &legs, kind),
+                Order::Unplant { slot } => self.bodies[slot].planted = false,
                 Order::Switch { big, on_ball } => self.switch_now(big, on_ball),
             }
         }

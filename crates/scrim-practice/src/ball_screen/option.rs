@@ -328,8 +328,11 @@ impl World<'_> {
     /// Everyone on defence goes back to guarding his man; the screener may be planted no more.
     pub fn calm(&mut self, index: usize) {
         self.forget_orders();
+        // A screen away from the ball that still stands is broken off with the rest.
         let screener = self.log.screens[index].screener;
-        self.bodies[screener].planted = false;
+        for slot in self.attackers().filter(|s| s / 5 == screener / 5) {
+            self.bodies[slot].planted = false;
+        }
         for slot in self.defenders() {
             self.duties[slot] = Duty::Guard;
         }

@@ -65,7 +65,8 @@ fn is_approach(film: &Film<'_>, screens: &Screens, period: u8, run: &Run) -> boo
         let plan = &film.log.screens[m.plan];
         plan.period == period
             && plan.screener == run.slot
-            && m.set.is_some_and(|set| run.to.abs_diff(set) <= reach && run.from < set)
+            && m.set
+                .is_some_and(|set| run.to.abs_diff(set) <= reach && run.from < set)
     })
 }
 

@@ -21,13 +21,17 @@ const LEAST_NET_M: f64 = 2.0;
 const LEAST_PEAK_MPS: f64 = 2.2;
 /// A spacing move goes straight: the distance is this share of the way.
 const STRAIGHT: f64 = 0.88;
+/// A curl turns by so much.
+const CURL_RAD: f64 = 1.2;
 /// A team-mate's place is left when he is so far from it, metres.
 const LEFT_M: f64 = 2.5;
 /// Who comes so near to it fills it, metres.
 const FILLED_M: f64 = 1.3;
 
 pub(crate) fn zone(film: &Film<'_>, spot: Vec2) -> Zone {
-    film.params.court.zone_of(Point::new(spot.x as f32, spot.y as f32))
+    film.params
+        .court
+        .zone_of(Point::new(spot.x as f32, spot.y as f32))
 }
 
 const fn is_corner(zone: Zone) -> bool {
@@ -40,9 +44,7 @@ const fn is_wing(zone: Zone) -> bool {
 
 /// The zones that men space out to.
 const fn is_outside(zone: Zone) -> bool {
-    is_corner(zone)
-        || is_wing(zone)
-        || matches!(zone, Zone::LeftSlot | Zone::RightSlot | Zone::Top)
+    is_corner(zone) || is_wing(zone) || matches!(zone, Zone::LeftSlot | Zone::RightSlot | Zone::Top)
 }
 
 /// Start, end and the ball at both, of a run.
@@ -120,9 +122,7 @@ pub(crate) fn confirm_cut(
         CutKind::Backdoor => to_rim && was_denied(film, &view, plan, run),
         // He may catch the ball on his way in.
         CutKind::RubCut | CutKind::FlexCut => used && w.end.length() <= AT_RIM_M + 0.8,
-        CutKind::Curl => {
-            used && w.end.length() <= AT_RIM_M && screen.is_some_and(|(_, m)| turned_rad(&view, run, m) > 0.9)
-        }
+        CutKind::Curl => used && w.end.length() <= AT_RIM_M + 0.4 && turned_rad(&view, run) > CURL_RAD,
         // Away from the screen and from the ball, to where he can shoot.
         CutKind::Fade => used && outside && w.end.distance(w.ball_end) > w.start.distance(w.ball_start) + 0.8,
         CutKind::PopOut => {
@@ -151,7 +151,8 @@ pub(crate) fn confirm_cut(
 fn was_denied(film: &Film<'_>, view: &View<'_>, plan: &CutPlan, run: &Run) -> bool {
     let offense = plan.slot / 5;
     let rivals = (1 - offense) * 5;
-    let guard = (rivals..rivals + 5).find(|&d| film.man_of(plan.period, plan.t_go_s, offense, d) == Some(run.slot));
+    let guard =
+        (rivals..rivals + 5).find(|&d| film.man_of(plan.period, plan.t_go_s, offense, d) == Some(run.slot));
     guard.is_some_and(|d| {
         let man = view.spot(run.from, run.slot);
         let off = view.spot(run.from, d) - man;
@@ -161,11 +162,11 @@ fn was_denied(film: &Film<'_>, view: &View<'_>, plan: &CutPlan, run: &Run) -> bo
     })
 }
 
-/// By how much the run turns round the screen: from half a second before the use to 0.7 s after.
-fn turned_rad(view: &View<'_>, run: &Run, m: &Measured) -> f64 {
-    let half = (0.5 * view.hz).round() as usize;
-    let before = view.velocity(m.use_frame.saturating_sub(half).max(run.from), run.slot);
-    let after = view.velocity((m.use_frame + half + half / 2).min(run.to), run.slot);
+/// By how much the run turns: its way 0.5 s after the start against its way 0.4 s before the end.
+fn turned_rad(view: &View<'_>, run: &Run) -> f64 {
+    let frames = |seconds: f64| (seconds * view.hz).round() as usize;
+    let before = view.velocity((run.from + frames(0.5)).min(run.to), run.slot);
+    let after = view.velocity(run.to.saturating_sub(frames(0.4)).max(run.from), run.slot);
     let cos = before.unit().dot(after.unit());
     cos.clamp(-1.0, 1.0).acos()
 }

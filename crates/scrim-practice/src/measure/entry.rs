@@ -28,7 +28,8 @@ struct Before {
 
 /// The word spelled alike.
 fn entry_word(word: &str) -> Entry {
-    word.parse().expect("every kind of screen and cut is a kind of entry")
+    word.parse()
+        .expect("every kind of screen and cut is a kind of entry")
 }
 
 fn role(plan_screener: usize, user: usize, screener: Option<usize>) -> EntryRole {

@@ -46,7 +46,8 @@ fn window(film: &Film<'_>, plan: &ScreenPlan, m: &Measured) -> Option<Window> {
     let last = film.frame_at(plan.period, possession.t_end_s);
     let set = m.set.filter(|_| !plan.early_denial)?;
     let from = set.saturating_sub(film.span(BEFORE_S));
-    let to = m.end + film.span(AFTER_S);
+    // The last frame that is not later.
+    let to = m.end + (AFTER_S * film.params.hz + 1e-6) as usize;
     let inside = (from.max(first), to.min(last));
     (inside.1 >= inside.0 + film.span(LEAST_WINDOW_S)).then_some(Window {
         from: inside.0,
@@ -66,7 +67,13 @@ fn spread_m(view: &View<'_>, w: &Window, slot: usize) -> f64 {
 }
 
 /// Whether the off-ball screens, plain or doubtful, have `slot` in them within the window, and as what.
-fn screen_part(film: &Film<'_>, screens: &Screens, period: u8, w: &Window, slot: usize) -> Option<Option<Activity>> {
+fn screen_part(
+    film: &Film<'_>,
+    screens: &Screens,
+    period: u8,
+    w: &Window,
+    slot: usize,
+) -> Option<Option<Activity>> {
     let inside = |f: usize| (w.from..=w.to).contains(&f);
     for m in &screens.measured {
         let plan = &film.log.screens[m.plan];
@@ -143,17 +150,23 @@ pub(crate) fn measure_motion(film: &Film<'_>, screens: &Screens, cuts: &[Cut], l
         let team = plan.user / 5 * 5;
         for slot in (team..team + 5).filter(|&s| s != plan.user && s != plan.screener) {
             let activity = activity(film, &view, screens, cuts, plan, &w, slot);
-            rows.push(motion_row(film, &view, plan, m, &w, slot, activity, screens.ids[m.plan]));
+            rows.push(motion_row(
+                film,
+                &view,
+                plan,
+                m,
+                &w,
+                slot,
+                activity,
+                screens.ids[m.plan],
+            ));
         }
     }
     rows.sort_by(|a, b| (a.screen_id, &a.player_id).cmp(&(b.screen_id, &b.player_id)));
     labels.off_ball_motion = rows;
 }
 
-#[expect(
-    clippy::too_many_arguments,
-    reason = "one row's facts, each of its own type"
-)]
+#[expect(clippy::too_many_arguments, reason = "one row's facts, each of its own type")]
 fn motion_row(
     film: &Film<'_>,
     view: &View<'_>,
@@ -174,7 +187,8 @@ fn motion_row(
         let t_s = film.time_of(f);
         (rivals..rivals + 5).find(|&d| film.man_of(plan.period, t_s, offense, d) == Some(slot))
     };
-    let guard = guard_at(w.from).filter(|&g| w.is_whole && frames().step_by(5).all(|f| guard_at(f) == Some(g)));
+    let guard =
+        guard_at(w.from).filter(|&g| w.is_whole && frames().step_by(5).all(|f| guard_at(f) == Some(g)));
     let pull = |g: usize| {
         frames()
             .map(|f| {
@@ -184,9 +198,16 @@ fn motion_row(
             .fold(0.0, f64::max)
     };
     let space = frames()
-        .map(|f| (rivals..rivals + 5).map(|d| view.gap(f, d, slot)).fold(f64::INFINITY, f64::min))
+        .map(|f| {
+            (rivals..rivals + 5)
+                .map(|d| view.gap(f, d, slot))
+                .fold(f64::INFINITY, f64::min)
+        })
         .fold(0.0, f64::max);
-    let (ball_y, own_y) = (view.ball(m.use_frame, plan.user).y, view.spot(m.use_frame, slot).y);
+    let (ball_y, own_y) = (
+        view.ball(m.use_frame, plan.user).y,
+        view.spot(m.use_frame, slot).y,
+    );
     let sides_plain = ball_y.abs() > 1.5 && own_y.abs() > 0.5;
     OffBallMotionLabel {
         game_id: film.game_id.clone(),

@@ -28,7 +28,11 @@ pub(crate) fn find_stop(film: &Film<'_>, period: u8, slot: usize, from: usize, t
     let pause = film.span(PAUSE_S).max(1);
     let mut still = 0;
     for f in from..=to {
-        still = if view.speed(f, slot) < MOVING_MPS { still + 1 } else { 0 };
+        still = if view.speed(f, slot) < MOVING_MPS {
+            still + 1
+        } else {
+            0
+        };
         if still >= pause {
             return f - still;
         }
@@ -53,7 +57,11 @@ pub(crate) fn find_runs(film: &Film<'_>, possession: usize) -> Vec<Run> {
             }
             let stop = find_stop(film, plan.period, slot, f, to).max(f);
             if view.path_m(f, stop, slot) >= LEAST_PATH_M && view.peak_mps(f, stop, slot) >= LEAST_PEAK_MPS {
-                runs.push(Run { slot, from: f, to: stop });
+                runs.push(Run {
+                    slot,
+                    from: f,
+                    to: stop,
+                });
             }
             f = stop + 1;
         }

@@ -205,10 +205,7 @@ pub(crate) fn measure_screens(film: &Film<'_>, labels: &mut Labels) -> Screens {
             Source::Plan(index) => {
                 let m = measured[*index];
                 let plan = &film.log.screens[*index];
-                let previous = plan
-                    .previous
-                    .filter(|&p| measured[p].is_plain)
-                    .map(|p| ids[p]);
+                let previous = plan.previous.filter(|&p| measured[p].is_plain).map(|p| ids[p]);
                 labels.screens.push(screen_row(film, plan, &m, id, previous));
                 if m.is_plain && plan.on_ball {
                     labels.coverages.push(coverage::coverage_row(film, plan, &m, id));

@@ -245,7 +245,7 @@ fn a_flipped_screen_is_followed_by_the_row_that_points_to_it_within_3_s() {
 #[test]
 fn hard_negatives_of_every_kind_are_played_and_none_is_labelled_a_ball_screen() {
     let mut kinds = BTreeSet::new();
-    for index in 0..5 {
+    for index in 0..8 {
         let game = play_game(
             &PracticeParams {
                 period_s: 600.0,

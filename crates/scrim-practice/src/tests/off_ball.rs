@@ -66,7 +66,7 @@ fn long(seed: u64) -> PracticeParams {
 fn every_cut_label_is_what_the_vocabulary_says() {
     let mut kinds = BTreeSet::new();
     let mut seen = 0;
-    for index in 0..5 {
+    for index in 0..8 {
         let game = play_game(&long(18), index);
         let truth = Truth::of(&game);
         for (place, cut) in game.labels.cuts.iter().enumerate() {
@@ -84,7 +84,10 @@ fn every_cut_label_is_what_the_vocabulary_says() {
             let (start, end) = (truth.at(p, cut.t_start_s, id), truth.at(p, cut.t_end_s, id));
             let path_m = truth.path_m(p, id, cut.t_start_s, cut.t_end_s);
             // f32 positions at 25 Hz: sums of up to 150 steps, each off by less than 2 µm.
-            assert!((path_m - f64::from(cut.path_m.expect("plain"))).abs() < 1e-3, "{cut:?}");
+            assert!(
+                (path_m - f64::from(cut.path_m.expect("plain"))).abs() < 1e-3,
+                "{cut:?}"
+            );
             let ends_m = gap(end, [0.0, 0.0]);
             let (from, to) = (truth.zone(start), truth.zone(end));
             assert_eq!((cut.zone_from, cut.zone_to), (Some(from), Some(to)));
@@ -102,14 +105,11 @@ fn every_cut_label_is_what_the_vocabulary_says() {
                 CutKind::Fade => ends_m > 6.0 && off.is_some_and(|s| s.user_id == cut.player_id),
                 CutKind::PopOut => ends_m > 6.0 && off.is_some_and(|s| s.screener_id == cut.player_id),
                 CutKind::RubCut => ends_m < 4.0 && off.and_then(|s| s.screen_kind) == Some(ScreenKind::Rub),
-                CutKind::FlexCut => {
-                    ends_m < 4.0 && off.and_then(|s| s.screen_kind) == Some(ScreenKind::Flex)
-                }
+                CutKind::FlexCut => ends_m < 4.0 && off.and_then(|s| s.screen_kind) == Some(ScreenKind::Flex),
                 CutKind::Flash => ends_m > 2.0 && ends_m < 6.2,
                 CutKind::Baseline => {
                     start[1] * end[1] < 0.0
-                        && Truth::frames(cut.t_start_s, cut.t_end_s)
-                            .all(|t| truth.at(p, t, id)[0] < 3.5)
+                        && Truth::frames(cut.t_start_s, cut.t_end_s).all(|t| truth.at(p, t, id)[0] < 3.5)
                 }
             };
             assert!(fits, "{cut:?} from {start:?} to {end:?}");
@@ -136,11 +136,18 @@ fn motion_while_a_ball_screen_is_on_is_told_for_the_other_three() {
                 panic!("a row for a screen that was not set: {row:?}")
             };
             let Some(path_m) = row.path_m else { continue };
-            let (from, to) = (set - 1.0, end + 1.5);
+            // The last frame that is not later than 1.5 s after the end.
+            let (from, to) = (set - 1.0, ((end + 1.5) * 25.0 + 1e-6).floor() / 25.0);
             let (id, p) = (&*row.player_id, row.possession_id);
-            assert!((truth.path_m(p, id, from, to) - f64::from(path_m)).abs() < 2e-3, "{row:?}");
+            assert!(
+                (truth.path_m(p, id, from, to) - f64::from(path_m)).abs() < 2e-3,
+                "{row:?}"
+            );
             let net_m = gap(truth.at(p, from, id), truth.at(p, to, id));
-            assert!((net_m - f64::from(row.net_m.expect("whole"))).abs() < 1e-3, "{row:?}");
+            assert!(
+                (net_m - f64::from(row.net_m.expect("whole"))).abs() < 1e-3,
+                "{row:?}"
+            );
             let way: Vec<_> = Truth::frames(from, to).map(|t| truth.at(p, t, id)).collect();
             let count = way.len() as f64;
             let mean = [0, 1].map(|axis| way.iter().map(|s| s[axis]).sum::<f64>() / count);
@@ -155,7 +162,10 @@ fn motion_while_a_ball_screen_is_on_is_told_for_the_other_three() {
                         } else {
                             &s.user_id
                         };
-                        !s.on_ball && s.period == row.period && *own == row.player_id && s.t_use_s > from - 6.0
+                        !s.on_ball
+                            && s.period == row.period
+                            && *own == row.player_id
+                            && s.t_use_s > from - 6.0
                             && s.t_use_s < to + 3.0
                     });
                     assert!(part, "{row:?}");
@@ -181,7 +191,10 @@ fn every_plain_ball_screen_and_handoff_has_an_entry_row_and_it_is_the_last_actio
             .filter(|s| s.on_ball && s.screen_kind.is_some())
             .map(|s| s.screen_id)
             .collect();
-        assert_eq!(plain, labels.entries.iter().map(|e| e.screen_id).collect::<Vec<_>>());
+        assert_eq!(
+            plain,
+            labels.entries.iter().map(|e| e.screen_id).collect::<Vec<_>>()
+        );
         for row in &labels.entries {
             let screen = &labels.screens[row.screen_id as usize];
             let Some(entry) = row.entry else {
@@ -197,7 +210,10 @@ fn every_plain_ball_screen_and_handoff_has_an_entry_row_and_it_is_the_last_actio
                 s.possession_id == row.possession_id && s.screen_id != row.screen_id && near(s.t_use_s)
             }) {
                 let part = pair.contains(&&s.screener_id) || pair.contains(&&s.user_id);
-                if let (true, Some(kind)) = (part && s.screen_kind != Some(ScreenKind::BallScreen), s.screen_kind) {
+                if let (true, Some(kind)) = (
+                    part && s.screen_kind != Some(ScreenKind::BallScreen),
+                    s.screen_kind,
+                ) {
                     let role = if s.user_id == screen.screener_id {
                         EntryRole::User
                     } else if s.screener_id == screen.screener_id {
@@ -231,7 +247,11 @@ fn every_plain_ball_screen_and_handoff_has_an_entry_row_and_it_is_the_last_actio
                     none += 1;
                 }
                 Some((t_s, word, role)) => {
-                    assert_eq!((entry.as_str(), row.entry_role), (&**word, Some(*role)), "{row:?} {screen:?}");
+                    assert_eq!(
+                        (entry.as_str(), row.entry_role),
+                        (&**word, Some(*role)),
+                        "{row:?} {screen:?}"
+                    );
                     assert!((row.flow_gap_s.expect("an entry") - (set_s - t_s)).abs() < 1e-6);
                     some += 1;
                 }
@@ -280,4 +300,9 @@ const KINDS_PLAYED: &[CutKind] = CutKind::ALL;
 /// All words.
 const ACTIVITIES_PLAYED: &[Activity] = Activity::ALL;
 /// What can become of a screen away from the ball.
-const OUTCOMES_PLAYED: &[Outcome] = &[Outcome::Used, Outcome::Rejected, Outcome::Slipped, Outcome::Unused];
+const OUTCOMES_PLAYED: &[Outcome] = &[
+    Outcome::Used,
+    Outcome::Rejected,
+    Outcome::Slipped,
+    Outcome::Unused,
+];
