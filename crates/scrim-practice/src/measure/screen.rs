@@ -69,6 +69,8 @@ fn find_parting(
     })
 }
 
+/// A screener this far from where he was set has left, m. Common practice, no source.
+const LEFT_M: f64 = 0.8;
 /// A handler who comes off a screen is at least this fast, m/s. Common practice, no source.
 const COMING_MPS: f64 = 1.4;
 
@@ -95,7 +97,10 @@ pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
             let comes = (from..=to)
                 .find(|&f| view.speed(f, u) >= COMING_MPS)
                 .unwrap_or(from);
-            view.closest(comes, to, s, u)
+            // Once the screener has left his spot, the two may run side by side, nearer than at the screen.
+            let left = set
+                .and_then(|set| (comes..=to).find(|&f| view.spot(f, s).distance(view.spot(set, s)) > LEFT_M));
+            view.closest(comes, left.unwrap_or(to), s, u)
         }
         Outcome::Ghosted => view.closest(call, until(go, 1.5), s, u),
         Outcome::Rejected => {
