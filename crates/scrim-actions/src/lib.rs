@@ -16,7 +16,10 @@ pub use ball_screen::{
     ScreenWeights, SetParams, Weights, find_ball_screens, screen_candidates,
 };
 pub use cut::{BoutParams, Cut, CutParams, NamingParams, TieParams, cut_rows, find_cuts};
-pub use motion::{MotionParams, OffBallMotion, find_off_ball_motion, off_ball_motion_rows};
+pub use motion::{
+    Kinematics, MotionParams, OffBallMotion, PaceParams, SpeedZones, find_off_ball_motion,
+    off_ball_motion_rows,
+};
 pub use off_ball_screen::{OffBallScreen, OffBallScreenParams, find_off_ball_screens};
 pub use reads::{
     BallScreenRead, BigEvidence, CoverageParams, Decided, HandlerEvidence, HelpEvidence, HelpParams,

@@ -63,7 +63,7 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
     let screens = Screens::new(ball_screens, off_ball);
     let reads = find_reads(&scenes, &play, screens.on_ball(), &pipeline.reads);
     let cuts = find_cuts(&scenes, &play, &game.info.court, &screens, &pipeline.cuts);
-    let motion = find_off_ball_motion(&scenes, &play, &screens, &cuts, &pipeline.motion);
+    let motion = find_off_ball_motion(&scenes, &screens, &cuts, &pipeline.motion);
     let mut extras = vec![PossessionExtras::default(); play.possessions.len()];
     for screen in screens.on_ball() {
         let count = &mut extras[screen.possession].ball_screen_count;

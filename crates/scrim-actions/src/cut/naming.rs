@@ -1,6 +1,6 @@
 //! What a run is called: first by the screen it came off, then by where it leads.
 
-use scrim_floor::{AttackFrame, Court, Half, Point};
+use scrim_floor::{AttackFrame, Court, Half, Point, Zone};
 use scrim_tables::tags::{CutKind, ScreenKind};
 
 use super::NamingParams;
@@ -53,7 +53,7 @@ pub(super) fn name(run: &Run, part: Part, court: &Court, params: &NamingParams) 
     .or_else(|| to_rim(&ends, params))
     .or_else(|| baseline(&ends, params))
     .or_else(|| flash(&ends, params))
-    .or_else(|| around_the_perimeter(&ends, params))
+    .or_else(|| around_the_perimeter(&ends, court, params))
 }
 
 /// Off an off-ball screen, by its kind and by where the run leads from there.
@@ -115,18 +115,19 @@ fn baseline(ends: &Ends<'_>, params: &NamingParams) -> Option<Named> {
 fn flash(ends: &Ends<'_>, params: &NamingParams) -> Option<Named> {
     let inside_m = (-ends.outside_m).min(ends.to_hoop_m - params.rim_m);
     let closing_m = ends.run.closing_on_ball_m? - params.flash_closing_m;
-    (inside_m > 0.0 && closing_m > 0.0).then_some(Named {
+    let from_afar = ends.run.from_weak_side || ends.run.from.x_m <= params.low_x_m;
+    (from_afar && inside_m > 0.0 && closing_m > 0.0).then_some(Named {
         kind: CutKind::Flash,
         margin_m: inside_m.min(closing_m),
     })
 }
 
 /// From spot to spot outside: down to the corner, up from it, or to where nobody is.
-fn around_the_perimeter(ends: &Ends<'_>, params: &NamingParams) -> Option<Named> {
+fn around_the_perimeter(ends: &Ends<'_>, court: &Court, params: &NamingParams) -> Option<Named> {
     let (from, to) = (ends.run.from, ends.run.to);
     let same_side = Half::of(from) == Half::of(to);
     let outside_m = ends.outside_m;
-    if outside_m <= 0.0 {
+    if outside_m <= 0.0 || court.zone_of(to) == Zone::BackCourt {
         return None;
     }
     let named = |kind| {

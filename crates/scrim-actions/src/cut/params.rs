@@ -23,7 +23,7 @@ pub struct BoutParams {
     pub edge_mps: f32,
     /// It is a run only if he is once as fast as this, m/s. Default 2.0: about where a walk ends.
     pub min_peak_mps: f32,
-    /// And only if it leads this far from where it began, m. Default 1.7: less is a step to keep one's spacing.
+    /// And only if it leads this far from where it began, m. Default 2.0: less is a step to keep one's spacing.
     pub min_net_m: f32,
     /// A run this much faster than that is one all but surely (the doubt left is 1/e of what it was), m/s. Default 0.4.
     pub peak_scale_mps: f32,
@@ -31,12 +31,17 @@ pub struct BoutParams {
     pub net_scale_m: f32,
     /// A pause up to this does not end a run that goes on the same way, s. Default 0.3.
     pub max_pause_s: f32,
-    /// A turn by this at least makes two runs of one, degrees ... Default 70.
-    pub turn_deg: f32,
-    /// ... if he slows down for it to this share of his speed before and after (who curls round a screen keeps his
-    /// speed). Default 0.6.
+    /// He arrives, and what follows is another run, when he slows down to this share of his highest speed
+    /// before and after.
+    /// Default 0.5.
+    pub stop_speed_share: f32,
+    /// The same when he turns there: who curls round a screen keeps his speed. Default 0.7.
     pub turn_speed_share: f32,
-    /// A turn is told from the ways, and the speeds, of this long before and after, s. Default 0.6.
+    /// What counts as a turn, degrees. Default 60.
+    pub turn_deg: f32,
+    /// Who comes this near the hoop and turns out again has ended one run there, m. Default 3.0.
+    pub rim_m: f32,
+    /// A turn is told from the ways of this long before and after, s. Default 0.6.
     pub turn_reach_s: f32,
 }
 
@@ -45,12 +50,14 @@ impl Default for BoutParams {
         Self {
             edge_mps: 1.0,
             min_peak_mps: 2.0,
-            min_net_m: 1.7,
+            min_net_m: 2.0,
             peak_scale_mps: 0.4,
             net_scale_m: 0.5,
             max_pause_s: 0.3,
-            turn_deg: 70.0,
-            turn_speed_share: 0.6,
+            stop_speed_share: 0.5,
+            turn_speed_share: 0.7,
+            turn_deg: 60.0,
+            rim_m: 3.0,
             turn_reach_s: 0.6,
         }
     }

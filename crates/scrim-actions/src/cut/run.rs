@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use scrim_floor::{AttackFrame, Point, Segment, distance_to_segment_m};
+use scrim_floor::{AttackFrame, Half, Point, Segment, distance_to_segment_m};
 use scrim_play::Scene;
 
 use super::NamingParams;
@@ -25,6 +25,8 @@ pub(super) struct Run {
     pub peak_mps: f32,
     /// The way run, m.
     pub path_m: f32,
+    /// Whether he began away from the ball's side.
+    pub from_weak_side: bool,
     /// How much nearer the ball he came, m (where both are seen).
     pub closing_on_ball_m: Option<f32>,
     /// How long ago he passed the ball when it began, s; `None` if he has not had it in this possession.
@@ -68,6 +70,7 @@ pub(super) fn measure(scene: &Scene, place: usize, frames: Range<usize>, params:
         to,
         peak_mps: speeds().fold(0.0, f32::max),
         path_m: path_m as f32,
+        from_weak_side: scene.strong[first].is_some_and(|strong| strong != Half::of(from)),
         closing_on_ball_m: closing.is_finite().then_some(closing),
         since_own_touch_s,
         past_high_post_m: past_standing_m(scene, place, &frames, params, |at| {

@@ -74,5 +74,13 @@ tables! {
         max_space_m: Option<f32>,
         /// When that was.
         t_max_space_s: Option<f64>,
+        /// Time in the slowest of four speed zones.
+        standing_walking_s: f32,
+        /// Time in the second.
+        jogging_s: f32,
+        /// Time in the third.
+        running_s: f32,
+        /// Time in the fastest.
+        high_speed_running_s: f32,
     }
 }
