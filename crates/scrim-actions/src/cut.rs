@@ -155,3 +155,6 @@ pub fn cut_rows(game: &Game, play: &Play, screens: &Screens, cuts: &[Cut]) -> Ve
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests;

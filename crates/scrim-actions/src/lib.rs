@@ -5,17 +5,22 @@
 
 mod ball_screen;
 mod cut;
+mod dilemma;
 mod motion;
 mod off_ball_screen;
 mod reads;
 mod rows;
+#[cfg(test)]
+mod scene_stage;
 mod screens;
+mod space;
 
 pub use ball_screen::{
     BallScreen, HandoffParams, OutcomeParams, ScreenCandidate, ScreenEvidence, ScreenFits, ScreenParams,
     ScreenWeights, SetParams, Weights, find_ball_screens, screen_candidates,
 };
 pub use cut::{BoutParams, Cut, CutParams, NamingParams, TieParams, cut_rows, find_cuts};
+pub use dilemma::{Dilemma, DilemmaParams, Pull, dilemma_rows, find_dilemmas};
 pub use motion::{
     Kinematics, MotionParams, OffBallMotion, PaceParams, SpeedZones, find_off_ball_motion,
     off_ball_motion_rows,
@@ -29,3 +34,6 @@ pub use reads::{
 };
 pub use rows::screen_rows;
 pub use screens::{ScreenRef, Screens};
+pub use space::{
+    FloorControl, SpaceParams, Spacing, SprintModel, find_spacing, floor_control_rows, spacing_rows,
+};

@@ -4,7 +4,7 @@
 //! - `defense`: how far his defender was pulled, and how much space he had.
 
 mod activity;
-mod defense;
+pub(crate) mod defense;
 mod kinematics;
 mod params;
 
@@ -147,3 +147,6 @@ pub fn off_ball_motion_rows(
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests;

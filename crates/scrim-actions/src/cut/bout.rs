@@ -117,7 +117,7 @@ fn turn_at_rim(mover: &Mover, run: &Range<usize>, params: &BoutParams) -> Option
         && hoop_m(last) - least_m >= params.min_net_m;
     let turned = (mover.at(nearest) - mover.at(first))
         .angle_to_deg(mover.at(last) - mover.at(nearest))
-        .is_some_and(|turn| turn >= params.turn_deg);
+        .is_some_and(|turn| turn >= params.rim_turn_deg);
     (in_and_out && turned).then_some(nearest)
 }
 

@@ -82,16 +82,15 @@ fn to_rim(ends: &Ends<'_>, params: &NamingParams) -> Option<Named> {
         return None;
     }
     let run = ends.run;
-    let passes = |gap_m: Option<f32>| gap_m.is_some_and(|gap_m| gap_m <= params.pass_by_m);
-    let from_corner = is_corner(run.from, params);
+    let past_high_post = run
+        .past_high_post_m
+        .is_some_and(|gap_m| gap_m <= params.pass_by_m);
     let after_pass = run
         .since_own_touch_s
         .is_some_and(|since_s| since_s <= params.after_pass_s);
     let from_front = run.from.x_m > params.low_x_m && run.from.y_m.abs() < params.wing_y_m;
-    let kind = if after_pass && from_front && passes(run.past_high_post_m) {
+    let kind = if after_pass && from_front && past_high_post {
         CutKind::RubCut
-    } else if from_corner && passes(run.past_low_post_m) {
-        CutKind::FlexCut
     } else if run.denied {
         CutKind::Backdoor
     } else {

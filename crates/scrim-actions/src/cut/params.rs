@@ -41,6 +41,9 @@ pub struct BoutParams {
     pub turn_deg: f32,
     /// Who comes this near the hoop and turns out again has ended one run there, m. Default 3.0.
     pub rim_m: f32,
+    /// What counts as a turn there, from the whole way in to the whole way out, degrees (a way through along the baseline is
+    /// straight). Default 30.
+    pub rim_turn_deg: f32,
     /// A turn is told from the ways of this long before and after, s. Default 0.6.
     pub turn_reach_s: f32,
 }
@@ -58,6 +61,7 @@ impl Default for BoutParams {
             turn_speed_share: 0.7,
             turn_deg: 60.0,
             rim_m: 3.0,
+            rim_turn_deg: 30.0,
             turn_reach_s: 0.6,
         }
     }
@@ -91,11 +95,11 @@ pub struct NamingParams {
     pub pass_by_m: f32,
     /// Speed under which a team-mate may be screening, m/s. Default 1.0 (vocabulary, "Screens").
     pub standing_mps: f32,
-    /// A denying defender stands this near to the line from his man to the ball, m. Default 0.8.
+    /// A denying defender stands this near to the line from his man to the ball, m. Default 0.6.
     pub denying_lane_m: f32,
-    /// ... and this near to his man, m. Default 2.0.
+    /// ... and this near to his man, m. Default 1.5.
     pub denying_gap_m: f32,
-    /// ... and no more than this nearer to the hoop than his man, m. Default 0.7.
+    /// ... and no more than this nearer to the hoop than his man, m. Default 1.3.
     pub denying_depth_m: f32,
 }
 
@@ -114,9 +118,9 @@ impl Default for NamingParams {
             after_pass_s: 2.5,
             pass_by_m: 1.6,
             standing_mps: 1.0,
-            denying_lane_m: 0.8,
-            denying_gap_m: 2.0,
-            denying_depth_m: 0.7,
+            denying_lane_m: 0.6,
+            denying_gap_m: 1.5,
+            denying_depth_m: 1.3,
         }
     }
 }

@@ -33,8 +33,6 @@ pub(super) struct Run {
     pub since_own_touch_s: Option<f32>,
     /// How near he passed a team-mate who stood at the high post, m.
     pub past_high_post_m: Option<f32>,
-    /// How near he passed a team-mate who stood low, m.
-    pub past_low_post_m: Option<f32>,
     /// Whether his defender stood between him and the ball rather than between him and the hoop.
     pub denied: bool,
 }
@@ -63,7 +61,6 @@ pub(super) fn measure(scene: &Scene, place: usize, frames: Range<usize>, params:
         .rev()
         .find(|&k| scene.handler[k] == Some(place as u8))
         .map(|k| ((first - k) as f64 / scene.hz) as f32);
-    let hoop = Point::origin();
     Run {
         place,
         from,
@@ -73,22 +70,18 @@ pub(super) fn measure(scene: &Scene, place: usize, frames: Range<usize>, params:
         from_weak_side: scene.strong[first].is_some_and(|strong| strong != Half::of(from)),
         closing_on_ball_m: closing.is_finite().then_some(closing),
         since_own_touch_s,
-        past_high_post_m: past_standing_m(scene, place, &frames, params, |at| {
-            at.x_m > params.low_x_m && at.distance_m(hoop) > params.rim_m
-        }),
-        past_low_post_m: past_standing_m(scene, place, &frames, params, |at| at.x_m <= params.low_x_m),
+        past_high_post_m: past_high_post_m(scene, place, &frames, params),
         denied: is_denied(scene, place, first, params),
         frames,
     }
 }
 
-/// How near the runner passes a team-mate without the ball who stands at such a place, m.
-fn past_standing_m(
+/// How near the runner passes a team-mate without the ball who stands at the elbow or the high post, m.
+fn past_high_post_m(
     scene: &Scene,
     place: usize,
     frames: &Range<usize>,
     params: &NamingParams,
-    is_there: impl Fn(Point<AttackFrame>) -> bool,
 ) -> Option<f32> {
     let mover = &scene.attackers[place];
     let mut nearest = f32::INFINITY;
@@ -97,9 +90,10 @@ fn past_standing_m(
             continue;
         }
         for k in frames.clone() {
+            let at = mate.at(k);
             let stands = mate.speed_at(k) < params.standing_mps && scene.handler[k] != Some(other as u8);
-            if stands && is_there(mate.at(k)) {
-                nearest = nearest.min(mover.at(k).distance_m(mate.at(k)));
+            if stands && at.x_m > params.low_x_m && at.distance_m(Point::origin()) > params.rim_m {
+                nearest = nearest.min(mover.at(k).distance_m(at));
             }
         }
     }
