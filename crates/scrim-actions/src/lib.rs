@@ -17,7 +17,10 @@ pub use ball_screen::{
 };
 pub use cut::{Cut, CutParams, cut_rows, find_cuts};
 pub use motion::{MotionParams, OffBallMotion, find_off_ball_motion, off_ball_motion_rows};
-pub use off_ball_screen::{OffBallScreen, OffBallScreenParams, find_off_ball_screens};
+pub use off_ball_screen::{
+    OffBallCandidate, OffBallFits, OffBallScreen, OffBallScreenParams, OffBallWeights, find_off_ball_screens,
+    off_ball_candidates,
+};
 pub use reads::{
     BallScreenRead, BigEvidence, CoverageParams, Decided, HandlerEvidence, HelpEvidence, HelpParams,
     OnBallEvidence, OptionParams, PassEvidence, PathParams, ReadEvidence, ReadParams, SagStep,
