@@ -160,7 +160,7 @@ fn row(
             screener_speed_mps: reading.lowest_speed_mps,
             user_gap_m: reading.gap_m,
             defender_gap_m: reading.defender_gap_m,
-            angle_deg: reading::path_angle_deg(scene, reading.handler, at),
+            angle_deg: path_angle_deg(scene, reading.handler, at),
         },
         early_denial: decision.early_denial,
     }

@@ -27,8 +27,8 @@ use scrim_tracks::PlayerIx;
 
 use crate::ball_screen::{end_frame, path_angle_deg};
 use crate::{BallScreen, ScreenEvidence};
-use kind::KindFit;
-use reading::Reading;
+use kind::KindChoice;
+use reading::{Reading, Setting};
 
 /// One off-ball screen. Frames are the period's.
 #[derive(Debug, Clone, PartialEq)]
@@ -80,11 +80,18 @@ pub fn find_off_ball_screens(
     let mut found = Vec::new();
     for (possession, scene) in scenes.iter().enumerate() {
         let mut part = Vec::new();
-        would_be(scene, play, possession, ball_screens, params, |reading, decision| {
-            if decision.confidence >= params.min_confidence {
-                part.push(row(scene, possession, reading, decision, params));
-            }
-        });
+        would_be(
+            scene,
+            play,
+            possession,
+            ball_screens,
+            params,
+            |reading, decision| {
+                if decision.confidence >= params.min_confidence {
+                    part.push(row(scene, possession, reading, decision, params));
+                }
+            },
+        );
         link::order_and_link(part, &mut found, scene.hz, params);
     }
     found
@@ -93,9 +100,7 @@ pub fn find_off_ball_screens(
 /// What a would-be screen is, and how sure.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Decision {
-    kind: ScreenKind,
-    runner_up: Option<ScreenKind>,
-    kinds: [KindFit; 7],
+    choice: KindChoice,
     fits: OffBallFits,
     confidence: f32,
 }
@@ -105,35 +110,38 @@ fn would_be(
     scene: &Scene,
     play: &Play,
     possession: usize,
-    _ball_screens: &[BallScreen],
+    ball_screens: &[BallScreen],
     params: &OffBallScreenParams,
     mut each: impl FnMut(&Reading, Decision),
 ) {
-    let Some(half_court) = play.possessions[possession].half_court else {
+    let of = &play.possessions[possession];
+    let Some(half_court) = of.half_court else {
         return;
     };
-    let from = half_court.saturating_sub(scene.first_frame);
-    for passing in passing::find_passings(scene, from, params) {
-        let reading = reading::measure(scene, passing, from, params);
-        let kinds = kind::kind_fits(&reading, params);
-        let best = |but: Option<ScreenKind>| {
-            let others = kinds.iter().filter(|(kind, _)| Some(*kind) != but);
-            others.fold(None, |best: Option<KindFit>, &(kind, fit)| match best {
-                Some((_, highest)) if highest >= fit => best,
-                Some(_) | None => Some((kind, fit)),
-            })
+    // Ball screens stand in the order of possessions.
+    let first = ball_screens.partition_point(|screen| screen.possession < possession);
+    let last = ball_screens.partition_point(|screen| screen.possession <= possession);
+    let setting = Setting {
+        scene,
+        shots: &play.shots[of.shots.clone()],
+        ball_screens: &ball_screens[first..last],
+        half_court: half_court.saturating_sub(scene.first_frame),
+    };
+    for passing in passing::find_passings(scene, setting.half_court, params) {
+        let reading = reading::measure(&setting, passing, params);
+        let Some(choice) = kind::choose_kind(&reading, params) else {
+            continue;
         };
-        let Some((kind, fit)) = best(None) else { continue };
-        let runner_up = best(Some(kind)).filter(|(_, fit)| *fit > 0.0).map(|(kind, _)| kind);
-        let fits = OffBallFits::of(&reading, fit, params);
-        let decision = Decision {
-            kind,
-            runner_up,
-            kinds,
-            fits,
-            confidence: fits.confidence(&params.weights),
-        };
-        each(&reading, decision);
+        let fits = OffBallFits::of(&reading, &choice, params);
+        let confidence = fits.confidence(&params.weights);
+        each(
+            &reading,
+            Decision {
+                choice,
+                fits,
+                confidence,
+            },
+        );
     }
 }
 
@@ -147,7 +155,7 @@ fn row(
     let player = |place: usize| scene.defenders[place].player;
     let passing = reading.passing;
     let longest = scene.frames_in(params.longest_set_s);
-    let set = reading.stands.as_ref().map(|stop| stop.start).filter(|start| start + longest >= passing.at);
+    let set = reading.stands_from.filter(|start| start + longest >= passing.at);
     let end = end_frame(
         scene,
         [passing.user, passing.screener],
@@ -158,8 +166,8 @@ fn row(
     );
     OffBallScreen {
         possession,
-        kind: decision.kind,
-        runner_up: decision.runner_up,
+        kind: decision.choice.kind,
+        runner_up: decision.choice.runner_up,
         outcome: Outcome::Used,
         screener: scene.attackers[passing.screener].player,
         user: scene.attackers[passing.user].player,

@@ -10,6 +10,12 @@ pub(super) fn order_and_link(
     params: &OffBallScreenParams,
 ) {
     let frames = |seconds: f32| (f64::from(seconds) * hz).round() as usize;
+    let reversed: Vec<bool> = part
+        .iter()
+        .map(|screen| is_reversed(screen, &part, frames(params.reversed_s)))
+        .collect();
+    let mut reversed = reversed.into_iter();
+    part.retain(|_| reversed.next() == Some(false));
     // The surest first, so that each other telling of the same two meets it.
     part.sort_by(|a, b| {
         b.confidence
@@ -18,14 +24,22 @@ pub(super) fn order_and_link(
     });
     let mut kept: Vec<OffBallScreen> = Vec::with_capacity(part.len());
     for screen in part {
-        let is_same = |other: &OffBallScreen| {
-            let same_two = (other.screener, other.user) == (screen.screener, screen.user)
-                || (other.screener, other.user) == (screen.user, screen.screener);
-            same_two && other.used.abs_diff(screen.used) < frames(params.same_s)
-        };
-        if !kept.iter().any(is_same) {
-            kept.push(screen);
+        let two = (screen.screener, screen.user);
+        let apart = |other: &OffBallScreen| other.used.abs_diff(screen.used);
+        let same = kept
+            .iter_mut()
+            .find(|other| (other.screener, other.user) == two && apart(other) < frames(params.same_s));
+        if let Some(same) = same {
+            // The use is the closest approach, also when another moment of the same screen tells more clearly what it is.
+            let is_same_stay = apart(same) < frames(params.stagger_s);
+            if is_same_stay && screen.evidence.user_gap_m < same.evidence.user_gap_m {
+                same.used = screen.used;
+                same.set = same.set.filter(|&set| set <= same.used);
+                same.evidence.user_gap_m = screen.evidence.user_gap_m;
+            }
+            continue;
         }
+        kept.push(screen);
     }
     kept.sort_by_key(|screen| (screen.used, screen.screener, screen.user));
     let first = found.len();
@@ -39,3 +53,20 @@ pub(super) fn order_and_link(
     }
     found.extend(kept);
 }
+
+/// Whether the roles were the other way round: a screener on his way to his spot runs by the man he will screen for, and
+/// that is no use of a screen. Of the two tellings the later has the benefit of [`LATER_MORE`].
+fn is_reversed(screen: &OffBallScreen, part: &[OffBallScreen], within: usize) -> bool {
+    part.iter().any(|other| {
+        (other.user, other.screener) == (screen.screener, screen.user)
+            && other.used.abs_diff(screen.used) < within
+            && if other.used > screen.used {
+                other.confidence + LATER_MORE >= screen.confidence
+            } else {
+                other.confidence > screen.confidence + LATER_MORE
+            }
+    })
+}
+
+/// Confidence that the later of two turned tellings may lack. Common practice, no source.
+const LATER_MORE: f32 = 0.1;

@@ -23,8 +23,13 @@ pub struct OffBallScreenParams {
     pub slowed_speed_mps: f32,
     /// Who has stood longer than this at the use, stood there anyway: `set` is not known, s. Default 4.0.
     pub longest_set_s: f32,
-    /// A user who passed the ball this long before the use, or less, may have cut off a rub, s. Default 3.5.
+    /// A user who passed the ball this long before the use, or less, may have come off a rub, s. Default 4.0.
     pub after_pass_s: f32,
+    /// A way that fits no kind so well is no screen, 0 to 1. Default 0.25.
+    pub min_kind_fit: f32,
+    /// By so much a broader kind must fit better than a narrower one inside it: rub, cross, flex and zipper come before
+    /// flare, back and down. Default 0.35.
+    pub narrow_kind_lead: f32,
     /// The screen is over this long after the use, s. Default 2.5 (vocabulary).
     pub end_after_use_s: f32,
     /// The screen is over when both are this far from its spot, m. Default 2.5 (vocabulary).
@@ -33,7 +38,10 @@ pub struct OffBallScreenParams {
     pub stagger_s: f32,
     /// Two tellings of the same two within this are one screen, s. Default 2.5.
     pub same_s: f32,
-    /// Rows less sure than this are not written. Default 0.5: an even bet.
+    /// Of two screens of the same two in turned roles within this only the surer is one, s: a screener on his way to his
+    /// spot runs by the man he will screen for. Default 4.0.
+    pub reversed_s: f32,
+    /// Rows less sure than this are not written. Default 0.55: a little more than an even bet.
     pub min_confidence: f32,
     /// How sure a screen is.
     pub weights: OffBallWeights,
@@ -49,12 +57,15 @@ impl Default for OffBallScreenParams {
             min_set_s: 0.25,
             slowed_speed_mps: 1.8,
             longest_set_s: 4.0,
-            after_pass_s: 3.5,
+            after_pass_s: 4.0,
+            min_kind_fit: 0.25,
+            narrow_kind_lead: 0.35,
             end_after_use_s: 2.5,
             end_apart_m: 2.5,
             stagger_s: 1.5,
             same_s: 2.5,
-            min_confidence: 0.5,
+            reversed_s: 4.0,
+            min_confidence: 0.55,
             weights: OffBallWeights::default(),
         }
     }

@@ -20,7 +20,9 @@ pub(super) struct Passing {
 /// A closest approach is the closest of this long to both sides, s.
 const AROUND_S: f32 = 0.5;
 /// Who runs is told over this long to both sides, s.
-const WAY_S: f32 = 0.5;
+const WAY_S: f32 = 1.0;
+/// A user who waits beside the screener is off this soon after the closest approach, s.
+const WAIT_S: f32 = 1.0;
 /// The user holds the ball no later than this before he passes, and not at once after, s.
 const BALL_S: f32 = 0.2;
 
@@ -83,8 +85,9 @@ fn is_passing(scene: &Scene, user: usize, screener: usize, k: usize, params: &Of
         .clone()
         .map(|j| scene.attackers[screener].speed_at(j))
         .any(|speed| speed <= params.slowed_speed_mps);
-    let fast = near
-        .clone()
+    // He may come to the screener, wait, and be off only then.
+    let until = (k + scene.frames_in(WAIT_S) + 1).min(scene.frames);
+    let fast = (near.start..until)
         .map(|j| scene.attackers[user].speed_at(j))
         .any(|speed| speed >= params.min_user_speed_mps);
     fast && slow && spot.x_m < scene.half_court_x_m && !has_ball(user) && !has_ball(screener)

@@ -24,7 +24,6 @@ pub struct OffBallCandidate {
     pub fits: OffBallFits,
     /// How sure it is that this is a screen, 0 to 1: the fits under [`OffBallScreenParams::weights`].
     pub confidence: f32,
-    pub raw: String,
 }
 
 /// All would-be off-ball screens of a game, by possession, then pair and time.
@@ -36,18 +35,24 @@ pub fn off_ball_candidates(
 ) -> Vec<OffBallCandidate> {
     let mut found = Vec::new();
     for (possession, scene) in scenes.iter().enumerate() {
-        super::would_be(scene, play, possession, ball_screens, params, |reading, decision| {
-            found.push(OffBallCandidate {
-                possession,
-                screener: scene.attackers[reading.passing.screener].player,
-                user: scene.attackers[reading.passing.user].player,
-                kind: decision.kind,
-                used: scene.first_frame + reading.passing.at,
-                fits: decision.fits,
-                confidence: decision.confidence,
-                raw: format!("{reading:?} ### {:?}", decision.kinds),
-            });
-        });
+        super::would_be(
+            scene,
+            play,
+            possession,
+            ball_screens,
+            params,
+            |reading, decision| {
+                found.push(OffBallCandidate {
+                    possession,
+                    screener: scene.attackers[reading.passing.screener].player,
+                    user: scene.attackers[reading.passing.user].player,
+                    kind: decision.choice.kind,
+                    used: scene.first_frame + reading.passing.at,
+                    fits: decision.fits,
+                    confidence: decision.confidence,
+                });
+            },
+        );
     }
     found
 }
