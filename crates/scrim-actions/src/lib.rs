@@ -25,7 +25,10 @@ pub use motion::{
     Kinematics, MotionParams, OffBallMotion, PaceParams, SpeedZones, find_off_ball_motion,
     off_ball_motion_rows,
 };
-pub use off_ball_screen::{OffBallScreen, OffBallScreenParams, find_off_ball_screens};
+pub use off_ball_screen::{
+    OffBallCandidate, OffBallFits, OffBallScreen, OffBallScreenParams, OffBallWeights, find_off_ball_screens,
+    off_ball_candidates,
+};
 pub use reads::{
     BallScreenRead, BigEvidence, CoverageParams, Decided, HandlerEvidence, HelpEvidence, HelpParams,
     OnBallEvidence, OptionParams, PassEvidence, PathParams, ReadEvidence, ReadParams, SagStep,
