@@ -89,24 +89,27 @@ impl PossessionScreens {
         if let Some(screen) = used {
             return Tie::Cut(Some(screen.screen), screen.part);
         }
-        for screen in self.0.iter().filter(|screen| screen.screener == player) {
-            let come = scene.frames_in(params.come_slack_s);
-            let comes = (screen.set.saturating_sub(come)..=screen.used + come).contains(&last)
+        let mine = || self.0.iter().filter(|screen| screen.screener == player);
+        // Who leaves one screen for the next comes to the next.
+        let come = scene.frames_in(params.come_slack_s);
+        let comes = |screen: &&Told| {
+            (screen.set.saturating_sub(come)..=screen.used + come).contains(&last)
                 && first < screen.set
-                && run.to.distance_m(screen.spot) <= params.come_spot_m;
-            if comes {
-                return Tie::OfTheScreen;
-            }
-            let leave = scene.frames_in(params.leave_slack_s);
-            let leaves = (screen.set.max(screen.used.saturating_sub(leave))..=screen.end + leave)
-                .contains(&first)
-                && run.from.distance_m(screen.spot) <= params.leave_spot_m;
-            if leaves {
-                return match screen.screen {
-                    ScreenRef::OnBall(_) => Tie::OfTheScreen,
-                    ScreenRef::OffBall(_) => Tie::Cut(Some(screen.screen), Part::Left),
-                };
-            }
+                && run.to.distance_m(screen.spot) <= params.come_spot_m
+        };
+        if mine().any(|screen| comes(&screen)) {
+            return Tie::OfTheScreen;
+        }
+        let leave = scene.frames_in(params.leave_slack_s);
+        let leaves = |screen: &&Told| {
+            (screen.set.max(screen.used.saturating_sub(leave))..=screen.end + leave).contains(&first)
+                && run.from.distance_m(screen.spot) <= params.leave_spot_m
+        };
+        if let Some(screen) = mine().find(leaves) {
+            return match screen.screen {
+                ScreenRef::OnBall(_) => Tie::OfTheScreen,
+                ScreenRef::OffBall(_) => Tie::Cut(Some(screen.screen), Part::Left),
+            };
         }
         Tie::Cut(None, Part::None)
     }
