@@ -125,9 +125,10 @@ impl Around<'_> {
             .filter(|&place| self.is_off_ball(place))
             .filter_map(|place| {
                 let pull = defense::largest(window.clone(), |k| {
-                    // Who has the ball by now has a defender, not a helper.
-                    let off_ball = scene.handler[k] != Some(place as u8);
-                    off_ball.then(|| defense::pull_m(scene, place, k)).flatten()
+                    // Who has the ball by now has a defender, not a helper; and while it flies, canonical position
+                    // runs ahead of everyone.
+                    let held_by_other = scene.handler[k].is_some_and(|handler| usize::from(handler) != place);
+                    held_by_other.then(|| defense::pull_m(scene, place, k)).flatten()
                 });
                 Some((pull?, place))
             })

@@ -47,11 +47,15 @@ pub struct OffBallMotion {
 /// Measures every off-ball attacker during every ball screen and handoff, in the order of the screens, then of the
 /// players. `scenes`: one a possession of `play`, in their order ([`Scene::all`]).
 ///
+/// `noise_m` is the players' white noise, an entry a period ([`scrim_tracks::Cleaned`]); where there is none, that of
+/// [`PaceParams::at_noise_m`] is taken.
+///
 /// Off-ball are all attackers but the screener and the user. One who is not seen in the whole window has no row.
 pub fn find_off_ball_motion(
     scenes: &[Scene],
     screens: &Screens,
     cuts: &[Cut],
+    noise_m: &[Option<f32>],
     params: &MotionParams,
 ) -> Vec<OffBallMotion> {
     let mut found = Vec::new();
@@ -61,13 +65,15 @@ pub fn find_off_ball_motion(
             continue;
         };
         let window = window(scene, screen, params);
+        let noise_m = noise_m.get(scene.period).copied().flatten();
+        let stretch = kinematics::stretch_frames(scene, noise_m, &params.pace);
         let off_ball = of_possession(screens.off_ball(), screen.possession, |screen| screen.possession);
         let cuts = of_possession(cuts, screen.possession, |cut| cut.possession);
         for (place, mover) in scene.attackers.iter().enumerate() {
             if mover.player == screen.screener || mover.player == screen.user {
                 continue;
             }
-            let Some(kinematics) = kinematics::measure(scene, mover, window.clone(), params) else {
+            let Some(kinematics) = kinematics::measure(scene, mover, window.clone(), stretch, params) else {
                 continue;
             };
             let space = defense::largest(window.clone(), |k| defense::space_m(scene, place, k));

@@ -62,7 +62,11 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
     if let Some(court) = &pipeline.court {
         raw.info.court = court.court()?;
     }
-    let Cleaned { game, quality } = clean(raw, &pipeline.tracks)?;
+    let Cleaned {
+        game,
+        quality,
+        player_noise_m,
+    } = clean(raw, &pipeline.tracks)?;
     let play = find_play(&game, &pipeline.play);
     let scenes = Scene::all(&game, &play);
     let ball_screens = find_ball_screens(&scenes, &play, &pipeline.screens);
@@ -70,7 +74,7 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
     let screens = Screens::new(ball_screens, off_ball);
     let reads = find_reads(&scenes, &play, screens.on_ball(), &pipeline.reads);
     let cuts = find_cuts(&scenes, &play, &game.info.court, &screens, &pipeline.cuts);
-    let motion = find_off_ball_motion(&scenes, &screens, &cuts, &pipeline.motion);
+    let motion = find_off_ball_motion(&scenes, &screens, &cuts, &player_noise_m, &pipeline.motion);
     let spacing = find_spacing(
         &scenes,
         &game.info.court,

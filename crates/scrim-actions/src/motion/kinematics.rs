@@ -24,14 +24,21 @@ pub struct Kinematics {
     pub zones_s: [f32; 4],
 }
 
-/// How a player moved over scene frames; `None` when he is seen in none.
+/// Half of the longer stretch at this noise, frames.
+pub(crate) fn stretch_frames(scene: &Scene, noise_m: Option<f32>, params: &PaceParams) -> usize {
+    let noise = noise_m.map_or(1.0, |noise_m| noise_m / params.at_noise_m.max(f32::MIN_POSITIVE));
+    let stretch_s = (params.stretch_s * noise.sqrt()).min(params.max_stretch_s);
+    scene.frames_in(stretch_s / 2.0)
+}
+
+/// How a player moved over scene frames; `None` when he is seen in none. `stretch`: see [`stretch_frames`].
 pub(crate) fn measure(
     scene: &Scene,
     mover: &Mover,
     frames: Range<usize>,
+    stretch: usize,
     params: &MotionParams,
 ) -> Option<Kinematics> {
-    let stretch = scene.frames_in(params.pace.stretch_s / 2.0);
     let mut ends: Option<(Point<AttackFrame>, Point<AttackFrame>)> = None;
     let (mut seen, mut moving, mut zones) = (0_usize, 0_usize, [0_usize; 4]);
     let (mut path_m, mut peak_mps) = (0.0_f64, 0.0_f32);

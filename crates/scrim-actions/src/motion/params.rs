@@ -42,15 +42,17 @@ impl Default for MotionParams {
 /// always positive, and its sum over seconds is a way that he never went. A slow player's speed is therefore read over
 /// a longer stretch: how far he gets in it. Between the two speeds below it goes over from one to the other.
 ///
-/// Measured on two simulated games (their noise 0.05 m, and more added up to 0.15 m, half of the variance white and
-/// half wandering with 0.6 s): the ways of all off-ball players come out within 3 % in sum, those of standing ones at
-/// 0.15 m a quarter too long, against three fifths with the velocity alone. No noise floor is taken off: how a player
-/// sways on the spot and how tracking wanders look alike.
+/// The longer stretch grows with the noise as the tracks' own smoothing does (by its square root). No noise floor is
+/// taken off: how a player sways on the spot and how tracking wanders look alike.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct PaceParams {
-    /// The longer stretch, s. Default 0.8.
+    /// The longer stretch at the noise below, s. Default 0.5.
     pub stretch_s: f32,
+    /// The white noise at which it has that length, m. Default 0.035.
+    pub at_noise_m: f32,
+    /// The longest stretch, s. Default 1.2.
+    pub max_stretch_s: f32,
     /// Up to this speed over the stretch it alone counts, m/s. Default 0.6.
     pub slow_mps: f32,
     /// From this speed over the stretch on the velocity alone counts, m/s. Default 1.5.
@@ -60,7 +62,9 @@ pub struct PaceParams {
 impl Default for PaceParams {
     fn default() -> Self {
         Self {
-            stretch_s: 0.8,
+            stretch_s: 0.5,
+            at_noise_m: 0.035,
+            max_stretch_s: 1.2,
             slow_mps: 0.6,
             fast_mps: 1.5,
         }
