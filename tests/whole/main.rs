@@ -24,3 +24,5 @@ mod python;
 mod sequence;
 #[cfg(feature = "reference")]
 mod table_contract;
+#[cfg(feature = "reference")]
+mod voronoi;

@@ -4,13 +4,13 @@
 use arrow::datatypes::{DataType, Field};
 use scrim_floor::{Side, Zone};
 use scrim_tables::rows::{
-    CoverageRow, CutRow, EntryRow, GameQualityRow, MatchupRow, OffBallMotionRow, OptionRow, PossessionRow,
-    QuarantineRow, ScreenRow, SequenceRow, TABLE_NAMES, TouchRow,
+    CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, MatchupRow, OffBallMotionRow,
+    OptionRow, PossessionRow, QuarantineRow, ScreenRow, SequenceRow, SpacingRow, TABLE_NAMES, TouchRow,
 };
 use scrim_tables::tags::{
     Activity, Alignment, Coverage, CutKind, EndKind, Entry, EntryRole, HandlerAction, HelperAction,
-    OnBallPath, Outcome, PassTarget, Phase, RefusalReason, ScreenKind, ScreenMeeting, ScreenerAction,
-    TouchEnd, UnclearReason,
+    OnBallPath, Outcome, PassTarget, Phase, PulledBy, RefusalReason, ScreenKind, ScreenMeeting,
+    ScreenerAction, TouchEnd, UnclearReason,
 };
 use scrim_tables::{GameStage, LocalStore, Partition, Row, RunInfo};
 use serde::Deserialize;
@@ -58,6 +58,7 @@ fn words(column: &str) -> Vec<&'static str> {
         "alignment" => Alignment::WORDS.to_vec(),
         "cut_kind" => CutKind::WORDS.to_vec(),
         "activity" => Activity::WORDS.to_vec(),
+        "pulled_by" => PulledBy::WORDS.to_vec(),
         "entry" => Entry::WORDS.to_vec(),
         "entry_role" => EntryRole::WORDS.to_vec(),
         "outcome" => Outcome::WORDS.to_vec(),
@@ -130,7 +131,7 @@ fn stage_table<R: Row>(stage: &mut GameStage, game_id: Option<&str>) {
 /// Does the same for every table of a game.
 macro_rules! game_tables {
     ($do:ident $arguments:tt) => {
-        game_tables!(@ $do $arguments PossessionRow TouchRow MatchupRow ScreenRow CoverageRow OptionRow CutRow OffBallMotionRow EntryRow SequenceRow GameQualityRow QuarantineRow)
+        game_tables!(@ $do $arguments PossessionRow TouchRow MatchupRow ScreenRow CoverageRow OptionRow CutRow OffBallMotionRow SpacingRow FloorControlRow DilemmaRow EntryRow SequenceRow GameQualityRow QuarantineRow)
     };
     (@ $do:ident $arguments:tt $($row:ident)+) => { $( $do!($row, $arguments); )+ };
 }

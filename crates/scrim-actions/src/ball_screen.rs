@@ -19,12 +19,13 @@ mod handoff;
 mod link;
 mod params;
 mod reading;
-mod stop;
+pub(crate) mod stop;
 mod would_be;
 
 pub use denial::DenialParams;
 pub use fits::{ScreenFits, ScreenWeights, Weights};
 pub use params::{HandoffParams, OutcomeParams, ScreenParams, SetParams};
+pub(crate) use reading::path_angle_deg;
 pub use would_be::{ScreenCandidate, screen_candidates};
 
 use scrim_floor::{AttackFrame, Half, Point};
@@ -150,7 +151,15 @@ fn row(
         user_defender: reading.user_defender.map(player),
         set: set.map(|k| scene.first_frame + k),
         used: scene.first_frame + at,
-        end: scene.first_frame + end_frame(scene, reading.handler, reading.mate, reading.spot, at, params),
+        end: scene.first_frame
+            + end_frame(
+                scene,
+                [reading.handler, reading.mate],
+                reading.spot,
+                at,
+                params.outcome.end_after_use_s,
+                params.outcome.end_apart_m,
+            ),
         spot,
         right_of_user_m: right_of_m(scene, reading.handler, reading.begin, reading.spot),
         strong_side: scene.strong[at] == Some(Half::of(spot)),
@@ -160,7 +169,7 @@ fn row(
             screener_speed_mps: reading.lowest_speed_mps,
             user_gap_m: reading.gap_m,
             defender_gap_m: reading.defender_gap_m,
-            angle_deg: reading::path_angle_deg(scene, reading.handler, at),
+            angle_deg: path_angle_deg(scene, reading.handler, at),
         },
         early_denial: decision.early_denial,
     }
@@ -174,21 +183,22 @@ fn right_of_m(scene: &Scene, attacker: usize, k: usize, spot: Point<AttackFrame>
     (spot - at).cross(to_hoop)
 }
 
-/// When both are away from the spot, or long enough after the use.
-fn end_frame(
+/// When a screen used at scene frame `at` is over: both (user and screener) are farther than `apart_m` from its spot, or
+/// `after_use_s` have gone.
+pub(crate) fn end_frame(
     scene: &Scene,
-    user: usize,
-    screener: usize,
+    both: [usize; 2],
     spot: Point<AttackFrame>,
     at: usize,
-    params: &ScreenParams,
+    after_use_s: f32,
+    apart_m: f32,
 ) -> usize {
-    let latest = (at + scene.frames_in(params.outcome.end_after_use_s)).min(scene.frames.saturating_sub(1));
-    let away =
-        |place: usize, k: usize| scene.attackers[place].at(k).distance_m(spot) > params.outcome.end_apart_m;
-    (at..latest)
-        .find(|&k| away(user, k) && away(screener, k))
-        .unwrap_or(latest)
+    let latest = (at + scene.frames_in(after_use_s)).min(scene.frames.saturating_sub(1));
+    let is_away = |k: usize| {
+        both.iter()
+            .all(|&place| scene.attackers[place].at(k).distance_m(spot) > apart_m)
+    };
+    (at..latest).find(|&k| is_away(k)).unwrap_or(latest)
 }
 
 #[cfg(test)]

@@ -10,7 +10,7 @@ mod quality;
 mod screens;
 
 pub use flow::{EntryRow, SequenceRow};
-pub use off_ball::{CutRow, OffBallMotionRow};
+pub use off_ball::{CutRow, DilemmaRow, FloorControlRow, OffBallMotionRow, SpacingRow};
 pub use play::{MatchupRow, PossessionRow, TouchRow};
 pub use quality::{GameQualityRow, QuarantineRow};
 pub use screens::{CoverageRow, OptionRow, ScreenRow};

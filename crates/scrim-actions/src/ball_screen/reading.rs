@@ -575,7 +575,7 @@ pub(super) fn first_step(h: &Mover, frame: usize, until: usize) -> usize {
 }
 
 /// Direction of the handler's path after `k` against the direction to the hoop, degrees.
-pub(super) fn path_angle_deg(scene: &Scene, handler: usize, k: usize) -> Option<f32> {
+pub(crate) fn path_angle_deg(scene: &Scene, handler: usize, k: usize) -> Option<f32> {
     let h = &scene.attackers[handler];
     let later = (k + scene.frames_in(PATH_S)).min(scene.frames.checked_sub(1)?);
     (h.at(later) - h.at(k)).angle_to_deg(Point::origin() - h.at(k))

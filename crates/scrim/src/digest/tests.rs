@@ -114,6 +114,9 @@ fn told_with(screens: Vec<ScreenRow>, coverages: Vec<CoverageRow>, options: Vec<
             options,
             cuts: Vec::new(),
             off_ball_motion: Vec::new(),
+            spacing: Vec::new(),
+            floor_control: Vec::new(),
+            dilemmas: Vec::new(),
             quality: Vec::new(),
         },
     })
