@@ -5,11 +5,12 @@ use scrim_actions::{
     find_off_ball_motion, find_off_ball_screens, find_reads, find_spacing, floor_control_rows,
     off_ball_motion_rows, option_rows, screen_rows, spacing_rows,
 };
-use scrim_play::rows::{PossessionExtras, matchup_rows, possession_rows, touch_rows};
+use scrim_flow::{entry_rows, find_flow, possession_extras, sequence_rows};
+use scrim_play::rows::{matchup_rows, possession_rows, touch_rows};
 use scrim_play::{Scene, find_play};
 use scrim_tables::rows::{
-    CoverageRow, CutRow, DilemmaRow, FloorControlRow, GameQualityRow, MatchupRow, OffBallMotionRow,
-    OptionRow, PossessionRow, ScreenRow, SpacingRow, TouchRow,
+    CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, MatchupRow, OffBallMotionRow,
+    OptionRow, PossessionRow, ScreenRow, SequenceRow, SpacingRow, TouchRow,
 };
 use scrim_tables::{GameStage, TableError};
 use scrim_tracks::{Cleaned, Game, RawGame, clean};
@@ -41,6 +42,10 @@ pub struct GameTables {
     pub floor_control: Vec<FloorControlRow>,
     /// `dilemmas`
     pub dilemmas: Vec<DilemmaRow>,
+    /// `entries`
+    pub entries: Vec<EntryRow>,
+    /// `sequences`
+    pub sequences: Vec<SequenceRow>,
     /// `game_quality`
     pub quality: Vec<GameQualityRow>,
 }
@@ -83,11 +88,16 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         &pipeline.space,
     );
     let dilemmas = find_dilemmas(&scenes, &screens, &cuts, &pipeline.motion, &pipeline.dilemmas);
-    let mut extras = vec![PossessionExtras::default(); play.possessions.len()];
-    for screen in screens.on_ball() {
-        let count = &mut extras[screen.possession].ball_screen_count;
-        *count = count.saturating_add(1);
-    }
+    let flow = find_flow(
+        &scenes,
+        &play,
+        &game.info.court,
+        &screens,
+        &reads,
+        &cuts,
+        &pipeline.flow,
+    );
+    let extras = possession_extras(&screens, &flow);
     let tables = GameTables {
         possessions: possession_rows(&game, &play, &extras),
         touches: touch_rows(&game, &play),
@@ -100,6 +110,8 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         spacing: spacing_rows(&game, &play, &screens, &spacing),
         floor_control: floor_control_rows(&game, &play, &screens, &spacing),
         dilemmas: dilemma_rows(&game, &play, &screens, &dilemmas),
+        entries: entry_rows(&game, &play, &screens, &flow),
+        sequences: sequence_rows(&game, &play, &screens, &reads, &flow),
         quality,
     };
     Ok(TaggedGame { game, tables })
@@ -122,6 +134,8 @@ impl GameTables {
         stage.add(&self.spacing)?;
         stage.add(&self.floor_control)?;
         stage.add(&self.dilemmas)?;
+        stage.add(&self.entries)?;
+        stage.add(&self.sequences)?;
         stage.add(&self.quality)
     }
 }

@@ -6,6 +6,7 @@ use scrim_actions::{
     CutParams, DilemmaParams, MotionParams, OffBallScreenParams, ReadParams, ScreenParams, SpaceParams,
 };
 use scrim_floor::{Court, CourtError};
+use scrim_flow::FlowParams;
 use scrim_ingest::IngestParams;
 use scrim_play::PlayParams;
 use scrim_tables::RunInfo;
@@ -45,6 +46,8 @@ pub struct Pipeline {
     pub space: SpaceParams,
     /// How the helper's dilemma is told.
     pub dilemmas: DilemmaParams,
+    /// How alignments, chains, entries and their cost are found.
+    pub flow: FlowParams,
 }
 
 impl Default for Pipeline {
@@ -62,6 +65,7 @@ impl Default for Pipeline {
             motion: MotionParams::default(),
             space: SpaceParams::default(),
             dilemmas: DilemmaParams::default(),
+            flow: FlowParams::default(),
         }
     }
 }

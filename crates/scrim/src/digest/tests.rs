@@ -117,6 +117,8 @@ fn told_with(screens: Vec<ScreenRow>, coverages: Vec<CoverageRow>, options: Vec<
             spacing: Vec::new(),
             floor_control: Vec::new(),
             dilemmas: Vec::new(),
+            entries: Vec::new(),
+            sequences: Vec::new(),
             quality: Vec::new(),
         },
     })
