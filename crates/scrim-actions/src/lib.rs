@@ -19,7 +19,8 @@ pub use cut::{Cut, CutParams, cut_rows, find_cuts};
 pub use motion::{MotionParams, OffBallMotion, find_off_ball_motion, off_ball_motion_rows};
 pub use off_ball_screen::{OffBallScreen, OffBallScreenParams, find_off_ball_screens};
 pub use reads::{
-    BallScreenRead, BigEvidence, CoverageParams, Decided, HandlerEvidence, HelpEvidence, HelpParams,
+    BallScreenRead, BigEvidence, COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageDecision, CoverageInputs,
+    CoverageModel, CoverageParams, CoverageWeights, Decided, HandlerEvidence, HelpEvidence, HelpParams,
     OnBallEvidence, OptionParams, PassEvidence, PathParams, ReadEvidence, ReadParams, SagStep,
     ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep, WindowParams, coverage_rows,
     find_reads, option_rows,

@@ -1,7 +1,7 @@
 //! One game through all stages, in memory.
 
 use scrim_actions::{
-    Screens, coverage_rows, cut_rows, find_ball_screens, find_cuts, find_off_ball_motion,
+    BallScreenRead, Screens, coverage_rows, cut_rows, find_ball_screens, find_cuts, find_off_ball_motion,
     find_off_ball_screens, find_reads, off_ball_motion_rows, option_rows, screen_rows,
 };
 use scrim_play::rows::{PossessionExtras, matchup_rows, possession_rows, touch_rows};
@@ -45,6 +45,8 @@ pub struct TaggedGame {
     pub game: Game,
     /// Its rows.
     pub tables: GameTables,
+    /// What was read of each ball screen, in the order of the rows of `coverages`.
+    pub reads: Vec<BallScreenRead>,
 }
 
 /// Takes a game through all stages.
@@ -80,7 +82,7 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         off_ball_motion: off_ball_motion_rows(&game, &play, &screens, &motion),
         quality,
     };
-    Ok(TaggedGame { game, tables })
+    Ok(TaggedGame { game, tables, reads })
 }
 
 impl GameTables {
