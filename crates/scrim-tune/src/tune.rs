@@ -19,7 +19,7 @@ pub struct TuneParams {
     /// A word with fewer labels than this keeps its weights. Default 6.
     pub min_word_labels: usize,
     /// How strongly the weights may be drawn toward what was there before; which of these does best is told by holding out.
-    /// Default 3, 10, 30, 100.
+    /// Default 3, 10, 30, 100, 300.
     pub ridges: Vec<f64>,
     /// Folds at most. Default 5.
     pub folds: usize,
@@ -34,7 +34,7 @@ impl Default for TuneParams {
         Self {
             min_labels: 60,
             min_word_labels: 6,
-            ridges: vec![3.0, 10.0, 30.0, 100.0],
+            ridges: vec![3.0, 10.0, 30.0, 100.0, 300.0],
             folds: 5,
             draws: 2000,
             seed: 1,
@@ -271,37 +271,70 @@ struct Job<'a> {
 }
 
 impl Job<'_> {
-    /// The ridge with the least log loss on folds held out of `samples`; of equals the strongest.
+    /// The strongest ridge whose log loss on folds held out of `samples` is within one standard error of the least (L.
+    /// Breiman, J. Friedman, R. Olshen & C. Stone, *Classification and Regression Trees*, 1984, section 3.4.3): the games
+    /// at hand are not quite those to come.
     fn best_ridge(&self, samples: &[&Sample]) -> f64 {
         let owned: Vec<Sample> = samples.iter().map(|&sample| sample.clone()).collect();
         let (_, fold_of) = folds(&owned, self.how.folds);
+        let tried: Vec<(f64, MeanLoss)> = self
+            .how
+            .ridges
+            .iter()
+            .map(|&ridge| (ridge, self.held_out_loss(samples, &fold_of, ridge)))
+            .collect();
+        let least = tried.iter().min_by(|a, b| a.1.mean.total_cmp(&b.1.mean));
+        let bound = least.map_or(f64::INFINITY, |(_, loss)| loss.mean + loss.standard_error);
+        tried
+            .iter()
+            .filter(|(_, loss)| loss.mean <= bound)
+            .map(|(ridge, _)| *ridge)
+            .fold(f64::MIN_POSITIVE, f64::max)
+    }
+
+    fn held_out_loss(&self, samples: &[&Sample], fold_of: &[usize], ridge: f64) -> MeanLoss {
         let fold_count = fold_of.iter().max().map_or(0, |most| most + 1);
-        let mut best = (f64::INFINITY, 1.0);
-        for &ridge in &self.how.ridges {
-            let mut loss = 0.0;
-            for fold in 0..fold_count {
-                let seen: Vec<&Sample> = samples
+        let mut losses = Vec::with_capacity(samples.len());
+        for fold in 0..fold_count {
+            let is_out = |(_, of): &(&&Sample, &usize)| **of == fold;
+            let seen: Vec<&Sample> = samples
+                .iter()
+                .zip(fold_of)
+                .filter(|pair| !is_out(pair))
+                .map(|(sample, _)| *sample)
+                .collect();
+            let model = fit_model(&seen, self.words, self.prior, ridge);
+            losses.extend(
+                samples
                     .iter()
-                    .zip(&fold_of)
-                    .filter(|(_, of)| **of != fold)
-                    .map(|(sample, _)| *sample)
-                    .collect();
-                let model = fit_model(&seen, self.words, self.prior, ridge);
-                loss += samples
-                    .iter()
-                    .zip(&fold_of)
-                    .filter(|(_, of)| **of == fold)
+                    .zip(fold_of)
+                    .filter(is_out)
                     .filter_map(|(sample, _)| {
                         let answer = sample.inputs.as_ref().map(|inputs| model.likelihoods(inputs));
                         log_loss(sample.label, &answer)
-                    })
-                    .sum::<f64>();
-            }
-            if loss < best.0 || (loss == best.0 && ridge > best.1) {
-                best = (loss, ridge);
-            }
+                    }),
+            );
         }
-        best.1
+        MeanLoss::of(&losses)
+    }
+}
+
+/// A mean of losses and how sure it is.
+#[derive(Debug, Clone, Copy)]
+struct MeanLoss {
+    mean: f64,
+    standard_error: f64,
+}
+
+impl MeanLoss {
+    fn of(losses: &[f64]) -> Self {
+        let n = losses.len().max(1) as f64;
+        let mean = losses.iter().sum::<f64>() / n;
+        let variance = losses.iter().map(|loss| (loss - mean).powi(2)).sum::<f64>() / (n - 1.0).max(1.0);
+        Self {
+            mean,
+            standard_error: (variance / n).sqrt(),
+        }
     }
 }
 

@@ -12,6 +12,7 @@ use scrim_score::{CoverageLabels, ScoreParams, coverage_labels};
 use scrim_tables::rows::ScreenRow;
 use scrim_tables::{Id, Store, StoreError};
 use scrim_tune::{Sample, TuneParams, Tuned, Verdict, tune as fit};
+use serde::Serialize;
 use tracing::warn;
 
 use crate::cli::TuneArgs;
@@ -224,7 +225,7 @@ fn pipeline_text(args: &TuneArgs, tuned: &Tuned) -> Result<String> {
     if let Some(stem) = args.output.file_stem() {
         table.insert("name".into(), stem.to_string_lossy().into_owned().into());
     }
-    set_decision(&mut table, &tuned.model)?;
+    set_decision(&mut table)?;
     let (before, after) = (&tuned.before, &tuned.after);
     let words: Vec<String> = tuned
         .words
@@ -273,28 +274,49 @@ fn pipeline_text(args: &TuneArgs, tuned: &Tuned) -> Result<String> {
             }
         })
         .collect();
-    Ok(format!("{comment}\n{}", toml::to_string(&table)?))
+    // The model apart, for a table of values would tell 0.1 as the f64 next to the f32: 0.10000000149011612.
+    let model = Settings {
+        reads: ModelSettings {
+            coverage_model: &tuned.model,
+        },
+    };
+    Ok(format!(
+        "{comment}\n{}\n{}",
+        toml::to_string(&table)?,
+        toml::to_string(&model)?
+    ))
 }
 
-/// Puts the fitted decision into the settings.
-fn set_decision(table: &mut toml::Table, model: &CoverageModel) -> Result<()> {
-    let section = |table: &mut toml::Table, name: &str| -> Option<()> {
-        table
-            .entry(name)
-            .or_insert_with(|| toml::Table::new().into())
-            .as_table_mut()
-            .map(|_| ())
-    };
-    section(table, "reads").context("`reads` is no section")?;
-    let reads = table["reads"].as_table_mut().context("`reads` is no section")?;
-    section(reads, "coverage").context("`reads.coverage` is no section")?;
-    let decision = toml::Value::try_from(CoverageDecision::Fitted)?;
-    reads["coverage"]
-        .as_table_mut()
-        .context("`reads.coverage` is no section")?
-        .insert("decision".into(), decision);
-    reads.insert("coverage_model".into(), toml::Value::try_from(model)?);
+/// `[reads.coverage_model.*]`, as it stands in a pipeline.
+#[derive(Serialize)]
+struct Settings<'a> {
+    reads: ModelSettings<'a>,
+}
+
+/// See [`Settings`].
+#[derive(Serialize)]
+struct ModelSettings<'a> {
+    coverage_model: &'a CoverageModel,
+}
+
+/// Puts the decision into the settings, and takes an older model out.
+fn set_decision(settings: &mut toml::Table) -> Result<()> {
+    let reads = section(settings, "reads")?;
+    reads.remove("coverage_model");
+    section(reads, "coverage")?.insert(
+        "decision".into(),
+        toml::Value::try_from(CoverageDecision::Fitted)?,
+    );
     Ok(())
+}
+
+/// A section of the settings, empty when it was not there.
+fn section<'a>(settings: &'a mut toml::Table, name: &str) -> Result<&'a mut toml::Table> {
+    settings
+        .entry(name)
+        .or_insert_with(|| toml::Table::new().into())
+        .as_table_mut()
+        .with_context(|| format!("`{name}` is no section"))
 }
 
 /// A store that keeps nothing: what is looked for is in memory.
