@@ -21,7 +21,7 @@ pub use off_ball_screen::{OffBallScreen, OffBallScreenParams, find_off_ball_scre
 pub use reads::{
     BallScreenRead, BigEvidence, COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageDecision, CoverageInputs,
     CoverageModel, CoverageParams, CoverageWeights, Decided, HandlerEvidence, HelpEvidence, HelpParams,
-    OnBallEvidence, OptionParams, PassEvidence, PathParams, ReadEvidence, ReadParams, SagStep,
+    OnBallEvidence, OptionParams, PassEvidence, PathParams, ReadError, ReadEvidence, ReadParams, SagStep,
     ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep, WindowParams, coverage_rows,
     find_reads, option_rows,
 };

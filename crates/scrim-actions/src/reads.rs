@@ -8,6 +8,7 @@
 //! - `rows`: rows of `coverages` and `options`.
 
 mod cast;
+mod check;
 mod decide;
 mod evidence;
 mod model;
@@ -18,6 +19,7 @@ mod staging;
 #[cfg(test)]
 mod tests;
 
+pub use check::ReadError;
 pub use decide::Decided;
 pub use evidence::{
     BigEvidence, HandlerEvidence, HelpEvidence, OnBallEvidence, PassEvidence, ReadEvidence, SagStep,

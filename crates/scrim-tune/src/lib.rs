@@ -22,6 +22,9 @@ mod softmax;
 mod told;
 mod tune;
 
+#[cfg(test)]
+mod tests;
+
 pub use bootstrap::Interval;
 pub use folds::Grouping;
 pub use measure::Measured;

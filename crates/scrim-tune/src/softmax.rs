@@ -122,9 +122,10 @@ fn slopes(
             }
         }
     }
-    for i in 0..all {
-        for j in 0..i {
-            curvature[j][i] = curvature[i][j];
+    for i in 1..all {
+        let (above, row) = curvature.split_at_mut(i);
+        for (upper, cell) in above.iter_mut().zip(&row[0]) {
+            upper[i] = *cell;
         }
     }
     (gradient, curvature)

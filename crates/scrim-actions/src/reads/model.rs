@@ -5,12 +5,11 @@
 //! in *Frontiers in Econometrics*, 1974). With bias 0, `rules` 1 and all weights 0 it *is* the rules, so a fit that has
 //! seen little stays near them.
 
-use scrim_tables::tags::{Coverage, Outcome, ScreenKind};
+use scrim_tables::tags::Coverage;
 use serde::{Deserialize, Serialize};
 
 use super::CoverageParams;
 use super::evidence::{BigEvidence, ReadEvidence, SwapEvidence};
-use crate::BallScreen;
 
 /// The words that a decision chooses from, in the order of all arrays here.
 pub const COVERAGE_WORDS: [Coverage; 6] = [
@@ -23,7 +22,7 @@ pub const COVERAGE_WORDS: [Coverage; 6] = [
 ];
 
 /// How many pieces of evidence a [`CoverageModel`] weighs.
-pub const COVERAGE_EVIDENCE: usize = 14;
+pub const COVERAGE_EVIDENCE: usize = 11;
 
 /// What a decision on one screen's coverage looks at.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -31,7 +30,8 @@ pub struct CoverageInputs {
     /// The natural logarithm of the rules' likelihood of each of [`COVERAGE_WORDS`], not below ln 0.002: a rule that is
     /// sure of a wrong answer must be open to correction.
     pub ln_rules: [f32; 6],
-    /// The evidence in the order of [`CoverageInputs::NAMES`]: each counted from the rules' border in steps that are wide
+    /// The evidence in the order of [`CoverageInputs::NAMES`]. Where the handler's defender stood and what became of the
+    /// screen are left to the rules: how often a league ices, slips or hands off would be learned with them. Each is counted from the rules' border in steps that are wide
     /// against the noise of tracking, and cut off at 2 steps either way, so that what lies far out weighs no more.
     pub evidence: [f32; COVERAGE_EVIDENCE],
 }
@@ -50,19 +50,15 @@ impl CoverageInputs {
         "close",
         "stays",
         "swap_margin",
+        "swap_late",
         "swap_told",
         "handed",
-        "side",
-        "not_used",
-        "slipped",
-        "handoff",
         "over",
         "brief",
     ];
 
     /// Gathers them; `rules` are the likelihoods of [`COVERAGE_WORDS`].
     pub(super) fn of(
-        screen: &BallScreen,
         big: &BigEvidence,
         swap: &SwapEvidence,
         evidence: &ReadEvidence,
@@ -77,7 +73,6 @@ impl CoverageInputs {
                 0.0
             }
         };
-        let whether = |is: bool| f32::from(u8::from(is));
         let on_ball = evidence.on_ball;
         // How long the screener's defender stayed: until he started back, or as long as he was watched. One who never
         // came close has not stayed.
@@ -85,10 +80,6 @@ impl CoverageInputs {
             big.back_s.unwrap_or(big.watched_s)
         } else {
             0.0
-        };
-        let not_used = match screen.outcome {
-            Outcome::Rejected | Outcome::Slipped | Outcome::Unused | Outcome::Flipped => true,
-            Outcome::Used | Outcome::Ghosted => false,
         };
         Self {
             ln_rules: rules.map(|likelihood| likelihood.max(LEAST_LIKELIHOOD).ln()),
@@ -103,14 +94,9 @@ impl CoverageInputs {
                 steps(big.close_s, p.blitz_both_close_s, 0.4),
                 steps(stayed_s, p.hedge_back_s, 0.5),
                 steps(swap.margin_m, p.switch_margin_m, 0.5),
+                steps(swap.late_m, p.switch_margin_m, 0.5),
                 steps(swap.told_s, p.switch_told_s, 0.5),
                 steps(swap.handed_m, 0.0, 1.0),
-                on_ball
-                    .and_then(|o| o.side_m)
-                    .map_or(0.0, |side| steps(side, p.ice_side_m, 0.25)),
-                whether(not_used),
-                whether(screen.outcome == Outcome::Slipped),
-                whether(screen.kind == ScreenKind::Handoff),
                 on_ball.map_or(0.0, |o| steps(o.above_m.unwrap_or(o.above_nearest_m), 0.0, 0.5)),
                 // The less was seen of him, the less any word is sure.
                 steps(p.hedge_back_s, big.watched_s, 0.5).max(0.0),
@@ -139,18 +125,12 @@ pub struct CoverageWeights {
     pub stays: f32,
     /// How clearly the two exchanged men by their places, in half metres from [`CoverageParams::switch_margin_m`].
     pub swap_margin: f32,
+    /// The same at the end of what was looked at, likewise.
+    pub swap_late: f32,
     /// How long the play's matchups have them exchanged, in half seconds from [`CoverageParams::switch_told_s`].
     pub swap_told: f32,
     /// By how much the handler was left to the screener's defender, m.
     pub handed: f32,
-    /// How far the handler's defender stood on the screen's side, in quarter metres from [`CoverageParams::ice_side_m`].
-    pub side: f32,
-    /// The handler did not use the screen.
-    pub not_used: f32,
-    /// The screener slipped.
-    pub slipped: f32,
-    /// It is a handoff.
-    pub handoff: f32,
     /// How far above the screener the handler's defender passed him, in half metres.
     pub over: f32,
     /// How much less of the screener's defender was seen than a hedge takes, in half seconds.
@@ -170,12 +150,9 @@ impl CoverageWeights {
             close,
             stays,
             swap_margin,
+            swap_late,
             swap_told,
             handed,
-            side,
-            not_used,
-            slipped,
-            handoff,
             over,
             brief,
         ] = evidence;
@@ -188,12 +165,9 @@ impl CoverageWeights {
             close,
             stays,
             swap_margin,
+            swap_late,
             swap_told,
             handed,
-            side,
-            not_used,
-            slipped,
-            handoff,
             over,
             brief,
         }
@@ -208,12 +182,9 @@ impl CoverageWeights {
             self.close,
             self.stays,
             self.swap_margin,
+            self.swap_late,
             self.swap_told,
             self.handed,
-            self.side,
-            self.not_used,
-            self.slipped,
-            self.handoff,
             self.over,
             self.brief,
         ]
@@ -290,8 +261,59 @@ impl CoverageModel {
 }
 
 impl Default for CoverageModel {
+    /// Fitted by `scrim tune` to practice games that no accuracy figure uses: six games each of seed 501 at noise 0.05 m,
+    /// 502 at 0.10 m, 503 at 0.15 m and 504 at 0.30 m, from the rules, ridge 10. DEVELOPERS.md has the commands.
     fn default() -> Self {
-        Self::RULES
+        Self::of([
+            // ice
+            CoverageWeights::of(
+                -0.113,
+                0.706,
+                [
+                    0.504, -0.243, 0.045, -0.466, 0.457, 0.229, 0.023, -0.226, -0.002, 0.092, -0.374,
+                ],
+            ),
+            // switch
+            CoverageWeights::of(
+                0.308,
+                1.022,
+                [
+                    -0.385, -0.302, -0.131, 0.191, -0.458, 0.372, 0.474, -0.274, -0.117, -0.472, -0.062,
+                ],
+            ),
+            // drop
+            CoverageWeights::of(
+                0.611,
+                1.364,
+                [
+                    0.544, -0.459, -0.574, 0.054, 0.209, -0.272, -0.17, 0.363, 0.115, 0.01, 0.484,
+                ],
+            ),
+            // blitz
+            CoverageWeights::of(
+                -0.479,
+                0.806,
+                [
+                    -0.2, 0.65, 0.17, 0.027, -0.304, 0.1, -0.168, 0.261, 0.329, 0.27, 0.115,
+                ],
+            ),
+            // hedge
+            CoverageWeights::of(
+                -0.157,
+                0.918,
+                [
+                    0.127, 0.371, 0.231, 0.372, -0.274, -0.023, -0.138, -0.031, -0.054, 0.203, -0.381,
+                ],
+            ),
+            // level
+            CoverageWeights::of(
+                -0.17,
+                0.839,
+                [
+                    -0.591, -0.017, 0.259, -0.178, 0.37, -0.407, -0.021, -0.094, -0.272, -0.103, 0.217,
+                ],
+            ),
+        ])
     }
 }
 

@@ -125,7 +125,8 @@ impl Default for WindowParams {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct CoverageParams {
-    /// Who decides: `rules` or `fitted`. Default `rules`.
+    /// Who decides: `rules` or `fitted`. Default `fitted`: it does better on practice
+    /// games that it was not fitted to, and on simulated games of another make.
     pub decision: CoverageDecision,
     /// Below the screen: nearer the hoop than the screener by this, m. Default 1.5 (vocabulary).
     pub drop_depth_m: f32,
@@ -171,7 +172,7 @@ pub struct CoverageParams {
 impl Default for CoverageParams {
     fn default() -> Self {
         Self {
-            decision: CoverageDecision::Rules,
+            decision: CoverageDecision::Fitted,
             drop_depth_m: 1.5,
             depth_softness_m: 0.25,
             hedge_beyond_m: 0.6,

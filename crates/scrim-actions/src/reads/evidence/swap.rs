@@ -21,12 +21,17 @@ pub struct SwapEvidence {
     pub begins_s: f32,
     /// How long it is: shorter than a switch lasts when the play ended before, s.
     pub over_s: f32,
+    /// The same margin at the end of what was looked at, m: one who passes the screener on his chase has it for a
+    /// while, and then has his own man again.
+    pub late_m: f32,
     /// By how much farther from the handler his own defender was than the screener's, m: the highest mean over a second
     /// in which the handler had the ball (negative: his own was the nearer one all along). A screener who stays where he is leaves
     /// the four too close together for the margin; a handler who is left to one man is not.
     pub handed_m: f32,
 }
 
+/// The end of what was looked at is this long, s. Common practice, no source.
+const LATE_S: f32 = 0.6;
 /// The handler counts as left to one man over this long, s. Common practice, no source.
 const HANDED_S: f32 = 1.0;
 
@@ -74,11 +79,14 @@ pub(super) fn measure(
     }
     let over = scene.frames_in(params.coverage.switch_s).min(seen);
     let (at, margin_m) = highest_mean(&sums, over)?;
+    let late = scene.frames_in(LATE_S).min(seen);
+    let late_m = (sums[seen] - sums[seen - late]) / late as f64;
     Some(SwapEvidence {
         told_s: cast.seconds(longest),
         margin_m: margin_m as f32,
         begins_s: cast.since_use_s(from + at),
         over_s: cast.seconds(over),
+        late_m: late_m as f32,
         handed_m: handed_m(cast, o, b, from..=watched.min(to)).unwrap_or(0.0),
     })
 }
