@@ -226,10 +226,15 @@ fn a_defender_caught_under_the_screen_is_no_switch() {
     assert_read(caught_under(), Coverage::Drop, OnBallPath::Under);
 }
 
+fn rules_alone() -> ReadParams {
+    let mut params = ReadParams::default();
+    params.coverage.decision = CoverageDecision::Rules;
+    params
+}
+
 #[test]
 fn the_rules_alone_tell_the_staged_words_too() {
-    let mut rules = ReadParams::default();
-    rules.coverage.decision = CoverageDecision::Rules;
+    let rules = rules_alone();
     for (staging, word) in [
         (drop(), Coverage::Drop),
         (level(), Coverage::Level),
@@ -512,13 +517,24 @@ fn a_screen_whose_players_are_not_in_the_scene_is_read_as_unclear() {
 #[test]
 fn the_share_of_doubt_grows_toward_the_border() {
     // Depths of 2.8 m and 1.6 m; the border is 1.5 m.
-    let at = |x_m: f32| Staging::used().go(BIG, &[(0.0, x_m, 0.3)]).read().coverage;
-    let (deep, near) = (at(4.6), at(5.8));
+    let at = |x_m: f32, params: &ReadParams| {
+        Staging::used()
+            .go(BIG, &[(0.0, x_m, 0.3)])
+            .read_with(params)
+            .coverage
+    };
+    let rules = rules_alone();
+    let (deep, near) = (at(4.6, &rules), at(5.8, &rules));
     assert_eq!((deep.word, near.word), (Coverage::Drop, Coverage::Drop));
     assert!(
         deep.confidence > 0.9 && near.confidence < 0.7,
         "{deep:?} {near:?}"
     );
+    // The fitted decision sees that this big never comes near the handler, too, and is surer; yet less sure than of a deep one.
+    let fitted = ReadParams::default();
+    let (deep, near) = (at(4.6, &fitted), at(5.8, &fitted));
+    assert_eq!((deep.word, near.word), (Coverage::Drop, Coverage::Drop));
+    assert!(deep.confidence > near.confidence, "{deep:?} {near:?}");
 }
 
 /// One staging of each kind, by number.
