@@ -9,7 +9,8 @@ use crate::log::LogFormat;
 const AFTER_HELP: &str = "\
 Without a command, the demo runs on sample-data/ and tells in words which ball screens it found.
 
-Exit codes: 0 all done; 1 nothing could be done; 2 the command line is wrong; 3 some games failed, the others are done.
+Exit codes: 0 all done; 1 nothing could be done; 2 the command line is wrong; 3 some games failed, the others are done;
+4 `tune` found no gain and wrote nothing.
 Data go to stdout, logs and progress to stderr. Tags are estimates: look at the film before acting on them.";
 
 /// Tracking files of whole basketball games in, tagged ball screens out.
@@ -44,6 +45,8 @@ pub enum Command {
     Pipeline(PipelineArgs),
     /// Score tables against labels: simulated truth or your own tags from film
     Score(ScoreArgs),
+    /// Fit the decision on coverages to your own labels, and say honestly whether it helps
+    Tune(TuneArgs),
     /// Play simulated, labelled games of an invented league
     Practice(PracticeArgs),
 }
@@ -102,6 +105,31 @@ pub struct ScoreArgs {
     /// What to do with a labelled game that has no tables
     #[arg(long, value_enum, value_name = "WHAT", default_value = "refuse")]
     pub missing_games: MissingGames,
+}
+
+/// Arguments of `scrim tune`.
+#[derive(Debug, Args)]
+pub struct TuneArgs {
+    /// The pipeline file to begin from, for example pipelines/nightly.toml
+    pub pipeline: PathBuf,
+    /// The labelled games: a source folder, a folder of source folders, or a single tracking file
+    #[arg(long, short)]
+    pub input: PathBuf,
+    /// Folder of labels of `screens` and `coverages`: NAME.csv or NAME.parquet here, in labels/, or in a folder a game
+    #[arg(long, short, value_name = "DIR")]
+    pub labels: PathBuf,
+    /// The pipeline file to write, if the fit helps
+    #[arg(long, short, value_name = "FILE")]
+    pub output: PathBuf,
+    /// Also write what the fit has seen, a line a labelled ball screen, as CSV
+    #[arg(long, value_name = "FILE")]
+    pub samples: Option<PathBuf>,
+    /// A mapping file for all sources; without it, each source folder's own mapping.toml, else the canonical columns
+    #[arg(long, short)]
+    pub mapping: Option<PathBuf>,
+    /// How many sources are worked on at once; memory grows with it [default: one a processor]
+    #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub jobs: Option<u16>,
 }
 
 /// What to do with a labelled game that has no tables.

@@ -6,6 +6,7 @@ pub mod pipeline;
 pub mod practice;
 pub mod run;
 pub mod score;
+pub mod tune;
 
 use std::io::{self, Write};
 

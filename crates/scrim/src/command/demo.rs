@@ -7,6 +7,7 @@ use std::sync::{Mutex, PoisonError};
 use anyhow::{Result, bail};
 use indicatif::ProgressBar;
 use scrim_ingest::find_sources;
+use scrim_tables::LocalStore;
 
 use crate::command::run::{Job, do_job};
 use crate::command::say;
@@ -36,7 +37,7 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
     let job = Job {
         pipeline: &pipeline,
         sources: &find_sources(&input, None)?,
-        output: Path::new(OUTPUT),
+        store: &LocalStore::new(OUTPUT),
         jobs: None,
         on_game: &|tagged| {
             let key = (tagged.game.info.season.clone(), tagged.game.info.game_id.clone());

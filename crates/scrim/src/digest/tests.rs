@@ -105,6 +105,7 @@ fn told(screens: Vec<ScreenRow>) -> String {
 fn told_with(screens: Vec<ScreenRow>, coverages: Vec<CoverageRow>, options: Vec<OptionRow>) -> String {
     digest(&TaggedGame {
         game: game(),
+        reads: Vec::new(),
         tables: GameTables {
             possessions: Vec::new(),
             touches: Vec::new(),
