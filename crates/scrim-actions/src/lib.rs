@@ -26,8 +26,8 @@ pub use motion::{
     off_ball_motion_rows,
 };
 pub use off_ball_screen::{
-    OffBallCandidate, OffBallFits, OffBallScreen, OffBallScreenParams, OffBallWeights, find_off_ball_screens,
-    off_ball_candidates,
+    OffBallCandidate, OffBallFits, OffBallScreen, OffBallScreenParams, OffBallWeights, PartedParams,
+    find_off_ball_screens, off_ball_candidates,
 };
 pub use reads::{
     BallScreenRead, BigEvidence, COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageDecision, CoverageInputs,
