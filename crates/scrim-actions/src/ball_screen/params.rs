@@ -96,8 +96,8 @@ pub struct OutcomeParams {
     pub end_apart_m: f32,
     /// A flip's second screen comes within this, s. Default 3.0 (vocabulary).
     pub flip_within_s: f32,
-    /// Rows less sure than this are not written. Default 0.45: about half of the best F1 to be had, where that is highest. The lower it is, the more
-    /// true and the more false rows there are.
+    /// Rows less sure than this are not written. Default 0.45: half of the F1 that can be had, which is where it is
+    /// highest. The lower it is, the more true and the more false rows there are.
     pub min_confidence: f32,
     /// The same for screens that were used: a team-mate whom the handler passes by chance looks most like one of these.
     /// Default 0.72.
