@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use scrim_tables::tags::{Coverage, ScreenKind};
 
 use super::short;
+use crate::season::TeamHabits;
 use crate::{NextAction, PracticeParams, Season, TripRow, play_season_game, write_season_truth};
 
 fn games() -> (PracticeParams, Season) {
@@ -83,26 +84,28 @@ fn a_trip_runs_the_look_that_was_drawn_and_the_labels_tell_it() {
     );
 }
 
-/// Counts of hits and tries by a key, and the truth.
-fn far_off(counts: &BTreeMap<String, (f64, f64, f64)>) -> Vec<String> {
-    let off = |hits: f64, n: f64, p: f64| (hits - n * p) / (n * p * (1.0 - p)).sqrt();
-    counts
-        .iter()
-        .filter(|(_, (_, n, _))| *n >= 20.0)
-        .filter(|(_, (hits, n, p))| off(*hits, *n, *p).abs() > 4.0)
-        .map(|(key, c)| format!("{key}: {c:?}"))
-        .collect()
+/// Tries of events whose probabilities are known.
+#[derive(Debug, Default)]
+struct Tries {
+    n: u32,
+    hits: f64,
+    expected: f64,
+    variance: f64,
+}
+
+impl Tries {
+    fn add(&mut self, is_hit: bool, p: f64) {
+        self.n += 1;
+        self.hits += f64::from(u8::from(is_hit));
+        self.expected += p;
+        self.variance += p * (1.0 - p);
+    }
 }
 
 #[test]
 fn next_actions_and_changes_come_as_often_as_the_habits_say() {
     let (params, season) = games();
-    let mut counts: BTreeMap<String, (f64, f64, f64)> = BTreeMap::new();
-    let mut add = |key: String, hit: bool, p: f64| {
-        let cell = counts.entry(key).or_insert((0.0, 0.0, p));
-        cell.0 += f64::from(u8::from(hit));
-        cell.1 += 1.0;
-    };
+    let mut tries: BTreeMap<(usize, &str), Tries> = BTreeMap::new();
     for index in 0..8 {
         let game = play_season_game(&params, &season, index);
         for trip in &game.trips {
@@ -110,33 +113,32 @@ fn next_actions_and_changes_come_as_often_as_the_habits_say() {
             let opponent = crate::league::team_number(&trip.opponent_id).expect("a team");
             let Some(next) = trip.next else { continue };
             let look = &season.looks(team)[trip.look];
-            add(
-                format!("{team} {} ball screen", trip.look),
-                next == NextAction::BallScreen,
-                look.p_next(NextAction::BallScreen),
-            );
+            for (word, action) in [
+                ("ball screen", NextAction::BallScreen),
+                ("handoff", NextAction::Handoff),
+            ] {
+                let cell = tries.entry((team, word)).or_default();
+                cell.add(next == action, look.p_next(action));
+            }
             if let (Some(coverage), Some(result)) = (trip.last_coverage, trip.last_result) {
-                let cell = |table: &[[f64; 2]; 5]| {
-                    table[crate::season::TeamHabits::coverage_place(coverage)]
-                        [crate::season::TeamHabits::result_place(result)]
+                let p = |table: &[[f64; 2]; 5]| {
+                    table[TeamHabits::coverage_place(coverage)][TeamHabits::result_place(result)]
                 };
-                add(
-                    format!("{team} option after {coverage} {result:?}"),
-                    trip.offense_changed.expect("told with the last"),
-                    cell(&season.teams[team].p_change_option),
-                );
-                add(
-                    format!("{opponent} coverage after {coverage} {result:?}"),
-                    trip.defense_changed.expect("told with the last"),
-                    cell(&season.teams[opponent].p_change_coverage),
-                );
+                let changed = trip.offense_changed.expect("told with the last");
+                let cell = tries.entry((team, "option changed")).or_default();
+                cell.add(changed, p(&season.teams[team].p_change_option));
+                let changed = trip.defense_changed.expect("told with the last");
+                let cell = tries.entry((opponent, "coverage changed")).or_default();
+                cell.add(changed, p(&season.teams[opponent].p_change_coverage));
             }
         }
     }
-    // With 20 tries and more, four standard deviations are one cell in 16,000 by chance, and there are under 200.
-    assert_eq!(far_off(&counts), Vec::<String>::new());
-    let large = counts.values().filter(|c| c.1 >= 20.0).count();
-    assert!(large > 15, "{large} cells of 20 and more");
+    assert_eq!(tries.len(), 8 * 4);
+    for (key, t) in &tries {
+        // Sums of independent tries: four standard deviations are one cell in 16,000 by chance, and there are 32.
+        let off = (t.hits - t.expected) / t.variance.sqrt();
+        assert!(t.n >= 8 && off.abs() < 4.0, "{key:?}: {off} in {t:?}");
+    }
 }
 
 #[test]
