@@ -85,7 +85,7 @@ impl Fixture {
             }
         };
         let (a, b) = (seat(court), seat(TEAMS - 1 - court));
-        let home_first = (day as usize / (TEAMS - 1) + turn + court) % 2 == 0;
+        let home_first = (day as usize / (TEAMS - 1) + turn + court).is_multiple_of(2);
         Self::of_teams(if home_first { [a, b] } else { [b, a] }, day)
     }
 

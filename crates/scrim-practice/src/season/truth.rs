@@ -1,4 +1,5 @@
-//! The truth beside the games of a season: CSV tables and a page that says what they mean.
+//! The truth beside the games of a season: CSV tables and a page that says what they mean. None is called like a table
+//! of the contract, so that nobody takes it for labels.
 
 use std::path::Path;
 
@@ -20,12 +21,12 @@ from; nothing here was measured on the tracks, except where it says so.
   the look's true flow rate into a ball screen; -log2 p is its true surprise.
 - `flow.csv`: team_id, entry (last token of the look, or `none`), p_ball_screen (over the team's looks that end in it,
   weighted by p_look), share (of the team's ball screens out of looks, those that come out of this entry).
-- `options.csv`: team_id, look, option (screener's and handler's action, joined by `+`), p: when nothing is remembered.
-- `coverages.csv`: team_id (the defence), coverage, p: when nothing is remembered.
+- `option_habits.csv`: team_id, look, option (screener's and handler's action, joined by `+`), p: when nothing is remembered.
+- `coverage_habits.csv`: team_id (the defence), coverage, p: when nothing is remembered.
 - `counters.csv`: team_id, side (`offense`, `defense`), coverage, result (`scored`: the possession ended in a made shot;
   `stopped`: anything else), p_change. After a ball screen out of a look that was covered so and came out so, the same look's
   next ball screen in the same game is run with another option (offense) or covered otherwise (defense) with this
-  probability; the other one is drawn by `options.csv` or `coverages.csv` without the last. The memory is empty when a game begins.
+  probability; the other one is drawn by `option_habits.csv` or `coverage_habits.csv` without the last. The memory is empty when a game begins.
 - `trips.csv`: every half-court trip that ran its look, in order: game_id, date, period, possession_id (of the game's labels),
   team_id, opponent_id, look, next_action (empty when the play was broken off before), played (whether it was begun), screen_id (of the game's labels; empty
   when there is no ball screen or it is in doubt), coverage_called, coverage_seen (the label's word, measured on the noise-free
@@ -106,7 +107,7 @@ fn write_looks(season: &Season, dir: &Path) -> Result<(), WriteError> {
             .map(move |(option, share)| vec![team.into(), number.to_string(), option_word(option), p(share)])
     });
     write_csv(
-        &dir.join("options.csv"),
+        &dir.join("option_habits.csv"),
         &["team_id", "look", "option", "p"],
         rows,
     )
@@ -145,7 +146,11 @@ fn write_counters(season: &Season, dir: &Path) -> Result<(), WriteError> {
             .zip(habits.p_coverage)
             .map(move |(coverage, share)| vec![team_id(team).into(), coverage.as_str().into(), p(share)])
     });
-    write_csv(&dir.join("coverages.csv"), &["team_id", "coverage", "p"], rows)?;
+    write_csv(
+        &dir.join("coverage_habits.csv"),
+        &["team_id", "coverage", "p"],
+        rows,
+    )?;
     let mut rows = Vec::new();
     for (team, habits) in teams() {
         for (side, table) in [

@@ -156,8 +156,8 @@ fn the_truth_of_a_season_is_written_beside_the_games() {
     // A header; 8 teams of 4 looks; 4 next actions and 5 options a look; 5 coverages a team; 2 sides of 5 × 2 cells.
     assert_eq!(lines("looks.csv"), 1 + 32);
     assert_eq!(lines("next_actions.csv"), 1 + 32 * 4);
-    assert_eq!(lines("options.csv"), 1 + 32 * 5);
-    assert_eq!(lines("coverages.csv"), 1 + 8 * 5);
+    assert_eq!(lines("option_habits.csv"), 1 + 32 * 5);
+    assert_eq!(lines("coverage_habits.csv"), 1 + 8 * 5);
     assert_eq!(lines("counters.csv"), 1 + 8 * 2 * 5 * 2);
     assert_eq!(lines("trips.csv"), 1 + trips.len());
     assert!(lines("README.md") > 10);
