@@ -185,6 +185,9 @@ pub struct PracticeArgs {
     /// Leave the ball's height untold
     #[arg(long)]
     pub no_ball_height: bool,
+    /// A season: eight teams with known habits, games in the order of their dates, and the truth beside them in truth/
+    #[arg(long)]
+    pub season: bool,
     /// Also write each game's tracking as a CSV in feet with a corner origin, and its mapping: GAME/csv-in-feet/
     #[arg(long)]
     pub csv_in_feet: bool,
