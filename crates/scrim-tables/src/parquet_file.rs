@@ -3,16 +3,17 @@
 use std::collections::BTreeMap;
 
 use arrow::array::RecordBatch;
-use arrow::datatypes::Schema;
+use arrow::datatypes::{DataType, Schema};
 use bytes::Bytes;
 use parquet::arrow::ArrowWriter;
 use parquet::arrow::arrow_reader::ParquetRecordBatchReaderBuilder;
-use parquet::basic::{Compression, ZstdLevel};
+use parquet::basic::{Compression, Encoding, ZstdLevel};
 use parquet::errors::ParquetError;
 use parquet::file::metadata::KeyValue;
 use parquet::file::properties::{EnabledStatistics, WriterProperties};
 use parquet::schema::types::ColumnPath;
 
+use crate::column::LIST_ELEMENT;
 use crate::{Row, RunInfo};
 
 /// A table that could not be written or read.
@@ -67,6 +68,13 @@ pub fn write_rows<R: Row>(rows: &[R], run: &RunInfo) -> Result<Vec<u8>, TableErr
         let name = field.name().as_str();
         if tags.contains(&name) || is_id(name) {
             properties = properties.set_column_dictionary_enabled(ColumnPath::from(name), true);
+        }
+        if let DataType::List(element) = field.data_type()
+            && element.data_type().is_integer()
+        {
+            // A track goes on from where it was: differences are small. A third of the size of plain values.
+            let leaf = [name, "list", LIST_ELEMENT].map(str::to_owned).to_vec();
+            properties = properties.set_column_encoding(ColumnPath::new(leaf), Encoding::DELTA_BINARY_PACKED);
         }
     }
     let parquet = |source| TableError::Parquet {
@@ -124,8 +132,8 @@ pub fn read_metadata(bytes: Vec<u8>) -> Result<BTreeMap<String, String>, Parquet
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::rows::{MatchupRow, TouchRow};
-    use crate::tags::TouchEnd;
+    use crate::rows::{MatchupRow, TouchRow, TrackRow};
+    use crate::tags::{Entity, TouchEnd};
 
     fn run() -> RunInfo {
         RunInfo {
@@ -172,6 +180,29 @@ mod tests {
             write_rows(&rows, &run()).unwrap(),
             write_rows(&rows, &run()).unwrap()
         );
+    }
+
+    #[test]
+    fn lists_are_read_back_with_their_nulls() {
+        let row = |x_cm: Vec<Option<i16>>| TrackRow {
+            game_id: "G".into(),
+            period: 1,
+            possession_id: 0,
+            entity: Entity::Ball,
+            player_id: None,
+            t_start_s: 1.5,
+            hz: 10.0,
+            y_cm: x_cm.clone(),
+            x_cm,
+            game_clock_tenths: vec![None, Some(7_200)],
+        };
+        let rows = vec![
+            row(vec![Some(i16::MIN), None, Some(i16::MAX)]),
+            row(vec![]),
+            row(vec![None]),
+        ];
+        let bytes = write_rows(&rows, &run()).unwrap();
+        assert_eq!(read_rows::<TrackRow>(bytes).unwrap(), rows);
     }
 
     #[test]

@@ -4,19 +4,22 @@
 
 mod declare;
 mod flow;
+mod game;
 mod off_ball;
 mod play;
 mod quality;
 mod screens;
 
 pub use flow::{EntryRow, SequenceRow};
+pub use game::{GameRow, PlayerRow, TrackRow};
 pub use off_ball::{CutRow, OffBallMotionRow};
 pub use play::{MatchupRow, PossessionRow, TouchRow};
 pub use quality::{GameQualityRow, QuarantineRow};
 pub use screens::{CoverageRow, OptionRow, ScreenRow};
 
 /// The tables' names, a list a module.
-const NAMES: [&[&str]; 5] = [
+const NAMES: [&[&str]; 6] = [
+    game::NAMES,
     play::NAMES,
     screens::NAMES,
     off_ball::NAMES,

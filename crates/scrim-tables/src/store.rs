@@ -4,7 +4,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
+use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, percent_decode_str, utf8_percent_encode};
 
 use crate::{Row, RunInfo, TableError, write_rows};
 
@@ -46,6 +46,25 @@ impl Partition {
         let game = self.game_id.as_deref().map_or(NULL_PARTITION.into(), encode);
         format!("{table}/season={season}/game_id={game}/part-0.parquet")
     }
+
+    /// The partition whose [`path`](Self::path) this is, below a table's folder; `None` for any other path.
+    fn of_folders(season: &str, game: &str) -> Option<Self> {
+        let decode = |text: &str| percent_decode_str(text).decode_utf8().ok().map(Into::into);
+        let season = season.strip_prefix("season=")?;
+        let game = game.strip_prefix("game_id=")?;
+        Some(Self {
+            season: if season == UNKNOWN_SEASON {
+                None
+            } else {
+                Some(decode(season)?)
+            },
+            game_id: if game == NULL_PARTITION {
+                None
+            } else {
+                Some(decode(game)?)
+            },
+        })
+    }
 }
 
 /// Storage failed.
@@ -78,6 +97,18 @@ pub trait Store: Sync {
     /// # Errors
     /// [`StoreError`] when it is there and cannot be removed.
     fn remove(&self, name: &str) -> Result<(), StoreError>;
+
+    /// The partitions that a table has, ascending; none when there is no such table.
+    ///
+    /// # Errors
+    /// [`StoreError`] when the table's folder is there and cannot be read.
+    fn partitions(&self, table: &str) -> Result<Vec<Partition>, StoreError>;
+
+    /// A file's bytes; `None` when it is not there.
+    ///
+    /// # Errors
+    /// [`StoreError`] when it is there and cannot be read.
+    fn get(&self, name: &str) -> Result<Option<Vec<u8>>, StoreError>;
 }
 
 /// A local folder as a [`Store`].
@@ -144,6 +175,46 @@ impl Store for LocalStore {
             _ => Ok(()),
         }
     }
+
+    fn partitions(&self, table: &str) -> Result<Vec<Partition>, StoreError> {
+        let mut found = Vec::new();
+        for (season, folder) in folders(&self.root.join(table))? {
+            for (game, folder) in folders(&folder)? {
+                let is_there = folder.join("part-0.parquet").is_file();
+                found.extend(Partition::of_folders(&season, &game).filter(|_| is_there));
+            }
+        }
+        found.sort();
+        Ok(found)
+    }
+
+    fn get(&self, name: &str) -> Result<Option<Vec<u8>>, StoreError> {
+        let path = self.root.join(name);
+        match fs::read(&path) {
+            Ok(bytes) => Ok(Some(bytes)),
+            Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
+            Err(error) => Err(io_error(&path, "read the file")(error)),
+        }
+    }
+}
+
+/// The folders in `folder`, by name; none when it is not there. A name that is not Unicode is none of ours.
+fn folders(folder: &Path) -> Result<Vec<(String, PathBuf)>, StoreError> {
+    let entries = match fs::read_dir(folder) {
+        Ok(entries) => entries,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
+        Err(error) => return Err(io_error(folder, "read the folder")(error)),
+    };
+    let mut found = Vec::new();
+    for entry in entries {
+        let path = entry.map_err(io_error(folder, "read the folder"))?.path();
+        if path.is_dir()
+            && let Some(name) = path.file_name().and_then(|name| name.to_str())
+        {
+            found.push((name.to_owned(), path));
+        }
+    }
+    Ok(found)
 }
 
 /// One game's tables on their way to a store: encoded one by one, published together.
@@ -224,6 +295,31 @@ mod tests {
         store.remove("c.bin").unwrap();
         store.remove("c.bin").unwrap();
         assert!(!folder.path().join("c.bin").exists());
+    }
+
+    #[test]
+    fn partitions_are_told_as_they_were_put() {
+        let folder = tempfile::tempdir().unwrap();
+        let store = LocalStore::new(folder.path());
+        assert_eq!(store.partitions("games").unwrap(), vec![]);
+        let partition = |season: Option<&str>, game: Option<&str>| Partition {
+            season: season.map(Into::into),
+            game_id: game.map(Into::into),
+        };
+        let put = [
+            partition(None, Some("G 1/é")),
+            partition(Some("..//2041"), None),
+            partition(Some("2041"), Some("100%")),
+        ];
+        for partition in &put {
+            store.put_all(&[(partition.path("games"), vec![7])]).unwrap();
+        }
+        fs::create_dir_all(folder.path().join("games/season=2041/not-a-game")).unwrap();
+        let mut sorted = put.to_vec();
+        sorted.sort();
+        assert_eq!(store.partitions("games").unwrap(), sorted);
+        assert_eq!(store.get(&put[0].path("games")).unwrap(), Some(vec![7]));
+        assert_eq!(store.get("games/none").unwrap(), None);
     }
 
     #[test]

@@ -369,6 +369,15 @@ tags! {
         /// Into a spot that a team-mate left.
         Fill = "fill",
     }
+    /// Whose track a row of `tracks` is.
+    Entity {
+        /// An attacker's.
+        Offense = "offense",
+        /// A defender's.
+        Defense = "defense",
+        /// The ball's.
+        Ball = "ball",
+    }
     /// Why an input row was refused.
     RefusalReason {
         /// A field is missing or empty that must be there.

@@ -6,6 +6,7 @@ use scrim_actions::{CutParams, MotionParams, OffBallScreenParams, ReadParams, Sc
 use scrim_floor::{Court, CourtError};
 use scrim_ingest::IngestParams;
 use scrim_play::PlayParams;
+use scrim_play::rows::TrackTableParams;
 use scrim_tables::RunInfo;
 use scrim_tracks::TrackParams;
 use serde::de::value::MapAccessDeserializer;
@@ -39,6 +40,8 @@ pub struct Pipeline {
     pub cuts: CutParams,
     /// How off-ball motion is measured and named.
     pub motion: MotionParams,
+    /// What of the tracks is kept in the `tracks` table.
+    pub track_table: TrackTableParams,
 }
 
 impl Default for Pipeline {
@@ -54,6 +57,7 @@ impl Default for Pipeline {
             off_ball_screens: OffBallScreenParams::default(),
             cuts: CutParams::default(),
             motion: MotionParams::default(),
+            track_table: TrackTableParams::default(),
         }
     }
 }
