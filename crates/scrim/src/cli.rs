@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use scrim_report::Choice;
 
 use crate::log::LogFormat;
 
@@ -44,6 +45,8 @@ pub enum Command {
     Pipeline(PipelineArgs),
     /// Score tables against labels: simulated truth or your own tags from film
     Score(ScoreArgs),
+    /// Make one page about a team's ball screens: to print, for a phone, with drawings that move
+    Report(ReportArgs),
     /// Play simulated, labelled games of an invented league
     Practice(PracticeArgs),
 }
@@ -113,6 +116,48 @@ pub enum MissingGames {
     Miss,
     /// Leave it out, with a warning.
     LeaveOut,
+}
+
+/// Which games a report or a clip list is about.
+#[derive(Debug, Args)]
+pub struct ChoiceArgs {
+    /// The team, as the tables spell its id
+    #[arg(long, value_name = "TEAM")]
+    pub team: String,
+    /// Only its games against this team
+    #[arg(long, value_name = "TEAM")]
+    pub against: Option<String>,
+    /// Only its last N games (by day, then id)
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
+    pub last: Option<u32>,
+}
+
+impl ChoiceArgs {
+    /// The choice.
+    pub fn choice(&self) -> Choice {
+        Choice {
+            team: self.team.clone(),
+            against: self.against.clone(),
+            last: self.last,
+        }
+    }
+}
+
+/// Arguments of `scrim report`.
+#[derive(Debug, Args)]
+pub struct ReportArgs {
+    /// The output folder of a run
+    #[arg(long, short, value_name = "DIR")]
+    pub tables: PathBuf,
+    /// Which games.
+    #[command(flatten)]
+    pub choice: ChoiceArgs,
+    /// The page: one HTML file that needs no network
+    #[arg(long, short, value_name = "FILE")]
+    pub output: PathBuf,
+    /// Also write each drawing as an SVG file into this folder
+    #[arg(long, value_name = "DIR")]
+    pub drawings: Option<PathBuf>,
 }
 
 /// Arguments of `scrim practice`.

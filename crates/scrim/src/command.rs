@@ -4,6 +4,7 @@ pub mod demo;
 pub mod inspect;
 pub mod pipeline;
 pub mod practice;
+pub mod report;
 pub mod run;
 pub mod score;
 

@@ -16,7 +16,7 @@ fn main() -> ExitCode {
     let is_quiet = cli.quiet || (cli.command.is_none() && cli.log == LogFormat::Text);
     let bar = match cli.command {
         Some(Command::Run(_) | Command::Practice(_)) | None => log::progress_bar(cli.log),
-        Some(Command::Inspect(_) | Command::Pipeline(_) | Command::Score(_)) => {
+        Some(Command::Inspect(_) | Command::Pipeline(_) | Command::Score(_) | Command::Report(_)) => {
             indicatif::ProgressBar::hidden()
         }
     };
@@ -31,6 +31,7 @@ fn main() -> ExitCode {
         Some(Command::Inspect(args)) => command::inspect::inspect(args),
         Some(Command::Pipeline(args)) => command::pipeline::pipeline(args),
         Some(Command::Score(args)) => command::score::score(args),
+        Some(Command::Report(args)) => command::report::report(args),
         Some(Command::Practice(args)) => command::practice::practice(args, &bar),
         None => command::demo::demo(&bar),
     }));
