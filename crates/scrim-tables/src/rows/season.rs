@@ -15,7 +15,7 @@ tables! {
     /// | `look` | the look, mirror images merged | times it came up | times the very next action was a ball screen |
     /// | `coverage` | the coverage | ball screens whose coverage is clear (for `unclear`: all) | those covered so |
     /// | `entry_coverage` | `ENTRY/COVERAGE` | ball screens out of the entry whose coverage is clear (`unclear`: all of the entry) | those covered so |
-    /// | `pair` | `HANDLER/SCREENER` (a `/` in an id is `%2F`) | all ball screens | those of the pair |
+    /// | `pair` | `HANDLER/SCREENER` (`/` and `%` in an id are `%2F` and `%25`) | all ball screens | those of the pair |
     /// | `zone` | the screener's zone | all ball screens | those set there |
     ///
     /// A ball screen here is a row of `entries`. Rows of side `defense` count what the team's opponents did against it.
