@@ -1,8 +1,9 @@
 //! When the set begins, and the shape of the five then.
 //!
-//! The instant: men who still run in have no shape. So it is the first stretch, after ball and four men are past half court
-//! and before the first action, in which every man off the ball is in his place (slow); when there is none, the stretch in
-//! which they are slowest. The shape is that of the men's mean places over the stretch, which also takes out noise.
+//! The instant: men who still run in have no shape. So it is the first stretch, after the possession got into the half court
+//! and all five are past it and before the first action, in which every man off the ball is in his place (slow); when there
+//! is none, the stretch in which they are slowest. The shape is that of the men's mean places over the stretch, which also
+//! takes out noise.
 
 mod shape;
 
@@ -38,17 +39,15 @@ pub fn find_alignment(
     actions: &[Action],
     params: &AlignmentParams,
 ) -> Option<Aligned> {
-    let start = half_court?.checked_sub(scene.first_frame)?;
-    if scene.attackers.len() != SIDE_SIZE || start >= scene.frames {
+    let half_court = half_court?.checked_sub(scene.first_frame)?;
+    if scene.attackers.len() != SIDE_SIZE {
         return None;
     }
+    let start = all_in(scene, half_court, params)?;
     let stretch = stretch(scene, start, end_of_search(scene, start, actions, params), params);
     let mut spots = [Point::origin(); SIDE_SIZE];
     for (spot, place) in spots.iter_mut().zip(0..) {
         *spot = mean_spot(scene, place, stretch.clone())?;
-    }
-    if spots.iter().any(|spot| spot.x_m > scene.half_court_x_m) {
-        return None;
     }
     let middle = (stretch.start + stretch.end) / 2;
     let ball = ball_man(scene, middle, &spots);
@@ -60,11 +59,20 @@ pub fn find_alignment(
     })
 }
 
+/// The first scene frame from `half_court` on at which no man is seen behind half court; `None` when that takes too long.
+fn all_in(scene: &Scene, half_court: usize, params: &AlignmentParams) -> Option<usize> {
+    let latest = half_court + scene.frames_in(params.longest_wait_s);
+    (half_court..latest.min(scene.frames)).find(|&k| {
+        let behind = |x_m: f32| x_m > scene.half_court_x_m;
+        scene.attackers.iter().all(|mover| !behind(mover.x_m[k]))
+    })
+}
+
 /// The scene frame at which the search for the set's begin ends: where the first action's players set off.
 fn end_of_search(scene: &Scene, start: usize, actions: &[Action], params: &AlignmentParams) -> usize {
     let under_way = scene.frames_in(params.under_way_s);
     let latest = start + scene.frames_in(params.longest_wait_s);
-    // Spacing cuts are how men come to their places; what was over before the half court is of another scene.
+    // Spacing cuts are how men come to their places; what was over before all had come says nothing about the set.
     let first = actions
         .iter()
         .filter(|action| !is_spacing(action.word) && action.instant >= scene.first_frame + start)

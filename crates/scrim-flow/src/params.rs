@@ -25,7 +25,8 @@ pub struct AlignmentParams {
     pub quiet_speed_mps: f32,
     /// The men off the ball are in their places when all are slower than that for this long, s. Default 0.4.
     pub quiet_s: f32,
-    /// The set begins at most this long after the ball and four men are past half court, s. Default 6.0.
+    /// The last man comes past half court at most this long after the ball and four others, and the set begins at most this
+    /// long after that, s. Default 6.0.
     pub longest_wait_s: f32,
     /// It is looked for at least this long, even when an action begins sooner, s. Default 0.8.
     pub shortest_look_s: f32,
@@ -108,7 +109,8 @@ impl Default for ChainParams {
 pub struct EntryParams {
     /// The action's instant lies at most this long before the set, s. Default 5.0 (vocabulary).
     pub longest_gap_s: f32,
-    /// Whether spacing cuts are entries. Default `count` (vocabulary: a cut).
+    /// Whether spacing cuts are entries. Default `left_out`, as in chains: a man who makes room, or walks up to screen the
+    /// ball, hides nothing.
     pub spacing_cuts: SpacingCuts,
 }
 
@@ -116,7 +118,7 @@ impl Default for EntryParams {
     fn default() -> Self {
         Self {
             longest_gap_s: 5.0,
-            spacing_cuts: SpacingCuts::Count,
+            spacing_cuts: SpacingCuts::LeftOut,
         }
     }
 }

@@ -73,6 +73,19 @@ fn the_shape_is_read_when_the_last_man_has_come_to_his_place() {
 }
 
 #[test]
+fn a_man_who_trails_the_others_past_half_court_is_waited_for() {
+    // The ball and four are in from the start; the fifth comes past half court (12.425 m) after 1.4 s, to the right corner.
+    let stage = Staging::new(8.0, [TOP, ELBOWS[0], ELBOWS[1], CORNERS[0], (17.0, 7.0)])
+        .walk(4, 0.0..5.0, CORNERS[1])
+        .hold(0, 0.0..8.0);
+    // A ball screen is over already.
+    let mut early = stage.cut(1, Entry::BallScreen, 0.2..1.0);
+    early.screener = Some(early.user);
+    let found = stage.alignment(Some(0), &[early]).unwrap();
+    assert_eq!(found.alignment, Alignment::Horns);
+}
+
+#[test]
 fn the_shape_is_read_before_the_first_action() {
     // Five out for the first 2 s; then a man cuts to the right block and stands there.
     let stage = Staging::new(8.0, [TOP, WINGS[0], WINGS[1], CORNERS[0], CORNERS[1]])

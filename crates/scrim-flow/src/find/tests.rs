@@ -135,7 +135,7 @@ fn a_ball_screen_is_no_entry_but_a_handoff_is() {
 }
 
 #[test]
-fn spacing_cuts_are_entries_but_no_tokens_unless_told_otherwise() {
+fn spacing_cuts_are_neither_entries_nor_tokens_unless_told_otherwise() {
     let stage = Staging::new(SECONDS, HORNS).hold(0, 0.0..SECONDS);
     let screens = screens(&[on_ball()], &[]);
     let lift = [cut(1, CutKind::Lift, 5.0..6.0, (5.0, -6.0), None)];
@@ -143,11 +143,11 @@ fn spacing_cuts_are_entries_but_no_tokens_unless_told_otherwise() {
     let flow = by(&FlowParams::default());
     assert_eq!(
         (entry(&flow, 0).0, &*flow.chains[0]),
-        (Entry::Lift, "ball_screen:right")
+        (Entry::None, "ball_screen:right")
     );
     let mut turned = FlowParams {
         entry: EntryParams {
-            spacing_cuts: SpacingCuts::LeftOut,
+            spacing_cuts: SpacingCuts::Count,
             ..EntryParams::default()
         },
         ..FlowParams::default()
@@ -156,7 +156,7 @@ fn spacing_cuts_are_entries_but_no_tokens_unless_told_otherwise() {
     let flow = by(&turned);
     assert_eq!(
         (entry(&flow, 0).0, &*flow.chains[0]),
-        (Entry::None, "lift:left ball_screen:right")
+        (Entry::Lift, "lift:left ball_screen:right")
     );
 }
 
