@@ -11,7 +11,7 @@ pub use shape::{Shape, classify_shape};
 
 use std::ops::Range;
 
-use scrim_floor::{AttackFrame, Court, Point};
+use scrim_floor::{AttackFrame, Court, Point, Vector};
 use scrim_play::{SIDE_SIZE, Scene};
 use scrim_tables::tags::Alignment;
 
@@ -96,37 +96,40 @@ fn end_of_search(scene: &Scene, start: usize, actions: &[Action], params: &Align
 fn stretch(scene: &Scene, start: usize, end: usize, params: &AlignmentParams) -> Range<usize> {
     let length = scene.frames_in(params.quiet_s).min(end - start).max(1);
     let mut quietest = (f32::INFINITY, start);
-    let mut quiet_from = start;
-    for k in start..end {
-        let fastest = fastest_off_ball_mps(scene, k);
-        if fastest.is_none_or(|speed| speed >= params.quiet_speed_mps) {
-            quiet_from = k + 1;
-        } else if k + 1 - quiet_from >= length {
-            return quiet_from..k + 1;
+    for from in start..=end - length {
+        let Some(speed) = fastest_off_ball_mps(scene, from..from + length) else {
+            continue;
+        };
+        if speed < quietest.0 {
+            quietest = (speed, from);
         }
-        if k + length <= end {
-            // The last frame of a stretch that begins at `k` is as good a witness as any: speeds are smoothed already.
-            let middle = k + length / 2;
-            if let Some(speed) = fastest_off_ball_mps(scene, middle)
-                && speed < quietest.0
-            {
-                quietest = (speed, k);
-            }
+        if speed < params.quiet_speed_mps {
+            break;
         }
     }
     quietest.1..quietest.1 + length
 }
 
-/// The speed of the fastest man who is seen and has not the ball, m/s; `None` when none is seen.
-fn fastest_off_ball_mps(scene: &Scene, k: usize) -> Option<f32> {
-    let handler = scene.handler[k].map(usize::from);
-    let off_ball = scene
-        .attackers
-        .iter()
-        .enumerate()
-        .filter(|&(place, _)| Some(place) != handler);
-    let speeds = off_ball.map(|(_, mover)| mover.speed_at(k));
-    speeds.filter(|speed| speed.is_finite()).max_by(f32::total_cmp)
+/// The speed of the fastest man who is seen and has not the ball, m/s; `None` when none is seen. It is that of his way over
+/// all the frames: the noise of single instants cancels out.
+fn fastest_off_ball_mps(scene: &Scene, frames: Range<usize>) -> Option<f32> {
+    let handler = scene.handler[(frames.start + frames.end) / 2].map(usize::from);
+    let mut fastest: Option<f32> = None;
+    for (place, mover) in scene.attackers.iter().enumerate() {
+        let (mut sum, mut seen) = (Vector::zero(), 0_u16);
+        for k in frames.clone() {
+            let velocity = mover.velocity_at(k);
+            if velocity.x.is_finite() && velocity.y.is_finite() {
+                sum = sum + velocity;
+                seen += 1;
+            }
+        }
+        if seen > 0 && Some(place) != handler {
+            let speed = sum.length() / f32::from(seen);
+            fastest = Some(fastest.map_or(speed, |most| most.max(speed)));
+        }
+    }
+    fastest
 }
 
 /// The mean place of an attacker over some frames; `None` when he is not seen in any.

@@ -21,9 +21,9 @@ pub struct FlowParams {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct AlignmentParams {
-    /// An attacker slower than this is in his place, m/s. Default 1.5.
+    /// An attacker slower than this is in his place, m/s. Default 1.3.
     pub quiet_speed_mps: f32,
-    /// The men off the ball are in their places when all are slower than that for this long, s. Default 0.4.
+    /// The men off the ball are in their places when all are slower than that over this long, s. Default 0.6.
     pub quiet_s: f32,
     /// The last man comes past half court at most this long after the ball and four others, and the set begins at most this
     /// long after that, s. Default 6.0.
@@ -53,8 +53,8 @@ pub struct AlignmentParams {
 impl Default for AlignmentParams {
     fn default() -> Self {
         Self {
-            quiet_speed_mps: 1.5,
-            quiet_s: 0.4,
+            quiet_speed_mps: 1.3,
+            quiet_s: 0.6,
             longest_wait_s: 6.0,
             shortest_look_s: 0.8,
             under_way_s: 1.0,
