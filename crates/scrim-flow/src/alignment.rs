@@ -1,7 +1,7 @@
 //! When the set begins, and the shape of the five then.
 //!
 //! The instant: men who still run in have no shape. So it is the first stretch, after the possession got into the half court
-//! and all five are past it and before the first action, in which every man off the ball is in his place (slow); when there
+//! (all five are past it, the ball is in bounds) and before the first action, in which every man off the ball is in his place (slow); when there
 //! is none, the stretch in which they are slowest. The shape is that of the men's mean places over the stretch, which also
 //! takes out noise.
 
@@ -28,8 +28,8 @@ pub struct Aligned {
     pub at: usize,
 }
 
-/// The alignment of a possession; `None` when it never got into the half court, has not five attackers, or they are not
-/// all seen past half court when the set begins.
+/// The alignment of a possession; `None` when it never got into the half court, has not five attackers, or they never come past
+/// half court together.
 ///
 /// `half_court`: the possession's first half-court frame (of the period). `actions`: the possession's, in any order.
 pub fn find_alignment(
@@ -43,7 +43,7 @@ pub fn find_alignment(
     if scene.attackers.len() != SIDE_SIZE {
         return None;
     }
-    let start = all_in(scene, half_court, params)?;
+    let start = all_in(scene, court, half_court, params)?;
     let stretch = stretch(scene, start, end_of_search(scene, start, actions, params), params);
     let mut spots = [Point::origin(); SIDE_SIZE];
     for (spot, place) in spots.iter_mut().zip(0..) {
@@ -59,12 +59,15 @@ pub fn find_alignment(
     })
 }
 
-/// The first scene frame from `half_court` on at which no man is seen behind half court; `None` when that takes too long.
-fn all_in(scene: &Scene, half_court: usize, params: &AlignmentParams) -> Option<usize> {
+/// The first scene frame from `half_court` on at which no man is seen behind half court and the ball is not seen out of
+/// bounds (it is thrown in from there); `None` when that takes too long.
+fn all_in(scene: &Scene, court: &Court, half_court: usize, params: &AlignmentParams) -> Option<usize> {
     let latest = half_court + scene.frames_in(params.longest_wait_s);
     (half_court..latest.min(scene.frames)).find(|&k| {
         let behind = |x_m: f32| x_m > scene.half_court_x_m;
-        scene.attackers.iter().all(|mover| !behind(mover.x_m[k]))
+        let ball = scene.ball_at(k);
+        let out = ball.y_m.abs() > court.width_m / 2.0 || ball.x_m < -court.hoop_from_end_line_m;
+        !out && !scene.attackers.iter().any(|mover| behind(mover.x_m[k]))
     })
 }
 

@@ -32,7 +32,7 @@ pub struct AlignmentParams {
     pub shortest_look_s: f32,
     /// A screener and his user are on their way this long before the screen is set, s. Default 1.0.
     pub under_way_s: f32,
-    /// A man is outside from this far inside the three-point line, m. Default 1.25.
+    /// A man is outside from this far inside the three-point line, m. Default 0.9 (as the zones' corners).
     pub step_inside_m: f32,
     /// A man is at an elbow within this of the end of the free-throw line, m. Default 1.9.
     pub elbow_m: f32,
@@ -58,7 +58,7 @@ impl Default for AlignmentParams {
             longest_wait_s: 6.0,
             shortest_look_s: 0.8,
             under_way_s: 1.0,
-            step_inside_m: 1.25,
+            step_inside_m: 0.9,
             elbow_m: 1.9,
             block_m: 1.9,
             corner_m: 2.6,
@@ -166,7 +166,7 @@ pub struct LateParams {
     pub after_use_s: f32,
     /// `drop`: at least this deep, m. Default 1.5.
     pub drop_depth_m: f32,
-    /// `drop`, `ice`: within this of the lane, m. Default 2.0.
+    /// `drop`, `ice`: within this of the lane, m. Default 1.5.
     pub lane_m: f32,
     /// `ice`: at least this deep, m. Default 0.8.
     pub ice_depth_m: f32,
@@ -186,7 +186,7 @@ impl Default for LateParams {
             hold_s: 0.2,
             after_use_s: 2.0,
             drop_depth_m: 1.5,
-            lane_m: 2.0,
+            lane_m: 1.5,
             ice_depth_m: 0.8,
             level_depth_m: 1.5,
             reach_m: 3.0,

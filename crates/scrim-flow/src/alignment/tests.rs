@@ -53,12 +53,12 @@ fn horns_with_both_men_at_one_elbow_is_no_horns() {
 
 #[test]
 fn the_margin_is_the_way_to_the_nearest_other_shape() {
-    // Everyone is 0.85 m and more behind the arc or the corner line but the man in the left corner, 6.0 m from the middle:
-    // 6.0 − 6.6 + 1.25 = 0.65 m till he is inside.
+    // Everyone is behind the arc or the corner line but the man in the left corner, 6.0 m from the middle:
+    // 6.0 − 6.6 + 0.9 = 0.3 m till he is inside.
     let spots = points([TOP, (5.8, -5.8), (5.8, 5.8), (0.5, -6.0), (0.5, 7.45)]);
     let shape = classify_shape(&spots, 0, &Court::fiba(), &AlignmentParams::default());
     assert_eq!(shape.alignment, Alignment::FiveOut);
-    assert!((shape.margin_m - 0.65).abs() < 1e-4, "{}", shape.margin_m);
+    assert!((shape.margin_m - 0.3).abs() < 1e-4, "{}", shape.margin_m);
 }
 
 #[test]
@@ -83,6 +83,17 @@ fn a_man_who_trails_the_others_past_half_court_is_waited_for() {
     early.screener = Some(early.user);
     let found = stage.alignment(Some(0), &[early]).unwrap();
     assert_eq!(found.alignment, Alignment::Horns);
+}
+
+#[test]
+fn a_ball_that_is_thrown_in_is_waited_for() {
+    // The ball man stands out of bounds (beyond 7.5 m) for 2 s, the others in a box of their own; then it is horns.
+    let stage = Staging::new(8.0, [(8.0, 8.2), ELBOWS[0], ELBOWS[1], BLOCKS[0], BLOCKS[1]])
+        .walk(0, 2.0..3.0, TOP)
+        .walk(3, 1.0..3.0, CORNERS[0])
+        .walk(4, 1.0..3.0, CORNERS[1])
+        .hold(0, 0.0..8.0);
+    assert_eq!(stage.alignment(Some(0), &[]).unwrap().alignment, Alignment::Horns);
 }
 
 #[test]

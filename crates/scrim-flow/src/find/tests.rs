@@ -182,7 +182,7 @@ fn the_cost_is_measured_at_the_set() {
     );
     // The handler's defender stands where he is expected all along.
     assert!(cost.handler_defender_gap_m.unwrap() < 1e-4, "{cost:?}");
-    // Deep enough from the start. The lane is the x axis here: he is within 2.0 m of it all the way.
+    // Deep enough from the start. The lane is the x axis here: he is within 1.5 m of it all the way.
     assert_eq!(cost.screener_defender_late_s, Some(0.0));
     // At the height of the screen: at most 1.5 m deeper than √(7.5² + 2²) = 7.762 m and within 3.0 m of the screener. After
     // a share s of his way he is at (3.5 + 2.052 s, −1.5 + 2.74 s); even at its end 7.762 − 5.689 = 2.07 m deep: never.
