@@ -4,11 +4,12 @@ use scrim_actions::{
     Screens, coverage_rows, cut_rows, find_ball_screens, find_cuts, find_off_ball_motion,
     find_off_ball_screens, find_reads, off_ball_motion_rows, option_rows, screen_rows,
 };
-use scrim_play::rows::{PossessionExtras, matchup_rows, possession_rows, touch_rows};
+use scrim_flow::{entry_rows, find_flow, possession_extras, sequence_rows};
+use scrim_play::rows::{matchup_rows, possession_rows, touch_rows};
 use scrim_play::{Scene, find_play};
 use scrim_tables::rows::{
-    CoverageRow, CutRow, GameQualityRow, MatchupRow, OffBallMotionRow, OptionRow, PossessionRow, ScreenRow,
-    TouchRow,
+    CoverageRow, CutRow, EntryRow, GameQualityRow, MatchupRow, OffBallMotionRow, OptionRow, PossessionRow,
+    ScreenRow, SequenceRow, TouchRow,
 };
 use scrim_tables::{GameStage, TableError};
 use scrim_tracks::{Cleaned, Game, RawGame, clean};
@@ -34,6 +35,10 @@ pub struct GameTables {
     pub cuts: Vec<CutRow>,
     /// `off_ball_motion`
     pub off_ball_motion: Vec<OffBallMotionRow>,
+    /// `entries`
+    pub entries: Vec<EntryRow>,
+    /// `sequences`
+    pub sequences: Vec<SequenceRow>,
     /// `game_quality`
     pub quality: Vec<GameQualityRow>,
 }
@@ -64,11 +69,16 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
     let reads = find_reads(&scenes, &play, screens.on_ball(), &pipeline.reads);
     let cuts = find_cuts(&scenes, &play, &game.info.court, &screens, &pipeline.cuts);
     let motion = find_off_ball_motion(&scenes, &play, &screens, &cuts, &pipeline.motion);
-    let mut extras = vec![PossessionExtras::default(); play.possessions.len()];
-    for screen in screens.on_ball() {
-        let count = &mut extras[screen.possession].ball_screen_count;
-        *count = count.saturating_add(1);
-    }
+    let flow = find_flow(
+        &scenes,
+        &play,
+        &game.info.court,
+        &screens,
+        &reads,
+        &cuts,
+        &pipeline.flow,
+    );
+    let extras = possession_extras(&screens, &flow);
     let tables = GameTables {
         possessions: possession_rows(&game, &play, &extras),
         touches: touch_rows(&game, &play),
@@ -78,6 +88,8 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         options: option_rows(&game, &scenes, &screens, &reads),
         cuts: cut_rows(&game, &play, &screens, &cuts),
         off_ball_motion: off_ball_motion_rows(&game, &play, &screens, &motion),
+        entries: entry_rows(&game, &play, &screens, &flow),
+        sequences: sequence_rows(&game, &play, &screens, &reads, &flow),
         quality,
     };
     Ok(TaggedGame { game, tables })
@@ -97,6 +109,8 @@ impl GameTables {
         stage.add(&self.options)?;
         stage.add(&self.cuts)?;
         stage.add(&self.off_ball_motion)?;
+        stage.add(&self.entries)?;
+        stage.add(&self.sequences)?;
         stage.add(&self.quality)
     }
 }

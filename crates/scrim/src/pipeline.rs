@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use scrim_actions::{CutParams, MotionParams, OffBallScreenParams, ReadParams, ScreenParams};
 use scrim_floor::{Court, CourtError};
+use scrim_flow::FlowParams;
 use scrim_ingest::IngestParams;
 use scrim_play::PlayParams;
 use scrim_tables::RunInfo;
@@ -39,6 +40,8 @@ pub struct Pipeline {
     pub cuts: CutParams,
     /// How off-ball motion is measured and named.
     pub motion: MotionParams,
+    /// How alignments, chains, entries and their cost are found.
+    pub flow: FlowParams,
 }
 
 impl Default for Pipeline {
@@ -54,6 +57,7 @@ impl Default for Pipeline {
             off_ball_screens: OffBallScreenParams::default(),
             cuts: CutParams::default(),
             motion: MotionParams::default(),
+            flow: FlowParams::default(),
         }
     }
 }

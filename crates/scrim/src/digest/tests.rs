@@ -114,6 +114,8 @@ fn told_with(screens: Vec<ScreenRow>, coverages: Vec<CoverageRow>, options: Vec<
             options,
             cuts: Vec::new(),
             off_ball_motion: Vec::new(),
+            entries: Vec::new(),
+            sequences: Vec::new(),
             quality: Vec::new(),
         },
     })
