@@ -17,6 +17,10 @@ pub use tracks::{TrackTableParams, game_row, player_rows, track_rows};
 pub struct PossessionExtras {
     /// Shape of the five when the set begins.
     pub alignment: Option<Alignment>,
+    /// When that shape was read, a frame of the period.
+    pub aligned_at: Option<usize>,
+    /// By how much it is that shape and no other, m.
+    pub alignment_margin_m: Option<f32>,
     /// The possession's actions in time order.
     pub token_chain: String,
     /// Ball screens and handoffs in it.
@@ -53,6 +57,8 @@ pub fn possession_rows(game: &Game, play: &Play, extras: &[PossessionExtras]) ->
                 token_chain: extra.token_chain.clone(),
                 ball_screen_count: extra.ball_screen_count,
                 clean: of.clean,
+                t_alignment_s: extra.aligned_at.map(|frame| period.t_s(frame)),
+                alignment_margin_m: extra.alignment_margin_m,
             }
         })
         .collect()

@@ -75,7 +75,7 @@ pub fn clip_lists(
     for format in formats {
         match format {
             ClipFormat::Csv => files.push(csv_list::file(&clips)?),
-            ClipFormat::Vtt => files.extend(by_game(&clips).flat_map(|clips| vtt::files(clips))),
+            ClipFormat::Vtt => files.extend(by_game(&clips).flat_map(vtt::files)),
             ClipFormat::Otio => {
                 for clips in by_game(&clips) {
                     files.push(otio::file(clips)?);

@@ -185,10 +185,7 @@ pub fn teams_of_last_day(
 /// Every game of the tables, oldest first.
 fn places(store: &dyn Store) -> Result<Vec<Place>, ReportError> {
     let mut places = Vec::new();
-    for partition in store.partitions(PossessionRow::TABLE)? {
-        if partition.game_id.is_none() {
-            continue;
-        }
+    for partition in Partition::find(store, PossessionRow::TABLE)? {
         let (date, teams) = match told_game(store, &partition)? {
             Some(game) => (
                 game.date.as_ref().map(ToString::to_string),

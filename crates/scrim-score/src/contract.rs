@@ -287,6 +287,7 @@ pub(crate) const ENTRIES: TableSpec = TableSpec {
         column("screener_defender_lag_s", Kind::Number),
         column("bumped", Kind::Flag),
         column("went_under_entry", Kind::Flag),
+        column("screener_defender_late_s", Kind::Number),
     ],
     needed: &["game_id", "screen_id"],
     main_word: None,

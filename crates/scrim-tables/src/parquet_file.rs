@@ -5,13 +5,14 @@ use std::collections::BTreeMap;
 use arrow::array::RecordBatch;
 use arrow::datatypes::{DataType, Schema};
 use bytes::Bytes;
-use parquet::arrow::ArrowWriter;
 use parquet::arrow::arrow_reader::ParquetRecordBatchReaderBuilder;
+use parquet::arrow::{ArrowWriter, ProjectionMask};
 use parquet::basic::{Compression, Encoding, ZstdLevel};
 use parquet::errors::ParquetError;
 use parquet::file::metadata::KeyValue;
 use parquet::file::properties::{EnabledStatistics, WriterProperties};
 use parquet::schema::types::ColumnPath;
+use serde::de::DeserializeOwned;
 
 use crate::column::LIST_ELEMENT;
 use crate::{Row, RunInfo};
@@ -104,6 +105,32 @@ pub fn read_rows<R: Row>(bytes: Vec<u8>) -> Result<Vec<R>, TableError> {
         let batch = batch.map_err(|e| parquet(e.into()))?;
         let part: Vec<R> = serde_arrow::from_record_batch(&batch).map_err(|source| TableError::Rows {
             table: R::TABLE,
+            source: Box::new(source),
+        })?;
+        rows.extend(part);
+    }
+    Ok(rows)
+}
+
+/// Some columns of a table: those of `columns` that the file has, as rows of `T`, whose fields bear the columns' names. A
+/// column that the file lacks must be an `Option` with a default in `T`.
+///
+/// # Errors
+/// [`TableError`] when the bytes are no Parquet, or lack a column that `T` needs.
+pub fn read_columns<T: DeserializeOwned>(
+    table: &'static str,
+    columns: &[&str],
+    bytes: Vec<u8>,
+) -> Result<Vec<T>, TableError> {
+    let parquet = |source| TableError::Parquet { table, source };
+    let builder = ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes)).map_err(parquet)?;
+    let mask = ProjectionMask::columns(builder.parquet_schema(), columns.iter().copied());
+    let reader = builder.with_projection(mask).build().map_err(parquet)?;
+    let mut rows = Vec::new();
+    for batch in reader {
+        let batch = batch.map_err(|e| parquet(e.into()))?;
+        let part: Vec<T> = serde_arrow::from_record_batch(&batch).map_err(|source| TableError::Rows {
+            table,
             source: Box::new(source),
         })?;
         rows.extend(part);
@@ -209,6 +236,24 @@ mod tests {
     fn a_table_without_rows_still_has_its_columns() {
         let bytes = write_rows::<MatchupRow>(&[], &run()).unwrap();
         assert_eq!(read_rows::<MatchupRow>(bytes).unwrap(), vec![]);
+    }
+
+    #[test]
+    fn some_columns_are_read_alone() {
+        #[derive(Debug, PartialEq, serde::Deserialize)]
+        struct Part {
+            touch_id: u32,
+            next_player_id: Option<crate::Id>,
+        }
+        let bytes = write_rows(&[touch(Some("q")), touch(None)], &run()).unwrap();
+        let rows: Vec<Part> =
+            read_columns("touches", &["touch_id", "next_player_id"], bytes.clone()).unwrap();
+        assert_eq!(rows.len(), 2);
+        assert_eq!(
+            (rows[0].touch_id, rows[0].next_player_id.as_deref()),
+            (4, Some("q"))
+        );
+        assert!(read_columns::<Part>("touches", &["touch_id"], bytes[..9].to_vec()).is_err());
     }
 
     #[test]

@@ -9,6 +9,7 @@ mod off_ball;
 mod play;
 mod quality;
 mod screens;
+mod season;
 
 pub use flow::{EntryRow, SequenceRow};
 pub use game::{GameRow, PlayerRow, TrackRow};
@@ -16,14 +17,16 @@ pub use off_ball::{CutRow, OffBallMotionRow};
 pub use play::{MatchupRow, PossessionRow, TouchRow};
 pub use quality::{GameQualityRow, QuarantineRow};
 pub use screens::{CoverageRow, OptionRow, ScreenRow};
+pub use season::{CounterRow, DisguisePayRow, TendencyRow};
 
 /// The tables' names, a list a module.
-const NAMES: [&[&str]; 6] = [
+const NAMES: [&[&str]; 7] = [
     game::NAMES,
     play::NAMES,
     screens::NAMES,
     off_ball::NAMES,
     flow::NAMES,
+    season::NAMES,
     quality::NAMES,
 ];
 
@@ -35,6 +38,9 @@ const COUNT: usize = {
     }
     count
 };
+
+/// Names of the season tables: a part a season, not a part a game.
+pub const SEASON_TABLE_NAMES: &[&str] = season::NAMES;
 
 /// Names of all tables that are declared here.
 pub const TABLE_NAMES: [&str; COUNT] = {

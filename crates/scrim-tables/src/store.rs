@@ -18,6 +18,9 @@ const ENCODED: &AsciiSet = &NON_ALPHANUMERIC
 /// What hive-style readers take for "this partition's value is null".
 const NULL_PARTITION: &str = "__HIVE_DEFAULT_PARTITION__";
 
+const SEASON_KEY: &str = "season=";
+const GAME_KEY: &str = "game_id=";
+
 /// The season of games whose season is not told.
 const UNKNOWN_SEASON: &str = "unknown";
 
@@ -34,37 +37,56 @@ impl Partition {
     /// The path of `table`'s file for this partition, below the root, with `/` between folders. Season and game id
     /// are percent-encoded (RFC 3986), so that no id can climb out of the root.
     pub fn path(&self, table: &str) -> String {
-        let encode = |text: &str| {
-            // `.` and `..` are unreserved, yet name other folders.
-            if text.chars().all(|c| c == '.') {
-                text.replace('.', "%2E")
-            } else {
-                utf8_percent_encode(text, ENCODED).to_string()
-            }
-        };
-        let season = self.season.as_deref().map_or(UNKNOWN_SEASON.into(), encode);
+        let season = season_folder(self.season.as_deref());
         let game = self.game_id.as_deref().map_or(NULL_PARTITION.into(), encode);
-        format!("{table}/season={season}/game_id={game}/part-0.parquet")
+        format!("{table}/{season}/{GAME_KEY}{game}/part-0.parquet")
     }
 
-    /// The partition whose [`path`](Self::path) this is, below a table's folder; `None` for any other path.
-    fn of_folders(season: &str, game: &str) -> Option<Self> {
-        let decode = |text: &str| percent_decode_str(text).decode_utf8().ok().map(Into::into);
-        let season = season.strip_prefix("season=")?;
-        let game = game.strip_prefix("game_id=")?;
-        Some(Self {
-            season: if season == UNKNOWN_SEASON {
-                None
-            } else {
-                Some(decode(season)?)
-            },
-            game_id: if game == NULL_PARTITION {
-                None
-            } else {
-                Some(decode(game)?)
-            },
-        })
+    /// Every partition of a game that `table` has, by season and game id; those that name no game are left out.
+    ///
+    /// # Errors
+    /// See [`Store::list`].
+    pub fn find(store: &dyn Store, table: &str) -> Result<Vec<Self>, StoreError> {
+        let mut found = Vec::new();
+        for folder in store.list(table)? {
+            let Some(season) = folder.strip_prefix(SEASON_KEY) else {
+                continue;
+            };
+            let season = (season != UNKNOWN_SEASON).then(|| decode(season));
+            for game in store.list(&format!("{table}/{folder}"))? {
+                let game = game.strip_prefix(GAME_KEY).filter(|game| *game != NULL_PARTITION);
+                found.extend(game.map(|game| Self {
+                    season: season.clone(),
+                    game_id: Some(decode(game)),
+                }));
+            }
+        }
+        found.sort();
+        Ok(found)
     }
+}
+
+/// Where a season's table lies, below the root: `TABLE/season=S/part-0.parquet`. `None` is the season of games whose season
+/// is not told.
+pub fn season_path(season: Option<&str>, table: &str) -> String {
+    format!("{table}/{}/part-0.parquet", season_folder(season))
+}
+
+fn season_folder(season: Option<&str>) -> String {
+    format!("{SEASON_KEY}{}", season.map_or(UNKNOWN_SEASON.into(), encode))
+}
+
+fn encode(text: &str) -> String {
+    // `.` and `..` are unreserved, yet name other folders.
+    if text.chars().all(|c| c == '.') {
+        text.replace('.', "%2E")
+    } else {
+        utf8_percent_encode(text, ENCODED).to_string()
+    }
+}
+
+fn decode(text: &str) -> String {
+    percent_decode_str(text).decode_utf8_lossy().into_owned()
 }
 
 /// Storage failed.
@@ -98,17 +120,17 @@ pub trait Store: Sync {
     /// [`StoreError`] when it is there and cannot be removed.
     fn remove(&self, name: &str) -> Result<(), StoreError>;
 
-    /// The partitions that a table has, ascending; none when there is no such table.
-    ///
-    /// # Errors
-    /// [`StoreError`] when the table's folder is there and cannot be read.
-    fn partitions(&self, table: &str) -> Result<Vec<Partition>, StoreError>;
-
-    /// A file's bytes; `None` when it is not there.
+    /// The bytes of a file; `None` when it is not there.
     ///
     /// # Errors
     /// [`StoreError`] when it is there and cannot be read.
     fn get(&self, name: &str) -> Result<Option<Vec<u8>>, StoreError>;
+
+    /// Names of the files and folders right below a folder, in order, hidden ones left out; none when it is not there.
+    ///
+    /// # Errors
+    /// [`StoreError`] when it is there and cannot be read.
+    fn list(&self, folder: &str) -> Result<Vec<String>, StoreError>;
 }
 
 /// A local folder as a [`Store`].
@@ -176,18 +198,6 @@ impl Store for LocalStore {
         }
     }
 
-    fn partitions(&self, table: &str) -> Result<Vec<Partition>, StoreError> {
-        let mut found = Vec::new();
-        for (season, folder) in folders(&self.root.join(table))? {
-            for (game, folder) in folders(&folder)? {
-                let is_there = folder.join("part-0.parquet").is_file();
-                found.extend(Partition::of_folders(&season, &game).filter(|_| is_there));
-            }
-        }
-        found.sort();
-        Ok(found)
-    }
-
     fn get(&self, name: &str) -> Result<Option<Vec<u8>>, StoreError> {
         let path = self.root.join(name);
         match fs::read(&path) {
@@ -196,25 +206,29 @@ impl Store for LocalStore {
             Err(error) => Err(io_error(&path, "read the file")(error)),
         }
     }
-}
 
-/// The folders in `folder`, by name; none when it is not there. A name that is not Unicode is none of ours.
-fn folders(folder: &Path) -> Result<Vec<(String, PathBuf)>, StoreError> {
-    let entries = match fs::read_dir(folder) {
-        Ok(entries) => entries,
-        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
-        Err(error) => return Err(io_error(folder, "read the folder")(error)),
-    };
-    let mut found = Vec::new();
-    for entry in entries {
-        let path = entry.map_err(io_error(folder, "read the folder"))?.path();
-        if path.is_dir()
-            && let Some(name) = path.file_name().and_then(|name| name.to_str())
-        {
-            found.push((name.to_owned(), path));
+    fn list(&self, folder: &str) -> Result<Vec<String>, StoreError> {
+        let path = self.root.join(folder);
+        let entries = match fs::read_dir(&path) {
+            Ok(entries) => entries,
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
+            Err(error) => return Err(io_error(&path, "read the folder")(error)),
+        };
+        let mut names = Vec::new();
+        for entry in entries {
+            let entry = entry.map_err(io_error(&path, "read the folder"))?;
+            // A name that is no UTF-8 is none of ours: all are percent-encoded.
+            names.extend(
+                entry
+                    .file_name()
+                    .into_string()
+                    .ok()
+                    .filter(|name| !name.starts_with('.')),
+            );
         }
+        names.sort_unstable();
+        Ok(names)
     }
-    Ok(found)
 }
 
 /// One game's tables on their way to a store: encoded one by one, published together.
@@ -283,6 +297,36 @@ mod tests {
     }
 
     #[test]
+    fn partitions_are_found_again_whatever_their_ids() {
+        let folder = tempfile::tempdir().unwrap();
+        let store = LocalStore::new(folder.path());
+        assert_eq!(Partition::find(&store, "games").unwrap(), vec![]);
+        let mut put = Vec::new();
+        for season in [None, Some("2025/26"), Some("..")] {
+            for game in ["G 1/é", "..", "100%", "%2F"] {
+                put.push(Partition {
+                    season: season.map(Into::into),
+                    game_id: Some(game.into()),
+                });
+            }
+        }
+        put.sort();
+        let nameless = Partition {
+            season: None,
+            game_id: None,
+        };
+        for partition in put.iter().chain([&nameless]) {
+            store.put_all(&[(partition.path("games"), vec![1])]).unwrap();
+        }
+        store
+            .put_all(&[(season_path(Some(".."), "games"), vec![1])])
+            .unwrap();
+        assert_eq!(Partition::find(&store, "games").unwrap(), put);
+        assert_eq!(store.get(&put[0].path("games")).unwrap(), Some(vec![1]));
+        assert_eq!(store.get("games/none").unwrap(), None);
+    }
+
+    #[test]
     fn what_was_put_is_there_whole_and_nothing_else_is() {
         let folder = tempfile::tempdir().unwrap();
         let store = LocalStore::new(folder.path());
@@ -295,31 +339,6 @@ mod tests {
         store.remove("c.bin").unwrap();
         store.remove("c.bin").unwrap();
         assert!(!folder.path().join("c.bin").exists());
-    }
-
-    #[test]
-    fn partitions_are_told_as_they_were_put() {
-        let folder = tempfile::tempdir().unwrap();
-        let store = LocalStore::new(folder.path());
-        assert_eq!(store.partitions("games").unwrap(), vec![]);
-        let partition = |season: Option<&str>, game: Option<&str>| Partition {
-            season: season.map(Into::into),
-            game_id: game.map(Into::into),
-        };
-        let put = [
-            partition(None, Some("G 1/é")),
-            partition(Some("..//2041"), None),
-            partition(Some("2041"), Some("100%")),
-        ];
-        for partition in &put {
-            store.put_all(&[(partition.path("games"), vec![7])]).unwrap();
-        }
-        fs::create_dir_all(folder.path().join("games/season=2041/not-a-game")).unwrap();
-        let mut sorted = put.to_vec();
-        sorted.sort();
-        assert_eq!(store.partitions("games").unwrap(), sorted);
-        assert_eq!(store.get(&put[0].path("games")).unwrap(), Some(vec![7]));
-        assert_eq!(store.get("games/none").unwrap(), None);
     }
 
     #[test]

@@ -4,13 +4,12 @@ use scrim_actions::{
     Screens, coverage_rows, cut_rows, find_ball_screens, find_cuts, find_off_ball_motion,
     find_off_ball_screens, find_reads, off_ball_motion_rows, option_rows, screen_rows,
 };
-use scrim_play::rows::{
-    PossessionExtras, game_row, matchup_rows, player_rows, possession_rows, touch_rows, track_rows,
-};
+use scrim_flow::{entry_rows, find_flow, possession_extras, sequence_rows};
+use scrim_play::rows::{game_row, matchup_rows, player_rows, possession_rows, touch_rows, track_rows};
 use scrim_play::{Scene, find_play};
 use scrim_tables::rows::{
-    CoverageRow, CutRow, GameQualityRow, GameRow, MatchupRow, OffBallMotionRow, OptionRow, PlayerRow,
-    PossessionRow, ScreenRow, TouchRow, TrackRow,
+    CoverageRow, CutRow, EntryRow, GameQualityRow, GameRow, MatchupRow, OffBallMotionRow, OptionRow,
+    PlayerRow, PossessionRow, ScreenRow, SequenceRow, TouchRow, TrackRow,
 };
 use scrim_tables::{GameStage, TableError};
 use scrim_tracks::{Cleaned, Game, RawGame, clean};
@@ -21,7 +20,7 @@ use crate::{Failure, Pipeline};
 #[derive(Debug, Clone, PartialEq)]
 pub struct GameTables {
     /// `games`
-    pub game: GameRow,
+    pub games: Vec<GameRow>,
     /// `players`
     pub players: Vec<PlayerRow>,
     /// `tracks`
@@ -42,6 +41,10 @@ pub struct GameTables {
     pub cuts: Vec<CutRow>,
     /// `off_ball_motion`
     pub off_ball_motion: Vec<OffBallMotionRow>,
+    /// `entries`
+    pub entries: Vec<EntryRow>,
+    /// `sequences`
+    pub sequences: Vec<SequenceRow>,
     /// `game_quality`
     pub quality: Vec<GameQualityRow>,
 }
@@ -72,11 +75,16 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
     let reads = find_reads(&scenes, &play, screens.on_ball(), &pipeline.reads);
     let cuts = find_cuts(&scenes, &play, &game.info.court, &screens, &pipeline.cuts);
     let motion = find_off_ball_motion(&scenes, &play, &screens, &cuts, &pipeline.motion);
-    let mut extras = vec![PossessionExtras::default(); play.possessions.len()];
-    for screen in screens.on_ball() {
-        let count = &mut extras[screen.possession].ball_screen_count;
-        *count = count.saturating_add(1);
-    }
+    let flow = find_flow(
+        &scenes,
+        &play,
+        &game.info.court,
+        &screens,
+        &reads,
+        &cuts,
+        &pipeline.flow,
+    );
+    let extras = possession_extras(&screens, &flow);
     let screen_table = screen_rows(&game, &play, &screens);
     let mut first_screen_s = vec![None; play.possessions.len()];
     for row in screen_table.iter().filter(|row| row.on_ball) {
@@ -85,7 +93,7 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         *first = Some(first.map_or(t_s, |known: f64| known.min(t_s)));
     }
     let tables = GameTables {
-        game: game_row(&game),
+        games: vec![game_row(&game)],
         players: player_rows(&game),
         tracks: track_rows(&game, &play, &scenes, &first_screen_s, &pipeline.track_table),
         possessions: possession_rows(&game, &play, &extras),
@@ -96,6 +104,8 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         options: option_rows(&game, &scenes, &screens, &reads),
         cuts: cut_rows(&game, &play, &screens, &cuts),
         off_ball_motion: off_ball_motion_rows(&game, &play, &screens, &motion),
+        entries: entry_rows(&game, &play, &screens, &flow),
+        sequences: sequence_rows(&game, &play, &screens, &reads, &flow),
         quality,
     };
     Ok(TaggedGame { game, tables })
@@ -107,7 +117,7 @@ impl GameTables {
     /// # Errors
     /// See [`GameStage::add`].
     pub fn stage(&self, stage: &mut GameStage<'_>) -> Result<(), TableError> {
-        stage.add(std::slice::from_ref(&self.game))?;
+        stage.add(&self.games)?;
         stage.add(&self.players)?;
         stage.add(&self.tracks)?;
         stage.add(&self.possessions)?;
@@ -118,6 +128,8 @@ impl GameTables {
         stage.add(&self.options)?;
         stage.add(&self.cuts)?;
         stage.add(&self.off_ball_motion)?;
+        stage.add(&self.entries)?;
+        stage.add(&self.sequences)?;
         stage.add(&self.quality)
     }
 }

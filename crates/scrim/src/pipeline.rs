@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use scrim_actions::{CutParams, MotionParams, OffBallScreenParams, ReadParams, ScreenParams};
 use scrim_floor::{Court, CourtError};
+use scrim_flow::FlowParams;
 use scrim_ingest::IngestParams;
 use scrim_play::PlayParams;
 use scrim_play::rows::TrackTableParams;
@@ -40,6 +41,8 @@ pub struct Pipeline {
     pub cuts: CutParams,
     /// How off-ball motion is measured and named.
     pub motion: MotionParams,
+    /// How alignments, chains, entries and their cost are found.
+    pub flow: FlowParams,
     /// What of the tracks is kept in the `tracks` table.
     pub track_table: TrackTableParams,
 }
@@ -57,6 +60,7 @@ impl Default for Pipeline {
             off_ball_screens: OffBallScreenParams::default(),
             cuts: CutParams::default(),
             motion: MotionParams::default(),
+            flow: FlowParams::default(),
             track_table: TrackTableParams::default(),
         }
     }

@@ -41,6 +41,9 @@ tables! {
         bumped: bool,
         /// The screener's defender passed the entry screen on the hoop side.
         went_under_entry: bool,
+        /// From the set until the screener's defender is where the coverage wants him; null when there was no set, he is not
+        /// known, the coverage is unclear, or he never came there.
+        screener_defender_late_s: Option<f32>,
     }
     /// One run of a set.
     SequenceRow = "sequences" {

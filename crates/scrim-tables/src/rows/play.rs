@@ -45,6 +45,10 @@ tables! {
         ball_screen_count: u16,
         /// No tracking fault inside.
         clean: bool,
+        /// When the alignment was read: the begin of the set.
+        t_alignment_s: Option<f64>,
+        /// How far one man may move, at least, before the five are another shape.
+        alignment_margin_m: Option<f32>,
     }
     /// One spell of a player's control of the ball.
     TouchRow = "touches" {

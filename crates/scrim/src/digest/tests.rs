@@ -108,7 +108,7 @@ fn told_with(screens: Vec<ScreenRow>, coverages: Vec<CoverageRow>, options: Vec<
     let game = game();
     digest(&TaggedGame {
         tables: GameTables {
-            game: game_row(&game),
+            games: vec![game_row(&game)],
             players: player_rows(&game),
             tracks: Vec::new(),
             possessions: Vec::new(),
@@ -119,6 +119,8 @@ fn told_with(screens: Vec<ScreenRow>, coverages: Vec<CoverageRow>, options: Vec<
             options,
             cuts: Vec::new(),
             off_ball_motion: Vec::new(),
+            entries: Vec::new(),
+            sequences: Vec::new(),
             quality: Vec::new(),
         },
         game,

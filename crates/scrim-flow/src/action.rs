@@ -1,0 +1,183 @@
+//! Every screen, handoff and cut of a game as one list in time order.
+
+use scrim_actions::{Cut, ScreenRef, Screens};
+use scrim_floor::{AttackFrame, Point};
+use scrim_play::Scene;
+use scrim_tables::tags::{CutKind, Entry, ScreenKind};
+use scrim_tracks::PlayerIx;
+
+use crate::ChainParams;
+
+/// Where an action was found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum ActionSource {
+    /// A screen or handoff.
+    Screen(ScreenRef),
+    /// A cut, by its place in its list.
+    Cut(usize),
+}
+
+/// One action. Frames are the period's.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Action {
+    /// The possession's id.
+    pub possession: usize,
+    /// Its place in the chain: of a ball screen or handoff the instant at which the screener is set (the use, when he never
+    /// is), of an off-ball screen the use, of a cut its end.
+    pub at: usize,
+    /// Its instant as an entry: of a screen or handoff the use, of a cut its end.
+    pub instant: usize,
+    /// When its players set off, as far as is known: the start of a cut, the set of a screen (else its use).
+    pub begin: usize,
+    /// What it is.
+    pub word: Entry,
+    /// Where it is: the screener's spot, or the end of the cut.
+    pub spot: Point<AttackFrame>,
+    /// Who screens, or hands the ball off; `None` of a cut.
+    pub screener: Option<PlayerIx>,
+    /// Who uses the screen, takes the ball, or cuts.
+    pub user: PlayerIx,
+    /// Where it was found.
+    pub source: ActionSource,
+}
+
+impl Action {
+    /// Whether `player` has a part in it.
+    pub fn has(&self, player: PlayerIx) -> bool {
+        self.user == player || self.screener == Some(player)
+    }
+}
+
+/// The word of a kind of screen.
+pub const fn word_of_screen(kind: ScreenKind) -> Entry {
+    match kind {
+        ScreenKind::BallScreen => Entry::BallScreen,
+        ScreenKind::Handoff => Entry::Handoff,
+        ScreenKind::Down => Entry::Down,
+        ScreenKind::Back => Entry::Back,
+        ScreenKind::Rub => Entry::Rub,
+        ScreenKind::Cross => Entry::Cross,
+        ScreenKind::Flex => Entry::Flex,
+        ScreenKind::Flare => Entry::Flare,
+        ScreenKind::Zipper => Entry::Zipper,
+    }
+}
+
+/// The word of a kind of cut.
+pub const fn word_of_cut(kind: CutKind) -> Entry {
+    match kind {
+        CutKind::Basket => Entry::Basket,
+        CutKind::Backdoor => Entry::Backdoor,
+        CutKind::Curl => Entry::Curl,
+        CutKind::Fade => Entry::Fade,
+        CutKind::PopOut => Entry::PopOut,
+        CutKind::Flash => Entry::Flash,
+        CutKind::RubCut => Entry::RubCut,
+        CutKind::FlexCut => Entry::FlexCut,
+        CutKind::Baseline => Entry::Baseline,
+        CutKind::Lift => Entry::Lift,
+        CutKind::Drift => Entry::Drift,
+        CutKind::Fill => Entry::Fill,
+    }
+}
+
+/// Whether the word is a spacing cut: a man makes room, nothing is run for him.
+pub const fn is_spacing(word: Entry) -> bool {
+    match word {
+        Entry::Lift | Entry::Drift | Entry::Fill => true,
+        Entry::None
+        | Entry::BallScreen
+        | Entry::Handoff
+        | Entry::Down
+        | Entry::Back
+        | Entry::Rub
+        | Entry::Cross
+        | Entry::Flex
+        | Entry::Flare
+        | Entry::Zipper
+        | Entry::Basket
+        | Entry::Backdoor
+        | Entry::Curl
+        | Entry::Fade
+        | Entry::PopOut
+        | Entry::Flash
+        | Entry::RubCut
+        | Entry::FlexCut
+        | Entry::Baseline => false,
+    }
+}
+
+/// The actions of a game, by possession, then by [`Action::at`]; at the same instant screens come before cuts. Spacing cuts
+/// are among them; cuts off a screen are not: they are that screen.
+pub fn find_actions(scenes: &[Scene], screens: &Screens, cuts: &[Cut], params: &ChainParams) -> Vec<Action> {
+    let mut actions: Vec<Action> = screens
+        .in_order()
+        .iter()
+        .map(|&screen| of_screen(screens, screen))
+        .collect();
+    for (place, cut) in cuts.iter().enumerate() {
+        if cut.screen.is_none() && !is_off_a_screen(&scenes[cut.possession], screens, cut, params) {
+            actions.push(Action {
+                possession: cut.possession,
+                at: cut.end,
+                instant: cut.end,
+                begin: cut.start,
+                word: word_of_cut(cut.kind),
+                spot: cut.to,
+                screener: None,
+                user: cut.player,
+                source: ActionSource::Cut(place),
+            });
+        }
+    }
+    actions.sort_by_key(|action| (action.possession, action.at, action.source));
+    actions
+}
+
+fn of_screen(screens: &Screens, screen: ScreenRef) -> Action {
+    match screen {
+        ScreenRef::OnBall(place) => {
+            let of = &screens.on_ball()[place];
+            let begin = of.set.unwrap_or(of.used).min(of.used);
+            Action {
+                possession: of.possession,
+                at: begin,
+                instant: of.used,
+                begin,
+                word: word_of_screen(of.kind),
+                spot: of.spot,
+                screener: Some(of.screener),
+                user: of.user,
+                source: ActionSource::Screen(screen),
+            }
+        }
+        ScreenRef::OffBall(place) => {
+            let of = &screens.off_ball()[place];
+            Action {
+                possession: of.possession,
+                at: of.used,
+                instant: of.used,
+                begin: of.set.unwrap_or(of.used).min(of.used),
+                word: word_of_screen(of.kind),
+                spot: of.spot,
+                screener: Some(of.screener),
+                user: of.user,
+                source: ActionSource::Screen(screen),
+            }
+        }
+    }
+}
+
+/// Whether the cut's player uses an off-ball screen in the cut's time, though the cut does not say so.
+fn is_off_a_screen(scene: &Scene, screens: &Screens, cut: &Cut, params: &ChainParams) -> bool {
+    let slack = (f64::from(params.off_screen_slack_s) * scene.hz).round().max(0.0) as usize;
+    let first = screens
+        .off_ball()
+        .partition_point(|screen| screen.possession < cut.possession);
+    screens.off_ball()[first..]
+        .iter()
+        .take_while(|screen| screen.possession == cut.possession)
+        .any(|screen| {
+            screen.user == cut.player && cut.start <= screen.used + slack && screen.used <= cut.end + slack
+        })
+}

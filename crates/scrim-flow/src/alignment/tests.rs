@@ -1,0 +1,162 @@
+use super::*;
+use crate::staging::Staging;
+use proptest::prelude::*;
+use scrim_tables::tags::Entry;
+
+/// FIBA: free-throw line 4.225 m before the hoop, lane half-width 2.45 m, arc 6.75 m, corner line at 6.6 m.
+const TOP: (f32, f32) = (8.2, 0.0);
+const ELBOWS: [(f32, f32); 2] = [(4.2, -2.4), (4.2, 2.4)];
+const BLOCKS: [(f32, f32); 2] = [(1.0, -2.6), (1.0, 2.6)];
+const CORNERS: [(f32, f32); 2] = [(0.5, -7.0), (0.5, 7.0)];
+const WINGS: [(f32, f32); 2] = [(4.6, -6.4), (4.6, 6.4)];
+const SLOTS: [(f32, f32); 2] = [(7.0, -3.6), (7.0, 3.6)];
+
+fn points(spots: [(f32, f32); 5]) -> [Point<AttackFrame>; 5] {
+    spots.map(|(x_m, y_m)| Point::new(x_m, y_m))
+}
+
+fn shape(spots: [(f32, f32); 5]) -> Alignment {
+    classify_shape(&points(spots), 0, &Court::fiba(), &AlignmentParams::default()).alignment
+}
+
+#[test]
+fn shapes_that_coaches_draw_have_their_names() {
+    let five = |a: [(f32, f32); 2], b: [(f32, f32); 2]| [TOP, a[0], a[1], b[0], b[1]];
+    assert_eq!(shape(five(ELBOWS, CORNERS)), Alignment::Horns);
+    assert_eq!(shape(five(ELBOWS, BLOCKS)), Alignment::Box);
+    assert_eq!(shape(five(ELBOWS, WINGS)), Alignment::FourHigh);
+    assert_eq!(shape(five(WINGS, CORNERS)), Alignment::FiveOut);
+    assert_eq!(shape(five(WINGS, BLOCKS)), Alignment::ThreeOutTwoIn);
+    assert_eq!(
+        shape([TOP, WINGS[0], WINGS[1], CORNERS[0], BLOCKS[1]]),
+        Alignment::FourOutOneIn
+    );
+    assert_eq!(
+        shape([SLOTS[0], SLOTS[1], WINGS[1], CORNERS[0], ELBOWS[1]]),
+        Alignment::FourOutOneIn
+    );
+    // Three along the right lane line, 1.5 m apart.
+    let stacked = [TOP, (4.2, 2.7), (2.7, 2.7), (1.2, 2.7), CORNERS[0]];
+    assert_eq!(shape(stacked), Alignment::Stack);
+    // Three inside, in no line.
+    assert_eq!(
+        shape([TOP, ELBOWS[0], BLOCKS[0], BLOCKS[1], CORNERS[1]]),
+        Alignment::Other
+    );
+}
+
+#[test]
+fn horns_with_both_men_at_one_elbow_is_no_horns() {
+    let spots = [TOP, (4.2, 2.4), (4.4, 1.4), CORNERS[0], CORNERS[1]];
+    assert_eq!(shape(spots), Alignment::ThreeOutTwoIn);
+}
+
+#[test]
+fn the_margin_is_the_way_to_the_nearest_other_shape() {
+    // Everyone is behind the arc or the corner line but the man in the left corner, 6.0 m from the middle:
+    // 6.0 − 6.6 + 0.9 = 0.3 m till he is inside.
+    let spots = points([TOP, (5.8, -5.8), (5.8, 5.8), (0.5, -6.0), (0.5, 7.45)]);
+    let shape = classify_shape(&spots, 0, &Court::fiba(), &AlignmentParams::default());
+    assert_eq!(shape.alignment, Alignment::FiveOut);
+    assert!((shape.margin_m - 0.3).abs() < 1e-4, "{}", shape.margin_m);
+}
+
+#[test]
+fn the_shape_is_read_when_the_last_man_has_come_to_his_place() {
+    // Horns, but the left corner's man comes to it only at 3 s, from half court.
+    let stage = Staging::new(8.0, [TOP, ELBOWS[0], ELBOWS[1], (11.0, -7.0), CORNERS[1]])
+        .walk(3, 0.0..3.0, CORNERS[0])
+        .hold(0, 0.0..8.0);
+    let found = stage.alignment(Some(0), &[]).unwrap();
+    assert_eq!(found.alignment, Alignment::Horns);
+    assert!(found.at >= 75 && found.at <= 90, "{}", found.at);
+}
+
+#[test]
+fn a_man_who_trails_the_others_past_half_court_is_waited_for() {
+    // The ball and four are in from the start; the fifth comes past half court (12.425 m) after 1.4 s, to the right corner.
+    let stage = Staging::new(8.0, [TOP, ELBOWS[0], ELBOWS[1], CORNERS[0], (17.0, 7.0)])
+        .walk(4, 0.0..5.0, CORNERS[1])
+        .hold(0, 0.0..8.0);
+    // A ball screen is over already.
+    let mut early = stage.cut(1, Entry::BallScreen, 0.2..1.0);
+    early.screener = Some(early.user);
+    let found = stage.alignment(Some(0), &[early]).unwrap();
+    assert_eq!(found.alignment, Alignment::Horns);
+}
+
+#[test]
+fn a_ball_that_is_thrown_in_is_waited_for() {
+    // The ball man stands out of bounds (beyond 7.5 m) for 2 s, the others in a box of their own; then it is horns.
+    let stage = Staging::new(8.0, [(8.0, 8.2), ELBOWS[0], ELBOWS[1], BLOCKS[0], BLOCKS[1]])
+        .walk(0, 2.0..3.0, TOP)
+        .walk(3, 1.0..3.0, CORNERS[0])
+        .walk(4, 1.0..3.0, CORNERS[1])
+        .hold(0, 0.0..8.0);
+    assert_eq!(stage.alignment(Some(0), &[]).unwrap().alignment, Alignment::Horns);
+}
+
+#[test]
+fn the_shape_is_read_before_the_first_action() {
+    // Five out for the first 2 s; then a man cuts to the right block and stands there.
+    let stage = Staging::new(8.0, [TOP, WINGS[0], WINGS[1], CORNERS[0], CORNERS[1]])
+        .walk(2, 0.6..2.0, BLOCKS[1])
+        .hold(0, 0.0..8.0);
+    let cut = stage.cut(2, Entry::Basket, 0.6..2.0);
+    assert_eq!(
+        stage.alignment(Some(0), &[cut]).unwrap().alignment,
+        Alignment::FiveOut
+    );
+}
+
+#[test]
+fn without_five_men_past_half_court_there_is_no_alignment() {
+    let five_out = [TOP, WINGS[0], WINGS[1], CORNERS[0], CORNERS[1]];
+    let stage = Staging::new(8.0, five_out);
+    assert_eq!(stage.alignment(None, &[]), None);
+    assert!(stage.alignment(Some(0), &[]).is_some());
+    assert_eq!(stage.clone().lose(4, 0.0..8.0).alignment(Some(0), &[]), None);
+    let late = Staging::new(8.0, [TOP, WINGS[0], WINGS[1], CORNERS[0], (14.0, 0.0)]);
+    assert_eq!(late.alignment(Some(0), &[]), None);
+    let mut four = stage;
+    four.scene.attackers.pop();
+    assert_eq!(four.alignment(Some(0), &[]), None);
+}
+
+fn spots() -> impl Strategy<Value = [(f32, f32); 5]> {
+    proptest::array::uniform5((-1.0f32..12.0, -7.5f32..7.5))
+}
+
+proptest! {
+    #[test]
+    fn a_mirrored_five_have_the_same_shape(spots in spots(), ball in 0usize..5) {
+        let mirrored = spots.map(|(x, y)| (x, -y));
+        let read = |spots| classify_shape(&points(spots), ball, &Court::nba(), &AlignmentParams::default());
+        let (here, there) = (read(spots), read(mirrored));
+        prop_assert_eq!(here.alignment, there.alignment);
+        prop_assert!((here.margin_m - there.margin_m).abs() < 1e-4);
+    }
+
+    #[test]
+    fn whoever_stands_where_the_shape_is_the_same(spots in spots(), turn in 1usize..5) {
+        let read = |spots, ball| classify_shape(&points(spots), ball, &Court::fiba(), &AlignmentParams::default());
+        let mut turned = spots;
+        turned.rotate_right(turn);
+        prop_assert_eq!(read(spots, 0).alignment, read(turned, turn).alignment);
+    }
+
+    #[test]
+    fn a_man_who_moves_less_than_the_margin_does_not_change_the_shape(
+        spots in spots(), man in 0usize..5, share in 0.0f32..0.49, way in 0.0f32..std::f32::consts::TAU,
+    ) {
+        let params = AlignmentParams::default();
+        let mut five = points(spots);
+        let here = classify_shape(&five, 0, &Court::fiba(), &params);
+        // At the break between arc and corner line "outside" jumps by a few centimetres; and a stack's middle man can move
+        // the line's offset by his own way and its gaps likewise: half the margin is safe for both.
+        prop_assume!(here.margin_m > 0.2);
+        let step = here.margin_m * share;
+        five[man] = Point::new(five[man].x_m + step * way.cos(), five[man].y_m + step * way.sin());
+        prop_assert_eq!(classify_shape(&five, 0, &Court::fiba(), &params).alignment, here.alignment);
+    }
+}

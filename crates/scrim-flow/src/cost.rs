@@ -1,0 +1,225 @@
+//! What an entry cost the defence: where the two defenders are when the ball screen is set, and how late the screener's is.
+
+use scrim_actions::{BallScreen, Screens};
+use scrim_floor::{AttackFrame, Point, Segment, distance_to_segment_m};
+use scrim_play::{Mover, Scene, canonical_position};
+use scrim_tables::tags::{Coverage, ScreenMeeting};
+use scrim_tracks::PlayerIx;
+
+use crate::{Action, ActionSource, CostParams, LateParams};
+use scrim_actions::ScreenRef;
+
+/// The cost to the defence at the instant of the set (of the use, when the screener was never set).
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Cost {
+    /// The screener's defender to his canonical position, m; `None` when he is not known or not seen.
+    pub screener_defender_gap_m: Option<f32>,
+    /// The handler's defender likewise.
+    pub handler_defender_gap_m: Option<f32>,
+    /// From the set until the screener's defender is where his coverage wants him, s; `None` when there was no set, he is
+    /// not known, the coverage is unclear, or he never came there.
+    pub screener_defender_late_s: Option<f32>,
+    /// The screener's defender was close to the entry's user in the last moments before the set.
+    pub bumped: bool,
+    /// The screener's defender passed the entry's screen on the hoop side.
+    pub went_under_entry: bool,
+}
+
+/// A ball screen's four in their scene, at the set.
+struct Cast<'a> {
+    scene: &'a Scene,
+    screener: &'a Mover,
+    user: &'a Mover,
+    screener_defender: Option<&'a Mover>,
+    user_defender: Option<&'a Mover>,
+    /// Scene frames of the set (the use, when there was none) and of the use.
+    set: usize,
+    used: usize,
+}
+
+/// Measures the cost of `screen`, which came out of `entry`.
+pub(crate) fn measure_cost(
+    scene: &Scene,
+    screens: &Screens,
+    screen: &BallScreen,
+    coverage: Coverage,
+    entry: Option<&Action>,
+    params: &CostParams,
+) -> Cost {
+    let Some(cast) = Cast::of(scene, screen) else {
+        return Cost::default();
+    };
+    Cost {
+        screener_defender_gap_m: cast.gap_m(cast.screener_defender, cast.screener),
+        handler_defender_gap_m: cast.gap_m(cast.user_defender, cast.user),
+        screener_defender_late_s: screen.set.and_then(|_| cast.late_s(coverage, &params.late)),
+        bumped: entry.is_some_and(|entry| cast.is_bumped(entry, params)),
+        went_under_entry: entry
+            .is_some_and(|entry| cast.goes_under(screens, screen.screener_defender, entry, params)),
+    }
+}
+
+impl<'a> Cast<'a> {
+    fn of(scene: &'a Scene, screen: &BallScreen) -> Option<Self> {
+        let attacker = |player: PlayerIx| scene.attackers.iter().find(|mover| mover.player == player);
+        let defender = |player: PlayerIx| scene.defenders.iter().find(|mover| mover.player == player);
+        let frame = |frame: usize| frame.checked_sub(scene.first_frame).filter(|&k| k < scene.frames);
+        Some(Self {
+            scene,
+            screener: attacker(screen.screener)?,
+            user: attacker(screen.user)?,
+            screener_defender: screen.screener_defender.and_then(defender),
+            user_defender: screen.user_defender.and_then(defender),
+            set: frame(screen.set.unwrap_or(screen.used))?,
+            used: frame(screen.used)?,
+        })
+    }
+
+    /// How far a defender is from his canonical position at the set, m. A ball that is not seen is with the handler.
+    fn gap_m(&self, defender: Option<&Mover>, attacker: &Mover) -> Option<f32> {
+        let ball = self.scene.ball_at(self.set);
+        let ball = if ball.is_finite() {
+            ball
+        } else {
+            self.user.at(self.set)
+        };
+        let expected = canonical_position(attacker.at(self.set), ball);
+        let gap_m = defender?.at(self.set).distance_m(expected);
+        gap_m.is_finite().then_some(gap_m)
+    }
+
+    fn late_s(&self, coverage: Coverage, params: &LateParams) -> Option<f32> {
+        let scene = self.scene;
+        let hold = scene.frames_in(params.hold_s);
+        let last = (self.used + scene.frames_in(params.after_use_s)).min(scene.frames - 1);
+        let mut since = self.set;
+        for k in self.set..=last {
+            if !self.is_where_wanted(coverage, k, params)? {
+                since = k + 1;
+            } else if k + 1 - since >= hold {
+                return Some(((since - self.set) as f64 / scene.hz) as f32);
+            }
+        }
+        None
+    }
+
+    /// Whether the screener's defender is where the coverage wants him; `None` when nobody can tell. One who is not seen at
+    /// an instant is not there.
+    fn is_where_wanted(&self, coverage: Coverage, k: usize, params: &LateParams) -> Option<bool> {
+        let hoop = Point::<AttackFrame>::origin();
+        let (big, screener, user) = (
+            self.screener_defender?.at(k),
+            self.screener.at(k),
+            self.user.at(k),
+        );
+        let depth_m = screener.distance_m(hoop) - big.distance_m(hoop);
+        let in_lane = || distance_to_segment_m(big, Segment::new(user, hoop)) <= params.lane_m;
+        let near_screener = || big.distance_m(screener) <= params.reach_m;
+        let on_ball = || big.distance_m(user) <= params.on_ball_m;
+        match coverage {
+            Coverage::Drop => Some(depth_m >= params.drop_depth_m && in_lane()),
+            Coverage::Ice => Some(depth_m >= params.ice_depth_m && in_lane()),
+            Coverage::Level => Some(depth_m.abs() <= params.level_depth_m && near_screener()),
+            Coverage::Hedge => Some(-depth_m >= params.hedge_beyond_m && near_screener()),
+            Coverage::Blitz | Coverage::Switch => Some(on_ball()),
+            Coverage::Unclear => None,
+        }
+    }
+
+    fn is_bumped(&self, entry: &Action, params: &CostParams) -> bool {
+        let scene = self.scene;
+        let user = scene.attackers.iter().find(|mover| mover.player == entry.user);
+        let (Some(big), Some(user)) = (self.screener_defender, user) else {
+            return false;
+        };
+        let first = self.set.saturating_sub(scene.frames_in(params.bump_before_s));
+        (first..=self.set).any(|k| big.at(k).distance_m(user.at(k)) <= params.bump_m)
+    }
+
+    fn goes_under(
+        &self,
+        screens: &Screens,
+        screener_defender: Option<PlayerIx>,
+        entry: &Action,
+        params: &CostParams,
+    ) -> bool {
+        // How the user's defender met an off-ball screen is known already.
+        if let ActionSource::Screen(ScreenRef::OffBall(place)) = entry.source {
+            let off_ball = &screens.off_ball()[place];
+            if let (true, Some(path)) = (
+                off_ball.user_defender == screener_defender,
+                off_ball.user_defender_path,
+            ) {
+                return match path {
+                    ScreenMeeting::Under => true,
+                    ScreenMeeting::Hit | ScreenMeeting::Trailed | ScreenMeeting::Switched => false,
+                };
+            }
+        }
+        if entry.screener.is_none() {
+            return false;
+        }
+        let Some(big) = self.screener_defender else {
+            return false;
+        };
+        let scene = self.scene;
+        let used = entry.instant.saturating_sub(scene.first_frame);
+        let within = scene.frames_in(params.under_within_s);
+        let frames = used.saturating_sub(within)..(used + within + 1).min(scene.frames);
+        passes_under(frames.map(|k| big.at(k)), entry.spot, params)
+    }
+}
+
+/// Whether a way across the floor leads from one side of `spot` to the other on the hoop side of it.
+fn passes_under(
+    way: impl Iterator<Item = Point<AttackFrame>>,
+    spot: Point<AttackFrame>,
+    params: &CostParams,
+) -> bool {
+    let up = (spot - Point::origin()).unit();
+    // The side he comes from, and whether he crossed on the hoop side since he was clearly there.
+    let mut from_across_m: Option<f32> = None;
+    let mut last_across_m = f32::NAN;
+    let mut under = false;
+    for at in way.filter(|at| at.is_finite()) {
+        let off = at - spot;
+        let across_m = off.dot(up.quarter_turn());
+        if across_m == 0.0 {
+            continue;
+        }
+        if last_across_m * across_m < 0.0 {
+            under = off.dot(up) < 0.0 && off.length() <= params.under_reach_m;
+        }
+        last_across_m = across_m;
+        if across_m.abs() >= params.under_across_m {
+            if under && from_across_m.is_some_and(|from_m| from_m * across_m < 0.0) {
+                return true;
+            }
+            from_across_m = Some(across_m);
+            under = false;
+        }
+    }
+    false
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn way(from: (f32, f32), to: (f32, f32)) -> impl Iterator<Item = Point<AttackFrame>> {
+        let (from, to) = (Point::new(from.0, from.1), Point::new(to.0, to.1));
+        (0..=20_u8).map(move |step| from.toward(to, f32::from(step) / 20.0))
+    }
+
+    #[test]
+    fn who_passes_between_screen_and_hoop_goes_under_and_who_passes_above_does_not() {
+        let params = CostParams::default();
+        let spot = Point::new(4.0, 0.0);
+        assert!(passes_under(way((3.0, -1.5), (3.0, 1.5)), spot, &params));
+        assert!(passes_under(way((3.0, 1.5), (3.0, -1.5)), spot, &params));
+        assert!(!passes_under(way((5.0, -1.5), (5.0, 1.5)), spot, &params));
+        // Only half the way, or far below.
+        assert!(!passes_under(way((3.0, -1.5), (3.0, 0.3)), spot, &params));
+        assert!(!passes_under(way((0.5, -1.5), (0.5, 1.5)), spot, &params));
+    }
+}

@@ -1,0 +1,134 @@
+//! The stage: from a game's scenes, screens, reads and cuts to how it flowed.
+
+use std::ops::Range;
+
+use scrim_actions::{BallScreenRead, Cut, ScreenRef, Screens};
+use scrim_floor::Court;
+use scrim_play::{Play, Scene};
+use scrim_tables::tags::{Entry, Phase};
+
+use crate::cost::measure_cost;
+use crate::entry::find_entry;
+use crate::look::chain_text;
+use crate::sequence::find_runs;
+use crate::{
+    Action, ActionSource, Aligned, Cost, FlowParams, FoundEntry, Look, SetRun, SpacingCuts, Token,
+    find_actions, find_alignment, is_spacing,
+};
+
+/// How a game flowed.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Flow {
+    /// The actions of the game, see [`find_actions`].
+    pub actions: Vec<Action>,
+    /// The alignment of each possession.
+    pub alignments: Vec<Option<Aligned>>,
+    /// The token chain of each possession; empty of one in transition.
+    pub chains: Vec<String>,
+    /// What each ball screen and handoff flowed out of, in the order of [`Screens::on_ball`].
+    pub screens: Vec<ScreenFlow>,
+    /// The runs of each set, in time order.
+    pub runs: Vec<SetRun>,
+}
+
+/// What one ball screen or handoff flowed out of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ScreenFlow {
+    /// Alignment and chain before it.
+    pub look: String,
+    /// The look, mirror images merged.
+    pub set_key: String,
+    /// The action it came out of.
+    pub entry: FoundEntry,
+    /// What that cost the defence.
+    pub cost: Cost,
+}
+
+/// Finds how a game flowed. `scenes`: one a possession of `play`, in their order ([`Scene::all`]); `reads`: one a ball
+/// screen, in their order.
+pub fn find_flow(
+    scenes: &[Scene],
+    play: &Play,
+    court: &Court,
+    screens: &Screens,
+    reads: &[BallScreenRead],
+    cuts: &[Cut],
+    params: &FlowParams,
+) -> Flow {
+    let mut flow = Flow {
+        actions: find_actions(scenes, screens, cuts, &params.chain),
+        ..Flow::default()
+    };
+    let spans = spans(&flow.actions, play.possessions.len());
+    let mut tokens = Vec::new();
+    for ((possession, scene), span) in play.possessions.iter().zip(scenes).zip(&spans) {
+        let actions = &flow.actions[span.clone()];
+        flow.alignments.push(find_alignment(
+            scene,
+            court,
+            possession.half_court,
+            actions,
+            &params.alignment,
+        ));
+        flow.chains.push(match possession.phase {
+            Phase::HalfCourt => {
+                tokens.clear();
+                tokens.extend(actions.iter().filter_map(|action| token(action, params)));
+                chain_text(&tokens)
+            }
+            Phase::Transition => String::new(),
+        });
+    }
+    for (place, (screen, read)) in screens.on_ball().iter().zip(reads).enumerate() {
+        let (scene, span) = (&scenes[screen.possession], &spans[screen.possession]);
+        let actions = &flow.actions[span.clone()];
+        let source = ActionSource::Screen(ScreenRef::OnBall(place));
+        tokens.clear();
+        let before = actions.iter().take_while(|action| action.source != source);
+        tokens.extend(before.filter_map(|action| token(action, params)));
+        let look = Look {
+            alignment: flow.alignments[screen.possession].map(|aligned| aligned.alignment),
+            tokens: &tokens,
+        };
+        let entry = find_entry(screen, source, actions, span.start, scene.hz, &params.entry);
+        let came_out_of = entry.action.map(|action| &flow.actions[action]);
+        let coverage = read.coverage.word;
+        flow.screens.push(ScreenFlow {
+            look: look.to_string(),
+            set_key: look.set_key(),
+            entry,
+            cost: measure_cost(scene, screens, screen, coverage, came_out_of, &params.cost),
+        });
+    }
+    flow.runs = find_runs(play, screens, reads, &flow.screens);
+    flow
+}
+
+/// The action's token; `None` when it does not stand in chains.
+fn token(action: &Action, params: &FlowParams) -> Option<Token> {
+    let stands = match params.chain.spacing_cuts {
+        SpacingCuts::Count => action.word != Entry::None,
+        SpacingCuts::LeftOut => !is_spacing(action.word),
+    };
+    stands.then(|| Token::of(action.word, action.spot, params.chain.middle_m))
+}
+
+/// Each possession's part of the actions.
+fn spans(actions: &[Action], possessions: usize) -> Vec<Range<usize>> {
+    let mut at = 0;
+    (0..possessions)
+        .map(|possession| {
+            let start = at;
+            while actions
+                .get(at)
+                .is_some_and(|action| action.possession == possession)
+            {
+                at += 1;
+            }
+            start..at
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests;

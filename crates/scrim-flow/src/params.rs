@@ -1,0 +1,197 @@
+//! The parameters of the flow. Words and values: vocabulary, "Alignment, entry, disguise, sequence"; where it is silent,
+//! common practice, no source.
+
+use serde::{Deserialize, Serialize};
+
+/// How alignments, chains, entries and their cost are found.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct FlowParams {
+    /// When the set begins, and the shape of the five then.
+    pub alignment: AlignmentParams,
+    /// What stands in a chain.
+    pub chain: ChainParams,
+    /// What counts as the entry of a ball screen.
+    pub entry: EntryParams,
+    /// What the entry cost the defence.
+    pub cost: CostParams,
+}
+
+/// When the set begins, and which shape the five have then. Common practice, no source.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct AlignmentParams {
+    /// An attacker slower than this is in his place, m/s. Default 1.3.
+    pub quiet_speed_mps: f32,
+    /// The men off the ball are in their places when all are slower than that over this long, s. Default 0.6.
+    pub quiet_s: f32,
+    /// The last man comes past half court at most this long after the ball and four others, and the set begins at most this
+    /// long after that, s. Default 6.0.
+    pub longest_wait_s: f32,
+    /// It is looked for at least this long, even when an action begins sooner, s. Default 0.8.
+    pub shortest_look_s: f32,
+    /// A screener and his user are on their way this long before the screen is set, s. Default 1.0.
+    pub under_way_s: f32,
+    /// A man is outside from this far inside the three-point line, m. Default 0.9 (as the zones' corners).
+    pub step_inside_m: f32,
+    /// A man is at an elbow within this of the end of the free-throw line, m. Default 1.9.
+    pub elbow_m: f32,
+    /// A man is at a block within this of its middle, m. Default 1.9.
+    pub block_m: f32,
+    /// A man is in a corner within this of its middle (1 m before the hoop's depth, at the three-point line), m. Default 2.6.
+    pub corner_m: f32,
+    /// The ball is at the top within this of the line through both hoops, m. Default 3.0.
+    pub top_m: f32,
+    /// Men are in a stack when none is farther than this from their line, m. Default 0.6.
+    pub stack_off_line_m: f32,
+    /// ... and neighbours are at most this far apart, m. Default 1.8.
+    pub stack_apart_m: f32,
+    /// A man is high from this far below the free-throw line extended, m. Default 0.9.
+    pub high_m: f32,
+}
+
+impl Default for AlignmentParams {
+    fn default() -> Self {
+        Self {
+            quiet_speed_mps: 1.3,
+            quiet_s: 0.6,
+            longest_wait_s: 6.0,
+            shortest_look_s: 0.8,
+            under_way_s: 1.0,
+            step_inside_m: 0.9,
+            elbow_m: 1.9,
+            block_m: 1.9,
+            corner_m: 2.6,
+            top_m: 3.0,
+            stack_off_line_m: 0.6,
+            stack_apart_m: 1.8,
+            high_m: 0.9,
+        }
+    }
+}
+
+/// Whether spacing cuts (`lift`, `drift`, `fill`) count.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum SpacingCuts {
+    /// They do.
+    Count,
+    /// They are left out.
+    LeftOut,
+}
+
+/// What stands in a token chain.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct ChainParams {
+    /// Whether spacing cuts are tokens. Default `left_out`: they say where the floor was empty, not what was run.
+    pub spacing_cuts: SpacingCuts,
+    /// Half-width of the strip in the middle of the floor that is neither left nor right, m. Default 1.2 (as `screens.side`).
+    pub middle_m: f32,
+    /// A cut by the user of a screen counts as that screen when the use lies in the cut's time, give or take this, s.
+    /// Default 0.4.
+    pub off_screen_slack_s: f32,
+}
+
+impl Default for ChainParams {
+    fn default() -> Self {
+        Self {
+            spacing_cuts: SpacingCuts::LeftOut,
+            middle_m: 1.2,
+            off_screen_slack_s: 0.4,
+        }
+    }
+}
+
+/// What counts as the entry of a ball screen.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct EntryParams {
+    /// The action's instant lies at most this long before the set, s. Default 5.0 (vocabulary).
+    pub longest_gap_s: f32,
+    /// Whether spacing cuts are entries. Default `left_out`, as in chains: a man who makes room, or walks up to screen the
+    /// ball, hides nothing.
+    pub spacing_cuts: SpacingCuts,
+}
+
+impl Default for EntryParams {
+    fn default() -> Self {
+        Self {
+            longest_gap_s: 5.0,
+            spacing_cuts: SpacingCuts::LeftOut,
+        }
+    }
+}
+
+/// What the entry cost the defence.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct CostParams {
+    /// The screener's defender bumps the entry's user within this, m. Default 1.0 (vocabulary).
+    pub bump_m: f32,
+    /// ... at some instant of this long before the set, s. Default 2.0 (vocabulary).
+    pub bump_before_s: f32,
+    /// The entry's screen is passed within this of its use, s. Default 1.2.
+    pub under_within_s: f32,
+    /// Who passes it goes from this far on one side of it to this far on the other, m. Default 0.5.
+    pub under_across_m: f32,
+    /// ... and within this of it, toward the hoop, m. Default 3.0.
+    pub under_reach_m: f32,
+    /// When the screener's defender is where his coverage wants him.
+    pub late: LateParams,
+}
+
+impl Default for CostParams {
+    fn default() -> Self {
+        Self {
+            bump_m: 1.0,
+            bump_before_s: 2.0,
+            under_within_s: 1.2,
+            under_across_m: 0.5,
+            under_reach_m: 3.0,
+            late: LateParams::default(),
+        }
+    }
+}
+
+/// When the screener's defender is where his coverage wants him. Depth is how much nearer the hoop than the screener he
+/// is; his lane is the line from the handler to the hoop. Values: vocabulary, "Coverage of a ball screen"; the widths and
+/// times: common practice, no source.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct LateParams {
+    /// He is there when he has been for this long, s. Default 0.2.
+    pub hold_s: f32,
+    /// He is looked for until this long after the use, s. Default 2.0.
+    pub after_use_s: f32,
+    /// `drop`: at least this deep, m. Default 1.5.
+    pub drop_depth_m: f32,
+    /// `drop`, `ice`: within this of the lane, m. Default 1.5.
+    pub lane_m: f32,
+    /// `ice`: at least this deep, m. Default 0.8.
+    pub ice_depth_m: f32,
+    /// `level`: no deeper (and no higher) than this, m. Default 1.5.
+    pub level_depth_m: f32,
+    /// `level`, `hedge`: within this of the screener, m. Default 3.0.
+    pub reach_m: f32,
+    /// `hedge`: at least this far beyond the screener, m. Default 0.6.
+    pub hedge_beyond_m: f32,
+    /// `blitz`, `switch`: within this of the handler, m. Default 1.8.
+    pub on_ball_m: f32,
+}
+
+impl Default for LateParams {
+    fn default() -> Self {
+        Self {
+            hold_s: 0.2,
+            after_use_s: 2.0,
+            drop_depth_m: 1.5,
+            lane_m: 1.5,
+            ice_depth_m: 0.8,
+            level_depth_m: 1.5,
+            reach_m: 3.0,
+            hedge_beyond_m: 0.6,
+            on_ball_m: 1.8,
+        }
+    }
+}
