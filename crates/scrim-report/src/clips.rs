@@ -104,11 +104,17 @@ const ENCODED: &AsciiSet = &NON_ALPHANUMERIC
 
 /// A game's id (with its season where it is told, for two seasons may use one id) as the beginning of a file's name.
 fn stem(clip: &Clip<'_>) -> String {
-    let game = utf8_percent_encode(&clip.game_id, ENCODED).to_string();
-    let game = game.trim_start_matches('.').to_owned();
-    match &clip.season {
-        Some(season) => format!("{}_{game}", utf8_percent_encode(season, ENCODED)),
-        None => format!("_{game}"),
+    let season = clip.season.as_deref().unwrap_or("unknown");
+    format!("{}_{}", file_stem(season), file_stem(&clip.game_id))
+}
+
+/// An id as a file's name: percent-encoded (RFC 3986), and a full stop at its beginning too, so that it is neither hidden
+/// nor another folder.
+pub fn file_stem(id: &str) -> String {
+    let encoded = utf8_percent_encode(id, ENCODED).to_string();
+    match encoded.strip_prefix('.') {
+        Some(rest) => format!("%2E{rest}"),
+        None => encoded,
     }
 }
 

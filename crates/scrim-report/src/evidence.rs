@@ -1,7 +1,11 @@
 //! Numbers with their counts, and how much they can carry.
 
-/// Two-sided 95 % of the standard normal distribution.
-const Z_95: f64 = 1.959_963_984_540_054;
+use std::collections::BTreeMap;
+
+use scrim_season::stats::{Interval, Sample, mean_interval, wilson};
+
+/// No trip gives more points: a three and a free throw, and a good deal of offensive rebounds. Bounds are brought within.
+const MOST_POINTS: f64 = 6.0;
 
 /// How much a number can carry. The steps are common practice, no source: at 25 cases a share of one half is known to
 /// ± 0.18, at 10 to ± 0.26 (95 %).
@@ -40,40 +44,28 @@ impl Strength {
 pub(crate) struct Share {
     pub(crate) hits: usize,
     pub(crate) n: usize,
-    pub(crate) share: f64,
-    pub(crate) low: f64,
-    pub(crate) high: f64,
+    pub(crate) interval: Interval,
 }
 
 impl Share {
-    /// `hits` of `n`; `None` of nothing. The interval is the score interval of E. B. Wilson, "Probable inference, the law
-    /// of succession, and statistical inference", Journal of the American Statistical Association 22 (1927), 209–212.
+    /// `hits` of `n` with Wilson's interval; `None` of nothing.
     pub(crate) fn of(hits: usize, n: usize) -> Option<Self> {
-        if n == 0 || hits > n {
-            return None;
-        }
-        let (count, z_sq) = (n as f64, Z_95 * Z_95);
-        let share = hits as f64 / count;
-        let centre = share + z_sq / (2.0 * count);
-        let half = Z_95 * (share * (1.0 - share) / count + z_sq / (4.0 * count * count)).sqrt();
-        let scale = 1.0 + z_sq / count;
-        Some(Self {
-            hits,
-            n,
-            share,
-            low: ((centre - half) / scale).clamp(0.0, share),
-            high: ((centre + half) / scale).clamp(share, 1.0),
-        })
+        let interval = wilson(u32::try_from(hits).ok()?, u32::try_from(n).ok()?)?;
+        Some(Self { hits, n, interval })
     }
 
     /// `62 %`
     pub(crate) fn percent(self) -> String {
-        format!("{:.0}\u{a0}%", self.share * 100.0)
+        format!("{:.0}\u{a0}%", self.interval.value * 100.0)
     }
 
     /// `54–70 %`
-    pub(crate) fn interval(self) -> String {
-        format!("{:.0}–{:.0}\u{a0}%", self.low * 100.0, self.high * 100.0)
+    pub(crate) fn range(self) -> String {
+        format!(
+            "{:.0}–{:.0}\u{a0}%",
+            self.interval.low * 100.0,
+            self.interval.high * 100.0
+        )
     }
 
     /// `62 % (88 of 142; 54–70 %)`
@@ -83,7 +75,7 @@ impl Share {
             self.percent(),
             self.hits,
             self.n,
-            self.interval()
+            self.range()
         )
     }
 
@@ -95,44 +87,65 @@ impl Share {
 /// Points over trips whose points are known.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub(crate) struct Points {
-    pub(crate) trips: usize,
-    pub(crate) scored: usize,
-    pub(crate) points: u64,
+    sample: Sample,
+    scored: usize,
 }
 
 impl Points {
     pub(crate) fn of(points: impl IntoIterator<Item = u8>) -> Self {
         let mut sum = Self::default();
         for points in points {
-            sum.trips += 1;
+            sum.sample.add(f64::from(points));
             sum.scored += usize::from(points > 0);
-            sum.points += u64::from(points);
         }
         sum
     }
 
+    /// How many trips.
+    pub(crate) const fn trips(self) -> usize {
+        self.sample.n as usize
+    }
+
     /// Points a trip; `None` of no trip.
     pub(crate) fn per_trip(self) -> Option<f64> {
-        (self.trips > 0).then(|| self.points as f64 / self.trips as f64)
+        self.sample.mean()
+    }
+
+    /// The spread of these trips, points squared; `None` of fewer than two.
+    pub(crate) fn variance(self) -> Option<f64> {
+        self.sample.variance()
+    }
+
+    /// Points a trip with a 95 % interval; `variance` is that of many trips, for a few that all ended without a point are
+    /// no certainty.
+    pub(crate) fn interval(self, variance: Option<f64>) -> Option<Interval> {
+        Some(mean_interval(&self.sample, variance?)?.within(0.0, MOST_POINTS))
     }
 
     /// On how many of them they scored.
     pub(crate) fn scored_share(self) -> Option<Share> {
-        Share::of(self.scored, self.trips)
+        Share::of(self.scored, self.trips())
     }
 
-    /// `1.08 points a trip (n = 24)`; `no trip with known points` of none.
-    pub(crate) fn told(self) -> String {
-        self.per_trip().map_or_else(
-            || "no trip with known points".into(),
-            |per_trip| format!("{per_trip:.2} points a trip (n\u{a0}=\u{a0}{})", self.trips),
+    /// `1.08 points a trip (n = 24; 0.62–1.54)`; `no trip with known points` of none.
+    pub(crate) fn told(self, variance: Option<f64>) -> String {
+        let Some(per_trip) = self.per_trip() else {
+            return "no trip with known points".into();
+        };
+        let range = self
+            .interval(variance)
+            .map(|range| format!("; {:.2}–{:.2}", range.low, range.high))
+            .unwrap_or_default();
+        format!(
+            "{per_trip:.2} points a trip (n\u{a0}=\u{a0}{}{range})",
+            self.trips()
         )
     }
 }
 
 /// Each value and its items, the most frequent first; of equals, the lower value.
 pub(crate) fn grouped<K: Ord + Clone, T>(items: impl IntoIterator<Item = (K, T)>) -> Vec<(K, Vec<T>)> {
-    let mut groups = std::collections::BTreeMap::<K, Vec<T>>::new();
+    let mut groups = BTreeMap::<K, Vec<T>>::new();
     for (key, item) in items {
         groups.entry(key).or_default().push(item);
     }
@@ -154,7 +167,18 @@ mod tests {
         assert_abs_diff_eq!(points.per_trip().unwrap(), 1.25);
         assert_eq!(points.scored_share().unwrap().hits, 2);
         assert_eq!(Points::of([]).per_trip(), None);
-        assert_eq!(Points::of([]).told(), "no trip with known points");
+        assert_eq!(Points::of([]).told(Some(1.0)), "no trip with known points");
+    }
+
+    #[test]
+    fn the_range_of_points_rests_on_the_spread_of_many_trips() {
+        // Four trips without a point: the mean is 0, and 1.96 · √(1.44 / 4) = 1.176 with the spread of the season.
+        let told = Points::of([0; 4]).told(Some(1.44)).replace('\u{a0}', " ");
+        assert_eq!(told, "0.00 points a trip (n = 4; 0.00–1.18)");
+        assert_eq!(
+            Points::of([1]).told(None).replace('\u{a0}', " "),
+            "1.00 points a trip (n = 1)"
+        );
     }
 
     #[test]
@@ -165,7 +189,7 @@ mod tests {
 
     #[test]
     fn a_share_tells_its_count_and_its_interval() {
-        // R 4.3, prop.test(8, 10, correct = FALSE)$conf.int from memory: 0.490, 0.943.
+        // Wilson's interval by hand: (0.8 + 0.19207 ± 1.96 √(0.016 + 0.009604)) / 1.38415 = 0.4902, 0.9433.
         assert_eq!(
             Share::of(8, 10).unwrap().told().replace('\u{a0}', " "),
             "80 % (8 of 10; 49–94 %)"

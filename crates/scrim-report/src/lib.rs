@@ -28,7 +28,7 @@ mod read;
 mod words;
 
 pub use choice::Choice;
-pub use clips::{ClipFile, ClipFormat, ClipLists, ClipSide, clip_lists};
+pub use clips::{ClipFile, ClipFormat, ClipLists, ClipSide, clip_lists, file_stem};
 pub use error::ReportError;
 pub use page::{Drawing, Report, make_report};
 pub use read::{GameRows, TeamGames, read_games, teams_of_last_day};

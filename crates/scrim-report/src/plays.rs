@@ -1,6 +1,6 @@
 //! Each ball screen with all that the tables know of it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use scrim_tables::rows::{CoverageRow, EntryRow, OptionRow, PossessionRow, ScreenRow};
 use scrim_tables::tags::{Alignment, Coverage, Entry, Outcome, Phase};
@@ -20,16 +20,9 @@ pub(crate) struct ScreenPlay<'a> {
     pub(crate) coverage: Option<&'a CoverageRow>,
     pub(crate) option: Option<&'a OptionRow>,
     pub(crate) entry: Option<&'a EntryRow>,
-    /// Whether it is the possession's last one: what the trip gave is told of that one, once.
-    pub(crate) is_last: bool,
 }
 
 impl ScreenPlay<'_> {
-    /// The trip's points, told of its last ball screen only, so that no trip counts twice.
-    pub(crate) fn trip_points(&self) -> Option<u8> {
-        self.possession.points.filter(|_| self.is_last)
-    }
-
     /// What the screener's defender did, when it could be read.
     pub(crate) fn coverage_word(&self) -> Option<Coverage> {
         self.coverage
@@ -109,6 +102,8 @@ pub(crate) struct Plays<'a> {
     pub(crate) half_court_trips: usize,
     /// How many of them had a ball screen.
     pub(crate) trips_with_screen: usize,
+    /// Spread of the points of all half-court trips of the games, both teams'; `None` when fewer than two are known.
+    pub(crate) variance: Option<f64>,
 }
 
 impl<'a> Plays<'a> {
@@ -120,8 +115,12 @@ impl<'a> Plays<'a> {
             defense: Vec::new(),
             half_court_trips: 0,
             trips_with_screen: 0,
+            variance: None,
         };
         let ours = team.choice.team.as_str();
+        let trips = team.games.iter().flat_map(|game| &game.possessions);
+        let half_court = trips.filter(|row| row.phase == Phase::HalfCourt);
+        plays.variance = Points::of(half_court.filter_map(|row| row.points)).variance();
         for (game_place, game) in team.games.iter().enumerate() {
             let coverages = by_screen(&game.coverages, |row| row.screen_id);
             let options = by_screen(&game.options, |row| row.screen_id);
@@ -136,14 +135,11 @@ impl<'a> Plays<'a> {
                 .iter()
                 .filter(|row| row.on_ball && row.outcome != Outcome::Flipped)
                 .collect();
-            let mut last = BTreeMap::new();
-            for screen in &screens {
-                last.insert(screen.possession_id, screen.screen_id);
-            }
+            let with_screen: BTreeSet<u32> = screens.iter().map(|row| row.possession_id).collect();
             for possession in &game.possessions {
                 if possession.offense_team_id.as_ref() == ours && possession.phase == Phase::HalfCourt {
                     plays.half_court_trips += 1;
-                    plays.trips_with_screen += usize::from(last.contains_key(&possession.possession_id));
+                    plays.trips_with_screen += usize::from(with_screen.contains(&possession.possession_id));
                 }
             }
             for screen in screens {
@@ -158,7 +154,6 @@ impl<'a> Plays<'a> {
                     coverage: coverages.get(&screen.screen_id).copied(),
                     option: options.get(&screen.screen_id).copied(),
                     entry: entries.get(&screen.screen_id).copied(),
-                    is_last: last.get(&screen.possession_id) == Some(&screen.screen_id),
                 };
                 if possession.offense_team_id.as_ref() == ours {
                     plays.offense.push(play);
@@ -175,7 +170,11 @@ fn by_screen<R>(rows: &[R], id: impl Fn(&R) -> u32) -> BTreeMap<u32, &R> {
     rows.iter().map(|row| (id(row), row)).collect()
 }
 
-/// Points over the trips of some plays.
+/// Points over the trips of some plays, each trip once, whatever number of ball screens it had: as `tendencies` counts.
 pub(crate) fn points_of<'p, 'a: 'p>(plays: impl IntoIterator<Item = &'p ScreenPlay<'a>>) -> Points {
-    Points::of(plays.into_iter().filter_map(ScreenPlay::trip_points))
+    let mut seen = BTreeSet::new();
+    let trips = plays
+        .into_iter()
+        .filter(|play| seen.insert((play.game_place, play.possession.possession_id)));
+    Points::of(trips.filter_map(|play| play.possession.points))
 }

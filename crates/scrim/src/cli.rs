@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
-use scrim_report::Choice;
+use scrim_report::{Choice, ClipFormat, ClipSide};
 
 use crate::log::LogFormat;
 
@@ -47,6 +47,8 @@ pub enum Command {
     Score(ScoreArgs),
     /// Make one page about a team's ball screens: to print, for a phone, with drawings that move
     Report(ReportArgs),
+    /// Write clip lists of a team's ball screens for a video tool: CSV, WebVTT, OpenTimelineIO
+    Clips(ClipsArgs),
     /// Play simulated, labelled games of an invented league
     Practice(PracticeArgs),
 }
@@ -158,6 +160,77 @@ pub struct ReportArgs {
     /// Also write each drawing as an SVG file into this folder
     #[arg(long, value_name = "DIR")]
     pub drawings: Option<PathBuf>,
+}
+
+/// Arguments of `scrim clips`.
+#[derive(Debug, Args)]
+pub struct ClipsArgs {
+    /// The output folder of a run
+    #[arg(long, short, value_name = "DIR")]
+    pub tables: PathBuf,
+    /// Which games.
+    #[command(flatten)]
+    pub choice: ChoiceArgs,
+    /// Folder of the clip lists
+    #[arg(long, short, value_name = "DIR")]
+    pub output: PathBuf,
+    /// Whose ball screens: the team's own, those it defends, or both
+    #[arg(long, value_enum, value_name = "WHOSE", default_value = "both")]
+    pub side: ClipsSide,
+    /// In which form; may be given more than once [default: all]
+    #[arg(long = "format", value_enum, value_name = "FORM")]
+    pub format: Vec<ClipsFormat>,
+}
+
+impl ClipsArgs {
+    /// The forms asked for; all, when none is named.
+    pub fn formats(&self) -> Vec<ClipFormat> {
+        let named: &[ClipsFormat] = if self.format.is_empty() {
+            ClipsFormat::value_variants()
+        } else {
+            &self.format
+        };
+        named
+            .iter()
+            .map(|format| match format {
+                ClipsFormat::Csv => ClipFormat::Csv,
+                ClipsFormat::Vtt => ClipFormat::Vtt,
+                ClipsFormat::Otio => ClipFormat::Otio,
+            })
+            .collect()
+    }
+}
+
+/// Whose ball screens become clips.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ClipsSide {
+    /// The team's own.
+    Offense,
+    /// Those that it defends.
+    Defense,
+    /// Both.
+    Both,
+}
+
+impl From<ClipsSide> for ClipSide {
+    fn from(side: ClipsSide) -> Self {
+        match side {
+            ClipsSide::Offense => Self::Offense,
+            ClipsSide::Defense => Self::Defense,
+            ClipsSide::Both => Self::Both,
+        }
+    }
+}
+
+/// A form of clip list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ClipsFormat {
+    /// One clips.csv for all games.
+    Csv,
+    /// WebVTT, chapters and tags, files a game.
+    Vtt,
+    /// OpenTimelineIO, a timeline a game.
+    Otio,
 }
 
 /// Arguments of `scrim practice`.

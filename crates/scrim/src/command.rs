@@ -1,5 +1,6 @@
 //! What each command does, a module a command.
 
+pub mod clips;
 pub mod demo;
 pub mod inspect;
 pub mod pipeline;

@@ -6,6 +6,7 @@
 //! - [`pipeline`]: the TOML file that people run, and the parameters that it stands for.
 //! - [`game`]: one game through all stages, in memory.
 //! - [`run`]: many sources at once, one a worker; a bad game never ends it.
+//! - [`reports`]: the pages that a run makes at its end.
 //! - `claims`: who may write which partition, when several sources hold the same game.
 //! - [`summary`]: what a run has done, and the exit code that says so.
 //! - [`failure`]: why a game, a file or a source could not be done.
@@ -22,6 +23,7 @@ pub mod game;
 pub mod log;
 pub mod pipeline;
 pub mod places;
+pub mod reports;
 pub mod run;
 pub mod summary;
 

@@ -14,6 +14,8 @@ use serde::de::value::MapAccessDeserializer;
 use serde::de::{MapAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize};
 
+use crate::reports::ReportParams;
+
 /// What a run does: a name, and a section of parameters a stage. Every key may be left out; its default then stands
 /// in. A key that no stage knows is refused.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -45,6 +47,8 @@ pub struct Pipeline {
     pub flow: FlowParams,
     /// What of the tracks is kept in the `tracks` table.
     pub track_table: TrackTableParams,
+    /// Which reports are made at the end.
+    pub report: ReportParams,
 }
 
 impl Default for Pipeline {
@@ -62,6 +66,7 @@ impl Default for Pipeline {
             motion: MotionParams::default(),
             flow: FlowParams::default(),
             track_table: TrackTableParams::default(),
+            report: ReportParams::default(),
         }
     }
 }

@@ -25,7 +25,7 @@ pub(super) fn brief(view: &View<'_>) -> Vec<Markup> {
     let a_game = plays.offense.len() as f64 / games.max(1) as f64;
     sentences.push(html! {
         "They get to a ball screen or handoff on " strong { (of_trips.percent()) }
-        " of half-court trips (" (of_trips.hits) " of " (of_trips.n) "; " (of_trips.interval()) "): "
+        " of half-court trips (" (of_trips.hits) " of " (of_trips.n) "; " (of_trips.range()) "): "
         (plays.offense.len()) " in " (words::count(games, "game", "games")) ", "
         (format!("{a_game:.1}")) " a game."
     });
@@ -79,7 +79,7 @@ fn entry(view: &View<'_>) -> Option<Markup> {
     let most = Share::of(times.len(), known.len())?;
     Some(html! {
         "Something comes before " strong { (share.percent()) } " of them (" (share.hits) " of " (share.n) "; "
-        (share.interval()) "), most often a " strong { (words::entry(*word)) } ", " (most.told()) "."
+        (share.range()) "), most often a " strong { (words::entry(*word)) } ", " (most.told()) "."
         (thin(share.strength()))
     })
 }
@@ -93,12 +93,12 @@ fn met(view: &View<'_>) -> Option<Markup> {
     let ranked = ranked(&groups);
     Some(html! {
         "They met " strong { (words::coverage(*most)) } " most, " (share.told()) " of those that could be read; it gave up "
-        (points_of(plays.iter().copied()).told()) "."
+        (points_of(plays.iter().copied()).told(view.plays.variance)) "."
         @if let [.., (worst, low)] = ranked.as_slice() && ranked.len() > 1 {
             @let (best, high) = ranked[0];
-            " They scored most against " strong { (words::coverage(best)) } ", " (high.told())
-            ", least against " strong { (words::coverage(*worst)) } ", " (low.told()) "."
-            (thin(Strength::of(high.trips.min(low.trips))))
+            " They scored most against " strong { (words::coverage(best)) } ", " (high.told(view.plays.variance))
+            ", least against " strong { (words::coverage(*worst)) } ", " (low.told(view.plays.variance)) "."
+            (thin(Strength::of(high.trips().min(low.trips()))))
         }
     })
 }
@@ -123,8 +123,8 @@ fn disguise(view: &View<'_>) -> Option<Markup> {
     let (hidden, plain) = (points_of(hidden), points_of(plain));
     Some(html! {
         strong { (share.percent()) } " looked like something else first (" (share.hits) " of " (share.n) "; "
-        (share.interval()) "): " (hidden.told()) ", against " (plain.told()) " when it was plain."
-        (thin(Strength::of(hidden.trips.min(plain.trips))))
+        (share.range()) "): " (hidden.told(view.plays.variance)) ", against " (plain.told(view.plays.variance)) " when it was plain."
+        (thin(Strength::of(hidden.trips().min(plain.trips()))))
     })
 }
 
@@ -136,7 +136,7 @@ fn played(view: &View<'_>) -> Option<Markup> {
     let share = Share::of(plays.len(), read)?;
     Some(html! {
         "On defence they play " strong { (words::coverage(*most)) } " most, " (share.told()) "; it gives up "
-        (points_of(plays.iter().copied()).told()) "."
+        (points_of(plays.iter().copied()).told(view.plays.variance)) "."
         (thin(share.strength()))
     })
 }
@@ -155,7 +155,7 @@ fn ranked(groups: &[(Coverage, Vec<&ScreenPlay<'_>>)]) -> Vec<(Coverage, crate::
     let mut ranked: Vec<_> = groups
         .iter()
         .map(|(coverage, plays)| (*coverage, points_of(plays.iter().copied())))
-        .filter(|(_, points)| points.trips >= FEWEST_TO_RANK)
+        .filter(|(_, points)| points.trips() >= FEWEST_TO_RANK)
         .collect();
     ranked.sort_by(|a, b| {
         let per_trip = |points: &crate::evidence::Points| points.per_trip().unwrap_or_default();

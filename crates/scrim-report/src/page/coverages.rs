@@ -17,8 +17,8 @@ pub(super) fn met(view: &View<'_>) -> Section {
         heading: "Coverages they met, and what each gave up".into(),
         body: html! {
             (absent(view))
-            (coverage_table("By what the screener's man did", plays))
-            (path_table(plays))
+            (coverage_table("By what the screener's man did", plays, view.plays.variance))
+            (path_table(plays, view.plays.variance))
             (answers(plays))
         },
     }
@@ -31,7 +31,7 @@ pub(super) fn played(view: &View<'_>) -> Section {
         heading: "How they cover ball screens themselves".into(),
         body: html! {
             (absent(view))
-            (coverage_table("By what their big does; points are the opponents'", &view.plays.defense))
+            (coverage_table("By what their big does; points are the opponents'", &view.plays.defense, view.plays.variance))
         },
     }
 }
@@ -40,7 +40,7 @@ fn absent(view: &View<'_>) -> Markup {
     html! { @if view.lacks("coverages") { p.absent { "These tables have no coverages: run the games again to get them." } } }
 }
 
-fn coverage_table(caption: &str, plays: &[ScreenPlay<'_>]) -> Markup {
+fn coverage_table(caption: &str, plays: &[ScreenPlay<'_>], variance: Option<f64>) -> Markup {
     let groups = coverages_of(plays);
     let read: usize = groups.iter().map(|(_, plays)| plays.len()).sum();
     if read == 0 {
@@ -57,7 +57,7 @@ fn coverage_table(caption: &str, plays: &[ScreenPlay<'_>]) -> Markup {
                 &under,
                 &[
                     share(Share::of(plays.len(), read)),
-                    points(sum),
+                    points(sum, variance),
                     share(sum.scored_share()),
                 ],
             )
@@ -71,7 +71,7 @@ fn coverage_table(caption: &str, plays: &[ScreenPlay<'_>]) -> Markup {
     }
 }
 
-fn path_table(plays: &[ScreenPlay<'_>]) -> Markup {
+fn path_table(plays: &[ScreenPlay<'_>], variance: Option<f64>) -> Markup {
     let groups = grouped(plays.iter().filter_map(|play| {
         let path = words::path(play.coverage?.on_ball_path)?;
         Some((path, play))
@@ -86,7 +86,7 @@ fn path_table(plays: &[ScreenPlay<'_>]) -> Markup {
                 &clips(plays),
                 &[
                     share(Share::of(plays.len(), all)),
-                    points(sum),
+                    points(sum, variance),
                     share(sum.scored_share()),
                 ],
             )

@@ -69,7 +69,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
                 &under,
                 &[
                     share(Share::of(plays.len(), hidden.len())),
-                    points(sum),
+                    points(sum, view.plays.variance),
                     share(sum.scored_share()),
                 ],
             )
@@ -79,7 +79,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
     let mut worked: Vec<&ScreenPlay<'_>> = hidden
         .iter()
         .copied()
-        .filter(|play| play.trip_points().is_some_and(|points| points > 0))
+        .filter(|play| play.possession.points.is_some_and(|points| points > 0))
         .collect();
     let bits = |play: &ScreenPlay<'_>| play.entry.and_then(|entry| entry.surprise_bits).unwrap_or(0.0);
     worked.sort_by(|a, b| bits(b).total_cmp(&bits(a)));

@@ -73,7 +73,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
                 &under,
                 &[
                     share(Share::of(runs.len(), plays.len())),
-                    points(points_of(runs.iter().copied())),
+                    points(points_of(runs.iter().copied()), view.plays.variance),
                 ],
             )
         })

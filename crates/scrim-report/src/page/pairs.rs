@@ -37,7 +37,7 @@ pub(super) fn section(view: &View<'_>) -> Section {
                 &under,
                 &[
                     share(Share::of(runs.len(), plays.len())),
-                    points(points_of(runs.iter().copied())),
+                    points(points_of(runs.iter().copied()), view.plays.variance),
                 ],
             )
         })
@@ -52,7 +52,7 @@ pub(super) fn section(view: &View<'_>) -> Section {
                 &clips(runs),
                 &[
                     share(Share::of(runs.len(), plays.len())),
-                    points(points_of(runs.iter().copied())),
+                    points(points_of(runs.iter().copied()), view.plays.variance),
                 ],
             )
         })

@@ -28,7 +28,7 @@ pub(super) fn section(view: &View<'_>) -> Section {
             ul {
                 li { "A share stands with its count and the range in which the true share lies with 95 % certainty if these trips are a fair sample. The line under it shows that range from 0 to 100 %." }
                 li { "Fewer than 25 cases are called thin evidence, fewer than 10 very thin: a hint, no more." }
-                li { "Points a trip are all points of the possession, free throws too, and count for its last ball screen. n is the number of trips whose points are known." }
+                li { "Points a trip are all points of the possession, free throws too; a trip counts once in a row, whatever number of ball screens it had. n is the number of trips whose points are known; the range takes the spread of all half-court trips of these games." }
                 li { "A screen that was turned to the other side counts once. Left and right are those of one who faces the basket." }
                 li { "Everything here is an estimate from tracking. Look at the film before you act on it." }
             }

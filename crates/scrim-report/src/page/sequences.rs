@@ -75,7 +75,7 @@ fn body(view: &View<'_>) -> Markup {
                 &under,
                 &[
                     html! { span.main { (runs.len()) } " " span.count { "in " (words::count(games, "game", "games")) } },
-                    points(points_of_runs),
+                    points(points_of_runs, view.plays.variance),
                 ],
             )
         })

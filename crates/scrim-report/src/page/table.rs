@@ -36,19 +36,22 @@ pub(super) fn share(share: Option<Share>) -> Markup {
     };
     html! {
         span.main { (share.percent()) } " "
-        span.count { (share.hits) " of " (share.n) "; " (share.interval()) }
+        span.count { (share.hits) " of " (share.n) "; " (share.range()) }
         (interval_line(share))
         (weak(share.strength()))
     }
 }
 
-/// Points a trip with the number of trips.
-pub(super) fn points(points: Points) -> Markup {
+/// Points a trip with the number of trips and the interval.
+pub(super) fn points(points: Points, variance: Option<f64>) -> Markup {
     match points.per_trip() {
         Some(per_trip) => html! {
             span.main { (format!("{per_trip:.2}")) } " "
-            span.count { "n\u{a0}=\u{a0}" (points.trips) }
-            (weak(Strength::of(points.trips)))
+            span.count {
+                "n\u{a0}=\u{a0}" (points.trips())
+                @if let Some(range) = points.interval(variance) { (format!("; {:.2}–{:.2}", range.low, range.high)) }
+            }
+            (weak(Strength::of(points.trips())))
         },
         None => html! { span.none { "no case" } },
     }
@@ -65,8 +68,8 @@ fn interval_line(share: Share) -> Markup {
     html! {
         svg.interval viewBox="0 0 100 8" aria-hidden="true" focusable="false" {
             (PreEscaped("<path d=\"M2 4H98\" class=\"scale\"/>"))
-            line x1=(at(share.low)) x2=(at(share.high)) y1="4" y2="4" {}
-            circle cx=(at(share.share)) cy="4" r="3" {}
+            line x1=(at(share.interval.low)) x2=(at(share.interval.high)) y1="4" y2="4" {}
+            circle cx=(at(share.interval.value)) cy="4" r="3" {}
         }
     }
 }

@@ -14,6 +14,7 @@ use tracing::info;
 use crate::cli::{Cli, RunArgs};
 use crate::command::say;
 use crate::places::check_output;
+use crate::reports::make_reports;
 use crate::{Exit, Pipeline, RunPlan, RunSummary, TaggedGame, run_sources};
 
 /// Runs a pipeline over an input and says what became of it.
@@ -27,9 +28,10 @@ pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
         let _ = told.print();
         return Ok(Exit::Usage);
     }
-    let summary = do_job(
+    let pipeline = Pipeline::read(&args.pipeline)?;
+    let mut summary = do_job(
         &Job {
-            pipeline: &Pipeline::read(&args.pipeline)?,
+            pipeline: &pipeline,
             sources: &find_sources(&args.input, args.mapping.as_deref())?,
             output: &args.output,
             jobs: args.jobs.map(usize::from),
@@ -37,7 +39,12 @@ pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
         },
         bar,
     )?;
-    say(&format!("{summary}tables            {}\n", args.output.display()))?;
+    let reports = make_reports(&args.output, &pipeline.report, &mut summary);
+    let mut text = format!("{summary}tables            {}\n", args.output.display());
+    for path in reports {
+        text.push_str(&format!("report            {}\n", path.display()));
+    }
+    say(&text)?;
     Ok(summary.exit())
 }
 
