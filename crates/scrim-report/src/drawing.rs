@@ -25,3 +25,6 @@ pub(crate) use sketch::sketch_of;
 pub(crate) use svg::{key_svg, sketch_svg, standalone_svg};
 pub(crate) use told::told;
 pub(crate) use tracks::PlayTracks;
+
+#[cfg(test)]
+mod tests;

@@ -25,6 +25,8 @@ mod page;
 mod playback;
 mod plays;
 mod read;
+#[cfg(test)]
+mod staging;
 mod words;
 
 pub use choice::Choice;

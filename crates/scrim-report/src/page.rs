@@ -95,3 +95,6 @@ pub fn make_report(team: &TeamGames) -> Result<Report, ReportError> {
         drawings: figures.into_drawings(),
     })
 }
+
+#[cfg(test)]
+mod tests;

@@ -122,7 +122,8 @@ fn differences(values: impl Iterator<Item = Option<i32>>) -> Vec<Option<i32>> {
     values
         .map(|value| {
             let value = value?;
-            let step = value - last;
+            // Saturating: a clock that another program wrote may be anything.
+            let step = value.saturating_sub(last);
             last = value;
             Some(step)
         })

@@ -236,8 +236,8 @@ impl TeamGames {
             .unwrap_or_else(|| unknown_game(game_id, partition, &possessions));
         let mut tracks: Vec<TrackRow> = self.table(store, partition)?;
         tracks.sort_by_key(|row| row.possession_id);
-        // A row whose lists differ in length, or that has no rate, tells no place at an instant.
-        tracks.retain(|row| row.x_cm.len() == row.y_cm.len() && row.hz.is_finite() && row.hz > 0.0);
+        // A row whose lists differ in length tells no place at an instant.
+        tracks.retain(|row| row.x_cm.len() == row.y_cm.len());
         Ok(GameRows {
             game,
             players: self.table(store, partition)?,

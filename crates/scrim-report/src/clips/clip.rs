@@ -17,6 +17,9 @@ const TAIL_S: f64 = 2.0;
 /// A shot later than this after the use is not the ball screen's, s. Common practice, no source.
 const SHOT_S: f64 = 6.0;
 
+/// No game and no video is longer than this, s: eleven days.
+const LATEST_S: f64 = 1e6;
+
 /// One clip.
 #[derive(Debug)]
 pub(super) struct Clip<'a> {
@@ -77,12 +80,16 @@ fn clip_of<'a>(names: &Names, play: ScreenPlay<'a>) -> Clip<'a> {
         .map(|row| row.t_end_s)
         .find(|t_s| (screen.t_use_s..=screen.t_use_s + SHOT_S).contains(t_s));
     let over_s = screen.t_end_s.max(shot_s.unwrap_or(screen.t_end_s));
-    // Times that are no numbers, or the wrong way round, still make a clip of some length.
-    let start_s = (play.t_set_s() - LEAD_S).max(possession.t_start_s).max(0.0);
-    let end_s = (over_s + TAIL_S).max(start_s + TAIL_S);
+    // Times that are no instants, or the wrong way round, still make a clip of some length.
+    let start_s = (play.t_set_s() - LEAD_S)
+        .max(possession.t_start_s)
+        .max(0.0)
+        .min(LATEST_S);
+    let end_s = (over_s + TAIL_S).min(LATEST_S).max(start_s + TAIL_S);
     let offset_s = usize::from(screen.period)
         .checked_sub(1)
         .and_then(|place| play.game.game.video_offset_s.get(place).copied().flatten())
+        .filter(|offset_s| offset_s.abs() <= LATEST_S)
         // What lies before the video's beginning is not in it.
         .filter(|offset_s| end_s + offset_s > 0.0);
     let start_s = offset_s.map_or(start_s, |offset_s| start_s.max(-offset_s));

@@ -61,6 +61,11 @@ impl PlayTracks {
     pub(crate) fn of(game: &GameRows, possession_id: u32) -> Option<Self> {
         let rows = game.tracks_of(possession_id);
         let first = rows.first()?;
+        // A track without instants tells nothing; another program may have written it.
+        let has_instants = first.t_start_s.is_finite() && first.hz.is_finite() && first.hz > 0.0;
+        if !has_instants {
+            return None;
+        }
         let samples = rows.iter().map(|row| row.x_cm.len()).min().filter(|n| *n > 0)?;
         Some(Self {
             t_start_s: first.t_start_s,
