@@ -4,11 +4,11 @@
 use arrow::datatypes::{DataType, Field};
 use scrim_floor::{Side, Zone};
 use scrim_tables::rows::{
-    CoverageRow, CutRow, EntryRow, GameQualityRow, MatchupRow, OffBallMotionRow, OptionRow, PossessionRow,
-    QuarantineRow, ScreenRow, SequenceRow, TABLE_NAMES, TouchRow,
+    CoverageRow, CutRow, EntryRow, GameQualityRow, GameRow, MatchupRow, OffBallMotionRow, OptionRow,
+    PlayerRow, PossessionRow, QuarantineRow, ScreenRow, SequenceRow, TABLE_NAMES, TouchRow, TrackRow,
 };
 use scrim_tables::tags::{
-    Activity, Alignment, Coverage, CutKind, EndKind, Entry, EntryRole, HandlerAction, HelperAction,
+    Activity, Alignment, Coverage, CutKind, EndKind, Entity, Entry, EntryRole, HandlerAction, HelperAction,
     OnBallPath, Outcome, PassTarget, Phase, RefusalReason, ScreenKind, ScreenMeeting, ScreenerAction,
     TouchEnd, UnclearReason,
 };
@@ -58,6 +58,7 @@ fn words(column: &str) -> Vec<&'static str> {
         "alignment" => Alignment::WORDS.to_vec(),
         "cut_kind" => CutKind::WORDS.to_vec(),
         "activity" => Activity::WORDS.to_vec(),
+        "entity" => Entity::WORDS.to_vec(),
         "entry" => Entry::WORDS.to_vec(),
         "entry_role" => EntryRole::WORDS.to_vec(),
         "outcome" => Outcome::WORDS.to_vec(),
@@ -89,6 +90,9 @@ fn sample_value(field: &Field, is_tag: bool, k: usize) -> Value {
     }
     match field.data_type() {
         DataType::Boolean => k.is_multiple_of(2).into(),
+        DataType::Int16 => [0, i16::MIN, i16::MAX][k % 3].into(),
+        // None, one, two with a null among them where that may be, three.
+        DataType::List(element) => (0..k % 4).map(|j| sample_value(element, false, j)).collect(),
         DataType::UInt8 => [0, 1, u8::MAX][k % 3].into(),
         DataType::UInt16 => [0, 1, u16::MAX][k % 3].into(),
         DataType::UInt32 => [0, 1, u32::MAX][k % 3].into(),
@@ -116,11 +120,14 @@ fn sample_rows<R: Row>() -> Vec<Value> {
         .collect()
 }
 
-fn stage_table<R: Row>(stage: &mut GameStage, game_id: Option<&str>) {
+fn stage_table<R: Row>(stage: &mut GameStage, (season, game_id): (Option<&str>, Option<&str>)) {
     let rows: Vec<R> = sample_rows::<R>()
         .into_iter()
         .map(|mut row| {
             row["game_id"] = game_id.into();
+            if let Some(told) = row.get_mut("season") {
+                *told = season.into();
+            }
             serde_json::from_value(row).expect("a sample of each column makes a row")
         })
         .collect();
@@ -130,7 +137,7 @@ fn stage_table<R: Row>(stage: &mut GameStage, game_id: Option<&str>) {
 /// Does the same for every table of a game.
 macro_rules! game_tables {
     ($do:ident $arguments:tt) => {
-        game_tables!(@ $do $arguments PossessionRow TouchRow MatchupRow ScreenRow CoverageRow OptionRow CutRow OffBallMotionRow EntryRow SequenceRow GameQualityRow QuarantineRow)
+        game_tables!(@ $do $arguments GameRow PlayerRow TrackRow PossessionRow TouchRow MatchupRow ScreenRow CoverageRow OptionRow CutRow OffBallMotionRow EntryRow SequenceRow GameQualityRow QuarantineRow)
     };
     (@ $do:ident $arguments:tt $($row:ident)+) => { $( $do!($row, $arguments); )+ };
 }
@@ -154,7 +161,7 @@ fn pyarrow_and_polars_read_the_contract() {
 
     macro_rules! stage {
         ($row:ident, ($stage:expr, $game:expr)) => {
-            stage_table::<$row>($stage, Some($game))
+            stage_table::<$row>($stage, $game)
         };
     }
     let mut partitions = Vec::new();
@@ -167,7 +174,7 @@ fn pyarrow_and_polars_read_the_contract() {
                 game_id: Some(game_id.into()),
             },
         );
-        game_tables!(stage(&mut stage, game_id));
+        game_tables!(stage(&mut stage, (season.as_deref(), Some(game_id))));
         stage.publish(&store).unwrap();
         partitions.push(json!([season, game_id]));
     }
@@ -178,7 +185,7 @@ fn pyarrow_and_polars_read_the_contract() {
             game_id: None,
         },
     );
-    stage_table::<QuarantineRow>(&mut nowhere, None);
+    stage_table::<QuarantineRow>(&mut nowhere, (None, None));
     nowhere.publish(&store).unwrap();
     partitions.push(json!([null, null]));
 
