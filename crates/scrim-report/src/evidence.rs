@@ -39,6 +39,17 @@ impl Strength {
     }
 }
 
+impl Strength {
+    /// The same for a table's cell.
+    pub(crate) const fn short(self) -> Option<&'static str> {
+        match self {
+            Self::VeryThin => Some("very thin"),
+            Self::Thin => Some("thin"),
+            Self::Fair => None,
+        }
+    }
+}
+
 /// A share of a count with its 95 % interval.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Share {

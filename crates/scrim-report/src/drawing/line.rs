@@ -5,9 +5,9 @@ use scrim_floor::Point;
 
 use super::tracks::Spot;
 
-/// How far a drawn path may lie from the one that was run, m. Common practice, no source: a quarter of a metre is 1 mm on
-/// a drawing of 6 cm.
-const TOLERANCE_M: f64 = 0.25;
+/// How far a drawn path may lie from the one that was run, m. Common practice, no source: 0.3 m are 1.2 mm on a
+/// drawing of 6 cm.
+const TOLERANCE_M: f64 = 0.3;
 /// From one corner of a dribble's zigzag to the next along the way, m. Common practice, no source.
 const ZIGZAG_STEP_M: f32 = 0.45;
 /// How far its corners stand off the way, m. Common practice, no source.

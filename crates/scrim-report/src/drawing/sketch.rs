@@ -14,8 +14,9 @@ use crate::plays::ScreenPlay;
 pub(super) const CIRCLE_M: f32 = 0.62;
 /// An X stands at least this far from every attacker, m, so that both can be read.
 const APART_M: f32 = 1.15;
-/// A shorter way is not drawn, m. Common practice, no source.
-const SHORTEST_M: f32 = 0.9;
+/// A way that ends nearer to its start is not drawn, m: what is left beside the circle would be an arrow's head and no way.
+/// Common practice, no source.
+const SHORTEST_M: f32 = 1.4;
 /// A screener's way into his place shorter than this does not tell how he stands, m. Common practice, no source.
 const FACING_M: f32 = 0.8;
 /// How far off a frame's start a man is looked for when he is not seen at it, samples.
@@ -135,7 +136,7 @@ pub(crate) fn sketch_of(
         let is_in_it = trace.player.is_some() && in_it.contains(&&trace.player);
         if moment != Moment::Before && is_in_it {
             let path = frame.path(trace, first, last);
-            if line::length_m(&path) >= SHORTEST_M {
+            if goes(&path) {
                 ways.push(Way {
                     player: trace.player.clone(),
                     going: Going::Defends,
@@ -152,6 +153,14 @@ pub(crate) fn sketch_of(
         ways,
         passes: frame.passes(),
         shot: frame.shot(),
+    }
+}
+
+/// Whether a way leads somewhere: one who dribbles on the spot goes nowhere, however long his path is.
+fn goes(path: &[Spot]) -> bool {
+    match path {
+        [first, .., last] => first.distance_m(*last) >= SHORTEST_M,
+        _ => false,
     }
 }
 
@@ -262,7 +271,7 @@ impl Window<'_> {
                     begin = used.clamp(stop, self.last);
                 }
                 None if stop > begin => {
-                    if line::length_m(&path) >= SHORTEST_M {
+                    if goes(&path) {
                         ways.push(Way {
                             player: trace.player.clone(),
                             going,

@@ -22,7 +22,7 @@ pub(super) fn section(view: &View<'_>) -> Section {
             p.note {
                 "The basket is at the top. Circles are the offence, with shirt numbers; the ring is double on the man with the "
                 "ball at the start of a frame. X is a defender where he stood at the start of the frame, moved a little where he "
-                "would cover an attacker. Lines are what was run, smoothed by at most a quarter of a metre."
+                "would cover an attacker. Lines are what was run, simplified to within 0.3 m; a way shorter than 1.4 m is not drawn."
             }
             h3 { "Numbers" }
             ul {

@@ -36,9 +36,8 @@ pub(super) fn share(share: Option<Share>) -> Markup {
     };
     html! {
         span.main { (share.percent()) } " "
-        span.count { (share.hits) " of " (share.n) "; " (share.range()) }
+        span.count { (share.hits) " of " (share.n) "; " (share.range()) (weak(share.strength())) }
         (interval_line(share))
-        (weak(share.strength()))
     }
 }
 
@@ -50,16 +49,16 @@ pub(super) fn points(points: Points, variance: Option<f64>) -> Markup {
             span.count {
                 "n\u{a0}=\u{a0}" (points.trips())
                 @if let Some(range) = points.interval(variance) { (format!("; {:.2}–{:.2}", range.low, range.high)) }
+                (weak(Strength::of(points.trips())))
             }
-            (weak(Strength::of(points.trips())))
         },
         None => html! { span.none { "no case" } },
     }
 }
 
 /// Says that evidence is weak; nothing when it is not.
-pub(super) fn weak(strength: Strength) -> Markup {
-    html! { @if let Some(told) = strength.told() { span.weak { (told) } } }
+fn weak(strength: Strength) -> Markup {
+    html! { @if let Some(told) = strength.short() { "; " span.weak { (told) } } }
 }
 
 /// The interval as a line and the share as a dot, on a scale from 0 to 100 %. The numbers beside it say the same.

@@ -7,14 +7,14 @@ use std::sync::{Mutex, PoisonError};
 use anyhow::{Result, bail};
 use indicatif::ProgressBar;
 use scrim_ingest::find_sources;
-use scrim_report::{Choice, file_stem, teams_of_last_day};
+use scrim_report::{Choice, TeamGames, file_stem, make_report, read_games, teams_of_last_day};
 use scrim_tables::LocalStore;
 
 use crate::command::run::{Job, do_job};
 use crate::command::say;
 use crate::digest::digest;
 use crate::failure::told;
-use crate::reports::{REPORTS, ReportFailure, write_report};
+use crate::reports::{REPORTS, ReportFailure, write_whole};
 use crate::{Exit, Pipeline, RunSummary};
 
 /// Where the demo's tables go, in the current folder.
@@ -67,18 +67,30 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
     Ok(summary.exit())
 }
 
-/// One report, about the first team by id: a line that tells its path, or why there is none.
+/// One report, about the team with most games (of equals the first by id): a line that tells its path, or why there is none.
 fn demo_report(summary: &RunSummary) -> String {
     let games: BTreeSet<String> = summary.all.done.iter().map(|game| game.game_id.clone()).collect();
     let output = Path::new(OUTPUT);
-    let made = teams_of_last_day(&LocalStore::new(output), Some(&games))
+    let store = LocalStore::new(output);
+    let made = teams_of_last_day(&store, Some(&games))
         .map_err(ReportFailure::from)
         .and_then(|teams| {
-            let Some(team) = teams.first() else {
+            let mut most: Option<TeamGames> = None;
+            for team in teams {
+                let games = read_games(&store, &Choice::all_of(team))?;
+                if most
+                    .as_ref()
+                    .is_none_or(|most| most.games.len() < games.games.len())
+                {
+                    most = Some(games);
+                }
+            }
+            let Some(games) = most else {
                 return Ok(String::new());
             };
+            let team = &games.choice.team;
             let path = output.join(REPORTS).join(format!("{}.html", file_stem(team)));
-            write_report(output, &Choice::all_of(team), &path)?;
+            write_whole(&path, make_report(&games)?.html.as_bytes())?;
             Ok(format!(
                 "report            {} (open it in a browser)\n",
                 path.display()
