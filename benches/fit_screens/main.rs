@@ -36,6 +36,8 @@ const PRIOR: f64 = 1.5;
 const FRESH_PRIOR: f64 = 3.0;
 /// Where the two parted, going past speaks against.
 const PAST_PARTED_PRIOR: f64 = -1.5;
+/// Who runs through to the perimeter comes up from the hoop to a handler who waits for him.
+const RAN_PRIOR: f64 = 4.0;
 /// How strongly weights are drawn toward their priors. Chosen for a practice league that is not quite any real one.
 const RIDGE: f64 = 10.0;
 /// The bias is free; so much keeps it determined when a group is empty.
@@ -68,16 +70,13 @@ fn main() -> Result<(), Box<dyn Error>> {
             .collect()
     };
     print_group("used", &group(&[Outcome::Used]), None)?;
-    print_group(
-        "left",
-        &group(&[Outcome::Slipped, Outcome::Ghosted]),
-        Some(Outcome::Ghosted),
-    )?;
-    print_group(
-        "parted",
-        &group(&[Outcome::Unused, Outcome::Rejected]),
-        Some(Outcome::Rejected),
-    )?;
+    print_group("left", &group(&[Outcome::Slipped]), None)?;
+    print_group("ran", &group(&[Outcome::Ghosted]), None)?;
+    let is_early = |(candidate, _): &(ScreenCandidate, bool)| candidate.early_denial;
+    let parted = group(&[Outcome::Unused, Outcome::Rejected]);
+    let (iced, parted): (Vec<_>, Vec<_>) = parted.into_iter().partition(is_early);
+    print_group("iced", &iced, None)?;
+    print_group("parted", &parted, Some(Outcome::Rejected))?;
     Ok(())
 }
 
@@ -130,19 +129,29 @@ fn print_group(
         least: -LARGEST,
         most: LARGEST,
     };
+    let term = |prior: f64, least: f64, most: f64| Term {
+        prior,
+        ridge: RIDGE,
+        least,
+        most,
+    };
     let part = |part: &str| match (part, name) {
-        ("past", "parted") => Term {
-            prior: PAST_PARTED_PRIOR,
-            ridge: RIDGE,
-            least: -LARGEST,
-            most: 0.0,
-        },
-        _ => Term {
-            prior: if part == "fresh" { FRESH_PRIOR } else { PRIOR },
-            ridge: RIDGE,
-            least: 0.0,
-            most: LARGEST,
-        },
+        ("past", "parted" | "ran") => term(PAST_PARTED_PRIOR, -LARGEST, 0.0),
+        ("fresh", _) => term(FRESH_PRIOR, 0.0, LARGEST),
+        // Who runs past neither stands nor comes as close as one who stands; he comes up from the hoop to run out again.
+        ("still" | "close", "ran") => term(0.0, 0.0, LARGEST),
+        ("waited" | "came_up", "ran") => term(RAN_PRIOR, 0.0, LARGEST),
+        ("iced", "iced") => term(RAN_PRIOR, 0.0, LARGEST),
+        ("iced", _) => term(0.0, 0.0, 0.0),
+        // The screener is not there yet: how he would have stood tells nothing.
+        ("came" | "still" | "on_defender" | "close" | "past" | "moved_on" | "prompt", "iced") => {
+            term(0.0, 0.0, 0.0)
+        }
+        ("waited", "used") => term(PRIOR, 0.0, LARGEST),
+        ("waited", _) => term(0.0, 0.0, LARGEST),
+        // A screen may as well be set from above (a trailer's): nothing is drawn from where he came, or how.
+        ("came_up" | "turned", _) => term(0.0, 0.0, 0.0),
+        _ => term(PRIOR, 0.0, LARGEST),
     };
     let more = Term { ridge: RIDGE, ..bias };
     let mut terms = vec![bias];

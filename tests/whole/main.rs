@@ -26,3 +26,5 @@ mod report;
 mod sequence;
 #[cfg(feature = "reference")]
 mod table_contract;
+#[cfg(feature = "reference")]
+mod voronoi;

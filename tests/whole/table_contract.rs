@@ -4,13 +4,14 @@
 use arrow::datatypes::{DataType, Field};
 use scrim_floor::{Side, Zone};
 use scrim_tables::rows::{
-    CoverageRow, CutRow, EntryRow, GameQualityRow, GameRow, MatchupRow, OffBallMotionRow, OptionRow,
-    PlayerRow, PossessionRow, QuarantineRow, ScreenRow, SequenceRow, TABLE_NAMES, TouchRow, TrackRow,
+    CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, GameRow, MatchupRow,
+    OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, QuarantineRow, ScreenRow, SequenceRow, SpacingRow,
+    TABLE_NAMES, TouchRow, TrackRow,
 };
 use scrim_tables::tags::{
     Activity, Alignment, Coverage, CutKind, EndKind, Entity, Entry, EntryRole, HandlerAction, HelperAction,
-    OnBallPath, Outcome, PassTarget, Phase, RefusalReason, ScreenKind, ScreenMeeting, ScreenerAction,
-    TouchEnd, UnclearReason,
+    OnBallPath, Outcome, PassTarget, Phase, PulledBy, RefusalReason, ScreenKind, ScreenMeeting,
+    ScreenerAction, TouchEnd, UnclearReason,
 };
 use scrim_tables::{GameStage, LocalStore, Partition, Row, RunInfo};
 use serde::Deserialize;
@@ -59,6 +60,7 @@ fn words(column: &str) -> Vec<&'static str> {
         "cut_kind" => CutKind::WORDS.to_vec(),
         "activity" => Activity::WORDS.to_vec(),
         "entity" => Entity::WORDS.to_vec(),
+        "pulled_by" => PulledBy::WORDS.to_vec(),
         "entry" => Entry::WORDS.to_vec(),
         "entry_role" => EntryRole::WORDS.to_vec(),
         "outcome" => Outcome::WORDS.to_vec(),
@@ -137,7 +139,7 @@ fn stage_table<R: Row>(stage: &mut GameStage, (season, game_id): (Option<&str>, 
 /// Does the same for every table of a game.
 macro_rules! game_tables {
     ($do:ident $arguments:tt) => {
-        game_tables!(@ $do $arguments GameRow PlayerRow TrackRow PossessionRow TouchRow MatchupRow ScreenRow CoverageRow OptionRow CutRow OffBallMotionRow EntryRow SequenceRow GameQualityRow QuarantineRow)
+        game_tables!(@ $do $arguments GameRow PlayerRow TrackRow PossessionRow TouchRow MatchupRow ScreenRow CoverageRow OptionRow CutRow OffBallMotionRow SpacingRow FloorControlRow DilemmaRow EntryRow SequenceRow GameQualityRow QuarantineRow)
     };
     (@ $do:ident $arguments:tt $($row:ident)+) => { $( $do!($row, $arguments); )+ };
 }

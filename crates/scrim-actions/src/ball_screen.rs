@@ -4,6 +4,7 @@
 //! - `encounter`: spells in which a team-mate is near the handler;
 //! - `stop`: where in such a spell the team-mate comes to a near stop;
 //! - `reading`, `candidate`: what the four players then do, measured;
+//! - `denial`: handlers who leave before the screen is there, because its side is taken from them;
 //! - `decide`, `fits`: the outcome and how sure it is, from the reading alone;
 //! - `handoff`: the same for the ball that goes from hand to hand;
 //! - `would_be`: all that was weighed, for research and for fitting the weights;
@@ -11,17 +12,20 @@
 
 mod candidate;
 mod decide;
+mod denial;
 mod encounter;
 mod fits;
 mod handoff;
 mod link;
 mod params;
 mod reading;
-mod stop;
+pub(crate) mod stop;
 mod would_be;
 
+pub use denial::DenialParams;
 pub use fits::{ScreenFits, ScreenWeights, Weights};
 pub use params::{HandoffParams, OutcomeParams, ScreenParams, SetParams};
+pub(crate) use reading::path_angle_deg;
 pub use would_be::{ScreenCandidate, screen_candidates};
 
 use scrim_floor::{AttackFrame, Half, Point};
@@ -103,12 +107,18 @@ pub fn find_ball_screens(scenes: &[Scene], play: &Play, params: &ScreenParams) -
 
 /// Calls `each` for every would-be screen that the scene has an outcome for, however sure.
 fn would_be(scene: &Scene, params: &ScreenParams, mut each: impl FnMut(&Reading, Decision)) {
+    let mut weigh = |reading: &Reading| {
+        if let Some(decision) = decide::decide(reading, params) {
+            each(reading, decision);
+        }
+    };
     for encounter in encounter::find_encounters(scene, params) {
         for reading in candidate::find_candidates(scene, &encounter, params) {
-            if let Some(decision) = decide::decide(&reading, params) {
-                each(&reading, decision);
-            }
+            weigh(&reading);
         }
+    }
+    for reading in denial::find_denials(scene, params) {
+        weigh(&reading);
     }
 }
 
@@ -127,7 +137,7 @@ fn row(
         (Approach::Stopped, false) => [reading.begin, reading.stands_from]
             .into_iter()
             .find(|&set| set <= at),
-        (Approach::Stopped, true) | (Approach::Slowed, _) => None,
+        (Approach::Stopped, true) | (Approach::Slowed | Approach::Ran | Approach::Coming, _) => None,
     };
     // The contract: where the screener stands when he is set, else where he is at the use.
     let spot = set.map_or(scene.attackers[reading.mate].at(at), |_| reading.spot);
@@ -141,7 +151,15 @@ fn row(
         user_defender: reading.user_defender.map(player),
         set: set.map(|k| scene.first_frame + k),
         used: scene.first_frame + at,
-        end: scene.first_frame + end_frame(scene, reading.handler, reading.mate, reading.spot, at, params),
+        end: scene.first_frame
+            + end_frame(
+                scene,
+                [reading.handler, reading.mate],
+                reading.spot,
+                at,
+                params.outcome.end_after_use_s,
+                params.outcome.end_apart_m,
+            ),
         spot,
         right_of_user_m: right_of_m(scene, reading.handler, reading.begin, reading.spot),
         strong_side: scene.strong[at] == Some(Half::of(spot)),
@@ -151,7 +169,7 @@ fn row(
             screener_speed_mps: reading.lowest_speed_mps,
             user_gap_m: reading.gap_m,
             defender_gap_m: reading.defender_gap_m,
-            angle_deg: reading::path_angle_deg(scene, reading.handler, at),
+            angle_deg: path_angle_deg(scene, reading.handler, at),
         },
         early_denial: decision.early_denial,
     }
@@ -165,21 +183,22 @@ fn right_of_m(scene: &Scene, attacker: usize, k: usize, spot: Point<AttackFrame>
     (spot - at).cross(to_hoop)
 }
 
-/// When both are away from the spot, or long enough after the use.
-fn end_frame(
+/// When a screen used at scene frame `at` is over: both (user and screener) are farther than `apart_m` from its spot, or
+/// `after_use_s` have gone.
+pub(crate) fn end_frame(
     scene: &Scene,
-    user: usize,
-    screener: usize,
+    both: [usize; 2],
     spot: Point<AttackFrame>,
     at: usize,
-    params: &ScreenParams,
+    after_use_s: f32,
+    apart_m: f32,
 ) -> usize {
-    let latest = (at + scene.frames_in(params.outcome.end_after_use_s)).min(scene.frames.saturating_sub(1));
-    let away =
-        |place: usize, k: usize| scene.attackers[place].at(k).distance_m(spot) > params.outcome.end_apart_m;
-    (at..latest)
-        .find(|&k| away(user, k) && away(screener, k))
-        .unwrap_or(latest)
+    let latest = (at + scene.frames_in(after_use_s)).min(scene.frames.saturating_sub(1));
+    let is_away = |k: usize| {
+        both.iter()
+            .all(|&place| scene.attackers[place].at(k).distance_m(spot) > apart_m)
+    };
+    (at..latest).find(|&k| is_away(k)).unwrap_or(latest)
 }
 
 #[cfg(test)]

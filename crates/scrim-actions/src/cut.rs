@@ -1,13 +1,31 @@
 //! Cuts: where an attacker without the ball runs, and why.
+//!
+//! The way from tracks to rows, a module a step:
+//! - `when`: the frames that count: half-court play, no shot in the air, not the handler;
+//! - `bout`: runs, by speed, cut in two at clear turns;
+//! - `run`: what there is to measure about one;
+//! - `tie`: the screen that it came off, and the runs that belong to a screen and are no cuts;
+//! - `naming`: what it is called.
 
-use scrim_floor::{AttackFrame, Court, Point};
+mod bout;
+mod naming;
+mod params;
+mod run;
+mod tie;
+mod when;
+
+pub use params::{BoutParams, CutParams, NamingParams, TieParams};
+
+use scrim_floor::{AttackFrame, Court, Half, Point};
 use scrim_play::{Play, Scene};
 use scrim_tables::rows::CutRow;
 use scrim_tables::tags::CutKind;
 use scrim_tracks::{Game, PlayerIx};
-use serde::{Deserialize, Serialize};
 
 use crate::{ScreenRef, Screens};
+use naming::Named;
+use run::Run;
+use tie::{PossessionScreens, Tie};
 
 /// One cut. Frames are the period's.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,20 +56,76 @@ pub struct Cut {
     pub confidence: f32,
 }
 
-/// What counts as a cut, and as which.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
-#[serde(default, deny_unknown_fields)]
-pub struct CutParams {}
-
-/// Finds the cuts of a game, in time order (by possession, then by start, then by player).
+/// Finds the cuts of a game, in time order (by possession, then by start, then by player). `scenes`: one a possession
+/// of `play`, in their order ([`Scene::all`]).
+///
+/// Half-court play only, without the handler, and not from the release of a shot until someone has the ball again.
 pub fn find_cuts(
-    _scenes: &[Scene],
-    _play: &Play,
-    _court: &Court,
-    _screens: &Screens,
-    _params: &CutParams,
+    scenes: &[Scene],
+    play: &Play,
+    court: &Court,
+    screens: &Screens,
+    params: &CutParams,
 ) -> Vec<Cut> {
-    Vec::new()
+    let mut found = Vec::new();
+    for (id, (possession, scene)) in play.possessions.iter().zip(scenes).enumerate() {
+        let from = found.len();
+        let of = PossessionScreens::of(screens, id, scene);
+        let Some(when) = when::when(scene, play, possession) else {
+            continue;
+        };
+        for place in 0..scene.attackers.len() {
+            let counts = when::without_ball(scene, place, &when.in_play);
+            for frames in bout::find_bouts(scene, place, &counts, &params.bout) {
+                if frames.start < when.begins {
+                    continue;
+                }
+                let run = run::measure(scene, place, frames, &params.naming);
+                if let Tie::Cut(screen, part) = of.tie(scene, &run, &params.tie)
+                    && let Some(named) = naming::name(&run, part, court, &params.naming)
+                {
+                    found.push(cut(scene, id, &run, screen, named, params));
+                }
+            }
+        }
+        found[from..].sort_by_key(|cut: &Cut| (cut.start, cut.player));
+    }
+    found
+}
+
+fn cut(
+    scene: &Scene,
+    possession: usize,
+    run: &Run,
+    screen: Option<ScreenRef>,
+    named: Named,
+    params: &CutParams,
+) -> Cut {
+    let last = run.last();
+    Cut {
+        possession,
+        player: scene.attackers[run.place].player,
+        kind: named.kind,
+        start: scene.first_frame + run.frames.start,
+        end: scene.first_frame + last,
+        from: run.from,
+        to: run.to,
+        strong_side: scene.strong[last] == Some(Half::of(run.to)),
+        screen,
+        peak_speed_mps: run.peak_mps,
+        path_m: run.path_m,
+        confidence: confidence(run, named, params),
+    }
+}
+
+/// How sure a name is: how clearly it is a run at all, times how clearly the name's place was reached. One half each at
+/// the very edge of what counts.
+fn confidence(run: &Run, named: Named, params: &CutParams) -> f32 {
+    let sure = |margin: f32, scale: f32| 1.0 - 0.5 * (-margin / scale.max(f32::MIN_POSITIVE)).exp();
+    let bout = &params.bout;
+    sure(run.peak_mps - bout.min_peak_mps, bout.peak_scale_mps)
+        * sure(run.net_m() - bout.min_net_m, bout.net_scale_m)
+        * sure(named.margin_m, params.naming.margin_scale_m)
 }
 
 /// Rows of `cuts`, in the order of `cuts`; the place in that list is the row's `cut_id`.
@@ -81,3 +155,6 @@ pub fn cut_rows(game: &Game, play: &Play, screens: &Screens, cuts: &[Cut]) -> Ve
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests;

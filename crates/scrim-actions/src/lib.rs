@@ -5,19 +5,30 @@
 
 mod ball_screen;
 mod cut;
+mod dilemma;
 mod motion;
 mod off_ball_screen;
 mod reads;
 mod rows;
+#[cfg(test)]
+mod scene_stage;
 mod screens;
+mod space;
 
 pub use ball_screen::{
-    BallScreen, HandoffParams, OutcomeParams, ScreenCandidate, ScreenEvidence, ScreenFits, ScreenParams,
-    ScreenWeights, SetParams, Weights, find_ball_screens, screen_candidates,
+    BallScreen, DenialParams, HandoffParams, OutcomeParams, ScreenCandidate, ScreenEvidence, ScreenFits,
+    ScreenParams, ScreenWeights, SetParams, Weights, find_ball_screens, screen_candidates,
 };
-pub use cut::{Cut, CutParams, cut_rows, find_cuts};
-pub use motion::{MotionParams, OffBallMotion, find_off_ball_motion, off_ball_motion_rows};
-pub use off_ball_screen::{OffBallScreen, OffBallScreenParams, find_off_ball_screens};
+pub use cut::{BoutParams, Cut, CutParams, NamingParams, TieParams, cut_rows, find_cuts};
+pub use dilemma::{Dilemma, DilemmaParams, Pull, dilemma_rows, find_dilemmas};
+pub use motion::{
+    Kinematics, MotionParams, OffBallMotion, PaceParams, SpeedZones, find_off_ball_motion,
+    off_ball_motion_rows,
+};
+pub use off_ball_screen::{
+    OffBallCandidate, OffBallFits, OffBallScreen, OffBallScreenParams, OffBallWeights, find_off_ball_screens,
+    off_ball_candidates,
+};
 pub use reads::{
     BallScreenRead, BigEvidence, CoverageParams, Decided, HandlerEvidence, HelpEvidence, HelpParams,
     OnBallEvidence, OptionParams, PassEvidence, PathParams, ReadEvidence, ReadParams, SagStep,
@@ -26,3 +37,6 @@ pub use reads::{
 };
 pub use rows::screen_rows;
 pub use screens::{ScreenRef, Screens};
+pub use space::{
+    FloorControl, SpaceParams, Spacing, SprintModel, find_spacing, floor_control_rows, spacing_rows,
+};

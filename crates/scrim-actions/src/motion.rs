@@ -1,12 +1,25 @@
 //! Off-ball motion: what each attacker without the ball did while a ball screen was on.
+//!
+//! - `kinematics`: how far and how fast; `activity`: what that is called;
+//! - `defense`: how far his defender was pulled, and how much space he had.
 
+mod activity;
+pub(crate) mod defense;
+mod kinematics;
+mod params;
+
+pub use kinematics::Kinematics;
+pub use params::{MotionParams, PaceParams, SpeedZones};
+
+use std::ops::Range;
+
+use scrim_floor::Half;
 use scrim_play::{Play, Scene};
 use scrim_tables::rows::OffBallMotionRow;
 use scrim_tables::tags::Activity;
 use scrim_tracks::{Game, PlayerIx};
-use serde::{Deserialize, Serialize};
 
-use crate::{Cut, Screens};
+use crate::{BallScreen, Cut, Screens};
 
 /// One off-ball attacker during one ball screen. Frames are the period's.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,16 +32,8 @@ pub struct OffBallMotion {
     pub strong_side: bool,
     /// What he did.
     pub activity: Activity,
-    /// The way run in the window, m.
-    pub path_m: f32,
-    /// From where he was first to where he was last, m.
-    pub net_m: f32,
-    /// Mean speed, m/s.
-    pub mean_speed_mps: f32,
-    /// Largest speed, m/s.
-    pub peak_speed_mps: f32,
-    /// Share of the window above the moving speed.
-    pub moving_share: f32,
+    /// How far and how fast he went in the window.
+    pub kinematics: Kinematics,
     /// Who guards him.
     pub defender: Option<PlayerIx>,
     /// How far his defender was from canonical position, most, m.
@@ -39,20 +44,75 @@ pub struct OffBallMotion {
     pub max_space_at: Option<usize>,
 }
 
-/// How off-ball motion is measured and named.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
-#[serde(default, deny_unknown_fields)]
-pub struct MotionParams {}
-
-/// Measures every off-ball attacker during every ball screen and handoff, in the order of the screens, then of the players.
+/// Measures every off-ball attacker during every ball screen and handoff, in the order of the screens, then of the
+/// players. `scenes`: one a possession of `play`, in their order ([`Scene::all`]).
+///
+/// `noise_m` is the players' white noise, an entry a period ([`scrim_tracks::Cleaned`]); where there is none, that of
+/// [`PaceParams::at_noise_m`] is taken.
+///
+/// Off-ball are all attackers but the screener and the user. One who is not seen in the whole window has no row.
 pub fn find_off_ball_motion(
-    _scenes: &[Scene],
-    _play: &Play,
-    _screens: &Screens,
-    _cuts: &[Cut],
-    _params: &MotionParams,
+    scenes: &[Scene],
+    screens: &Screens,
+    cuts: &[Cut],
+    noise_m: &[Option<f32>],
+    params: &MotionParams,
 ) -> Vec<OffBallMotion> {
-    Vec::new()
+    let mut found = Vec::new();
+    for (id, screen) in screens.on_ball().iter().enumerate() {
+        let scene = &scenes[screen.possession];
+        let Some(used) = at_use(scene, screen) else {
+            continue;
+        };
+        let window = window(scene, screen, params);
+        let noise_m = noise_m.get(scene.period).copied().flatten();
+        let stretch = kinematics::stretch_frames(scene, noise_m, &params.pace);
+        let off_ball = of_possession(screens.off_ball(), screen.possession, |screen| screen.possession);
+        let cuts = of_possession(cuts, screen.possession, |cut| cut.possession);
+        for (place, mover) in scene.attackers.iter().enumerate() {
+            if mover.player == screen.screener || mover.player == screen.user {
+                continue;
+            }
+            let Some(kinematics) = kinematics::measure(scene, mover, window.clone(), stretch, params) else {
+                continue;
+            };
+            let space = defense::largest(window.clone(), |k| defense::space_m(scene, place, k));
+            let pull = defense::largest(window.clone(), |k| defense::pull_m(scene, place, k));
+            found.push(OffBallMotion {
+                screen: id,
+                player: mover.player,
+                strong_side: scene.strong[used] == Some(Half::of(mover.at(used))),
+                activity: activity::classify_activity(scene, mover, &window, off_ball, cuts, params),
+                kinematics,
+                defender: defense::defender_of(scene, place, used, &window),
+                defender_pull_m: pull.map(|(pull_m, _)| pull_m),
+                max_space_m: space.map(|(space_m, _)| space_m),
+                max_space_at: space.map(|(_, k)| scene.first_frame + k),
+            });
+        }
+    }
+    found
+}
+
+/// The scene frame of the use; `None` in an empty scene.
+pub(crate) fn at_use(scene: &Scene, screen: &BallScreen) -> Option<usize> {
+    let last = scene.frames.checked_sub(1)?;
+    Some(screen.used.saturating_sub(scene.first_frame).min(last))
+}
+
+/// The scene frames of a ball screen's window, clipped to the possession.
+pub(crate) fn window(scene: &Scene, screen: &BallScreen, params: &MotionParams) -> Range<usize> {
+    let begin = screen.set.unwrap_or(screen.used).min(screen.used);
+    let from = begin.saturating_sub(scene.frames_in(params.before_set_s));
+    let until = screen.end + scene.frames_in(params.after_end_s) + 1;
+    scene.frames_of(&(from..until))
+}
+
+/// The part of a list, ascending by possession, that belongs to one.
+pub(crate) fn of_possession<T>(list: &[T], possession: usize, of: impl Fn(&T) -> usize) -> &[T] {
+    let from = list.partition_point(|item| of(item) < possession);
+    let until = list.partition_point(|item| of(item) <= possession);
+    &list[from..until]
 }
 
 /// Rows of `off_ball_motion`, in the order of `motions`.
@@ -76,16 +136,23 @@ pub fn off_ball_motion_rows(
                 player_id: id_of(motion.player),
                 strong_side: motion.strong_side,
                 activity: motion.activity,
-                path_m: motion.path_m,
-                net_m: motion.net_m,
-                mean_speed_mps: motion.mean_speed_mps,
-                peak_speed_mps: motion.peak_speed_mps,
-                moving_share: motion.moving_share,
+                path_m: motion.kinematics.path_m,
+                net_m: motion.kinematics.net_m,
+                mean_speed_mps: motion.kinematics.mean_speed_mps,
+                peak_speed_mps: motion.kinematics.peak_speed_mps,
+                moving_share: motion.kinematics.moving_share,
                 defender_id: motion.defender.map(id_of),
                 defender_pull_m: motion.defender_pull_m,
                 max_space_m: motion.max_space_m,
                 t_max_space_s: motion.max_space_at.map(|frame| period.t_s(frame)),
+                standing_walking_s: motion.kinematics.zones_s[0],
+                jogging_s: motion.kinematics.zones_s[1],
+                running_s: motion.kinematics.zones_s[2],
+                high_speed_running_s: motion.kinematics.zones_s[3],
             }
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests;

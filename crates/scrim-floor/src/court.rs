@@ -280,6 +280,25 @@ impl Court {
         Vector::new(-sign * v.x, -sign * v.y)
     }
 
+    /// The corners of the attacked half, attack frame, in order round it.
+    pub fn half_court_corners(&self) -> [Point<AttackFrame>; 4] {
+        let (back_m, front_m) = (-self.hoop_from_end_line_m, self.half_court_x_m());
+        let aside_m = self.width_m / 2.0;
+        [
+            Point::new(back_m, -aside_m),
+            Point::new(front_m, -aside_m),
+            Point::new(front_m, aside_m),
+            Point::new(back_m, aside_m),
+        ]
+    }
+
+    /// Whether `spot` lies in the attacked lane, its lines included.
+    pub fn is_in_lane(&self, spot: Point<AttackFrame>) -> bool {
+        spot.x_m >= -self.hoop_from_end_line_m
+            && spot.x_m <= self.free_throw_x_m()
+            && spot.y_m.abs() <= self.lane_width_m / 2.0
+    }
+
     /// Whether `p` lies on the court or within `margin_m` of its lines.
     pub fn contains(&self, p: Point<CourtFrame>, margin_m: f32) -> bool {
         p.x_m.abs() <= self.length_m / 2.0 + margin_m && p.y_m.abs() <= self.width_m / 2.0 + margin_m

@@ -18,6 +18,7 @@ mod hull;
 mod point;
 mod segment;
 mod side;
+mod voronoi;
 mod zone;
 
 pub use court::{AttackDirection, Court, CourtError, ShotValue};
@@ -25,4 +26,5 @@ pub use hull::{convex_hull, hull_area_m2, polygon_area_m2};
 pub use point::{AttackFrame, CourtFrame, Frame, Point, Vector};
 pub use segment::{Segment, distance_to_segment_m};
 pub use side::{Half, Side, SideTracker};
+pub use voronoi::voronoi_areas_m2;
 pub use zone::Zone;

@@ -40,8 +40,8 @@ pub struct AlignmentParams {
     pub block_m: f32,
     /// A man is in a corner within this of its middle (1 m before the hoop's depth, at the three-point line), m. Default 2.6.
     pub corner_m: f32,
-    /// The ball is at the top within this of the line through both hoops, m. Default 3.0.
-    pub top_m: f32,
+    /// The ball is at the top within this of the line through both hoops, seen from the hoop, degrees. Default 24.
+    pub top_deg: f32,
     /// Men are in a stack when none is farther than this from their line, m. Default 0.6.
     pub stack_off_line_m: f32,
     /// ... and neighbours are at most this far apart, m. Default 1.8.
@@ -62,7 +62,7 @@ impl Default for AlignmentParams {
             elbow_m: 1.9,
             block_m: 1.9,
             corner_m: 2.6,
-            top_m: 3.0,
+            top_deg: 24.0,
             stack_off_line_m: 0.6,
             stack_apart_m: 1.8,
             high_m: 0.9,

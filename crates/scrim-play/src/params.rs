@@ -132,6 +132,7 @@ impl PlayParams {
                 0.0,
                 100.0,
             ),
+            ("touches.handoff_around_s", t.handoff_around_s, 0.0, 10.0),
             ("touches.same_touch_s", t.same_touch_s, 0.0, 10.0),
             ("touches.bounce_height_m", t.bounce_height_m.into(), 0.0, 5.0),
             ("touches.dribble_path_m", t.dribble_path_m.into(), 0.0, 100.0),
@@ -155,7 +156,7 @@ impl PlayParams {
 }
 
 /// How many parameters [`PlayParams::check`] looks at.
-const CHECKED: usize = 55;
+const CHECKED: usize = 56;
 
 /// Who has the ball: the cheapest path through {loose, each player} over all frames of a period (Viterbi, "Error
 /// bounds for convolutional codes and an asymptotically optimum decoding algorithm", IEEE Trans. Inf. Theory 13(2),
@@ -355,6 +356,8 @@ pub struct TouchParams {
     pub handoff_gap_m: f32,
     /// The receiver of a handoff moves at least this fast relative to the giver, m/s. Default 2.0.
     pub handoff_speed_mps: f32,
+    /// He may reach that speed this long before or after the ball counts as his, s. Default 0.4.
+    pub handoff_around_s: f64,
     /// Two spells of one player this close to each other, with nothing between, are one touch, s. Default 0.8.
     pub same_touch_s: f64,
     /// A ball this low has bounced, m. Default 0.45.
@@ -368,6 +371,7 @@ impl Default for TouchParams {
         Self {
             handoff_gap_m: 1.6,
             handoff_speed_mps: 2.0,
+            handoff_around_s: 0.4,
             same_touch_s: 0.8,
             bounce_height_m: 0.45,
             dribble_path_m: 2.5,

@@ -97,12 +97,16 @@ pub(crate) fn spot_at(period: &Period, track: usize, frame: usize) -> Option<Poi
     spot.is_finite().then_some(spot)
 }
 
-/// Whether the ball changed hands between two team-mates who were together, one of them on his way.
+/// Whether the ball changed hands between two team-mates who were together, one of them on his way. The frame of the
+/// exchange is known to a few frames only, and a taker slows down for the ball: his speed counts around it.
 fn is_handoff(period: &Period, giver: usize, receiver: usize, frame: usize, params: &TouchParams) -> bool {
     let (giver, receiver) = (&period.tracks[giver], &period.tracks[receiver]);
     let gap_m = giver.at(frame).distance_m(receiver.at(frame));
-    let speed_mps = (receiver.velocity_at(frame) - giver.velocity_at(frame)).length();
-    gap_m <= params.handoff_gap_m && speed_mps >= params.handoff_speed_mps
+    let around = period.frames_in(params.handoff_around_s);
+    let last = (frame + around).min(period.frames.saturating_sub(1));
+    gap_m <= params.handoff_gap_m
+        && (frame.saturating_sub(around)..=last)
+            .any(|k| (receiver.velocity_at(k) - giver.velocity_at(k)).length() >= params.handoff_speed_mps)
 }
 
 /// Whether the ball came down to the floor in the spell; without height, whether its owner covered some ground.

@@ -171,8 +171,11 @@ impl World<'_> {
             Coverage::Unclear => Duty::Guard,
         };
         // Ice by call, or a handler's defender who jumps to the screen's side on his own.
-        if iced || screen.outcome == Outcome::Rejected {
+        if iced || (screen.outcome == Outcome::Rejected && self.dice.chance(0.5)) {
             self.duties[on_ball] = Duty::Ice { out };
+        }
+        if screen.previous.is_none() {
+            self.draw_weak_side(&[handler, screener]);
         }
         if screen.outcome == Outcome::Ghosted {
             return self.ghost(index, screen, spot, out);
@@ -248,9 +251,8 @@ impl World<'_> {
         self.path(handler, &legs);
         self.duties[on_ball] = match screen.path {
             OnBallPath::Under => Duty::Under { screen: spot, out },
-            OnBallPath::Over | OnBallPath::Switched | OnBallPath::Denied | OnBallPath::Unclear => {
-                Duty::Over { screen: spot, out }
-            }
+            OnBallPath::Switched => Duty::Stay { screen: spot, out },
+            OnBallPath::Over | OnBallPath::Denied | OnBallPath::Unclear => Duty::Over { screen: spot, out },
         };
         if screen.coverage == Coverage::Drop && self.dice.chance(0.12) {
             // He dies on the screen: stuck for a moment, then trails.
@@ -281,6 +283,20 @@ impl World<'_> {
         self.option(index, screen, out)
     }
 
+    /// The big takes the handler, the handler's defender goes to the screener and bodies up to him for a while.
+    pub fn switch_now(&mut self, big: usize, on_ball: usize) {
+        self.swap_matchups(big, on_ball);
+        self.duties[big] = Duty::Guard;
+        self.duties[on_ball] = Duty::Take;
+        self.later(
+            2.4,
+            Order::Duty {
+                slot: on_ball,
+                duty: Duty::Guard,
+            },
+        );
+    }
+
     /// What the two defenders do once the handler is past the screen.
     pub fn settle_coverage(&mut self, index: usize, screen: &BallScreen, out: Vec2) {
         let (big, on_ball) = (
@@ -289,26 +305,24 @@ impl World<'_> {
         );
         match screen.coverage {
             Coverage::Switch => {
-                if self.dice.chance(0.25) {
+                if screen.path == OnBallPath::Over {
                     // A late one: both go after the handler first.
                     let late = self.dice.between(0.5, 0.9);
-                    self.later(late, Order::Swap { a: big, b: on_ball });
+                    self.later(late, Order::Switch { big, on_ball });
                     self.duties[on_ball] = Duty::Guard;
                 } else {
-                    self.swap_matchups(big, on_ball);
-                    self.duties[big] = Duty::Guard;
-                    self.duties[on_ball] = Duty::Guard;
+                    self.switch_now(big, on_ball);
                 }
             }
             Coverage::Hedge if self.dice.chance(0.2) => {
                 // The hedge that becomes a switch: nobody gets back.
                 let late = self.dice.between(0.6, 0.9);
-                self.later(late, Order::Swap { a: big, b: on_ball });
+                self.later(late, Order::Switch { big, on_ball });
                 self.log.screens[index].coverage = Some(Coverage::Switch);
                 self.log.screens[index].on_ball_path = Some(OnBallPath::Switched);
             }
             Coverage::Hedge => {
-                let back = self.dice.between(0.5, 0.8);
+                let back = self.dice.between(0.0, 0.3);
                 self.later(
                     back,
                     Order::Duty {
@@ -343,7 +357,7 @@ impl World<'_> {
                 );
             }
             Coverage::Level => {
-                let back = self.dice.between(0.4, 0.7);
+                let back = self.dice.between(0.2, 0.6);
                 self.later(
                     back,
                     Order::Duty {

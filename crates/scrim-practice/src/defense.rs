@@ -26,8 +26,14 @@ pub(crate) enum Duty {
     Ice { out: Vec2 },
     /// The screener's defender under ice: low, on the side away from the screen.
     IceBig { out: Vec2 },
+    /// In the passing lane, between his man and the ball.
+    Deny,
     /// Into the way of a roller.
     Tag { roller: usize },
+    /// On the handler, who expects to switch: he stays at the screener's hip on the hoop side.
+    Stay { screen: Vec2, out: Vec2 },
+    /// After a switch: to the man he takes, on the hoop side of him, and with him.
+    Take,
     /// Toward the lane.
     Lane,
     /// A step at the handler.
@@ -127,10 +133,21 @@ impl World<'_> {
                 let reach = (handler.length() - 3.1).max(1.2);
                 (handler.unit() * reach - out * 0.7, handler_vel * 0.4, 0.9)
             }
+            Duty::Deny => {
+                let (spot, vel) = self.perceived(slot, man);
+                (spot + (ball - spot).unit() * 1.15, vel * 0.6, 1.0)
+            }
             Duty::Tag { roller } => {
                 let (spot, vel) = self.perceived(slot, roller);
                 let ahead = spot + (-spot.unit()) * 0.9 + vel * 0.15;
                 (ahead, vel * 0.4, 1.0)
+            }
+            Duty::Stay { screen, out } => {
+                (screen - screen.unit() * 0.85 - out * 0.25, handler_vel * 0.1, 0.9)
+            }
+            Duty::Take => {
+                let (spot, vel) = self.perceived(slot, man);
+                (spot - spot.unit() * 0.8, vel * 0.9, 1.0)
             }
             Duty::Lane => {
                 let (man_spot, _) = self.perceived(slot, man);

@@ -116,6 +116,7 @@ impl World<'_> {
             end_kind: None,
             points: 0,
             is_doubtful,
+            alignment: None,
         };
         self.log.possessions.push(plan);
         self.note_matchups();
@@ -342,7 +343,9 @@ impl World<'_> {
 
     /// Everyone who has no job on the ball runs to his place of the next half-court set.
     pub fn transition_lanes(&mut self, handler: usize, trailer: usize) {
-        let spots = self.half_court_spots();
+        let mut spots = self.half_court_spots();
+        // The ball's place is the handler's, whoever he is.
+        spots.swap(0, handler % 5);
         for slot in self.attackers().filter(|&s| s != handler && s != trailer) {
             let speed = self.dice.between(4.2, 5.6);
             let wait = self.dice.between(0.0, 0.6);

@@ -32,7 +32,7 @@ pub struct EventRow {
     pub points: Option<u8>,
 }
 
-/// A scripted hard negative: two team-mates near each other, and no ball screen.
+/// A scripted hard negative: two team-mates near each other, and no screen.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NegativeRow {
     /// Which kind.
@@ -43,7 +43,7 @@ pub struct NegativeRow {
     pub t_start_s: f64,
     /// When it was over.
     pub t_end_s: f64,
-    /// Who had the ball (or was about to).
+    /// Who had the ball (or was about to); away from the ball: who moved.
     pub handler_id: Id,
     /// His team-mate.
     pub mate_id: Id,

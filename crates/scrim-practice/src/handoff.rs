@@ -149,9 +149,8 @@ impl World<'_> {
         );
         self.duties[chaser] = match path {
             OnBallPath::Under => Duty::Under { screen: spot, out },
-            OnBallPath::Over | OnBallPath::Switched | OnBallPath::Denied | OnBallPath::Unclear => {
-                Duty::Over { screen: spot, out }
-            }
+            OnBallPath::Switched => Duty::Stay { screen: spot, out },
+            OnBallPath::Over | OnBallPath::Denied | OnBallPath::Unclear => Duty::Over { screen: spot, out },
         };
         let met = self.run_until(3.0, |w| w.gap(receiver, giver) < 1.15)?;
         if !met {

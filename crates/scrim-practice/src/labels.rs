@@ -6,8 +6,8 @@ use arrow::array::RecordBatch;
 use arrow::datatypes::{Field, FieldRef};
 use scrim_floor::Zone;
 use scrim_tables::tags::{
-    Coverage, EndKind, HandlerAction, HelperAction, OnBallPath, Outcome, PassTarget, Phase, ScreenKind,
-    ScreenerAction,
+    Activity, Alignment, Coverage, CutKind, EndKind, Entry, EntryRole, HandlerAction, HelperAction,
+    OnBallPath, Outcome, PassTarget, Phase, ScreenKind, ScreenerAction,
 };
 use scrim_tables::{Column, Id};
 use serde::{Deserialize, Serialize};
@@ -78,6 +78,8 @@ label_rows! {
         points: Option<u8>,
         /// Ball screens and handoffs in it, when none is in doubt.
         ball_screen_count: Option<u16>,
+        /// Shape of the five when the set began, where they plainly stood in one.
+        alignment: Option<Alignment>,
     }
     /// Who guarded whom, from half court on.
     MatchupLabel = "matchups" {
@@ -197,7 +199,7 @@ label_rows! {
         /// Points scored.
         points: Option<u8>,
     }
-    /// What a ball screen came out of, where the script knows it.
+    /// What a ball screen or handoff came out of; without `entry` not judged.
     EntryLabel = "entries" {
         /// The game.
         game_id: Id,
@@ -207,12 +209,76 @@ label_rows! {
         possession_id: u32,
         /// The label's screen.
         screen_id: u32,
-        /// Kind of the screen before.
-        entry: Option<ScreenKind>,
-        /// The screener's part in it: `user`, `screener` or `none`.
-        entry_role: Option<String>,
+        /// Shape of the five when the set began, where they plainly stood in one.
+        alignment: Option<Alignment>,
+        /// The last off-ball screen, cut or handoff of the screener or the handler in the 5 s before the set.
+        entry: Option<Entry>,
+        /// The screener's part in it.
+        entry_role: Option<EntryRole>,
         /// From its instant to the screener's set.
         flow_gap_s: Option<f64>,
+    }
+    /// A run away from the ball; without `cut_kind` a zone of doubt.
+    CutLabel = "cuts" {
+        /// The game.
+        game_id: Id,
+        /// The period, from 1.
+        period: u8,
+        /// The label's possession.
+        possession_id: u32,
+        /// Links label rows only.
+        cut_id: u32,
+        /// Who runs.
+        player_id: Id,
+        /// What kind.
+        cut_kind: Option<CutKind>,
+        /// He is on his way.
+        t_start_s: f64,
+        /// He stops, catches the ball, or the possession ends.
+        t_end_s: f64,
+        /// Where it began.
+        zone_from: Option<Zone>,
+        /// Where it ended.
+        zone_to: Option<Zone>,
+        /// The label's screen that it came off.
+        screen_id: Option<u32>,
+        /// The largest speed in it.
+        peak_speed_mps: Option<f32>,
+        /// The way run.
+        path_m: Option<f32>,
+    }
+    /// What one of the other three did while a ball screen was on, from 1.0 s before the set to 1.5 s after the end.
+    OffBallMotionLabel = "off_ball_motion" {
+        /// The game.
+        game_id: Id,
+        /// The period, from 1.
+        period: u8,
+        /// The label's possession.
+        possession_id: u32,
+        /// The label's ball screen.
+        screen_id: u32,
+        /// The attacker.
+        player_id: Id,
+        /// Whether he was on the ball's side at the use, where both were clearly on a side.
+        strong_side: Option<bool>,
+        /// What he did.
+        activity: Option<Activity>,
+        /// The way run. This and what follows: only where the window lies within the possession.
+        path_m: Option<f32>,
+        /// From where he was first to where he was last.
+        net_m: Option<f32>,
+        /// The way over the time.
+        mean_speed_mps: Option<f32>,
+        /// Largest speed.
+        peak_speed_mps: Option<f32>,
+        /// Share of the window above 1.0 m/s.
+        moving_share: Option<f32>,
+        /// Who guarded him all through.
+        defender_id: Option<Id>,
+        /// How far that defender was from canonical position, most.
+        defender_pull_m: Option<f32>,
+        /// The largest distance to the nearest defender.
+        max_space_m: Option<f32>,
     }
 }
 
@@ -229,6 +295,10 @@ pub struct Labels {
     pub coverages: Vec<CoverageLabel>,
     /// Likewise.
     pub options: Vec<OptionLabel>,
-    /// Ball screens that a scripted screen led into.
+    /// Likewise: what each flowed out of.
     pub entries: Vec<EntryLabel>,
+    /// Runs away from the ball, in time order.
+    pub cuts: Vec<CutLabel>,
+    /// Three rows for each ball screen that is not in doubt and was set.
+    pub off_ball_motion: Vec<OffBallMotionLabel>,
 }

@@ -6,7 +6,7 @@
 //!
 //! The parts, from the ground up: `body` (players with limits), `ball` (hands, passes, free flight), `world` (one step
 //! of everything), `defense` (canonical position and coverages), the scripts (`flow`, `offense`, `transition`, `ball_screen`,
-//! `double_drag`, `handoff`, `off_ball`, `negative`, `shot`), `measure` (scripts and frames to labels), `tracking` (noise and faults), `write`.
+//! `double_drag`, `handoff`, `off_ball`, `cuts`, `weak_side`, `negative`, `shot`), `measure` (scripts and frames to labels), `tracking` (noise and faults), `write`.
 //!
 //! ```
 //! use scrim_practice::{PracticeParams, play_game};
@@ -19,6 +19,7 @@
 mod ball;
 mod ball_screen;
 mod body;
+mod cuts;
 mod dead_time;
 mod defense;
 mod dice;
@@ -40,12 +41,14 @@ mod shot;
 mod tracking;
 mod transition;
 mod vec2;
+mod weak_side;
 mod world;
 mod write;
 
 pub use game::{EventRow, NegativeRow, PracticeGame, play_game};
 pub use labels::{
-    CoverageLabel, EntryLabel, LabelRow, Labels, MatchupLabel, OptionLabel, PossessionLabel, ScreenLabel,
+    CoverageLabel, CutLabel, EntryLabel, LabelRow, Labels, MatchupLabel, OffBallMotionLabel, OptionLabel,
+    PossessionLabel, ScreenLabel,
 };
 pub use league::Player;
 pub use params::{BallHeight, Faults, ParamsError, PracticeParams, TimeStamps};

@@ -2,10 +2,16 @@
 //! script that did not come out as the vocabulary has it becomes a zone of doubt or leaves its word empty.
 
 mod coverage;
+mod cut;
+mod cut_word;
 mod doubt;
+mod entry;
+mod motion;
 mod option;
 mod possession;
+mod run;
 mod screen;
+mod two_defenders;
 
 use scrim_tables::Id;
 
@@ -13,7 +19,7 @@ use crate::labels::Labels;
 use crate::league::Fixture;
 use crate::params::PracticeParams;
 use crate::plan::Log;
-use crate::record::PeriodRecord;
+use crate::record::{PeriodRecord, to_attack};
 use crate::vec2::Vec2;
 
 /// The frames of a game and how to ask them.
@@ -44,6 +50,16 @@ impl Film<'_> {
     /// Frames in `seconds`.
     pub fn span(&self, seconds: f64) -> usize {
         (seconds * self.params.hz).round() as usize
+    }
+
+    /// Whom `defender` guarded at `t_s`, while `offense` had the ball.
+    pub fn man_of(&self, period: u8, t_s: f64, offense: usize, defender: usize) -> Option<usize> {
+        let change = self
+            .log
+            .matchups
+            .iter()
+            .rfind(|c| c.period == period && c.t_s <= t_s && c.offense == offense);
+        change.map(|c| c.guards[defender])
     }
 
     pub fn player_id(&self, period: u8, frame: usize, slot: usize) -> Id {
@@ -87,6 +103,31 @@ impl View<'_> {
         self.velocity(frame, slot).length()
     }
 
+    /// The way run from `from` to `to`.
+    pub fn path_m(&self, from: usize, to: usize, slot: usize) -> f64 {
+        (from..to)
+            .map(|f| self.spot(f, slot).distance(self.spot(f + 1, slot)))
+            .sum()
+    }
+
+    /// The largest speed from `from` to `to`.
+    pub fn peak_mps(&self, from: usize, to: usize, slot: usize) -> f64 {
+        (from..=to).map(|f| self.speed(f, slot)).fold(0.0, f64::max)
+    }
+
+    /// Where the ball is, or where `otherwise` stands when it is not seen.
+    pub fn ball(&self, frame: usize, otherwise: usize) -> Vec2 {
+        self.record.frames[frame].ball_m.map_or_else(
+            || self.spot(frame, otherwise),
+            |[x, y, _]| to_attack([x, y], self.sign, self.hoop_x_m),
+        )
+    }
+
+    /// Who has the ball in hand.
+    pub fn holder(&self, frame: usize) -> Option<usize> {
+        self.record.frames[frame].holder.map(usize::from)
+    }
+
     /// The frame of `[from, to]` at which `a` and `b` are nearest, and their distance then.
     pub fn closest(&self, from: usize, to: usize, a: usize, b: usize) -> (usize, f64) {
         (from..=to.max(from))
@@ -99,7 +140,10 @@ impl View<'_> {
 /// Measures everything.
 pub(crate) fn measure_labels(film: &Film<'_>) -> Labels {
     let mut labels = Labels::default();
-    screen::measure_screens(film, &mut labels);
+    let screens = screen::measure_screens(film, &mut labels);
+    let cuts = cut::measure_cuts(film, &screens, &mut labels);
+    motion::measure_motion(film, &screens, &cuts, &mut labels);
+    entry::measure_entries(film, &screens, &cuts, &mut labels);
     possession::measure_possessions(film, &mut labels);
     labels
 }

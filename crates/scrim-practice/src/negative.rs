@@ -37,11 +37,13 @@ impl World<'_> {
     /// Draws one of the half-court negatives.
     pub fn draw_negative(&mut self) -> Result<Next, Halt> {
         let kind = self.dice.weighted(&[
-            (NegativeKind::WalkBy, 0.28),
-            (NegativeKind::LooseHandler, 0.25),
-            (NegativeKind::PostUp, 0.22),
-            (NegativeKind::ClearOut, 0.18),
-            (NegativeKind::Scramble, 0.07),
+            (NegativeKind::WalkBy, 0.22),
+            (NegativeKind::LooseHandler, 0.2),
+            (NegativeKind::PostUp, 0.18),
+            (NegativeKind::ClearOut, 0.14),
+            (NegativeKind::Scramble, 0.1),
+            (NegativeKind::MatesPass, 0.1),
+            (NegativeKind::PostStands, 0.1),
         ]);
         match kind {
             NegativeKind::WalkBy => self.walk_by(),
@@ -49,6 +51,8 @@ impl World<'_> {
             NegativeKind::PostUp => self.post_up(),
             NegativeKind::ClearOut => self.clear_out(),
             NegativeKind::Scramble => self.scramble(),
+            NegativeKind::MatesPass => self.mates_pass(),
+            NegativeKind::PostStands => self.post_stands(),
             // These happen on the way up and at throw-ins.
             NegativeKind::PastStander | NegativeKind::InboundTraffic | NegativeKind::TransitionCross => {
                 Ok(Next::Play)
@@ -229,6 +233,72 @@ impl World<'_> {
         if self.dice.chance(0.4) {
             return self.finish();
         }
+        Ok(Next::Play)
+    }
+
+    /// Away from the ball two team-mates exchange their places at a jog and pass each other; neither stands.
+    fn mates_pass(&mut self) -> Result<Next, Halt> {
+        let handler = self.handler;
+        self.grip(Grip::Dribble);
+        let mates: Vec<usize> = self
+            .attackers()
+            .filter(|&s| s != handler && self.is_idle(s) && self.gap(s, handler) > 4.0)
+            .collect();
+        let pair = mates.iter().enumerate().find_map(|(i, &a)| {
+            let near = |b: &&usize| (3.5..8.0).contains(&self.gap(a, **b));
+            mates[i + 1..].iter().find(near).map(|&b| (a, b))
+        });
+        let Some((a, b)) = pair else { return Ok(Next::Play) };
+        let start_s = self.now_s();
+        let (at_a, at_b) = (self.pos(a), self.pos(b));
+        let (pace_a, pace_b) = (self.dice.between(1.7, 3.0), self.dice.between(1.7, 3.0));
+        self.go(a, at_b, pace_a);
+        self.go(b, at_a, pace_b);
+        self.run_until(4.5, |w| w.is_idle(a) && w.is_idle(b))?;
+        self.note_negative(NegativeKind::MatesPass, a, b, start_s);
+        Ok(Next::Play)
+    }
+
+    /// A big stands at the elbow with his hand up; a guard walks by at some distance. Nobody is screened.
+    fn post_stands(&mut self) -> Result<Next, Halt> {
+        let handler = self.handler;
+        self.grip(Grip::Dribble);
+        let base = self.offense * 5;
+        let big = base + if handler % 5 == 4 { 3 } else { 4 };
+        let ball_side = if self.pos(handler).y < 0.0 { -1.0 } else { 1.0 };
+        let elbow = v2(4.7, ball_side * -2.4);
+        self.space_floor(&[handler, big], elbow);
+        self.go(big, elbow, 3.4);
+        self.run_until(3.0, |w| w.pos(big).distance(elbow) < 0.5)?;
+        let walker = self
+            .attackers()
+            .filter(|&s| s != handler && s != big && self.gap(s, big) > 2.6)
+            .min_by(|&a, &b| self.gap(a, big).total_cmp(&self.gap(b, big)));
+        let Some(walker) = walker else {
+            return Ok(Next::Play);
+        };
+        let start_s = self.now_s();
+        let from = self.pos(walker);
+        // Round the big at more than the width of a screen.
+        let outward = (from - elbow).unit() * 2.6;
+        let round = elbow + outward.turned(0.8);
+        let end = elbow + outward.turned(1.6) * 1.2;
+        let pace = self.dice.between(1.4, 2.2);
+        self.path(
+            walker,
+            &[
+                Leg::Past {
+                    spot: round,
+                    speed_mps: pace,
+                },
+                Leg::To {
+                    spot: v2(end.x.max(0.8), end.y.clamp(-6.8, 6.8)),
+                    speed_mps: pace,
+                },
+            ],
+        );
+        self.run_until(3.5, |w| w.is_idle(walker))?;
+        self.note_negative(NegativeKind::PostStands, walker, big, start_s);
         Ok(Next::Play)
     }
 

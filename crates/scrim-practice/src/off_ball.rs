@@ -1,6 +1,6 @@
 //! Scripts away from the ball: the seven screens of the vocabulary and the stagger.
 
-use scrim_tables::tags::{Outcome, ScreenKind};
+use scrim_tables::tags::{CutKind, Outcome, ScreenKind};
 
 use crate::ball::Grip;
 use crate::shot::{Next, ShotStyle};
@@ -94,11 +94,26 @@ fn pattern(kind: ScreenKind, m: f64) -> Option<Pattern> {
     Some(mirrored(pattern))
 }
 
+/// What the user's way off the screen is called, when it goes as the pattern has it; `None` where it has no name.
+const fn cut_off(kind: ScreenKind) -> Option<CutKind> {
+    match kind {
+        ScreenKind::Rub => Some(CutKind::RubCut),
+        ScreenKind::Flex => Some(CutKind::FlexCut),
+        ScreenKind::Back => Some(CutKind::Basket),
+        ScreenKind::Flare => Some(CutKind::Fade),
+        ScreenKind::Down
+        | ScreenKind::Cross
+        | ScreenKind::Zipper
+        | ScreenKind::BallScreen
+        | ScreenKind::Handoff => None,
+    }
+}
+
 impl World<'_> {
     /// Draws an off-ball screen and runs it; sometimes the user gets the ball, sometimes a ball screen follows.
     pub fn draw_off_ball(&mut self) -> Result<Next, Halt> {
         let kind = self.dice.weighted(&[
-            (ScreenKind::Down, 0.26),
+            (ScreenKind::Down, 0.36),
             (ScreenKind::Back, 0.14),
             (ScreenKind::Rub, 0.14),
             (ScreenKind::Cross, 0.12),
@@ -107,7 +122,7 @@ impl World<'_> {
             (ScreenKind::Zipper, 0.12),
         ]);
         let side = self.dice.sign();
-        if kind == ScreenKind::Down && self.dice.chance(0.3) {
+        if kind == ScreenKind::Down && self.dice.chance(0.22) {
             return self.stagger(side);
         }
         let Some(pattern) = pattern(kind, side) else {
@@ -177,25 +192,118 @@ impl World<'_> {
         })?;
         self.bodies[screener].planted = true;
         self.log.screens[index].t_planted_s = Some(self.now_s());
+        let outcome = self.dice.weighted(&[
+            (Outcome::Used, 0.7),
+            (Outcome::Rejected, 0.12),
+            (Outcome::Slipped, 0.09),
+            (Outcome::Unused, 0.09),
+        ]);
+        let room = self.gap(user, screener) < 4.5 && !matches!(kind, ScreenKind::Rub | ScreenKind::Cross);
+        if outcome != Outcome::Used && room {
+            self.not_used(index, outcome, pattern)?;
+            return Ok(index);
+        }
         let set = self.dice.between(0.25, 0.6);
         self.run_for(set)?;
         self.log.screens[index].t_go_s = self.now_s();
         let pace = self.dice.between(4.3, 5.5);
-        self.path(
-            user,
-            &[
-                Leg::Past {
-                    spot: spot + pattern.by,
-                    speed_mps: pace,
-                },
-                Leg::To {
-                    spot: pattern.end,
-                    speed_mps: pace,
-                },
-            ],
-        );
+        let (word, legs) = self.way_off(kind, pattern, pace);
+        self.note_cut(word, user, Some(index));
+        self.path(user, &legs);
         self.run_until(2.5, |w| (w.pos(user) - spot).dot(out) > 0.4)?;
         Ok(index)
+    }
+
+    /// The user's way off the screen, and what it is called. Off a down screen he comes straight up, curls to the rim,
+    /// or fades to the corner.
+    fn way_off(&mut self, kind: ScreenKind, pattern: &Pattern, pace: f64) -> (Option<CutKind>, Vec<Leg>) {
+        let spot = pattern.screen;
+        let side = if spot.y < 0.0 { -1.0 } else { 1.0 };
+        let past = |spot: Vec2| Leg::Past {
+            spot,
+            speed_mps: pace,
+        };
+        let to = |spot: Vec2| Leg::To {
+            spot,
+            speed_mps: pace,
+        };
+        let way = if kind == ScreenKind::Down {
+            self.dice.weighted(&[
+                (None, 0.36),
+                (Some(CutKind::Curl), 0.4),
+                (Some(CutKind::Fade), 0.24),
+            ])
+        } else {
+            cut_off(kind)
+        };
+        let legs = match (kind, way) {
+            // Nobody turns on the spot at full speed: v² / r is what his legs give.
+            (ScreenKind::Down, Some(CutKind::Curl)) => [
+                v2(0.0, side * 0.8),
+                v2(1.2, side * 0.5),
+                v2(1.7, side * -0.8),
+                v2(0.9, side * -2.0),
+            ]
+            .into_iter()
+            .map(|by| Leg::Past {
+                spot: spot + by,
+                speed_mps: pace * 0.72,
+            })
+            .chain([to(v2(1.1, side * 0.7))])
+            .collect(),
+            // Up to the screen as if he came off it, and away along it to the corner.
+            (ScreenKind::Down, Some(CutKind::Fade)) => vec![
+                past(spot + v2(-0.6, side * 0.8)),
+                to(v2(1.6, side * (self.side_y_m() - 0.7))),
+            ],
+            _ => vec![past(spot + pattern.by), to(pattern.end)],
+        };
+        (way, legs)
+    }
+
+    /// The screen stands and is not used: the user goes the other way, the screener leaves for the rim, or nothing.
+    fn not_used(&mut self, index: usize, outcome: Outcome, pattern: &Pattern) -> Result<(), Halt> {
+        let (screener, user) = (self.log.screens[index].screener, self.log.screens[index].user);
+        let out = self.log.screens[index].out;
+        self.log.screens[index].outcome = outcome;
+        // He comes near first, so that it could be one.
+        let from = self.pos(screener);
+        let near = from + (self.pos(user) - from).unit() * 1.95;
+        self.go(user, near, 2.4);
+        self.run_until(1.6, |w| {
+            w.pos(user).distance(near) < 0.35 && w.bodies[user].vel.length() < 0.9
+        })?;
+        let wait = self.dice.between(0.2, 0.6);
+        self.run_for(wait)?;
+        match outcome {
+            Outcome::Slipped => {
+                self.log.screens[index].t_go_s = self.now_s();
+                let side = if from.y < 0.0 { -1.0 } else { 1.0 };
+                self.go(screener, v2(1.3, side * -0.8), 4.6);
+                self.run_for(1.2)
+            }
+            Outcome::Unused => {
+                let stands = self.dice.between(0.5, 1.1);
+                self.run_for(stands)?;
+                self.log.screens[index].t_go_s = self.now_s();
+                let back = from + (pattern.ball - from).unit() * -2.6;
+                self.go(screener, v2(back.x.max(0.8), back.y.clamp(-6.6, 6.6)), 3.2);
+                self.run_for(1.0)
+            }
+            _ => {
+                self.log.screens[index].t_go_s = self.now_s();
+                let side = if from.y < 0.0 { -1.0 } else { 1.0 };
+                let away = match self.log.screens[index].kind {
+                    // From low he goes in instead of up, or out to the corner.
+                    ScreenKind::Down => v2(1.0, side * 0.4),
+                    ScreenKind::Zipper => v2(0.7, side * 6.4),
+                    _ => self.pos(user) - out * 3.6,
+                };
+                self.note_cut(None, user, None);
+                self.go(user, v2(away.x.max(0.6), away.y.clamp(-6.8, 6.8)), 4.8);
+                self.run_for(1.2)
+            }
+        }
     }
 
     /// Two down screens in a row for one man.
@@ -268,6 +376,33 @@ impl World<'_> {
         self.after_off_ball(two)
     }
 
+    /// The screener leaves his own screen for the perimeter.
+    /// Tells whether there was a place for him.
+    fn pop_out(&mut self, index: usize) -> bool {
+        let screener = self.log.screens[index].screener;
+        let from = self.pos(screener);
+        let side = if from.y < 0.0 { -1.0 } else { 1.0 };
+        let places = [
+            v2(7.2, side * 3.4),
+            v2(5.4, side * 6.2),
+            v2(8.2, 0.0),
+            v2(0.8, side * (self.side_y_m() - 0.7)),
+        ];
+        let free = |p: &Vec2| {
+            self.attackers()
+                .all(|s| s == screener || self.tasks[s].hold.distance(*p) > 2.6)
+        };
+        let spot = places
+            .into_iter()
+            .filter(|p| (2.5..6.5).contains(&p.distance(from)) && free(p))
+            .min_by(|a, b| a.distance(from).total_cmp(&b.distance(from)));
+        let Some(spot) = spot else { return false };
+        self.note_cut(Some(CutKind::PopOut), screener, Some(index));
+        let pace = self.dice.between(3.4, 4.6);
+        self.go(screener, spot, pace);
+        true
+    }
+
     /// The user comes open, or not; the screener leaves; a ball screen may follow at once.
     fn after_off_ball(&mut self, index: usize) -> Result<Next, Halt> {
         let (screener, user, kind) = {
@@ -275,6 +410,25 @@ impl World<'_> {
             (plan.screener, plan.user, plan.kind)
         };
         self.bodies[screener].planted = false;
+        let plan = &self.log.screens[index];
+        let pops = matches!(
+            kind,
+            ScreenKind::Down | ScreenKind::Back | ScreenKind::Flare | ScreenKind::Zipper
+        ) && plan.outcome == Outcome::Used;
+        if pops && self.dice.chance(0.45) && self.pop_out(index) {
+            self.run_until(1.8, |w| w.is_idle(screener))?;
+        }
+        let to_rim = self.log.cuts.iter().rev().any(|c| {
+            let rimward = matches!(
+                c.kind,
+                Some(CutKind::Basket | CutKind::Curl | CutKind::RubCut | CutKind::FlexCut)
+            );
+            c.screen == Some(index) && c.slot == user && rimward
+        });
+        if to_rim && self.dice.chance(0.75) {
+            // Nobody passes before he is there.
+            self.run_until(2.4, |w| w.pos(user).length() < 2.6)?;
+        }
         let inside = matches!(
             kind,
             ScreenKind::Back | ScreenKind::Rub | ScreenKind::Cross | ScreenKind::Flex

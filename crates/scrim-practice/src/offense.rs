@@ -1,20 +1,13 @@
 //! What a team does with the ball from its own half to a shot: the trip up, the set, the end of the clock.
 
+use scrim_tables::tags::Alignment;
+
 use crate::ball::Grip;
 use crate::defense::Duty;
 
 use crate::shot::{Next, Restart, ShotStyle};
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
-
-/// The shape the five take when the set begins.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Shape {
-    FiveOut,
-    FourOut,
-    ThreeOut,
-    Horns,
-}
 
 /// Something a team can run in the half court.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,57 +16,117 @@ enum Action {
     Handoff,
     Swing,
     OffBall,
+    Cut,
     Negative,
     Isolation,
 }
 
 impl World<'_> {
-    /// A place for each of the five slots, in one of the usual shapes, mirrored half of the time.
+    /// A place for each of the five slots, in one of the usual shapes, mirrored half of the time. The first place is
+    /// the ball's. The shape is kept as the one meant next.
     pub fn half_court_spots(&mut self) -> [Vec2; 5] {
-        let corner_y = self.side_y_m() - 0.55;
         let shape = self.dice.weighted(&[
-            (Shape::FourOut, 0.4),
-            (Shape::FiveOut, 0.25),
-            (Shape::Horns, 0.2),
-            (Shape::ThreeOut, 0.15),
+            (Alignment::FourOutOneIn, 0.32),
+            (Alignment::FiveOut, 0.21),
+            (Alignment::Horns, 0.17),
+            (Alignment::ThreeOutTwoIn, 0.12),
+            (Alignment::Box, 0.08),
+            (Alignment::FourHigh, 0.05),
+            (Alignment::Stack, 0.05),
         ]);
+        self.spots_of(shape)
+    }
+
+    /// The five places of `shape`.
+    pub fn spots_of(&mut self, shape: Alignment) -> [Vec2; 5] {
+        let corner_y = self.side_y_m() - 0.55;
         let spots = match shape {
-            Shape::FiveOut => [
+            Alignment::FiveOut => [
                 v2(8.6, 0.0),
                 v2(6.6, 5.2),
                 v2(6.6, -5.2),
                 v2(0.7, -corner_y),
                 v2(0.7, corner_y),
             ],
-            Shape::FourOut => [
+            Alignment::FourOutOneIn => [
                 v2(8.3, 2.2),
                 v2(7.2, -4.4),
                 v2(0.8, corner_y),
                 v2(0.8, -corner_y),
                 v2(0.9, -3.4),
             ],
-            Shape::ThreeOut => [
+            Alignment::ThreeOutTwoIn | Alignment::Other => [
                 v2(8.7, 0.0),
                 v2(6.2, 5.6),
                 v2(6.2, -5.6),
                 v2(1.0, 3.0),
                 v2(1.0, -3.0),
             ],
-            Shape::Horns => [
+            Alignment::Horns => [
                 v2(9.0, 0.0),
                 v2(0.7, corner_y),
                 v2(0.7, -corner_y),
                 v2(4.8, 2.7),
                 v2(4.8, -2.7),
             ],
+            // Two guards up, two wings at the free-throw line's height, one low.
+            Alignment::FourHigh => [
+                v2(8.4, 2.4),
+                v2(5.6, -6.0),
+                v2(5.6, 6.2),
+                v2(7.6, -2.6),
+                v2(0.9, -3.2),
+            ],
+            Alignment::Box => [
+                v2(9.0, 0.0),
+                v2(1.2, 2.7),
+                v2(1.2, -2.7),
+                v2(4.5, 2.6),
+                v2(4.5, -2.6),
+            ],
+            // Three in a line down one side of the lane, one in the far corner.
+            Alignment::Stack => [
+                v2(8.8, -1.5),
+                v2(1.1, 2.9),
+                v2(0.7, -corner_y),
+                v2(4.5, 2.8),
+                v2(2.8, 2.9),
+            ],
         };
         let side = self.dice.sign();
-        spots.map(|s| {
+        // Men along one line keep the line.
+        let loose = if shape == Alignment::Stack { 0.2 } else { 0.5 };
+        let spots = spots.map(|s| {
             v2(
-                s.x + self.dice.between(-0.5, 0.5),
+                s.x + self.dice.between(-loose, loose),
                 s.y * side + self.dice.between(-0.3, 0.3),
             )
-        })
+        });
+        self.shape = Some((shape, spots));
+        spots
+    }
+
+    /// Whether the five stand in the shape that was meant, each in a place of his own, with the ball up top.
+    pub fn stands_in_shape(&self) -> bool {
+        let Some((_, spots)) = self.shape else {
+            return false;
+        };
+        let handler = self.handler;
+        let ball = self.pos(handler);
+        let settled = self.attackers().filter(|&s| s != handler).all(|s| {
+            let own = spots.iter().any(|p| self.pos(s).distance(*p) < 1.0);
+            own && self.bodies[s].vel.length() < 1.2
+        });
+        settled && ball.x > 6.8 && ball.y.abs() < 4.6
+    }
+
+    /// The set begins: keeps the shape that was meant, if the five stand in it.
+    pub fn note_alignment(&mut self) {
+        let shape = self.shape.filter(|_| self.stands_in_shape());
+        self.shape = None;
+        if let (Some((shape, _)), Some(possession)) = (shape, self.log.possessions.last_mut()) {
+            possession.alignment = Some(shape);
+        }
     }
 
     /// The three (or more) who are not in the action go where they are out of its way.
@@ -170,7 +223,8 @@ impl World<'_> {
             let action = self.dice.weighted(&[
                 (Action::BallScreen, weight(0.46)),
                 (Action::Handoff, weight(0.1)),
-                (Action::OffBall, weight(0.2)),
+                (Action::OffBall, weight(0.34)),
+                (Action::Cut, weight(0.18)),
                 (Action::Negative, weight(0.19)),
                 (Action::Swing, 0.08),
                 (Action::Isolation, 0.05),
@@ -179,6 +233,7 @@ impl World<'_> {
                 Action::BallScreen => self.draw_ball_screen(None)?,
                 Action::Handoff => self.draw_handoff()?,
                 Action::OffBall => self.draw_off_ball()?,
+                Action::Cut => self.draw_cut()?,
                 Action::Negative => self.draw_negative()?,
                 Action::Swing => self.swing()?,
                 Action::Isolation => self.finish()?,

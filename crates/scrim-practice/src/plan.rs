@@ -1,8 +1,8 @@
 //! What the scripts meant: possessions, screens and matchups as they were played, to be measured afterwards.
 
 use scrim_tables::tags::{
-    Coverage, EndKind, HandlerAction, HelperAction, OnBallPath, Outcome, PassTarget, ScreenKind,
-    ScreenerAction,
+    Alignment, Coverage, CutKind, EndKind, HandlerAction, HelperAction, OnBallPath, Outcome, PassTarget,
+    ScreenKind, ScreenerAction,
 };
 
 use crate::vec2::Vec2;
@@ -18,6 +18,22 @@ pub(crate) struct PossessionPlan {
     pub points: u8,
     /// A possession that is no play (free throws): a zone of doubt in the labels.
     pub is_doubtful: bool,
+    /// The shape that the five stood in when the set began, if they did.
+    pub alignment: Option<Alignment>,
+}
+
+/// A cut as it was scripted.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct CutPlan {
+    pub period: u8,
+    pub possession: usize,
+    pub slot: usize,
+    /// What it is meant to be; `None` for a run that has no plain name.
+    pub kind: Option<CutKind>,
+    /// He was told to go.
+    pub t_go_s: f64,
+    /// The screen (index in the log) it comes off.
+    pub screen: Option<usize>,
 }
 
 /// A matchup from an instant on, within a possession.
@@ -104,11 +120,15 @@ pub enum NegativeKind {
     TransitionCross,
     /// The handler dribbles at a team-mate, who leaves.
     ClearOut,
+    /// Away from the ball two team-mates pass each other and change places.
+    MatesPass,
+    /// Away from the ball a big stands at the elbow and a team-mate walks round him at a distance.
+    PostStands,
 }
 
 impl NegativeKind {
     /// All kinds.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 10] = [
         Self::WalkBy,
         Self::LooseHandler,
         Self::PastStander,
@@ -117,6 +137,8 @@ impl NegativeKind {
         Self::Scramble,
         Self::TransitionCross,
         Self::ClearOut,
+        Self::MatesPass,
+        Self::PostStands,
     ];
 }
 
@@ -126,5 +148,6 @@ pub(crate) struct Log {
     pub possessions: Vec<PossessionPlan>,
     pub matchups: Vec<MatchupChange>,
     pub screens: Vec<ScreenPlan>,
+    pub cuts: Vec<CutPlan>,
     pub negatives: Vec<Negative>,
 }

@@ -2,6 +2,7 @@
 
 mod files;
 mod labels;
+mod off_ball;
 mod tracks;
 
 use std::collections::BTreeMap;

@@ -5,6 +5,8 @@
 
 use std::collections::VecDeque;
 
+use scrim_tables::tags::{Alignment, CutKind};
+
 use crate::ball::{Ball, BallState, Flight, Grip};
 use crate::body::Body;
 use crate::defense::Duty;
@@ -39,10 +41,24 @@ pub(crate) enum Order {
         slot: usize,
         duty: Duty,
     },
-    /// Two defenders exchange their men and guard them.
-    Swap {
-        a: usize,
-        b: usize,
+    /// The screener of a screen (index in the log) stands.
+    Plant {
+        index: usize,
+    },
+    /// Its user comes off it.
+    ComeOff {
+        index: usize,
+        legs: Vec<Leg>,
+        kind: Option<CutKind>,
+    },
+    /// A screener stands no more.
+    Unplant {
+        slot: usize,
+    },
+    /// The screener's defender and the handler's exchange their men.
+    Switch {
+        big: usize,
+        on_ball: usize,
     },
 }
 
@@ -89,6 +105,8 @@ pub(crate) struct World<'a> {
     /// Orders that wait for their instant (period time).
     schedule: Vec<(f64, Order)>,
     history: VecDeque<[(Vec2, Vec2); 11]>,
+    /// The shape that the attackers were sent to, and its places.
+    pub shape: Option<(Alignment, [Vec2; 5])>,
     /// Time-outs each team has left in the game.
     pub timeouts: [u8; 2],
     pub record: PeriodRecord,
@@ -123,6 +141,7 @@ impl<'a> World<'a> {
             shot_in_air: false,
             schedule: Vec::new(),
             history: VecDeque::new(),
+            shape: None,
             timeouts: [5; 2],
             record: PeriodRecord::default(),
             events: Vec::new(),
@@ -251,11 +270,10 @@ impl<'a> World<'a> {
             }
             match self.schedule.remove(index).1 {
                 Order::Duty { slot, duty } => self.duties[slot] = duty,
-                Order::Swap { a, b } => {
-                    self.swap_matchups(a, b);
-                    self.duties[a] = Duty::Guard;
-                    self.duties[b] = Duty::Guard;
-                }
+                Order::Plant { index } => self.plant_by_order(index),
+                Order::ComeOff { index, legs, kind } => self.come_off_by_order(index, &legs, kind),
+                Order::Unplant { slot } => self.bodies[slot].planted = false,
+                Order::Switch { big, on_ball } => self.switch_now(big, on_ball),
             }
         }
     }

@@ -246,7 +246,9 @@ fn write_labels(game: &PracticeGame, dir: &Path) -> Result<(), WriteError> {
     write_label_file(&game.labels.screens, dir)?;
     write_label_file(&game.labels.coverages, dir)?;
     write_label_file(&game.labels.options, dir)?;
-    write_label_file(&game.labels.entries, dir)
+    write_label_file(&game.labels.entries, dir)?;
+    write_label_file(&game.labels.cuts, dir)?;
+    write_label_file(&game.labels.off_ball_motion, dir)
 }
 
 fn write_label_file<R: LabelRow>(rows: &[R], dir: &Path) -> Result<(), WriteError> {

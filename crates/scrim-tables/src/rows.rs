@@ -13,7 +13,7 @@ mod season;
 
 pub use flow::{EntryRow, SequenceRow};
 pub use game::{GameRow, PlayerRow, TrackRow};
-pub use off_ball::{CutRow, OffBallMotionRow};
+pub use off_ball::{CutRow, DilemmaRow, FloorControlRow, OffBallMotionRow, SpacingRow};
 pub use play::{MatchupRow, PossessionRow, TouchRow};
 pub use quality::{GameQualityRow, QuarantineRow};
 pub use screens::{CoverageRow, OptionRow, ScreenRow};

@@ -183,6 +183,21 @@ tags! {
         /// Nothing.
         None = "none",
     }
+    /// What pulled a helper off his place during a ball screen.
+    PulledBy {
+        /// The handler with the ball.
+        Drive = "drive",
+        /// The screener on his way to the rim.
+        Roll = "roll",
+        /// The screener anywhere else.
+        Pop = "pop",
+        /// A cut.
+        Cut = "cut",
+        /// The user of an off-ball screen.
+        OffBallScreen = "off_ball_screen",
+        /// Nothing that has a name, or he was not pulled far enough.
+        None = "none",
+    }
     /// What the screener did after the screen.
     ScreenerAction {
         /// To the rim.

@@ -25,6 +25,9 @@ pub struct Cleaned {
     pub game: Game,
     /// A row a period, in order.
     pub quality: Vec<GameQualityRow>,
+    /// White noise of the players' coordinates in the source, m, an entry a period; `None` where there were too few
+    /// samples to tell.
+    pub player_noise_m: Vec<Option<f32>>,
 }
 
 /// Degree of the smoothing polynomial: a parabola follows a constant acceleration exactly.
@@ -56,10 +59,12 @@ pub fn clean(raw: RawGame, params: &TrackParams) -> Result<Cleaned, TrackError> 
     } = raw;
     let mut periods = Vec::with_capacity(raw_periods.len());
     let mut quality = Vec::with_capacity(raw_periods.len());
+    let mut player_noise_m = Vec::with_capacity(raw_periods.len());
     for raw_period in raw_periods {
         check_samples(&info, &players, &raw_period, params)?;
         let (period, counts) = clean_period(raw_period, &players, &info.court, params);
         quality.push(quality::row(&info.game_id, &period, &counts));
+        player_noise_m.push(counts.player_sigma_m);
         periods.push(period);
     }
     if let Some(events) = &mut events {
@@ -73,6 +78,7 @@ pub fn clean(raw: RawGame, params: &TrackParams) -> Result<Cleaned, TrackError> 
             events,
         },
         quality,
+        player_noise_m,
     })
 }
 

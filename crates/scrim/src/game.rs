@@ -1,15 +1,17 @@
 //! One game through all stages, in memory.
 
 use scrim_actions::{
-    Screens, coverage_rows, cut_rows, find_ball_screens, find_cuts, find_off_ball_motion,
-    find_off_ball_screens, find_reads, off_ball_motion_rows, option_rows, screen_rows,
+    Screens, coverage_rows, cut_rows, dilemma_rows, find_ball_screens, find_cuts, find_dilemmas,
+    find_off_ball_motion, find_off_ball_screens, find_reads, find_spacing, floor_control_rows,
+    off_ball_motion_rows, option_rows, screen_rows, spacing_rows,
 };
 use scrim_flow::{entry_rows, find_flow, possession_extras, sequence_rows};
 use scrim_play::rows::{game_row, matchup_rows, player_rows, possession_rows, touch_rows, track_rows};
 use scrim_play::{Scene, find_play};
 use scrim_tables::rows::{
-    CoverageRow, CutRow, EntryRow, GameQualityRow, GameRow, MatchupRow, OffBallMotionRow, OptionRow,
-    PlayerRow, PossessionRow, ScreenRow, SequenceRow, TouchRow, TrackRow,
+    CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, GameRow, MatchupRow,
+    OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, ScreenRow, SequenceRow, SpacingRow, TouchRow,
+    TrackRow,
 };
 use scrim_tables::{GameStage, TableError};
 use scrim_tracks::{Cleaned, Game, RawGame, clean};
@@ -41,6 +43,12 @@ pub struct GameTables {
     pub cuts: Vec<CutRow>,
     /// `off_ball_motion`
     pub off_ball_motion: Vec<OffBallMotionRow>,
+    /// `spacing`
+    pub spacing: Vec<SpacingRow>,
+    /// `floor_control`
+    pub floor_control: Vec<FloorControlRow>,
+    /// `dilemmas`
+    pub dilemmas: Vec<DilemmaRow>,
     /// `entries`
     pub entries: Vec<EntryRow>,
     /// `sequences`
@@ -66,7 +74,11 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
     if let Some(court) = &pipeline.court {
         raw.info.court = court.court()?;
     }
-    let Cleaned { game, quality } = clean(raw, &pipeline.tracks)?;
+    let Cleaned {
+        game,
+        quality,
+        player_noise_m,
+    } = clean(raw, &pipeline.tracks)?;
     let play = find_play(&game, &pipeline.play);
     let scenes = Scene::all(&game, &play);
     let ball_screens = find_ball_screens(&scenes, &play, &pipeline.screens);
@@ -74,7 +86,15 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
     let screens = Screens::new(ball_screens, off_ball);
     let reads = find_reads(&scenes, &play, screens.on_ball(), &pipeline.reads);
     let cuts = find_cuts(&scenes, &play, &game.info.court, &screens, &pipeline.cuts);
-    let motion = find_off_ball_motion(&scenes, &play, &screens, &cuts, &pipeline.motion);
+    let motion = find_off_ball_motion(&scenes, &screens, &cuts, &player_noise_m, &pipeline.motion);
+    let spacing = find_spacing(
+        &scenes,
+        &game.info.court,
+        &screens,
+        &pipeline.motion,
+        &pipeline.space,
+    );
+    let dilemmas = find_dilemmas(&scenes, &screens, &cuts, &pipeline.motion, &pipeline.dilemmas);
     let flow = find_flow(
         &scenes,
         &play,
@@ -104,6 +124,9 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         options: option_rows(&game, &scenes, &screens, &reads),
         cuts: cut_rows(&game, &play, &screens, &cuts),
         off_ball_motion: off_ball_motion_rows(&game, &play, &screens, &motion),
+        spacing: spacing_rows(&game, &play, &screens, &spacing),
+        floor_control: floor_control_rows(&game, &play, &screens, &spacing),
+        dilemmas: dilemma_rows(&game, &play, &screens, &dilemmas),
         entries: entry_rows(&game, &play, &screens, &flow),
         sequences: sequence_rows(&game, &play, &screens, &reads, &flow),
         quality,
@@ -128,6 +151,9 @@ impl GameTables {
         stage.add(&self.options)?;
         stage.add(&self.cuts)?;
         stage.add(&self.off_ball_motion)?;
+        stage.add(&self.spacing)?;
+        stage.add(&self.floor_control)?;
+        stage.add(&self.dilemmas)?;
         stage.add(&self.entries)?;
         stage.add(&self.sequences)?;
         stage.add(&self.quality)

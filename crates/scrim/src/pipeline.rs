@@ -2,7 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
-use scrim_actions::{CutParams, MotionParams, OffBallScreenParams, ReadParams, ScreenParams};
+use scrim_actions::{
+    CutParams, DilemmaParams, MotionParams, OffBallScreenParams, ReadParams, ScreenParams, SpaceParams,
+};
 use scrim_floor::{Court, CourtError};
 use scrim_flow::FlowParams;
 use scrim_ingest::IngestParams;
@@ -43,6 +45,10 @@ pub struct Pipeline {
     pub cuts: CutParams,
     /// How off-ball motion is measured and named.
     pub motion: MotionParams,
+    /// How spacing and the control of the floor are measured.
+    pub space: SpaceParams,
+    /// How the helper's dilemma is told.
+    pub dilemmas: DilemmaParams,
     /// How alignments, chains, entries and their cost are found.
     pub flow: FlowParams,
     /// What of the tracks is kept in the `tracks` table.
@@ -64,6 +70,8 @@ impl Default for Pipeline {
             off_ball_screens: OffBallScreenParams::default(),
             cuts: CutParams::default(),
             motion: MotionParams::default(),
+            space: SpaceParams::default(),
+            dilemmas: DilemmaParams::default(),
             flow: FlowParams::default(),
             track_table: TrackTableParams::default(),
             report: ReportParams::default(),

@@ -63,9 +63,24 @@ pub(super) fn find_candidates(scene: &Scene, encounter: &Encounter, params: &Scr
                 span: encounter.frames.start..(begin + longest).min(scene.frames),
             };
             found.push(reading::measure(scene, place, params));
-            found.sort_by_key(|reading| reading.begin);
         }
     }
+    let near = scene.frames_in(NEAR_STOP_S);
+    if let Some(begin) = run_frame(scene, encounter, &params.set)
+        && !found.iter().any(|reading| reading.begin.abs_diff(begin) < near)
+    {
+        let place = Place {
+            handler: encounter.handler,
+            mate: encounter.mate,
+            approach: Approach::Ran,
+            begin,
+            stands_from: begin,
+            spot: mate.at(begin),
+            span: encounter.frames.start..(begin + longest).min(scene.frames),
+        };
+        found.push(reading::measure(scene, place, params));
+    }
+    found.sort_by_key(|reading| reading.begin);
     found
 }
 
@@ -139,29 +154,26 @@ fn slow_frame(scene: &Scene, encounter: &Encounter, set: &SetParams) -> Option<u
     let around = scene.frames_in(LOW_AROUND_S);
     let lowest = speeds(begin.saturating_sub(around), begin + around + 1).fold(f32::INFINITY, f32::min);
     let slowed = lowest <= set.slowed_speed_mps && lowest <= highest * (1.0 - set.slowed_share);
-    let turned = turn_deg(scene, s, begin).is_some_and(|turn| turn >= set.turned_deg)
-        || came_up_m(scene, s, begin) >= set.came_up_m;
+    let turned = reading::turn_deg(scene, s, begin).is_some_and(|turn| turn >= set.turned_deg)
+        || reading::came_up_m(scene, s, begin) >= set.came_up_m;
     (slowed && turned).then_some(begin)
 }
 
-/// How much farther from the hoop the mover is at `k` than he was a moment before, m.
-fn came_up_m(scene: &Scene, s: &Mover, k: usize) -> f32 {
-    let hoop = Point::<AttackFrame>::origin();
-    let before = s
-        .at(k.saturating_sub(scene.frames_in(CAME_UP_S)))
-        .distance_m(hoop);
-    s.at(k).distance_m(hoop) - before
+/// Where in the spell the team-mate, who runs past, is nearest to the handler, if the two and the handler's defender then
+/// stand as in a screen and he is on the run all the while.
+fn run_frame(scene: &Scene, encounter: &Encounter, set: &SetParams) -> Option<usize> {
+    let (h, s) = (
+        &scene.attackers[encounter.handler],
+        &scene.attackers[encounter.mate],
+    );
+    let apart = |k: usize| h.at(k).distance_m(s.at(k));
+    let nearest = encounter
+        .frames
+        .clone()
+        .filter(|&k| apart(k).is_finite())
+        .min_by(|&a, &b| apart(a).total_cmp(&apart(b)))?;
+    let around = scene.frames_in(LOW_AROUND_S);
+    let mut run = nearest.saturating_sub(around)..(nearest + around + 1).min(scene.frames);
+    let runs = run.all(|k| s.speed_at(k) >= set.max_speed_mps);
+    (runs && stands_as_screen(scene, encounter, nearest, set)).then_some(nearest)
 }
-
-/// Coming up is told from the way of this long, s.
-const CAME_UP_S: f32 = 1.2;
-
-/// The angle between the mover's ways before and after `k`, degrees.
-fn turn_deg(scene: &Scene, s: &Mover, k: usize) -> Option<f32> {
-    let long = scene.frames_in(TURN_S);
-    let (before, after) = (k.checked_sub(long)?, (k + long).min(scene.frames - 1));
-    (s.at(k) - s.at(before)).angle_to_deg(s.at(after) - s.at(k))
-}
-
-/// A turn is told from the ways of this long before and after, s.
-const TURN_S: f32 = 0.7;

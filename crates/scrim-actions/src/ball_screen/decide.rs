@@ -22,6 +22,10 @@ const SLIP_TOWARD_HOOP_M: f32 = 1.2;
 const GHOST_RUN_M: f32 = 1.2;
 /// ... and not to the hoop: no nearer than this in the same time, m.
 const GHOST_TOWARD_HOOP_M: f32 = 0.6;
+/// His run ends this far from the hoop at least, m ...
+const GHOST_END_M: f32 = 6.0;
+/// ... and leads away from the handler: this far at least, m.
+const GHOST_APART_M: f32 = 2.0;
 /// A handler who rejects a screen drives: he is this much nearer the hoop (or at least no farther) a second later, m.
 const REJECT_TOWARD_HOOP_M: f32 = 0.0;
 
@@ -45,46 +49,29 @@ pub(super) fn decide(reading: &Reading, params: &ScreenParams) -> Option<Decisio
     if reading.in_back_court {
         return None;
     }
-    let (outcome, at, early_denial) = match early_denial(reading, params) {
-        Some(at) => (Outcome::Rejected, at, true),
-        None => {
-            let (outcome, at) = outcome_of(reading, params)?;
-            (outcome, at, false)
-        }
-    };
+    let (outcome, at) = outcome_of(reading, params)?;
     let fits = ScreenFits::of(reading, outcome, at, params);
     Some(Decision {
         outcome,
         at,
         confidence: fits.confidence(outcome, &params.weights),
         fits,
-        early_denial,
+        early_denial: reading.denial.is_some(),
     })
 }
-
-/// The instant at which the handler leaves an early denial: his defender stands on the screener's side, and he goes away
-/// from it before the screener, who is on his way, is set.
-fn early_denial(reading: &Reading, params: &ScreenParams) -> Option<usize> {
-    let go = reading.go?;
-    let early = match reading.approach {
-        Approach::Stopped => go.step <= reading.begin,
-        Approach::Slowed => go.step <= reading.begin + reading.frames_in(SLOWED_GO_S),
-    };
-    let iced = go.denied_m.is_some_and(|m| m >= params.outcome.denied_m);
-    let away = go.from_screener_deg >= EARLY_AWAY_DEG;
-    let coming =
-        reading.closing_m >= params.set.min_arrival_m && go.screener_speed_mps >= params.set.max_speed_mps;
-    (early && iced && away && coming).then_some(go.step)
-}
-
-/// Without a stop the instant of the screen is less sure by this, s.
-const SLOWED_GO_S: f32 = 0.2;
-/// The handler leaves a denial away from the screener: at least at this angle, degrees.
-const EARLY_AWAY_DEG: f32 = 75.0;
 
 /// What became of the screen and when; `None` when nothing is left to call a screen.
 fn outcome_of(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usize)> {
     let outcome = &params.outcome;
+    if reading.denial.is_some() {
+        return Some((Outcome::Rejected, reading.begin));
+    }
+    if let Some(run) = reading.run {
+        let to_perimeter = run.toward_hoop_m <= GHOST_TOWARD_HOOP_M
+            && run.end_from_hoop_m >= GHOST_END_M
+            && run.end_apart_m >= GHOST_APART_M;
+        return to_perimeter.then_some((Outcome::Ghosted, reading.begin));
+    }
     let leaves_by = |k: usize| reading.leave.is_some_and(|leave| leave <= k);
     let slips = reading.toward_hoop_m >= SLIP_TOWARD_HOOP_M
         && leaves_by(reading.touch_end + reading.frames_in(SLIP_AFTER_PASS_S))
@@ -112,6 +99,7 @@ fn outcome_of(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usiz
     match (slips, reading.approach) {
         (true, _) => Some((Outcome::Slipped, parting)),
         (false, Approach::Stopped) => Some((Outcome::Unused, parting)),
+        (false, Approach::Ran | Approach::Coming) => None,
         (false, Approach::Slowed) => {
             let runs_through = reading.after_m >= GHOST_RUN_M && reading.toward_hoop_m <= GHOST_TOWARD_HOOP_M;
             reading

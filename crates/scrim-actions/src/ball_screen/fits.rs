@@ -25,7 +25,7 @@ pub struct ScreenFits {
     pub past: f32,
     /// The screener moved on by himself afterwards.
     pub moved_on: f32,
-    /// The handler was away from the hoop.
+    /// The handler was away from the hoop, and the screen from the end line.
     pub out: f32,
     /// The handler had had the ball for a while.
     pub settled: f32,
@@ -35,11 +35,19 @@ pub struct ScreenFits {
     pub prompt: f32,
     /// The screener had not just passed the ball himself, or came after it.
     pub fresh: f32,
+    /// The handler waited for him.
+    pub waited: f32,
+    /// He came up from the hoop.
+    pub came_up: f32,
+    /// His way turned there.
+    pub turned: f32,
+    /// The handler's defender had taken the screen's side away.
+    pub iced: f32,
 }
 
 impl ScreenFits {
     /// The parts' names: those of [`Weights`], in the order of [`ScreenFits::parts`].
-    pub const NAMES: [&'static str; 13] = [
+    pub const NAMES: [&'static str; 17] = [
         "came",
         "to_ball",
         "still",
@@ -53,6 +61,10 @@ impl ScreenFits {
         "clear",
         "prompt",
         "fresh",
+        "waited",
+        "came_up",
+        "turned",
+        "iced",
     ];
 
     /// The fits of a reading whose outcome fell at scene frame `at`.
@@ -81,7 +93,8 @@ impl ScreenFits {
             close: ramp(reading.gap_m, close_m, 0.8),
             past: ramp(reading.sweep_deg, 10.0, 60.0),
             moved_on: ramp(reading.after_m, 0.2, 1.5),
-            out: ramp(reading.handler_from_hoop_m, 2.0, 5.0),
+            // At the end line there is no way around a screen.
+            out: ramp(reading.handler_from_hoop_m, 2.0, 5.0).min(ramp(reading.spot.x_m, 0.0, 1.5)),
             settled: ramp(reading.touch_age_s, 0.0, 1.0),
             clear: ramp(f32::from(reading.crowd), 6.0, 3.0),
             prompt: ramp(wait_s, 6.0, 2.0),
@@ -91,11 +104,18 @@ impl ScreenFits {
                 Some(since_s) if since_s < 1.0 => 0.0,
                 Some(_) => ramp(reading.closing_m, -0.3, 1.5),
             },
+            // Not seen tells nothing: halfway.
+            waited: known(reading.handler_speed_mps).map_or(0.5, |speed| ramp(speed, 2.0, 0.5)),
+            came_up: known(reading.came_up_m).map_or(0.5, |up| ramp(up, -2.0, 1.0)),
+            turned: reading.turn_deg.map_or(0.5, |turn| ramp(turn, 10.0, 60.0)),
+            iced: reading.denial.map_or(0.0, |denial| {
+                (ramp(denial.side_m, 0.4, 1.3) + ramp(denial.step_m, 0.2, 1.0)) / 2.0
+            }),
         }
     }
 
     /// The parts in the order of [`ScreenFits::NAMES`].
-    pub fn parts(&self) -> [f32; 13] {
+    pub fn parts(&self) -> [f32; 17] {
         [
             self.came,
             self.to_ball,
@@ -110,6 +130,10 @@ impl ScreenFits {
             self.clear,
             self.prompt,
             self.fresh,
+            self.waited,
+            self.came_up,
+            self.turned,
+            self.iced,
         ]
     }
 
@@ -117,9 +141,11 @@ impl ScreenFits {
     /// Journal of the Royal Statistical Society B 20(2), 1958).
     pub(super) fn confidence(&self, outcome: Outcome, weights: &ScreenWeights) -> f32 {
         let (weights, more) = match outcome {
+            // Nobody is iced a little: who is not has 0 here.
+            Outcome::Rejected if self.iced > 0.0 => (&weights.iced, 0.0),
             Outcome::Used => (&weights.used, 0.0),
             Outcome::Slipped => (&weights.left, 0.0),
-            Outcome::Ghosted => (&weights.left, weights.ghosted_more),
+            Outcome::Ghosted => (&weights.ran, 0.0),
             Outcome::Rejected => (&weights.parted, weights.rejected_more),
             Outcome::Flipped | Outcome::Unused => (&weights.parted, 0.0),
         };
@@ -142,10 +168,12 @@ impl ScreenFits {
 pub struct ScreenWeights {
     /// For screens that the handler came off.
     pub used: Weights,
-    /// For those that the screener left: slipped and ghosted.
+    /// For those that the screener left for the rim: slipped.
     pub left: Weights,
-    /// Added for `ghosted`.
-    pub ghosted_more: f32,
+    /// For those that he ran through: ghosted.
+    pub ran: Weights,
+    /// For those whose side was taken away before they were there.
+    pub iced: Weights,
     /// For those that came to nothing: rejected and unused.
     pub parted: Weights,
     /// Added for `rejected`.
@@ -174,7 +202,7 @@ pub struct Weights {
     pub past: f32,
     /// The screener moved on by himself afterwards.
     pub moved_on: f32,
-    /// The handler was away from the hoop.
+    /// The handler was away from the hoop, and the screen from the end line.
     pub out: f32,
     /// The handler had had the ball for a while.
     pub settled: f32,
@@ -184,11 +212,19 @@ pub struct Weights {
     pub prompt: f32,
     /// The screener had not just passed the ball himself, or came after it.
     pub fresh: f32,
+    /// The handler waited for him.
+    pub waited: f32,
+    /// He came up from the hoop.
+    pub came_up: f32,
+    /// His way turned there.
+    pub turned: f32,
+    /// The handler's defender had taken the screen's side away.
+    pub iced: f32,
 }
 
 impl Weights {
     /// The weights in the order of [`ScreenFits::NAMES`].
-    fn parts(&self) -> [f32; 13] {
+    fn parts(&self) -> [f32; 17] {
         [
             self.came,
             self.to_ball,
@@ -203,6 +239,10 @@ impl Weights {
             self.clear,
             self.prompt,
             self.fresh,
+            self.waited,
+            self.came_up,
+            self.turned,
+            self.iced,
         ]
     }
 }
@@ -211,57 +251,112 @@ impl Default for ScreenWeights {
     fn default() -> Self {
         Self {
             used: Weights {
-                bias: -21.60,
-                came: 1.64,
-                to_ball: 2.05,
-                still: 1.77,
-                on_defender: 1.37,
-                guarded: 1.43,
-                close: 2.55,
-                past: 2.32,
-                moved_on: 1.42,
-                out: 2.46,
-                settled: 1.94,
-                clear: 1.77,
-                prompt: 1.45,
-                fresh: 3.20,
+                bias: -22.05,
+                came: 1.82,
+                to_ball: 1.16,
+                still: 1.75,
+                on_defender: 0.94,
+                guarded: 1.66,
+                close: 2.52,
+                past: 2.36,
+                moved_on: 2.01,
+                out: 2.31,
+                settled: 1.81,
+                clear: 1.59,
+                prompt: 1.46,
+                fresh: 3.17,
+                waited: 2.39,
+                came_up: 0.00,
+                turned: 0.00,
+                iced: 0.00,
             },
             left: Weights {
-                bias: -18.41,
-                came: 1.40,
-                to_ball: 1.66,
-                still: 1.59,
-                on_defender: 1.84,
-                guarded: 1.49,
-                close: 1.28,
-                past: 0.00,
-                moved_on: 1.47,
-                out: 1.59,
-                settled: 1.81,
-                clear: 1.57,
+                bias: -19.95,
+                came: 1.50,
+                to_ball: 1.72,
+                still: 1.77,
+                on_defender: 1.73,
+                guarded: 1.64,
+                close: 1.54,
+                past: 0.64,
+                moved_on: 1.50,
+                out: 1.54,
+                settled: 1.93,
+                clear: 1.42,
                 prompt: 1.50,
-                fresh: 2.90,
+                fresh: 3.00,
+                waited: 0.86,
+                came_up: 0.00,
+                turned: 0.00,
+                iced: 0.00,
             },
-            ghosted_more: -0.47,
+            ran: Weights {
+                bias: -24.31,
+                came: 1.48,
+                to_ball: 1.21,
+                still: 0.16,
+                on_defender: 1.92,
+                guarded: 1.49,
+                close: 0.30,
+                past: -1.24,
+                moved_on: 1.31,
+                out: 1.50,
+                settled: 1.52,
+                clear: 1.48,
+                prompt: 1.50,
+                fresh: 3.00,
+                waited: 3.86,
+                came_up: 3.94,
+                turned: 0.00,
+                iced: 0.00,
+            },
+            iced: Weights {
+                bias: -10.95,
+                came: 0.00,
+                to_ball: 1.56,
+                still: 0.00,
+                on_defender: 0.00,
+                guarded: 1.50,
+                close: 0.00,
+                past: 0.00,
+                moved_on: 0.00,
+                out: 1.56,
+                settled: 1.50,
+                clear: 1.53,
+                prompt: 0.00,
+                fresh: 3.03,
+                waited: 0.05,
+                came_up: 0.00,
+                turned: 0.00,
+                iced: 4.00,
+            },
             parted: Weights {
-                bias: -20.71,
-                came: 1.59,
-                to_ball: 1.51,
-                still: 2.08,
-                on_defender: 2.48,
-                guarded: 1.74,
-                close: 1.90,
-                past: -1.82,
-                moved_on: 1.55,
-                out: 1.94,
-                settled: 1.75,
-                clear: 1.75,
-                prompt: 1.78,
-                fresh: 2.83,
+                bias: -21.67,
+                came: 1.57,
+                to_ball: 1.76,
+                still: 1.61,
+                on_defender: 2.30,
+                guarded: 1.63,
+                close: 1.84,
+                past: -1.62,
+                moved_on: 1.87,
+                out: 1.70,
+                settled: 1.86,
+                clear: 1.60,
+                prompt: 1.84,
+                fresh: 3.03,
+                waited: 1.30,
+                came_up: 0.00,
+                turned: 0.00,
+                iced: 0.00,
             },
-            rejected_more: 0.15,
+            rejected_more: 0.85,
         }
     }
+}
+
+fn known(value: f32) -> Option<f32> {
+    value.is_finite().then_some(value)
 }
 
 /// 0 at `none` and before, 1 at `full` and beyond, straight between.

@@ -77,7 +77,15 @@ pub(super) fn find_handoffs(
                 .filter(|stop| stop.frames.start <= at)
                 .map(|stop| scene.first_frame + stop.frames.start),
             used: scene.first_frame + at,
-            end: scene.first_frame + super::end_frame(scene, taker, giver, spot, at, params),
+            end: scene.first_frame
+                + super::end_frame(
+                    scene,
+                    [taker, giver],
+                    spot,
+                    at,
+                    params.outcome.end_after_use_s,
+                    params.outcome.end_apart_m,
+                ),
             spot,
             right_of_user_m: super::right_of_m(scene, taker, begin, spot),
             strong_side: scene.strong[at] == Some(Half::of(spot)),

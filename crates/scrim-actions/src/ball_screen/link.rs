@@ -36,11 +36,16 @@ pub(super) fn order_and_link(
 const SAME_S: f32 = 1.0;
 /// The second screen of a double is used at least this long after the first, s.
 const DOUBLE_S: f32 = 0.4;
+/// The two of a double come for it: neither is set longer than this before the handler comes by, s. Who stood there long
+/// before, the handler only passes.
+const DOUBLE_STAND_S: f32 = 3.2;
 /// After a screen was used, its two are near each other for a while; a new screen of the same two is set no earlier than
 /// this after the use, s.
 const SETTLED_S: f32 = 1.0;
 /// A screener who sets himself again on the same side within this after he left his spot has only shuffled, s.
 const SHUFFLE_S: f32 = 2.0;
+/// The way around the handler to his other side takes longer than this, s.
+const WALK_AROUND_S: f32 = 0.7;
 /// A screen this far to a side of the handler is on that side, m; nearer, it is before or behind him.
 const CLEAR_SIDE_M: f32 = 0.4;
 
@@ -70,7 +75,13 @@ fn is_repeat(earlier: &BallScreen, later: &BallScreen, frames: &dyn Fn(f32) -> u
     let apart = earlier.used.abs_diff(later.used);
     if apart < frames(SAME_S) {
         // Two screeners in a row, both used, are a double screen; anything else this close is one screen told twice.
-        let both_used = earlier.outcome == Outcome::Used && later.outcome == Outcome::Used;
+        let came_for_it = |screen: &BallScreen| {
+            screen.outcome == Outcome::Used
+                && screen
+                    .set
+                    .is_none_or(|set| screen.used <= set + frames(DOUBLE_STAND_S))
+        };
+        let both_used = came_for_it(earlier) && came_for_it(later);
         return earlier.screener == later.screener || !both_used || apart < frames(DOUBLE_S);
     }
     let begin = later.set.unwrap_or(later.used);
@@ -81,8 +92,13 @@ fn is_repeat(earlier: &BallScreen, later: &BallScreen, frames: &dyn Fn(f32) -> u
         };
         begin < earlier.used + settled
             || (earlier.outcome == Outcome::Unused
-                && !is_other_side(earlier, later)
-                && begin < earlier.used + frames(SHUFFLE_S))
+                && begin
+                    < earlier.used
+                        + frames(if is_other_side(earlier, later) {
+                            WALK_AROUND_S
+                        } else {
+                            SHUFFLE_S
+                        }))
     } else {
         // A screener who stands by, unused, while the handler comes off another's screen.
         later.outcome == Outcome::Unused && begin < earlier.used

@@ -11,6 +11,8 @@ pub struct ScreenParams {
     pub set: SetParams,
     /// How the outcome is told.
     pub outcome: OutcomeParams,
+    /// How early denials are told.
+    pub denial: super::DenialParams,
     /// How handoffs are told.
     pub handoff: HandoffParams,
     /// How sure a screen is.
@@ -92,15 +94,13 @@ pub struct OutcomeParams {
     pub end_after_use_s: f32,
     /// The screen is over when both are this far from its spot, m. Default 2.5 (vocabulary).
     pub end_apart_m: f32,
-    /// Icing: the handler's defender is this far toward the screener from the handler when he sets off, m. Default 0.3.
-    pub denied_m: f32,
     /// A flip's second screen comes within this, s. Default 3.0 (vocabulary).
     pub flip_within_s: f32,
-    /// Rows less sure than this are not written. Default 0.55: a little more than an even bet. The lower it is, the more
+    /// Rows less sure than this are not written. Default 0.5: an even bet. The lower it is, the more
     /// true and the more false rows there are.
     pub min_confidence: f32,
     /// The same for screens that were used: a team-mate whom the handler passes by chance looks most like one of these.
-    /// Default 0.62.
+    /// Default 0.68.
     pub min_used_confidence: f32,
 }
 
@@ -117,10 +117,9 @@ impl Default for OutcomeParams {
             longest_wait_s: 7.0,
             end_after_use_s: 2.5,
             end_apart_m: 2.5,
-            denied_m: 0.3,
             flip_within_s: 3.0,
-            min_confidence: 0.55,
-            min_used_confidence: 0.62,
+            min_confidence: 0.5,
+            min_used_confidence: 0.68,
         }
     }
 }

@@ -6,6 +6,7 @@ use scrim_floor::{AttackFrame, Point};
 use scrim_play::{Mover, Scene};
 
 use super::ScreenParams;
+use super::denial::Denial;
 
 /// A handler has taken his first step when he is this far from where he stood, m.
 const FIRST_STEP_M: f32 = 0.2;
@@ -21,12 +22,6 @@ pub(super) struct Departure {
     pub angle_deg: f32,
     /// How much nearer the hoop he is a second later, m.
     pub toward_hoop_m: f32,
-    /// His way against the direction to the screener himself at that instant, degrees.
-    pub from_screener_deg: f32,
-    /// The screener's speed at that instant, m/s.
-    pub screener_speed_mps: f32,
-    /// How far his defender stands toward the screener from him at that instant, m (negative: away); `None` if unknown.
-    pub denied_m: Option<f32>,
 }
 
 /// How a team-mate came to be near the handler's defender.
@@ -36,6 +31,21 @@ pub(super) enum Approach {
     Stopped,
     /// He slowed down or turned without stopping.
     Slowed,
+    /// He ran past, neither stopping nor clearly slowing down.
+    Ran,
+    /// He was still on his way when the handler left.
+    Coming,
+}
+
+/// Where a run past the handler leads.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Run {
+    /// How much nearer the hoop he is a second later, m.
+    pub toward_hoop_m: f32,
+    /// How far from the hoop he is when the run is looked at last, m.
+    pub end_from_hoop_m: f32,
+    /// How far from the handler he is then, m.
+    pub end_apart_m: f32,
 }
 
 /// A would-be screen, measured. Frames are the scene's.
@@ -71,6 +81,16 @@ pub(super) struct Reading {
     pub crowd: u8,
     /// How much nearer the handler the screener came by his own steps in the second and a half before, m.
     pub closing_m: f32,
+    /// The handler's mean speed around the beginning, m/s; not finite when he is not seen.
+    pub handler_speed_mps: f32,
+    /// How much farther from the hoop the screener is than a moment before he came, m.
+    pub came_up_m: f32,
+    /// How far the screener's way turns at the beginning, degrees; `None` when he hardly moves.
+    pub turn_deg: Option<f32>,
+    /// Where the run of one who ran past leads; `None` for all others.
+    pub run: Option<Run>,
+    /// How the screen's side was taken from the handler before it was there; `None` if it was not.
+    pub denial: Option<Denial>,
     /// How much nearer the hoop the screener is 0.8 s after he left (or after the closest approach), m.
     pub toward_hoop_m: f32,
     /// How far the screener moved in that time, m.
@@ -170,9 +190,7 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         closest,
         gap_m,
         sweep_deg,
-    } = approached(
-        scene, h, s, defender, spot, go_from, look_from, until, look_until, params,
-    );
+    } = approached(scene, h, s, spot, go_from, look_from, until, look_until, params);
     let around = scene.frames_in(AROUND_CLOSEST_S);
     let near = closest.saturating_sub(around)..(closest + around + 1).min(scene.frames);
     let speed_at_closest_mps = near
@@ -220,6 +238,11 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         handler_from_hoop_m: h.at(begin).distance_m(hoop),
         crowd: crowd as u8,
         closing_m: s.at(earlier).distance_m(h.at(begin)) - s.at(stands_from).distance_m(h.at(begin)),
+        handler_speed_mps: mean_speed_mps(scene, h, begin),
+        came_up_m: came_up_m(scene, s, stands_from),
+        turn_deg: turn_deg(scene, s, begin),
+        run: (approach == Approach::Ran).then(|| run(scene, h, s, begin)),
+        denial: None,
         toward_hoop_m: s.at(left).distance_m(hoop) - s.at(later).distance_m(hoop),
         after_m: s.at(left).distance_m(s.at(later)),
         user_defender,
@@ -239,6 +262,59 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         go,
     }
 }
+
+/// Where the run past the handler leads that is nearest to him at `k`.
+fn run(scene: &Scene, h: &Mover, s: &Mover, k: usize) -> Run {
+    let hoop = Point::<AttackFrame>::origin();
+    let after = |seconds: f32| (k + scene.frames_in(seconds)).min(scene.frames - 1);
+    Run {
+        toward_hoop_m: s.at(k).distance_m(hoop) - s.at(after(RUN_S)).distance_m(hoop),
+        end_from_hoop_m: s.at(after(RUN_END_S)).distance_m(hoop),
+        end_apart_m: s.at(after(RUN_S)).distance_m(h.at(after(RUN_S))),
+    }
+}
+
+/// A run is looked at for this long, s ...
+const RUN_S: f32 = 1.0;
+/// ... and where it leads after this, s.
+const RUN_END_S: f32 = 1.6;
+
+/// The mover's mean speed around `k`, m/s.
+fn mean_speed_mps(scene: &Scene, mover: &Mover, k: usize) -> f32 {
+    let (before, after) = (scene.frames_in(WAITED_S), scene.frames_in(WAITED_S / 2.0));
+    let (mut sum, mut seen) = (0.0, 0.0_f32);
+    let frames = k.saturating_sub(before)..(k + after).min(scene.frames);
+    for speed in frames.map(|k| mover.speed_at(k)).filter(|v| v.is_finite()) {
+        sum += speed;
+        seen += 1.0;
+    }
+    sum / seen
+}
+
+/// Whether the handler waits for the screener is told from this long before (and half as long after) he is there, s.
+const WAITED_S: f32 = 0.5;
+
+/// How much farther from the hoop the mover is at `k` than he was a moment before, m.
+pub(super) fn came_up_m(scene: &Scene, s: &Mover, k: usize) -> f32 {
+    let hoop = Point::<AttackFrame>::origin();
+    let before = s
+        .at(k.saturating_sub(scene.frames_in(CAME_UP_S)))
+        .distance_m(hoop);
+    s.at(k).distance_m(hoop) - before
+}
+
+/// Coming up is told from the way of this long, s.
+const CAME_UP_S: f32 = 1.2;
+
+/// The angle between the mover's ways before and after `k`, degrees.
+pub(super) fn turn_deg(scene: &Scene, s: &Mover, k: usize) -> Option<f32> {
+    let long = scene.frames_in(TURN_S);
+    let (before, after) = (k.checked_sub(long)?, (k + long).min(scene.frames - 1));
+    (s.at(k) - s.at(before)).angle_to_deg(s.at(after) - s.at(k))
+}
+
+/// A turn is told from the ways of this long before and after, s.
+const TURN_S: f32 = 0.7;
 
 /// The screener's way after he left is looked at for this long, s.
 const AFTER_S: f32 = 0.8;
@@ -348,7 +424,6 @@ fn approached(
     scene: &Scene,
     h: &Mover,
     s: &Mover,
-    defender: Option<&Mover>,
     spot: Point<AttackFrame>,
     go_from: usize,
     look_from: usize,
@@ -356,7 +431,7 @@ fn approached(
     look_until: usize,
     params: &ScreenParams,
 ) -> Approached {
-    let first = departure(scene, h, s, defender, spot, go_from..look_until, params);
+    let first = departure(scene, h, spot, go_from..look_until, params);
     let mut best: Option<Approached> = None;
     let mut next = first;
     while let Some(go) = next {
@@ -387,7 +462,7 @@ fn approached(
             // He goes away from the screener first: what he does later is another play.
             break;
         }
-        next = departure(scene, h, s, defender, spot, again..look_until, params);
+        next = departure(scene, h, spot, again..look_until, params);
     }
     best.unwrap_or_else(|| {
         let (closest, gap_m) = first_approach(scene, h, s, look_from..until);
@@ -466,8 +541,6 @@ fn arrival_m(scene: &Scene, s: &Mover, begin: usize, spot: Point<AttackFrame>, p
 fn departure(
     scene: &Scene,
     h: &Mover,
-    s: &Mover,
-    defender: Option<&Mover>,
     spot: Point<AttackFrame>,
     frames: Range<usize>,
     params: &ScreenParams,
@@ -485,24 +558,24 @@ fn departure(
             let later = (frame + scene.frames_in(DRIVE_S)).min(scene.frames - 1);
             let hoop = Point::<AttackFrame>::origin();
             let toward_hoop_m = h.at(frame).distance_m(hoop) - h.at(later).distance_m(hoop);
-            let to_screener = s.at(frame) - h.at(frame);
-            // The window of the distance begins before the first step does.
-            let step = (frame..frame + ahead).find(|&k| h.at(k).distance_m(h.at(frame)) >= FIRST_STEP_M);
-            let denied_m = defender.map(|d| (d.at(frame) - h.at(frame)).dot(to_screener.unit()));
             Some(Departure {
                 frame,
-                step: step.unwrap_or(frame),
+                step: first_step(h, frame, frame + ahead),
                 angle_deg,
                 toward_hoop_m,
-                from_screener_deg: way.angle_to_deg(to_screener)?,
-                screener_speed_mps: s.speed_at(frame),
-                denied_m: denied_m.filter(|m| m.is_finite()),
             })
         })
 }
 
+/// The first step of a mover who has set off at `frame`: the window of the distance begins before it does.
+pub(super) fn first_step(h: &Mover, frame: usize, until: usize) -> usize {
+    (frame..until)
+        .find(|&k| h.at(k).distance_m(h.at(frame)) >= FIRST_STEP_M)
+        .unwrap_or(frame)
+}
+
 /// Direction of the handler's path after `k` against the direction to the hoop, degrees.
-pub(super) fn path_angle_deg(scene: &Scene, handler: usize, k: usize) -> Option<f32> {
+pub(crate) fn path_angle_deg(scene: &Scene, handler: usize, k: usize) -> Option<f32> {
     let h = &scene.attackers[handler];
     let later = (k + scene.frames_in(PATH_S)).min(scene.frames.checked_sub(1)?);
     (h.at(later) - h.at(k)).angle_to_deg(Point::origin() - h.at(k))

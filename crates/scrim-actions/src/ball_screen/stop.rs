@@ -9,7 +9,7 @@ use super::SetParams;
 
 /// A spell of near standing. Frames are the scene's.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Stop {
+pub(crate) struct Stop {
     /// The frames of near standing.
     pub frames: Range<usize>,
 }
@@ -21,10 +21,10 @@ const SAME_SPOT_M: f32 = 0.5;
 /// Whoever shuffles farther than this from where he stopped, stands on another spot, m. Common practice, no source.
 const SPOT_SIZE_M: f32 = 0.8;
 /// The spot is the mean place over this time, s.
-pub(super) const SPOT_S: f32 = 0.4;
+pub(crate) const SPOT_S: f32 = 0.4;
 
 /// The spells in which `mover` stands, that reach into `within`; they may begin before it.
-pub(super) fn find_stops(
+pub(crate) fn find_stops(
     scene: &Scene,
     mover: &Mover,
     within: Range<usize>,
@@ -66,7 +66,7 @@ pub(super) fn find_stops(
 }
 
 /// Mean place over the frames in which the mover is seen; not finite when he is seen in none.
-pub(super) fn mean_place(mover: &Mover, frames: Range<usize>) -> Point<AttackFrame> {
+pub(crate) fn mean_place(mover: &Mover, frames: Range<usize>) -> Point<AttackFrame> {
     let (mut x_m, mut y_m, mut seen) = (0.0, 0.0, 0.0_f32);
     for place in frames.map(|k| mover.at(k)).filter(|place| place.is_finite()) {
         x_m += place.x_m;

@@ -48,7 +48,8 @@ pub fn classify_shape(spots: &Spots, ball: usize, court: &Court, params: &Alignm
     let block = Point::new(LOW_X_M, court.lane_width_m / 2.0);
     let corner = Point::new(LOW_X_M, court.corner_line_y_m());
     let elbows = Pair(elbow, params.elbow_m);
-    let top = outside[ball].min(params.top_m - spots[ball].y_m.abs());
+    let half_width_m = params.top_deg.to_radians().tan() * spots[ball].x_m;
+    let top = outside[ball].min(half_width_m - spots[ball].y_m.abs());
     let rules = [
         (
             Alignment::Horns,

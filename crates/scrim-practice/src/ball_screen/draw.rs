@@ -68,7 +68,9 @@ impl World<'_> {
             ]),
         };
         let path = match coverage {
-            Coverage::Switch => OnBallPath::Switched,
+            Coverage::Switch => self
+                .dice
+                .weighted(&[(OnBallPath::Switched, 0.8), (OnBallPath::Over, 0.2)]),
             Coverage::Ice => OnBallPath::Denied,
             Coverage::Hedge | Coverage::Blitz => OnBallPath::Over,
             Coverage::Drop | Coverage::Level | Coverage::Unclear => self
@@ -86,12 +88,19 @@ impl World<'_> {
                 .dice
                 .weighted(&[(HandlerAction::Pass, 0.85), (HandlerAction::Split, 0.15)]),
             Coverage::Hedge => self.dice.weighted(&[
-                (HandlerAction::Pass, 0.5),
-                (HandlerAction::Reset, 0.35),
-                (HandlerAction::Split, 0.15),
+                (HandlerAction::Pass, 0.55),
+                (HandlerAction::Reset, 0.38),
+                (HandlerAction::Split, 0.07),
             ]),
             Coverage::Ice => HandlerAction::Reject,
-            Coverage::Drop | Coverage::Level | Coverage::Switch | Coverage::Unclear => self.dice.weighted(&[
+            Coverage::Switch => self.dice.weighted(&[
+                (HandlerAction::Drive, 0.2),
+                (HandlerAction::PullUp, 0.1),
+                (HandlerAction::StepBack, 0.1),
+                (HandlerAction::Pass, 0.4),
+                (HandlerAction::Reset, 0.2),
+            ]),
+            Coverage::Drop | Coverage::Level | Coverage::Unclear => self.dice.weighted(&[
                 (HandlerAction::Drive, 0.2),
                 (HandlerAction::PullUp, 0.2),
                 (HandlerAction::StepBack, 0.06),

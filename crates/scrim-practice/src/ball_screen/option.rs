@@ -116,6 +116,18 @@ impl World<'_> {
         let handler = self.handler;
         self.log.screens[index].handler_action = Some(screen.handler_action);
         self.relocate(&[handler, screen.screener]);
+        let alone = matches!(
+            screen.handler_action,
+            HandlerAction::Drive | HandlerAction::StepBack
+        );
+        if screen.coverage == Coverage::Switch && screen.outcome == Outcome::Used && alone {
+            // He pulls the big out first and then goes at him.
+            let here = self.pos(handler);
+            let back = here + here.unit() * 1.4;
+            self.go(handler, v2(back.x, back.y.clamp(-6.0, 6.0)), 3.2);
+            let wait = self.dice.between(1.0, 1.5);
+            self.run_for(wait)?;
+        }
         match screen.handler_action {
             HandlerAction::Drive | HandlerAction::Reject => {
                 let side = self.pos(handler).y.signum();
@@ -241,12 +253,10 @@ impl World<'_> {
         let handler = self.handler;
         let wait = match screen.coverage {
             Coverage::Blitz => self.dice.between(1.4, 2.0),
-            Coverage::Drop
-            | Coverage::Level
-            | Coverage::Hedge
-            | Coverage::Switch
-            | Coverage::Ice
-            | Coverage::Unclear => self.dice.between(0.5, 1.4),
+            Coverage::Hedge => self.dice.between(0.9, 1.6),
+            Coverage::Drop | Coverage::Level | Coverage::Switch | Coverage::Ice | Coverage::Unclear => {
+                self.dice.between(0.5, 1.4)
+            }
         };
         self.run_for(wait)?;
         let to_screener = self
@@ -318,8 +328,11 @@ impl World<'_> {
     /// Everyone on defence goes back to guarding his man; the screener may be planted no more.
     pub fn calm(&mut self, index: usize) {
         self.forget_orders();
+        // A screen away from the ball that still stands is broken off with the rest.
         let screener = self.log.screens[index].screener;
-        self.bodies[screener].planted = false;
+        for slot in self.attackers().filter(|s| s / 5 == screener / 5) {
+            self.bodies[slot].planted = false;
+        }
         for slot in self.defenders() {
             self.duties[slot] = Duty::Guard;
         }

@@ -40,6 +40,7 @@ impl World<'_> {
         let handler = self.handler;
         let big = self.log.screens[index].screener_defender;
         self.log.screens[index].t_go_s = self.now_s();
+        self.log.screens[index].coverage = Some(screen.coverage);
         let slip = BallScreen {
             screener_action: ScreenerAction::Slip,
             ..*screen
@@ -198,8 +199,8 @@ impl World<'_> {
             self.log.screens[index].user_defender,
         );
         self.log.screens[index].t_go_s = self.now_s();
+        self.log.screens[index].coverage = Some(screen.coverage);
         if screen.coverage == Coverage::Ice {
-            self.log.screens[index].coverage = Some(Coverage::Ice);
             self.log.screens[index].on_ball_path = Some(OnBallPath::Denied);
         }
         let first = here - out * 1.8 - here.unit() * 0.9;

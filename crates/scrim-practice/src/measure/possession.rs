@@ -64,6 +64,7 @@ pub(crate) fn measure_possessions(film: &Film<'_>, labels: &mut Labels) {
                 0
             }),
             ball_screen_count: certain.then(|| rows().count() as u16),
+            alignment: plan.alignment.filter(|_| plain),
         });
         if let (true, Some(half)) = (plain, half) {
             push_matchups(film, labels, plan, id, half, to);

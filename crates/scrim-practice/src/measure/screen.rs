@@ -3,8 +3,9 @@
 use scrim_floor::Point;
 use scrim_tables::tags::{Outcome, ScreenKind};
 
+use super::doubt::Doubt;
 use super::{Film, View, coverage, doubt, option};
-use crate::labels::{EntryLabel, Labels, ScreenLabel};
+use crate::labels::{Labels, ScreenLabel};
 use crate::plan::ScreenPlan;
 
 /// Nearest approach at which a user counts as having used a screen (vocabulary, "Screens").
@@ -17,6 +18,9 @@ const SET_S: f64 = 0.25;
 const AWAY_M: f64 = 2.5;
 /// A pair that parts farther than this from each other never had a screen between them.
 const PARTING_GAP_M: f64 = 2.3;
+
+/// A flipped screen is set again this soon (vocabulary, "flipped").
+const FLIP_S: f64 = 3.0;
 
 /// A plan with what was measured of it.
 #[derive(Debug, Clone, Copy)]
@@ -65,6 +69,8 @@ fn find_parting(
     })
 }
 
+/// A screener this far from where he was set has left, m. Common practice, no source.
+const LEFT_M: f64 = 0.8;
 /// A handler who comes off a screen is at least this fast, m/s. Common practice, no source.
 const COMING_MPS: f64 = 1.4;
 
@@ -91,7 +97,10 @@ pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
             let comes = (from..=to)
                 .find(|&f| view.speed(f, u) >= COMING_MPS)
                 .unwrap_or(from);
-            view.closest(comes, to, s, u)
+            // Once the screener has left his spot, the two may run side by side, nearer than at the screen.
+            let left = set
+                .and_then(|set| (comes..=to).find(|&f| view.spot(f, s).distance(view.spot(set, s)) > LEFT_M));
+            view.closest(comes, left.unwrap_or(to), s, u)
         }
         Outcome::Ghosted => view.closest(call, until(go, 1.5), s, u),
         Outcome::Rejected => {
@@ -144,12 +153,32 @@ fn was_played(film: &Film<'_>, plan: &ScreenPlan) -> bool {
     plan.t_go_s > plan.t_call_s && film.log.possessions[plan.possession].t_end_s > plan.t_go_s
 }
 
-pub(crate) fn measure_screens(film: &Film<'_>, labels: &mut Labels) {
+/// The screens of a game as they were measured.
+pub(crate) struct Screens {
+    /// By the log's index.
+    pub measured: Vec<Measured>,
+    /// The label's id of each, likewise.
+    pub ids: Vec<u32>,
+    /// Closeness that may be a screen.
+    pub doubts: Vec<Doubt>,
+}
+
+pub(crate) fn measure_screens(film: &Film<'_>, labels: &mut Labels) -> Screens {
     let mut measured: Vec<Measured> = Vec::with_capacity(film.log.screens.len());
     for (index, plan) in film.log.screens.iter().enumerate() {
         let mut one = measure_one(film, index);
         one.is_plain &= was_played(film, plan);
         measured.push(one);
+    }
+    // A screen that comes too late after the first is another one, not that one flipped.
+    for second in 0..measured.len() {
+        let first = film.log.screens[second].previous;
+        if let (Some(first), Some(set)) = (first, measured[second].set)
+            && film.log.screens[first].outcome == Outcome::Flipped
+            && set > measured[first].use_frame + film.span(FLIP_S)
+        {
+            measured[first].is_plain = false;
+        }
     }
     let doubts = doubt::find_doubts(film, &measured);
     // In time order, scripted and doubtful ones together: an id is a place in this order.
@@ -168,10 +197,10 @@ pub(crate) fn measure_screens(film: &Film<'_>, labels: &mut Labels) {
         )
         .collect();
     order.sort_by_key(|o| (o.0, o.1));
-    let mut id_of_plan = vec![None; measured.len()];
+    let mut ids = vec![0; measured.len()];
     for (id, (_, _, source)) in order.iter().enumerate() {
         if let Source::Plan(plan) = source {
-            id_of_plan[*plan] = Some(id as u32);
+            ids[*plan] = id as u32;
         }
     }
     for (id, (_, _, source)) in order.iter().enumerate() {
@@ -181,18 +210,19 @@ pub(crate) fn measure_screens(film: &Film<'_>, labels: &mut Labels) {
             Source::Plan(index) => {
                 let m = measured[*index];
                 let plan = &film.log.screens[*index];
-                let previous = plan
-                    .previous
-                    .filter(|&p| measured[p].is_plain)
-                    .and_then(|p| id_of_plan[p]);
+                let previous = plan.previous.filter(|&p| measured[p].is_plain).map(|p| ids[p]);
                 labels.screens.push(screen_row(film, plan, &m, id, previous));
                 if m.is_plain && plan.on_ball {
                     labels.coverages.push(coverage::coverage_row(film, plan, &m, id));
                     labels.options.push(option::option_row(film, plan, &m, id));
-                    labels.entries.extend(entry_row(film, &measured, &m, id));
                 }
             }
         }
+    }
+    Screens {
+        measured,
+        ids,
+        doubts,
     }
 }
 
@@ -238,45 +268,4 @@ fn screen_row(
         user_gap_m: plain.then_some(m.user_gap_m as f32),
         early_denial: (plain && plan.on_ball).then_some(plan.early_denial),
     }
-}
-
-/// The longest flow gap the scripts vouch for: nothing else happens to the two within it.
-const SURE_FLOW_S: f64 = 4.6;
-
-/// The scripted screen that the ball screen `m` flowed out of, if there was one shortly before.
-fn entry_row(film: &Film<'_>, measured: &[Measured], m: &Measured, id: u32) -> Option<EntryLabel> {
-    let plan = &film.log.screens[m.plan];
-    let set = m
-        .set
-        .filter(|_| plan.kind == ScreenKind::BallScreen && plan.previous.is_none())?;
-    let part = |before: &ScreenPlan, slot: usize| before.user == slot || before.screener == slot;
-    let entry = measured[..m.plan].iter().rev().find(|e| {
-        let before = &film.log.screens[e.plan];
-        e.is_plain
-            && before.possession == plan.possession
-            && before.kind != ScreenKind::BallScreen
-            && (part(before, plan.screener) || part(before, plan.user))
-    })?;
-    let before = &film.log.screens[entry.plan];
-    let flow_gap_s = film.time_of(set) - film.time_of(entry.use_frame);
-    // A ball screen between the two would be no entry, but would make this one doubtful.
-    if entry.plan + 1 != m.plan || !(0.0..=SURE_FLOW_S).contains(&flow_gap_s) {
-        return None;
-    }
-    let role = if before.user == plan.screener {
-        "user"
-    } else if before.screener == plan.screener {
-        "screener"
-    } else {
-        "none"
-    };
-    Some(EntryLabel {
-        game_id: film.game_id.clone(),
-        period: plan.period,
-        possession_id: plan.possession as u32,
-        screen_id: id,
-        entry: Some(before.kind),
-        entry_role: Some(role.into()),
-        flow_gap_s: Some(flow_gap_s),
-    })
 }

@@ -106,6 +106,111 @@ fn every_screen_label_is_what_the_vocabulary_says() {
 }
 
 #[test]
+fn every_coverage_label_is_what_the_vocabulary_says() {
+    let mut seen = BTreeSet::new();
+    for index in 0..4 {
+        let game = play_game(
+            &PracticeParams {
+                period_s: 480.0,
+                ..short(17)
+            },
+            index,
+        );
+        let truth = spots(&game, &game.truth());
+        let hoop_x = f64::from(game.params.court.hoop_x_m());
+        for row in &game.labels.coverages {
+            let Some(coverage) = row.coverage else { continue };
+            seen.insert(coverage);
+            let screen = &game.labels.screens[row.screen_id as usize];
+            let sign = if game.labels.possessions[row.possession_id as usize].attacks_positive_x {
+                1.0
+            } else {
+                -1.0
+            };
+            let at = |t_s: f64, id: &str| {
+                let ms = (t_s * 1000.0).round() as u64;
+                truth
+                    .get(&(screen.period, ms, id.to_string()))
+                    .map(|p| [f64::from(p[0]), f64::from(p[1])])
+            };
+            let (big, on_ball) = (
+                screen.screener_defender_id.as_deref().expect("plain"),
+                screen.user_defender_id.as_deref().expect("plain"),
+            );
+            let hoop_gap = |p: [f64; 2]| (p[0] - sign * hoop_x).hypot(p[1]);
+            let frames = |from_s: f64, to_s: f64| {
+                let count = ((to_s - from_s) * 25.0).round() as usize;
+                (0..=count).map(move |i| screen.t_use_s + from_s + i as f64 / 25.0)
+            };
+            let gap = |t_s: f64, a: &str, b: &str| {
+                at(t_s, a)
+                    .zip(at(t_s, b))
+                    .map_or(f64::INFINITY, |(p, q)| (p[0] - q[0]).hypot(p[1] - q[1]))
+            };
+            let both_close_s = frames(0.0, 3.0)
+                .filter(|&t| gap(t, big, &screen.user_id) < 1.8 && gap(t, on_ball, &screen.user_id) < 1.8)
+                .count() as f64
+                / 25.0;
+            let screener_m = hoop_gap(at(screen.t_use_s, &screen.screener_id).expect("seen"));
+            let depth_m = screener_m - hoop_gap(at(screen.t_use_s, big).expect("seen"));
+            let beyond_m = frames(-0.6, 1.5)
+                .filter_map(|t| at(t, big))
+                .map(|p| hoop_gap(p) - screener_m)
+                .fold(f64::NEG_INFINITY, f64::max);
+            // How far the screener's defender is from the handler, most, once a hedge's big must be on his way.
+            let away_m = frames(0.0, 3.5)
+                .map(|t| gap(t, big, &screen.user_id))
+                .filter(|g| g.is_finite())
+                .fold(0.0, f64::max);
+            let case = format!("{row:?} {screen:?}");
+            match coverage {
+                Coverage::Drop => assert!(depth_m >= 1.5, "{depth_m} {case}"),
+                Coverage::Level => assert!(depth_m.abs() <= 1.5, "{depth_m} {case}"),
+                Coverage::Hedge => {
+                    assert!(beyond_m >= 0.6 && away_m > 2.3, "{beyond_m} {away_m} {case}");
+                }
+                Coverage::Blitz => {
+                    assert!(both_close_s >= 0.8, "{both_close_s} {case}");
+                    // Nobody leaves him before a hedge's big would, unless the ball is passed away sooner.
+                    let passed = game.labels.options.iter().find(|o| o.screen_id == row.screen_id);
+                    let pass_s = passed.and_then(|o| o.t_pass_s).unwrap_or(screen.t_use_s + 1.3);
+                    let until = (pass_s - screen.t_use_s).min(1.3);
+                    let left = frames(0.8_f64.min(until), until).all(|t| gap(t, big, &screen.user_id) > 2.4);
+                    assert!(!left, "{case}");
+                }
+                Coverage::Switch => {
+                    let taken = game.labels.matchups.iter().any(|m| {
+                        m.period == screen.period
+                            && &*m.defender_id == big
+                            && m.offender_id == screen.user_id
+                            && m.t_start_s <= screen.t_use_s + 1.8
+                            && m.t_end_s >= screen.t_use_s + 1.4
+                    });
+                    assert!(taken, "{case}");
+                    // For at least 1.5 s in all the two stand nearer to each other's men than to their own.
+                    let exchanged_s = frames(0.0, 3.2)
+                        .filter(|&t| {
+                            let crossed = gap(t, big, &screen.user_id) + gap(t, on_ball, &screen.screener_id);
+                            let own = gap(t, big, &screen.screener_id) + gap(t, on_ball, &screen.user_id);
+                            crossed < own
+                        })
+                        .count() as f64
+                        / 25.0;
+                    assert!(exchanged_s >= 1.0, "{exchanged_s} {case}");
+                    assert_eq!(row.on_ball_path, Some(OnBallPath::Switched));
+                }
+                Coverage::Ice => {
+                    assert!(depth_m > 0.8, "{depth_m} {case}");
+                    assert_eq!(screen.outcome, Some(Outcome::Rejected));
+                }
+                Coverage::Unclear => unreachable!("never a truth"),
+            }
+        }
+    }
+    assert_eq!(seen.len(), Coverage::ALL.len() - 1);
+}
+
+#[test]
 fn a_flipped_screen_is_followed_by_the_row_that_points_to_it_within_3_s() {
     let mut flips = 0;
     for index in 0..4 {
@@ -140,7 +245,7 @@ fn a_flipped_screen_is_followed_by_the_row_that_points_to_it_within_3_s() {
 #[test]
 fn hard_negatives_of_every_kind_are_played_and_none_is_labelled_a_ball_screen() {
     let mut kinds = BTreeSet::new();
-    for index in 0..5 {
+    for index in 0..8 {
         let game = play_game(
             &PracticeParams {
                 period_s: 600.0,

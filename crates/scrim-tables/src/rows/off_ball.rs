@@ -4,7 +4,7 @@ use scrim_floor::Zone;
 
 use crate::column::Id;
 use crate::rows::declare::tables;
-use crate::tags::{Activity, CutKind};
+use crate::tags::{Activity, CutKind, PulledBy};
 
 tables! {
     /// One cut.
@@ -74,5 +74,90 @@ tables! {
         max_space_m: Option<f32>,
         /// When that was.
         t_max_space_s: Option<f64>,
+        /// Time in the slowest of four speed zones.
+        standing_walking_s: f32,
+        /// Time in the second.
+        jogging_s: f32,
+        /// Time in the third.
+        running_s: f32,
+        /// Time in the fastest.
+        high_speed_running_s: f32,
+    }
+    /// The offence's spacing during one ball screen, and the floor it controls.
+    SpacingRow = "spacing" {
+        /// The game.
+        game_id: Id,
+        /// The period, from 1.
+        period: u8,
+        /// The possession.
+        possession_id: u32,
+        /// The ball screen.
+        screen_id: u32,
+        /// Area of the convex hull of the five at the use; null when one of them is not seen, or they are not five.
+        hull_m2: Option<f32>,
+        /// The same, mean over the window (the instants at which all five are seen).
+        hull_mean_m2: Option<f32>,
+        /// Mean over the attackers of the distance to the nearest team-mate, at the use; null when fewer than two are seen.
+        nearest_mate_mean_m: Option<f32>,
+        /// The least of these distances.
+        nearest_mate_min_m: Option<f32>,
+        /// Attackers in the lane at the use.
+        paint_attackers: u8,
+        /// Defenders in the lane at the use.
+        paint_defenders: u8,
+        /// The part of the half court to which an attacker is the nearest player, at the use.
+        attack_nearest_m2: f32,
+        /// The part of the half court that an attacker can reach first, at the use.
+        attack_first_m2: f32,
+    }
+    /// The floor that one attacker controls at the use of one ball screen.
+    FloorControlRow = "floor_control" {
+        /// The game.
+        game_id: Id,
+        /// The period, from 1.
+        period: u8,
+        /// The possession.
+        possession_id: u32,
+        /// The ball screen.
+        screen_id: u32,
+        /// The attacker.
+        player_id: Id,
+        /// The distance to his nearest team-mate; null when no other is seen.
+        nearest_mate_m: Option<f32>,
+        /// The part of the half court to which he is the nearest of all players (his Voronoi cell).
+        nearest_m2: f32,
+        /// The part of the half court that he can reach before any other player.
+        first_m2: f32,
+    }
+    /// The helper's dilemma of one ball screen: who was pulled, by whose action, and whom he left open.
+    DilemmaRow = "dilemmas" {
+        /// The game.
+        game_id: Id,
+        /// The period, from 1.
+        period: u8,
+        /// The possession.
+        possession_id: u32,
+        /// The ball screen.
+        screen_id: u32,
+        /// The defender of an off-ball attacker who was farthest off his canonical position; null when none is known.
+        helper_id: Option<Id>,
+        /// How far that was, most.
+        pull_m: Option<f32>,
+        /// When.
+        t_pull_s: Option<f64>,
+        /// Whose action pulled him.
+        pulled_by: PulledBy,
+        /// The attacker whose action it was.
+        pulled_by_id: Option<Id>,
+        /// The attacker whom he guards.
+        left_open_id: Option<Id>,
+        /// That attacker's largest distance to the nearest defender, from the pull on.
+        max_space_m: Option<f32>,
+        /// When that was.
+        t_max_space_s: Option<f64>,
+        /// Whether the ball came to him soon after the pull; null when nobody was left open.
+        ball_got_there: Option<bool>,
+        /// When it did.
+        t_ball_s: Option<f64>,
     }
 }

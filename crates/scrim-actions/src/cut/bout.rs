@@ -1,0 +1,129 @@
+//! Runs: an attacker's motion without the ball, cut into pieces that lead one way.
+
+use std::ops::Range;
+
+use scrim_floor::Point;
+use scrim_play::{Mover, Scene};
+
+use super::BoutParams;
+
+/// The runs of the attacker at `place`, in time order, of the scene frames for which `counts` holds. A run never
+/// bridges a frame that does not count, nor one at which he is missing.
+pub(super) fn find_bouts(
+    scene: &Scene,
+    place: usize,
+    counts: &[bool],
+    params: &BoutParams,
+) -> Vec<Range<usize>> {
+    let mover = &scene.attackers[place];
+    let on = |k: usize| counts[k] && mover.at(k).is_finite() && mover.speed_at(k).is_finite();
+    let runs = |k: usize| on(k) && mover.speed_at(k) >= params.edge_mps;
+    let pause = scene.frames_in(params.max_pause_s);
+    let mut found: Vec<Range<usize>> = Vec::new();
+    let mut k = 0;
+    while k < scene.frames {
+        if !runs(k) {
+            k += 1;
+            continue;
+        }
+        let start = k;
+        while k < scene.frames && runs(k) {
+            k += 1;
+        }
+        match found.last_mut() {
+            Some(last)
+                if start - last.end <= pause
+                    && (last.end..start).all(on)
+                    && !turns(scene, mover, (last.end + start) / 2, &(last.start..k), params) =>
+            {
+                last.end = k;
+            }
+            _ => found.push(start..k),
+        }
+    }
+    let mut pieces = Vec::new();
+    for run in found {
+        split(scene, mover, run, params, &mut pieces);
+    }
+    pieces.retain(|run| is_run(mover, run, params));
+    pieces
+}
+
+/// Whether the mover's way turns at `k` by enough to end a run there; told within `run`.
+fn turns(scene: &Scene, mover: &Mover, k: usize, run: &Range<usize>, params: &BoutParams) -> bool {
+    let reach = scene.frames_in(params.turn_reach_s);
+    let before = k.saturating_sub(reach).max(run.start);
+    let after = (k + reach).min(run.end - 1);
+    (mover.at(k) - mover.at(before))
+        .angle_to_deg(mover.at(after) - mover.at(k))
+        .is_some_and(|turn| turn >= params.turn_deg)
+}
+
+/// The run, cut where he all but stops, where he slows down and turns, and where he turns back out under the hoop: first
+/// at the place where the first two are clearest, then each piece again.
+fn split(
+    scene: &Scene,
+    mover: &Mover,
+    run: Range<usize>,
+    params: &BoutParams,
+    pieces: &mut Vec<Range<usize>>,
+) {
+    let parts = clearest_break(scene, mover, &run, params).or_else(|| turn_at_rim(mover, &run, params));
+    match parts {
+        Some(k) => {
+            split(scene, mover, run.start..k, params, pieces);
+            split(scene, mover, k..run.end, params, pieces);
+        }
+        None => pieces.push(run),
+    }
+}
+
+/// The frame at which the mover slows down most, as a share of the highest speeds before and after it within the run,
+/// if that is little enough to make two runs of it.
+fn clearest_break(scene: &Scene, mover: &Mover, run: &Range<usize>, params: &BoutParams) -> Option<usize> {
+    let mut after_mps: Vec<f32> = run
+        .clone()
+        .rev()
+        .scan(0.0_f32, |fastest, k| {
+            *fastest = fastest.max(mover.speed_at(k));
+            Some(*fastest)
+        })
+        .collect();
+    after_mps.reverse();
+    let mut before_mps = 0.0_f32;
+    let mut clearest: Option<(f32, usize)> = None;
+    for k in run.clone() {
+        let speed_mps = mover.speed_at(k);
+        before_mps = before_mps.max(speed_mps);
+        let share = speed_mps / before_mps.min(after_mps[k - run.start]).max(f32::MIN_POSITIVE);
+        let breaks = share <= params.stop_speed_share
+            || share <= params.turn_speed_share && turns(scene, mover, k, run, params);
+        if breaks && clearest.is_none_or(|(least, _)| share < least) {
+            clearest = Some((share, k));
+        }
+    }
+    clearest.map(|(_, k)| k)
+}
+
+/// The frame at which the mover is nearest the hoop, if he came in to it and goes out again another way: a cut to the rim
+/// ends there, and what follows only clears the floor.
+fn turn_at_rim(mover: &Mover, run: &Range<usize>, params: &BoutParams) -> Option<usize> {
+    let hoop_m = |k: usize| mover.at(k).distance_m(Point::origin());
+    let nearest = run.clone().min_by(|&a, &b| hoop_m(a).total_cmp(&hoop_m(b)))?;
+    let (first, last) = (run.start, run.end - 1);
+    let least_m = hoop_m(nearest);
+    let in_and_out = least_m <= params.rim_m
+        && hoop_m(first) - least_m >= params.min_net_m
+        && hoop_m(last) - least_m >= params.min_net_m;
+    let turned = (mover.at(nearest) - mover.at(first))
+        .angle_to_deg(mover.at(last) - mover.at(nearest))
+        .is_some_and(|turn| turn >= params.rim_turn_deg);
+    (in_and_out && turned).then_some(nearest)
+}
+
+/// Whether it leads far enough, and fast enough, to be more than a step.
+fn is_run(mover: &Mover, run: &Range<usize>, params: &BoutParams) -> bool {
+    let last = run.end - 1;
+    let fastest = run.clone().map(|k| mover.speed_at(k)).fold(0.0, f32::max);
+    fastest >= params.min_peak_mps && mover.at(run.start).distance_m(mover.at(last)) >= params.min_net_m
+}

@@ -1,0 +1,116 @@
+//! Which screen a run belongs to.
+
+use scrim_play::Scene;
+use scrim_tracks::PlayerIx;
+
+use super::TieParams;
+use super::naming::Part;
+use super::run::Run;
+use crate::{ScreenRef, Screens};
+
+/// What a run is to the screens of its possession.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Tie {
+    /// Nothing, or the way off one.
+    Cut(Option<ScreenRef>, Part),
+    /// It brings a screener to his screen, or takes him off a ball screen to the hoop: no cut.
+    OfTheScreen,
+}
+
+/// One screen of a possession, on the ball or off it; frames are the scene's.
+#[derive(Debug, Clone, Copy)]
+struct Told {
+    screen: ScreenRef,
+    screener: PlayerIx,
+    user: PlayerIx,
+    set: usize,
+    used: usize,
+    end: usize,
+    spot: scrim_floor::Point<scrim_floor::AttackFrame>,
+    part: Part,
+}
+
+/// The screens of one possession.
+pub(super) struct PossessionScreens(Vec<Told>);
+
+impl PossessionScreens {
+    /// Those of `possession`, whose scene is `scene`, in the order of the tables.
+    pub(super) fn of(screens: &Screens, possession: usize, scene: &Scene) -> Self {
+        let inside = |frame: usize| frame.saturating_sub(scene.first_frame);
+        let possession_of = |screen: &ScreenRef| match *screen {
+            ScreenRef::OnBall(place) => screens.on_ball()[place].possession,
+            ScreenRef::OffBall(place) => screens.off_ball()[place].possession,
+        };
+        let order = screens.in_order();
+        let from = order.partition_point(|screen| possession_of(screen) < possession);
+        let until = order.partition_point(|screen| possession_of(screen) <= possession);
+        let told = order[from..until].iter().map(|&screen| match screen {
+            ScreenRef::OnBall(place) => {
+                let row = &screens.on_ball()[place];
+                Told {
+                    screen,
+                    screener: row.screener,
+                    user: row.user,
+                    set: inside(row.set.unwrap_or(row.used)),
+                    used: inside(row.used),
+                    end: inside(row.end),
+                    spot: row.spot,
+                    part: Part::None,
+                }
+            }
+            ScreenRef::OffBall(place) => {
+                let row = &screens.off_ball()[place];
+                Told {
+                    screen,
+                    screener: row.screener,
+                    user: row.user,
+                    set: inside(row.set.unwrap_or(row.used)),
+                    used: inside(row.used),
+                    end: inside(row.end),
+                    spot: row.spot,
+                    part: Part::Used(row.kind, inside(row.used)),
+                }
+            }
+        });
+        Self(told.collect())
+    }
+
+    /// What `run` is to them.
+    pub(super) fn tie(&self, scene: &Scene, run: &Run, params: &TieParams) -> Tie {
+        let player = scene.attackers[run.place].player;
+        let (first, last) = (run.frames.start, run.last());
+        let slack = scene.frames_in(params.use_slack_s);
+        let used = self
+            .0
+            .iter()
+            .filter(|screen| screen.user == player && screen.part != Part::None)
+            .filter(|screen| first <= screen.used + slack && screen.used <= last + slack)
+            .last();
+        if let Some(screen) = used {
+            return Tie::Cut(Some(screen.screen), screen.part);
+        }
+        let mine = || self.0.iter().filter(|screen| screen.screener == player);
+        // Who leaves one screen for the next comes to the next.
+        let come = scene.frames_in(params.come_slack_s);
+        let comes = |screen: &&Told| {
+            (screen.set.saturating_sub(come)..=screen.used + come).contains(&last)
+                && first < screen.set
+                && run.to.distance_m(screen.spot) <= params.come_spot_m
+        };
+        if mine().any(|screen| comes(&screen)) {
+            return Tie::OfTheScreen;
+        }
+        let leave = scene.frames_in(params.leave_slack_s);
+        let leaves = |screen: &&Told| {
+            (screen.set.max(screen.used.saturating_sub(leave))..=screen.end + leave).contains(&first)
+                && run.from.distance_m(screen.spot) <= params.leave_spot_m
+        };
+        if let Some(screen) = mine().find(leaves) {
+            return match screen.screen {
+                ScreenRef::OnBall(_) => Tie::OfTheScreen,
+                ScreenRef::OffBall(_) => Tie::Cut(Some(screen.screen), Part::Left),
+            };
+        }
+        Tie::Cut(None, Part::None)
+    }
+}

@@ -1,0 +1,44 @@
+//! The frames in which a run may be a cut.
+
+use scrim_play::{Play, Possession, Scene};
+use scrim_tables::tags::Phase;
+
+/// When runs count.
+pub(super) struct When {
+    /// The scene frame from which on it is half-court play. A run that began before it is the way up the floor.
+    pub begins: usize,
+    /// Whether each scene frame is free of rebounding: not between the release of a shot and the next control.
+    pub in_play: Vec<bool>,
+}
+
+/// When runs count; `None` in transition.
+pub(super) fn when(scene: &Scene, play: &Play, possession: &Possession) -> Option<When> {
+    let (Phase::HalfCourt, Some(half_court)) = (possession.phase, possession.half_court) else {
+        return None;
+    };
+    let mut in_play = vec![true; scene.frames];
+    for shot in &play.shots[possession.shots.clone()] {
+        let release = shot.release.saturating_sub(scene.first_frame).min(scene.frames);
+        // The shooter's touch may last a moment longer than the release: the flight begins when it ends.
+        let in_air = (release..scene.frames)
+            .find(|&k| scene.handler[k].is_none())
+            .unwrap_or(scene.frames);
+        let caught = (in_air..scene.frames)
+            .find(|&k| scene.handler[k].is_some())
+            .unwrap_or(scene.frames);
+        in_play[release..caught].fill(false);
+    }
+    Some(When {
+        begins: half_court.saturating_sub(scene.first_frame),
+        in_play,
+    })
+}
+
+/// The frames in play in which the attacker at `place` has not the ball.
+pub(super) fn without_ball(scene: &Scene, place: usize, in_play: &[bool]) -> Vec<bool> {
+    in_play
+        .iter()
+        .zip(&scene.handler)
+        .map(|(&in_play, &handler)| in_play && handler != Some(place as u8))
+        .collect()
+}

@@ -1,0 +1,238 @@
+//! How well each part of a would-be off-ball screen fits, and how sure that makes it.
+
+use scrim_tables::tags::ScreenKind;
+use serde::{Deserialize, Serialize};
+
+use super::OffBallScreenParams;
+use super::kind::{KindChoice, fade, rise};
+use super::reading::Reading;
+
+/// How well each part fits, 0 (not at all) to 1 (fully). Limits without a parameter: common practice, no source.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OffBallFits {
+    /// The user came from elsewhere.
+    pub came: f32,
+    /// He went elsewhere.
+    pub went: f32,
+    /// His run began near enough for the screen to be meant for him.
+    pub near: f32,
+    /// He ran.
+    pub fast: f32,
+    /// The screener stood.
+    pub still: f32,
+    /// The two came close.
+    pub close: f32,
+    /// The user went past the screener.
+    pub past: f32,
+    /// The user's defender had the screener in his way.
+    pub in_the_way: f32,
+    /// The user was guarded.
+    pub guarded: f32,
+    /// There was no crowd.
+    pub clear: f32,
+    /// The half-court play had begun.
+    pub settled: f32,
+    /// The user began in the front court.
+    pub in_front: f32,
+    /// The way is that of a kind of screen.
+    pub kind: f32,
+    /// The screener had not stood there for long.
+    pub prompt: f32,
+    /// The screener had come there.
+    pub arrived: f32,
+    /// No shot was on its way or just missed.
+    pub quiet: f32,
+    /// Neither was busy with a ball screen.
+    pub free: f32,
+}
+
+impl OffBallFits {
+    /// The parts' names: those of [`OffBallWeights`], in the order of [`OffBallFits::parts`].
+    pub const NAMES: [&'static str; 17] = [
+        "came",
+        "went",
+        "near",
+        "fast",
+        "still",
+        "close",
+        "past",
+        "in_the_way",
+        "guarded",
+        "clear",
+        "settled",
+        "in_front",
+        "kind",
+        "prompt",
+        "arrived",
+        "quiet",
+        "free",
+    ];
+
+    /// The fits of a reading.
+    pub(super) fn of(reading: &Reading, choice: &KindChoice, params: &OffBallScreenParams) -> Self {
+        let most_m = params.use_gap_m + params.gap_slack_m;
+        // A rub's screener is at the high post anyway: that he has stood there for long speaks against no rub. Whoever
+        // crosses the lane has stood at the block.
+        let (stands_anyway, waits_anyway) = match choice.kind {
+            ScreenKind::Rub => (true, false),
+            ScreenKind::Cross => (false, true),
+            ScreenKind::Flex
+            | ScreenKind::Zipper
+            | ScreenKind::Flare
+            | ScreenKind::Back
+            | ScreenKind::Down
+            | ScreenKind::BallScreen
+            | ScreenKind::Handoff => (false, false),
+        };
+        let unless = |anyway: bool, fit: f32| if anyway { 1.0 } else { fit };
+        // What is not known tells nothing: halfway.
+        let known = |value: Option<f32>, fit: &dyn Fn(f32) -> f32| value.map_or(0.5, fit);
+        let busy = reading.user_rolls || reading.user_comes_up || reading.screener_busy;
+        Self {
+            came: unless(waits_anyway, rise(reading.came_m, 0.3, 1.5)),
+            went: rise(reading.went_m, 0.8, 2.5),
+            near: fade(reading.from.distance_m(reading.spot), 5.0, 8.0),
+            fast: rise(reading.user_speed_mps, params.min_user_speed_mps, 3.0),
+            still: fade(reading.drift_m, 0.2, 0.9),
+            close: fade(reading.passing.gap_m, 0.8, most_m),
+            past: rise(reading.sweep_deg, 30.0, 110.0),
+            in_the_way: known(reading.defender_gap_m, &|gap| fade(gap, 1.0, 2.6)),
+            guarded: known(reading.guarded_m, &|gap| fade(gap, 1.5, 3.5)),
+            clear: fade(f32::from(reading.crowd), 1.0, 4.0),
+            settled: rise(reading.settled_s, 0.0, 3.0),
+            in_front: fade(reading.from.x_m.max(reading.beside.x_m), 10.5, 13.0),
+            kind: choice.fit,
+            prompt: unless(stands_anyway, reading.stood_s.map_or(1.0, |s| fade(s, 3.0, 7.0))),
+            arrived: unless(stands_anyway, rise(reading.arrival_m, 0.5, 2.5)),
+            quiet: reading.since_shot_s.map_or(1.0, |s| fade(s, 0.8, 2.0)),
+            free: if busy { 0.0 } else { 1.0 },
+        }
+    }
+
+    /// The parts in the order of [`OffBallFits::NAMES`].
+    pub fn parts(&self) -> [f32; 17] {
+        [
+            self.came,
+            self.went,
+            self.near,
+            self.fast,
+            self.still,
+            self.close,
+            self.past,
+            self.in_the_way,
+            self.guarded,
+            self.clear,
+            self.settled,
+            self.in_front,
+            self.kind,
+            self.prompt,
+            self.arrived,
+            self.quiet,
+            self.free,
+        ]
+    }
+
+    /// The probability that it is a screen: a logistic model (D. R. Cox, "The regression analysis of binary sequences",
+    /// Journal of the Royal Statistical Society B 20(2), 1958).
+    pub(super) fn confidence(&self, weights: &OffBallWeights) -> f32 {
+        let sum: f32 = self
+            .parts()
+            .iter()
+            .zip(weights.parts())
+            .map(|(fit, weight)| fit * weight)
+            .sum();
+        1.0 / (1.0 + (-(weights.bias + sum)).exp())
+    }
+}
+
+/// A weight a part, in log-odds; a league with its own labels fits its own.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct OffBallWeights {
+    /// Log-odds when no part fits.
+    pub bias: f32,
+    /// The user came from elsewhere.
+    pub came: f32,
+    /// He went elsewhere.
+    pub went: f32,
+    /// His run began near enough for the screen to be meant for him.
+    pub near: f32,
+    /// He ran.
+    pub fast: f32,
+    /// The screener stood.
+    pub still: f32,
+    /// The two came close.
+    pub close: f32,
+    /// The user went past the screener.
+    pub past: f32,
+    /// The user's defender had the screener in his way.
+    pub in_the_way: f32,
+    /// The user was guarded.
+    pub guarded: f32,
+    /// There was no crowd.
+    pub clear: f32,
+    /// The half-court play had begun.
+    pub settled: f32,
+    /// The user began in the front court.
+    pub in_front: f32,
+    /// The way is that of a kind of screen.
+    pub kind: f32,
+    /// The screener had not stood there for long.
+    pub prompt: f32,
+    /// The screener had come there.
+    pub arrived: f32,
+    /// No shot was on its way or just missed.
+    pub quiet: f32,
+    /// Neither was busy with a ball screen.
+    pub free: f32,
+}
+
+impl OffBallWeights {
+    /// The weights in the order of [`OffBallFits::NAMES`].
+    fn parts(&self) -> [f32; 17] {
+        [
+            self.came,
+            self.went,
+            self.near,
+            self.fast,
+            self.still,
+            self.close,
+            self.past,
+            self.in_the_way,
+            self.guarded,
+            self.clear,
+            self.settled,
+            self.in_front,
+            self.kind,
+            self.prompt,
+            self.arrived,
+            self.quiet,
+            self.free,
+        ]
+    }
+}
+
+impl Default for OffBallWeights {
+    fn default() -> Self {
+        Self {
+            bias: -28.38,
+            came: 1.51,
+            went: 2.82,
+            near: 2.09,
+            fast: 1.57,
+            still: 3.77,
+            close: 2.99,
+            past: 1.70,
+            in_the_way: 2.01,
+            guarded: 1.48,
+            clear: 1.58,
+            settled: 1.65,
+            in_front: 1.83,
+            kind: 1.64,
+            prompt: 1.18,
+            arrived: 1.27,
+            quiet: 1.63,
+            free: 1.58,
+        }
+    }
+}

@@ -1,0 +1,94 @@
+//! Instants at which one attacker on the run passes a team-mate, neither with the ball.
+
+use scrim_play::Scene;
+
+use super::OffBallScreenParams;
+
+/// One attacker passes another.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Passing {
+    /// Place of who runs in the scene's attackers.
+    pub user: usize,
+    /// Place of who is passed.
+    pub screener: usize,
+    /// Scene frame of the closest approach.
+    pub at: usize,
+    /// Their distance then, m.
+    pub gap_m: f32,
+}
+
+/// A closest approach is the closest of this long to both sides, s.
+const AROUND_S: f32 = 0.5;
+/// Who runs is told over this long to both sides, s.
+const WAY_S: f32 = 1.0;
+/// A user who waits beside the screener is off this soon after the closest approach, s.
+const WAIT_S: f32 = 1.0;
+/// The user holds the ball no later than this before he passes, and not at once after, s.
+const BALL_S: f32 = 0.2;
+
+/// All passings of a possession from its half-court part on, by pair and time.
+pub(super) fn find_passings(scene: &Scene, from: usize, params: &OffBallScreenParams) -> Vec<Passing> {
+    let near_m = params.use_gap_m + params.gap_slack_m;
+    let near_sq = near_m * near_m;
+    let mut found = Vec::new();
+    for a in 0..scene.attackers.len() {
+        for b in a + 1..scene.attackers.len() {
+            let (one, two) = (&scene.attackers[a], &scene.attackers[b]);
+            let gap_sq = |k: usize| {
+                let apart = one.at(k) - two.at(k);
+                apart.dot(apart)
+            };
+            let around = scene.frames_in(AROUND_S);
+            let mut k = from;
+            while k < scene.frames {
+                let here = gap_sq(k);
+                // A missing place compares as not near.
+                let near = here < near_sq;
+                let window = k.saturating_sub(around)..(k + around + 1).min(scene.frames);
+                if !near || window.clone().any(|j| gap_sq(j) < here) {
+                    k += 1;
+                    continue;
+                }
+                let way_of = |place: usize| way_m(scene, place, k);
+                let (user, screener) = if way_of(a) >= way_of(b) { (a, b) } else { (b, a) };
+                if is_passing(scene, user, screener, k, params) {
+                    found.push(Passing {
+                        user,
+                        screener,
+                        at: k,
+                        gap_m: here.sqrt(),
+                    });
+                }
+                k += around;
+            }
+        }
+    }
+    found
+}
+
+/// How far the attacker gets around `k`, m; 0 where he is not seen.
+fn way_m(scene: &Scene, place: usize, k: usize) -> f32 {
+    let reach = scene.frames_in(WAY_S);
+    let mover = &scene.attackers[place];
+    let (before, after) = (k.saturating_sub(reach), (k + reach).min(scene.frames - 1));
+    let way = mover.at(before).distance_m(mover.at(k)) + mover.at(k).distance_m(mover.at(after));
+    if way.is_finite() { way } else { 0.0 }
+}
+
+/// Whether the user is on the run, the screener is not, and neither has the ball.
+fn is_passing(scene: &Scene, user: usize, screener: usize, k: usize, params: &OffBallScreenParams) -> bool {
+    let around = scene.frames_in(BALL_S);
+    let near = k.saturating_sub(around)..(k + around + 1).min(scene.frames);
+    let has_ball = |place: usize| near.clone().any(|j| scene.handler[j] == Some(place as u8));
+    let spot = scene.attackers[screener].at(k);
+    let slow = near
+        .clone()
+        .map(|j| scene.attackers[screener].speed_at(j))
+        .any(|speed| speed <= params.slowed_speed_mps);
+    // He may come to the screener, wait, and be off only then.
+    let until = (k + scene.frames_in(WAIT_S) + 1).min(scene.frames);
+    let fast = (near.start..until)
+        .map(|j| scene.attackers[user].speed_at(j))
+        .any(|speed| speed >= params.min_user_speed_mps);
+    fast && slow && spot.x_m < scene.half_court_x_m && !has_ball(user) && !has_ball(screener)
+}
