@@ -21,6 +21,8 @@ mod open_shot_data;
 #[cfg(feature = "reference")]
 mod python;
 #[cfg(feature = "reference")]
+mod season_statistics;
+#[cfg(feature = "reference")]
 mod sequence;
 #[cfg(feature = "reference")]
 mod table_contract;

@@ -1,11 +1,13 @@
 //! What each command does, a module a command.
 
 pub mod demo;
+pub mod digest;
 pub mod inspect;
 pub mod pipeline;
 pub mod practice;
 pub mod run;
 pub mod score;
+pub mod season;
 
 use std::io::{self, Write};
 

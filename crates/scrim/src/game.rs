@@ -8,8 +8,8 @@ use scrim_flow::{entry_rows, find_flow, possession_extras, sequence_rows};
 use scrim_play::rows::{matchup_rows, possession_rows, touch_rows};
 use scrim_play::{Scene, find_play};
 use scrim_tables::rows::{
-    CoverageRow, CutRow, EntryRow, GameQualityRow, MatchupRow, OffBallMotionRow, OptionRow, PossessionRow,
-    ScreenRow, SequenceRow, TouchRow,
+    CoverageRow, CutRow, EntryRow, GameQualityRow, GameRow, MatchupRow, OffBallMotionRow, OptionRow,
+    PossessionRow, ScreenRow, SequenceRow, TouchRow,
 };
 use scrim_tables::{GameStage, TableError};
 use scrim_tracks::{Cleaned, Game, RawGame, clean};
@@ -19,6 +19,8 @@ use crate::{Failure, Pipeline};
 /// The rows that a game gives.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GameTables {
+    /// `games`
+    pub games: Vec<GameRow>,
     /// `possessions`
     pub possessions: Vec<PossessionRow>,
     /// `touches`
@@ -80,6 +82,7 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
     );
     let extras = possession_extras(&screens, &flow);
     let tables = GameTables {
+        games: vec![game_row(&game)],
         possessions: possession_rows(&game, &play, &extras),
         touches: touch_rows(&game, &play),
         matchups: matchup_rows(&game, &play),
@@ -95,12 +98,26 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
     Ok(TaggedGame { game, tables })
 }
 
+/// The game's row of `games`.
+fn game_row(game: &Game) -> GameRow {
+    let info = &game.info;
+    GameRow {
+        game_id: info.game_id.clone(),
+        date: info.date.clone(),
+        season: info.season.clone(),
+        home_team_id: info.team_ids[0].clone(),
+        away_team_id: info.team_ids[1].clone(),
+        home_is_known: info.home_is_known,
+    }
+}
+
 impl GameTables {
     /// Encodes every table into `stage`, empty ones too: a table that an earlier run filled must not stay.
     ///
     /// # Errors
     /// See [`GameStage::add`].
     pub fn stage(&self, stage: &mut GameStage<'_>) -> Result<(), TableError> {
+        stage.add(&self.games)?;
         stage.add(&self.possessions)?;
         stage.add(&self.touches)?;
         stage.add(&self.matchups)?;

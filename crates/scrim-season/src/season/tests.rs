@@ -48,6 +48,8 @@ fn put_game(store: &LocalStore, game: &GameFacts) {
             .join(" "),
         ball_screen_count: 0,
         clean: true,
+        t_alignment_s: None,
+        alignment_margin_m: None,
     };
     let possessions: Vec<_> = game.possessions.iter().enumerate().map(possession).collect();
     stage.add(&possessions).unwrap();

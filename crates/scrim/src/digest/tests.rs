@@ -106,6 +106,7 @@ fn told_with(screens: Vec<ScreenRow>, coverages: Vec<CoverageRow>, options: Vec<
     digest(&TaggedGame {
         game: game(),
         tables: GameTables {
+            games: Vec::new(),
             possessions: Vec::new(),
             touches: Vec::new(),
             matchups: Vec::new(),
