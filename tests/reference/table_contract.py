@@ -28,6 +28,7 @@ POLARS = {
 
 question = json.load(sys.stdin)
 contract = tomllib.loads(pathlib.Path(__file__).with_name("contract.toml").read_text(encoding="utf-8"))
+season_tables = set(question["season_tables"])
 known, words = contract.pop("known_differences"), contract.pop("words")
 problems, files, cells = [], 0, 0
 differences = {}
@@ -67,7 +68,7 @@ def check_file(table, path, season, game_id, rows):
     global files, cells
     file = pq.ParquetFile(path)
     schema, metadata = file.schema_arrow, file.metadata
-    wanted_rows = [{**row, "game_id": game_id} for row in rows]
+    wanted_rows = [dict(row) if table in season_tables else {**row, "game_id": game_id} for row in rows]
     for row in wanted_rows:
         if "season" in row:
             row["season"] = season
@@ -117,8 +118,9 @@ def check_file(table, path, season, game_id, rows):
                 wrong = {k: (ours.get(k), wanted.get(k)) for k in wanted if ours.get(k) != wanted.get(k)}
                 problems.append(f"{path}: row {number} by {reader} (found, expected): {wrong}")
             cells += len(wanted)
-    for name in words.keys() & set(schema.names):
-        expect(path, f"words of {name}", {row[name] for row in file.read([name]).to_pylist()} - {None}, set(words[name]))
+    for name in schema.names:
+        if known_words := words.get(f"{table}.{name}", words.get(name)):
+            expect(path, f"words of {name}", {row[name] for row in file.read([name]).to_pylist()} - {None}, set(known_words))
     files += 1
 
 
@@ -156,6 +158,19 @@ def check_folder(table, folder, partitions, rows):
 expect("contract", "tables", set(question["tables"]), set(contract))
 root = pathlib.Path(question["root"])
 for table, rows in question["tables"].items():
+    if table in season_tables:
+        # A part a season, not a part a game.
+        seasons = {season for season, game_id in question["partitions"]}
+        found = sorted((root / table).rglob("*.parquet"))
+        expect(table, "files", len(found), len(seasons))
+        for path in found:
+            keys = [part.split("=", 1)[0] for part in path.relative_to(root).parts if "=" in part]
+            expect(str(path), "keys of the path", keys, ["season"])
+            check_file(table, str(path), None, None, rows)
+        dataset = ds.dataset(str(root / table), partitioning=ds.partitioning(pa.schema([("season", pa.string())]), flavor="hive"))
+        got = dataset.to_table(columns=["season"])["season"].to_pylist()
+        expect(table, "seasons", sorted(got), sorted((season or "unknown") for season in seasons for _ in rows))
+        continue
     partitions = [p for p in question["partitions"] if p[1] is not None or table == "quarantine"]
     found = sorted((root / table).rglob("*.parquet"))
     expect(table, "files", len(found), len(partitions))

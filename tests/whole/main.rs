@@ -23,6 +23,8 @@ mod python;
 #[cfg(feature = "reference")]
 mod report;
 #[cfg(feature = "reference")]
+mod season_statistics;
+#[cfg(feature = "reference")]
 mod sequence;
 #[cfg(feature = "reference")]
 mod table_contract;

@@ -4,23 +4,23 @@
 use arrow::datatypes::{DataType, Field};
 use scrim_floor::{Side, Zone};
 use scrim_tables::rows::{
-    CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, GameRow, MatchupRow,
-    OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, QuarantineRow, ScreenRow, SequenceRow, SpacingRow,
-    TABLE_NAMES, TouchRow, TrackRow,
+    CounterRow, CoverageRow, CutRow, DilemmaRow, DisguisePayRow, EntryRow, FloorControlRow, GameQualityRow,
+    GameRow, MatchupRow, OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, QuarantineRow,
+    SEASON_TABLE_NAMES, ScreenRow, SequenceRow, SpacingRow, TABLE_NAMES, TendencyRow, TouchRow, TrackRow,
 };
 use scrim_tables::tags::{
-    Activity, Alignment, Coverage, CutKind, EndKind, Entity, Entry, EntryRole, HandlerAction, HelperAction,
-    OnBallPath, Outcome, PassTarget, Phase, PulledBy, RefusalReason, ScreenKind, ScreenMeeting,
-    ScreenerAction, TouchEnd, UnclearReason,
+    Activity, Alignment, Coverage, CutKind, EndKind, Entity, Entry, EntryRole, Grouping, HandlerAction,
+    HelperAction, OnBallPath, Outcome, PassTarget, PayMeasure, Phase, PulledBy, RefusalReason, RunResult,
+    ScreenKind, ScreenMeeting, ScreenerAction, TeamSide, TouchEnd, UnclearReason,
 };
-use scrim_tables::{GameStage, LocalStore, Partition, Row, RunInfo};
+use scrim_tables::{GameStage, LocalStore, Partition, Row, RunInfo, Store, season_path, write_rows};
 use serde::Deserialize;
 use serde_json::{Map, Value, json};
 
 use crate::python::ask;
 
 /// More than any tag has words, so that each word is in some row.
-const ROWS: usize = 20;
+const ROWS: usize = 24;
 
 /// Texts that trouble readers: empty, quotes, separators, line ends, beyond ASCII and beyond the basic plane, long.
 const TEXTS: [&str; 7] = [
@@ -49,8 +49,12 @@ const GAME_IDS: [&str; 12] = [
     "it's \"it\"",
 ];
 
-fn words(column: &str) -> Vec<&'static str> {
+fn words(table: &str, column: &str) -> Vec<&'static str> {
     match column {
+        "side" if SEASON_TABLE_NAMES.contains(&table) => TeamSide::WORDS.to_vec(),
+        "grouping" => Grouping::WORDS.to_vec(),
+        "result" => RunResult::WORDS.to_vec(),
+        "measure" => PayMeasure::WORDS.to_vec(),
         "phase" => Phase::WORDS.to_vec(),
         "end_kind" => EndKind::WORDS.to_vec(),
         "ended_by" => TouchEnd::WORDS.to_vec(),
@@ -82,12 +86,12 @@ fn words(column: &str) -> Vec<&'static str> {
 }
 
 /// The value of `field` in row `k`: every type's ends and something between, null in row 1 where that may be.
-fn sample_value(field: &Field, is_tag: bool, k: usize) -> Value {
+fn sample_value(table: &str, field: &Field, is_tag: bool, k: usize) -> Value {
     if field.is_nullable() && k == 1 {
         return Value::Null;
     }
     if is_tag {
-        let words = words(field.name());
+        let words = words(table, field.name());
         return words[k % words.len()].into();
     }
     match field.data_type() {
@@ -114,12 +118,17 @@ fn sample_rows<R: Row>() -> Vec<Value> {
     let value = |field: &Field, k| {
         (
             field.name().clone(),
-            sample_value(field, tags.contains(&field.name().as_str()), k),
+            sample_value(R::TABLE, field, tags.contains(&field.name().as_str()), k),
         )
     };
     (0..ROWS)
         .map(|k| Value::Object(fields.iter().map(|field| value(field, k)).collect()))
         .collect()
+}
+
+fn typed_rows<R: Row>() -> Vec<R> {
+    let typed = |row| serde_json::from_value(row).expect("a sample of each column makes a row");
+    sample_rows::<R>().into_iter().map(typed).collect()
 }
 
 fn stage_table<R: Row>(stage: &mut GameStage, (season, game_id): (Option<&str>, Option<&str>)) {
@@ -142,6 +151,13 @@ macro_rules! game_tables {
         game_tables!(@ $do $arguments GameRow PlayerRow TrackRow PossessionRow TouchRow MatchupRow ScreenRow CoverageRow OptionRow CutRow OffBallMotionRow SpacingRow FloorControlRow DilemmaRow EntryRow SequenceRow GameQualityRow QuarantineRow)
     };
     (@ $do:ident $arguments:tt $($row:ident)+) => { $( $do!($row, $arguments); )+ };
+}
+
+/// Does the same for every table of a season.
+macro_rules! season_tables {
+    ($do:ident $arguments:tt) => {
+        game_tables!(@ $do $arguments TendencyRow CounterRow DisguisePayRow)
+    };
 }
 
 #[derive(Deserialize)]
@@ -180,6 +196,17 @@ fn pyarrow_and_polars_read_the_contract() {
         stage.publish(&store).unwrap();
         partitions.push(json!([season, game_id]));
     }
+    macro_rules! put_season_table {
+        ($row:ident, ($season:expr)) => {
+            let bytes = write_rows(&typed_rows::<$row>(), &run).unwrap();
+            store
+                .put_all(&[(season_path($season, $row::TABLE), bytes)])
+                .unwrap();
+        };
+    }
+    for season in [None, Some("2025/26"), Some("2026")] {
+        season_tables!(put_season_table(season));
+    }
     let mut nowhere = GameStage::new(
         &run,
         Partition {
@@ -198,6 +225,7 @@ fn pyarrow_and_polars_read_the_contract() {
         };
     }
     game_tables!(expect(tables));
+    season_tables!(expect(tables));
     let mut names: Vec<&str> = TABLE_NAMES.to_vec();
     names.sort_unstable();
     assert_eq!(
@@ -211,11 +239,16 @@ fn pyarrow_and_polars_read_the_contract() {
         &json!({
             "root": folder.path(),
             "tables": tables,
+            "season_tables": SEASON_TABLE_NAMES,
             "partitions": partitions,
             "run": { "pipeline": run.pipeline, "parameters": run.parameters_toml, "version": run.version },
         }),
     );
     assert!(answer.problems.is_empty(), "{}", answer.problems.join("\n"));
-    assert_eq!(answer.files, TABLE_NAMES.len() * GAME_IDS.len() + 1);
+    let of_games = TABLE_NAMES.len() - SEASON_TABLE_NAMES.len();
+    assert_eq!(
+        answer.files,
+        of_games * GAME_IDS.len() + 1 + SEASON_TABLE_NAMES.len() * 3
+    );
     assert!(answer.cells > 0);
 }

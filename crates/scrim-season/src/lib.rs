@@ -9,10 +9,12 @@
 //! - `walk`: disguise, game by game in date order, from the games before only.
 //! - `sequence_model`: what comes next, given what was seen.
 //! - `tendencies`, `counters`, `disguise_pay`: a table each.
+//! - [`tell_team`] (`digest`): what one team does, in words.
 //! - [`look`]: tokens and looks, read back from the tables' text.
 //! - [`stats`]: the statistics that all this stands on.
 
 mod counters;
+mod digest;
 mod disguise_pay;
 mod error;
 mod facts;
@@ -29,6 +31,7 @@ mod tendencies;
 mod walk;
 
 pub use counters::ANY_OPTION;
+pub use digest::tell_team;
 pub use error::SeasonError;
 pub use facts::{GameFacts, Play, Run, Shot, Trip, read_game};
 pub use params::SeasonParams;

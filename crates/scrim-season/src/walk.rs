@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use scrim_tables::Id;
+use scrim_tables::rows::EntryRow;
 use scrim_tables::tags::{Coverage, Entry, Phase, ScreenKind};
 
 use crate::SeasonParams;
@@ -20,6 +21,17 @@ pub struct Disguise {
     /// How much later than the median of his team in that coverage the screener's defender was in place, s; `None` when one
     /// of the two is not known.
     pub lag_s: Option<f32>,
+}
+
+impl Disguise {
+    /// What stands in a row of `entries` already.
+    pub(crate) fn of(row: &EntryRow) -> Self {
+        Self {
+            surprise_bits: row.surprise_bits,
+            disguised: row.disguised,
+            lag_s: row.screener_defender_lag_s,
+        }
+    }
 }
 
 /// What the games before tell of each ball screen of each game: a list a game, in the order of `games` and of its `plays`.

@@ -49,6 +49,10 @@ pub enum Command {
     Report(ReportArgs),
     /// Write clip lists of a team's ball screens for a video tool: CSV, WebVTT, OpenTimelineIO
     Clips(ClipsArgs),
+    /// Put seasons together from their games' tables: disguise, tendencies, counters. A run does this at its end
+    Season(SeasonArgs),
+    /// Tell what one team does, in words: looks, flow, disguise, counters, and the possessions to look up
+    Digest(DigestArgs),
     /// Play simulated, labelled games of an invented league
     Practice(PracticeArgs),
 }
@@ -231,6 +235,40 @@ pub enum ClipsFormat {
     Vtt,
     /// OpenTimelineIO, a timeline a game.
     Otio,
+}
+
+/// Arguments of `scrim season`.
+#[derive(Debug, Args)]
+pub struct SeasonArgs {
+    /// The output folder of runs
+    #[arg(long, short, value_name = "DIR")]
+    pub tables: PathBuf,
+    /// The pipeline file whose [season] section is used; without it, the defaults
+    #[arg(long, short, value_name = "FILE")]
+    pub pipeline: Option<PathBuf>,
+    /// How many games are read at once [default: one a processor]
+    #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub jobs: Option<u16>,
+}
+
+/// Arguments of `scrim digest`.
+#[derive(Debug, Args)]
+pub struct DigestArgs {
+    /// The output folder of runs
+    #[arg(long, short, value_name = "DIR")]
+    pub tables: PathBuf,
+    /// The team, by its id
+    #[arg(long, value_name = "ID")]
+    pub team: String,
+    /// Its last so many games only [default: all]
+    #[arg(long, value_name = "GAMES", value_parser = clap::value_parser!(u32).range(1..))]
+    pub last: Option<u32>,
+    /// The season [default: the last by name]
+    #[arg(long, value_name = "SEASON")]
+    pub season: Option<String>,
+    /// The pipeline file whose [season] section is used; without it, the defaults
+    #[arg(long, short, value_name = "FILE")]
+    pub pipeline: Option<PathBuf>,
 }
 
 /// Arguments of `scrim practice`.

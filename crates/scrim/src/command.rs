@@ -2,12 +2,14 @@
 
 pub mod clips;
 pub mod demo;
+pub mod digest;
 pub mod inspect;
 pub mod pipeline;
 pub mod practice;
 pub mod report;
 pub mod run;
 pub mod score;
+pub mod season;
 
 use std::io::{self, Write};
 

@@ -11,6 +11,7 @@
 //! - [`summary`]: what a run has done, and the exit code that says so.
 //! - [`failure`]: why a game, a file or a source could not be done.
 //! - [`places`]: an output that lies in the input is refused.
+//! - [`season`]: the games' tables to the season's.
 //! - [`digest`]: ball screens in words, for people.
 //! - [`cli`], [`command`], [`log`]: the program's face.
 
@@ -25,10 +26,12 @@ pub mod pipeline;
 pub mod places;
 pub mod reports;
 pub mod run;
+pub mod season;
 pub mod summary;
 
 pub use failure::Failure;
 pub use game::{GameTables, TaggedGame, tag_game};
 pub use pipeline::{Pipeline, PipelineError};
 pub use run::{RunPlan, run_sources};
+pub use season::{SeasonPlan, do_seasons};
 pub use summary::{Exit, RunSummary};

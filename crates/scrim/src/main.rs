@@ -21,7 +21,9 @@ fn main() -> ExitCode {
             | Command::Pipeline(_)
             | Command::Score(_)
             | Command::Report(_)
-            | Command::Clips(_),
+            | Command::Clips(_)
+            | Command::Season(_)
+            | Command::Digest(_),
         ) => indicatif::ProgressBar::hidden(),
     };
     log::start(cli.log, if is_quiet { Level::WARN } else { Level::INFO }, &bar);
@@ -37,6 +39,8 @@ fn main() -> ExitCode {
         Some(Command::Score(args)) => command::score::score(args),
         Some(Command::Report(args)) => command::report::report(args),
         Some(Command::Clips(args)) => command::clips::clips(args),
+        Some(Command::Season(args)) => command::season::season(args),
+        Some(Command::Digest(args)) => command::digest::digest(args),
         Some(Command::Practice(args)) => command::practice::practice(args, &bar),
         None => command::demo::demo(&bar),
     }));

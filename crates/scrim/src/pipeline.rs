@@ -10,6 +10,7 @@ use scrim_flow::FlowParams;
 use scrim_ingest::IngestParams;
 use scrim_play::PlayParams;
 use scrim_play::rows::TrackTableParams;
+use scrim_season::SeasonParams;
 use scrim_tables::RunInfo;
 use scrim_tracks::TrackParams;
 use serde::de::value::MapAccessDeserializer;
@@ -51,6 +52,8 @@ pub struct Pipeline {
     pub dilemmas: DilemmaParams,
     /// How alignments, chains, entries and their cost are found.
     pub flow: FlowParams,
+    /// How a season is put together from its games' tables.
+    pub season: SeasonParams,
     /// What of the tracks is kept in the `tracks` table.
     pub track_table: TrackTableParams,
     /// Which reports are made at the end.
@@ -73,6 +76,7 @@ impl Default for Pipeline {
             space: SpaceParams::default(),
             dilemmas: DilemmaParams::default(),
             flow: FlowParams::default(),
+            season: SeasonParams::default(),
             track_table: TrackTableParams::default(),
             report: ReportParams::default(),
         }
@@ -167,6 +171,14 @@ pub enum PipelineError {
         /// Which one.
         source: scrim_play::PlayError,
     },
+    /// A parameter lies outside its bounds.
+    #[error("{path}: section [season] cannot be used", path = path.display())]
+    Season {
+        /// The file.
+        path: PathBuf,
+        /// Which one.
+        source: Box<scrim_season::SeasonError>,
+    },
     /// A parameter that no stage can have a meaning for.
     #[error("{path}: {key} = {found}; a parameter is a number, up to {MOST} either side of 0; its unit is in its name", path = path.display())]
     Number {
@@ -228,6 +240,10 @@ impl Pipeline {
         pipeline.play.check().map_err(|source| PipelineError::Play {
             path: path.into(),
             source,
+        })?;
+        pipeline.season.check().map_err(|source| PipelineError::Season {
+            path: path.into(),
+            source: Box::new(source),
         })?;
         if let Some(court) = &pipeline.court {
             court.court().map_err(|source| PipelineError::Court {

@@ -15,7 +15,7 @@ use crate::cli::{Cli, RunArgs};
 use crate::command::say;
 use crate::places::check_output;
 use crate::reports::make_reports;
-use crate::{Exit, Pipeline, RunPlan, RunSummary, TaggedGame, run_sources};
+use crate::{Exit, Pipeline, RunPlan, RunSummary, SeasonPlan, TaggedGame, do_seasons, run_sources};
 
 /// Runs a pipeline over an input and says what became of it.
 ///
@@ -78,7 +78,19 @@ pub(crate) fn do_job(job: &Job<'_>, bar: &ProgressBar) -> Result<RunSummary> {
         on_game: job.on_game,
         on_source: &|_| bar.inc(1),
     };
-    let summary = run_sources(job.sources, &plan)?;
+    let mut summary = run_sources(job.sources, &plan)?;
+    let touched = summary.all.done.iter().map(|game| game.season.clone()).collect();
+    bar.set_message("season");
+    let seasons = do_seasons(
+        &touched,
+        &SeasonPlan {
+            store: plan.store,
+            params: &job.pipeline.season,
+            run: plan.run,
+            jobs,
+        },
+    )?;
+    summary.take_in(seasons);
     bar.finish_and_clear();
     info!(
         games_done = summary.all.done.len(),
