@@ -83,12 +83,10 @@ fn put_game(store: &LocalStore, number: u64) {
     let mut stage = GameStage::new(&run, partition);
     let day = number / 8;
     let game = GameRow {
-        game_id,
         date: Some(format!("2041-{:02}-{:02}", 1 + day / 28, 1 + day % 28).into()),
         season: Some("2041".into()),
-        home_team_id: team(home),
-        away_team_id: team(away),
         home_is_known: true,
+        ..GameRow::on(&scrim_floor::Court::fiba(), game_id, [team(home), team(away)])
     };
     let added = [
         stage.add(&[game]),
@@ -118,7 +116,7 @@ fn possession(tables: &mut Tables, sequence: &mut Sequence, game_id: &Id, id: u3
     let mut chain: Vec<String> = Vec::new();
     let sides = ["left", "right", "middle"];
     let turn = sequence.below(2) == 0;
-    let mut act = |chain: &mut Vec<String>, word: Entry, side: &str| {
+    let act = |chain: &mut Vec<String>, word: Entry, side: &str| {
         let side = match (side, turn) {
             ("left", true) => "right",
             ("right", true) => "left",

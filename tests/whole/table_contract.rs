@@ -98,7 +98,9 @@ fn sample_value(table: &str, field: &Field, is_tag: bool, k: usize) -> Value {
         DataType::Boolean => k.is_multiple_of(2).into(),
         DataType::Int16 => [0, i16::MIN, i16::MAX][k % 3].into(),
         // None, one, two with a null among them where that may be, three.
-        DataType::List(element) => (0..k % 4).map(|j| sample_value(element, false, j)).collect(),
+        DataType::List(element) => (0..k % 4)
+            .map(|j| sample_value(table, element, false, j))
+            .collect(),
         DataType::UInt8 => [0, 1, u8::MAX][k % 3].into(),
         DataType::UInt16 => [0, 1, u16::MAX][k % 3].into(),
         DataType::UInt32 => [0, 1, u32::MAX][k % 3].into(),

@@ -43,18 +43,7 @@ pub struct GameRows {
 impl GameRows {
     /// The court, from its measures; the default court where the measures are no court's.
     pub fn court(&self) -> Court {
-        let game = &self.game;
-        let told = Court {
-            name: game.court.to_string(),
-            length_m: game.court_length_m,
-            width_m: game.court_width_m,
-            hoop_from_end_line_m: game.hoop_from_end_line_m,
-            three_point_radius_m: game.three_point_radius_m,
-            corner_line_from_sideline_m: game.corner_line_from_sideline_m,
-            lane_length_m: game.lane_length_m,
-            lane_width_m: game.lane_width_m,
-            no_charge_radius_m: game.no_charge_radius_m,
-        };
+        let told = self.game.court();
         told.checked().unwrap_or_else(|_| Court::fiba())
     }
 
@@ -271,24 +260,12 @@ impl TeamGames {
 
 /// What is known of a game whose row is absent: its teams from its possessions, and a court of the default measures.
 fn unknown_game(game_id: Id, partition: &Partition, possessions: &[PossessionRow]) -> GameRow {
-    let court = Court::fiba();
-    let teams = possessions.first();
+    let told = possessions.first();
+    let teams = told.map_or(["?".into(), "?".into()], |row| {
+        [row.offense_team_id.clone(), row.defense_team_id.clone()]
+    });
     GameRow {
-        game_id,
-        date: None,
         season: partition.season.as_deref().map(Into::into),
-        home_team_id: teams.map_or("?".into(), |row| row.offense_team_id.clone()),
-        away_team_id: teams.map_or("?".into(), |row| row.defense_team_id.clone()),
-        video_offset_s: Vec::new(),
-        home_is_known: false,
-        court: court.name.as_str().into(),
-        court_length_m: court.length_m,
-        court_width_m: court.width_m,
-        hoop_from_end_line_m: court.hoop_from_end_line_m,
-        three_point_radius_m: court.three_point_radius_m,
-        corner_line_from_sideline_m: court.corner_line_from_sideline_m,
-        lane_length_m: court.lane_length_m,
-        lane_width_m: court.lane_width_m,
-        no_charge_radius_m: court.no_charge_radius_m,
+        ..GameRow::on(&Court::fiba(), game_id, teams)
     }
 }

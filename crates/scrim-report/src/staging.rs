@@ -72,22 +72,11 @@ pub(crate) fn staged_game(game_id: &str, trips: u32) -> GameRows {
     let id: Id = game_id.into();
     let mut game = GameRows {
         game: GameRow {
-            game_id: id.clone(),
             date: Some("2041-03-02".into()),
             season: Some("2041".into()),
-            home_team_id: "KH".into(),
-            away_team_id: "SM".into(),
-            video_offset_s: vec![Some(100.0)],
             home_is_known: true,
-            court: "fiba".into(),
-            court_length_m: court.length_m,
-            court_width_m: court.width_m,
-            hoop_from_end_line_m: court.hoop_from_end_line_m,
-            three_point_radius_m: court.three_point_radius_m,
-            corner_line_from_sideline_m: court.corner_line_from_sideline_m,
-            lane_length_m: court.lane_length_m,
-            lane_width_m: court.lane_width_m,
-            no_charge_radius_m: court.no_charge_radius_m,
+            video_offset_s: vec![Some(100.0)],
+            ..GameRow::on(&court, id.clone(), ["KH".into(), "SM".into()])
         },
         players: Vec::new(),
         possessions: Vec::new(),

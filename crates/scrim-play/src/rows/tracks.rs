@@ -33,24 +33,12 @@ impl Default for TrackTableParams {
 /// The row of `games`.
 pub fn game_row(game: &Game) -> GameRow {
     let info = &game.info;
-    let court = &info.court;
     GameRow {
-        game_id: info.game_id.clone(),
         date: info.date.clone(),
         season: info.season.clone(),
-        home_team_id: info.team_ids[0].clone(),
-        away_team_id: info.team_ids[1].clone(),
-        video_offset_s: info.video_offset_s.clone(),
         home_is_known: info.home_is_known,
-        court: court.name.as_str().into(),
-        court_length_m: court.length_m,
-        court_width_m: court.width_m,
-        hoop_from_end_line_m: court.hoop_from_end_line_m,
-        three_point_radius_m: court.three_point_radius_m,
-        corner_line_from_sideline_m: court.corner_line_from_sideline_m,
-        lane_length_m: court.lane_length_m,
-        lane_width_m: court.lane_width_m,
-        no_charge_radius_m: court.no_charge_radius_m,
+        video_offset_s: info.video_offset_s.clone(),
+        ..GameRow::on(&info.court, info.game_id.clone(), info.team_ids.clone())
     }
 }
 

@@ -82,8 +82,8 @@ fn clip_of<'a>(names: &Names, play: ScreenPlay<'a>) -> Clip<'a> {
     let over_s = screen.t_end_s.max(shot_s.unwrap_or(screen.t_end_s));
     // Times that are no instants, or the wrong way round, still make a clip of some length.
     let start_s = (play.t_set_s() - LEAD_S)
-        .max(possession.t_start_s)
         .max(0.0)
+        .max(possession.t_start_s)
         .min(LATEST_S);
     let end_s = (over_s + TAIL_S).min(LATEST_S).max(start_s + TAIL_S);
     let offset_s = usize::from(screen.period)

@@ -159,22 +159,10 @@ fn put_game(store: &LocalStore, game: &GameFacts) {
     let court = scrim_floor::Court::fiba();
     stage
         .add(&[GameRow {
-            game_id: game_id.clone(),
             date: game.date.clone(),
             season: Some("2041".into()),
-            home_team_id: "a".into(),
-            away_team_id: "b".into(),
-            video_offset_s: Vec::new(),
             home_is_known: true,
-            court: court.name.as_str().into(),
-            court_length_m: court.length_m,
-            court_width_m: court.width_m,
-            hoop_from_end_line_m: court.hoop_from_end_line_m,
-            three_point_radius_m: court.three_point_radius_m,
-            corner_line_from_sideline_m: court.corner_line_from_sideline_m,
-            lane_length_m: court.lane_length_m,
-            lane_width_m: court.lane_width_m,
-            no_charge_radius_m: court.no_charge_radius_m,
+            ..GameRow::on(&court, game_id.clone(), ["a".into(), "b".into()])
         }])
         .unwrap();
     stage.publish(store).unwrap();

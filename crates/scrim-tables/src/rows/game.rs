@@ -1,5 +1,7 @@
 //! Who played, when and where, and how everyone moved: what a report or a clip list needs beside the tags.
 
+use scrim_floor::Court;
+
 use crate::column::Id;
 use crate::rows::declare::tables;
 use crate::tags::Entity;
@@ -17,11 +19,11 @@ tables! {
         home_team_id: Id,
         /// The other.
         away_team_id: Id,
+        /// Whether the source tells which team is at home.
+        home_is_known: bool,
         /// Seconds into the video at each period's first frame, period 1 first; null where not known, and shorter than
         /// the game (or empty) when the later periods' are not.
         video_offset_s: Vec<Option<f64>>,
-        /// Whether the source tells which team is at home.
-        home_is_known: bool,
         /// The court's name.
         court: Id,
         /// Length of the court.
@@ -79,5 +81,57 @@ tables! {
         y_cm: Vec<Option<i16>>,
         /// Game clock, tenths of a second remaining; null where it is not known. On the ball's row only; empty on others.
         game_clock_tenths: Vec<Option<u16>>,
+    }
+}
+
+impl GameRow {
+    /// A game of two teams on `court`; nothing else is known of it.
+    pub fn on(court: &Court, game_id: Id, [home_team_id, away_team_id]: [Id; 2]) -> Self {
+        Self {
+            game_id,
+            date: None,
+            season: None,
+            home_team_id,
+            away_team_id,
+            home_is_known: false,
+            video_offset_s: Vec::new(),
+            court: court.name.as_str().into(),
+            court_length_m: court.length_m,
+            court_width_m: court.width_m,
+            hoop_from_end_line_m: court.hoop_from_end_line_m,
+            three_point_radius_m: court.three_point_radius_m,
+            corner_line_from_sideline_m: court.corner_line_from_sideline_m,
+            lane_length_m: court.lane_length_m,
+            lane_width_m: court.lane_width_m,
+            no_charge_radius_m: court.no_charge_radius_m,
+        }
+    }
+
+    /// The court, by its measures. They may make no court, if another program wrote them: see [`Court::checked`].
+    pub fn court(&self) -> Court {
+        Court {
+            name: self.court.to_string(),
+            length_m: self.court_length_m,
+            width_m: self.court_width_m,
+            hoop_from_end_line_m: self.hoop_from_end_line_m,
+            three_point_radius_m: self.three_point_radius_m,
+            corner_line_from_sideline_m: self.corner_line_from_sideline_m,
+            lane_length_m: self.lane_length_m,
+            lane_width_m: self.lane_width_m,
+            no_charge_radius_m: self.no_charge_radius_m,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_court_is_told_and_read_back() {
+        for court in [Court::fiba(), Court::nba(), Court::ncaa()] {
+            let row = GameRow::on(&court, "G".into(), ["a".into(), "b".into()]);
+            assert_eq!(row.court(), court);
+        }
     }
 }
