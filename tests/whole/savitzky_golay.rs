@@ -127,6 +127,7 @@ mod against_scipy {
                 team_ids: ["A".into(), "B".into()],
                 home_is_known: false,
                 court: Court::fiba(),
+                video_offset_s: Vec::new(),
             },
             players: vec![Player {
                 id: "1".into(),

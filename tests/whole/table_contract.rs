@@ -4,22 +4,23 @@
 use arrow::datatypes::{DataType, Field};
 use scrim_floor::{Side, Zone};
 use scrim_tables::rows::{
-    CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, MatchupRow, OffBallMotionRow,
-    OptionRow, PossessionRow, QuarantineRow, ScreenRow, SequenceRow, SpacingRow, TABLE_NAMES, TouchRow,
+    CounterRow, CoverageRow, CutRow, DilemmaRow, DisguisePayRow, EntryRow, FloorControlRow, GameQualityRow,
+    GameRow, MatchupRow, OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, QuarantineRow,
+    SEASON_TABLE_NAMES, ScreenRow, SequenceRow, SpacingRow, TABLE_NAMES, TendencyRow, TouchRow, TrackRow,
 };
 use scrim_tables::tags::{
-    Activity, Alignment, Coverage, CutKind, EndKind, Entry, EntryRole, HandlerAction, HelperAction,
-    OnBallPath, Outcome, PassTarget, Phase, PulledBy, RefusalReason, ScreenKind, ScreenMeeting,
-    ScreenerAction, TouchEnd, UnclearReason,
+    Activity, Alignment, Coverage, CutKind, EndKind, Entity, Entry, EntryRole, Grouping, HandlerAction,
+    HelperAction, OnBallPath, Outcome, PassTarget, PayMeasure, Phase, PulledBy, RefusalReason, RunResult,
+    ScreenKind, ScreenMeeting, ScreenerAction, TeamSide, TouchEnd, UnclearReason,
 };
-use scrim_tables::{GameStage, LocalStore, Partition, Row, RunInfo};
+use scrim_tables::{GameStage, LocalStore, Partition, Row, RunInfo, Store, season_path, write_rows};
 use serde::Deserialize;
 use serde_json::{Map, Value, json};
 
 use crate::python::ask;
 
 /// More than any tag has words, so that each word is in some row.
-const ROWS: usize = 20;
+const ROWS: usize = 24;
 
 /// Texts that trouble readers: empty, quotes, separators, line ends, beyond ASCII and beyond the basic plane, long.
 const TEXTS: [&str; 7] = [
@@ -48,8 +49,12 @@ const GAME_IDS: [&str; 12] = [
     "it's \"it\"",
 ];
 
-fn words(column: &str) -> Vec<&'static str> {
+fn words(table: &str, column: &str) -> Vec<&'static str> {
     match column {
+        "side" if SEASON_TABLE_NAMES.contains(&table) => TeamSide::WORDS.to_vec(),
+        "grouping" => Grouping::WORDS.to_vec(),
+        "result" => RunResult::WORDS.to_vec(),
+        "measure" => PayMeasure::WORDS.to_vec(),
         "phase" => Phase::WORDS.to_vec(),
         "end_kind" => EndKind::WORDS.to_vec(),
         "ended_by" => TouchEnd::WORDS.to_vec(),
@@ -58,6 +63,7 @@ fn words(column: &str) -> Vec<&'static str> {
         "alignment" => Alignment::WORDS.to_vec(),
         "cut_kind" => CutKind::WORDS.to_vec(),
         "activity" => Activity::WORDS.to_vec(),
+        "entity" => Entity::WORDS.to_vec(),
         "pulled_by" => PulledBy::WORDS.to_vec(),
         "entry" => Entry::WORDS.to_vec(),
         "entry_role" => EntryRole::WORDS.to_vec(),
@@ -80,16 +86,21 @@ fn words(column: &str) -> Vec<&'static str> {
 }
 
 /// The value of `field` in row `k`: every type's ends and something between, null in row 1 where that may be.
-fn sample_value(field: &Field, is_tag: bool, k: usize) -> Value {
+fn sample_value(table: &str, field: &Field, is_tag: bool, k: usize) -> Value {
     if field.is_nullable() && k == 1 {
         return Value::Null;
     }
     if is_tag {
-        let words = words(field.name());
+        let words = words(table, field.name());
         return words[k % words.len()].into();
     }
     match field.data_type() {
         DataType::Boolean => k.is_multiple_of(2).into(),
+        DataType::Int16 => [0, i16::MIN, i16::MAX][k % 3].into(),
+        // None, one, two with a null among them where that may be, three.
+        DataType::List(element) => (0..k % 4)
+            .map(|j| sample_value(table, element, false, j))
+            .collect(),
         DataType::UInt8 => [0, 1, u8::MAX][k % 3].into(),
         DataType::UInt16 => [0, 1, u16::MAX][k % 3].into(),
         DataType::UInt32 => [0, 1, u32::MAX][k % 3].into(),
@@ -109,7 +120,7 @@ fn sample_rows<R: Row>() -> Vec<Value> {
     let value = |field: &Field, k| {
         (
             field.name().clone(),
-            sample_value(field, tags.contains(&field.name().as_str()), k),
+            sample_value(R::TABLE, field, tags.contains(&field.name().as_str()), k),
         )
     };
     (0..ROWS)
@@ -117,11 +128,19 @@ fn sample_rows<R: Row>() -> Vec<Value> {
         .collect()
 }
 
-fn stage_table<R: Row>(stage: &mut GameStage, game_id: Option<&str>) {
+fn typed_rows<R: Row>() -> Vec<R> {
+    let typed = |row| serde_json::from_value(row).expect("a sample of each column makes a row");
+    sample_rows::<R>().into_iter().map(typed).collect()
+}
+
+fn stage_table<R: Row>(stage: &mut GameStage, (season, game_id): (Option<&str>, Option<&str>)) {
     let rows: Vec<R> = sample_rows::<R>()
         .into_iter()
         .map(|mut row| {
             row["game_id"] = game_id.into();
+            if let Some(told) = row.get_mut("season") {
+                *told = season.into();
+            }
             serde_json::from_value(row).expect("a sample of each column makes a row")
         })
         .collect();
@@ -131,9 +150,16 @@ fn stage_table<R: Row>(stage: &mut GameStage, game_id: Option<&str>) {
 /// Does the same for every table of a game.
 macro_rules! game_tables {
     ($do:ident $arguments:tt) => {
-        game_tables!(@ $do $arguments PossessionRow TouchRow MatchupRow ScreenRow CoverageRow OptionRow CutRow OffBallMotionRow SpacingRow FloorControlRow DilemmaRow EntryRow SequenceRow GameQualityRow QuarantineRow)
+        game_tables!(@ $do $arguments GameRow PlayerRow TrackRow PossessionRow TouchRow MatchupRow ScreenRow CoverageRow OptionRow CutRow OffBallMotionRow SpacingRow FloorControlRow DilemmaRow EntryRow SequenceRow GameQualityRow QuarantineRow)
     };
     (@ $do:ident $arguments:tt $($row:ident)+) => { $( $do!($row, $arguments); )+ };
+}
+
+/// Does the same for every table of a season.
+macro_rules! season_tables {
+    ($do:ident $arguments:tt) => {
+        game_tables!(@ $do $arguments TendencyRow CounterRow DisguisePayRow)
+    };
 }
 
 #[derive(Deserialize)]
@@ -155,7 +181,7 @@ fn pyarrow_and_polars_read_the_contract() {
 
     macro_rules! stage {
         ($row:ident, ($stage:expr, $game:expr)) => {
-            stage_table::<$row>($stage, Some($game))
+            stage_table::<$row>($stage, $game)
         };
     }
     let mut partitions = Vec::new();
@@ -168,9 +194,20 @@ fn pyarrow_and_polars_read_the_contract() {
                 game_id: Some(game_id.into()),
             },
         );
-        game_tables!(stage(&mut stage, game_id));
+        game_tables!(stage(&mut stage, (season.as_deref(), Some(game_id))));
         stage.publish(&store).unwrap();
         partitions.push(json!([season, game_id]));
+    }
+    macro_rules! put_season_table {
+        ($row:ident, ($season:expr)) => {
+            let bytes = write_rows(&typed_rows::<$row>(), &run).unwrap();
+            store
+                .put_all(&[(season_path($season, $row::TABLE), bytes)])
+                .unwrap();
+        };
+    }
+    for season in [None, Some("2025/26"), Some("2026")] {
+        season_tables!(put_season_table(season));
     }
     let mut nowhere = GameStage::new(
         &run,
@@ -179,7 +216,7 @@ fn pyarrow_and_polars_read_the_contract() {
             game_id: None,
         },
     );
-    stage_table::<QuarantineRow>(&mut nowhere, None);
+    stage_table::<QuarantineRow>(&mut nowhere, (None, None));
     nowhere.publish(&store).unwrap();
     partitions.push(json!([null, null]));
 
@@ -190,6 +227,7 @@ fn pyarrow_and_polars_read_the_contract() {
         };
     }
     game_tables!(expect(tables));
+    season_tables!(expect(tables));
     let mut names: Vec<&str> = TABLE_NAMES.to_vec();
     names.sort_unstable();
     assert_eq!(
@@ -203,11 +241,16 @@ fn pyarrow_and_polars_read_the_contract() {
         &json!({
             "root": folder.path(),
             "tables": tables,
+            "season_tables": SEASON_TABLE_NAMES,
             "partitions": partitions,
             "run": { "pipeline": run.pipeline, "parameters": run.parameters_toml, "version": run.version },
         }),
     );
     assert!(answer.problems.is_empty(), "{}", answer.problems.join("\n"));
-    assert_eq!(answer.files, TABLE_NAMES.len() * GAME_IDS.len() + 1);
+    let of_games = TABLE_NAMES.len() - SEASON_TABLE_NAMES.len();
+    assert_eq!(
+        answer.files,
+        of_games * GAME_IDS.len() + 1 + SEASON_TABLE_NAMES.len() * 3
+    );
     assert!(answer.cells > 0);
 }

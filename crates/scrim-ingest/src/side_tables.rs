@@ -85,6 +85,24 @@ fn cell(row: &[String], column: Option<usize>) -> Option<&str> {
         .filter(|text| !text.is_empty())
 }
 
+/// Seconds, one number a period with `;` between; an empty place is "not known".
+///
+/// # Errors
+/// The piece that is no finite number.
+fn video_offsets(cell: Option<&str>) -> Result<Vec<Option<f64>>, &str> {
+    let Some(cell) = cell else {
+        return Ok(Vec::new());
+    };
+    cell.split(';')
+        .map(str::trim)
+        .map(|piece| match piece.parse::<f64>() {
+            _ if piece.is_empty() => Ok(None),
+            Ok(seconds) if seconds.is_finite() => Ok(Some(seconds)),
+            Ok(_) | Err(_) => Err(piece),
+        })
+        .collect()
+}
+
 /// A row of `games`.
 #[derive(Debug, Clone)]
 pub(crate) struct GameTold {
@@ -93,6 +111,7 @@ pub(crate) struct GameTold {
     pub season: Option<Id>,
     pub home_away: Option<[NameIx; 2]>,
     pub court: Option<String>,
+    pub video_offset_s: Vec<Option<f64>>,
 }
 
 /// A row of `players`.
@@ -152,13 +171,14 @@ impl SideTables {
     }
 
     fn read_games(&mut self, table: &TextTable, names: &mut Names) {
-        let [game, date, season, home, away, court] = [
+        let [game, date, season, home, away, court, video] = [
             "game_id",
             "date",
             "season",
             "home_team_id",
             "away_team_id",
             "court",
+            "video_offset_s",
         ]
         .map(|c| table.column(c));
         for row in &table.rows {
@@ -182,6 +202,18 @@ impl SideTables {
                     .push((told, table.refusal(row, reason, detail.into())));
                 continue;
             }
+            let video_offset_s = match video_offsets(cell(cells, video)) {
+                Ok(offsets) => offsets,
+                Err(found) => {
+                    let detail = format!(
+                        "column `video_offset_s` has `{found}`; expected seconds, one number a period with `;` between, \
+                         an empty place where it is not known (for example `12.4;1804;;5300.5`)"
+                    );
+                    self.refused
+                        .push((told, table.refusal(row, RefusalReason::Unreadable, detail)));
+                    Vec::new()
+                }
+            };
             let is_pair = home_away[0] != home_away[1] && !home_away.contains(&NO_NAME);
             self.games.push(GameTold {
                 game: told,
@@ -189,6 +221,7 @@ impl SideTables {
                 season: cell(cells, season).map(Into::into),
                 home_away: is_pair.then_some(home_away),
                 court: cell(cells, court).map(Into::into),
+                video_offset_s,
             });
         }
     }

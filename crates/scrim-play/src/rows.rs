@@ -1,5 +1,7 @@
 //! The stage's rows of the data contract.
 
+mod tracks;
+
 use scrim_floor::{AttackDirection, AttackFrame, Point};
 use scrim_tables::rows::{MatchupRow, PossessionRow, TouchRow};
 use scrim_tables::tags::Alignment;
@@ -7,6 +9,8 @@ use scrim_tracks::{Game, Period};
 
 use crate::touch::spot_at;
 use crate::{Play, Possession, Touch};
+
+pub use tracks::{TrackTableParams, game_row, player_rows, track_rows};
 
 /// What later stages know of a possession.
 #[derive(Debug, Clone, Default, PartialEq)]

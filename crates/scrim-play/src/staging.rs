@@ -250,6 +250,7 @@ impl Staging {
                 team_ids: ["A".into(), "B".into()],
                 home_is_known: false,
                 court: Court::fiba(),
+                video_offset_s: Vec::new(),
             },
             players: (0..10)
                 .map(|player| Player {

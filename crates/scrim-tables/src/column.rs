@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use arrow::datatypes::{DataType, FieldRef};
+use arrow::datatypes::{DataType, Field, FieldRef};
 use scrim_floor::{Side, Zone};
 
 /// A game's, team's or player's id, as the source spells it. Cheap to clone.
@@ -34,6 +34,7 @@ plain_columns! {
     u16 => UInt16,
     u32 => UInt32,
     u64 => UInt64,
+    i16 => Int16,
     f32 => Float32,
     f64 => Float64,
     Id => Utf8,
@@ -47,6 +48,16 @@ impl<T: Column> Column for Option<T> {
     const NULLABLE: bool = true;
     const IS_TAG: bool = T::IS_TAG;
 }
+
+/// A list: its elements may be null where `T` may, the list itself never is (an empty one says "none").
+impl<T: Column> Column for Vec<T> {
+    fn data_type() -> DataType {
+        DataType::List(Arc::new(Field::new(LIST_ELEMENT, T::data_type(), T::NULLABLE)))
+    }
+}
+
+/// What Parquet calls a list's elements (Apache Parquet format, "Logical types", section "Lists").
+pub(crate) const LIST_ELEMENT: &str = "element";
 
 macro_rules! tag_columns {
     ($($tag:ty),*) => {

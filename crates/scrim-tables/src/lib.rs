@@ -18,5 +18,5 @@ pub mod tags;
 
 pub use column::{Column, Id, Row};
 pub use metadata::{RunInfo, SCHEMA_VERSION};
-pub use parquet_file::{TableError, read_metadata, read_rows, write_rows};
-pub use store::{GameStage, LocalStore, Partition, Store, StoreError};
+pub use parquet_file::{TableError, read_columns, read_metadata, read_rows, write_rows};
+pub use store::{GameStage, LocalStore, Partition, Store, StoreError, season_path};

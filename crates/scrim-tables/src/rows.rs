@@ -4,23 +4,29 @@
 
 mod declare;
 mod flow;
+mod game;
 mod off_ball;
 mod play;
 mod quality;
 mod screens;
+mod season;
 
 pub use flow::{EntryRow, SequenceRow};
+pub use game::{GameRow, PlayerRow, TrackRow};
 pub use off_ball::{CutRow, DilemmaRow, FloorControlRow, OffBallMotionRow, SpacingRow};
 pub use play::{MatchupRow, PossessionRow, TouchRow};
 pub use quality::{GameQualityRow, QuarantineRow};
 pub use screens::{CoverageRow, OptionRow, ScreenRow};
+pub use season::{CounterRow, DisguisePayRow, TendencyRow};
 
 /// The tables' names, a list a module.
-const NAMES: [&[&str]; 5] = [
+const NAMES: [&[&str]; 7] = [
+    game::NAMES,
     play::NAMES,
     screens::NAMES,
     off_ball::NAMES,
     flow::NAMES,
+    season::NAMES,
     quality::NAMES,
 ];
 
@@ -32,6 +38,9 @@ const COUNT: usize = {
     }
     count
 };
+
+/// Names of the season tables: a part a season, not a part a game.
+pub const SEASON_TABLE_NAMES: &[&str] = season::NAMES;
 
 /// Names of all tables that are declared here.
 pub const TABLE_NAMES: [&str; COUNT] = {

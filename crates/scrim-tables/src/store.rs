@@ -4,7 +4,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
+use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, percent_decode_str, utf8_percent_encode};
 
 use crate::{Row, RunInfo, TableError, write_rows};
 
@@ -17,6 +17,9 @@ const ENCODED: &AsciiSet = &NON_ALPHANUMERIC
 
 /// What hive-style readers take for "this partition's value is null".
 const NULL_PARTITION: &str = "__HIVE_DEFAULT_PARTITION__";
+
+const SEASON_KEY: &str = "season=";
+const GAME_KEY: &str = "game_id=";
 
 /// The season of games whose season is not told.
 const UNKNOWN_SEASON: &str = "unknown";
@@ -34,18 +37,56 @@ impl Partition {
     /// The path of `table`'s file for this partition, below the root, with `/` between folders. Season and game id
     /// are percent-encoded (RFC 3986), so that no id can climb out of the root.
     pub fn path(&self, table: &str) -> String {
-        let encode = |text: &str| {
-            // `.` and `..` are unreserved, yet name other folders.
-            if text.chars().all(|c| c == '.') {
-                text.replace('.', "%2E")
-            } else {
-                utf8_percent_encode(text, ENCODED).to_string()
-            }
-        };
-        let season = self.season.as_deref().map_or(UNKNOWN_SEASON.into(), encode);
+        let season = season_folder(self.season.as_deref());
         let game = self.game_id.as_deref().map_or(NULL_PARTITION.into(), encode);
-        format!("{table}/season={season}/game_id={game}/part-0.parquet")
+        format!("{table}/{season}/{GAME_KEY}{game}/part-0.parquet")
     }
+
+    /// Every partition of a game that `table` has, by season and game id; those that name no game are left out.
+    ///
+    /// # Errors
+    /// See [`Store::list`].
+    pub fn find(store: &dyn Store, table: &str) -> Result<Vec<Self>, StoreError> {
+        let mut found = Vec::new();
+        for folder in store.list(table)? {
+            let Some(season) = folder.strip_prefix(SEASON_KEY) else {
+                continue;
+            };
+            let season = (season != UNKNOWN_SEASON).then(|| decode(season));
+            for game in store.list(&format!("{table}/{folder}"))? {
+                let game = game.strip_prefix(GAME_KEY).filter(|game| *game != NULL_PARTITION);
+                found.extend(game.map(|game| Self {
+                    season: season.clone(),
+                    game_id: Some(decode(game)),
+                }));
+            }
+        }
+        found.sort();
+        Ok(found)
+    }
+}
+
+/// Where a season's table lies, below the root: `TABLE/season=S/part-0.parquet`. `None` is the season of games whose season
+/// is not told.
+pub fn season_path(season: Option<&str>, table: &str) -> String {
+    format!("{table}/{}/part-0.parquet", season_folder(season))
+}
+
+fn season_folder(season: Option<&str>) -> String {
+    format!("{SEASON_KEY}{}", season.map_or(UNKNOWN_SEASON.into(), encode))
+}
+
+fn encode(text: &str) -> String {
+    // `.` and `..` are unreserved, yet name other folders.
+    if text.chars().all(|c| c == '.') {
+        text.replace('.', "%2E")
+    } else {
+        utf8_percent_encode(text, ENCODED).to_string()
+    }
+}
+
+fn decode(text: &str) -> String {
+    percent_decode_str(text).decode_utf8_lossy().into_owned()
 }
 
 /// Storage failed.
@@ -78,6 +119,18 @@ pub trait Store: Sync {
     /// # Errors
     /// [`StoreError`] when it is there and cannot be removed.
     fn remove(&self, name: &str) -> Result<(), StoreError>;
+
+    /// The bytes of a file; `None` when it is not there.
+    ///
+    /// # Errors
+    /// [`StoreError`] when it is there and cannot be read.
+    fn get(&self, name: &str) -> Result<Option<Vec<u8>>, StoreError>;
+
+    /// Names of the files and folders right below a folder, in order, hidden ones left out; none when it is not there.
+    ///
+    /// # Errors
+    /// [`StoreError`] when it is there and cannot be read.
+    fn list(&self, folder: &str) -> Result<Vec<String>, StoreError>;
 }
 
 /// A local folder as a [`Store`].
@@ -144,6 +197,38 @@ impl Store for LocalStore {
             _ => Ok(()),
         }
     }
+
+    fn get(&self, name: &str) -> Result<Option<Vec<u8>>, StoreError> {
+        let path = self.root.join(name);
+        match fs::read(&path) {
+            Ok(bytes) => Ok(Some(bytes)),
+            Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
+            Err(error) => Err(io_error(&path, "read the file")(error)),
+        }
+    }
+
+    fn list(&self, folder: &str) -> Result<Vec<String>, StoreError> {
+        let path = self.root.join(folder);
+        let entries = match fs::read_dir(&path) {
+            Ok(entries) => entries,
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
+            Err(error) => return Err(io_error(&path, "read the folder")(error)),
+        };
+        let mut names = Vec::new();
+        for entry in entries {
+            let entry = entry.map_err(io_error(&path, "read the folder"))?;
+            // A name that is no UTF-8 is none of ours: all are percent-encoded.
+            names.extend(
+                entry
+                    .file_name()
+                    .into_string()
+                    .ok()
+                    .filter(|name| !name.starts_with('.')),
+            );
+        }
+        names.sort_unstable();
+        Ok(names)
+    }
 }
 
 /// One game's tables on their way to a store: encoded one by one, published together.
@@ -209,6 +294,36 @@ mod tests {
             partition.path("quarantine"),
             "quarantine/season=unknown/game_id=__HIVE_DEFAULT_PARTITION__/part-0.parquet"
         );
+    }
+
+    #[test]
+    fn partitions_are_found_again_whatever_their_ids() {
+        let folder = tempfile::tempdir().unwrap();
+        let store = LocalStore::new(folder.path());
+        assert_eq!(Partition::find(&store, "games").unwrap(), vec![]);
+        let mut put = Vec::new();
+        for season in [None, Some("2025/26"), Some("..")] {
+            for game in ["G 1/é", "..", "100%", "%2F"] {
+                put.push(Partition {
+                    season: season.map(Into::into),
+                    game_id: Some(game.into()),
+                });
+            }
+        }
+        put.sort();
+        let nameless = Partition {
+            season: None,
+            game_id: None,
+        };
+        for partition in put.iter().chain([&nameless]) {
+            store.put_all(&[(partition.path("games"), vec![1])]).unwrap();
+        }
+        store
+            .put_all(&[(season_path(Some(".."), "games"), vec![1])])
+            .unwrap();
+        assert_eq!(Partition::find(&store, "games").unwrap(), put);
+        assert_eq!(store.get(&put[0].path("games")).unwrap(), Some(vec![1]));
+        assert_eq!(store.get("games/none").unwrap(), None);
     }
 
     #[test]

@@ -384,6 +384,53 @@ tags! {
         /// Into a spot that a team-mate left.
         Fill = "fill",
     }
+    /// Whose track a row of `tracks` is.
+    Entity {
+        /// An attacker's.
+        Offense = "offense",
+        /// A defender's.
+        Defense = "defense",
+        /// The ball's.
+        Ball = "ball",
+    }
+    /// Whether a season row is about what a team does with the ball or against it.
+    TeamSide {
+        /// With the ball.
+        Offense = "offense",
+        /// Against it.
+        Defense = "defense",
+    }
+    /// What a season's tendencies are counted by.
+    Grouping {
+        /// The action that a ball screen came out of.
+        Entry = "entry",
+        /// Alignment and actions so far, mirror images merged.
+        Look = "look",
+        /// How a ball screen was covered.
+        Coverage = "coverage",
+        /// Both together.
+        EntryCoverage = "entry_coverage",
+        /// Handler and screener.
+        Pair = "pair",
+        /// Where the screener stood.
+        Zone = "zone",
+    }
+    /// Which side had the better of a run of a set.
+    RunResult {
+        /// The offence: points, or an open shot.
+        Beat = "beat",
+        /// The defence: neither.
+        Beaten = "beaten",
+    }
+    /// What disguised and plain ball screens are compared by.
+    PayMeasure {
+        /// Points of the possession.
+        PointsPerPlay = "points_per_play",
+        /// Share of the shots that were open.
+        OpenShotRate = "open_shot_rate",
+        /// How much later than his team's median the screener's defender was in place, s.
+        DefenderLag = "defender_lag_s",
+    }
     /// Why an input row was refused.
     RefusalReason {
         /// A field is missing or empty that must be there.

@@ -20,6 +20,8 @@ pub struct GameInfo {
     pub home_is_known: bool,
     /// The court.
     pub court: Court,
+    /// Seconds into the video at each period's first frame, period 1 first; `None` where not known.
+    pub video_offset_s: Vec<Option<f64>>,
 }
 
 /// One of the game's two teams, by its place in [`GameInfo::team_ids`].

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use scrim_report::{Choice, ClipFormat, ClipSide};
 
 use crate::log::LogFormat;
 
@@ -47,6 +48,14 @@ pub enum Command {
     Score(ScoreArgs),
     /// Fit the decision on coverages to your own labels, and say honestly whether it helps
     Tune(TuneArgs),
+    /// Make one page about a team's ball screens: to print, for a phone, with drawings that move
+    Report(ReportArgs),
+    /// Write clip lists of a team's ball screens for a video tool: CSV, WebVTT, OpenTimelineIO
+    Clips(ClipsArgs),
+    /// Put seasons together from their games' tables: disguise, tendencies, counters. A run does this at its end
+    Season(SeasonArgs),
+    /// Tell what one team does, in words: looks, flow, disguise, counters, and the possessions to look up
+    Digest(DigestArgs),
     /// Play simulated, labelled games of an invented league
     Practice(PracticeArgs),
 }
@@ -141,6 +150,153 @@ pub enum MissingGames {
     Miss,
     /// Leave it out, with a warning.
     LeaveOut,
+}
+
+/// Which games a report or a clip list is about.
+#[derive(Debug, Args)]
+pub struct ChoiceArgs {
+    /// The team, as the tables spell its id
+    #[arg(long, value_name = "TEAM")]
+    pub team: String,
+    /// Only its games against this team
+    #[arg(long, value_name = "TEAM")]
+    pub against: Option<String>,
+    /// Only its last N games (by day, then id)
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
+    pub last: Option<u32>,
+}
+
+impl ChoiceArgs {
+    /// The choice.
+    pub fn choice(&self) -> Choice {
+        Choice {
+            team: self.team.clone(),
+            against: self.against.clone(),
+            last: self.last,
+        }
+    }
+}
+
+/// Arguments of `scrim report`.
+#[derive(Debug, Args)]
+pub struct ReportArgs {
+    /// The output folder of a run
+    #[arg(long, short, value_name = "DIR")]
+    pub tables: PathBuf,
+    /// Which games.
+    #[command(flatten)]
+    pub choice: ChoiceArgs,
+    /// The page: one HTML file that needs no network
+    #[arg(long, short, value_name = "FILE")]
+    pub output: PathBuf,
+    /// Also write each drawing as an SVG file into this folder
+    #[arg(long, value_name = "DIR")]
+    pub drawings: Option<PathBuf>,
+}
+
+/// Arguments of `scrim clips`.
+#[derive(Debug, Args)]
+pub struct ClipsArgs {
+    /// The output folder of a run
+    #[arg(long, short, value_name = "DIR")]
+    pub tables: PathBuf,
+    /// Which games.
+    #[command(flatten)]
+    pub choice: ChoiceArgs,
+    /// Folder of the clip lists
+    #[arg(long, short, value_name = "DIR")]
+    pub output: PathBuf,
+    /// Whose ball screens: the team's own, those it defends, or both
+    #[arg(long, value_enum, value_name = "WHOSE", default_value = "both")]
+    pub side: ClipsSide,
+    /// In which form; may be given more than once [default: all]
+    #[arg(long = "format", value_enum, value_name = "FORM")]
+    pub format: Vec<ClipsFormat>,
+}
+
+impl ClipsArgs {
+    /// The forms asked for; all, when none is named.
+    pub fn formats(&self) -> Vec<ClipFormat> {
+        let named: &[ClipsFormat] = if self.format.is_empty() {
+            ClipsFormat::value_variants()
+        } else {
+            &self.format
+        };
+        named
+            .iter()
+            .map(|format| match format {
+                ClipsFormat::Csv => ClipFormat::Csv,
+                ClipsFormat::Vtt => ClipFormat::Vtt,
+                ClipsFormat::Otio => ClipFormat::Otio,
+            })
+            .collect()
+    }
+}
+
+/// Whose ball screens become clips.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ClipsSide {
+    /// The team's own.
+    Offense,
+    /// Those that it defends.
+    Defense,
+    /// Both.
+    Both,
+}
+
+impl From<ClipsSide> for ClipSide {
+    fn from(side: ClipsSide) -> Self {
+        match side {
+            ClipsSide::Offense => Self::Offense,
+            ClipsSide::Defense => Self::Defense,
+            ClipsSide::Both => Self::Both,
+        }
+    }
+}
+
+/// A form of clip list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ClipsFormat {
+    /// One clips.csv for all games.
+    Csv,
+    /// WebVTT, chapters and tags, files a game.
+    Vtt,
+    /// OpenTimelineIO, a timeline a game.
+    Otio,
+}
+
+/// Arguments of `scrim season`.
+#[derive(Debug, Args)]
+pub struct SeasonArgs {
+    /// The output folder of runs
+    #[arg(long, short, value_name = "DIR")]
+    pub tables: PathBuf,
+    /// The pipeline file whose [season] section is used; without it, the defaults
+    #[arg(long, short, value_name = "FILE")]
+    pub pipeline: Option<PathBuf>,
+    /// How many games are read at once [default: one a processor]
+    #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub jobs: Option<u16>,
+}
+
+/// Arguments of `scrim digest`.
+#[derive(Debug, Args)]
+pub struct DigestArgs {
+    /// The output folder of runs
+    #[arg(long, short, value_name = "DIR")]
+    pub tables: PathBuf,
+    /// The team, by its id
+    #[arg(long, value_name = "ID")]
+    pub team: String,
+    /// Its last so many games only [default: all]
+    #[arg(long, value_name = "GAMES", value_parser = clap::value_parser!(u32).range(1..))]
+    pub last: Option<u32>,
+    /// The season [default: the last by name]
+    #[arg(long, value_name = "SEASON")]
+    pub season: Option<String>,
+    /// The pipeline file whose [season] section is used; without it, the defaults
+    #[arg(long, short, value_name = "FILE")]
+    pub pipeline: Option<PathBuf>,
 }
 
 /// Arguments of `scrim practice`.

@@ -1,11 +1,15 @@
 //! What each command does, a module a command.
 
+pub mod clips;
 pub mod demo;
+pub mod digest;
 pub mod inspect;
 pub mod pipeline;
 pub mod practice;
+pub mod report;
 pub mod run;
 pub mod score;
+pub mod season;
 pub mod tune;
 
 use std::io::{self, Write};

@@ -6,6 +6,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use scrim_floor::CourtError;
 use scrim_ingest::IngestError;
+use scrim_season::SeasonError;
 use scrim_tables::{StoreError, TableError};
 use scrim_tracks::TrackError;
 
@@ -22,6 +23,9 @@ pub enum Failure {
     /// The pipeline's court cannot be used.
     #[error(transparent)]
     Court(#[from] CourtError),
+    /// It could not be taken into its season.
+    #[error(transparent)]
+    Season(#[from] SeasonError),
     /// Its rows could not be encoded.
     #[error(transparent)]
     Table(#[from] TableError),

@@ -6,11 +6,12 @@ use scrim_actions::{
     off_ball_motion_rows, option_rows, screen_rows, spacing_rows,
 };
 use scrim_flow::{entry_rows, find_flow, possession_extras, sequence_rows};
-use scrim_play::rows::{matchup_rows, possession_rows, touch_rows};
+use scrim_play::rows::{game_row, matchup_rows, player_rows, possession_rows, touch_rows, track_rows};
 use scrim_play::{Scene, find_play};
 use scrim_tables::rows::{
-    CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, MatchupRow, OffBallMotionRow,
-    OptionRow, PossessionRow, ScreenRow, SequenceRow, SpacingRow, TouchRow,
+    CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, GameRow, MatchupRow,
+    OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, ScreenRow, SequenceRow, SpacingRow, TouchRow,
+    TrackRow,
 };
 use scrim_tables::{GameStage, TableError};
 use scrim_tracks::{Cleaned, Game, RawGame, clean};
@@ -20,6 +21,12 @@ use crate::{Failure, Pipeline};
 /// The rows that a game gives.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GameTables {
+    /// `games`
+    pub games: Vec<GameRow>,
+    /// `players`
+    pub players: Vec<PlayerRow>,
+    /// `tracks`
+    pub tracks: Vec<TrackRow>,
     /// `possessions`
     pub possessions: Vec<PossessionRow>,
     /// `touches`
@@ -100,11 +107,21 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         &pipeline.flow,
     );
     let extras = possession_extras(&screens, &flow);
+    let screen_table = screen_rows(&game, &play, &screens);
+    let mut first_screen_s = vec![None; play.possessions.len()];
+    for row in screen_table.iter().filter(|row| row.on_ball) {
+        let first = &mut first_screen_s[row.possession_id as usize];
+        let t_s = row.t_set_s.unwrap_or(row.t_use_s);
+        *first = Some(first.map_or(t_s, |known: f64| known.min(t_s)));
+    }
     let tables = GameTables {
+        games: vec![game_row(&game)],
+        players: player_rows(&game),
+        tracks: track_rows(&game, &play, &scenes, &first_screen_s, &pipeline.track_table),
         possessions: possession_rows(&game, &play, &extras),
         touches: touch_rows(&game, &play),
         matchups: matchup_rows(&game, &play),
-        screens: screen_rows(&game, &play, &screens),
+        screens: screen_table,
         coverages: coverage_rows(&game, &play, &screens, &reads),
         options: option_rows(&game, &scenes, &screens, &reads),
         cuts: cut_rows(&game, &play, &screens, &cuts),
@@ -125,6 +142,9 @@ impl GameTables {
     /// # Errors
     /// See [`GameStage::add`].
     pub fn stage(&self, stage: &mut GameStage<'_>) -> Result<(), TableError> {
+        stage.add(&self.games)?;
+        stage.add(&self.players)?;
+        stage.add(&self.tracks)?;
         stage.add(&self.possessions)?;
         stage.add(&self.touches)?;
         stage.add(&self.matchups)?;

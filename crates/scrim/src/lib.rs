@@ -6,10 +6,12 @@
 //! - [`pipeline`]: the TOML file that people run, and the parameters that it stands for.
 //! - [`game`]: one game through all stages, in memory.
 //! - [`run`]: many sources at once, one a worker; a bad game never ends it.
+//! - [`reports`]: the pages that a run makes at its end.
 //! - `claims`: who may write which partition, when several sources hold the same game.
 //! - [`summary`]: what a run has done, and the exit code that says so.
 //! - [`failure`]: why a game, a file or a source could not be done.
 //! - [`places`]: an output that lies in the input is refused.
+//! - [`season`]: the games' tables to the season's.
 //! - [`digest`]: ball screens in words, for people.
 //! - [`cli`], [`command`], [`log`]: the program's face.
 
@@ -22,11 +24,14 @@ pub mod game;
 pub mod log;
 pub mod pipeline;
 pub mod places;
+pub mod reports;
 pub mod run;
+pub mod season;
 pub mod summary;
 
 pub use failure::Failure;
 pub use game::{GameTables, TaggedGame, tag_game};
 pub use pipeline::{Pipeline, PipelineError};
 pub use run::{RunPlan, run_sources};
+pub use season::{SeasonPlan, do_seasons};
 pub use summary::{Exit, RunSummary};

@@ -16,9 +16,15 @@ fn main() -> ExitCode {
     let is_quiet = cli.quiet || (cli.command.is_none() && cli.log == LogFormat::Text);
     let bar = match cli.command {
         Some(Command::Run(_) | Command::Practice(_) | Command::Tune(_)) | None => log::progress_bar(cli.log),
-        Some(Command::Inspect(_) | Command::Pipeline(_) | Command::Score(_)) => {
-            indicatif::ProgressBar::hidden()
-        }
+        Some(
+            Command::Inspect(_)
+            | Command::Pipeline(_)
+            | Command::Score(_)
+            | Command::Report(_)
+            | Command::Clips(_)
+            | Command::Season(_)
+            | Command::Digest(_),
+        ) => indicatif::ProgressBar::hidden(),
     };
     log::start(cli.log, if is_quiet { Level::WARN } else { Level::INFO }, &bar);
     // Told by whoever catches it, in the log's own form.
@@ -32,6 +38,10 @@ fn main() -> ExitCode {
         Some(Command::Pipeline(args)) => command::pipeline::pipeline(args),
         Some(Command::Score(args)) => command::score::score(args),
         Some(Command::Tune(args)) => command::tune::tune(args, &bar),
+        Some(Command::Report(args)) => command::report::report(args),
+        Some(Command::Clips(args)) => command::clips::clips(args),
+        Some(Command::Season(args)) => command::season::season(args),
+        Some(Command::Digest(args)) => command::digest::digest(args),
         Some(Command::Practice(args)) => command::practice::practice(args, &bar),
         None => command::demo::demo(&bar),
     }));

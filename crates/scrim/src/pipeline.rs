@@ -9,11 +9,15 @@ use scrim_floor::{Court, CourtError};
 use scrim_flow::FlowParams;
 use scrim_ingest::IngestParams;
 use scrim_play::PlayParams;
+use scrim_play::rows::TrackTableParams;
+use scrim_season::SeasonParams;
 use scrim_tables::RunInfo;
 use scrim_tracks::TrackParams;
 use serde::de::value::MapAccessDeserializer;
 use serde::de::{MapAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize};
+
+use crate::reports::ReportParams;
 
 /// What a run does: a name, and a section of parameters a stage. Every key may be left out; its default then stands
 /// in. A key that no stage knows is refused.
@@ -48,6 +52,12 @@ pub struct Pipeline {
     pub dilemmas: DilemmaParams,
     /// How alignments, chains, entries and their cost are found.
     pub flow: FlowParams,
+    /// How a season is put together from its games' tables.
+    pub season: SeasonParams,
+    /// What of the tracks is kept in the `tracks` table.
+    pub track_table: TrackTableParams,
+    /// Which reports are made at the end.
+    pub report: ReportParams,
 }
 
 impl Default for Pipeline {
@@ -66,6 +76,9 @@ impl Default for Pipeline {
             space: SpaceParams::default(),
             dilemmas: DilemmaParams::default(),
             flow: FlowParams::default(),
+            season: SeasonParams::default(),
+            track_table: TrackTableParams::default(),
+            report: ReportParams::default(),
         }
     }
 }
@@ -166,6 +179,14 @@ pub enum PipelineError {
         /// Which one.
         source: scrim_actions::ReadError,
     },
+    /// A parameter lies outside its bounds.
+    #[error("{path}: section [season] cannot be used", path = path.display())]
+    Season {
+        /// The file.
+        path: PathBuf,
+        /// Which one.
+        source: Box<scrim_season::SeasonError>,
+    },
     /// A parameter that no stage can have a meaning for.
     #[error("{path}: {key} = {found}; a parameter is a number, up to {MOST} either side of 0; its unit is in its name", path = path.display())]
     Number {
@@ -231,6 +252,10 @@ impl Pipeline {
         pipeline.reads.check().map_err(|source| PipelineError::Reads {
             path: path.into(),
             source,
+        })?;
+        pipeline.season.check().map_err(|source| PipelineError::Season {
+            path: path.into(),
+            source: Box::new(source),
         })?;
         if let Some(court) = &pipeline.court {
             court.court().map_err(|source| PipelineError::Court {

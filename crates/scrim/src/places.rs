@@ -5,6 +5,8 @@ use std::path::{Component, Path, PathBuf};
 
 use scrim_tables::rows::TABLE_NAMES;
 
+use crate::reports::REPORTS;
+
 /// An output that would write into the input.
 #[derive(Debug, thiserror::Error)]
 #[error("the output {output} lies inside the input {input}; a run never writes there: choose a folder outside", output = output.display(), input = input.display())]
@@ -30,6 +32,7 @@ pub fn check_output(input: &Path, output: &Path) -> Result<(), OutputInInput> {
     };
     let holds_input = TABLE_NAMES
         .iter()
+        .chain([&REPORTS])
         .any(|table| outside.starts_with(inside.join(table)));
     if inside.starts_with(&outside) || holds_input {
         Err(refuse())

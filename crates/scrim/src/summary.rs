@@ -59,6 +59,32 @@ pub struct Skipped {
     pub reason: String,
 }
 
+/// A season that was put together.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct DoneSeason {
+    /// The season, when it is told.
+    pub season: Option<String>,
+    /// Games in it.
+    pub games: u64,
+    /// Games without a date: taken after all others, in the order of their ids.
+    pub undated_games: u64,
+    /// Games whose `entries` changed, because the games before them did.
+    pub entries_rewritten: u64,
+    /// Rows of `tendencies`.
+    pub tendencies: u64,
+}
+
+/// What became of the seasons.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct SeasonsSummary {
+    /// Seasons put together.
+    pub done: Vec<DoneSeason>,
+    /// Games, and seasons, that could not be.
+    pub skipped: Vec<Skipped>,
+    /// Wall time, s.
+    pub seconds: f64,
+}
+
 /// What became of one source.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct SourceSummary {
@@ -82,6 +108,8 @@ pub struct RunSummary {
     /// All of them.
     #[serde(flatten)]
     pub all: SourceSummary,
+    /// Seasons put together from their games' tables.
+    pub seasons: Vec<DoneSeason>,
     /// Wall time, s.
     pub seconds: f64,
 }
@@ -107,6 +135,13 @@ impl RunSummary {
         summary
     }
 
+    /// Takes in what became of the seasons.
+    pub fn take_in(&mut self, seasons: SeasonsSummary) {
+        self.seasons = seasons.done;
+        self.all.skipped.extend(seasons.skipped);
+        self.seconds += seasons.seconds;
+    }
+
     /// The exit code of the run.
     pub fn exit(&self) -> Exit {
         match (self.all.done.is_empty(), self.all.skipped.is_empty()) {
@@ -114,6 +149,21 @@ impl RunSummary {
             (false, true) => Exit::AllDone,
             (false, false) => Exit::SomeFailed,
         }
+    }
+}
+
+impl fmt::Display for DoneSeason {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let name = self.season.as_deref().unwrap_or("unknown");
+        write!(f, "{name}: {} games, {} tendencies", self.games, self.tendencies)?;
+        if self.undated_games > 0 {
+            write!(
+                f,
+                "; {} games without a date, taken last, in the order of their ids",
+                self.undated_games
+            )?;
+        }
+        Ok(())
     }
 }
 
@@ -135,6 +185,9 @@ impl fmt::Display for RunSummary {
         }
         writeln!(f, "possessions       {}", sum(|game| game.possessions))?;
         writeln!(f, "ball screens      {}", sum(|game| game.screens))?;
+        for season in &self.seasons {
+            writeln!(f, "season            {season}")?;
+        }
         writeln!(f, "rows read         {}", all.rows_read)?;
         writeln!(f, "rows quarantined  {}", all.rows_quarantined)?;
         if !all.unknown_events.is_empty() {

@@ -156,6 +156,10 @@ impl Reading<'_> {
             team_ids: team_ids.map(|t| names.name(t).clone()),
             home_is_known: home_away == Some(team_ids),
             court,
+            video_offset_s: told
+                .as_ref()
+                .map(|g| g.video_offset_s.clone())
+                .unwrap_or_default(),
         };
         if home_away.is_some_and(|told| told != team_ids) {
             self.report.notes.push(format!(

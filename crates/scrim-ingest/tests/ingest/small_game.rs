@@ -153,6 +153,7 @@ pub fn expected(rows: &[Row]) -> RawGame {
             team_ids: TEAMS.map(Into::into),
             home_is_known: false,
             court: Court::fiba(),
+            video_offset_s: Vec::new(),
         },
         periods: periods.collect(),
         players,

@@ -53,6 +53,7 @@ pub(super) fn ten_runners(t_s: &[f64]) -> RawGame {
             team_ids: ["AA".into(), "BB".into()],
             home_is_known: false,
             court: Court::fiba(),
+            video_offset_s: Vec::new(),
         },
         players,
         periods: vec![RawPeriod {

@@ -1,18 +1,21 @@
 //! No command: the demo pipeline on the sample data, told in words.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
 use anyhow::{Result, bail};
 use indicatif::ProgressBar;
 use scrim_ingest::find_sources;
+use scrim_report::{Choice, TeamGames, file_stem, make_report, read_games, teams_of_last_day};
 use scrim_tables::LocalStore;
 
 use crate::command::run::{Job, do_job};
 use crate::command::say;
 use crate::digest::digest;
-use crate::{Exit, Pipeline};
+use crate::failure::told;
+use crate::reports::{REPORTS, ReportFailure, write_whole};
+use crate::{Exit, Pipeline, RunSummary};
 
 /// Where the demo's tables go, in the current folder.
 const OUTPUT: &str = "scrim-out";
@@ -46,6 +49,7 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
         },
     };
     let summary = do_job(&job, bar)?;
+    let report = demo_report(&summary);
     let mut text = String::new();
     for game in digests
         .into_inner()
@@ -56,11 +60,43 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
         text.push('\n');
     }
     text.push_str(&format!(
-        "{summary}tables            {OUTPUT}/TABLE/season=S/game_id=G/part-0.parquet\n\n\
+        "{summary}tables            {OUTPUT}/TABLE/season=S/game_id=G/part-0.parquet\n{report}\n\
          Simulated games of an invented league. Every line is an estimate: look at the film before acting on it.\n"
     ));
     say(&text)?;
     Ok(summary.exit())
+}
+
+/// One report, about the team with most games (of equals the first by id): a line that tells its path, or why there is none.
+fn demo_report(summary: &RunSummary) -> String {
+    let games: BTreeSet<String> = summary.all.done.iter().map(|game| game.game_id.clone()).collect();
+    let output = Path::new(OUTPUT);
+    let store = LocalStore::new(output);
+    let made = teams_of_last_day(&store, Some(&games))
+        .map_err(ReportFailure::from)
+        .and_then(|teams| {
+            let mut most: Option<TeamGames> = None;
+            for team in teams {
+                let games = read_games(&store, &Choice::all_of(team))?;
+                if most
+                    .as_ref()
+                    .is_none_or(|most| most.games.len() < games.games.len())
+                {
+                    most = Some(games);
+                }
+            }
+            let Some(games) = most else {
+                return Ok(String::new());
+            };
+            let team = &games.choice.team;
+            let path = output.join(REPORTS).join(format!("{}.html", file_stem(team)));
+            write_whole(&path, make_report(&games)?.html.as_bytes())?;
+            Ok(format!(
+                "report            {} (open it in a browser)\n",
+                path.display()
+            ))
+        });
+    made.unwrap_or_else(|failure| format!("no report         {}\n", told(&failure)))
 }
 
 /// The sample data: in the current folder, else where the program was built.

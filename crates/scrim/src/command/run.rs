@@ -13,7 +13,8 @@ use tracing::info;
 use crate::cli::{Cli, RunArgs};
 use crate::command::say;
 use crate::places::check_output;
-use crate::{Exit, Pipeline, RunPlan, RunSummary, TaggedGame, run_sources};
+use crate::reports::make_reports;
+use crate::{Exit, Pipeline, RunPlan, RunSummary, SeasonPlan, TaggedGame, do_seasons, run_sources};
 
 /// Runs a pipeline over an input and says what became of it.
 ///
@@ -26,9 +27,10 @@ pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
         let _ = told.print();
         return Ok(Exit::Usage);
     }
-    let summary = do_job(
+    let pipeline = Pipeline::read(&args.pipeline)?;
+    let mut summary = do_job(
         &Job {
-            pipeline: &Pipeline::read(&args.pipeline)?,
+            pipeline: &pipeline,
             sources: &find_sources(&args.input, args.mapping.as_deref())?,
             store: &LocalStore::new(&args.output),
             jobs: args.jobs.map(usize::from),
@@ -36,7 +38,12 @@ pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
         },
         bar,
     )?;
-    say(&format!("{summary}tables            {}\n", args.output.display()))?;
+    let reports = make_reports(&args.output, &pipeline.report, &mut summary);
+    let mut text = format!("{summary}tables            {}\n", args.output.display());
+    for path in reports {
+        text.push_str(&format!("report            {}\n", path.display()));
+    }
+    say(&text)?;
     Ok(summary.exit())
 }
 
@@ -71,7 +78,19 @@ pub(crate) fn do_job(job: &Job<'_>, bar: &ProgressBar) -> Result<RunSummary> {
         on_game: job.on_game,
         on_source: &|_| bar.inc(1),
     };
-    let summary = run_sources(job.sources, &plan)?;
+    let mut summary = run_sources(job.sources, &plan)?;
+    let touched = summary.all.done.iter().map(|game| game.season.clone()).collect();
+    bar.set_message("season");
+    let seasons = do_seasons(
+        &touched,
+        &SeasonPlan {
+            store: plan.store,
+            params: &job.pipeline.season,
+            run: plan.run,
+            jobs,
+        },
+    )?;
+    summary.take_in(seasons);
     bar.finish_and_clear();
     info!(
         games_done = summary.all.done.len(),

@@ -1,6 +1,7 @@
 //! What a digest says of a game made by hand.
 
 use scrim_floor::{Court, Side, Zone};
+use scrim_play::rows::{game_row, player_rows};
 use scrim_tables::rows::{CoverageRow, OptionRow};
 use scrim_tables::tags::{Coverage, HandlerAction, HelperAction, OnBallPath, PassTarget, ScreenerAction};
 use scrim_tracks::{BallTrack, GameInfo, Period};
@@ -53,6 +54,7 @@ fn game() -> Game {
             team_ids: ["HAR".into(), "TOW".into()],
             home_is_known: true,
             court: Court::fiba(),
+            video_offset_s: Vec::new(),
         },
         players: vec![
             player("h4", TeamSlot::First, Some("4"), Some("Harrowby")),
@@ -103,10 +105,13 @@ fn told(screens: Vec<ScreenRow>) -> String {
 }
 
 fn told_with(screens: Vec<ScreenRow>, coverages: Vec<CoverageRow>, options: Vec<OptionRow>) -> String {
+    let game = game();
     digest(&TaggedGame {
-        game: game(),
         reads: Vec::new(),
         tables: GameTables {
+            games: vec![game_row(&game)],
+            players: player_rows(&game),
+            tracks: Vec::new(),
             possessions: Vec::new(),
             touches: Vec::new(),
             matchups: Vec::new(),
@@ -122,6 +127,7 @@ fn told_with(screens: Vec<ScreenRow>, coverages: Vec<CoverageRow>, options: Vec<
             sequences: Vec::new(),
             quality: Vec::new(),
         },
+        game,
     })
 }
 

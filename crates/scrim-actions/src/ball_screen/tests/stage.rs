@@ -258,6 +258,7 @@ impl Stage {
                 team_ids: ["A".into(), "B".into()],
                 home_is_known: false,
                 court: court.clone(),
+                video_offset_s: Vec::new(),
             },
             players: (0..10)
                 .map(|place| Player {

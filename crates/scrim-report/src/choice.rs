@@ -1,0 +1,23 @@
+//! Which games a report is about.
+
+/// A team, and which of its games.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Choice {
+    /// The team, as the tables spell its id.
+    pub team: String,
+    /// Only its games against this team.
+    pub against: Option<String>,
+    /// Only its last games, this many; counted after `against` is applied.
+    pub last: Option<u32>,
+}
+
+impl Choice {
+    /// All games of `team`.
+    pub fn all_of(team: impl Into<String>) -> Self {
+        Self {
+            team: team.into(),
+            against: None,
+            last: None,
+        }
+    }
+}

@@ -1,0 +1,124 @@
+//! A ball screen as a clip.
+
+use scrim_tables::Id;
+use scrim_tables::tags::TouchEnd;
+
+use super::ClipSide;
+use crate::TeamGames;
+use crate::names::{Names, minutes};
+use crate::playback::{Tag, tags_of};
+use crate::plays::{Plays, ScreenPlay};
+use crate::words;
+
+/// A clip begins this long before the screen is set, s: an entry lies up to 5 s before. Common practice, no source.
+const LEAD_S: f64 = 6.0;
+/// A clip goes on this long after the screen, or the shot, is over, s. Common practice, no source.
+const TAIL_S: f64 = 2.0;
+/// A shot later than this after the use is not the ball screen's, s. Common practice, no source.
+const SHOT_S: f64 = 6.0;
+
+/// No game and no video is longer than this, s: eleven days.
+const LATEST_S: f64 = 1e6;
+
+/// One clip.
+#[derive(Debug)]
+pub(super) struct Clip<'a> {
+    pub(super) game_place: usize,
+    pub(super) game_id: Id,
+    pub(super) season: Option<Id>,
+    pub(super) play: ScreenPlay<'a>,
+    pub(super) screener: String,
+    pub(super) handler: String,
+    /// What it is, in a line.
+    pub(super) title: String,
+    /// From and to, s from the period's first frame.
+    pub(super) span_s: (f64, f64),
+    /// The same in the video, when the period's offset is known.
+    pub(super) video: Option<(f64, f64)>,
+    /// What happens in it, in time order, s from the period's first frame.
+    pub(super) tags: Vec<Tag>,
+}
+
+impl Clip<'_> {
+    /// An instant of the period on the clip's own scale: the video where that is known, else the period.
+    pub(super) fn on_scale_s(&self, t_s: f64) -> f64 {
+        self.video
+            .map_or(t_s, |(start_s, _)| t_s - self.span_s.0 + start_s)
+    }
+
+    /// From and to on that scale.
+    pub(super) fn scale_span_s(&self) -> (f64, f64) {
+        self.video.unwrap_or(self.span_s)
+    }
+
+    /// The game clock as it is told, empty when not known.
+    pub(super) fn clock(&self, t_s: f64) -> String {
+        self.play.clock_s(t_s).map(minutes).unwrap_or_default()
+    }
+}
+
+/// Clips of the games, by game and time.
+pub(super) fn clips_of(team: &TeamGames, side: ClipSide) -> Vec<Clip<'_>> {
+    let names = Names::of(&team.games);
+    let Plays { offense, defense, .. } = Plays::of(team);
+    let mut plays = match side {
+        ClipSide::Offense => offense,
+        ClipSide::Defense => defense,
+        ClipSide::Both => offense.into_iter().chain(defense).collect(),
+    };
+    plays.sort_by_key(|play| (play.game_place, play.screen.period, play.screen.screen_id));
+    plays.into_iter().map(|play| clip_of(&names, play)).collect()
+}
+
+fn clip_of<'a>(names: &Names, play: ScreenPlay<'a>) -> Clip<'a> {
+    let (screen, possession) = (play.screen, play.possession);
+    let shot_s = play
+        .game
+        .touches
+        .iter()
+        .filter(|row| row.possession_id == screen.possession_id && row.ended_by == TouchEnd::Shot)
+        .map(|row| row.t_end_s)
+        .find(|t_s| (screen.t_use_s..=screen.t_use_s + SHOT_S).contains(t_s));
+    let over_s = screen.t_end_s.max(shot_s.unwrap_or(screen.t_end_s));
+    // Times that are no instants, or the wrong way round, still make a clip of some length.
+    let start_s = (play.t_set_s() - LEAD_S)
+        .max(0.0)
+        .max(possession.t_start_s)
+        .min(LATEST_S);
+    let end_s = (over_s + TAIL_S).min(LATEST_S).max(start_s + TAIL_S);
+    let offset_s = usize::from(screen.period)
+        .checked_sub(1)
+        .and_then(|place| play.game.game.video_offset_s.get(place).copied().flatten())
+        .filter(|offset_s| offset_s.abs() <= LATEST_S)
+        // What lies before the video's beginning is not in it.
+        .filter(|offset_s| end_s + offset_s > 0.0);
+    let start_s = offset_s.map_or(start_s, |offset_s| start_s.max(-offset_s));
+    let video = offset_s.map(|offset_s| (start_s + offset_s, end_s + offset_s));
+    let screener = names.called(&screen.screener_id);
+    let handler = names.called(&screen.user_id);
+    let mut title = format!(
+        "{} {}: {} {screener} for {handler}",
+        play.when(),
+        possession.offense_team_id,
+        words::screen(screen.screen_kind)
+    );
+    if let Some(coverage) = play.coverage_word() {
+        title.push_str(&format!(", {}", words::coverage(coverage)));
+    }
+    let tags = tags_of(names, play.game, screen.possession_id)
+        .into_iter()
+        .filter(|tag| (start_s..=end_s).contains(&tag.t_s))
+        .collect();
+    Clip {
+        game_place: play.game_place,
+        game_id: play.game.game.game_id.clone(),
+        season: play.game.game.season.clone(),
+        play,
+        screener,
+        handler,
+        title,
+        span_s: (start_s, end_s),
+        video,
+        tags,
+    }
+}

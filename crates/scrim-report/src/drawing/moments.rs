@@ -1,0 +1,117 @@
+//! The successive frames of a drawing: what comes before, the ball screen, what comes of it.
+
+use scrim_tables::tags::{Entry, TouchEnd};
+
+use super::PlayTracks;
+use crate::plays::ScreenPlay;
+
+/// The longest look back before the screen is set, s. Vocabulary, "Entry": at most 5 s lie between the two.
+const LONGEST_BEFORE_S: f64 = 7.0;
+/// An entry's instant lies at most this long before the set, s. Vocabulary, "Entry".
+const ENTRY_S: f64 = 5.0;
+/// A frame begins this long before its action does, s, so that the way there is seen. Common practice, no source.
+const LEAD_S: f64 = 0.6;
+/// Without an entry the ball screen's frame begins this long before the set, s. Common practice, no source.
+const APPROACH_S: f64 = 1.8;
+/// The ball screen's frame ends this long after the use, s. Common practice, no source.
+const AFTER_USE_S: f64 = 0.5;
+/// What comes of it is followed at most this long after the use, s. Common practice, no source.
+const LONGEST_AFTER_S: f64 = 4.5;
+/// A shorter last frame is left out, s. Common practice, no source.
+const SHORTEST_S: f64 = 0.5;
+
+/// What a frame shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Moment {
+    /// The action before it.
+    Before,
+    /// The ball screen.
+    Screen,
+    /// What comes of it.
+    After,
+}
+
+impl Moment {
+    pub(crate) const fn title(self) -> &'static str {
+        match self {
+            Self::Before => "Before",
+            Self::Screen => "Ball screen",
+            Self::After => "What came of it",
+        }
+    }
+}
+
+/// A frame's moment and span, in time order, within the tracks.
+pub(crate) fn moments_of(play: &ScreenPlay<'_>, tracks: &PlayTracks) -> Vec<(Moment, f64, f64)> {
+    let (set_s, use_s) = (play.t_set_s(), play.screen.t_use_s.max(play.t_set_s()));
+    if !tracks.holds(set_s) {
+        return Vec::new();
+    }
+    let mut moments = Vec::with_capacity(3);
+    let before_s = before(play, set_s);
+    if let Some(from_s) = before_s {
+        moments.push((Moment::Before, from_s, set_s));
+    }
+    let from_s = before_s.map_or(set_s - APPROACH_S, |_| set_s);
+    let turn_s = use_s + AFTER_USE_S;
+    moments.push((Moment::Screen, from_s, turn_s));
+    moments.push((Moment::After, turn_s, end(play, use_s)));
+    let (first_s, last_s) = (tracks.t_start_s, tracks.t_end_s());
+    moments
+        .into_iter()
+        .map(|(moment, from_s, to_s)| (moment, from_s.clamp(first_s, last_s), to_s.clamp(first_s, last_s)))
+        .filter(|(moment, from_s, to_s)| *moment == Moment::Screen || to_s - from_s >= SHORTEST_S)
+        .collect()
+}
+
+/// When the frame before the ball screen begins: the last action, within the entry's time, in which the screener or the
+/// handler took part. `None` when there was none.
+fn before(play: &ScreenPlay<'_>, set_s: f64) -> Option<f64> {
+    if play.entry_word() == Some(Entry::None) {
+        return None;
+    }
+    let pair = [&play.screen.screener_id, &play.screen.user_id];
+    let in_time = |instant_s: f64| (set_s - ENTRY_S..=set_s).contains(&instant_s);
+    let screens = play
+        .game
+        .screens
+        .iter()
+        .filter(|row| row.possession_id == play.screen.possession_id)
+        .filter(|row| row.screen_id != play.screen.screen_id && in_time(row.t_use_s))
+        .filter(|row| pair.contains(&&row.screener_id) || pair.contains(&&row.user_id))
+        .map(|row| (row.t_use_s, row.t_set_s.unwrap_or(row.t_use_s - LEAD_S)));
+    let cuts = play
+        .game
+        .cuts
+        .iter()
+        .filter(|row| row.possession_id == play.screen.possession_id)
+        .filter(|row| in_time(row.t_end_s) && pair.contains(&&row.player_id))
+        .map(|row| (row.t_end_s, row.t_start_s));
+    let last = screens.chain(cuts).max_by(|a, b| a.0.total_cmp(&b.0));
+    let (_, begins_s) = last?;
+    Some((begins_s - LEAD_S).max(set_s - LONGEST_BEFORE_S))
+}
+
+/// When what comes of it is over: the screen's end, the shot, or the catch of a pass, whichever is last.
+fn end(play: &ScreenPlay<'_>, use_s: f64) -> f64 {
+    let latest_s = (use_s + LONGEST_AFTER_S).min(play.possession.t_end_s);
+    let touches = play
+        .game
+        .touches
+        .iter()
+        .filter(|row| row.possession_id == play.screen.possession_id && row.t_end_s >= use_s);
+    let shot_s = touches
+        .clone()
+        .find(|row| row.ended_by == TouchEnd::Shot)
+        .map(|row| row.t_end_s);
+    let catch_s = play
+        .option
+        .and_then(|option| option.t_pass_s)
+        .and_then(|pass_s| touches.clone().find(|row| row.t_start_s > pass_s))
+        .map(|row| row.t_start_s);
+    [Some(play.screen.t_end_s), shot_s, catch_s]
+        .into_iter()
+        .flatten()
+        .filter(|t_s| *t_s <= latest_s)
+        .fold(use_s, f64::max)
+}

@@ -1,0 +1,347 @@
+//! What stands and moves in one frame, in the attack frame.
+
+use scrim_floor::{AttackFrame, Vector};
+use scrim_tables::Id;
+use scrim_tables::rows::{ScreenRow, TouchRow};
+use scrim_tables::tags::{Entity, Outcome, TouchEnd};
+
+use super::tracks::{PlayTracks, Spot, Trace};
+use super::{Moment, line};
+use crate::names::Names;
+use crate::plays::ScreenPlay;
+
+/// Radius of an attacker's circle, m: 2.5 mm on a drawing of 6 cm.
+pub(super) const CIRCLE_M: f32 = 0.62;
+/// An X stands at least this far from every attacker, m, so that both can be read.
+const APART_M: f32 = 1.15;
+/// A way that ends nearer to its start is not drawn, m: what is left beside the circle would be an arrow's head and no way.
+/// Common practice, no source.
+const SHORTEST_M: f32 = 1.4;
+/// A screener's way into his place shorter than this does not tell how he stands, m. Common practice, no source.
+const FACING_M: f32 = 0.8;
+/// How far off a frame's start a man is looked for when he is not seen at it, samples.
+const REACH: usize = 8;
+
+/// An attacker.
+#[derive(Debug, Clone)]
+pub(crate) struct Man {
+    pub(crate) player: Option<Id>,
+    pub(crate) spot: Spot,
+    pub(crate) label: String,
+    pub(crate) has_ball: bool,
+}
+
+/// How a man goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Going {
+    /// Without the ball.
+    Cut,
+    /// With it.
+    Dribble,
+    /// A defender of the two in the ball screen.
+    Defends,
+}
+
+/// How his way ends.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum WayEnd {
+    /// He goes on from there.
+    Arrow,
+    /// He screens, facing along this direction of length 1.
+    Bar(Vector<AttackFrame>),
+}
+
+/// A way.
+#[derive(Debug, Clone)]
+pub(crate) struct Way {
+    pub(crate) player: Option<Id>,
+    pub(crate) going: Going,
+    /// Simplified; a single point is a man who screens where he stands.
+    pub(crate) path: Vec<Spot>,
+    pub(crate) end: WayEnd,
+}
+
+/// The ball from one man to another.
+#[derive(Debug, Clone)]
+pub(crate) struct Pass {
+    pub(crate) from: (Option<Id>, Spot),
+    pub(crate) to: (Option<Id>, Spot),
+    pub(crate) is_handoff: bool,
+}
+
+/// A frame.
+#[derive(Debug, Clone)]
+pub(crate) struct Sketch {
+    pub(crate) moment: Moment,
+    pub(crate) men: Vec<Man>,
+    pub(crate) guards: Vec<Spot>,
+    pub(crate) ways: Vec<Way>,
+    pub(crate) passes: Vec<Pass>,
+    pub(crate) shot: Option<(Option<Id>, Spot)>,
+}
+
+/// One frame of a play, from `from_s` to `to_s`.
+pub(crate) fn sketch_of(
+    play: &ScreenPlay<'_>,
+    tracks: &PlayTracks,
+    names: &Names,
+    (moment, from_s, to_s): (Moment, f64, f64),
+) -> Sketch {
+    let (first, last) = (tracks.sample_at(from_s), tracks.sample_at(to_s));
+    let possession_id = play.screen.possession_id;
+    let touches: Vec<&TouchRow> = play
+        .game
+        .touches
+        .iter()
+        .filter(|row| row.possession_id == possession_id)
+        .collect();
+    let screens: Vec<&ScreenRow> = play
+        .game
+        .screens
+        .iter()
+        .filter(|row| row.possession_id == possession_id && stands(row))
+        // The ball screen itself is set as the frame before it ends: it is drawn in its own.
+        .filter(|row| moment != Moment::Before || row.screen_id != play.screen.screen_id)
+        .filter(|row| (from_s - 0.05..=to_s).contains(&row.t_set_s.unwrap_or(row.t_use_s)))
+        .collect();
+    let frame = Window {
+        tracks,
+        touches: &touches,
+        screens: &screens,
+        first,
+        last,
+    };
+    let mut men = Vec::new();
+    let mut ways = Vec::new();
+    for (place, trace) in tracks.side(Entity::Offense).enumerate() {
+        let Some(spot) = trace.near(first, REACH) else {
+            continue;
+        };
+        let number = trace.player.as_ref().and_then(|player| names.number(player));
+        men.push(Man {
+            player: trace.player.clone(),
+            spot,
+            label: number.map_or_else(|| letter(place), Into::into),
+            has_ball: frame.has_ball(trace, first),
+        });
+        frame.ways_of(trace, &mut ways);
+    }
+    let mut guards = Vec::new();
+    let in_it = [&play.screen.screener_defender_id, &play.screen.user_defender_id];
+    for trace in tracks.side(Entity::Defense) {
+        let Some(spot) = trace.near(first, REACH) else {
+            continue;
+        };
+        guards.push(clear_of(spot, &men));
+        let is_in_it = trace.player.is_some() && in_it.contains(&&trace.player);
+        if moment != Moment::Before && is_in_it {
+            let path = frame.path(trace, first, last);
+            if goes(&path) {
+                ways.push(Way {
+                    player: trace.player.clone(),
+                    going: Going::Defends,
+                    path,
+                    end: WayEnd::Arrow,
+                });
+            }
+        }
+    }
+    Sketch {
+        moment,
+        men,
+        guards,
+        ways,
+        passes: frame.passes(),
+        shot: frame.shot(),
+    }
+}
+
+/// Whether a way leads somewhere: one who dribbles on the spot goes nowhere, however long his path is.
+fn goes(path: &[Spot]) -> bool {
+    match path {
+        [first, .., last] => first.distance_m(*last) >= SHORTEST_M,
+        _ => false,
+    }
+}
+
+/// Whether the screener came to a stand, so that a bar may be drawn.
+fn stands(row: &ScreenRow) -> bool {
+    match row.outcome {
+        Outcome::Used | Outcome::Rejected | Outcome::Flipped | Outcome::Unused => !row.early_denial,
+        Outcome::Slipped | Outcome::Ghosted => false,
+    }
+}
+
+/// A man without a short number is told by a letter.
+fn letter(place: usize) -> String {
+    char::from(b'A' + (place % 26) as u8).to_string()
+}
+
+/// An X where it does not cover an attacker: pushed away from the nearest one.
+fn clear_of(spot: Spot, men: &[Man]) -> Spot {
+    let mut spot = spot;
+    // Twice: the first push may bring it to another man.
+    for _ in 0..2 {
+        let nearest = men
+            .iter()
+            .map(|man| man.spot)
+            .min_by(|a, b| a.distance_m(spot).total_cmp(&b.distance_m(spot)));
+        let Some(man) = nearest.filter(|man| man.distance_m(spot) < APART_M) else {
+            break;
+        };
+        let away = (spot - man).unit();
+        // Right on him: toward the hoop, where a defender stands.
+        let away = if away == Vector::zero() {
+            (Spot::origin() - man).unit()
+        } else {
+            away
+        };
+        spot = man + away * APART_M;
+    }
+    spot
+}
+
+/// One frame's span of the tracks, and what happens in it.
+struct Window<'a> {
+    tracks: &'a PlayTracks,
+    touches: &'a [&'a TouchRow],
+    screens: &'a [&'a ScreenRow],
+    first: usize,
+    last: usize,
+}
+
+impl Window<'_> {
+    fn has_ball(&self, trace: &Trace, sample: usize) -> bool {
+        let t_s = self.tracks.t_s(sample);
+        let half_s = 0.5 / self.tracks.hz;
+        self.touches.iter().any(|touch| {
+            Some(&touch.player_id) == trace.player.as_ref()
+                && (touch.t_start_s - half_s..=touch.t_end_s + half_s).contains(&t_s)
+        })
+    }
+
+    /// The simplified path between two samples, what is not seen left out.
+    fn path(&self, trace: &Trace, first: usize, last: usize) -> Vec<Spot> {
+        let seen: Vec<Spot> = (first..=last).filter_map(|sample| trace.at(sample)).collect();
+        line::simplified(&seen)
+    }
+
+    /// An attacker's ways: broken where he gets or leaves the ball, and where he screens.
+    fn ways_of(&self, trace: &Trace, ways: &mut Vec<Way>) {
+        let mut stops: Vec<(usize, Option<&ScreenRow>)> = self
+            .screens
+            .iter()
+            .filter(|row| trace.player.as_ref() == Some(&row.screener_id))
+            .map(|row| {
+                let stop = self.tracks.sample_at(row.t_set_s.unwrap_or(row.t_use_s));
+                (stop.clamp(self.first, self.last), Some(*row))
+            })
+            .collect();
+        for sample in self.first + 1..=self.last {
+            if self.has_ball(trace, sample) != self.has_ball(trace, sample - 1) {
+                stops.push((sample, None));
+            }
+        }
+        stops.push((self.last, None));
+        // At one sample the screen comes first: the empty way after it is left out.
+        stops.sort_by_key(|(sample, row)| (*sample, row.is_none()));
+        let mut begin = self.first;
+        for (stop, screen) in stops {
+            let path = self.path(trace, begin, stop);
+            let middle = begin.midpoint(stop);
+            let going = if self.has_ball(trace, middle) {
+                Going::Dribble
+            } else {
+                Going::Cut
+            };
+            match screen {
+                Some(row) => {
+                    let Some(end) = path.last().copied().or_else(|| trace.near(stop, REACH)) else {
+                        continue;
+                    };
+                    let facing = self.facing(row, &path, end, stop);
+                    ways.push(Way {
+                        player: trace.player.clone(),
+                        going,
+                        path: if path.is_empty() { vec![end] } else { path },
+                        end: WayEnd::Bar(facing),
+                    });
+                    // He goes on from there once the screen was used.
+                    let used = self.tracks.sample_at(row.t_use_s);
+                    begin = used.clamp(stop, self.last);
+                }
+                None if stop > begin => {
+                    if goes(&path) {
+                        ways.push(Way {
+                            player: trace.player.clone(),
+                            going,
+                            path,
+                            end: WayEnd::Arrow,
+                        });
+                    }
+                    begin = stop;
+                }
+                None => {}
+            }
+        }
+    }
+
+    /// Which way a screener faces: the way he came, or else toward his user.
+    fn facing(&self, row: &ScreenRow, path: &[Spot], end: Spot, stop: usize) -> Vector<AttackFrame> {
+        if line::length_m(path) >= FACING_M
+            && let [.., before, at] = path
+        {
+            return (*at - *before).unit();
+        }
+        let user = self.tracks.of_player(&row.user_id);
+        let toward = user
+            .and_then(|trace| trace.near(stop, REACH))
+            .map(|spot| (spot - end).unit());
+        toward
+            .filter(|direction| *direction != Vector::zero())
+            .unwrap_or(Vector::new(1.0, 0.0))
+    }
+
+    fn spot_of(&self, player: &Id, t_s: f64) -> Option<Spot> {
+        self.tracks
+            .of_player(player)?
+            .near(self.tracks.sample_at(t_s), REACH)
+    }
+
+    fn passes(&self) -> Vec<Pass> {
+        let (from_s, to_s) = (self.tracks.t_s(self.first), self.tracks.t_s(self.last));
+        self.touches
+            .iter()
+            .zip(self.touches.iter().skip(1))
+            .filter(|(touch, _)| (from_s..to_s).contains(&touch.t_end_s))
+            .filter_map(|(touch, next)| {
+                let is_handoff = match touch.ended_by {
+                    TouchEnd::Pass => false,
+                    TouchEnd::Handoff => true,
+                    TouchEnd::Shot | TouchEnd::Loss | TouchEnd::DeadBall => return None,
+                };
+                // Only to the man who is told to have it next.
+                if touch.next_player_id.as_ref() != Some(&next.player_id) {
+                    return None;
+                }
+                let from = self.spot_of(&touch.player_id, touch.t_end_s)?;
+                let to = self.spot_of(&next.player_id, next.t_start_s)?;
+                Some(Pass {
+                    from: (Some(touch.player_id.clone()), from),
+                    to: (Some(next.player_id.clone()), to),
+                    is_handoff,
+                })
+            })
+            .collect()
+    }
+
+    fn shot(&self) -> Option<(Option<Id>, Spot)> {
+        let (from_s, to_s) = (self.tracks.t_s(self.first), self.tracks.t_s(self.last));
+        let slack_s = 1.0 / self.tracks.hz;
+        let touch = self.touches.iter().find(|touch| {
+            touch.ended_by == TouchEnd::Shot && (from_s..=to_s + slack_s).contains(&touch.t_end_s)
+        })?;
+        let spot = self.spot_of(&touch.player_id, touch.t_end_s)?;
+        Some((Some(touch.player_id.clone()), spot))
+    }
+}

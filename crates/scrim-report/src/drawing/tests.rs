@@ -1,0 +1,149 @@
+//! Drawings of the staged play against files that were looked at: `golden/*.svg`. To make them anew after a change that was
+//! looked at: `SCRIM_WRITE_GOLDEN=1 cargo test -p scrim-report golden`.
+
+use std::path::Path;
+
+use scrim_tables::tags::Entity;
+
+use super::sketch::{Going, WayEnd};
+use super::{Moment, PlayTracks, medoid, moments_of, sketch_of, standalone_svg, told};
+use crate::TeamGames;
+use crate::names::Names;
+use crate::plays::{Plays, ScreenPlay};
+use crate::staging::{staged_game, staged_team};
+
+fn with_play(trip: usize, test: impl Fn(&TeamGames, &ScreenPlay<'_>)) {
+    let team = staged_team(vec![staged_game("G1", 2)]);
+    let plays = Plays::of(&team);
+    test(&team, &plays.offense[trip]);
+}
+
+#[test]
+fn the_frames_are_before_the_screen_and_after() {
+    with_play(0, |_, play| {
+        let tracks = PlayTracks::of(play.game, 0).unwrap();
+        let moments = moments_of(play, &tracks);
+        let words: Vec<Moment> = moments.iter().map(|moment| moment.0).collect();
+        assert_eq!(words, [Moment::Before, Moment::Screen, Moment::After]);
+        // The cut off the down screen is the last action before, from 3.0 s; 0.6 s earlier the frame begins.
+        assert!((moments[0].1 - 2.4).abs() < 1e-9);
+        // Set at 6.0, used at 6.8 and half a second on; the shot at 8.8 ends the last frame.
+        assert!((moments[1].1 - 6.0).abs() < 1e-9 && (moments[1].2 - 7.3).abs() < 1e-9);
+        assert!((moments[2].2 - 8.8).abs() < 1e-9);
+    });
+}
+
+#[test]
+fn each_frame_shows_what_was_done_in_it() {
+    with_play(0, |team, play| {
+        let names = Names::of(&team.games);
+        let tracks = PlayTracks::of(play.game, 0).unwrap();
+        let sketches: Vec<_> = moments_of(play, &tracks)
+            .into_iter()
+            .map(|moment| sketch_of(play, &tracks, &names, moment))
+            .collect();
+        let bars = |k: usize| {
+            let ways = sketches[k].ways.iter();
+            ways.filter(|way| matches!(way.end, WayEnd::Bar(_))).count()
+        };
+        let goes = |k: usize, going| sketches[k].ways.iter().filter(|way| way.going == going).count();
+        // Before: one screen; the cutter, the screener's way there and his way on.
+        assert_eq!((bars(0), goes(0, Going::Cut), goes(0, Going::Dribble)), (1, 3, 0));
+        // The ball screen: one screen, one dribble.
+        assert_eq!((bars(1), goes(1, Going::Dribble)), (1, 1));
+        // After: the drive, the roll, the pass and the shot.
+        assert_eq!(
+            (bars(2), goes(2, Going::Dribble), sketches[2].passes.len()),
+            (0, 1, 1)
+        );
+        assert!(sketches[2].shot.is_some());
+        for sketch in &sketches {
+            assert_eq!((sketch.men.len(), sketch.guards.len()), (5, 5));
+            assert!(sketch.men.iter().filter(|man| man.has_ball).count() == 1);
+        }
+        // No X covers a circle.
+        for (guard, man) in sketches
+            .iter()
+            .flat_map(|s| s.guards.iter().flat_map(|g| s.men.iter().map(move |m| (g, m))))
+        {
+            assert!(guard.distance_m(man.spot) > 0.9, "{guard:?} {man:?}");
+        }
+    });
+}
+
+#[test]
+fn a_drawing_is_told_in_words() {
+    with_play(0, |team, play| {
+        let names = Names::of(&team.games);
+        let tracks = PlayTracks::of(play.game, 0).unwrap();
+        let moment = moments_of(play, &tracks)[0];
+        let sketch = sketch_of(play, &tracks, &names, moment);
+        let words = told(&play.game.court(), &sketch, &names);
+        for part in [
+            "Before: KH 4 has the ball at the top",
+            "KH 5 goes from the right corner to the right wing",
+            "KH 8 comes to screen at the",
+        ] {
+            assert!(words.contains(part), "no `{part}` in: {words}");
+        }
+    });
+}
+
+#[test]
+fn golden_drawings() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/drawing/golden");
+    for (trip, moment) in [(0, 0), (0, 1), (1, 2)] {
+        with_play(trip, |team, play| {
+            let names = Names::of(&team.games);
+            let tracks = PlayTracks::of(play.game, trip as u32).unwrap();
+            let moment = moments_of(play, &tracks)[moment];
+            let sketch = sketch_of(play, &tracks, &names, moment);
+            let court = play.game.court();
+            let svg = standalone_svg(&court, &sketch, &told(&court, &sketch, &names));
+            let name = format!("{}-{trip}.svg", moment.0.title().to_lowercase().replace(' ', "-"));
+            let path = folder.join(&name);
+            if std::env::var_os("SCRIM_WRITE_GOLDEN").is_some() {
+                std::fs::create_dir_all(&folder).unwrap();
+                std::fs::write(&path, &svg).unwrap();
+            }
+            let golden = std::fs::read_to_string(&path).unwrap();
+            assert!(svg == golden, "{name} is drawn otherwise:\n{svg}");
+        });
+    }
+}
+
+#[test]
+fn mirror_images_are_as_typical_as_each_other() {
+    let team = staged_team(vec![staged_game("G1", 5)]);
+    let plays = Plays::of(&team);
+    let runs: Vec<_> = plays.offense.iter().collect();
+    // All five are one run or its mirror image: every sum is the same, and the first is taken.
+    assert_eq!(medoid(&runs), Some(0));
+}
+
+#[test]
+fn the_typical_run_is_none_that_nobody_else_ran() {
+    let mut game = staged_game("G1", 5);
+    // In the first trip the screener stands 3 m off in all samples.
+    for row in game.tracks.iter_mut().filter(|row| row.possession_id == 0) {
+        if row.entity == Entity::Offense {
+            for x in row.x_cm.iter_mut().flatten() {
+                *x += 300;
+            }
+        }
+    }
+    let team = staged_team(vec![game]);
+    let plays = Plays::of(&team);
+    let runs: Vec<_> = plays.offense.iter().collect();
+    assert_eq!(medoid(&runs), Some(1));
+}
+
+#[test]
+fn without_tracks_nothing_is_typical_and_nothing_is_drawn() {
+    let mut game = staged_game("G1", 2);
+    game.tracks.clear();
+    let team = staged_team(vec![game]);
+    let plays = Plays::of(&team);
+    assert_eq!(medoid(&plays.offense.iter().collect::<Vec<_>>()), None);
+    assert!(PlayTracks::of(&team.games[0], 0).is_none());
+}

@@ -1,0 +1,63 @@
+//! Why there is no report.
+
+use scrim_tables::{StoreError, TableError};
+
+/// A report or clip list that cannot be made.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum ReportError {
+    /// The tables hold no game at all.
+    #[error(
+        "no tables of games: found no `possessions/season=S/game_id=G/part-0.parquet`; give the folder that `scrim run` \
+         wrote as --output"
+    )]
+    NoGames,
+    /// No game of the team.
+    #[error(
+        "no game of team `{team}`; the tables have games of {found:?}: give one of these, spelled as here"
+    )]
+    UnknownTeam {
+        /// Who was asked for.
+        team: String,
+        /// Who there is.
+        found: Vec<String>,
+    },
+    /// No game of the team against the other.
+    #[error("no game of team `{team}` against `{against}`; it has games against {found:?}")]
+    NeverMet {
+        /// Who was asked for.
+        team: String,
+        /// Against whom.
+        against: String,
+        /// Against whom there are games.
+        found: Vec<String>,
+    },
+    /// The last 0 games.
+    #[error("the last 0 games are no games; ask for at least one")]
+    LastNone,
+    /// A file could not be read.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// A table that no report can do without cannot be read.
+    #[error("{name}: cannot be read; run the game again")]
+    Table {
+        /// The file, below the tables' folder.
+        name: String,
+        /// Why.
+        source: TableError,
+    },
+    /// A text could not be encoded.
+    #[error("the {what} cannot be written as JSON")]
+    Json {
+        /// What.
+        what: &'static str,
+        /// Why.
+        source: serde_json::Error,
+    },
+    /// A text could not be encoded.
+    #[error("the clip list cannot be written as CSV")]
+    Csv {
+        /// Why.
+        source: csv::Error,
+    },
+}

@@ -1,0 +1,100 @@
+//! The page: one HTML text that stands alone.
+//!
+//! - `frame`: head, headline, contents, foot;
+//! - `brief`: the few sentences that matter;
+//! - `entries`: looks, and how they flow into ball screens;
+//! - `coverages`: what they met and what each gave up; and what they play themselves;
+//! - `disguise`: entries that hid the ball screen;
+//! - `sequences`: the same set again;
+//! - `pairs`: who screens for whom, and where;
+//! - `figures`: drawings with their captions, and what is kept for playback;
+//! - `rests_on`: games, what is absent, how to read the numbers;
+//! - `table`: tables that read well on paper, on a phone and aloud.
+
+mod brief;
+mod coverages;
+mod disguise;
+mod entries;
+mod figures;
+mod frame;
+mod pairs;
+mod rests_on;
+mod sequences;
+mod table;
+
+use maud::Markup;
+
+use crate::names::Names;
+use crate::plays::Plays;
+use crate::{ReportError, TeamGames};
+pub use figures::Drawing;
+use figures::Figures;
+
+/// All that a section may look at.
+struct View<'a> {
+    team: &'a TeamGames,
+    plays: Plays<'a>,
+    names: Names,
+}
+
+impl View<'_> {
+    fn team_id(&self) -> &str {
+        &self.team.choice.team
+    }
+
+    fn lacks(&self, table: &str) -> bool {
+        self.team
+            .absent
+            .get(table)
+            .is_some_and(|games| *games == self.team.games.len())
+    }
+}
+
+/// One part of the page.
+struct Section {
+    /// Its anchor.
+    id: &'static str,
+    /// Its heading.
+    heading: String,
+    /// What stands under it.
+    body: Markup,
+}
+
+/// What is made for a coach.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Report {
+    /// One HTML text that stands alone.
+    pub html: String,
+    /// The page's drawings, each frame as an SVG file of its own, in the page's order.
+    pub drawings: Vec<Drawing>,
+}
+
+/// The report about a team's games.
+///
+/// # Errors
+/// [`ReportError::Json`]: no input causes that.
+pub fn make_report(team: &TeamGames) -> Result<Report, ReportError> {
+    let view = View {
+        plays: Plays::of(team),
+        names: Names::of(&team.games),
+        team,
+    };
+    let mut figures = Figures::new();
+    let brief = brief::brief(&view);
+    let sections = [
+        entries::section(&view, &mut figures),
+        coverages::met(&view),
+        disguise::section(&view, &mut figures),
+        sequences::section(&view),
+        pairs::section(&view),
+        coverages::played(&view),
+        rests_on::section(&view),
+    ];
+    Ok(Report {
+        html: frame::page(&view, &brief, &sections, &figures)?,
+        drawings: figures.into_drawings(),
+    })
+}
+
+#[cfg(test)]
+mod tests;

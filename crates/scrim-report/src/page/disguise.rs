@@ -1,0 +1,108 @@
+//! Entries that hid the ball screen.
+
+use maud::{Markup, html};
+use scrim_tables::tags::Entry;
+
+use super::figures::Figures;
+use super::table::{clips, points, row, share, table};
+use super::{Section, View};
+use crate::evidence::{Share, grouped};
+use crate::plays::{ScreenPlay, points_of};
+use crate::words;
+
+/// How many entries are told, and how many plays are drawn.
+const TOLD: usize = 8;
+const DRAWN: usize = 3;
+
+/// Disguised ball screens.
+pub(super) fn section(view: &View<'_>, figures: &mut Figures) -> Section {
+    Section {
+        id: "disguised",
+        heading: "Disguised: it looked like something else first".into(),
+        body: body(view, figures),
+    }
+}
+
+fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
+    if view.lacks("entries") {
+        return html! { p.absent { "These tables have no entries: run the games again with a newer version to get them." } };
+    }
+    let judged: Vec<&ScreenPlay<'_>> = view
+        .plays
+        .offense
+        .iter()
+        .filter(|play| play.entry.is_some_and(|entry| entry.surprise_bits.is_some()))
+        .collect();
+    if judged.is_empty() {
+        return html! {
+            p.absent {
+                "Disguise is judged against what the team did from the same look in earlier games, and none of these ball "
+                "screens has that yet. It comes with a season's tables."
+            }
+        };
+    }
+    let hidden: Vec<&ScreenPlay<'_>> = judged
+        .iter()
+        .copied()
+        .filter(|play| play.entry.is_some_and(|entry| entry.disguised))
+        .collect();
+    if hidden.is_empty() {
+        return html! { p.none { "None of " (judged.len()) " ball screens with an earlier record was disguised." } };
+    }
+    let groups = grouped(hidden.iter().map(|play| (play.entry_word(), *play)));
+    let rows: Vec<Markup> = groups
+        .iter()
+        .take(TOLD)
+        .map(|(entry, plays)| {
+            let name = words::sentence(words::entry(entry.unwrap_or(Entry::None)));
+            let late = plays
+                .iter()
+                .filter_map(|play| play.entry?.screener_defender_gap_m)
+                .collect();
+            let under = html! {
+                @if let Some(gap_m) = median(late) { "Screener's man " (format!("{gap_m:.1}")) " m from his spot at the set (median). " }
+                (clips(plays))
+            };
+            let sum = points_of(plays.iter().copied());
+            row(
+                &name,
+                &under,
+                &[
+                    share(Share::of(plays.len(), hidden.len())),
+                    points(sum, view.plays.variance),
+                    share(sum.scored_share()),
+                ],
+            )
+        })
+        .collect();
+    // What worked: points scored, then the greater surprise, then the earlier.
+    let mut worked: Vec<&ScreenPlay<'_>> = hidden
+        .iter()
+        .copied()
+        .filter(|play| play.possession.points.is_some_and(|points| points > 0))
+        .collect();
+    let bits = |play: &ScreenPlay<'_>| play.entry.and_then(|entry| entry.surprise_bits).unwrap_or(0.0);
+    worked.sort_by(|a, b| bits(b).total_cmp(&bits(a)));
+    html! {
+        p {
+            "A ball screen counts as disguised when it came out of another action and, from that look, their own earlier "
+            "games made something else likelier."
+        }
+        (table("What it came out of", &["Came out of", "Share of the disguised", "Points a trip", "Trips that scored"], &rows))
+        @if !worked.is_empty() {
+            h3 { "Ones that scored" }
+            @for play in worked.iter().take(DRAWN) { (figures.figure(view, play, "Disguised")) }
+        }
+    }
+}
+
+fn median(mut values: Vec<f32>) -> Option<f32> {
+    values.retain(|value| value.is_finite());
+    values.sort_by(f32::total_cmp);
+    let middle = values.len() / 2;
+    match values.len() {
+        0 => None,
+        n if n % 2 == 1 => Some(values[middle]),
+        _ => Some((values[middle - 1] + values[middle]) / 2.0),
+    }
+}

@@ -1,0 +1,127 @@
+//! Looks, and how they flow into ball screens.
+
+use maud::{Markup, html};
+use scrim_floor::Zone;
+use scrim_tables::tags::{Alignment, Entry};
+
+use super::figures::Figures;
+use super::table::{clips, points, row, share, table};
+use super::{Section, View};
+use crate::drawing::medoid;
+use crate::evidence::{Share, grouped};
+use crate::plays::{ScreenPlay, points_of};
+use crate::words;
+
+/// How many looks are told, and how many of them are drawn.
+const TOLD: usize = 8;
+const DRAWN: usize = 4;
+/// A look seen less often is not drawn: no run of it is typical. Common practice, no source.
+const FEWEST_TO_DRAW: usize = 2;
+
+/// What ball screens are put together by: shape and entry where they are known, else the place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Look {
+    Known(Option<Alignment>, Entry),
+    Place(Zone),
+}
+
+impl Look {
+    fn of(play: &ScreenPlay<'_>) -> Self {
+        match play.entry_word() {
+            Some(entry) => Self::Known(play.alignment(), entry),
+            None => Self::Place(play.screen.zone),
+        }
+    }
+
+    fn told(self) -> String {
+        match self {
+            Self::Known(shape, entry) => {
+                let shape = shape.map_or("shape not known", words::alignment);
+                match entry {
+                    Entry::None => format!("{}, {}", words::sentence(shape), words::entry(entry)),
+                    _ => format!("{}, out of a {}", words::sentence(shape), words::entry(entry)),
+                }
+            }
+            Self::Place(zone) => format!("Ball screen at the {}", words::zone(zone)),
+        }
+    }
+}
+
+/// How they get into it.
+pub(super) fn section(view: &View<'_>, figures: &mut Figures) -> Section {
+    Section {
+        id: "looks",
+        heading: "What it looks like before it comes".into(),
+        body: body(view, figures),
+    }
+}
+
+fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
+    let plays = &view.plays.offense;
+    if plays.is_empty() {
+        return html! { p.none { "No ball screen of theirs was found." } };
+    }
+    let is_known = plays.iter().any(|play| play.entry.is_some());
+    let looks = grouped(plays.iter().map(|play| (Look::of(play), play)));
+    let rows: Vec<Markup> = looks
+        .iter()
+        .take(TOLD)
+        .map(|(look, runs)| {
+            let under = html! { (flow(runs)) (clips(runs)) };
+            row(
+                &look.told(),
+                &under,
+                &[
+                    share(Share::of(runs.len(), plays.len())),
+                    points(points_of(runs.iter().copied()), view.plays.variance),
+                ],
+            )
+        })
+        .collect();
+    let drawn: Vec<Markup> = looks
+        .iter()
+        .filter(|(_, runs)| runs.len() >= FEWEST_TO_DRAW)
+        .take(DRAWN)
+        .filter_map(|(look, runs)| {
+            let typical = medoid(runs)?;
+            Some(figures.figure(view, runs[typical], &look.told()))
+        })
+        .collect();
+    html! {
+        @if !is_known {
+            p.absent {
+                "These tables have no entries, so ball screens are put together by place. Run the games again with a newer "
+                "version to see what they come out of."
+            }
+        }
+        @let heads = if is_known { "Shape, and what it comes out of" } else { "Place" };
+        (table("Looks, the most frequent first", &[heads, "Share of all", "Points a trip"], &rows))
+        @if looks.len() > TOLD { p.note { (words::count(looks.len() - TOLD, "look", "looks")) " more, each seen less often." } }
+        @if drawn.is_empty() {
+            p.absent { "No drawing: no look was seen twice with its tracks. Tables of an older version hold no tracks." }
+        } @else {
+            h3 { "Typical runs" }
+            p.note {
+                "Each is one real trip: the run of its look that lies nearest to all others. A key to the lines stands at the end."
+            }
+            @for figure in drawn { (figure) }
+        }
+    }
+}
+
+/// How soon the ball screen follows, who is in it, and what it meets.
+fn flow(runs: &[&ScreenPlay<'_>]) -> Markup {
+    let mut gaps_s: Vec<f32> = runs
+        .iter()
+        .filter_map(|play| play.entry?.flow_gap_s)
+        .filter(|gap_s| gap_s.is_finite())
+        .collect();
+    gaps_s.sort_by(f32::total_cmp);
+    let met = grouped(runs.iter().filter_map(|play| Some((play.coverage_word()?, ()))));
+    html! {
+        @if let Some(gap_s) = gaps_s.get(gaps_s.len() / 2) { "The screen follows after " (format!("{gap_s:.1}")) " s (middle value). " }
+        @if let Some((coverage, times)) = met.first() {
+            "Met mostly by " (words::coverage(*coverage)) " (" (times.len()) "). "
+        }
+    }
+}

@@ -1,0 +1,92 @@
+//! Head, headline, contents, foot.
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use super::figures::Figures;
+use super::{Section, View};
+use crate::ReportError;
+use crate::words;
+
+const STYLE: &str = include_str!("style.css");
+const SCRIPT: &str = include_str!("play.js");
+
+/// The whole page.
+pub(super) fn page(
+    view: &View<'_>,
+    brief: &[Markup],
+    sections: &[Section],
+    figures: &Figures,
+) -> Result<String, ReportError> {
+    let title = format!("{}: how they get into ball screens", view.team_id());
+    let kept = figures.kept_json()?;
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                title { (title) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                header {
+                    p.kicker { "Screen report" }
+                    h1 { (view.team_id()) }
+                    p.scope { (scope(view)) }
+                }
+                main {
+                    section.brief aria-labelledby="brief" {
+                        h2 #brief { "In short" }
+                        ol { @for sentence in brief { li { (sentence) } } }
+                    }
+                    nav aria-label="Contents" {
+                        ul { @for section in sections { li { a href=(format!("#{}", section.id)) { (section.heading) } } } }
+                    }
+                    @for section in sections {
+                        section aria-labelledby=(section.id) {
+                            h2 id=(section.id) { (section.heading) }
+                            (section.body)
+                        }
+                    }
+                }
+                footer {
+                    p { "Made by scrim " (env!("CARGO_PKG_VERSION")) " from tracking tables. Tags are estimates; tracking data are personal data of the players." }
+                }
+                @if let Some(kept) = kept {
+                    (figures.courts())
+                    script #plays type="application/json" { (PreEscaped(kept)) }
+                    script { (PreEscaped(SCRIPT)) }
+                }
+            }
+        }
+    };
+    Ok(page.into_string())
+}
+
+/// Which games: how many, when, against whom.
+fn scope(view: &View<'_>) -> String {
+    let games = &view.team.games;
+    let mut dates: Vec<&str> = games
+        .iter()
+        .filter_map(|game| game.game.date.as_deref())
+        .collect();
+    dates.sort_unstable();
+    let when = match (dates.first(), dates.last()) {
+        (Some(first), Some(last)) if first == last => format!(", {first}"),
+        (Some(first), Some(last)) => format!(", {first} to {last}"),
+        (None, _) | (_, None) => String::new(),
+    };
+    let mut met: Vec<&str> = games
+        .iter()
+        .map(|game| game.opponent_of(view.team_id()).as_ref())
+        .collect();
+    met.sort_unstable();
+    met.dedup();
+    let which = match view.team.choice.last {
+        Some(_) => "Last ",
+        None => "",
+    };
+    let count = words::count(games.len(), "game", "games");
+    format!("{which}{count}{when}, against {}", met.join(", "))
+}

@@ -1,0 +1,190 @@
+// Playback of real tracks under a drawing. The page is whole without it. All text from data goes through textContent.
+"use strict";
+(() => {
+  const SVG = "http://www.w3.org/2000/svg";
+  const plays = JSON.parse(document.getElementById("plays").textContent);
+
+  const element = (name, attributes = {}, text) => {
+    const made = document.createElement(name);
+    for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
+    if (text !== undefined) made.textContent = text;
+    return made;
+  };
+  const shape = (name, attributes, parent) => {
+    const made = document.createElementNS(SVG, name);
+    for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
+    parent.append(made);
+    return made;
+  };
+  // The first value and differences become values again; null stays null.
+  const summed = (steps) => {
+    let last = 0;
+    return steps.map((step) => (step === null ? null : (last += step)));
+  };
+  const minutes = (tenths) => {
+    const whole = Math.floor(tenths / 10);
+    return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}.${tenths % 10}`;
+  };
+
+  const drawMover = (mover, stage) => {
+    const group = shape("g", { fill: "none", stroke: "currentColor", "stroke-width": "1.2" }, stage);
+    if (mover.side === "ball") {
+      shape("circle", { r: "2.3", fill: "currentColor" }, group);
+    } else if (mover.side === "defense") {
+      shape("path", { d: "M-3.6 -3.6L3.6 3.6M-3.6 3.6L3.6 -3.6", "stroke-linecap": "round", "stroke-width": "1.5" }, group);
+    } else {
+      shape("circle", { r: "6.2", fill: "var(--paper, #fff)" }, group);
+      const label = shape("text", {
+        y: "2.6", "font-size": "7.4", "text-anchor": "middle", fill: "currentColor", stroke: "none",
+        "font-family": "sans-serif", "font-weight": "600",
+      }, group);
+      label.textContent = mover.label;
+    }
+    shape("title", {}, group).textContent = mover.name;
+    return { group, x: summed(mover.x), y: summed(mover.y) };
+  };
+
+  const open = (figure, opener, play) => {
+    const box = element("div", { class: "player", role: "group", "aria-label": `Playback. ${play.title}` });
+    const stage = document.createElementNS(SVG, "svg");
+    stage.setAttribute("viewBox", play.view_box);
+    stage.setAttribute("class", "court stage");
+    stage.setAttribute("role", "img");
+    stage.setAttribute("aria-label", "The floor with ten players and the ball, moving as tracked. The list of tags says what happens.");
+    shape("use", { href: `#court-${play.court}` }, stage);
+    const order = ["defense", "offense", "ball"];
+    const movers = [...play.movers]
+      .sort((a, b) => order.indexOf(a.side) - order.indexOf(b.side))
+      .map((mover) => drawMover(mover, stage));
+    const clock = summed(play.clock);
+
+    const now = element("p", { class: "now" });
+    const time = element("span", { class: "time" });
+    const current = element("span", { class: "current" });
+    now.append(time, " ", current);
+
+    const controls = element("div", { class: "controls" });
+    const button = (text, label) => {
+      const made = element("button", { type: "button", "aria-label": label, title: label }, text);
+      controls.append(made);
+      return made;
+    };
+    const run = button("Play", "Play or pause (space)");
+    const back = button("−1", "One step back (left arrow)");
+    const on = button("+1", "One step on (right arrow)");
+    const half = button("Half speed", "Half speed (H)");
+    half.setAttribute("aria-pressed", "false");
+    const close = button("Close", "Close playback (Escape)");
+    const scrub = element("input", { type: "range", min: "0", max: String(play.samples - 1), step: "1", "aria-label": "Instant" });
+
+    const list = element("ol", { class: "tags" });
+    const tags = play.tags.map((tag) => {
+      const item = element("li");
+      const jump = element("button", { type: "button" }, tag.text);
+      jump.addEventListener("click", () => { pause(); show(tag.at); });
+      item.append(jump);
+      list.append(item);
+      return { at: tag.at, text: tag.text, item };
+    });
+
+    let at = 0;
+    let isRunning = false;
+    let isHalf = false;
+    let last = 0;
+    const show = (place) => {
+      at = Math.min(Math.max(place, 0), play.samples - 1);
+      const first = Math.floor(at);
+      const second = Math.min(first + 1, play.samples - 1);
+      const share = at - first;
+      for (const mover of movers) {
+        const between = (of) => (of[second] === null ? of[first] : of[first] + (of[second] - of[first]) * share);
+        if (mover.x[first] === null) {
+          mover.group.setAttribute("visibility", "hidden");
+          continue;
+        }
+        mover.group.setAttribute("visibility", "visible");
+        mover.group.setAttribute("transform", `translate(${(between(mover.x) / 10).toFixed(2)} ${(between(mover.y) / 10).toFixed(2)})`);
+      }
+      scrub.value = String(first);
+      const left = clock[first];
+      const text = left === null
+        ? `P${play.period}, ${(play.t_start_s + first / play.hz).toFixed(1)} s in`
+        : `P${play.period} ${minutes(left)}`;
+      time.textContent = text;
+      scrub.setAttribute("aria-valuetext", text);
+      let latest = null;
+      for (const tag of tags) if (tag.at <= first) latest = tag;
+      for (const tag of tags) {
+        // All tags of the latest instant are current.
+        if (latest !== null && tag.at === latest.at) tag.item.setAttribute("aria-current", "step");
+        else tag.item.removeAttribute("aria-current");
+      }
+      current.textContent = latest === null ? "" : latest.text;
+    };
+    const pause = () => {
+      isRunning = false;
+      run.textContent = "Play";
+    };
+    const tick = (stamp) => {
+      if (!isRunning || !box.isConnected) return;
+      const seconds = (stamp - last) / 1000;
+      last = stamp;
+      show(at + seconds * play.hz * (isHalf ? 0.5 : 1));
+      if (at >= play.samples - 1) pause();
+      else requestAnimationFrame(tick);
+    };
+    const start = () => {
+      if (at >= play.samples - 1) show(0);
+      isRunning = true;
+      run.textContent = "Pause";
+      requestAnimationFrame((stamp) => { last = stamp; tick(stamp); });
+    };
+    const toggle = () => (isRunning ? pause() : start());
+    const step = (by) => { pause(); show(Math.floor(at) + by); };
+    const slow = () => {
+      isHalf = !isHalf;
+      half.setAttribute("aria-pressed", String(isHalf));
+    };
+    const shut = () => {
+      pause();
+      box.remove();
+      opener.hidden = false;
+      opener.focus();
+    };
+
+    run.addEventListener("click", toggle);
+    back.addEventListener("click", () => step(-1));
+    on.addEventListener("click", () => step(1));
+    half.addEventListener("click", slow);
+    close.addEventListener("click", shut);
+    scrub.addEventListener("input", () => { pause(); show(Number(scrub.value)); });
+    box.addEventListener("keydown", (event) => {
+      if (event.altKey || event.ctrlKey || event.metaKey) return;
+      const isButton = event.target.tagName === "BUTTON";
+      if (event.key === " " && !isButton) toggle();
+      else if (event.key === "ArrowLeft") step(-1);
+      else if (event.key === "ArrowRight") step(1);
+      else if (event.key === "Home") step(-play.samples);
+      else if (event.key === "End") step(play.samples);
+      else if (event.key === "h" || event.key === "H") slow();
+      else if (event.key === "Escape") shut();
+      else return;
+      event.preventDefault();
+    });
+
+    box.append(stage, now, scrub, controls, list);
+    figure.append(box);
+    opener.hidden = true;
+    // Four seconds before the screen is set: what comes before it is seen too.
+    show(Math.max(play.set - Math.round(4 * play.hz), 0));
+    scrub.focus();
+    if (!matchMedia("(prefers-reduced-motion: reduce)").matches) start();
+  };
+
+  for (const figure of document.querySelectorAll("figure[data-play]")) {
+    const play = plays[Number(figure.dataset.play)];
+    const opener = element("button", { type: "button", class: "opener" }, "Play the real tracks");
+    opener.addEventListener("click", () => open(figure, opener, play));
+    figure.append(opener);
+  }
+})();

@@ -1,0 +1,90 @@
+//! Tables: few columns, so that a phone shows them whole; the first cell of a row names it.
+
+use maud::{Markup, PreEscaped, html};
+
+use crate::evidence::{Points, Share, Strength};
+use crate::plays::ScreenPlay;
+
+/// How many clips a row names.
+const CLIPS: usize = 3;
+
+/// A table with its caption and column heads.
+pub(super) fn table(caption: &str, heads: &[&str], rows: &[Markup]) -> Markup {
+    html! {
+        table {
+            caption { (caption) }
+            thead { tr { @for head in heads { th scope="col" { (head) } } } }
+            tbody { @for row in rows { (row) } }
+        }
+    }
+}
+
+/// A row: its name (with a smaller line under it), and its cells.
+pub(super) fn row(name: &str, under: &Markup, cells: &[Markup]) -> Markup {
+    html! {
+        tr {
+            th scope="row" { (name) @if !under.0.is_empty() { div.under { (under) } } }
+            @for cell in cells { td { (cell) } }
+        }
+    }
+}
+
+/// A share: percent, count, interval, and a line that shows the interval.
+pub(super) fn share(share: Option<Share>) -> Markup {
+    let Some(share) = share else {
+        return html! { span.none { "no case" } };
+    };
+    html! {
+        span.main { (share.percent()) } " "
+        span.count { (share.hits) " of " (share.n) "; " (share.range()) (weak(share.strength())) }
+        (interval_line(share))
+    }
+}
+
+/// Points a trip with the number of trips and the interval.
+pub(super) fn points(points: Points, variance: Option<f64>) -> Markup {
+    match points.per_trip() {
+        Some(per_trip) => html! {
+            span.main { (format!("{per_trip:.2}")) } " "
+            span.count {
+                "n\u{a0}=\u{a0}" (points.trips())
+                @if let Some(range) = points.interval(variance) { (format!("; {:.2}–{:.2}", range.low, range.high)) }
+                (weak(Strength::of(points.trips())))
+            }
+        },
+        None => html! { span.none { "no case" } },
+    }
+}
+
+/// Says that evidence is weak; nothing when it is not.
+fn weak(strength: Strength) -> Markup {
+    html! { @if let Some(told) = strength.short() { "; " span.weak { (told) } } }
+}
+
+/// The interval as a line and the share as a dot, on a scale from 0 to 100 %. The numbers beside it say the same.
+fn interval_line(share: Share) -> Markup {
+    let at = |value: f64| format!("{:.1}", 2.0 + value * 96.0);
+    html! {
+        svg.interval viewBox="0 0 100 8" aria-hidden="true" focusable="false" {
+            (PreEscaped("<path d=\"M2 4H98\" class=\"scale\"/>"))
+            line x1=(at(share.interval.low)) x2=(at(share.interval.high)) y1="4" y2="4" {}
+            circle cx=(at(share.interval.value)) cy="4" r="3" {}
+        }
+    }
+}
+
+/// Where to look: the first few plays by game, period and clock.
+pub(super) fn clips(plays: &[&ScreenPlay<'_>]) -> Markup {
+    html! {
+        @for (k, play) in plays.iter().take(CLIPS).enumerate() {
+            @if k == 0 { "See " } @else { ", " }
+            (clip(play))
+        }
+        @if plays.len() > CLIPS { " and " (plays.len() - CLIPS) " more" }
+    }
+}
+
+/// One clip by game, period and clock.
+pub(super) fn clip(play: &ScreenPlay<'_>) -> Markup {
+    html! { span.clip { (play.game.game.game_id) " " (play.when()) } }
+}

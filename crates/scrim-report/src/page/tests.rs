@@ -1,0 +1,197 @@
+use std::collections::BTreeMap;
+
+use proptest::prelude::*;
+use scrim_tables::Id;
+
+use super::make_report;
+use crate::staging::{staged_game, staged_team};
+use crate::{ClipFormat, ClipSide, GameRows, TeamGames, clip_lists};
+
+fn page(team: &TeamGames) -> String {
+    make_report(team).unwrap().html
+}
+
+/// The page's text as a reader sees it, without tags; no-break spaces as spaces.
+fn text(html: &str) -> String {
+    let body = html
+        .split("<body>")
+        .nth(1)
+        .unwrap()
+        .split("<script")
+        .next()
+        .unwrap();
+    let mut text = String::new();
+    let mut inside = false;
+    for letter in body.chars() {
+        match letter {
+            '<' => inside = true,
+            '>' => inside = false,
+            letter if !inside => text.push(letter),
+            _ => {}
+        }
+    }
+    text.replace('\u{a0}', " ")
+}
+
+#[track_caller]
+fn has(text: &str, part: &str) {
+    assert!(text.contains(part), "no `{part}` in:\n{text}");
+}
+
+#[test]
+fn the_first_screen_says_what_they_run_with_counts() {
+    // 6 trips, each with one ball screen; drop but for trips 2 and 5; points 2, 0, 2, 0, 2, 0.
+    let text = text(&page(&staged_team(vec![staged_game("G1", 6)])));
+    has(
+        &text,
+        "on 100 % of half-court trips (6 of 6; 61–100 %): 6 in 1 game, 6.0 a game.",
+    );
+    has(&text, "KH 8 screening for KH 4, 100 % (6 of 6; 61–100 %)");
+    has(&text, "most often a down screen, 100 % (6 of 6; 61–100 %)");
+    has(&text, "They met drop most, 67 % (4 of 6; 30–90 %)");
+    has(&text, "33 % looked like something else first (2 of 6; 10–70 %)");
+    has(&text, "Very thin evidence.");
+}
+
+#[test]
+fn a_set_that_comes_back_is_told_run_by_run() {
+    let text = text(&page(&staged_team(vec![staged_game("G1", 4)])));
+    has(
+        &text,
+        "come back to in the same game: 3 times, 3 of them on the very next half-court trip.",
+    );
+    // Trip k starts 20 k s into a period of 600 s; the use is 6.8 s later: 593.2 s left shows as 9:53.
+    has(
+        &text,
+        "In G1: P1 9:53 drop, 2 → P1 9:33 drop, 0 → P1 9:13 switch, 2 → P1 8:53 drop, 0",
+    );
+}
+
+#[test]
+fn the_page_says_what_is_absent() {
+    let mut game = staged_game("G1", 3);
+    game.entries.clear();
+    game.sequences.clear();
+    game.tracks.clear();
+    let mut team = staged_team(vec![game]);
+    team.absent = BTreeMap::from([("entries", 1), ("sequences", 1), ("tracks", 1)]);
+    let text = text(&page(&team));
+    has(
+        &text,
+        "These tables have no entries, so ball screens are put together by place.",
+    );
+    has(&text, "These tables have no sequences");
+    has(&text, "No drawing");
+    has(&text, "Table tracks: not there for 1 game of 1.");
+    has(&text, "Ball screen at the right slot");
+}
+
+#[test]
+fn a_game_without_anything_makes_a_page() {
+    let text = text(&page(&staged_team(vec![staged_game("G1", 0)])));
+    has(&text, "No half-court trip of theirs was found in these games");
+    assert!(clip_lists(&staged_team(vec![]), ClipSide::Both, &[ClipFormat::Csv]).is_ok());
+}
+
+const HOSTILE: &str = "<script>hostile()</script><!--\"'&</title></style>]]>";
+
+/// Every text from data is hostile.
+fn hostile() -> TeamGames {
+    let mut game = staged_game(HOSTILE, 3);
+    let id: Id = HOSTILE.into();
+    for player in &mut game.players {
+        player.name = Some(id.clone());
+        player.jersey = Some("<b".into());
+    }
+    game.game.date = Some(id.clone());
+    game.game.home_team_id = id.clone();
+    for row in &mut game.possessions {
+        row.offense_team_id = id.clone();
+    }
+    for row in &mut game.entries {
+        row.look = HOSTILE.into();
+    }
+    for row in &mut game.sequences {
+        row.set_key = HOSTILE.into();
+        row.team_id = id.clone();
+    }
+    let mut team = staged_team(vec![game]);
+    team.choice.team = HOSTILE.into();
+    team.notes.push(HOSTILE.into());
+    team
+}
+
+#[test]
+fn text_from_data_is_text_on_the_page_and_in_drawings() {
+    let report = make_report(&hostile()).unwrap();
+    // The page's own two: the data of the playback, and the script.
+    assert_eq!(report.html.matches("<script").count(), 2);
+    assert_eq!(report.html.matches("</script").count(), 2);
+    assert_eq!(report.html.matches("</style").count(), 1);
+    assert_eq!(report.html.matches("<!--").count(), 0);
+    assert!(report.html.contains("&lt;script&gt;hostile()"));
+    assert!(!report.drawings.is_empty());
+    for drawing in &report.drawings {
+        assert!(
+            !drawing.svg.contains("<script") && !drawing.svg.contains("<b"),
+            "{}",
+            drawing.svg
+        );
+    }
+}
+
+#[test]
+fn the_same_games_make_the_same_page() {
+    let team = staged_team(vec![staged_game("G1", 5), staged_game("G2", 2)]);
+    assert_eq!(make_report(&team).unwrap(), make_report(&team).unwrap());
+}
+
+fn odd() -> impl Strategy<Value = f64> {
+    prop_oneof![
+        Just(f64::NAN),
+        Just(f64::INFINITY),
+        Just(f64::NEG_INFINITY),
+        Just(-1e9),
+        Just(1e12),
+        -50.0..200.0_f64,
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    /// Rows that other programs may have written.
+    #[test]
+    fn no_number_breaks_a_page_or_a_clip_list(
+        times in proptest::collection::vec(odd(), 12),
+        hz in prop_oneof![Just(0.001_f32), Just(10.0), Just(1e9)],
+        cut in 0..100_usize,
+        ids in 0..8_u32,
+    ) {
+        let mut game: GameRows = staged_game("G1", 3);
+        game.screens[1].t_set_s = Some(times[0]);
+        game.screens[1].t_use_s = times[1];
+        game.screens[1].t_end_s = times[2];
+        game.screens[3].t_use_s = times[3];
+        game.screens[3].x_m = times[4] as f32;
+        game.screens[3].period = 0;
+        game.touches[0].t_start_s = times[5];
+        game.touches[0].t_end_s = times[6];
+        game.cuts[0].t_start_s = times[7];
+        game.possessions[0].t_start_s = times[8];
+        game.possessions[0].t_end_s = times[9];
+        game.possessions[1].game_clock_start_s = Some(times[10] as f32);
+        game.tracks[0].t_start_s = times[11];
+        game.game.video_offset_s = vec![Some(times[8])];
+        for row in &mut game.tracks {
+            row.hz = hz;
+            row.x_cm.truncate(cut);
+            row.y_cm.truncate(cut);
+        }
+        game.entries[2].screen_id = ids;
+        game.coverages[2].screen_id = ids;
+        let team = staged_team(vec![game]);
+        make_report(&team).unwrap();
+        clip_lists(&team, ClipSide::Both, &[ClipFormat::Csv, ClipFormat::Vtt, ClipFormat::Otio]).unwrap();
+    }
+}

@@ -1,0 +1,216 @@
+//! The tracks that the page can move: one possession each, small, with the tags on their instants.
+
+use scrim_floor::Court;
+use scrim_tables::rows::{ScreenRow, TouchRow};
+use scrim_tables::tags::{Entity, TouchEnd};
+use serde::Serialize;
+
+use crate::GameRows;
+use crate::drawing::{PlayTracks, view_box};
+use crate::names::Names;
+use crate::plays::ScreenPlay;
+use crate::words;
+
+/// Longest possession that is kept, samples: a minute at ten a second. What comes later is not kept.
+const MOST_SAMPLES: usize = 600;
+
+/// One possession.
+#[derive(Debug, Serialize)]
+pub(crate) struct Kept {
+    title: String,
+    game: String,
+    period: u8,
+    /// Which of the page's courts.
+    court: usize,
+    view_box: String,
+    hz: f64,
+    samples: usize,
+    /// Seconds from the period's first frame at the first sample.
+    t_start_s: f64,
+    /// Sample at which the ball screen is set.
+    set: usize,
+    /// Tenths of a second on the game clock at the first sample and then the differences; null where not known.
+    clock: Vec<Option<i32>>,
+    movers: Vec<KeptMover>,
+    tags: Vec<KeptTag>,
+}
+
+/// One man, or the ball. Places are centimetres on the drawing: right from the left sideline, down from the end line;
+/// the first that is seen, and then differences to the last that was seen; null where not seen.
+#[derive(Debug, Serialize)]
+struct KeptMover {
+    side: Entity,
+    label: String,
+    name: String,
+    x: Vec<Option<i32>>,
+    y: Vec<Option<i32>>,
+}
+
+/// A tag and the sample it belongs to.
+#[derive(Debug, Serialize)]
+struct KeptTag {
+    at: usize,
+    text: String,
+}
+
+/// A play's possession, ready for the page. `court` is its place among the page's courts, and itself.
+pub(crate) fn kept_play(
+    team: &str,
+    names: &Names,
+    play: &ScreenPlay<'_>,
+    tracks: &PlayTracks,
+    (court_place, court): (usize, &Court),
+    title: &str,
+) -> Kept {
+    let samples = tracks.samples.min(MOST_SAMPLES);
+    let right_cm = court.width_m * 50.0;
+    let down_cm = court.hoop_from_end_line_m * 100.0;
+    let movers: Vec<KeptMover> = tracks
+        .traces
+        .iter()
+        .map(|trace| {
+            let spots: Vec<_> = (0..samples).map(|sample| trace.at(sample)).collect();
+            let along = |of: &dyn Fn(f32, f32) -> f32| {
+                differences(spots.iter().map(|spot| {
+                    let spot = (*spot)?;
+                    Some(of(spot.x_m, spot.y_m).round() as i32)
+                }))
+            };
+            let player = trace.player.as_ref();
+            KeptMover {
+                side: trace.entity,
+                label: player
+                    .and_then(|player| names.number(player))
+                    .unwrap_or_default()
+                    .into(),
+                name: player.map_or_else(|| "ball".into(), |player| names.called(player)),
+                x: along(&|_, y_m| y_m * 100.0 + right_cm),
+                y: along(&|x_m, _| x_m * 100.0 + down_cm),
+            }
+        })
+        .collect();
+    let clock = (0..samples).map(|sample| {
+        let clock_s = play.clock_s(tracks.t_s(sample))?;
+        Some((clock_s * 10.0).round() as i32)
+    });
+    Kept {
+        title: format!("{team}: {title}"),
+        game: play.game.game.game_id.to_string(),
+        period: play.screen.period,
+        court: court_place,
+        view_box: view_box(court, court.length_m / 2.0),
+        hz: tracks.hz,
+        samples,
+        t_start_s: tracks.t_start_s,
+        set: tracks.sample_at(play.t_set_s()).min(samples - 1),
+        clock: differences(clock),
+        movers,
+        tags: tags_of(names, play.game, play.screen.possession_id)
+            .into_iter()
+            .filter(|tag| tracks.holds(tag.t_s))
+            .map(|tag| KeptTag {
+                at: tracks.sample_at(tag.t_s).min(samples - 1),
+                text: tag.text,
+            })
+            .collect(),
+    }
+}
+
+/// The first value and then each one's difference to the last that was known.
+fn differences(values: impl Iterator<Item = Option<i32>>) -> Vec<Option<i32>> {
+    let mut last = 0;
+    values
+        .map(|value| {
+            let value = value?;
+            // Saturating: a clock that another program wrote may be anything.
+            let step = value.saturating_sub(last);
+            last = value;
+            Some(step)
+        })
+        .collect()
+}
+
+/// A tag on its instant.
+#[derive(Debug, Clone)]
+pub(crate) struct Tag {
+    /// Seconds from the period's first frame.
+    pub(crate) t_s: f64,
+    /// In words.
+    pub(crate) text: String,
+}
+
+/// What happens in a possession, in time order.
+pub(crate) fn tags_of(names: &Names, game: &GameRows, possession_id: u32) -> Vec<Tag> {
+    let mut told: Vec<Tag> = Vec::new();
+    let mut tell = |t_s: f64, text: String| told.push(Tag { t_s, text });
+    for row in game
+        .screens
+        .iter()
+        .filter(|row| row.possession_id == possession_id)
+    {
+        for (t_s, text) in screen_tags(names, game, row) {
+            tell(t_s, text);
+        }
+    }
+    for row in game.cuts.iter().filter(|row| row.possession_id == possession_id) {
+        tell(
+            row.t_start_s,
+            format!("{}: {}", names.called(&row.player_id), words::cut(row.cut_kind)),
+        );
+    }
+    for row in game
+        .touches
+        .iter()
+        .filter(|row| row.possession_id == possession_id)
+    {
+        if let Some(text) = touch_tag(names, row) {
+            tell(row.t_end_s, text);
+        }
+    }
+    told.sort_by(|a, b| a.t_s.total_cmp(&b.t_s).then_with(|| a.text.cmp(&b.text)));
+    told
+}
+
+fn screen_tags(names: &Names, game: &GameRows, row: &ScreenRow) -> Vec<(f64, String)> {
+    let kind = words::screen(row.screen_kind);
+    let pair = format!(
+        "{} for {}",
+        names.called(&row.screener_id),
+        names.called(&row.user_id)
+    );
+    let mut use_text = format!("{kind} {}: {pair}", words::outcome(row.outcome));
+    let coverage = game.coverages.iter().find(|read| read.screen_id == row.screen_id);
+    if let Some(read) = coverage.filter(|_| row.on_ball) {
+        use_text.push_str(&format!(", {}", words::coverage(read.coverage)));
+    }
+    let set = row.t_set_s.map(|t_s| (t_s, format!("{kind} set: {pair}")));
+    set.into_iter().chain([(row.t_use_s, use_text)]).collect()
+}
+
+fn touch_tag(names: &Names, row: &TouchRow) -> Option<String> {
+    let name = names.called(&row.player_id);
+    let to = row.next_player_id.as_ref().map(|next| names.called(next));
+    match row.ended_by {
+        TouchEnd::Pass => {
+            Some(to.map_or_else(|| format!("{name} passes"), |to| format!("{name} passes to {to}")))
+        }
+        TouchEnd::Handoff => to.map(|to| format!("{name} hands it to {to}")),
+        TouchEnd::Shot => Some(format!("{name} shoots")),
+        TouchEnd::Loss => Some(format!("{name} loses it")),
+        TouchEnd::DeadBall => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn differences_count_from_the_last_known() {
+        let values = [Some(100), Some(103), None, Some(101)];
+        assert_eq!(
+            differences(values.into_iter()),
+            [Some(100), Some(3), None, Some(-2)]
+        );
+    }
+}

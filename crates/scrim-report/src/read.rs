@@ -1,0 +1,271 @@
+//! The rows of the games that a report is about.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use scrim_floor::Court;
+use scrim_tables::rows::{
+    CoverageRow, CutRow, EntryRow, GameQualityRow, GameRow, OptionRow, PlayerRow, PossessionRow, ScreenRow,
+    SequenceRow, TouchRow, TrackRow,
+};
+use scrim_tables::{Id, Partition, Row, Store, read_rows};
+
+use crate::{Choice, ReportError};
+
+/// One game's rows.
+#[derive(Debug, Clone)]
+pub struct GameRows {
+    /// Who, when, where; put together from what else is known when the table is absent.
+    pub game: GameRow,
+    /// `players`
+    pub players: Vec<PlayerRow>,
+    /// `possessions`, by id.
+    pub possessions: Vec<PossessionRow>,
+    /// `screens`, by id.
+    pub screens: Vec<ScreenRow>,
+    /// `touches`, by id.
+    pub touches: Vec<TouchRow>,
+    /// `coverages`
+    pub coverages: Vec<CoverageRow>,
+    /// `options`
+    pub options: Vec<OptionRow>,
+    /// `cuts`
+    pub cuts: Vec<CutRow>,
+    /// `entries`
+    pub entries: Vec<EntryRow>,
+    /// `sequences`
+    pub sequences: Vec<SequenceRow>,
+    /// `tracks`
+    pub tracks: Vec<TrackRow>,
+    /// `game_quality`
+    pub quality: Vec<GameQualityRow>,
+}
+
+impl GameRows {
+    /// The court, from its measures; the default court where the measures are no court's.
+    pub fn court(&self) -> Court {
+        let told = self.game.court();
+        told.checked().unwrap_or_else(|_| Court::fiba())
+    }
+
+    /// The other team of the game.
+    pub fn opponent_of(&self, team: &str) -> &Id {
+        if self.game.home_team_id.as_ref() == team {
+            &self.game.away_team_id
+        } else {
+            &self.game.home_team_id
+        }
+    }
+
+    /// The possession's rows of `tracks`.
+    pub(crate) fn tracks_of(&self, possession_id: u32) -> &[TrackRow] {
+        // Written by possession: a run of rows each. A table in another order gives what stands together first.
+        let before = self
+            .tracks
+            .partition_point(|row| row.possession_id < possession_id);
+        let rows = &self.tracks[before..];
+        let count = rows
+            .iter()
+            .take_while(|row| row.possession_id == possession_id)
+            .count();
+        &rows[..count]
+    }
+}
+
+/// A team's games that a choice picked, oldest first.
+#[derive(Debug, Clone)]
+pub struct TeamGames {
+    /// What was asked for.
+    pub choice: Choice,
+    /// The games: by day (unknown days first), then season and id.
+    pub games: Vec<GameRows>,
+    /// Tables that some games lack, and how many.
+    pub absent: BTreeMap<&'static str, usize>,
+    /// What could not be read although it is there, in words.
+    pub notes: Vec<String>,
+}
+
+/// Where a game lies, and what a choice asks of it.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+struct Place {
+    date: Option<String>,
+    partition: Partition,
+    teams: [String; 2],
+}
+
+/// Reads the games of a team.
+///
+/// # Errors
+/// [`ReportError`]: no game of the team, a file that cannot be read, or a broken table of possessions or screens. Other
+/// tables that are absent or broken are told in what is returned.
+pub fn read_games(store: &dyn Store, choice: &Choice) -> Result<TeamGames, ReportError> {
+    if choice.last == Some(0) {
+        return Err(ReportError::LastNone);
+    }
+    let all = places(store)?;
+    if all.is_empty() {
+        return Err(ReportError::NoGames);
+    }
+    let ours = |place: &&Place| place.teams.contains(&choice.team);
+    let others = |place: &Place| place.teams.iter().find(|team| **team != choice.team).cloned();
+    let mut chosen: Vec<&Place> = all.iter().filter(ours).collect();
+    if chosen.is_empty() {
+        let found: BTreeSet<String> = all.iter().flat_map(|place| place.teams.clone()).collect();
+        return Err(ReportError::UnknownTeam {
+            team: choice.team.clone(),
+            found: found.into_iter().collect(),
+        });
+    }
+    if let Some(against) = &choice.against {
+        let met: BTreeSet<String> = chosen.iter().filter_map(|place| others(place)).collect();
+        chosen.retain(|place| others(place).as_ref() == Some(against));
+        if chosen.is_empty() {
+            return Err(ReportError::NeverMet {
+                team: choice.team.clone(),
+                against: against.clone(),
+                found: met.into_iter().collect(),
+            });
+        }
+    }
+    if let Some(last) = choice.last {
+        let first = chosen.len().saturating_sub(last as usize);
+        chosen.drain(..first);
+    }
+    let mut team = TeamGames {
+        choice: choice.clone(),
+        games: Vec::with_capacity(chosen.len()),
+        absent: BTreeMap::new(),
+        notes: Vec::new(),
+    };
+    for place in chosen {
+        let game = team.read_game(store, &place.partition)?;
+        team.games.push(game);
+    }
+    Ok(team)
+}
+
+/// The teams that played on the latest day among the games with these ids (or all games, when none is named), and each
+/// game without a day. Ascending.
+///
+/// # Errors
+/// As [`read_games`].
+pub fn teams_of_last_day(
+    store: &dyn Store,
+    game_ids: Option<&BTreeSet<String>>,
+) -> Result<Vec<String>, ReportError> {
+    let mut all = places(store)?;
+    all.retain(|place| {
+        game_ids.is_none_or(|ids| {
+            place
+                .partition
+                .game_id
+                .as_ref()
+                .is_some_and(|id| ids.contains(id))
+        })
+    });
+    let latest = all.iter().filter_map(|place| place.date.clone()).max();
+    let teams: BTreeSet<String> = all
+        .into_iter()
+        .filter(|place| place.date.is_none() || place.date == latest)
+        .flat_map(|place| place.teams)
+        .collect();
+    Ok(teams.into_iter().collect())
+}
+
+/// Every game of the tables, oldest first.
+fn places(store: &dyn Store) -> Result<Vec<Place>, ReportError> {
+    let mut places = Vec::new();
+    for partition in Partition::find(store, PossessionRow::TABLE)? {
+        let (date, teams) = match told_game(store, &partition)? {
+            Some(game) => (
+                game.date.as_ref().map(ToString::to_string),
+                [game.home_team_id.to_string(), game.away_team_id.to_string()],
+            ),
+            None => {
+                let rows: Vec<PossessionRow> = needed(store, &partition)?;
+                let Some(row) = rows.first() else { continue };
+                (
+                    None,
+                    [row.offense_team_id.to_string(), row.defense_team_id.to_string()],
+                )
+            }
+        };
+        places.push(Place {
+            date,
+            partition,
+            teams,
+        });
+    }
+    places.sort();
+    Ok(places)
+}
+
+fn told_game(store: &dyn Store, partition: &Partition) -> Result<Option<GameRow>, ReportError> {
+    let bytes = store.get(&partition.path(GameRow::TABLE))?;
+    let rows = bytes.and_then(|bytes| read_rows::<GameRow>(bytes).ok());
+    Ok(rows.and_then(|rows| rows.into_iter().next()))
+}
+
+/// The rows of a table that no report can do without; none when it is absent.
+fn needed<R: Row>(store: &dyn Store, partition: &Partition) -> Result<Vec<R>, ReportError> {
+    let name = partition.path(R::TABLE);
+    match store.get(&name)? {
+        Some(bytes) => read_rows(bytes).map_err(|source| ReportError::Table { name, source }),
+        None => Ok(Vec::new()),
+    }
+}
+
+impl TeamGames {
+    fn read_game(&mut self, store: &dyn Store, partition: &Partition) -> Result<GameRows, ReportError> {
+        let possessions: Vec<PossessionRow> = needed(store, partition)?;
+        let game_id: Id = partition.game_id.clone().unwrap_or_default().into();
+        let game = self
+            .table::<GameRow>(store, partition)?
+            .into_iter()
+            .next()
+            .unwrap_or_else(|| unknown_game(game_id, partition, &possessions));
+        let mut tracks: Vec<TrackRow> = self.table(store, partition)?;
+        tracks.sort_by_key(|row| row.possession_id);
+        // A row whose lists differ in length tells no place at an instant.
+        tracks.retain(|row| row.x_cm.len() == row.y_cm.len());
+        Ok(GameRows {
+            game,
+            players: self.table(store, partition)?,
+            possessions,
+            screens: needed(store, partition)?,
+            touches: self.table(store, partition)?,
+            coverages: self.table(store, partition)?,
+            options: self.table(store, partition)?,
+            cuts: self.table(store, partition)?,
+            entries: self.table(store, partition)?,
+            sequences: self.table(store, partition)?,
+            tracks,
+            quality: self.table(store, partition)?,
+        })
+    }
+
+    /// A table's rows; one that is absent or cannot be read is told and counts as empty.
+    fn table<R: Row>(&mut self, store: &dyn Store, partition: &Partition) -> Result<Vec<R>, ReportError> {
+        let name = partition.path(R::TABLE);
+        let Some(bytes) = store.get(&name)? else {
+            *self.absent.entry(R::TABLE).or_insert(0) += 1;
+            return Ok(Vec::new());
+        };
+        Ok(read_rows(bytes).unwrap_or_else(|error| {
+            self.notes
+                .push(format!("{name} is left out, for it cannot be read ({error})"));
+            Vec::new()
+        }))
+    }
+}
+
+/// What is known of a game whose row is absent: its teams from its possessions, and a court of the default measures.
+fn unknown_game(game_id: Id, partition: &Partition, possessions: &[PossessionRow]) -> GameRow {
+    let told = possessions.first();
+    let teams = told.map_or(["?".into(), "?".into()], |row| {
+        [row.offense_team_id.clone(), row.defense_team_id.clone()]
+    });
+    GameRow {
+        season: partition.season.as_deref().map(Into::into),
+        ..GameRow::on(&Court::fiba(), game_id, teams)
+    }
+}

@@ -1,0 +1,238 @@
+//! After one coverage met one option, and one side had the better of it: what came in the next run of the same set.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use scrim_tables::Id;
+use scrim_tables::rows::CounterRow;
+use scrim_tables::tags::{Coverage, HandlerAction, RunResult, ScreenerAction, TeamSide};
+
+use crate::SeasonParams;
+use crate::facts::{GameFacts, Play};
+use crate::stats::wilson;
+
+/// How a row over all options tells its option.
+pub const ANY_OPTION: &str = "any";
+
+/// What a run was answered with is counted by this.
+type Situation = (Option<Id>, TeamSide, Coverage, String, RunResult);
+
+#[derive(Debug, Default)]
+struct Answers {
+    n: u32,
+    games: BTreeSet<u32>,
+    by_word: BTreeMap<String, u32>,
+}
+
+/// The rows of `counters`, by team (the league, with none, first), side, coverage, option, result and next.
+pub(crate) fn counter_rows(games: &[GameFacts], params: &SeasonParams) -> Vec<CounterRow> {
+    let mut situations: BTreeMap<Situation, Answers> = BTreeMap::new();
+    for (number, game) in games.iter().enumerate() {
+        for (run, next) in pairs_of_runs(game) {
+            count(&mut situations, number as u32, game, run, next, params);
+        }
+    }
+    let mut rows = Vec::new();
+    for ((team_id, side, coverage, option, result), answers) in situations {
+        for (next, hits) in answers.by_word {
+            let Some(rate) = wilson(hits, answers.n) else {
+                continue;
+            };
+            rows.push(CounterRow {
+                team_id: team_id.clone(),
+                side,
+                coverage,
+                option: option.clone(),
+                result,
+                next,
+                games: answers.games.len() as u32,
+                n: answers.n,
+                hits,
+                rate: rate.value as f32,
+                rate_low: rate.low as f32,
+                rate_high: rate.high as f32,
+            });
+        }
+    }
+    rows
+}
+
+/// Each run of a set, and the next run of the same set by the same team.
+pub(crate) fn pairs_of_runs(game: &GameFacts) -> Vec<(&Play, &Play)> {
+    let mut by_set: BTreeMap<(&Id, &str), Vec<(u16, &Play)>> = BTreeMap::new();
+    for run in &game.runs {
+        let play = &game.plays[run.play];
+        let team = &game.possessions[play.trip].offense;
+        let set = (team, play.entry.set_key.as_str());
+        by_set.entry(set).or_default().push((run.run_index, play));
+    }
+    let mut pairs = Vec::new();
+    for runs in by_set.values_mut() {
+        runs.sort_by_key(|(index, _)| *index);
+        pairs.extend(runs.windows(2).map(|two| (two[0].1, two[1].1)));
+    }
+    pairs
+}
+
+/// Which side had the better of it: points, or an open shot, are the offence's. `None` when that is not known.
+pub(crate) fn result_of(play: &Play, points: Option<u8>, open_shot_m: f32) -> Option<RunResult> {
+    let is_open = match play.shot {
+        None => Some(false),
+        Some(shot) => shot.space_m.map(|space_m| space_m >= open_shot_m),
+    };
+    match (points.map(|points| points > 0), is_open) {
+        (Some(true), _) | (_, Some(true)) => Some(RunResult::Beat),
+        (Some(false), Some(false)) => Some(RunResult::Beaten),
+        (None, Some(false) | None) | (Some(false), None) => None,
+    }
+}
+
+/// The option as `sequences.option` tells it; `None` when a part of it is unclear or not known.
+pub(crate) fn option_of(play: &Play) -> Option<String> {
+    let (screener, handler) = play.option?;
+    let is_clear = screener != ScreenerAction::Unclear && handler != HandlerAction::Unclear;
+    is_clear.then(|| format!("{screener}+{handler}"))
+}
+
+fn count(
+    situations: &mut BTreeMap<Situation, Answers>,
+    number: u32,
+    game: &GameFacts,
+    run: &Play,
+    next: &Play,
+    params: &SeasonParams,
+) {
+    let trip = &game.possessions[run.trip];
+    let Some(result) = result_of(run, trip.points, params.open_shot_m) else {
+        return;
+    };
+    if run.coverage == Coverage::Unclear {
+        return;
+    }
+    let next_option = option_of(next);
+    let next_coverage = (next.coverage != Coverage::Unclear).then(|| next.coverage.to_string());
+    let answers = [
+        (TeamSide::Offense, &trip.offense, next_option),
+        (TeamSide::Defense, &trip.defense, next_coverage),
+    ];
+    let options = [option_of(run), Some(ANY_OPTION.to_owned())];
+    for (side, team, answer) in answers {
+        let Some(answer) = answer else { continue };
+        for team in [Some(team.clone()), None] {
+            for option in options.iter().flatten() {
+                let situation = (team.clone(), side, run.coverage, option.clone(), result);
+                let answers = situations.entry(situation).or_default();
+                answers.n += 1;
+                answers.games.insert(number);
+                *answers.by_word.entry(answer.clone()).or_default() += 1;
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::staging::{Staged, What};
+
+    const SET: &str = "horns down:left ball_screen:left";
+    const MIRROR: &str = "horns down:right ball_screen:right";
+
+    fn what(coverage: Coverage, handler_action: HandlerAction, space_m: Option<f32>) -> What {
+        What {
+            coverage,
+            handler_action,
+            space_m,
+            ..What::default()
+        }
+    }
+
+    fn season() -> Vec<GameFacts> {
+        use Coverage::{Drop, Switch, Unclear};
+        use HandlerAction::{Drive, Pass};
+        vec![
+            Staged::new("g1", None)
+                // Drop met drive and gave up two points: next time the offence passed, the defence switched.
+                .trip(SET, Some(2), what(Drop, Drive, None))
+                .trip(
+                    "box cross:left ball_screen:left",
+                    Some(0),
+                    what(Drop, Drive, None),
+                )
+                .trip(MIRROR, Some(0), what(Switch, Pass, Some(2.0)))
+                // The switch gave up an open shot: the same again, but how it was covered is unclear.
+                .trip(SET, Some(0), what(Unclear, Pass, None))
+                .done(),
+            // Another game begins anew. Drop held the drive: the same again.
+            Staged::new("g2", None)
+                .trip(SET, Some(0), what(Drop, Drive, Some(1.0)))
+                .trip(SET, Some(0), what(Drop, Drive, None))
+                .done(),
+        ]
+    }
+
+    fn told(
+        team: Option<&str>,
+        side: TeamSide,
+        option: &str,
+    ) -> Vec<(Coverage, RunResult, String, u32, u32)> {
+        counter_rows(&season(), &SeasonParams::default())
+            .into_iter()
+            .filter(|row| row.team_id.as_deref() == team && row.side == side && row.option == option)
+            .map(|row| (row.coverage, row.result, row.next, row.n, row.hits))
+            .collect()
+    }
+
+    #[test]
+    fn what_came_next_is_told_of_both_sides() {
+        let drive = told(Some("a"), TeamSide::Offense, "roll+drive");
+        assert_eq!(
+            drive,
+            [
+                (Coverage::Drop, RunResult::Beat, "roll+pass".to_owned(), 1, 1),
+                (Coverage::Drop, RunResult::Beaten, "roll+drive".to_owned(), 1, 1),
+            ]
+        );
+        let drive = told(Some("b"), TeamSide::Defense, "roll+drive");
+        assert_eq!(
+            drive,
+            [
+                (Coverage::Drop, RunResult::Beat, "switch".to_owned(), 1, 1),
+                (Coverage::Drop, RunResult::Beaten, "drop".to_owned(), 1, 1),
+            ]
+        );
+    }
+
+    #[test]
+    fn an_open_shot_beats_a_coverage_and_what_is_unclear_is_no_answer() {
+        let pass = told(Some("a"), TeamSide::Offense, "roll+pass");
+        assert_eq!(
+            pass,
+            [(Coverage::Switch, RunResult::Beat, "roll+pass".to_owned(), 1, 1)]
+        );
+        assert_eq!(told(Some("b"), TeamSide::Defense, "roll+pass"), []);
+    }
+
+    #[test]
+    fn the_league_is_all_teams_and_any_is_all_options() {
+        assert_eq!(
+            told(None, TeamSide::Offense, "roll+drive"),
+            told(Some("a"), TeamSide::Offense, "roll+drive")
+        );
+        assert_eq!(told(Some("a"), TeamSide::Offense, ANY_OPTION).len(), 3);
+    }
+
+    #[test]
+    fn a_result_that_is_not_known_is_none() {
+        let game = Staged::new("g", None).trip(SET, None, what(Coverage::Drop, HandlerAction::Drive, None));
+        let game = game.done();
+        let play = &game.plays[0];
+        assert_eq!(result_of(play, None, 1.83), None);
+        assert_eq!(result_of(play, Some(0), 1.83), Some(RunResult::Beaten));
+        assert_eq!(result_of(play, Some(1), 1.83), Some(RunResult::Beat));
+        let mut unseen = play.clone();
+        unseen.shot = Some(crate::facts::Shot { space_m: None });
+        assert_eq!(result_of(&unseen, Some(0), 1.83), None);
+        unseen.shot = Some(crate::facts::Shot { space_m: Some(1.83) });
+        assert_eq!(result_of(&unseen, None, 1.83), Some(RunResult::Beat));
+    }
+}

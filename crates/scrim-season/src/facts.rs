@@ -1,0 +1,358 @@
+//! What the season needs of one game: a few columns of its small tables, put together.
+
+use std::collections::BTreeMap;
+
+use scrim_floor::Zone;
+use scrim_tables::rows::{CoverageRow, EntryRow, GameRow, OptionRow, PossessionRow, ScreenRow, SequenceRow};
+use scrim_tables::tags::{Alignment, Coverage, HandlerAction, Phase, ScreenKind, ScreenerAction};
+use scrim_tables::{Id, Partition, Row, Store, read_columns, read_rows};
+use serde::Deserialize;
+
+use crate::SeasonError;
+use crate::look::{Look, NoToken, Token};
+
+/// One game, as far as the season needs it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GameFacts {
+    /// Season and game.
+    pub partition: Partition,
+    /// Day of the game, ISO 8601; `None` when it is not known.
+    pub date: Option<Id>,
+    /// Its possessions, in time order.
+    pub possessions: Vec<Trip>,
+    /// Its ball screens and handoffs, in time order: one a row of `entries`.
+    pub plays: Vec<Play>,
+    /// The runs of sets, in time order: places in `plays`.
+    pub runs: Vec<Run>,
+}
+
+/// One possession.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trip {
+    /// The period, from 1.
+    pub period: u8,
+    /// First instant.
+    pub t_start_s: f64,
+    /// Game clock at the start, remaining.
+    pub game_clock_start_s: Option<f32>,
+    /// Game clock at the end, remaining.
+    pub game_clock_end_s: Option<f32>,
+    /// Who has the ball.
+    pub offense: Id,
+    /// Who has not.
+    pub defense: Id,
+    /// Half court or transition.
+    pub phase: Phase,
+    /// Points scored.
+    pub points: Option<u8>,
+    /// Shape of the five; one that is not known is `other`.
+    pub alignment: Alignment,
+    /// What was done, in time order.
+    pub chain: Vec<Token>,
+}
+
+/// One ball screen or handoff.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Play {
+    /// Place of its possession in [`GameFacts::possessions`].
+    pub trip: usize,
+    /// Ball screen or handoff.
+    pub kind: ScreenKind,
+    /// Who comes off it.
+    pub handler: Id,
+    /// Who sets it.
+    pub screener: Id,
+    /// Where the screener stands.
+    pub zone: Zone,
+    /// When it was used.
+    pub t_use_s: f64,
+    /// Alignment and chain before it.
+    pub look: Look,
+    /// How it was covered; `unclear` when no row tells.
+    pub coverage: Coverage,
+    /// What the offence made of it.
+    pub option: Option<(ScreenerAction, HandlerAction)>,
+    /// Whether a shot came of it, and with how much space, m.
+    pub shot: Option<Shot>,
+    /// The row of `entries`.
+    pub entry: EntryRow,
+}
+
+/// A shot that came of a ball screen.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Shot {
+    /// Shooter to the nearest defender, m; `None` when not known.
+    pub space_m: Option<f32>,
+}
+
+/// One run of a set.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Run {
+    /// Place of its ball screen in [`GameFacts::plays`].
+    pub play: usize,
+    /// Number of the run of this set by this team in the game, from 0.
+    pub run_index: u16,
+}
+
+impl Play {
+    /// Seconds left in the period at the use: the possession's clock less the time since. The clock may have stood still in
+    /// between, so this is never below the clock at the possession's end.
+    pub fn game_clock_s(&self, trip: &Trip) -> Option<f32> {
+        let start = trip.game_clock_start_s?;
+        let gone = (self.t_use_s - trip.t_start_s).max(0.0) as f32;
+        Some((start - gone).max(trip.game_clock_end_s.unwrap_or(0.0)))
+    }
+}
+
+#[derive(Deserialize)]
+struct TripColumns {
+    possession_id: u32,
+    period: u8,
+    t_start_s: f64,
+    game_clock_start_s: Option<f32>,
+    game_clock_end_s: Option<f32>,
+    offense_team_id: Id,
+    defense_team_id: Id,
+    phase: Phase,
+    points: Option<u8>,
+    alignment: Option<Alignment>,
+    token_chain: String,
+}
+
+#[derive(Deserialize)]
+struct ScreenColumns {
+    screen_id: u32,
+    on_ball: bool,
+    screen_kind: ScreenKind,
+    screener_id: Id,
+    user_id: Id,
+    t_use_s: f64,
+    zone: Zone,
+}
+
+#[derive(Deserialize)]
+struct CoverageColumns {
+    screen_id: u32,
+    coverage: Coverage,
+}
+
+#[derive(Deserialize)]
+struct OptionColumns {
+    screen_id: u32,
+    screener_action: ScreenerAction,
+    handler_action: HandlerAction,
+    shooter_id: Option<Id>,
+    space_m: Option<f32>,
+}
+
+#[derive(Deserialize)]
+struct RunColumns {
+    screen_id: u32,
+    run_index: u16,
+}
+
+/// Reads what the season needs of the game at `partition`.
+///
+/// # Errors
+/// [`SeasonError`] when a table is not there or cannot be read, or its rows do not fit together. A game without a `games`
+/// table is no error: its day is not known.
+pub fn read_game(store: &dyn Store, partition: &Partition) -> Result<GameFacts, SeasonError> {
+    let source = Source { store, partition };
+    let date = match store.get(&partition.path(GameRow::TABLE))? {
+        Some(bytes) => {
+            let rows: Vec<GameRow> = read_rows(bytes).map_err(|e| source.refused(e))?;
+            rows.into_iter().next().and_then(|row| row.date)
+        }
+        None => None,
+    };
+    let (possessions, place_of) = source.trips()?;
+    let plays = source.plays(&place_of)?;
+    let by_id: BTreeMap<u32, usize> = plays
+        .iter()
+        .enumerate()
+        .map(|(place, play)| (play.entry.screen_id, place))
+        .collect();
+    let mut runs = Vec::new();
+    let rows: Vec<RunColumns> = source.columns(SequenceRow::TABLE, &["screen_id", "run_index"])?;
+    for (row, columns) in rows.iter().enumerate() {
+        let play = by_id.get(&columns.screen_id);
+        let play =
+            play.ok_or_else(|| source.dangling(SequenceRow::TABLE, row, "screen", columns.screen_id))?;
+        runs.push(Run {
+            play: *play,
+            run_index: columns.run_index,
+        });
+    }
+    Ok(GameFacts {
+        partition: partition.clone(),
+        date,
+        possessions,
+        plays,
+        runs,
+    })
+}
+
+/// One game's partitions.
+struct Source<'a> {
+    store: &'a dyn Store,
+    partition: &'a Partition,
+}
+
+impl Source<'_> {
+    fn game_id(&self) -> String {
+        self.partition.game_id.clone().unwrap_or_default()
+    }
+
+    fn refused(&self, source: scrim_tables::TableError) -> SeasonError {
+        SeasonError::Table {
+            game_id: self.game_id(),
+            source,
+        }
+    }
+
+    fn bytes(&self, table: &'static str) -> Result<Vec<u8>, SeasonError> {
+        let bytes = self.store.get(&self.partition.path(table))?;
+        bytes.ok_or_else(|| SeasonError::MissingTable {
+            game_id: self.game_id(),
+            table,
+        })
+    }
+
+    fn columns<T: serde::de::DeserializeOwned>(
+        &self,
+        table: &'static str,
+        columns: &[&str],
+    ) -> Result<Vec<T>, SeasonError> {
+        read_columns(table, columns, self.bytes(table)?).map_err(|e| self.refused(e))
+    }
+
+    fn dangling(&self, table: &'static str, row: usize, what: &'static str, id: u32) -> SeasonError {
+        SeasonError::Dangling {
+            game_id: self.game_id(),
+            table,
+            row,
+            what,
+            id,
+        }
+    }
+
+    fn no_token(&self, table: &'static str, row: usize, no: NoToken) -> SeasonError {
+        SeasonError::Token {
+            game_id: self.game_id(),
+            table,
+            row,
+            found: no.found,
+            source: no.word.map(Box::new),
+        }
+    }
+
+    /// The possessions, and the place of each by its id.
+    fn trips(&self) -> Result<(Vec<Trip>, BTreeMap<u32, usize>), SeasonError> {
+        let rows: Vec<TripColumns> = self.columns(
+            PossessionRow::TABLE,
+            &[
+                "possession_id",
+                "period",
+                "t_start_s",
+                "game_clock_start_s",
+                "game_clock_end_s",
+                "offense_team_id",
+                "defense_team_id",
+                "phase",
+                "points",
+                "alignment",
+                "token_chain",
+            ],
+        )?;
+        let mut place_of = BTreeMap::new();
+        let mut trips = Vec::with_capacity(rows.len());
+        for (row, columns) in rows.into_iter().enumerate() {
+            let chain = Token::parse_chain(&columns.token_chain)
+                .map_err(|no| self.no_token(PossessionRow::TABLE, row, no))?;
+            place_of.insert(columns.possession_id, row);
+            trips.push(Trip {
+                period: columns.period,
+                t_start_s: columns.t_start_s,
+                game_clock_start_s: columns.game_clock_start_s,
+                game_clock_end_s: columns.game_clock_end_s,
+                offense: columns.offense_team_id,
+                defense: columns.defense_team_id,
+                phase: columns.phase,
+                points: columns.points,
+                alignment: columns.alignment.unwrap_or(Alignment::Other),
+                chain,
+            });
+        }
+        Ok((trips, place_of))
+    }
+
+    fn plays(&self, place_of: &BTreeMap<u32, usize>) -> Result<Vec<Play>, SeasonError> {
+        let screens: Vec<ScreenColumns> = self.columns(
+            ScreenRow::TABLE,
+            &[
+                "screen_id",
+                "on_ball",
+                "screen_kind",
+                "screener_id",
+                "user_id",
+                "t_use_s",
+                "zone",
+            ],
+        )?;
+        let screens: BTreeMap<u32, ScreenColumns> = screens
+            .into_iter()
+            .filter(|screen| screen.on_ball)
+            .map(|screen| (screen.screen_id, screen))
+            .collect();
+        let coverages: Vec<CoverageColumns> = self.columns(CoverageRow::TABLE, &["screen_id", "coverage"])?;
+        let coverages: BTreeMap<u32, Coverage> = coverages
+            .iter()
+            .map(|row| (row.screen_id, row.coverage))
+            .collect();
+        let options: Vec<OptionColumns> = self.columns(
+            OptionRow::TABLE,
+            &[
+                "screen_id",
+                "screener_action",
+                "handler_action",
+                "shooter_id",
+                "space_m",
+            ],
+        )?;
+        let options: BTreeMap<u32, OptionColumns> =
+            options.into_iter().map(|row| (row.screen_id, row)).collect();
+        let entries: Vec<EntryRow> = read_rows(self.bytes(EntryRow::TABLE)?).map_err(|e| self.refused(e))?;
+        let mut plays = Vec::with_capacity(entries.len());
+        for (row, entry) in entries.into_iter().enumerate() {
+            let dangling = |what, id| self.dangling(EntryRow::TABLE, row, what, id);
+            let screen = screens
+                .get(&entry.screen_id)
+                .ok_or_else(|| dangling("ball screen", entry.screen_id))?;
+            let trip = *place_of
+                .get(&entry.possession_id)
+                .ok_or_else(|| dangling("possession", entry.possession_id))?;
+            let option = options.get(&entry.screen_id);
+            plays.push(Play {
+                trip,
+                kind: screen.screen_kind,
+                handler: screen.user_id.clone(),
+                screener: screen.screener_id.clone(),
+                zone: screen.zone,
+                t_use_s: screen.t_use_s,
+                look: Look::parse(&entry.look).map_err(|no| self.no_token(EntryRow::TABLE, row, no))?,
+                coverage: coverages
+                    .get(&entry.screen_id)
+                    .copied()
+                    .unwrap_or(Coverage::Unclear),
+                option: option.map(|option| (option.screener_action, option.handler_action)),
+                shot: option
+                    .filter(|option| option.shooter_id.is_some())
+                    .map(|option| Shot {
+                        space_m: option.space_m,
+                    }),
+                entry,
+            });
+        }
+        Ok(plays)
+    }
+}

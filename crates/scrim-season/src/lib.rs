@@ -1,0 +1,39 @@
+//! From the tables of many games to season tables.
+//!
+//! In: the Parquet partitions of games. Out: the season's `tendencies`, `counters` and `disguise_pay`, and the columns of
+//! `entries` that need the games before. Knows `scrim-tables` and `scrim-floor` only: no tracking is read, and no detector
+//! is known.
+//!
+//! - [`read_game`] (`facts`): a few columns of one game's small tables, put together.
+//! - [`build_season`] (`season`): all games of a season to its tables; the order of the games changes nothing.
+//! - `walk`: disguise, game by game in date order, from the games before only.
+//! - `sequence_model`: what comes next, given what was seen.
+//! - `tendencies`, `counters`, `disguise_pay`: a table each.
+//! - [`tell_team`] (`digest`): what one team does, in words.
+//! - [`look`]: tokens and looks, read back from the tables' text.
+//! - [`stats`]: the statistics that all this stands on.
+
+mod counters;
+mod digest;
+mod disguise_pay;
+mod error;
+mod facts;
+pub mod look;
+mod params;
+mod season;
+mod sequence_model;
+#[cfg(test)]
+mod staging;
+pub mod stats;
+mod tally;
+mod teams;
+mod tendencies;
+mod walk;
+
+pub use counters::ANY_OPTION;
+pub use digest::tell_team;
+pub use error::SeasonError;
+pub use facts::{GameFacts, Play, Run, Shot, Trip, read_game};
+pub use params::SeasonParams;
+pub use season::{SeasonTables, build_season, rewrite_entries};
+pub use walk::Disguise;

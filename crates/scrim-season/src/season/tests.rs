@@ -1,0 +1,298 @@
+//! A season built through a store: in any order, a night at a time, the same bytes.
+
+use std::collections::BTreeMap;
+
+use scrim_tables::rows::{CoverageRow, GameRow, OptionRow, PossessionRow, ScreenRow, SequenceRow};
+use scrim_tables::tags::{EndKind, HelperAction, OnBallPath, Outcome};
+use scrim_tables::{GameStage, Id, LocalStore};
+
+use super::*;
+use crate::read_game;
+use crate::staging::{Staged, What};
+
+fn run_info() -> RunInfo {
+    RunInfo {
+        pipeline: "test".into(),
+        parameters_toml: "name = \"test\"\n".into(),
+        version: "9".into(),
+    }
+}
+
+/// Puts a game's tables where a run would.
+fn put_game(store: &LocalStore, game: &GameFacts) {
+    let game_id: Id = game.partition.game_id.as_deref().unwrap().into();
+    let run = run_info();
+    let mut stage = GameStage::new(&run, game.partition.clone());
+    let possession = |(id, trip): (usize, &crate::Trip)| PossessionRow {
+        game_id: game_id.clone(),
+        period: trip.period,
+        possession_id: id as u32,
+        t_start_s: trip.t_start_s,
+        t_end_s: trip.t_start_s + 15.0,
+        game_clock_start_s: trip.game_clock_start_s,
+        game_clock_end_s: trip.game_clock_end_s,
+        offense_team_id: trip.offense.clone(),
+        defense_team_id: trip.defense.clone(),
+        attacks_positive_x: true,
+        phase: trip.phase,
+        t_half_court_s: None,
+        end_kind: EndKind::Unknown,
+        points: trip.points,
+        points_inferred: false,
+        alignment: Some(trip.alignment),
+        token_chain: trip
+            .chain
+            .iter()
+            .map(ToString::to_string)
+            .collect::<Vec<_>>()
+            .join(" "),
+        ball_screen_count: 0,
+        clean: true,
+        t_alignment_s: None,
+        alignment_margin_m: None,
+    };
+    let possessions: Vec<_> = game.possessions.iter().enumerate().map(possession).collect();
+    stage.add(&possessions).unwrap();
+    let (mut screens, mut coverages, mut options, mut entries) = (vec![], vec![], vec![], vec![]);
+    for play in &game.plays {
+        let row = &play.entry;
+        let (period, possession_id, screen_id) = (row.period, row.possession_id, row.screen_id);
+        screens.push(ScreenRow {
+            game_id: game_id.clone(),
+            period,
+            possession_id,
+            screen_id,
+            on_ball: true,
+            screen_kind: play.kind,
+            outcome: Outcome::Used,
+            screener_id: play.screener.clone(),
+            user_id: play.handler.clone(),
+            screener_defender_id: None,
+            user_defender_id: None,
+            t_set_s: None,
+            t_use_s: play.t_use_s,
+            t_end_s: play.t_use_s + 1.0,
+            x_m: 0.0,
+            y_m: 0.0,
+            zone: play.zone,
+            side: scrim_floor::Side::Left,
+            strong_side: true,
+            previous_screen_id: None,
+            confidence: 1.0,
+            screener_speed_mps: 0.0,
+            user_gap_m: 1.0,
+            defender_gap_m: None,
+            angle_deg: None,
+            early_denial: false,
+            runner_up_kind: None,
+            user_defender_path: None,
+        });
+        coverages.push(CoverageRow {
+            game_id: game_id.clone(),
+            period,
+            possession_id,
+            screen_id,
+            coverage: play.coverage,
+            on_ball_path: OnBallPath::Over,
+            helper_id: None,
+            helper_action: HelperAction::None,
+            confidence: 1.0,
+            depth_m: None,
+            beyond_m: None,
+            both_close_s: None,
+            on_ball_side_m: None,
+            matchup_swap_s: None,
+            recover_s: None,
+            unclear_reason: None,
+        });
+        let (screener_action, handler_action) = play.option.unwrap();
+        options.push(OptionRow {
+            game_id: game_id.clone(),
+            period,
+            possession_id,
+            screen_id,
+            screener_action,
+            handler_action,
+            pass_target: None,
+            receiver_id: None,
+            t_pass_s: None,
+            shooter_id: play.shot.map(|_| "h".into()),
+            shot_x_m: None,
+            shot_y_m: None,
+            shot_value: None,
+            space_m: play.shot.and_then(|shot| shot.space_m),
+            screener_space_m: None,
+            handler_space_m: None,
+            points: None,
+        });
+        entries.push(EntryRow {
+            surprise_bits: None,
+            disguised: false,
+            screener_defender_lag_s: None,
+            ..row.clone()
+        });
+    }
+    stage.add(&screens).unwrap();
+    stage.add(&coverages).unwrap();
+    stage.add(&options).unwrap();
+    stage.add(&entries).unwrap();
+    let runs = game.runs.iter().map(|run| {
+        let play = &game.plays[run.play];
+        SequenceRow {
+            game_id: game_id.clone(),
+            period: 1,
+            possession_id: play.entry.possession_id,
+            team_id: game.possessions[play.trip].offense.clone(),
+            set_key: play.entry.set_key.clone(),
+            run_index: run.run_index,
+            screen_id: play.entry.screen_id,
+            trips_since_last: None,
+            back_to_back: false,
+            coverage: play.coverage,
+            option: "roll+drive".into(),
+            points: None,
+            offense_changed: None,
+            defense_changed: None,
+        }
+    });
+    stage.add(&runs.collect::<Vec<_>>()).unwrap();
+    let court = scrim_floor::Court::fiba();
+    stage
+        .add(&[GameRow {
+            date: game.date.clone(),
+            season: Some("2041".into()),
+            home_is_known: true,
+            ..GameRow::on(&court, game_id.clone(), ["a".into(), "b".into()])
+        }])
+        .unwrap();
+    stage.publish(store).unwrap();
+}
+
+/// The season's stage over what is in the store. How many games' entries were written anew.
+fn do_season(store: &LocalStore) -> usize {
+    let partitions = Partition::find(store, PossessionRow::TABLE).unwrap();
+    let read = |partition| read_game(store, partition).unwrap();
+    let mut games: Vec<GameFacts> = partitions.iter().map(read).collect();
+    let tables = build_season(&mut games, &SeasonParams::default());
+    for (partition, rows) in &tables.entries {
+        rewrite_entries(store, partition, rows).unwrap();
+    }
+    store
+        .put_all(&tables.files(Some("2041"), &run_info()).unwrap())
+        .unwrap();
+    tables.entries.len()
+}
+
+fn files(store: &LocalStore) -> BTreeMap<String, Vec<u8>> {
+    fn gather(store: &LocalStore, folder: &str, files: &mut BTreeMap<String, Vec<u8>>) {
+        for name in store.list(folder).unwrap() {
+            let path = format!("{folder}/{name}");
+            if name.ends_with(".parquet") {
+                files.insert(path.clone(), store.get(&path).unwrap().unwrap());
+            } else {
+                gather(store, &path, files);
+            }
+        }
+    }
+    let mut found = BTreeMap::new();
+    gather(store, ".", &mut found);
+    found
+}
+
+/// Six games of four teams, on four days; each with looks that flow on differently.
+fn games() -> Vec<GameFacts> {
+    let days = ["01", "01", "02", "03", "03", "04"];
+    (0..6)
+        .map(|number| {
+            let mut staged = Staged::new(
+                &format!("g{}", 5 - number),
+                Some(&format!("2041-01-{}", days[number])),
+            );
+            let teams = if number % 2 == 0 { ["a", "b"] } else { ["c", "d"] };
+            for k in 0..30 {
+                let next = [
+                    "ball_screen:left",
+                    "flare:right",
+                    "",
+                    "rub:left ball_screen:middle",
+                ][(k + number) % 4];
+                let what = What {
+                    late_s: Some(0.1 * (k % 7) as f32),
+                    space_m: (k % 3 == 0).then_some(0.5 * k as f32),
+                    ..What::default()
+                };
+                let points = [Some(0), Some(2), None, Some(3)][k % 4];
+                let turned = if k % 2 == 0 { teams } else { [teams[1], teams[0]] };
+                staged = staged.trip_of(turned, &format!("horns down:left {next}"), points, what);
+            }
+            staged.done()
+        })
+        .collect()
+}
+
+#[test]
+fn whatever_order_games_were_added_in_the_bytes_are_the_same() {
+    let games = games();
+    let folder = tempfile::tempdir().unwrap();
+    let whole = LocalStore::new(folder.path().join("whole"));
+    for game in &games {
+        put_game(&whole, game);
+    }
+    do_season(&whole);
+    let expected = files(&whole);
+    assert_eq!(expected.len(), 6 * 7 + 3);
+    for (name, order) in [
+        ("forward", [0, 1, 2, 3, 4, 5]),
+        ("back", [5, 4, 3, 2, 1, 0]),
+        ("mixed", [3, 0, 5, 1, 4, 2]),
+    ] {
+        let nightly = LocalStore::new(folder.path().join(name));
+        for game in order {
+            put_game(&nightly, &games[game]);
+            do_season(&nightly);
+        }
+        assert!(files(&nightly) == expected, "{name}");
+        // A game that is run again brings its entries without the season's columns: they come back.
+        put_game(&nightly, &games[3]);
+        assert!(files(&nightly) != expected);
+        do_season(&nightly);
+        assert!(files(&nightly) == expected, "{name}, again");
+    }
+}
+
+#[test]
+fn a_game_at_the_end_changes_no_other_games_entries() {
+    let games = games();
+    let folder = tempfile::tempdir().unwrap();
+    let store = LocalStore::new(folder.path());
+    for game in &games[..5] {
+        put_game(&store, game);
+    }
+    // The two of the first day have nothing before them.
+    assert_eq!(do_season(&store), 3);
+    assert_eq!(do_season(&store), 0);
+    put_game(&store, &games[5]);
+    assert_eq!(do_season(&store), 1);
+}
+
+#[test]
+fn a_game_that_lacks_a_table_is_named() {
+    let folder = tempfile::tempdir().unwrap();
+    let store = LocalStore::new(folder.path());
+    let game = &games()[0];
+    put_game(&store, game);
+    store.remove(&game.partition.path("options")).unwrap();
+    let told = read_game(&store, &game.partition).unwrap_err().to_string();
+    assert!(
+        told.contains("g5") && told.contains("options") && told.contains("run the game again"),
+        "{told}"
+    );
+}
+
+#[test]
+fn a_season_without_games_is_empty() {
+    let tables = build_season(&mut [], &SeasonParams::default());
+    assert!(tables.tendencies.is_empty() && tables.counters.is_empty());
+    // The league's three rows say that nothing is known.
+    assert_eq!(tables.disguise_pay.len(), 3);
+}

@@ -1,0 +1,145 @@
+//! Hand-made games for the tests of this crate.
+
+use scrim_floor::Zone;
+use scrim_tables::rows::EntryRow;
+use scrim_tables::tags::{Coverage, Entry, EntryRole, HandlerAction, Phase, ScreenKind, ScreenerAction};
+use scrim_tables::{Id, Partition};
+
+use crate::facts::{GameFacts, Play, Run, Shot, Trip};
+use crate::look::{Look, Token, merged};
+
+/// A game between `a` (with the ball) and `b`, on a day.
+pub(crate) struct Staged(GameFacts);
+
+/// What became of a ball screen, in short.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct What {
+    pub(crate) coverage: Coverage,
+    pub(crate) handler_action: HandlerAction,
+    pub(crate) space_m: Option<f32>,
+    pub(crate) late_s: Option<f32>,
+    pub(crate) entry: Entry,
+}
+
+impl Default for What {
+    fn default() -> Self {
+        Self {
+            coverage: Coverage::Drop,
+            handler_action: HandlerAction::Drive,
+            space_m: None,
+            late_s: None,
+            entry: Entry::Down,
+        }
+    }
+}
+
+impl Staged {
+    pub(crate) fn new(game_id: &str, date: Option<&str>) -> Self {
+        Self(GameFacts {
+            partition: Partition {
+                season: Some("2041".into()),
+                game_id: Some(game_id.into()),
+            },
+            date: date.map(Into::into),
+            possessions: Vec::new(),
+            plays: Vec::new(),
+            runs: Vec::new(),
+        })
+    }
+
+    /// A half-court possession of `a` against `b`: alignment and chain as text. Each ball screen in the chain is a play.
+    pub(crate) fn trip(self, look: &str, points: Option<u8>, what: What) -> Self {
+        self.trip_of(["a", "b"], look, points, what)
+    }
+
+    pub(crate) fn trip_of(mut self, teams: [&str; 2], look: &str, points: Option<u8>, what: What) -> Self {
+        let Look { alignment, tokens } = Look::parse(look).unwrap();
+        let trip = self.0.possessions.len();
+        let t_start_s = trip as f64 * 20.0;
+        self.0.possessions.push(Trip {
+            period: 1,
+            t_start_s,
+            game_clock_start_s: Some(600.0 - t_start_s as f32),
+            game_clock_end_s: Some(580.0 - t_start_s as f32),
+            offense: teams[0].into(),
+            defense: teams[1].into(),
+            phase: Phase::HalfCourt,
+            points,
+            alignment,
+            chain: tokens.clone(),
+        });
+        for (place, token) in tokens.iter().enumerate() {
+            if token.word != Entry::BallScreen {
+                continue;
+            }
+            let look = Look {
+                alignment,
+                tokens: tokens[..place].to_vec(),
+            };
+            self.play(trip, t_start_s + 5.0, look, what);
+        }
+        self
+    }
+
+    fn play(&mut self, trip: usize, t_use_s: f64, look: Look, what: What) {
+        let id = self.0.plays.len() as u32;
+        let told = |tokens: &mut dyn Iterator<Item = Token>| {
+            tokens.fold(look.alignment.to_string(), |text, token| {
+                format!("{text} {token}")
+            })
+        };
+        let set_key = told(&mut merged(&look.tokens));
+        let before = self.0.plays.iter().filter(|play| {
+            play.entry.set_key == set_key
+                && self.0.possessions[play.trip].offense == self.0.possessions[trip].offense
+        });
+        self.0.runs.push(Run {
+            play: id as usize,
+            run_index: before.count() as u16,
+        });
+        let entry = EntryRow {
+            game_id: self
+                .0
+                .partition
+                .game_id
+                .as_deref()
+                .map_or_else(|| Id::from(""), Id::from),
+            period: 1,
+            possession_id: trip as u32,
+            screen_id: id,
+            alignment: Some(look.alignment),
+            look: told(&mut look.tokens.iter().copied()),
+            set_key,
+            entry: what.entry,
+            entry_role: EntryRole::User,
+            flow_gap_s: None,
+            surprise_bits: None,
+            disguised: false,
+            screener_defender_gap_m: None,
+            handler_defender_gap_m: None,
+            screener_defender_lag_s: None,
+            bumped: false,
+            went_under_entry: false,
+            screener_defender_late_s: what.late_s,
+        };
+        self.0.plays.push(Play {
+            trip,
+            kind: ScreenKind::BallScreen,
+            handler: "h".into(),
+            screener: "s".into(),
+            zone: Zone::Top,
+            t_use_s,
+            look,
+            coverage: what.coverage,
+            option: Some((ScreenerAction::Roll, what.handler_action)),
+            shot: what.space_m.map(|space_m| Shot {
+                space_m: Some(space_m),
+            }),
+            entry,
+        });
+    }
+
+    pub(crate) fn done(self) -> GameFacts {
+        self.0
+    }
+}

@@ -1,0 +1,26 @@
+//! The statistics that the season tables stand on, each with its source. Pure functions on counts and measured values; no
+//! basketball.
+//!
+//! - [`Interval`]: an estimate and the bounds around it.
+//! - [`wilson`], [`rate_difference`]: rates and differences of rates.
+//! - [`entropy_bits`]: how hard the next thing is to foretell, with a bias correction and an interval.
+//! - [`kt_probability`]: the estimator at the ground of the sequence model.
+//! - [`mean_interval`], [`mean_difference`]: means with a spread that is known from the whole season.
+//! - [`shrink_differences`], [`RateSpread`]: many small teams toward one large league.
+
+mod entropy;
+mod interval;
+mod kt;
+mod mean;
+mod rate;
+mod shrink_mean;
+mod shrink_rate;
+mod spread_grid;
+
+pub use entropy::{Entropy, entropy_bits};
+pub use interval::{Interval, Z_95};
+pub use kt::kt_probability;
+pub use mean::{Sample, mean_difference, mean_interval};
+pub use rate::{rate_difference, wilson};
+pub use shrink_mean::{Estimate, shrink_differences};
+pub use shrink_rate::RateSpread;

@@ -1,0 +1,425 @@
+//! What each team does, with the ball and against it.
+
+use std::collections::{BTreeMap, HashMap};
+
+use scrim_tables::Id;
+use scrim_tables::rows::TendencyRow;
+use scrim_tables::tags::{Alignment, Coverage, Entry, Grouping, Phase, ScreenKind, TeamSide};
+
+use crate::SeasonParams;
+use crate::facts::{GameFacts, Play, Trip};
+use crate::look::{Token, merged};
+use crate::stats::{Interval, entropy_bits, mean_interval, wilson};
+use crate::tally::Tally;
+use crate::teams::{TeamIx, Teams};
+
+/// One team, one side.
+#[derive(Debug, Default)]
+struct Counts {
+    /// Ball screens.
+    all: u32,
+    /// Those whose coverage is clear.
+    clear: u32,
+    entries: BTreeMap<Entry, EntryCounts>,
+    coverages: BTreeMap<Coverage, Tally>,
+    pairs: BTreeMap<(Id, Id), Tally>,
+    zones: BTreeMap<&'static str, Tally>,
+    looks: BTreeMap<LookIx, LookCounts>,
+}
+
+#[derive(Debug, Default)]
+struct EntryCounts {
+    tally: Tally,
+    clear: u32,
+    coverages: BTreeMap<Coverage, Tally>,
+}
+
+#[derive(Debug, Default)]
+struct LookCounts {
+    tally: Tally,
+    ball_screens: u32,
+    /// How often each action came next; [`Entry::None`] is no further action.
+    next: Vec<(Entry, u32)>,
+}
+
+/// A look's place in [`Looks`].
+type LookIx = u32;
+
+/// Every look that came up, mirror images merged: a tree of tokens below each alignment.
+#[derive(Debug, Default)]
+struct Looks {
+    /// Each look's alignment or last token, and the look before it.
+    parts: Vec<(Option<LookIx>, Part)>,
+    /// Only looked up in, never walked: its order is nobody's.
+    places: HashMap<(Option<LookIx>, u8), LookIx>,
+}
+
+#[derive(Debug, Clone, Copy)]
+enum Part {
+    Alignment(Alignment),
+    Token(Token),
+}
+
+impl Looks {
+    fn place(&mut self, before: Option<LookIx>, part: Part) -> LookIx {
+        let code = match part {
+            Part::Alignment(alignment) => alignment as u8,
+            Part::Token(token) => token.code(),
+        };
+        *self.places.entry((before, code)).or_insert_with(|| {
+            self.parts.push((before, part));
+            self.parts.len() as LookIx - 1
+        })
+    }
+
+    /// The look as `entries.set_key` tells it.
+    fn key(&self, look: LookIx) -> String {
+        let mut words = Vec::new();
+        let mut at = Some(look);
+        while let Some(place) = at {
+            let (before, part) = self.parts[place as usize];
+            words.push(match part {
+                Part::Alignment(alignment) => alignment.to_string(),
+                Part::Token(token) => token.to_string(),
+            });
+            at = before;
+        }
+        words.reverse();
+        words.join(" ")
+    }
+}
+
+/// The rows of `tendencies`, by team, side, grouping and key.
+pub(crate) fn tendency_rows(games: &[GameFacts], teams: &Teams, params: &SeasonParams) -> Vec<TendencyRow> {
+    let mut counter = Counter {
+        teams,
+        looks: Looks::default(),
+        counts: (0..teams.len())
+            .map(|_| [Counts::default(), Counts::default()])
+            .collect(),
+        season: Tally::default(),
+    };
+    for (number, game) in games.iter().enumerate() {
+        counter.game(number as u32, game);
+    }
+    counter.rows(params)
+}
+
+struct Counter<'a> {
+    teams: &'a Teams,
+    looks: Looks,
+    /// A pair a team: [`TeamSide::Offense`], [`TeamSide::Defense`].
+    counts: Vec<[Counts; 2]>,
+    /// All possessions.
+    season: Tally,
+}
+
+impl Counter<'_> {
+    fn game(&mut self, number: u32, game: &GameFacts) {
+        for (place, trip) in game.possessions.iter().enumerate() {
+            self.season.add(number, place, trip.points);
+            if trip.phase == Phase::HalfCourt {
+                self.trip(number, place, trip);
+            }
+        }
+        for play in game
+            .plays
+            .iter()
+            .filter(|play| play.kind == ScreenKind::BallScreen)
+        {
+            let trip = &game.possessions[play.trip];
+            for (team, side) in self.sides(trip) {
+                self.counts[team.0][side].play(number, play, trip.points);
+            }
+        }
+    }
+
+    fn sides(&self, trip: &Trip) -> [(TeamIx, usize); 2] {
+        [
+            (self.teams.place(&trip.offense), 0),
+            (self.teams.place(&trip.defense), 1),
+        ]
+    }
+
+    /// Every look of a possession, from the alignment alone to the whole chain, and what came next.
+    fn trip(&mut self, number: u32, place: usize, trip: &Trip) {
+        let sides = self.sides(trip);
+        let mut look = self.looks.place(None, Part::Alignment(trip.alignment));
+        let mut tokens = merged(&trip.chain);
+        loop {
+            let next = tokens.next();
+            for (team, side) in sides {
+                let counts = self.counts[team.0][side].looks.entry(look).or_default();
+                counts.add(
+                    number,
+                    place,
+                    trip.points,
+                    next.map_or(Entry::None, |token| token.word),
+                );
+            }
+            let Some(token) = next else { break };
+            look = self.looks.place(Some(look), Part::Token(token));
+        }
+    }
+
+    fn rows(&self, params: &SeasonParams) -> Vec<TendencyRow> {
+        let variance = self.season.points.variance().unwrap_or(0.0);
+        let mut rows = Vec::new();
+        for (place, sides) in self.counts.iter().enumerate() {
+            for (side, counts) in [TeamSide::Offense, TeamSide::Defense].into_iter().zip(sides) {
+                let writer = Writer {
+                    team: self.teams.id(TeamIx(place)),
+                    side,
+                    variance,
+                };
+                writer.rows(counts, &self.looks, params, &mut rows);
+            }
+        }
+        rows
+    }
+}
+
+impl Counts {
+    fn play(&mut self, game: u32, play: &Play, points: Option<u8>) {
+        let is_clear = play.coverage != Coverage::Unclear;
+        let clear = u32::from(is_clear);
+        self.all += 1;
+        self.clear += clear;
+        let entry = self.entries.entry(play.entry.entry).or_default();
+        entry.tally.add(game, play.trip, points);
+        entry.clear += clear;
+        let of_entry = entry.coverages.entry(play.coverage).or_default();
+        of_entry.add(game, play.trip, points);
+        let coverage = self.coverages.entry(play.coverage).or_default();
+        coverage.add(game, play.trip, points);
+        let pair = (play.handler.clone(), play.screener.clone());
+        self.pairs.entry(pair).or_default().add(game, play.trip, points);
+        let zone = self.zones.entry(play.zone.as_str()).or_default();
+        zone.add(game, play.trip, points);
+    }
+}
+
+impl LookCounts {
+    fn add(&mut self, game: u32, trip: usize, points: Option<u8>, next: Entry) {
+        self.tally.add(game, trip, points);
+        self.ball_screens += u32::from(next == Entry::BallScreen);
+        match self.next.iter_mut().find(|(word, _)| *word == next) {
+            Some((_, count)) => *count += 1,
+            None => self.next.push((next, 1)),
+        }
+    }
+}
+
+/// The rows of one team and side.
+struct Writer<'a> {
+    team: &'a Id,
+    side: TeamSide,
+    variance: f64,
+}
+
+impl Writer<'_> {
+    fn rows(&self, counts: &Counts, looks: &Looks, params: &SeasonParams, rows: &mut Vec<TendencyRow>) {
+        for (entry, of_entry) in &counts.entries {
+            rows.extend(self.counted(Grouping::Entry, entry.to_string(), counts.all, &of_entry.tally));
+        }
+        let mut of_looks: Vec<(String, &LookCounts)> = counts
+            .looks
+            .iter()
+            .filter(|(_, look)| look.tally.count >= params.min_look_n)
+            .map(|(place, look)| (looks.key(*place), look))
+            .collect();
+        of_looks.sort_by(|a, b| a.0.cmp(&b.0));
+        for (key, look) in of_looks {
+            let mut counts: Vec<u32> = look.next.iter().map(|(_, count)| *count).collect();
+            // Sums of floats depend on their order: the games' order must not show.
+            counts.sort_unstable();
+            let entropy = entropy_bits(&counts).map(|entropy| entropy.bits);
+            let row = self.row(
+                Grouping::Look,
+                key,
+                look.tally.count,
+                look.ball_screens,
+                &look.tally,
+            );
+            rows.extend(row.map(|row| TendencyRow {
+                next_action_entropy_bits: entropy.map(|bits| bits.value as f32),
+                entropy_low_bits: entropy.map(|bits| bits.low as f32),
+                entropy_high_bits: entropy.map(|bits| bits.high as f32),
+                ..row
+            }));
+        }
+        let n_of = |coverage: Coverage, all, clear| if coverage == Coverage::Unclear { all } else { clear };
+        for (coverage, tally) in &counts.coverages {
+            let n = n_of(*coverage, counts.all, counts.clear);
+            rows.extend(self.counted(Grouping::Coverage, coverage.to_string(), n, tally));
+        }
+        for (entry, of_entry) in &counts.entries {
+            for (coverage, tally) in &of_entry.coverages {
+                let n = n_of(*coverage, of_entry.tally.count, of_entry.clear);
+                rows.extend(self.counted(Grouping::EntryCoverage, format!("{entry}/{coverage}"), n, tally));
+            }
+        }
+        for ((handler, screener), tally) in &counts.pairs {
+            rows.extend(self.counted(Grouping::Pair, pair_key(handler, screener), counts.all, tally));
+        }
+        for (zone, tally) in &counts.zones {
+            rows.extend(self.counted(Grouping::Zone, (*zone).to_owned(), counts.all, tally));
+        }
+    }
+
+    /// A row whose hits are the tally's.
+    fn counted(&self, grouping: Grouping, key: String, n: u32, tally: &Tally) -> Option<TendencyRow> {
+        self.row(grouping, key, n, tally.count, tally)
+    }
+
+    fn row(&self, grouping: Grouping, key: String, n: u32, hits: u32, tally: &Tally) -> Option<TendencyRow> {
+        let rate = wilson(hits, n)?;
+        let points = mean_interval(&tally.points, self.variance).map(|mean| mean.within(0.0, f64::INFINITY));
+        let of = |get: fn(&Interval) -> f64| points.as_ref().map(|mean| get(mean) as f32);
+        Some(TendencyRow {
+            team_id: self.team.clone(),
+            side: self.side,
+            grouping,
+            key,
+            games: tally.games,
+            n,
+            hits,
+            rate: rate.value as f32,
+            rate_low: rate.low as f32,
+            rate_high: rate.high as f32,
+            points_per_play: of(|mean| mean.value),
+            ppp_low: of(|mean| mean.low),
+            ppp_high: of(|mean| mean.high),
+            next_action_entropy_bits: None,
+            entropy_low_bits: None,
+            entropy_high_bits: None,
+            possessions: tally.points.n,
+        })
+    }
+}
+
+/// `HANDLER/SCREENER`; `/` and `%` in an id are `%2F` and `%25`, so that the two can be told apart again.
+fn pair_key(handler: &str, screener: &str) -> String {
+    let whole = |id: &str| id.replace('%', "%25").replace('/', "%2F");
+    format!("{}/{}", whole(handler), whole(screener))
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+
+    use super::*;
+    use crate::staging::{Staged, What};
+
+    fn rows(games: &[GameFacts]) -> Vec<TendencyRow> {
+        let params = SeasonParams {
+            min_look_n: 1,
+            ..SeasonParams::default()
+        };
+        tendency_rows(games, &Teams::of(games), &params)
+    }
+
+    fn find<'a>(rows: &'a [TendencyRow], team: &str, grouping: Grouping, key: &str) -> &'a TendencyRow {
+        let mut found = rows
+            .iter()
+            .filter(|row| row.team_id.as_ref() == team && row.grouping == grouping && row.key == key);
+        found
+            .next()
+            .unwrap_or_else(|| panic!("no row {team} {grouping} {key} in {rows:#?}"))
+    }
+
+    fn season() -> Vec<GameFacts> {
+        let switch = What {
+            coverage: Coverage::Switch,
+            entry: Entry::Rub,
+            ..What::default()
+        };
+        let unclear = What {
+            coverage: Coverage::Unclear,
+            ..What::default()
+        };
+        vec![
+            Staged::new("g1", None)
+                .trip("horns down:left ball_screen:left", Some(3), What::default())
+                .trip("horns down:right flare:left", Some(0), What::default())
+                .trip(
+                    "horns rub:right ball_screen:right ball_screen:left",
+                    Some(2),
+                    switch,
+                )
+                .done(),
+            Staged::new("g2", None)
+                .trip("horns down:right", None, What::default())
+                .trip("horns down:left ball_screen:right", Some(0), unclear)
+                .done(),
+        ]
+    }
+
+    #[test]
+    fn a_look_counts_its_mirror_image_and_what_came_next() {
+        let rows = rows(&season());
+        // Down screens four times: a ball screen twice, a flare, nothing more.
+        let down = find(&rows, "a", Grouping::Look, "horns down:right");
+        assert_eq!((down.n, down.hits, down.games), (4, 2, 2));
+        // Points 3, 0 and 0 of the three that are known.
+        assert_eq!((down.points_per_play, down.possessions), (Some(1.0), 3));
+        // Shares 1/2, 1/4, 1/4: 1.5 bits, and (3 - 1) / 8 nats = 0.3607 bits.
+        assert_relative_eq!(down.next_action_entropy_bits.unwrap(), 1.860_67, epsilon = 1e-4);
+        let horns = find(&rows, "a", Grouping::Look, "horns");
+        assert_eq!((horns.n, horns.hits), (5, 0));
+        let twice = find(&rows, "a", Grouping::Look, "horns rub:right ball_screen:right");
+        assert_eq!((twice.n, twice.hits), (1, 1));
+    }
+
+    #[test]
+    fn entries_pairs_and_zones_count_among_all_ball_screens() {
+        let rows = rows(&season());
+        let down = find(&rows, "a", Grouping::Entry, "down");
+        assert_eq!((down.n, down.hits, down.games, down.possessions), (4, 2, 2, 2));
+        // Two ball screens of one possession: its points count once.
+        let rub = find(&rows, "a", Grouping::Entry, "rub");
+        assert_eq!(
+            (rub.n, rub.hits, rub.possessions, rub.points_per_play),
+            (4, 2, 1, Some(2.0))
+        );
+        let pair = find(&rows, "a", Grouping::Pair, "h/s");
+        assert_eq!((pair.n, pair.hits), (4, 4));
+        assert_eq!(find(&rows, "a", Grouping::Zone, "top").hits, 4);
+    }
+
+    #[test]
+    fn coverages_count_among_the_clear_ones_and_unclear_among_all() {
+        let rows = rows(&season());
+        let of = |key| find(&rows, "b", Grouping::Coverage, key);
+        assert_eq!((of("drop").n, of("drop").hits), (3, 1));
+        assert_eq!((of("switch").n, of("switch").hits), (3, 2));
+        assert_eq!((of("unclear").n, of("unclear").hits), (4, 1));
+        let of = |key| find(&rows, "b", Grouping::EntryCoverage, key);
+        assert_eq!((of("down/drop").n, of("down/drop").hits), (1, 1));
+        assert_eq!((of("down/unclear").n, of("down/unclear").hits), (2, 1));
+    }
+
+    #[test]
+    fn what_one_side_did_the_other_met() {
+        let rows = rows(&season());
+        let (ours, theirs): (Vec<_>, Vec<_>) = rows.iter().partition(|row| row.team_id.as_ref() == "a");
+        assert!(ours.iter().all(|row| row.side == TeamSide::Offense));
+        assert!(theirs.iter().all(|row| row.side == TeamSide::Defense));
+        let bare = |rows: Vec<&TendencyRow>| -> Vec<TendencyRow> {
+            let bare = rows.into_iter().map(|row| TendencyRow {
+                team_id: "".into(),
+                side: TeamSide::Offense,
+                ..row.clone()
+            });
+            bare.collect()
+        };
+        assert_eq!(bare(ours), bare(theirs));
+    }
+
+    #[test]
+    fn ids_with_a_slash_make_a_key_that_can_be_told_apart() {
+        assert_eq!(pair_key("a/b", "c"), "a%2Fb/c");
+        assert_ne!(pair_key("a/b", "c"), pair_key("a", "b/c"));
+        assert_ne!(pair_key("a%2Fb", "c"), pair_key("a/b", "c"));
+    }
+}

@@ -1,0 +1,280 @@
+//! Disguise, game by game in date order: each game is judged by the games before it, and only then learnt.
+
+use std::collections::BTreeMap;
+
+use scrim_tables::Id;
+use scrim_tables::rows::EntryRow;
+use scrim_tables::tags::{Coverage, Entry, Phase, ScreenKind};
+
+use crate::SeasonParams;
+use crate::facts::{GameFacts, Play};
+use crate::sequence_model::SequenceModel;
+use crate::teams::{TeamIx, Teams};
+
+/// What the games before tell of one ball screen.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Disguise {
+    /// −log2 of how likely it was to come next; `None` when no game came before.
+    pub surprise_bits: Option<f32>,
+    /// There is an entry, and the team's own record made another action likelier.
+    pub disguised: bool,
+    /// How much later than the median of his team in that coverage the screener's defender was in place, s; `None` when one
+    /// of the two is not known.
+    pub lag_s: Option<f32>,
+}
+
+impl Disguise {
+    /// What stands in a row of `entries` already.
+    pub(crate) fn of(row: &EntryRow) -> Self {
+        Self {
+            surprise_bits: row.surprise_bits,
+            disguised: row.disguised,
+            lag_s: row.screener_defender_lag_s,
+        }
+    }
+}
+
+/// What the games before tell of each ball screen of each game: a list a game, in the order of `games` and of its `plays`.
+///
+/// Games go in the order of their dates. Games of one day are judged before any of them is learnt: at tip-off, none of them
+/// was known. Games whose date is not known come after all others, one by one in the order of their ids.
+pub(crate) fn walk(games: &[GameFacts], teams: &Teams, params: &SeasonParams) -> Vec<Vec<Disguise>> {
+    let mut record = Record {
+        teams,
+        params,
+        model: SequenceModel::new(teams.len(), params.max_look_tokens as usize),
+        lateness: BTreeMap::new(),
+    };
+    let mut found = vec![Vec::new(); games.len()];
+    for day in days(games) {
+        for &game in &day {
+            let plays = &games[game].plays;
+            found[game] = plays
+                .iter()
+                .map(|play| record.judge(&games[game], play))
+                .collect();
+        }
+        for &game in &day {
+            record.learn(&games[game]);
+        }
+    }
+    found
+}
+
+/// The games' places, day by day.
+fn days(games: &[GameFacts]) -> Vec<Vec<usize>> {
+    let mut dated: BTreeMap<&Id, Vec<usize>> = BTreeMap::new();
+    let mut undated: Vec<usize> = Vec::new();
+    for (place, game) in games.iter().enumerate() {
+        match &game.date {
+            Some(date) => dated.entry(date).or_default().push(place),
+            None => undated.push(place),
+        }
+    }
+    undated.sort_by_key(|&place| &games[place].partition.game_id);
+    dated
+        .into_values()
+        .chain(undated.into_iter().map(|place| vec![place]))
+        .collect()
+}
+
+/// What is known from the games so far.
+struct Record<'a> {
+    teams: &'a Teams,
+    params: &'a SeasonParams,
+    model: SequenceModel,
+    /// How late screeners' defenders were, by their team and coverage, ascending.
+    lateness: BTreeMap<(TeamIx, Coverage), Vec<f32>>,
+}
+
+impl Record<'_> {
+    fn judge(&mut self, game: &GameFacts, play: &Play) -> Disguise {
+        let trip = &game.possessions[play.trip];
+        let offense = self.teams.place(&trip.offense);
+        let came = action_of(play.kind);
+        let forecast = self
+            .model
+            .forecast(offense, play.look.alignment, &play.look.tokens);
+        let likelihood = forecast.map(|forecast| forecast[came as usize]);
+        let is_likelier = |word: &&Entry| **word != Entry::None && **word != came;
+        let disguised = play.entry.entry != Entry::None
+            && self.model.knows(offense)
+            && forecast.is_some_and(|forecast| {
+                let mut others = Entry::ALL.iter().filter(is_likelier);
+                others.any(|word| forecast[*word as usize] > forecast[came as usize])
+            });
+        Disguise {
+            surprise_bits: likelihood.map(|likelihood| (-likelihood.log2()) as f32),
+            disguised,
+            lag_s: self.lag_s(self.teams.place(&trip.defense), play),
+        }
+    }
+
+    fn lag_s(&self, defense: TeamIx, play: &Play) -> Option<f32> {
+        let late_s = play
+            .entry
+            .screener_defender_late_s
+            .filter(|late_s| late_s.is_finite())?;
+        let before = self.lateness.get(&(defense, play.coverage))?;
+        if before.len() < self.params.min_median_runs.max(1) as usize {
+            return None;
+        }
+        Some(late_s - median(before))
+    }
+
+    fn learn(&mut self, game: &GameFacts) {
+        for trip in &game.possessions {
+            if trip.phase == Phase::HalfCourt {
+                self.model
+                    .learn(self.teams.place(&trip.offense), trip.alignment, &trip.chain);
+            }
+        }
+        for play in &game.plays {
+            if let Some(late_s) = play.entry.screener_defender_late_s
+                && late_s.is_finite()
+                && play.coverage != Coverage::Unclear
+            {
+                let defense = self.teams.place(&game.possessions[play.trip].defense);
+                let known = self.lateness.entry((defense, play.coverage)).or_default();
+                let place = known.partition_point(|other| *other <= late_s);
+                known.insert(place, late_s);
+            }
+        }
+    }
+}
+
+/// A screen's word among the actions.
+const fn action_of(kind: ScreenKind) -> Entry {
+    match kind {
+        ScreenKind::BallScreen => Entry::BallScreen,
+        ScreenKind::Handoff => Entry::Handoff,
+        ScreenKind::Down => Entry::Down,
+        ScreenKind::Back => Entry::Back,
+        ScreenKind::Rub => Entry::Rub,
+        ScreenKind::Cross => Entry::Cross,
+        ScreenKind::Flex => Entry::Flex,
+        ScreenKind::Flare => Entry::Flare,
+        ScreenKind::Zipper => Entry::Zipper,
+    }
+}
+
+/// The middle of ascending values, of two the mean; there is at least one.
+fn median(ascending: &[f32]) -> f32 {
+    let half = ascending.len() / 2;
+    if ascending.len().is_multiple_of(2) {
+        0.5 * (ascending[half - 1] + ascending[half])
+    } else {
+        ascending[half]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+
+    use super::*;
+    use crate::staging::{Staged, What};
+
+    fn judged(games: &[GameFacts]) -> Vec<Vec<Disguise>> {
+        walk(games, &Teams::of(games), &SeasonParams::default())
+    }
+
+    /// Ten possessions: out of a down screen a flare nine times, a ball screen once.
+    fn flare_game(game_id: &str, date: Option<&str>) -> GameFacts {
+        let mut staged = Staged::new(game_id, date);
+        for k in 0..10 {
+            let next = if k == 9 { "ball_screen:left" } else { "flare:left" };
+            staged = staged.trip(&format!("horns down:left {next}"), Some(0), What::default());
+        }
+        staged.done()
+    }
+
+    #[test]
+    fn the_first_game_has_nothing_before_it() {
+        let found = judged(&[flare_game("g", Some("2041-01-01"))]);
+        assert_eq!(found, vec![vec![Disguise::default()]]);
+    }
+
+    #[test]
+    fn a_ball_screen_out_of_a_look_that_mostly_became_something_else_is_a_surprise_and_disguised() {
+        let games = [
+            flare_game("g1", Some("2041-01-01")),
+            flare_game("g2", Some("2041-01-02")),
+        ];
+        let second = judged(&games)[1][0];
+        // Once of ten: (1 - 1/2)/10 and 1/10 of the shorter chains' share, which is at most a half: 0.05 to 0.1.
+        let bits = second.surprise_bits.unwrap();
+        assert!((3.3..4.33).contains(&bits), "{bits}");
+        assert!(second.disguised);
+    }
+
+    #[test]
+    fn without_an_entry_nothing_is_disguised() {
+        let plain = Staged::new("g2", Some("2041-01-02")).trip(
+            "horns down:left ball_screen:left",
+            Some(0),
+            What {
+                entry: Entry::None,
+                ..What::default()
+            },
+        );
+        let second = judged(&[flare_game("g1", Some("2041-01-01")), plain.done()])[1][0];
+        assert!(second.surprise_bits.is_some() && !second.disguised);
+    }
+
+    #[test]
+    fn a_team_without_a_record_has_the_leagues_surprise_and_no_disguise() {
+        let other = Staged::new("g2", Some("2041-01-02")).trip_of(
+            ["c", "d"],
+            "horns down:left ball_screen:left",
+            Some(0),
+            What::default(),
+        );
+        let second = judged(&[flare_game("g1", Some("2041-01-01")), other.done()])[1][0];
+        assert!(second.surprise_bits.unwrap() > 2.0 && !second.disguised);
+    }
+
+    #[test]
+    fn no_game_knows_its_own_day_and_games_without_a_day_come_last_by_id() {
+        let games = [
+            flare_game("a", None),
+            flare_game("b", None),
+            flare_game("y", Some("2041-01-02")),
+            flare_game("z", Some("2041-01-02")),
+        ];
+        let bits: Vec<Option<f32>> = judged(&games).iter().map(|game| game[0].surprise_bits).collect();
+        assert_eq!((bits[2], bits[3]), (None, None));
+        // The same share of more: a little nearer to 1 in 10.
+        let (first, second) = (bits[0].unwrap(), bits[1].unwrap());
+        assert!(first > second || (first - second).abs() < 0.1, "{first} {second}");
+        assert!(bits[0] != bits[1]);
+    }
+
+    #[test]
+    fn a_defender_is_held_against_his_teams_median_in_the_coverage_from_before() {
+        let lates = |game_id, date, lates: &[(f32, Coverage)]| {
+            let mut staged = Staged::new(game_id, Some(date));
+            for &(late_s, coverage) in lates {
+                let what = What {
+                    late_s: Some(late_s),
+                    coverage,
+                    ..What::default()
+                };
+                staged = staged.trip("horns ball_screen:left", None, what);
+            }
+            staged.done()
+        };
+        let drop = |late_s| (late_s, Coverage::Drop);
+        let games = [
+            lates("g1", "2041-01-01", &[0.1, 0.2, 0.3, 0.4, 9.0].map(drop)),
+            lates("g2", "2041-01-02", &[drop(0.5), (0.5, Coverage::Switch)]),
+            lates("g3", "2041-01-03", &[drop(0.5)]),
+        ];
+        let found = judged(&games);
+        assert!(found[0].iter().all(|play| play.lag_s.is_none()));
+        assert_relative_eq!(found[1][0].lag_s.unwrap(), 0.2);
+        // Switches were not seen before; and by the third game the median is between 0.3 and 0.4.
+        assert_eq!(found[1][1].lag_s, None);
+        assert_relative_eq!(found[2][0].lag_s.unwrap(), 0.15, epsilon = 1e-6);
+    }
+}

@@ -1,0 +1,112 @@
+//! A season's tables: what teams do, what they do next, and whether disguise pays.
+
+use crate::column::Id;
+use crate::rows::declare::tables;
+use crate::tags::{Coverage, Grouping, PayMeasure, RunResult, TeamSide};
+
+tables! {
+    /// How often one team does one thing, with the ball or against it.
+    ///
+    /// What `n` and `hits` count:
+    ///
+    /// | grouping | key | `n` | `hits` |
+    /// |---|---|---|---|
+    /// | `entry` | the entry | all ball screens | those that came out of it |
+    /// | `look` | the look, mirror images merged | times it came up | times the very next action was a ball screen |
+    /// | `coverage` | the coverage | ball screens whose coverage is clear (for `unclear`: all) | those covered so |
+    /// | `entry_coverage` | `ENTRY/COVERAGE` | ball screens out of the entry whose coverage is clear (`unclear`: all of the entry) | those covered so |
+    /// | `pair` | `HANDLER/SCREENER` (`/` and `%` in an id are `%2F` and `%25`) | all ball screens | those of the pair |
+    /// | `zone` | the screener's zone | all ball screens | those set there |
+    ///
+    /// A ball screen here is a row of `entries`. Rows of side `defense` count what the team's opponents did against it.
+    TendencyRow = "tendencies" {
+        /// The team.
+        team_id: Id,
+        /// With the ball or against it.
+        side: TeamSide,
+        /// What is counted by.
+        grouping: Grouping,
+        /// Which one.
+        key: String,
+        /// Games in which it came up.
+        games: u32,
+        /// How often it could have been.
+        n: u32,
+        /// How often it was.
+        hits: u32,
+        /// `hits / n`.
+        rate: f32,
+        /// Lower 95 % bound (Wilson 1927).
+        rate_low: f32,
+        /// Upper 95 % bound.
+        rate_high: f32,
+        /// Points of the possessions with it, each possession once; null when none of them has known points.
+        points_per_play: Option<f32>,
+        /// Lower 95 % bound.
+        ppp_low: Option<f32>,
+        /// Upper 95 % bound.
+        ppp_high: Option<f32>,
+        /// Looks only: entropy of the next action, "no further action" among them, with Miller's correction.
+        next_action_entropy_bits: Option<f32>,
+        /// Its lower 95 % bound.
+        entropy_low_bits: Option<f32>,
+        /// Its upper 95 % bound.
+        entropy_high_bits: Option<f32>,
+        /// Possessions behind `points_per_play`.
+        possessions: u32,
+    }
+    /// After one coverage met one option, what came in the team's next run of the same set.
+    CounterRow = "counters" {
+        /// The team; null for the whole league.
+        team_id: Option<Id>,
+        /// `offense`: `next` is the option the team went to. `defense`: `next` is the coverage it went to.
+        side: TeamSide,
+        /// How the run was covered.
+        coverage: Coverage,
+        /// What the offence made of it: screener's and handler's action; `any` for all together.
+        option: String,
+        /// Which side had the better of it.
+        result: RunResult,
+        /// What came in the next run.
+        next: String,
+        /// Games in which the pair of runs came up.
+        games: u32,
+        /// Pairs of runs that began so.
+        n: u32,
+        /// Those that went on so.
+        hits: u32,
+        /// `hits / n`.
+        rate: f32,
+        /// Lower 95 % bound (Wilson 1927).
+        rate_low: f32,
+        /// Upper 95 % bound.
+        rate_high: f32,
+    }
+    /// What disguised ball screens brought against plain ones that came out of an entry too.
+    DisguisePayRow = "disguise_pay" {
+        /// The team; null for the whole league.
+        team_id: Option<Id>,
+        /// What is compared.
+        measure: PayMeasure,
+        /// Disguised ones.
+        disguised_n: u32,
+        /// Plain ones.
+        plain_n: u32,
+        /// Mean (or rate) of the disguised.
+        disguised: Option<f32>,
+        /// Mean (or rate) of the plain.
+        plain: Option<f32>,
+        /// Disguised less plain.
+        difference: Option<f32>,
+        /// Lower 95 % bound.
+        difference_low: Option<f32>,
+        /// Upper 95 % bound.
+        difference_high: Option<f32>,
+        /// The difference drawn toward the league's, the more the fewer there are.
+        shrunk: Option<f32>,
+        /// Lower 95 % bound.
+        shrunk_low: Option<f32>,
+        /// Upper 95 % bound.
+        shrunk_high: Option<f32>,
+    }
+}

@@ -1,0 +1,41 @@
+//! `scrim clips`
+
+use anyhow::Result;
+use scrim_report::{clip_lists, read_games};
+use scrim_tables::LocalStore;
+use tracing::warn;
+
+use crate::Exit;
+use crate::cli::ClipsArgs;
+use crate::command::say;
+use crate::reports::write_whole;
+
+/// Writes clip lists of a team's games and says where they are.
+///
+/// # Errors
+/// When there is no such team in the tables, a table cannot be read, or a list cannot be written.
+pub fn clips(args: &ClipsArgs) -> Result<Exit> {
+    let games = read_games(&LocalStore::new(&args.tables), &args.choice.choice())?;
+    for note in &games.notes {
+        warn!("{note}");
+    }
+    let lists = clip_lists(&games, args.side.into(), &args.formats())?;
+    for file in &lists.files {
+        write_whole(&args.output.join(&file.name), file.text.as_bytes())?;
+    }
+    let mut text = format!(
+        "clips             {} of {} games in {} files\n",
+        lists.clips,
+        games.games.len(),
+        lists.files.len()
+    );
+    if lists.with_video_time < lists.clips {
+        text.push_str(&format!(
+            "no video time     {}: give video_offset_s in games.csv; these times count from their period's first frame\n",
+            lists.clips - lists.with_video_time
+        ));
+    }
+    text.push_str(&format!("clip lists        {}\n", args.output.display()));
+    say(&text)?;
+    Ok(Exit::AllDone)
+}

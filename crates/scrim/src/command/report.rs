@@ -1,0 +1,47 @@
+//! `scrim report`
+
+use anyhow::Result;
+use scrim_report::{make_report, read_games};
+use scrim_tables::LocalStore;
+use tracing::warn;
+
+use crate::Exit;
+use crate::cli::ReportArgs;
+use crate::command::say;
+use crate::reports::write_whole;
+
+/// Makes one page about a team and says where it is.
+///
+/// # Errors
+/// When there is no such team in the tables, a table cannot be read, or the page cannot be written.
+pub fn report(args: &ReportArgs) -> Result<Exit> {
+    let games = read_games(&LocalStore::new(&args.tables), &args.choice.choice())?;
+    for note in &games.notes {
+        warn!("{note}");
+    }
+    for (table, count) in &games.absent {
+        warn!(
+            table,
+            games = count,
+            "absent: the report says so and goes without"
+        );
+    }
+    let report = make_report(&games)?;
+    write_whole(&args.output, report.html.as_bytes())?;
+    let mut text = format!("report            {}\n", args.output.display());
+    if let Some(folder) = &args.drawings {
+        for drawing in &report.drawings {
+            write_whole(
+                &folder.join(format!("{}.svg", drawing.name)),
+                drawing.svg.as_bytes(),
+            )?;
+        }
+        text.push_str(&format!(
+            "drawings          {} in {}\n",
+            report.drawings.len(),
+            folder.display()
+        ));
+    }
+    say(&text)?;
+    Ok(Exit::AllDone)
+}

@@ -1,0 +1,63 @@
+//! `scrim season`
+
+use std::thread::available_parallelism;
+
+use anyhow::{Result, bail};
+use scrim_tables::LocalStore;
+
+use crate::cli::SeasonArgs;
+use crate::command::say;
+use crate::season::games_of_seasons;
+use crate::{Exit, Pipeline, SeasonPlan, do_seasons};
+
+/// Puts every season of a folder of tables together.
+///
+/// # Errors
+/// When there are no tables, or the pipeline cannot be used.
+pub fn season(args: &SeasonArgs) -> Result<Exit> {
+    let pipeline = match &args.pipeline {
+        Some(path) => Pipeline::read(path)?,
+        None => Pipeline::default(),
+    };
+    let store = LocalStore::new(&args.tables);
+    let seasons = games_of_seasons(&store)?.into_keys().collect();
+    let jobs = args
+        .jobs
+        .map_or_else(|| available_parallelism().map_or(1, Into::into), usize::from);
+    let summary = do_seasons(
+        &seasons,
+        &SeasonPlan {
+            store: &store,
+            params: &pipeline.season,
+            run: &pipeline.run_info()?,
+            jobs,
+        },
+    )?;
+    if summary.done.is_empty() && summary.skipped.is_empty() {
+        bail!(
+            "{}: no tables of a game here; give the folder that `scrim run` wrote to",
+            args.tables.display()
+        );
+    }
+    let mut text = String::new();
+    for season in &summary.done {
+        text.push_str(&format!("season            {season}\n"));
+    }
+    text.push_str(&format!("skipped           {}\n", summary.skipped.len()));
+    for skipped in &summary.skipped {
+        let game = skipped.game_id.as_ref().map(|game| format!(", game {game}"));
+        text.push_str(&format!(
+            "  - {}{}: {}\n",
+            skipped.source,
+            game.unwrap_or_default(),
+            skipped.reason
+        ));
+    }
+    text.push_str(&format!("seconds           {:.1}\n", summary.seconds));
+    say(&text)?;
+    Ok(match (summary.done.is_empty(), summary.skipped.is_empty()) {
+        (true, _) => Exit::NothingDone,
+        (false, true) => Exit::AllDone,
+        (false, false) => Exit::SomeFailed,
+    })
+}

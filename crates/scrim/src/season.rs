@@ -1,0 +1,141 @@
+//! The season's stage over a store: every game's small tables in, the season's tables out. No tracking is read.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::time::Instant;
+
+use rayon::prelude::*;
+use scrim_season::{GameFacts, SeasonError, SeasonParams, build_season, read_game, rewrite_entries};
+use scrim_tables::rows::PossessionRow;
+use scrim_tables::{Partition, Row, RunInfo, Store};
+use tracing::{info, warn};
+
+use crate::Failure;
+use crate::failure::{guarded, told};
+use crate::summary::{DoneSeason, SeasonsSummary, Skipped};
+
+/// What the season's stage needs.
+pub struct SeasonPlan<'a> {
+    /// Where the tables are, and go.
+    pub store: &'a dyn Store,
+    /// How a season is put together.
+    pub params: &'a SeasonParams,
+    /// What the season tables' metadata say.
+    pub run: &'a RunInfo,
+    /// How many games are read and written at once, at least 1.
+    pub jobs: usize,
+}
+
+/// Puts together each of `seasons` that has games. A game whose tables cannot be read is told and left out, the others go on; so
+/// is a season.
+///
+/// # Errors
+/// [`rayon::ThreadPoolBuildError`] when the system gives no threads.
+pub fn do_seasons(
+    seasons: &BTreeSet<Option<String>>,
+    plan: &SeasonPlan<'_>,
+) -> Result<SeasonsSummary, rayon::ThreadPoolBuildError> {
+    let start = Instant::now();
+    let pool = rayon::ThreadPoolBuilder::new()
+        .num_threads(plan.jobs.max(1))
+        .build()?;
+    let mut summary = SeasonsSummary::default();
+    pool.install(|| match games_of_seasons(plan.store) {
+        Ok(mut games) => {
+            for season in seasons {
+                let games = games.remove(season).unwrap_or_default();
+                if games.is_empty() {
+                    continue;
+                }
+                match guarded(|| one_season(season.as_deref(), &games, plan, &mut summary.skipped)) {
+                    Ok(done) => summary.done.push(done),
+                    Err(failure) => skip(&mut summary.skipped, season.as_deref(), None, &failure),
+                }
+            }
+        }
+        Err(failure) => skip(&mut summary.skipped, None, None, &failure),
+    });
+    summary.seconds = start.elapsed().as_secs_f64();
+    Ok(summary)
+}
+
+/// The games that have tables, season by season.
+///
+/// # Errors
+/// When the store cannot be read.
+pub fn games_of_seasons(store: &dyn Store) -> Result<BTreeMap<Option<String>, Vec<Partition>>, Failure> {
+    let mut seasons: BTreeMap<Option<String>, Vec<Partition>> = BTreeMap::new();
+    for partition in Partition::find(store, PossessionRow::TABLE)? {
+        seasons
+            .entry(partition.season.clone())
+            .or_default()
+            .push(partition);
+    }
+    Ok(seasons)
+}
+
+/// Reads games, on the threads of the pool that this is called in. Those that cannot be are told in `skipped`.
+pub fn read_games(store: &dyn Store, games: &[Partition], skipped: &mut Vec<Skipped>) -> Vec<GameFacts> {
+    let read: Vec<Result<GameFacts, Failure>> = games
+        .par_iter()
+        .map(|partition| guarded(|| Ok(read_game(store, partition)?)))
+        .collect();
+    let mut facts = Vec::with_capacity(read.len());
+    for (partition, read) in games.iter().zip(read) {
+        match read {
+            Ok(game) => facts.push(game),
+            Err(failure) => {
+                let season = partition.season.as_deref();
+                skip(skipped, season, partition.game_id.clone(), &failure);
+            }
+        }
+    }
+    facts
+}
+
+fn one_season(
+    season: Option<&str>,
+    games: &[Partition],
+    plan: &SeasonPlan<'_>,
+    skipped: &mut Vec<Skipped>,
+) -> Result<DoneSeason, Failure> {
+    let mut facts = read_games(plan.store, games, skipped);
+    let tables = build_season(&mut facts, plan.params);
+    tables
+        .entries
+        .par_iter()
+        .map(|(partition, rows)| rewrite_entries(plan.store, partition, rows))
+        .collect::<Result<Vec<()>, SeasonError>>()?;
+    plan.store.put_all(&tables.files(season, plan.run)?)?;
+    let done = DoneSeason {
+        season: season.map(Into::into),
+        games: facts.len() as u64,
+        undated_games: tables.undated_games.into(),
+        entries_rewritten: tables.entries.len() as u64,
+        tendencies: tables.tendencies.len() as u64,
+    };
+    if done.undated_games > 0 {
+        warn!(
+            season,
+            undated_games = done.undated_games,
+            "games without a date are taken after all others, in the order of their ids: give their dates in games.csv"
+        );
+    }
+    info!(
+        season,
+        games = done.games,
+        entries_rewritten = done.entries_rewritten,
+        tendencies = done.tendencies,
+        "season done"
+    );
+    Ok(done)
+}
+
+fn skip(skipped: &mut Vec<Skipped>, season: Option<&str>, game_id: Option<String>, failure: &Failure) {
+    let reason = told(failure);
+    warn!(season, game = game_id, reason, "left out of the season");
+    skipped.push(Skipped {
+        source: format!("season {}", season.unwrap_or("unknown")),
+        game_id,
+        reason,
+    });
+}

@@ -1,0 +1,152 @@
+"""A report in a real browser.
+
+In: {"page": path, "axe": path of axe.min.js, "headings": [...], "texts": [...], "hostile": text that stands in a name}.
+Out: {"problems": [text, ...], "plays": n, "axe_rules": n, "pages": {"A4": n, "Letter": n}}.
+"""
+
+import io
+import json
+import pathlib
+import sys
+
+import pypdf
+from browser import Browser
+
+question = json.load(sys.stdin)
+axe = pathlib.Path(question["axe"]).read_text(encoding="utf-8")
+problems = []
+out = {"problems": problems, "plays": 0, "axe_rules": 0, "pages": {}}
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+
+def expect(what, is_so):
+    if not is_so:
+        problems.append(what)
+
+
+def squeezed(text):
+    return "".join(text.split())
+
+
+def check_access(page, where):
+    page.run(axe + ";0")
+    result = page.run(f"axe.run(document, {{runOnly: {json.dumps(TAGS)}}}).then((r) => JSON.parse(JSON.stringify("
+                      "{passes: r.passes.length, violations: r.violations.map((v) => ({id: v.id, impact: v.impact,"
+                      " nodes: v.nodes.slice(0, 3).map((n) => n.html + ' ' + n.failureSummary)}))})))")  # fmt: skip
+    out["axe_rules"] = max(out["axe_rules"], result["passes"])
+    for violation in result["violations"]:
+        if violation["impact"] in ("serious", "critical"):
+            problems.append(f"{where}: axe {violation['id']} ({violation['impact']}): {violation['nodes']}")
+
+
+def check_playback(page):
+    moved = "document.querySelector('.player .stage g[transform]').getAttribute('transform')"
+    instant = "document.querySelector('.player input').value"
+    page.run("document.querySelector('.opener').click()")
+    first = page.run(moved)
+    expect("playback does not move", page.until(f"{moved} !== {json.dumps(first)}"))
+    expect("playback is not told to run", page.run("document.querySelector('.controls button').textContent") == "Pause")
+    page.key(" ")
+    expect("space does not pause", page.run("document.querySelector('.controls button').textContent") == "Play")
+    at = int(page.run(instant))
+    page.key("ArrowRight")
+    expect("the right arrow is no step on", int(page.run(instant)) == at + 1)
+    page.key("ArrowLeft")
+    page.key("ArrowLeft")
+    expect("the left arrow is no step back", int(page.run(instant)) == at - 1)
+    page.key("Home")
+    expect("Home is not the beginning", page.run(instant) == "0")
+    page.key("End")
+    expect("End is not the end", page.run(f"{instant} === document.querySelector('.player input').max"))
+    page.run("(() => { const s = document.querySelector('.player input'); s.value = 5; s.dispatchEvent(new Event('input')); })()")
+    expect("scrubbing moves nobody", page.run(instant) == "5")
+    page.key("h", "h")
+    expect("H is not half speed", page.run("document.querySelector('.controls [aria-pressed]').ariaPressed") == "true")
+    count = page.run("document.querySelectorAll('.tags li').length")
+    expect("no tag in playback", count > 0)
+    page.run("document.querySelector('.tags li:last-child button').click()")
+    expect("the last tag is not current at its instant", page.run("document.querySelector('.tags li:last-child').getAttribute('aria-current')") == "step")
+    check_access(page, "playback")
+    page.run("document.querySelector('.player input').focus()")
+    page.key("Escape")
+    expect("Escape does not close", page.run("document.querySelector('.player') === null"))
+    expect("the focus is lost on closing", page.run("document.activeElement.className") == "opener")
+
+
+def check_width(page, where, width):
+    found = page.run("document.documentElement.scrollWidth")
+    expect(f"{where}: {found} px wide in {width}", found <= width)
+    # No box stands out on the right, hidden or not.
+    wide = page.run(f"[...document.querySelectorAll('body *')].filter((e) => e.getBoundingClientRect().right > {width} + 1"
+                    " && !e.closest('svg')).map((e) => e.outerHTML.slice(0, 80)).slice(0, 3)")  # fmt: skip
+    expect(f"{where}: stands out: {wide}", not wide)
+
+
+with Browser() as browser:
+    page = browser.page()
+    for scheme in ("light", "dark"):
+        page.media(scheme)
+        page.size(1280, 900)
+        page.open(question["page"])
+        check_access(page, scheme)
+    out["plays"] = page.run("document.querySelectorAll('.opener').length")
+    expect("a figure without playback", out["plays"] == page.run("document.querySelectorAll('figure[data-play]').length") > 0)
+    expect("a name became an element", page.run("document.querySelectorAll('script').length") == 2)
+    expect("the hostile name is not on the page", question["hostile"] in page.run("document.body.textContent"))
+    expect("a hostile name ran", page.run("window.hostile === undefined"))
+    page.media("light")
+    page.open(question["page"])
+    check_playback(page)
+    whole = page.run("document.querySelector('main').innerText")
+
+    page.media("light", motion="reduce")
+    page.open(question["page"])
+    page.run("document.querySelector('.opener').click()")
+    expect("playback runs by itself against the reader's wish", page.run("document.querySelector('.controls button').textContent") == "Play")
+
+    page.media("light")
+    page.size(390, 844, mobile=True)
+    page.open(question["page"])
+    check_width(page, "phone", 390)
+    page.run("document.querySelector('.opener').click()")
+    check_width(page, "phone with playback", 390)
+    check_access(page, "phone")
+
+    # Without scripts: all text but the openers', all drawings.
+    page.size(1280, 900)
+    drawings = page.run("document.querySelectorAll('.frame svg').length")
+    page.scripts(False)
+    page.open(question["page"])
+    page.scripts(True)
+    bare = page.run("document.querySelector('main').innerText")
+    expect("an opener without scripts", page.run("document.querySelectorAll('.opener').length") == 0)
+    expect("text is missing without scripts", squeezed(bare) == squeezed(whole.replace("Play the real tracks", "")))
+    expect("drawings are missing without scripts", page.run("document.querySelectorAll('.frame svg').length") == drawings > 0)
+
+    # On paper.
+    for name, width, height in (("A4", 8.27, 11.69), ("Letter", 8.5, 11.0)):
+        reader = pypdf.PdfReader(io.BytesIO(page.pdf(paperWidth=width, paperHeight=height, printBackground=False)))
+        out["pages"][name] = len(reader.pages)
+        expect(f"{name}: {len(reader.pages)} pages", 2 <= len(reader.pages) <= 24)
+        printed = squeezed("".join(sheet.extract_text() for sheet in reader.pages))
+        cells = page.run("[...document.querySelectorAll('main h2, main h3, main h4, caption, .frame .moment, tbody th, td .main, td .count, .brief li')].map((e) => e.textContent)")
+        lost = [cell for cell in cells if squeezed(cell) not in printed]
+        expect(f"{name}: not on paper: {lost[:5]} ({len(lost)} of {len(cells)})", not lost)
+        # What the paper's width leaves must hold everything: 13 mm of margin on either side, at 96 px an inch.
+        inside = int((width - 2 * 13 / 25.4) * 96)
+        page.media("light", media="print")
+        page.size(inside, 1000)
+        check_width(page, f"{name} sheet", inside)
+        page.media("light")
+        page.size(1280, 900)
+    for text in question["headings"] + question["texts"]:
+        expect(f"not on the page: {text}", squeezed(text) in squeezed(bare))
+
+    for error in page.events("Runtime.exceptionThrown"):
+        problems.append(f"exception: {error['exceptionDetails'].get('text')} {error['exceptionDetails'].get('exception', {}).get('description')}")
+    for entry in page.events("Log.entryAdded") + page.events("Runtime.consoleAPICalled"):
+        problems.append(f"console: {json.dumps(entry)[:300]}")
+    asked = {request["request"]["url"].split(":")[0] for request in page.events("Network.requestWillBeSent")}
+    expect(f"asked the network: {asked}", asked <= {"file", "data"})
+
+json.dump(out, sys.stdout)

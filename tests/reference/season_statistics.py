@@ -1,0 +1,107 @@
+"""Statistics of the season tables, by SciPy and NumPy.
+
+In: {"rates": [[hits, n], ...], "pairs": [[[hits, n], [hits, n]], ...], "counts": [[count, ...], ...],
+"teams": [[[value, standard error], ...], ...], "team_rates": [[[hits, n], ...], ...]}.
+Out: {"rates": [[low, high], ...], "pairs": [[low, high], ...], "counts": [[plug-in, corrected, low, high], ...],
+"teams" and "team_rates": [[[mean, low, high], ...], ...]}.
+
+SciPy: Wilson's interval, entropies, the normal and beta distributions, root finding. Written out here:
+Newcombe's method 10 from Wilson's intervals, Miller's correction, the delta method's variance, and the two models in which
+teams are drawn toward the league, by Gauss-Legendre quadrature on far finer grids than the program's.
+"""
+
+import json
+import sys
+
+import numpy as np
+from scipy import optimize, stats
+from scipy.special import betaln
+
+question = json.load(sys.stdin)
+Z = stats.norm.ppf(0.975)
+
+
+def wilson(hits, n):
+    interval = stats.binomtest(hits, n).proportion_ci(0.95, method="wilson")
+    return interval.low, interval.high
+
+
+def newcombe(first, second):
+    (l1, u1), (l2, u2) = wilson(*first), wilson(*second)
+    p1, p2 = first[0] / first[1], second[0] / second[1]
+    return p1 - p2 - np.hypot(p1 - l1, u2 - p2), p1 - p2 + np.hypot(u1 - p1, p2 - l2)
+
+
+def entropy(counts):
+    counts = np.array([count for count in counts if count > 0], dtype=float)
+    n, m = counts.sum(), len(counts)
+    plug_in = stats.entropy(counts, base=2)
+    corrected = plug_in + (m - 1) / (2 * n) / np.log(2)
+    shares = np.append(counts, 0.0) + 0.5
+    shares /= shares.sum()
+    variance = (np.sum(shares * np.log2(shares) ** 2) - stats.entropy(shares, base=2) ** 2) / n
+    half, most = Z * np.sqrt(variance), max(np.log2(m + 1), corrected)
+    return plug_in, corrected, min(max(corrected - half, 0), most), min(max(corrected + half, 0), most)
+
+
+def shrunk_means(teams):
+    y, se = np.array(teams).T
+    # Flat in tau from 0; beyond the end nothing is left that could be seen in the fourth digit. Gauss-Legendre on 2,000 nodes.
+    nodes, weights = np.polynomial.legendre.leggauss(2000)
+    tau = (nodes + 1) / 2 * 3 * max(np.ptp(y), se.max())
+    total = se[:, None] ** 2 + tau**2
+    precision = np.sum(1 / total, axis=0)
+    mean = np.sum(y[:, None] / total, axis=0) / precision
+    log = -0.5 * np.log(precision) + np.sum(stats.norm.logpdf(y[:, None], mean, np.sqrt(total)), axis=0)
+    weights = weights * np.exp(log - log.max())
+    weights /= weights.sum()
+    answers = []
+    for value, error in zip(y, se):
+        toward = error**2 / (error**2 + tau**2)
+        middle = (1 - toward) * value + toward * mean
+        spread = np.sqrt((1 - toward) * error**2 + toward**2 / precision)
+
+        def bound(share, middle=middle, spread=spread):
+            return optimize.brentq(lambda x: np.sum(weights * stats.norm.cdf(x, middle, spread)) - share, -200, 200, xtol=1e-9)
+
+        answers.append((np.sum(weights * middle), bound(0.025), bound(0.975)))
+    return answers
+
+
+def shrunk_rates(teams):
+    hits, n = np.array(teams, dtype=float).T
+    # Flat in the mean m and in s = M ** -0.5, by Gauss-Legendre on a far finer grid than the program's.
+    nodes, node_weights = np.polynomial.legendre.leggauss(160)
+    m = (nodes + 1) / 2
+    s = (nodes + 1) / 2
+    mm, ss = np.meshgrid(m, s, indexing="ij")
+    alpha, beta = mm / ss**2, (1 - mm) / ss**2
+    log = np.zeros_like(mm)
+    for h, k in zip(hits, n):
+        log += betaln(alpha + h, beta + k - h) - betaln(alpha, beta)
+    weights = np.exp(log - log.max()) * np.outer(node_weights, node_weights)
+    weights /= weights.sum()
+    keep = weights > 1e-9
+    alpha, beta, weights = alpha[keep], beta[keep], weights[keep]
+    answers = []
+    for h, k in zip(hits, n):
+        a, b = alpha + h, beta + k - h
+
+        def bound(share, a=a, b=b):
+            return optimize.brentq(lambda x: np.sum(weights * stats.beta.cdf(x, a, b)) - share, 0, 1, xtol=1e-9)
+
+        answers.append((np.sum(weights * a / (a + b)), bound(0.025), bound(0.975)))
+    return answers
+
+
+json.dump(
+    {
+        "rates": [wilson(*rate) for rate in question["rates"]],
+        "pairs": [newcombe(*pair) for pair in question["pairs"]],
+        "counts": [entropy(counts) for counts in question["counts"]],
+        "teams": [shrunk_means(teams) for teams in question["teams"]],
+        "team_rates": [shrunk_rates(teams) for teams in question["team_rates"]],
+    },
+    sys.stdout,
+    default=float,
+)
