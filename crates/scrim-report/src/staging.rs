@@ -12,7 +12,7 @@ use scrim_tables::tags::{
     Outcome, PassTarget, Phase, ScreenKind, ScreenerAction, TouchEnd,
 };
 
-use crate::{Choice, GameRows, TeamGames};
+use crate::{Choice, GameRows, SeasonRows, TeamGames};
 
 /// Seconds from one trip's start to the next.
 const TRIP_S: f64 = 20.0;
@@ -344,6 +344,7 @@ pub(crate) fn staged_team(games: Vec<GameRows>) -> TeamGames {
     TeamGames {
         choice: Choice::all_of("KH"),
         games,
+        season: SeasonRows::default(),
         absent: std::collections::BTreeMap::new(),
         notes: Vec::new(),
     }
