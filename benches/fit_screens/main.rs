@@ -4,7 +4,7 @@
 //! cargo run --release -p scrim-benches --example fit_screens
 //! ```
 //!
-//! The games: seed 501, six games at each of the noises 0.05, 0.15 and 0.30 m. No accuracy figure uses them. The
+//! The games: seed 501, twelve games at each of the noises 0.05, 0.15 and 0.30 m. No accuracy figure uses them. The
 //! defaults of `ScreenWeights` are this output.
 #![expect(
     clippy::print_stdout,
@@ -27,7 +27,7 @@ use scrim_tables::tags::Outcome;
 use scrim_tracks::{TrackParams, clean};
 
 const SEED: u64 = 501;
-const GAMES: u32 = 6;
+const GAMES: u32 = 12;
 const NOISES_M: [f32; 3] = [0.05, 0.15, 0.30];
 
 /// Each part speaks for a screen unless the games say otherwise: log-odds that a part is drawn toward.

@@ -202,4 +202,4 @@ pub(crate) fn end_frame(
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

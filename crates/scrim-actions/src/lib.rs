@@ -26,12 +26,13 @@ pub use motion::{
     off_ball_motion_rows,
 };
 pub use off_ball_screen::{
-    OffBallCandidate, OffBallFits, OffBallScreen, OffBallScreenParams, OffBallWeights, find_off_ball_screens,
-    off_ball_candidates,
+    OffBallCandidate, OffBallFits, OffBallScreen, OffBallScreenParams, OffBallWeights, PartedParams,
+    find_off_ball_screens, off_ball_candidates,
 };
 pub use reads::{
-    BallScreenRead, BigEvidence, CoverageParams, Decided, HandlerEvidence, HelpEvidence, HelpParams,
-    OnBallEvidence, OptionParams, PassEvidence, PathParams, ReadEvidence, ReadParams, SagStep,
+    BallScreenRead, BigEvidence, COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageDecision, CoverageInputs,
+    CoverageModel, CoverageParams, CoverageWeights, Decided, HandlerEvidence, HelpEvidence, HelpParams,
+    OnBallEvidence, OptionParams, PassEvidence, PathParams, ReadError, ReadEvidence, ReadParams, SagStep,
     ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep, WindowParams, coverage_rows,
     find_reads, option_rows,
 };

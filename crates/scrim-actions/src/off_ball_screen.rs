@@ -5,19 +5,23 @@
 //! - `reading`: what the players then do, measured;
 //! - `kind`: how well each kind fits, from the user's way and the floor;
 //! - `fits`: how sure it is;
+//! - `meeting`: how the user's defender met it;
+//! - `parted`: screens that nobody used;
 //! - `link`: what stands twice, and staggers;
 //! - `would_be`: all that was weighed, for research and for fitting the weights.
 
 mod fits;
 mod kind;
 mod link;
+mod meeting;
 mod params;
+mod parted;
 mod passing;
 mod reading;
 mod would_be;
 
 pub use fits::{OffBallFits, OffBallWeights};
-pub use params::OffBallScreenParams;
+pub use params::{OffBallScreenParams, PartedParams};
 pub use would_be::{OffBallCandidate, off_ball_candidates};
 
 use scrim_floor::{AttackFrame, Half, Point};
@@ -28,6 +32,7 @@ use scrim_tracks::PlayerIx;
 use crate::ball_screen::{end_frame, path_angle_deg};
 use crate::{BallScreen, ScreenEvidence};
 use kind::KindChoice;
+use parted::Parted;
 use reading::{Reading, Setting};
 
 /// One off-ball screen. Frames are the period's.
@@ -79,19 +84,18 @@ pub fn find_off_ball_screens(
 ) -> Vec<OffBallScreen> {
     let mut found = Vec::new();
     for (possession, scene) in scenes.iter().enumerate() {
+        let Some(setting) = Setting::of(scene, play, possession, ball_screens) else {
+            continue;
+        };
         let mut part = Vec::new();
-        would_be(
-            scene,
-            play,
-            possession,
-            ball_screens,
-            params,
-            |reading, decision| {
-                if decision.confidence >= params.min_confidence {
-                    part.push(row(scene, possession, reading, decision, params));
-                }
-            },
-        );
+        would_be(&setting, params, |reading, decision| {
+            if decision.confidence >= params.min_confidence {
+                part.push(used(scene, possession, reading, decision, params));
+            }
+        });
+        for parted in parted::find_parted(&setting, params) {
+            part.push(not_used(scene, possession, &parted, params));
+        }
         link::order_and_link(part, &mut found, scene.hz, params);
     }
     found
@@ -105,31 +109,11 @@ struct Decision {
     confidence: f32,
 }
 
-/// Calls `each` for every would-be screen, however sure.
-fn would_be(
-    scene: &Scene,
-    play: &Play,
-    possession: usize,
-    ball_screens: &[BallScreen],
-    params: &OffBallScreenParams,
-    mut each: impl FnMut(&Reading, Decision),
-) {
-    let of = &play.possessions[possession];
-    let Some(half_court) = of.half_court else {
-        return;
-    };
-    // Ball screens stand in the order of possessions.
-    let first = ball_screens.partition_point(|screen| screen.possession < possession);
-    let last = ball_screens.partition_point(|screen| screen.possession <= possession);
-    let setting = Setting {
-        scene,
-        shots: &play.shots[of.shots.clone()],
-        ball_screens: &ball_screens[first..last],
-        half_court: half_court.saturating_sub(scene.first_frame),
-    };
-    for passing in passing::find_passings(scene, setting.half_court, params) {
-        let reading = reading::measure(&setting, passing, params);
-        let Some(choice) = kind::choose_kind(&reading, params) else {
+/// Calls `each` for every would-be use of a screen, however sure.
+fn would_be(setting: &Setting<'_>, params: &OffBallScreenParams, mut each: impl FnMut(&Reading, Decision)) {
+    for passing in passing::find_passings(setting.scene, setting.half_court, params) {
+        let reading = reading::measure(setting, passing, params);
+        let Some(choice) = kind::kind_taken(&reading, params) else {
             continue;
         };
         let fits = OffBallFits::of(&reading, &choice, params);
@@ -145,7 +129,8 @@ fn would_be(
     }
 }
 
-fn row(
+/// A screen that the user came off.
+fn used(
     scene: &Scene,
     possession: usize,
     reading: &Reading,
@@ -154,16 +139,17 @@ fn row(
 ) -> OffBallScreen {
     let player = |place: usize| scene.defenders[place].player;
     let passing = reading.passing;
+    let (at, gap_m) = passing::closest_of_stay(scene, &passing, params);
     let longest = scene.frames_in(params.longest_set_s);
-    let set = reading.stands_from.filter(|start| start + longest >= passing.at);
-    let end = end_frame(
-        scene,
-        [passing.user, passing.screener],
-        reading.spot,
-        passing.at,
-        params.end_after_use_s,
-        params.end_apart_m,
-    );
+    let set = reading
+        .stands_from
+        .filter(|&start| start <= at && start + longest >= at);
+    // The contract: where the screener stands when he is set, else where he is at the use.
+    let spot = if set.is_some() {
+        reading.spot
+    } else {
+        scene.attackers[passing.screener].at(at)
+    };
     OffBallScreen {
         possession,
         kind: decision.choice.kind,
@@ -174,18 +160,69 @@ fn row(
         screener_defender: reading.screener_defender.map(player),
         user_defender: reading.user_defender.map(player),
         set: set.map(|k| scene.first_frame + k),
-        used: scene.first_frame + passing.at,
-        end: scene.first_frame + end,
-        spot: reading.spot,
-        strong_side: scene.strong[passing.at] == Some(Half::of(reading.spot)),
+        used: scene.first_frame + at,
+        end: scene.first_frame + end_of(scene, passing.user, passing.screener, spot, at, params),
+        spot,
+        strong_side: scene.strong[at] == Some(Half::of(spot)),
         previous: None,
         confidence: decision.confidence,
         evidence: ScreenEvidence {
             screener_speed_mps: reading.screener_speed_mps,
-            user_gap_m: passing.gap_m,
+            user_gap_m: gap_m,
             defender_gap_m: reading.defender_gap_m,
-            angle_deg: path_angle_deg(scene, passing.user, passing.at),
+            angle_deg: path_angle_deg(scene, passing.user, at),
+        },
+        user_defender_path: meeting::meeting(scene, reading, params),
+    }
+}
+
+/// A screen that nobody used.
+fn not_used(
+    scene: &Scene,
+    possession: usize,
+    parted: &Parted,
+    params: &OffBallScreenParams,
+) -> OffBallScreen {
+    let player = |place: usize| scene.defenders[place].player;
+    let (at, spot) = (parted.at, parted.spot);
+    OffBallScreen {
+        possession,
+        kind: parted.choice.kind,
+        runner_up: parted.choice.runner_up,
+        outcome: parted.outcome,
+        screener: scene.attackers[parted.screener].player,
+        user: scene.attackers[parted.user].player,
+        screener_defender: parted.screener_defender.map(player),
+        user_defender: Some(player(parted.user_defender)),
+        set: Some(scene.first_frame + parted.set),
+        used: scene.first_frame + at,
+        end: scene.first_frame + end_of(scene, parted.user, parted.screener, spot, at, params),
+        spot,
+        strong_side: scene.strong[at] == Some(Half::of(spot)),
+        previous: None,
+        confidence: params.parted.confidence,
+        evidence: ScreenEvidence {
+            screener_speed_mps: parted.screener_speed_mps,
+            user_gap_m: parted.gap_m,
+            defender_gap_m: Some(parted.defender_gap_m),
+            angle_deg: path_angle_deg(scene, parted.user, at),
         },
         user_defender_path: None,
     }
 }
+
+/// When a screen used (or parted from) at scene frame `at` is over.
+fn end_of(
+    scene: &Scene,
+    user: usize,
+    screener: usize,
+    spot: Point<AttackFrame>,
+    at: usize,
+    params: &OffBallScreenParams,
+) -> usize {
+    let (after_s, apart_m) = (params.end_after_use_s, params.end_apart_m);
+    end_frame(scene, [user, screener], spot, at, after_s, apart_m)
+}
+
+#[cfg(test)]
+mod tests;

@@ -3,12 +3,15 @@
 //! Evidence is measured in one place, decided on in another, so that rules and a fitted model are both at home:
 //! - `cast`: who plays which part in a screen, where the screen is, and from when to when it is looked at;
 //! - [`ReadEvidence`] (`evidence`): everything that is measured, once a screen;
-//! - `decide`: the words, from the evidence alone;
+//! - `decide`: the words, from the evidence alone, by rules;
+//! - [`CoverageModel`] (`model`): a fitted decision on the coverage, beside the rules;
 //! - `rows`: rows of `coverages` and `options`.
 
 mod cast;
+mod check;
 mod decide;
 mod evidence;
+mod model;
 mod params;
 mod rows;
 #[cfg(test)]
@@ -16,12 +19,16 @@ mod staging;
 #[cfg(test)]
 mod tests;
 
+pub use check::ReadError;
 pub use decide::Decided;
 pub use evidence::{
     BigEvidence, HandlerEvidence, HelpEvidence, OnBallEvidence, PassEvidence, ReadEvidence, SagStep,
     ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep,
 };
-pub use params::{CoverageParams, HelpParams, OptionParams, PathParams, ReadParams, WindowParams};
+pub use model::{COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageInputs, CoverageModel, CoverageWeights};
+pub use params::{
+    CoverageDecision, CoverageParams, HelpParams, OptionParams, PathParams, ReadParams, WindowParams,
+};
 pub use rows::{coverage_rows, option_rows};
 
 use scrim_play::{Play, Scene};
@@ -39,6 +46,8 @@ pub struct BallScreenRead {
     pub coverage: Decided<Coverage>,
     /// Why the coverage is `unclear`; `None` when it is not.
     pub unclear: Option<UnclearReason>,
+    /// What the decision on the coverage looked at; `None` when the evidence is too thin to decide.
+    pub coverage_inputs: Option<CoverageInputs>,
     /// What the handler's defender did.
     pub on_ball_path: Decided<OnBallPath>,
     /// What the helper did.

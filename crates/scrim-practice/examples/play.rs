@@ -1,14 +1,14 @@
-//! Plays practice games into a folder: `play DIR GAMES PERIOD_S [SEED]`.
+//! Plays practice games into a folder: `play DIR GAMES PERIOD_S [SEED [season]]`.
 #![expect(clippy::print_stdout, reason = "an example talks to whoever runs it")]
 
 use std::path::Path;
 
-use scrim_practice::{PracticeParams, play_game, write_game};
+use scrim_practice::{PracticeParams, Season, play_game, play_season_game, write_game, write_season_truth};
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let arguments: Vec<String> = std::env::args().collect();
     let [_, dir, games, period_s, rest @ ..] = arguments.as_slice() else {
-        return Err("usage: play DIR GAMES PERIOD_S [SEED]".into());
+        return Err("usage: play DIR GAMES PERIOD_S [SEED [season]]".into());
     };
     let seed = rest.first().map_or(Ok(1), |s| s.parse())?;
     let params = PracticeParams {
@@ -18,9 +18,14 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         ..PracticeParams::default()
     }
     .checked()?;
+    let season = (rest.get(1).map(String::as_str) == Some("season")).then(|| Season::of_seed(seed));
+    let mut trips = Vec::new();
     for index in 0..params.games {
         let started = std::time::Instant::now();
-        let game = play_game(&params, index);
+        let game = match &season {
+            Some(season) => play_season_game(&params, season, index),
+            None => play_game(&params, index),
+        };
         let played = started.elapsed();
         write_game(&game, &Path::new(dir).join(&*game.game_id))?;
         println!(
@@ -29,6 +34,10 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             game.tracking.len(),
             started.elapsed()
         );
+        trips.extend(game.trips);
+    }
+    if let Some(season) = &season {
+        write_season_truth(season, &trips, &Path::new(dir).join("truth"))?;
     }
     Ok(())
 }

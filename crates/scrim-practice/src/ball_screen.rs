@@ -174,7 +174,7 @@ impl World<'_> {
         if iced || (screen.outcome == Outcome::Rejected && self.dice.chance(0.5)) {
             self.duties[on_ball] = Duty::Ice { out };
         }
-        if screen.previous.is_none() {
+        if screen.previous.is_none() && self.playbook.is_none() {
             self.draw_weak_side(&[handler, screener]);
         }
         if screen.outcome == Outcome::Ghosted {

@@ -228,6 +228,8 @@ impl World<'_> {
         self.run_flash(cutter);
         let catches = self.dice.chance(0.4);
         self.run_until(2.4, |w| w.is_idle(cutter))?;
+        let shows = self.dice.between(0.35, 0.7);
+        self.run_for(shows)?;
         if catches && self.space(cutter) > 0.9 {
             self.pass(cutter)?;
             let hold = self.dice.between(0.3, 0.8);

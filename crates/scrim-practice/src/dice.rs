@@ -10,6 +10,8 @@ pub(crate) enum Purpose {
     Play,
     Noise,
     Faults,
+    /// The habits of a season's teams.
+    Habits,
 }
 
 /// A game's dice.
@@ -25,6 +27,7 @@ impl Dice {
             Purpose::Play => 0,
             Purpose::Noise => 1,
             Purpose::Faults => 2,
+            Purpose::Habits => 3,
         };
         rng.set_stream(u64::from(game_index) * 4 + lane);
         Self { rng }

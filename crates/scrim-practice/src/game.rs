@@ -1,6 +1,7 @@
 //! One whole game, from parameters to tracking, events and labels.
 
 use scrim_tables::Id;
+use scrim_tables::tags::EndKind;
 
 use crate::body::Body;
 use crate::dice::{Dice, Purpose};
@@ -10,6 +11,7 @@ use crate::measure::{Film, measure_labels};
 use crate::params::{Faults, PracticeParams};
 use crate::plan::{Log, NegativeKind};
 use crate::record::{Event, PeriodRecord};
+use crate::season::{Playbook, RunResult, Season, TripRow};
 use crate::tracking::{Tracking, record_tracking};
 use crate::world::World;
 
@@ -72,6 +74,8 @@ pub struct PracticeGame {
     pub labels: Labels,
     /// Scripted closeness that is no ball screen: what a detector must not fall for.
     pub negatives: Vec<NegativeRow>,
+    /// In a season: the half-court trips that ran their look. Empty otherwise.
+    pub trips: Vec<TripRow>,
     pub(crate) periods: Vec<PeriodRecord>,
     pub(crate) params: PracticeParams,
 }
@@ -89,12 +93,17 @@ impl PracticeGame {
 }
 
 /// Every period, frame by frame, with what the scorer's table and the scripts noted.
-fn play_periods(params: &PracticeParams, game_index: u32) -> (Vec<PeriodRecord>, Vec<Event>, Log) {
+fn play_periods(
+    params: &PracticeParams,
+    game_index: u32,
+    playbook: Option<Playbook>,
+) -> (Vec<PeriodRecord>, Vec<Event>, Log) {
     let mut dice = Dice::new(params.seed, game_index, Purpose::Play);
     let bodies = (0..10)
         .map(|slot| Body::new(((slot / 5) * SQUAD + slot % 5) as u8, slot % 5, &mut dice))
         .collect();
     let mut world = World::new(params, dice, bodies);
+    world.playbook = playbook;
     let mut periods = Vec::with_capacity(usize::from(params.periods));
     for period in 1..=params.periods {
         world.play_period(period);
@@ -106,9 +115,65 @@ fn play_periods(params: &PracticeParams, game_index: u32) -> (Vec<PeriodRecord>,
 /// Plays game number `game_index`. The same parameters and number give the same game, whatever was played before.
 /// Parameters are taken as they are; [`PracticeParams::checked`] tells whether they make sense.
 pub fn play_game(params: &PracticeParams, game_index: u32) -> PracticeGame {
-    let fixture = Fixture::of_game(game_index);
-    let (periods, events, log) = play_periods(params, game_index);
-    let game_id: Id = format!("P{}-{game_index:03}", params.seed).into();
+    let game_id = format!("P{}-{game_index:03}", params.seed).into();
+    finish_game(params, game_index, game_id, Fixture::of_game(game_index), None)
+}
+
+/// Plays game number `game_index` of `season`: every team plays once a day, in the order of dates. The same season,
+/// parameters and number give the same game.
+pub fn play_season_game(params: &PracticeParams, season: &Season, game_index: u32) -> PracticeGame {
+    let fixture = Fixture::of_season_game(game_index);
+    let playbook = Playbook {
+        habits: fixture.teams.map(|t| season.teams[t].clone()),
+        last: Default::default(),
+    };
+    let game_id = format!("S{}-{game_index:03}", params.seed).into();
+    finish_game(params, game_index, game_id, fixture, Some(playbook))
+}
+
+/// The trips of a season's game, with what the labels say of their ball screens.
+fn trip_rows(film: &Film<'_>, labels: &Labels, screen_ids: &[Option<u32>]) -> Vec<TripRow> {
+    let rows = film.log.trips.iter().map(|trip| {
+        let plan = &film.log.possessions[trip.possession];
+        let screen_id = trip.screen.and_then(|s| screen_ids.get(s).copied().flatten());
+        let seen = screen_id.and_then(|id| labels.coverages.iter().find(|c| c.screen_id == id));
+        let result = if plan.end_kind == Some(EndKind::ShotMade) {
+            RunResult::Scored
+        } else {
+            RunResult::Stopped
+        };
+        TripRow {
+            game_id: film.game_id.clone(),
+            date: film.fixture.date.clone(),
+            period: plan.period,
+            possession_id: trip.possession as u32,
+            team_id: film.fixture.team_ids[plan.offense].clone(),
+            opponent_id: film.fixture.team_ids[1 - plan.offense].clone(),
+            look: trip.look,
+            next: trip.next,
+            is_played: trip.is_played,
+            screen_id,
+            coverage_called: trip.coverage,
+            coverage_seen: seen.and_then(|c| c.coverage),
+            option_called: trip.option,
+            last_result: trip.last_result,
+            last_coverage: trip.last_coverage,
+            offense_changed: trip.offense_changed,
+            defense_changed: trip.defense_changed,
+            result: trip.next.map(|_| result),
+        }
+    });
+    rows.collect()
+}
+
+fn finish_game(
+    params: &PracticeParams,
+    game_index: u32,
+    game_id: Id,
+    fixture: Fixture,
+    playbook: Option<Playbook>,
+) -> PracticeGame {
+    let (periods, events, log) = play_periods(params, game_index, playbook);
     let film = Film {
         game_id: game_id.clone(),
         params,
@@ -116,7 +181,8 @@ pub fn play_game(params: &PracticeParams, game_index: u32) -> PracticeGame {
         periods: &periods,
         log: &log,
     };
-    let labels = measure_labels(&film);
+    let (labels, screen_ids) = measure_labels(&film);
+    let trips = trip_rows(&film, &labels, &screen_ids);
     let tracking = record_tracking(params, &periods, game_index);
     let negatives = log
         .negatives
@@ -158,6 +224,7 @@ pub fn play_game(params: &PracticeParams, game_index: u32) -> PracticeGame {
         events,
         labels,
         negatives,
+        trips,
         periods,
         params: params.clone(),
     }

@@ -6,7 +6,7 @@
 //!
 //! The parts, from the ground up: `body` (players with limits), `ball` (hands, passes, free flight), `world` (one step
 //! of everything), `defense` (canonical position and coverages), the scripts (`flow`, `offense`, `transition`, `ball_screen`,
-//! `double_drag`, `handoff`, `off_ball`, `cuts`, `weak_side`, `negative`, `shot`), `measure` (scripts and frames to labels), `tracking` (noise and faults), `write`.
+//! `double_drag`, `handoff`, `off_ball`, `cuts`, `weak_side`, `negative`, `shot`), `season` (teams with known habits), `measure` (scripts and frames to labels), `tracking` (noise and faults), `write`.
 //!
 //! ```
 //! use scrim_practice::{PracticeParams, play_game};
@@ -37,6 +37,7 @@ mod offense;
 mod params;
 mod plan;
 mod record;
+mod season;
 mod shot;
 mod tracking;
 mod transition;
@@ -45,7 +46,7 @@ mod weak_side;
 mod world;
 mod write;
 
-pub use game::{EventRow, NegativeRow, PracticeGame, play_game};
+pub use game::{EventRow, NegativeRow, PracticeGame, play_game, play_season_game};
 pub use labels::{
     CoverageLabel, CutLabel, EntryLabel, LabelRow, Labels, MatchupLabel, OffBallMotionLabel, OptionLabel,
     PossessionLabel, ScreenLabel,
@@ -53,6 +54,9 @@ pub use labels::{
 pub use league::Player;
 pub use params::{BallHeight, Faults, ParamsError, PracticeParams, TimeStamps};
 pub use plan::NegativeKind;
+pub use season::{
+    Look, NextAction, PlayOption, RunResult, Screener, Season, Token, TripRow, write_season_truth,
+};
 pub use tracking::Tracking;
 pub use write::{WriteError, write_game, write_tracking_csv_feet};
 

@@ -137,13 +137,15 @@ impl View<'_> {
     }
 }
 
-/// Measures everything.
-pub(crate) fn measure_labels(film: &Film<'_>) -> Labels {
+/// Measures everything. Beside the labels: for each screen of the log the label's id, if it is not in doubt.
+pub(crate) fn measure_labels(film: &Film<'_>) -> (Labels, Vec<Option<u32>>) {
     let mut labels = Labels::default();
     let screens = screen::measure_screens(film, &mut labels);
     let cuts = cut::measure_cuts(film, &screens, &mut labels);
     motion::measure_motion(film, &screens, &cuts, &mut labels);
     entry::measure_entries(film, &screens, &cuts, &mut labels);
     possession::measure_possessions(film, &mut labels);
-    labels
+    let ids = screens.measured.iter().zip(&screens.ids);
+    let plain = ids.map(|(m, &id)| m.is_plain.then_some(id)).collect();
+    (labels, plain)
 }

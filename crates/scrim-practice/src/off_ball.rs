@@ -94,6 +94,15 @@ fn pattern(kind: ScreenKind, m: f64) -> Option<Pattern> {
     Some(mirrored(pattern))
 }
 
+/// How an off-ball screen is run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Style {
+    /// Any outcome, any way off it.
+    Varied,
+    /// It is used, the way the pattern has it.
+    Plain,
+}
+
 /// What the user's way off the screen is called, when it goes as the pattern has it; `None` where it has no name.
 const fn cut_off(kind: ScreenKind) -> Option<CutKind> {
     match kind {
@@ -125,8 +134,16 @@ impl World<'_> {
         if kind == ScreenKind::Down && self.dice.chance(0.22) {
             return self.stagger(side);
         }
+        match self.off_ball(kind, side, Style::Varied)? {
+            Some(index) => self.after_off_ball(index),
+            None => Ok(Next::Play),
+        }
+    }
+
+    /// Runs an off-ball screen on a side; gives the log's index when the cut is past the screener.
+    pub fn off_ball(&mut self, kind: ScreenKind, side: f64, style: Style) -> Result<Option<usize>, Halt> {
         let Some(pattern) = pattern(kind, side) else {
-            return Ok(Next::Play);
+            return Ok(None);
         };
         let base = self.offense * 5;
         let handler = self.handler;
@@ -137,7 +154,7 @@ impl World<'_> {
             .filter(|&s| s != handler)
             .collect();
         if free.is_empty() {
-            return Ok(Next::Play);
+            return Ok(None);
         }
         let screener = free[self.dice.index(free.len())];
         let mut user = self
@@ -168,8 +185,13 @@ impl World<'_> {
             self.go(user, pattern.start, 4.2);
             self.run_until(3.5, |w| w.pos(user).distance(pattern.start) < 0.7)?;
         }
-        let index = self.screen_off_ball(kind, screener, user, &pattern, None)?;
-        self.after_off_ball(index)
+        let index = self.screen_off_ball(kind, screener, user, &pattern, style)?;
+        if style == Style::Plain {
+            // The play goes on while he runs, or when he is there; the screener stands no more.
+            self.run_until(1.1, |w| w.is_idle(user))?;
+            self.bodies[screener].planted = false;
+        }
+        Ok(Some(index))
     }
 
     /// One screener sets, one user cuts by; gives the log's index when the cut is over.
@@ -179,11 +201,11 @@ impl World<'_> {
         screener: usize,
         user: usize,
         pattern: &Pattern,
-        previous: Option<usize>,
+        style: Style,
     ) -> Result<usize, Halt> {
         let spot = pattern.screen;
         let out = (pattern.end - pattern.start).unit();
-        let index = self.log_screen(false, kind, Outcome::Used, screener, user, out, previous);
+        let index = self.log_screen(false, kind, Outcome::Used, screener, user, out, None);
         if self.pos(screener).distance(spot) > 0.4 {
             self.go(screener, spot, 4.3);
         }
@@ -199,7 +221,7 @@ impl World<'_> {
             (Outcome::Unused, 0.09),
         ]);
         let room = self.gap(user, screener) < 4.5 && !matches!(kind, ScreenKind::Rub | ScreenKind::Cross);
-        if outcome != Outcome::Used && room {
+        if outcome != Outcome::Used && room && style == Style::Varied {
             self.not_used(index, outcome, pattern)?;
             return Ok(index);
         }
@@ -207,7 +229,7 @@ impl World<'_> {
         self.run_for(set)?;
         self.log.screens[index].t_go_s = self.now_s();
         let pace = self.dice.between(4.3, 5.5);
-        let (word, legs) = self.way_off(kind, pattern, pace);
+        let (word, legs) = self.way_off(kind, pattern, pace, style);
         self.note_cut(word, user, Some(index));
         self.path(user, &legs);
         self.run_until(2.5, |w| (w.pos(user) - spot).dot(out) > 0.4)?;
@@ -216,7 +238,13 @@ impl World<'_> {
 
     /// The user's way off the screen, and what it is called. Off a down screen he comes straight up, curls to the rim,
     /// or fades to the corner.
-    fn way_off(&mut self, kind: ScreenKind, pattern: &Pattern, pace: f64) -> (Option<CutKind>, Vec<Leg>) {
+    fn way_off(
+        &mut self,
+        kind: ScreenKind,
+        pattern: &Pattern,
+        pace: f64,
+        style: Style,
+    ) -> (Option<CutKind>, Vec<Leg>) {
         let spot = pattern.screen;
         let side = if spot.y < 0.0 { -1.0 } else { 1.0 };
         let past = |spot: Vec2| Leg::Past {
@@ -227,7 +255,7 @@ impl World<'_> {
             spot,
             speed_mps: pace,
         };
-        let way = if kind == ScreenKind::Down {
+        let way = if kind == ScreenKind::Down && style == Style::Varied {
             self.dice.weighted(&[
                 (None, 0.36),
                 (Some(CutKind::Curl), 0.4),

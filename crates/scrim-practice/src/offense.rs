@@ -25,7 +25,7 @@ impl World<'_> {
     /// A place for each of the five slots, in one of the usual shapes, mirrored half of the time. The first place is
     /// the ball's. The shape is kept as the one meant next.
     pub fn half_court_spots(&mut self) -> [Vec2; 5] {
-        let shape = self.dice.weighted(&[
+        let drawn = self.dice.weighted(&[
             (Alignment::FourOutOneIn, 0.32),
             (Alignment::FiveOut, 0.21),
             (Alignment::Horns, 0.17),
@@ -34,6 +34,7 @@ impl World<'_> {
             (Alignment::FourHigh, 0.05),
             (Alignment::Stack, 0.05),
         ]);
+        let shape = self.wished_shape.unwrap_or(drawn);
         self.spots_of(shape)
     }
 
@@ -145,6 +146,10 @@ impl World<'_> {
         let mut taken: Vec<Vec2> = vec![action];
         taken.extend(busy.iter().map(|&s| self.tasks[s].hold));
         let mut free: Vec<usize> = self.attackers().filter(|s| !busy.contains(s)).collect();
+        if self.playbook.is_some() {
+            // The shape of a look is kept: only who stands in the way of the action leaves.
+            free.retain(|&s| taken.iter().any(|t| t.distance(self.tasks[s].hold) < 2.0));
+        }
         // Bigs choose last: they get the dunker's spot if the corners are full.
         free.sort_by_key(|s| s % 5);
         for slot in free {
@@ -181,10 +186,32 @@ impl World<'_> {
 
     /// Plays the possession that is open until it is over.
     pub fn attack(&mut self) -> Result<Restart, Halt> {
+        if self.playbook.is_some() {
+            return self.attack_by_habit();
+        }
         if let Next::Over(restart) = self.bring_up()? {
             return Ok(restart);
         }
-        let mut actions = self.dice.weighted(&[(1, 0.3), (2, 0.4), (3, 0.25), (4, 0.05)]);
+        let actions = self.dice.weighted(&[(1, 0.3), (2, 0.4), (3, 0.25), (4, 0.05)]);
+        self.play_on(actions)
+    }
+
+    /// A possession of a season: up the floor, the look, and then whatever the handler makes of it.
+    fn attack_by_habit(&mut self) -> Result<Restart, Halt> {
+        let look = self.choose_look();
+        if let Next::Over(restart) = self.bring_up()? {
+            return Ok(restart);
+        }
+        if let Some(look) = look
+            && let Next::Over(restart) = self.run_look(look)?
+        {
+            return Ok(restart);
+        }
+        self.play_on(0)
+    }
+
+    /// Goes on with up to `actions` actions until the possession is over.
+    fn play_on(&mut self, mut actions: u32) -> Result<Restart, Halt> {
         loop {
             let holder = self.handler;
             let hurried = self.shot_clock_s < 7.5 || self.game_clock_s < 5.0;
@@ -203,7 +230,8 @@ impl World<'_> {
                 match self.finish()? {
                     Next::Over(restart) => return Ok(restart),
                     Next::Play => {
-                        actions = 1;
+                        // In a season nothing is scripted but the looks.
+                        actions = u32::from(self.playbook.is_none());
                         continue;
                     }
                 }

@@ -5,6 +5,7 @@ use scrim_tables::tags::{
     ScreenKind, ScreenerAction,
 };
 
+use crate::season::Trip;
 use crate::vec2::Vec2;
 
 /// A possession as it was played.
@@ -150,4 +151,6 @@ pub(crate) struct Log {
     pub screens: Vec<ScreenPlan>,
     pub cuts: Vec<CutPlan>,
     pub negatives: Vec<Negative>,
+    /// In a season: the half-court trips that ran their look.
+    pub trips: Vec<Trip>,
 }

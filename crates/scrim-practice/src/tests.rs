@@ -3,6 +3,7 @@
 mod files;
 mod labels;
 mod off_ball;
+mod season;
 mod tracks;
 
 use std::collections::BTreeMap;

@@ -14,7 +14,8 @@ impl World<'_> {
         if !far {
             return Ok(Next::Play);
         }
-        if self.dice.chance(0.19) {
+        let is_season = self.playbook.is_some();
+        if self.dice.chance(if is_season { 0.1 } else { 0.19 }) {
             return self.fast_break();
         }
         if self.handler % 5 >= 2 {
@@ -41,6 +42,10 @@ impl World<'_> {
         );
         let pace = self.dice.between(3.4, 5.0);
         self.go(handler, entry, pace);
+        if is_season {
+            self.run_until(9.0, |w| w.pos(handler).distance(entry) < 0.8)?;
+            return Ok(Next::Play);
+        }
         self.cross_on_the_way(handler, pace)?;
         // Screens before the defence is set: one drag, or two.
         let early = self.dice.between(0.0, 1.0);

@@ -14,6 +14,7 @@ use crate::dice::Dice;
 use crate::params::PracticeParams;
 use crate::plan::Log;
 use crate::record::{Event, PeriodRecord};
+use crate::season::Playbook;
 use crate::vec2::{Vec2, v2};
 
 /// Why a script must stop.
@@ -107,6 +108,10 @@ pub(crate) struct World<'a> {
     history: VecDeque<[(Vec2, Vec2); 11]>,
     /// The shape that the attackers were sent to, and its places.
     pub shape: Option<(Alignment, [Vec2; 5])>,
+    /// The shape that the next set is to begin from, where a look asks for one.
+    pub wished_shape: Option<Alignment>,
+    /// In a season: what the two teams run.
+    pub playbook: Option<Playbook>,
     /// Time-outs each team has left in the game.
     pub timeouts: [u8; 2],
     pub record: PeriodRecord,
@@ -142,6 +147,8 @@ impl<'a> World<'a> {
             schedule: Vec::new(),
             history: VecDeque::new(),
             shape: None,
+            wished_shape: None,
+            playbook: None,
             timeouts: [5; 2],
             record: PeriodRecord::default(),
             events: Vec::new(),

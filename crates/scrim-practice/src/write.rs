@@ -64,7 +64,7 @@ fn create(path: &Path) -> Result<File, WriteError> {
     })
 }
 
-fn make_folder(path: &Path) -> Result<(), WriteError> {
+pub(crate) fn make_folder(path: &Path) -> Result<(), WriteError> {
     fs::create_dir_all(path).map_err(|source| WriteError::Io {
         path: path.into(),
         source,
@@ -161,8 +161,16 @@ fn write_tracking(game: &PracticeGame, path: &Path) -> Result<(), WriteError> {
     Ok(())
 }
 
+/// A text file.
+pub(crate) fn write_text(path: &Path, text: &str) -> Result<(), WriteError> {
+    fs::write(path, text).map_err(|source| WriteError::Io {
+        path: path.into(),
+        source,
+    })
+}
+
 /// One CSV file, header first.
-fn write_csv(
+pub(crate) fn write_csv(
     path: &Path,
     header: &[&str],
     rows: impl Iterator<Item = Vec<String>>,

@@ -49,6 +49,16 @@ pub enum ScoreError {
         /// The names that would have been read.
         expected: String,
     },
+    /// The labels' folder holds labels, but none of a table that is needed.
+    #[error(
+        "{path}: no labels of `{table}`; expected a file {table}.csv or {table}.parquet beside the others"
+    )]
+    NoLabelsOf {
+        /// The folder.
+        path: PathBuf,
+        /// The table.
+        table: &'static str,
+    },
     /// A file or folder could not be read.
     #[error("{path}: cannot be read; check that it exists and may be read")]
     Io {

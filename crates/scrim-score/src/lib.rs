@@ -17,6 +17,7 @@
 //!
 //! - `contract`: the columns of each table that labels may tell, and how each is judged.
 //! - `table`, `cell`, `read_csv`, `read_parquet`, `labels`, `tables`: from files to columns.
+//! - `coverage_labels`: the labelled words of found screens, for whoever fits a decision.
 //! - `matching`: which found row stands for which labelled row.
 //! - `screens`, `linked`, `cuts`, `possessions`, `matchups`: a section of the report each.
 //! - `rate`, `class_score`, `measure`, `reliability`, `judge`: the arithmetic.
@@ -25,6 +26,7 @@
 mod cell;
 mod class_score;
 mod contract;
+mod coverage_labels;
 mod cuts;
 mod error;
 mod judge;
@@ -51,6 +53,7 @@ mod text_grid;
 mod tests;
 
 pub use class_score::{ClassScore, Confusion, TagScore};
+pub use coverage_labels::{CoverageLabels, LabelledCoverage, coverage_labels};
 pub use cuts::CutScore;
 pub use error::{Place, ScoreError, Warning};
 pub use judge::{ColumnScores, ValueScore};

@@ -12,6 +12,7 @@ use crate::{Report, ScoreError, ScoreParams, score};
 
 mod bad_input;
 mod counts;
+mod coverage_labels;
 mod sections;
 mod spreadsheet;
 mod text;

@@ -10,7 +10,8 @@ use crate::log::LogFormat;
 const AFTER_HELP: &str = "\
 Without a command, the demo runs on sample-data/ and tells in words which ball screens it found.
 
-Exit codes: 0 all done; 1 nothing could be done; 2 the command line is wrong; 3 some games failed, the others are done.
+Exit codes: 0 all done; 1 nothing could be done; 2 the command line is wrong; 3 some games failed, the others are done;
+4 `tune` found no gain and wrote nothing.
 Data go to stdout, logs and progress to stderr. Tags are estimates: look at the film before acting on them.";
 
 /// Tracking files of whole basketball games in, tagged ball screens out.
@@ -53,6 +54,8 @@ pub enum Command {
     Season(SeasonArgs),
     /// Tell what one team does, in words: looks, flow, disguise, counters, and the possessions to look up
     Digest(DigestArgs),
+    /// Fit the decision on coverages to your own labels, and say honestly whether it helps
+    Tune(TuneArgs),
     /// Play simulated, labelled games of an invented league
     Practice(PracticeArgs),
 }
@@ -111,6 +114,31 @@ pub struct ScoreArgs {
     /// What to do with a labelled game that has no tables
     #[arg(long, value_enum, value_name = "WHAT", default_value = "refuse")]
     pub missing_games: MissingGames,
+}
+
+/// Arguments of `scrim tune`.
+#[derive(Debug, Args)]
+pub struct TuneArgs {
+    /// The pipeline file to begin from, for example pipelines/nightly.toml
+    pub pipeline: PathBuf,
+    /// The labelled games: a source folder, a folder of source folders, or a single tracking file
+    #[arg(long, short)]
+    pub input: PathBuf,
+    /// Folder of labels of `screens` and `coverages`: NAME.csv or NAME.parquet here, in labels/, or in a folder a game
+    #[arg(long, short, value_name = "DIR")]
+    pub labels: PathBuf,
+    /// The pipeline file to write, if the fit helps
+    #[arg(long, short, value_name = "FILE")]
+    pub output: PathBuf,
+    /// Also write what the fit has seen, a line a labelled ball screen, as CSV
+    #[arg(long, value_name = "FILE")]
+    pub samples: Option<PathBuf>,
+    /// A mapping file for all sources; without it, each source folder's own mapping.toml, else the canonical columns
+    #[arg(long, short)]
+    pub mapping: Option<PathBuf>,
+    /// How many sources are worked on at once; memory grows with it [default: one a processor]
+    #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub jobs: Option<u16>,
 }
 
 /// What to do with a labelled game that has no tables.
@@ -313,6 +341,9 @@ pub struct PracticeArgs {
     /// Leave the ball's height untold
     #[arg(long)]
     pub no_ball_height: bool,
+    /// A season: eight teams with known habits, games in the order of their dates, and the truth beside them in truth/
+    #[arg(long)]
+    pub season: bool,
     /// Also write each game's tracking as a CSV in feet with a corner origin, and its mapping: GAME/csv-in-feet/
     #[arg(long)]
     pub csv_in_feet: bool,

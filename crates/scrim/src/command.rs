@@ -10,6 +10,7 @@ pub mod report;
 pub mod run;
 pub mod score;
 pub mod season;
+pub mod tune;
 
 use std::io::{self, Write};
 

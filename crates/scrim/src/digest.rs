@@ -17,7 +17,7 @@ const TOLD: usize = 8;
 
 /// Tells a game's ball screens: how many of each outcome by team, where and who most often, and a handful one by one.
 pub fn digest(tagged: &TaggedGame) -> String {
-    let TaggedGame { game, tables } = tagged;
+    let TaggedGame { game, tables, .. } = tagged;
     let people = People::of(game);
     let screens: Vec<&ScreenRow> = tables.screens.iter().filter(|row| row.on_ball).collect();
     let mut text = String::new();

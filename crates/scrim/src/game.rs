@@ -1,8 +1,8 @@
 //! One game through all stages, in memory.
 
 use scrim_actions::{
-    Screens, coverage_rows, cut_rows, dilemma_rows, find_ball_screens, find_cuts, find_dilemmas,
-    find_off_ball_motion, find_off_ball_screens, find_reads, find_spacing, floor_control_rows,
+    BallScreenRead, Screens, coverage_rows, cut_rows, dilemma_rows, find_ball_screens, find_cuts,
+    find_dilemmas, find_off_ball_motion, find_off_ball_screens, find_reads, find_spacing, floor_control_rows,
     off_ball_motion_rows, option_rows, screen_rows, spacing_rows,
 };
 use scrim_flow::{entry_rows, find_flow, possession_extras, sequence_rows};
@@ -64,6 +64,8 @@ pub struct TaggedGame {
     pub game: Game,
     /// Its rows.
     pub tables: GameTables,
+    /// What was read of each ball screen, in the order of the rows of `coverages`.
+    pub reads: Vec<BallScreenRead>,
 }
 
 /// Takes a game through all stages.
@@ -131,7 +133,7 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         sequences: sequence_rows(&game, &play, &screens, &reads, &flow),
         quality,
     };
-    Ok(TaggedGame { game, tables })
+    Ok(TaggedGame { game, tables, reads })
 }
 
 impl GameTables {

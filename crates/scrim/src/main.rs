@@ -15,7 +15,7 @@ fn main() -> ExitCode {
     // The demo speaks to people: its digest says it all.
     let is_quiet = cli.quiet || (cli.command.is_none() && cli.log == LogFormat::Text);
     let bar = match cli.command {
-        Some(Command::Run(_) | Command::Practice(_)) | None => log::progress_bar(cli.log),
+        Some(Command::Run(_) | Command::Practice(_) | Command::Tune(_)) | None => log::progress_bar(cli.log),
         Some(
             Command::Inspect(_)
             | Command::Pipeline(_)
@@ -41,6 +41,7 @@ fn main() -> ExitCode {
         Some(Command::Clips(args)) => command::clips::clips(args),
         Some(Command::Season(args)) => command::season::season(args),
         Some(Command::Digest(args)) => command::digest::digest(args),
+        Some(Command::Tune(args)) => command::tune::tune(args, &bar),
         Some(Command::Practice(args)) => command::practice::practice(args, &bar),
         None => command::demo::demo(&bar),
     }));

@@ -179,6 +179,14 @@ pub enum PipelineError {
         /// Which one.
         source: Box<scrim_season::SeasonError>,
     },
+    /// A parameter lies outside its bounds.
+    #[error("{path}: section [reads] cannot be used", path = path.display())]
+    Reads {
+        /// The file.
+        path: PathBuf,
+        /// Which one.
+        source: scrim_actions::ReadError,
+    },
     /// A parameter that no stage can have a meaning for.
     #[error("{path}: {key} = {found}; a parameter is a number, up to {MOST} either side of 0; its unit is in its name", path = path.display())]
     Number {
@@ -244,6 +252,10 @@ impl Pipeline {
         pipeline.season.check().map_err(|source| PipelineError::Season {
             path: path.into(),
             source: Box::new(source),
+        })?;
+        pipeline.reads.check().map_err(|source| PipelineError::Reads {
+            path: path.into(),
+            source,
         })?;
         if let Some(court) = &pipeline.court {
             court.court().map_err(|source| PipelineError::Court {
@@ -403,5 +415,10 @@ mod tests {
     fn a_value_out_of_bounds_is_refused_by_name() {
         let told = crate::failure::told(&read("[tracks]\ngrid_hz = 0.0\n").unwrap_err());
         assert!(told.contains("grid_hz") && told.contains("[tracks]"), "{told}");
+        let told = crate::failure::told(&read("[reads.coverage]\nclose_m = -1.0\n").unwrap_err());
+        assert!(
+            told.contains("coverage.close_m") && told.contains("[reads]"),
+            "{told}"
+        );
     }
 }

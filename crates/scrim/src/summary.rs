@@ -16,6 +16,8 @@ pub enum Exit {
     Usage,
     /// 3: some games (or files) failed, the others were done.
     SomeFailed,
+    /// 4: `tune` found no gain and wrote nothing.
+    NoGain,
 }
 
 impl Exit {
@@ -26,6 +28,7 @@ impl Exit {
             Self::NothingDone => 1,
             Self::Usage => 2,
             Self::SomeFailed => 3,
+            Self::NoGain => 4,
         }
     }
 }

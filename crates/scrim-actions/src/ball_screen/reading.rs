@@ -402,7 +402,39 @@ fn defenders_at(scene: &Scene, handler: usize, mate: usize, k: usize) -> (Option
     };
     let user = user.or_else(|| nearest(handler, screener));
     let screener = screener.or_else(|| nearest(mate, user));
-    (user, screener)
+    match (user, screener) {
+        (Some(of_handler), Some(of_mate))
+            if stand_exchanged(scene, (handler, of_handler), (mate, of_mate), k) =>
+        {
+            (screener, user)
+        }
+        (_, _) => (user, screener),
+    }
+}
+
+/// Matchups change seldom and late: who guards whom in this last time before a screen is also told by where they stand, s.
+const STAND_S: f32 = 1.0;
+/// The two defenders stand so much nearer to each other's man than to their own, both together and on average, that it is
+/// the matchups that are wrong, m. Common practice, no source.
+const EXCHANGED_M: f32 = 1.0;
+
+/// Whether two defenders stand as if each guarded the other's man, before frame `k`; pairs are (attacker, defender).
+fn stand_exchanged(scene: &Scene, one: (usize, usize), other: (usize, usize), k: usize) -> bool {
+    let gap = |attacker: usize, defender: usize, k: usize| {
+        scene.defenders[defender]
+            .at(k)
+            .distance_m(scene.attackers[attacker].at(k))
+    };
+    let (mut nearer, mut seen) = (0.0, 0);
+    for k in k.saturating_sub(scene.frames_in(STAND_S))..=k {
+        let own = gap(one.0, one.1, k) + gap(other.0, other.1, k);
+        let exchanged = gap(one.0, other.1, k) + gap(other.0, one.1, k);
+        if (own - exchanged).is_finite() {
+            nearer += own - exchanged;
+            seen += 1;
+        }
+    }
+    seen > 0 && nearer > EXCHANGED_M * seen as f32
 }
 
 /// The handler's way past the screener.

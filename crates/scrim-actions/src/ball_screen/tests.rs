@@ -8,4 +8,4 @@
 mod invariances;
 mod negatives;
 mod screens;
-mod stage;
+pub(crate) mod stage;

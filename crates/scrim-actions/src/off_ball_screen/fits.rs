@@ -215,24 +215,24 @@ impl OffBallWeights {
 impl Default for OffBallWeights {
     fn default() -> Self {
         Self {
-            bias: -28.38,
+            bias: -28.50,
             came: 1.51,
             went: 2.82,
             near: 2.09,
-            fast: 1.57,
-            still: 3.77,
-            close: 2.99,
-            past: 1.70,
-            in_the_way: 2.01,
-            guarded: 1.48,
-            clear: 1.58,
+            fast: 1.58,
+            still: 3.72,
+            close: 3.00,
+            past: 1.69,
+            in_the_way: 1.99,
+            guarded: 1.49,
+            clear: 1.56,
             settled: 1.65,
-            in_front: 1.83,
-            kind: 1.64,
+            in_front: 1.82,
+            kind: 1.65,
             prompt: 1.18,
-            arrived: 1.27,
-            quiet: 1.63,
-            free: 1.58,
+            arrived: 1.26,
+            quiet: 1.62,
+            free: 1.75,
         }
     }
 }

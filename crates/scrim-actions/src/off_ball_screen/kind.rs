@@ -7,7 +7,7 @@ use super::OffBallScreenParams;
 use super::reading::Reading;
 
 /// How well one kind fits, 0 (not at all) to 1 (fully).
-pub(super) type KindFit = (ScreenKind, f32);
+type KindFit = (ScreenKind, f32);
 
 /// The kind that fits best, and the one that came second.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -20,12 +20,29 @@ pub(super) struct KindChoice {
     pub runner_up: Option<ScreenKind>,
 }
 
-/// Chooses a kind; `None` when none fits well enough to be one.
+/// The kind of the way that a user took past a screener; `None` when none fits well enough to be one.
+pub(super) fn kind_taken(reading: &Reading, params: &OffBallScreenParams) -> Option<KindChoice> {
+    choose_kind(&Way::taken(reading, params), params)
+}
+
+/// The kind of the way that a user, who stands at `from`, was meant to take past a screener at `spot`.
+pub(super) fn kind_meant(
+    from: Point<AttackFrame>,
+    spot: Point<AttackFrame>,
+    ball: Point<AttackFrame>,
+    since_own_touch_s: Option<f32>,
+    params: &OffBallScreenParams,
+) -> Option<KindChoice> {
+    let way = Way::meant(from, spot, ball, after_pass(since_own_touch_s, params));
+    choose_kind(&way, params)
+}
+
+/// Chooses a kind.
 ///
 /// Definitions overlap: a rub is a back screen after a pass, a zipper is a down screen along the lane line, crosses and
 /// flexes end where back screens end. So the narrower ones get a lead, and among equals the order of [`kind_fits`] holds.
-pub(super) fn choose_kind(reading: &Reading, params: &OffBallScreenParams) -> Option<KindChoice> {
-    let mut ranked = kind_fits(reading, params).map(|(kind, fit)| (kind, fit, fit + lead(kind, params)));
+fn choose_kind(way: &Way, params: &OffBallScreenParams) -> Option<KindChoice> {
+    let mut ranked = kind_fits(way).map(|(kind, fit)| (kind, fit, fit + lead(kind, params)));
     // Stable: equals stay in their stated order.
     ranked.sort_by(|a, b| b.2.total_cmp(&a.2));
     let mut fitting = ranked
@@ -53,8 +70,7 @@ fn lead(kind: ScreenKind, params: &OffBallScreenParams) -> f32 {
 }
 
 /// How well the seven kinds fit, in the order in which equals are resolved: the narrower definition first.
-fn kind_fits(reading: &Reading, params: &OffBallScreenParams) -> [KindFit; 7] {
-    let way = Way::of(reading, params);
+fn kind_fits(way: &Way) -> [KindFit; 7] {
     [
         (ScreenKind::Rub, way.rub()),
         (ScreenKind::Cross, way.cross()),
@@ -70,6 +86,8 @@ fn kind_fits(reading: &Reading, params: &OffBallScreenParams) -> [KindFit; 7] {
 struct Way {
     /// Where the run began.
     from: Point<AttackFrame>,
+    /// Where he is beside the screener.
+    beside: Point<AttackFrame>,
     /// Where he is a second past the screener.
     past: Point<AttackFrame>,
     /// Where the run ended.
@@ -83,18 +101,51 @@ struct Way {
 }
 
 impl Way {
-    fn of(reading: &Reading, params: &OffBallScreenParams) -> Self {
-        let side = if reading.spot.y_m < 0.0 { -1.0 } else { 1.0 };
+    /// The way that a user took.
+    fn taken(reading: &Reading, params: &OffBallScreenParams) -> Self {
+        Self {
+            from: reading.from,
+            beside: reading.beside,
+            past: reading.past,
+            to: reading.to,
+            spot: reading.spot,
+            ball: reading.ball,
+            after_pass: after_pass(reading.since_own_touch_s, params),
+        }
+        .with_screener_on_positive_side()
+    }
+
+    /// The way that a user who did not go would have taken: straight past the screener.
+    fn meant(
+        from: Point<AttackFrame>,
+        spot: Point<AttackFrame>,
+        ball: Point<AttackFrame>,
+        after_pass: f32,
+    ) -> Self {
+        let on = (spot - from).unit();
+        Self {
+            from,
+            beside: spot,
+            past: spot + on * MEANT_PAST_M,
+            to: spot + on * MEANT_PAST_M,
+            spot,
+            ball,
+            after_pass,
+        }
+        .with_screener_on_positive_side()
+    }
+
+    fn with_screener_on_positive_side(self) -> Self {
+        let side = if self.spot.y_m < 0.0 { -1.0 } else { 1.0 };
         let turned = |at: Point<AttackFrame>| Point::new(at.x_m, at.y_m * side);
         Self {
-            from: turned(reading.from),
-            past: turned(reading.past),
-            to: turned(reading.to),
-            spot: turned(reading.spot),
-            ball: turned(reading.ball),
-            after_pass: reading
-                .since_own_touch_s
-                .map_or(0.0, |s| fade(s, params.after_pass_s, 1.4 * params.after_pass_s)),
+            from: turned(self.from),
+            beside: turned(self.beside),
+            past: turned(self.past),
+            to: turned(self.to),
+            spot: turned(self.spot),
+            ball: turned(self.ball),
+            after_pass: self.after_pass,
         }
     }
 
@@ -103,9 +154,9 @@ impl Way {
         from_hoop_m(self.from) - from_hoop_m(self.past)
     }
 
-    /// Up the floor, m.
+    /// Up the floor, m, at the screener or a second past him: who curls is on his way down again by then.
     fn up_m(&self) -> f32 {
-        self.past.x_m - self.from.x_m
+        self.past.x_m.max(self.beside.x_m) - self.from.x_m
     }
 
     /// After a pass, from top or slot to the rim, past a screener at elbow or high post.
@@ -208,6 +259,14 @@ impl Way {
     }
 }
 
+/// How far past the screener a user would have gone in a second, m: a run of some 4 m/s less the start.
+const MEANT_PAST_M: f32 = 3.0;
+
+/// How surely the user has passed the ball not long before, 0 to 1.
+fn after_pass(since_own_touch_s: Option<f32>, params: &OffBallScreenParams) -> f32 {
+    since_own_touch_s.map_or(0.0, |s| fade(s, params.after_pass_s, 1.4 * params.after_pass_s))
+}
+
 /// How deep the block-to-block game is, from the hoop up, m (vocabulary: `cross`).
 const LANE_DEPTH_M: f32 = 3.2;
 /// The lane line from the middle of the floor, m: half of 4.90 m (FIBA Official Basketball Rules, Art. 2).
@@ -219,13 +278,19 @@ fn from_hoop_m(at: Point<AttackFrame>) -> f32 {
     at.distance_m(Point::origin())
 }
 
-/// 0 at `none` and below, 1 at `full` and above, straight between.
+/// 0 at `none` and below, 1 at `full` and above, straight between; 0 for what is not known (NaN).
 pub(super) fn rise(value: f32, none: f32, full: f32) -> f32 {
+    if value.is_nan() {
+        return 0.0;
+    }
     ((value - none) / (full - none)).clamp(0.0, 1.0)
 }
 
-/// 1 at `full` and below, 0 at `none` and above, straight between.
+/// 1 at `full` and below, 0 at `none` and above, straight between; 0 for what is not known (NaN).
 pub(super) fn fade(value: f32, full: f32, none: f32) -> f32 {
+    if value.is_nan() {
+        return 0.0;
+    }
     1.0 - rise(value, full, none)
 }
 

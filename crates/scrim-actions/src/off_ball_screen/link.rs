@@ -1,5 +1,7 @@
 //! What stands twice, and what belongs together: one row a screen, staggers linked.
 
+use scrim_tables::tags::Outcome;
+
 use super::{OffBallScreen, OffBallScreenParams};
 
 /// Orders a possession's rows in time, keeps one of each screen, links staggers, and adds them to `found`.
@@ -16,27 +18,18 @@ pub(super) fn order_and_link(
         .collect();
     let mut reversed = reversed.into_iter();
     part.retain(|_| reversed.next() == Some(false));
-    // The surest first, so that each other telling of the same two meets it.
+    // What was used first, then the surest, so that each other telling of the same screen meets it.
+    let not_used = |screen: &OffBallScreen| screen.outcome != Outcome::Used;
     part.sort_by(|a, b| {
-        b.confidence
-            .total_cmp(&a.confidence)
+        not_used(a)
+            .cmp(&not_used(b))
+            .then(b.confidence.total_cmp(&a.confidence))
             .then((a.used, a.screener, a.user).cmp(&(b.used, b.screener, b.user)))
     });
     let mut kept: Vec<OffBallScreen> = Vec::with_capacity(part.len());
     for screen in part {
-        let two = (screen.screener, screen.user);
-        let apart = |other: &OffBallScreen| other.used.abs_diff(screen.used);
-        let same = kept
-            .iter_mut()
-            .find(|other| (other.screener, other.user) == two && apart(other) < frames(params.same_s));
-        if let Some(same) = same {
-            // The use is the closest approach, also when another moment of the same screen tells more clearly what it is.
-            let is_same_stay = apart(same) < frames(params.stagger_s);
-            if is_same_stay && screen.evidence.user_gap_m < same.evidence.user_gap_m {
-                same.used = screen.used;
-                same.set = same.set.filter(|&set| set <= same.used);
-                same.evidence.user_gap_m = screen.evidence.user_gap_m;
-            }
+        let is_same = |other: &OffBallScreen| is_same(other, &screen, &frames, params);
+        if kept.iter().any(is_same) {
             continue;
         }
         kept.push(screen);
@@ -44,8 +37,10 @@ pub(super) fn order_and_link(
     kept.sort_by_key(|screen| (screen.used, screen.screener, screen.user));
     let first = found.len();
     for place in 1..kept.len() {
+        let both_used = |other: usize| !not_used(&kept[other]) && !not_used(&kept[place]);
         let before = (0..place).rev().find(|&other| {
             kept[other].user == kept[place].user
+                && both_used(other)
                 && kept[other].screener != kept[place].screener
                 && kept[place].used - kept[other].used <= frames(params.stagger_s)
         });
@@ -54,11 +49,31 @@ pub(super) fn order_and_link(
     found.extend(kept);
 }
 
+/// Whether `screen` tells what `other`, the better telling, has told.
+fn is_same(
+    other: &OffBallScreen,
+    screen: &OffBallScreen,
+    frames: &dyn Fn(f32) -> usize,
+    params: &OffBallScreenParams,
+) -> bool {
+    let apart = other.used.abs_diff(screen.used);
+    let soon = apart < frames(params.same_s);
+    let same_two = other.screener == screen.screener && other.user == screen.user;
+    // Two beside each other, and the user passes both: one of them screens.
+    let same_spot = other.user == screen.user
+        && apart < frames(params.same_spot_s)
+        && other.spot.distance_m(screen.spot) < params.same_spot_m;
+    // Who screens or is screened for does not at the same time screen in vain for another.
+    let in_vain = screen.outcome != Outcome::Used && [other.screener, other.user].contains(&screen.screener);
+    soon && (same_two || in_vain) || same_spot
+}
+
 /// Whether the roles were the other way round: a screener on his way to his spot runs by the man he will screen for, and
 /// that is no use of a screen. Of the two tellings the later has the benefit of [`LATER_MORE`].
 fn is_reversed(screen: &OffBallScreen, part: &[OffBallScreen], within: usize) -> bool {
     part.iter().any(|other| {
         (other.user, other.screener) == (screen.screener, screen.user)
+            && other.outcome == Outcome::Used
             && other.used.abs_diff(screen.used) < within
             && if other.used > screen.used {
                 other.confidence + LATER_MORE >= screen.confidence

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::fits::OffBallWeights;
+use crate::SetParams;
 
 /// When a team-mate away from the ball counts as a screener, and when a screen is over. Words and values: vocabulary,
 /// "Screens"; where it is silent, common practice, no source.
@@ -38,10 +39,20 @@ pub struct OffBallScreenParams {
     pub stagger_s: f32,
     /// Two tellings of the same two within this are one screen, s. Default 2.5.
     pub same_s: f32,
+    /// Two screeners for one user within this of each other, m ... Default 1.5.
+    pub same_spot_m: f32,
+    /// ... and this soon after each other are one screen, and the surer stands, s; else they are a stagger. Default 1.0.
+    pub same_spot_s: f32,
     /// Of two screens of the same two in turned roles within this only the surer is one, s: a screener on his way to his
     /// spot runs by the man he will screen for. Default 4.0.
     pub reversed_s: f32,
-    /// Rows less sure than this are not written. Default 0.55: a little more than an even bet.
+    /// A defender who was hit had the screener this near, or nearer, m ... Default 1.0.
+    pub hit_gap_m: f32,
+    /// ... and is this far behind the user 0.8 s after the use, or farther, m. Default 1.8.
+    pub hit_behind_m: f32,
+    /// When a screen that nobody used is one.
+    pub parted: PartedParams,
+    /// Rows less sure than this are not written. Default 0.6: somewhat more than an even bet.
     pub min_confidence: f32,
     /// How sure a screen is.
     pub weights: OffBallWeights,
@@ -64,9 +75,90 @@ impl Default for OffBallScreenParams {
             end_apart_m: 2.5,
             stagger_s: 1.5,
             same_s: 2.5,
+            same_spot_m: 1.5,
+            same_spot_s: 1.0,
             reversed_s: 4.0,
-            min_confidence: 0.55,
+            hit_gap_m: 1.0,
+            hit_behind_m: 1.8,
+            parted: PartedParams::default(),
+            min_confidence: 0.6,
             weights: OffBallWeights::default(),
+        }
+    }
+}
+
+impl OffBallScreenParams {
+    /// What counts as a stop.
+    pub(super) fn stops(&self) -> SetParams {
+        SetParams {
+            max_speed_mps: self.max_set_speed_mps,
+            min_set_s: self.min_set_s,
+            ..SetParams::default()
+        }
+    }
+}
+
+/// When a screen that nobody used (rejected, slipped or unused) is one: team-mates stand near each other all the time, so
+/// nothing short of a man who comes for a defender and stops at him counts. Common practice, no source.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct PartedParams {
+    /// The screener came this far in the 1.5 s before, m. Default 2.5.
+    pub min_arrival_m: f32,
+    /// He came at the user's defender: within this of the direction to him, degrees. Default 30.
+    pub arrival_angle_deg: f32,
+    /// He stops this near the user's defender, m. Default 1.0.
+    pub defender_near_m: f32,
+    /// The user is this near the screener then, m. Default 2.6.
+    pub user_near_m: f32,
+    /// He has his defender this near, m. Default 1.9.
+    pub guarded_m: f32,
+    /// Slower than this the user waits, m/s. Default 1.5.
+    pub waiting_speed_mps: f32,
+    /// The handler is at least so far from the screener, else it is a matter of the ball, m. Default 4.0.
+    pub handler_away_m: f32,
+    /// A user who goes covers this in 0.8 s, m. Default 1.6.
+    pub go_m: f32,
+    /// He rejects the screen when he goes at least at this angle from the direction to the screener, degrees. Default 100.
+    pub reject_angle_deg: f32,
+    /// A screener who has left is this far from his spot, m. Default 0.8.
+    pub leave_m: f32,
+    /// A screener who leaves earlier than this slips, if it is to the rim, s. Default 1.2.
+    pub slip_within_s: f32,
+    /// He is this much nearer the hoop 0.8 s later, m. Default 1.2.
+    pub slip_toward_hoop_m: f32,
+    /// An unused screen stood at least so long, s. Default 1.2.
+    pub min_unused_s: f32,
+    /// Nobody waits longer than this, s. Default 3.0.
+    pub longest_wait_s: f32,
+    /// The spot is at least so far from the hoop: nearer to it everyone stands beside someone, m. Default 2.5.
+    pub from_hoop_m: f32,
+    /// A way past the screener would fit a kind at least so well, 0 to 1. Default 0.6.
+    pub min_kind_fit: f32,
+    /// How sure such a row is: one stated value, not measured one by one. Default 0.6.
+    pub confidence: f32,
+}
+
+impl Default for PartedParams {
+    fn default() -> Self {
+        Self {
+            min_arrival_m: 2.5,
+            arrival_angle_deg: 30.0,
+            defender_near_m: 1.0,
+            user_near_m: 2.6,
+            guarded_m: 1.9,
+            waiting_speed_mps: 1.5,
+            handler_away_m: 4.0,
+            go_m: 1.6,
+            reject_angle_deg: 100.0,
+            leave_m: 0.8,
+            slip_within_s: 1.2,
+            slip_toward_hoop_m: 1.2,
+            min_unused_s: 1.2,
+            longest_wait_s: 3.0,
+            from_hoop_m: 2.5,
+            min_kind_fit: 0.6,
+            confidence: 0.6,
         }
     }
 }

@@ -92,3 +92,33 @@ fn is_passing(scene: &Scene, user: usize, screener: usize, k: usize, params: &Of
         .any(|speed| speed >= params.min_user_speed_mps);
     fast && slow && spot.x_m < scene.half_court_x_m && !has_ball(user) && !has_ball(screener)
 }
+
+/// The closest approach of the whole stay beside the screener, of which the passing is the moment that tells most: scene
+/// frame and distance, m. A user may come up, wait there, and pass only then.
+pub(super) fn closest_of_stay(
+    scene: &Scene,
+    passing: &Passing,
+    params: &OffBallScreenParams,
+) -> (usize, f32) {
+    let (u, s) = (&scene.attackers[passing.user], &scene.attackers[passing.screener]);
+    let near_m = params.use_gap_m + params.gap_slack_m;
+    let gap_m = |k: usize| u.at(k).distance_m(s.at(k));
+    let long = scene.frames_in(STAY_S);
+    let (at, first, end) = (
+        passing.at,
+        passing.at.saturating_sub(long),
+        (passing.at + long + 1).min(scene.frames),
+    );
+    let before = (first..at).rev().take_while(|&k| gap_m(k) < near_m);
+    let after = (at + 1..end).take_while(|&k| gap_m(k) < near_m);
+    before
+        .chain(after)
+        .map(|k| (k, gap_m(k)))
+        .fold(
+            (at, passing.gap_m),
+            |best, next| if next.1 < best.1 { next } else { best },
+        )
+}
+
+/// A stay is looked at this long to both sides, s.
+const STAY_S: f32 = 1.5;

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use scrim_floor::{AttackFrame, Point};
-use scrim_play::{Mover, Scene, Shot};
+use scrim_play::{Mover, Play, Scene, Shot};
 
 use super::OffBallScreenParams;
 use super::passing::Passing;
@@ -115,6 +115,27 @@ pub(super) struct Setting<'a> {
     pub half_court: usize,
 }
 
+impl<'a> Setting<'a> {
+    /// What `scene`, the possession's, is measured against; `None` when it never got into its half court.
+    pub fn of(
+        scene: &'a Scene,
+        play: &'a Play,
+        possession: usize,
+        ball_screens: &'a [BallScreen],
+    ) -> Option<Self> {
+        let of = &play.possessions[possession];
+        // Ball screens stand in the order of possessions.
+        let first = ball_screens.partition_point(|screen| screen.possession < possession);
+        let end = ball_screens.partition_point(|screen| screen.possession <= possession);
+        Some(Self {
+            scene,
+            shots: &play.shots[of.shots.clone()],
+            ball_screens: &ball_screens[first..end],
+            half_court: of.half_court?.saturating_sub(scene.first_frame),
+        })
+    }
+}
+
 /// Measures a passing.
 pub(super) fn measure(setting: &Setting<'_>, passing: Passing, params: &OffBallScreenParams) -> Reading {
     let scene = setting.scene;
@@ -176,6 +197,10 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing, params: &OffBallS
             .iter()
             .filter(move |screen| screen.screener == player)
     };
+    let past = (at..ahead(PAST_S) + 1)
+        .rev()
+        .find(|&k| u.at(k).is_finite())
+        .unwrap_or(at);
     let touch = scene.frames_in(TOUCH_S);
     let seconds = |frames: usize| (frames as f64 / scene.hz) as f32;
     let has = |k: &usize| scene.handler[*k] == Some(user as u8);
@@ -195,7 +220,7 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing, params: &OffBallS
         screener_defender,
         from: u.at(run_from),
         beside: u.at(at),
-        past: u.at(ahead(PAST_S)),
+        past: u.at(past),
         to: u.at(run_to),
         ball: scene.ball_at(at),
         came_m: most(back(WAY_S)..at + 1, &|k| u.at(k).distance_m(u.at(at))),
@@ -231,14 +256,9 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing, params: &OffBallS
 
 /// The stop of the screener that the closest approach falls into, or comes just after.
 fn stands(scene: &Scene, s: &Mover, at: usize, params: &OffBallScreenParams) -> Option<Range<usize>> {
-    let set = crate::SetParams {
-        max_speed_mps: params.max_set_speed_mps,
-        min_set_s: params.min_set_s,
-        ..crate::SetParams::default()
-    };
     let within = at.saturating_sub(scene.frames_in(STILL_BEFORE_S))
         ..(at + scene.frames_in(STILL_AFTER_S)).min(scene.frames);
-    stop::find_stops(scene, s, within, &set)
+    stop::find_stops(scene, s, within, &params.stops())
         .into_iter()
         .map(|stop| stop.frames)
         .rfind(|frames| frames.start <= at)

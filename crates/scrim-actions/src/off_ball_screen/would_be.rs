@@ -4,6 +4,7 @@ use scrim_play::{Play, Scene};
 use scrim_tables::tags::ScreenKind;
 use scrim_tracks::PlayerIx;
 
+use super::reading::Setting;
 use super::{OffBallFits, OffBallScreenParams};
 use crate::BallScreen;
 
@@ -35,24 +36,20 @@ pub fn off_ball_candidates(
 ) -> Vec<OffBallCandidate> {
     let mut found = Vec::new();
     for (possession, scene) in scenes.iter().enumerate() {
-        super::would_be(
-            scene,
-            play,
-            possession,
-            ball_screens,
-            params,
-            |reading, decision| {
-                found.push(OffBallCandidate {
-                    possession,
-                    screener: scene.attackers[reading.passing.screener].player,
-                    user: scene.attackers[reading.passing.user].player,
-                    kind: decision.choice.kind,
-                    used: scene.first_frame + reading.passing.at,
-                    fits: decision.fits,
-                    confidence: decision.confidence,
-                });
-            },
-        );
+        let Some(setting) = Setting::of(scene, play, possession, ball_screens) else {
+            continue;
+        };
+        super::would_be(&setting, params, |reading, decision| {
+            found.push(OffBallCandidate {
+                possession,
+                screener: scene.attackers[reading.passing.screener].player,
+                user: scene.attackers[reading.passing.user].player,
+                kind: decision.choice.kind,
+                used: scene.first_frame + reading.passing.at,
+                fits: decision.fits,
+                confidence: decision.confidence,
+            });
+        });
     }
     found
 }

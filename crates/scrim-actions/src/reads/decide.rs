@@ -36,11 +36,13 @@ pub(super) fn decide(
     evidence: ReadEvidence,
     params: &ReadParams,
 ) -> BallScreenRead {
-    let (coverage, unclear) = coverage::decide(screen, &evidence, params);
+    let inputs = coverage::inputs(screen, &evidence, params);
+    let (coverage, unclear) = coverage::decide(inputs.as_ref().map_err(|reason| *reason), params);
     let (helper_action, helper) = help::decide(&evidence, &params.help);
     BallScreenRead {
         coverage,
         unclear,
+        coverage_inputs: inputs.ok(),
         on_ball_path: path::decide(coverage, &evidence, &params.path),
         helper_action,
         helper: helper.map(|place| scene.defenders[place].player),
@@ -73,6 +75,7 @@ pub(super) fn nothing_to_read() -> BallScreenRead {
     BallScreenRead {
         coverage: unsure(Coverage::Unclear),
         unclear: Some(UnclearReason::NotSeen),
+        coverage_inputs: None,
         on_ball_path: Decided {
             word: OnBallPath::Unclear,
             confidence: 0.0,

@@ -72,7 +72,7 @@ pub(super) fn measure(cast: &Cast, play: &Play, screen: &BallScreen, params: &Re
         seen_share: seen_share(cast, params),
         big: big::measure(cast, watched, params),
         on_ball: on_ball::measure(cast, params),
-        swap: swap::measure(cast, shot.as_ref(), params),
+        swap: swap::measure(cast, shot.as_ref(), watched, params),
         help: help::measure(cast, params),
         screener: screener::measure(cast, params),
         handler,

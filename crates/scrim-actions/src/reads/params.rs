@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::{CoverageInputs, CoverageModel};
+
 /// How coverages and options are read. Words and values: vocabulary, "Coverage of a ball screen" and "What the offence
 /// makes of it"; where it is silent, common practice, no source.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -17,6 +19,29 @@ pub struct ReadParams {
     pub help: HelpParams,
     /// How the options are told.
     pub option: OptionParams,
+    /// The weights of the fitted decision on the coverage, a section a word.
+    pub coverage_model: CoverageModel,
+}
+
+impl ReadParams {
+    /// How likely each of [`crate::COVERAGE_WORDS`] is by the decision that [`CoverageParams::decision`] names; they add up
+    /// to 1.
+    pub fn coverage_likelihoods(&self, inputs: &CoverageInputs) -> [f32; 6] {
+        match self.coverage.decision {
+            CoverageDecision::Rules => CoverageModel::RULES.likelihoods(inputs),
+            CoverageDecision::Fitted => self.coverage_model.likelihoods(inputs),
+        }
+    }
+}
+
+/// Who decides on the coverage.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum CoverageDecision {
+    /// The rules of the vocabulary alone.
+    Rules,
+    /// The rules and the evidence, weighed by a [`CoverageModel`].
+    Fitted,
 }
 
 /// When things are measured, around the use.
@@ -100,6 +125,9 @@ impl Default for WindowParams {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct CoverageParams {
+    /// Who decides: `rules` or `fitted`. Default `fitted`: it does better on practice
+    /// games that it was not fitted to, and on simulated games of another make.
+    pub decision: CoverageDecision,
     /// Below the screen: nearer the hoop than the screener by this, m. Default 1.5 (vocabulary).
     pub drop_depth_m: f32,
     /// Softness of the depth, m. Default 0.25.
@@ -144,6 +172,7 @@ pub struct CoverageParams {
 impl Default for CoverageParams {
     fn default() -> Self {
         Self {
+            decision: CoverageDecision::Fitted,
             drop_depth_m: 1.5,
             depth_softness_m: 0.25,
             hedge_beyond_m: 0.6,

@@ -305,12 +305,17 @@ impl Staging {
     }
 
     /// Reads the first screen. The ball is where attacker 0 is while he has it.
-    pub fn read(mut self) -> BallScreenRead {
+    pub fn read(self) -> BallScreenRead {
+        self.read_with(&ReadParams::default())
+    }
+
+    /// The same with other parameters.
+    pub fn read_with(mut self, params: &ReadParams) -> BallScreenRead {
         for k in 0..self.scene.frames {
             let at = self.scene.attackers[0].at(k);
             (self.scene.ball_x_m[k], self.scene.ball_y_m[k]) = (at.x_m, at.y_m);
         }
-        let reads = find_reads(&[self.scene], &self.play, &self.screens, &ReadParams::default());
+        let reads = find_reads(&[self.scene], &self.play, &self.screens, params);
         reads.into_iter().next().expect("a read a screen")
     }
 }

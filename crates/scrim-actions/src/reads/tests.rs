@@ -6,6 +6,7 @@ use scrim_tables::tags::{
 };
 
 use super::staging::{BIG, HANDLER, ON_BALL, SCREENER, SPOT, Staging, USE_S, Way, Who};
+use super::{CoverageDecision, ReadParams};
 
 /// The handler strings it out, away from the hoop, with the two defenders on him.
 const STRUNG_OUT: &[Way] = &[
@@ -140,9 +141,8 @@ fn a_defender_who_passes_on_the_hoops_side_goes_under() {
     assert_read(under, Coverage::Drop, OnBallPath::Under);
 }
 
-#[test]
-fn a_hedge_that_turns_into_a_switch_is_a_switch() {
-    let staging = hedge()
+fn hedge_then_switch() -> Staging {
+    hedge()
         .go(SCREENER, ROLL)
         .go(
             BIG,
@@ -162,24 +162,30 @@ fn a_hedge_that_turns_into_a_switch_is_a_switch() {
                 (3.6, 7.6, 0.4),
                 (5.2, 1.0, 0.4),
             ],
-        );
-    assert_read(staging, Coverage::Switch, OnBallPath::Switched);
+        )
+}
+
+#[test]
+fn a_hedge_that_turns_into_a_switch_is_a_switch() {
+    assert_read(hedge_then_switch(), Coverage::Switch, OnBallPath::Switched);
+}
+
+fn soft_show() -> Staging {
+    // √(7.5² + 0.9²) − 7.4 = 0.15 m beyond the screen: less than the 0.6 m of a hedge.
+    level().go(
+        BIG,
+        &[(2.0, 7.0, 0.8), (3.0, 7.5, 0.9), (4.0, 5.8, 2.2), (5.0, 5.4, 0.3)],
+    )
 }
 
 #[test]
 fn a_soft_show_is_level() {
-    // √(7.5² + 0.9²) − 7.4 = 0.15 m beyond the screen: less than the 0.6 m of a hedge.
-    let staging = level().go(
-        BIG,
-        &[(2.0, 7.0, 0.8), (3.0, 7.5, 0.9), (4.0, 5.8, 2.2), (5.0, 5.4, 0.3)],
-    );
-    assert_read(staging, Coverage::Level, OnBallPath::Over);
+    assert_read(soft_show(), Coverage::Level, OnBallPath::Over);
 }
 
-#[test]
-fn a_late_switch_after_both_chase_the_handler_is_a_switch() {
+fn late_switch() -> Staging {
     // Both on the ball for a second, then the handler's defender goes to the screener, and the big stays.
-    let staging = blitz()
+    blitz()
         .go(SCREENER, &[(3.6, 7.4, 0.0), (5.2, 2.0, -0.5)])
         .go(
             ON_BALL,
@@ -193,14 +199,17 @@ fn a_late_switch_after_both_chase_the_handler_is_a_switch() {
         .go(
             BIG,
             &[(2.6, 7.2, 0.9), (3.1, 8.3, 1.0), (4.0, 8.1, 3.0), (5.0, 8.0, 3.0)],
-        );
-    assert_read(staging, Coverage::Switch, OnBallPath::Switched);
+        )
 }
 
 #[test]
-fn a_defender_caught_under_the_screen_is_no_switch() {
+fn a_late_switch_after_both_chase_the_handler_is_a_switch() {
+    assert_read(late_switch(), Coverage::Switch, OnBallPath::Switched);
+}
+
+fn caught_under() -> Staging {
     // He is held up for 0.9 s while the big, who dropped, has the handler to himself; then he gets back.
-    let staging = drop().go(
+    drop().go(
         ON_BALL,
         &[
             (2.3, 7.2, -1.4),
@@ -209,8 +218,61 @@ fn a_defender_caught_under_the_screen_is_no_switch() {
             (4.4, 6.7, 1.8),
             (5.0, 6.0, 2.5),
         ],
+    )
+}
+
+#[test]
+fn a_defender_caught_under_the_screen_is_no_switch() {
+    assert_read(caught_under(), Coverage::Drop, OnBallPath::Under);
+}
+
+fn rules_alone() -> ReadParams {
+    let mut params = ReadParams::default();
+    params.coverage.decision = CoverageDecision::Rules;
+    params
+}
+
+#[test]
+fn the_rules_alone_tell_the_staged_words_too() {
+    let rules = rules_alone();
+    for (staging, word) in [
+        (drop(), Coverage::Drop),
+        (level(), Coverage::Level),
+        (hedge(), Coverage::Hedge),
+        (blitz(), Coverage::Blitz),
+        (switch(), Coverage::Switch),
+        (ice(), Coverage::Ice),
+        (hedge_then_switch(), Coverage::Switch),
+        (soft_show(), Coverage::Level),
+        (late_switch(), Coverage::Switch),
+        (caught_under(), Coverage::Drop),
+    ] {
+        assert_eq!(staging.read_with(&rules).coverage.word, word);
+    }
+}
+
+#[test]
+fn a_handler_left_to_the_big_is_told_from_one_who_is_chased() {
+    let handed = |staging: Staging| staging.read().evidence.swap.map(|swap| swap.handed_m);
+    // His defender ends at the hoop, 5 m and more from him; the big stays within 1 m or so.
+    assert!(
+        handed(switch()).is_some_and(|m| m > 1.5),
+        "{:?}",
+        handed(switch())
     );
-    assert_read(staging, Coverage::Drop, OnBallPath::Under);
+    // Chased over the top by one who stays nearer than a big 2 m below.
+    assert!(handed(drop()).is_some_and(|m| m < 0.0), "{:?}", handed(drop()));
+}
+
+#[test]
+fn who_has_his_own_man_again_at_the_end_only_passed_the_other() {
+    let late = |staging: Staging| staging.read().evidence.swap.map(|swap| swap.late_m);
+    assert!(late(switch()).is_some_and(|m| m > 0.3), "{:?}", late(switch()));
+    assert!(
+        late(caught_under()).is_some_and(|m| m < 0.0),
+        "{:?}",
+        late(caught_under())
+    );
 }
 
 #[test]
@@ -455,13 +517,24 @@ fn a_screen_whose_players_are_not_in_the_scene_is_read_as_unclear() {
 #[test]
 fn the_share_of_doubt_grows_toward_the_border() {
     // Depths of 2.8 m and 1.6 m; the border is 1.5 m.
-    let at = |x_m: f32| Staging::used().go(BIG, &[(0.0, x_m, 0.3)]).read().coverage;
-    let (deep, near) = (at(4.6), at(5.8));
+    let at = |x_m: f32, params: &ReadParams| {
+        Staging::used()
+            .go(BIG, &[(0.0, x_m, 0.3)])
+            .read_with(params)
+            .coverage
+    };
+    let rules = rules_alone();
+    let (deep, near) = (at(4.6, &rules), at(5.8, &rules));
     assert_eq!((deep.word, near.word), (Coverage::Drop, Coverage::Drop));
     assert!(
         deep.confidence > 0.9 && near.confidence < 0.7,
         "{deep:?} {near:?}"
     );
+    // The fitted decision sees that this big never comes near the handler, too, and is surer; yet less sure than of a deep one.
+    let fitted = ReadParams::default();
+    let (deep, near) = (at(4.6, &fitted), at(5.8, &fitted));
+    assert_eq!((deep.word, near.word), (Coverage::Drop, Coverage::Drop));
+    assert!(deep.confidence > near.confidence, "{deep:?} {near:?}");
 }
 
 /// One staging of each kind, by number.

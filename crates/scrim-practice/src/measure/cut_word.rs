@@ -21,6 +21,8 @@ const LEAST_NET_M: f64 = 2.0;
 const LEAST_PEAK_MPS: f64 = 2.2;
 /// A spacing move goes straight: the distance is this share of the way.
 const STRAIGHT: f64 = 0.88;
+/// The next place along the perimeter is nearer than this, metres.
+const FARTHEST_FILL_M: f64 = 6.5;
 /// A curl turns by so much.
 const CURL_RAD: f64 = 1.2;
 /// A team-mate's place is left when he is so far from it, metres.
@@ -86,7 +88,7 @@ pub(crate) fn spacing_word(film: &Film<'_>, period: u8, run: &Run) -> Option<Cut
     }
     let moves = is_outside(from) && is_outside(to) && from != to && outside;
     // From a corner it would be a lift, to a corner a drift: between the two words.
-    let plain = moves && !is_corner(from) && !is_corner(to);
+    let plain = moves && !is_corner(from) && !is_corner(to) && w.net_m < FARTHEST_FILL_M;
     (plain && fills(film, &view, run, w.end)).then_some(CutKind::Fill)
 }
 

@@ -77,8 +77,16 @@ fn find_before(film: &Film<'_>, screens: &Screens, cuts: &[Cut], m: &Measured, s
     }
     for d in &screens.doubts {
         let part = [d.user, d.screener].iter().any(|p| *p == s || *p == u);
-        // Closeness on the ball may be a ball screen, which is no entry, or a handoff, which is one.
-        if d.possession == plan.possession && part && near(d.use_frame) {
+        // Closeness on the ball may be a ball screen, which is no entry, or a handoff, which is one. A screener who runs
+        // by a team-mate on his way to the ball screen is not screened for.
+        let on_his_way = !d.on_ball
+            && cuts.iter().any(|c| {
+                c.is_approach
+                    && c.period == d.period
+                    && c.run.slot == d.user
+                    && (c.run.from..=c.run.to).contains(&d.use_frame)
+            });
+        if !on_his_way && d.possession == plan.possession && part && near(d.use_frame) {
             found.push(Before {
                 instant: d.use_frame,
                 what: None,

@@ -40,7 +40,7 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
     let job = Job {
         pipeline: &pipeline,
         sources: &find_sources(&input, None)?,
-        output: Path::new(OUTPUT),
+        store: &LocalStore::new(OUTPUT),
         jobs: None,
         on_game: &|tagged| {
             let key = (tagged.game.info.season.clone(), tagged.game.info.game_id.clone());

@@ -8,8 +8,8 @@ use indicatif::ProgressBar;
 use rayon::prelude::*;
 use scrim_floor::Court;
 use scrim_practice::{
-    BallHeight, Faults, PracticeGame, PracticeParams, TimeStamps, play_game, write_game,
-    write_tracking_csv_feet,
+    BallHeight, Faults, PracticeGame, PracticeParams, Season, TimeStamps, TripRow, play_game,
+    play_season_game, write_game, write_season_truth, write_tracking_csv_feet,
 };
 use tracing::info;
 
@@ -53,12 +53,16 @@ pub fn practice(args: &PracticeArgs, bar: &ProgressBar) -> Result<Exit> {
         .jobs
         .map_or_else(|| available_parallelism().map_or(1, Into::into), usize::from);
     let pool = rayon::ThreadPoolBuilder::new().num_threads(jobs).build()?;
-    pool.install(|| {
+    let season = args.season.then(|| Season::of_seed(args.seed));
+    let trips: Result<Vec<Vec<TripRow>>> = pool.install(|| {
         (0..args.games)
             .into_par_iter()
             .with_max_len(1)
-            .try_for_each(|number| {
-                let game = play_game(&params, number);
+            .map(|number| {
+                let mut game = match &season {
+                    Some(season) => play_season_game(&params, season, number),
+                    None => play_game(&params, number),
+                };
                 let folder = args.output.join(game.game_id.as_ref());
                 write_game(&game, &folder)?;
                 if args.csv_in_feet {
@@ -66,10 +70,15 @@ pub fn practice(args: &PracticeArgs, bar: &ProgressBar) -> Result<Exit> {
                 }
                 info!(game = %game.game_id, rows = game.tracking.len(), "game written");
                 bar.inc(1);
-                anyhow::Ok(())
+                Ok(std::mem::take(&mut game.trips))
             })
-    })
-    .with_context(|| format!("{}: practice games cannot be written", args.output.display()))?;
+            .collect()
+    });
+    let unwritten = || format!("{}: practice games cannot be written", args.output.display());
+    let trips = trips.with_context(unwritten)?.concat();
+    if let Some(season) = &season {
+        write_season_truth(season, &trips, &args.output.join("truth")).with_context(unwritten)?;
+    }
     bar.finish_and_clear();
     say(&format!(
         "{} practice games of an invented league in {}\n",

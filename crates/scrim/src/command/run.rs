@@ -1,6 +1,5 @@
 //! `scrim run`
 
-use std::path::Path;
 use std::thread::available_parallelism;
 
 use anyhow::Result;
@@ -8,7 +7,7 @@ use clap::CommandFactory;
 use clap::error::ErrorKind;
 use indicatif::ProgressBar;
 use scrim_ingest::{Source, find_sources};
-use scrim_tables::LocalStore;
+use scrim_tables::{LocalStore, Store};
 use tracing::info;
 
 use crate::cli::{Cli, RunArgs};
@@ -33,7 +32,7 @@ pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
         &Job {
             pipeline: &pipeline,
             sources: &find_sources(&args.input, args.mapping.as_deref())?,
-            output: &args.output,
+            store: &LocalStore::new(&args.output),
             jobs: args.jobs.map(usize::from),
             on_game: &|_| (),
         },
@@ -52,7 +51,8 @@ pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
 pub(crate) struct Job<'a> {
     pub(crate) pipeline: &'a Pipeline,
     pub(crate) sources: &'a [Source],
-    pub(crate) output: &'a Path,
+    /// Where the tables go.
+    pub(crate) store: &'a dyn Store,
     /// Sources at once; `None` is one a processor.
     pub(crate) jobs: Option<usize>,
     pub(crate) on_game: &'a (dyn Fn(&TaggedGame) + Sync),
@@ -73,7 +73,7 @@ pub(crate) fn do_job(job: &Job<'_>, bar: &ProgressBar) -> Result<RunSummary> {
     let plan = RunPlan {
         pipeline: job.pipeline,
         run: &job.pipeline.run_info()?,
-        store: &LocalStore::new(job.output),
+        store: job.store,
         jobs,
         on_game: job.on_game,
         on_source: &|_| bar.inc(1),

@@ -107,6 +107,7 @@ fn told(screens: Vec<ScreenRow>) -> String {
 fn told_with(screens: Vec<ScreenRow>, coverages: Vec<CoverageRow>, options: Vec<OptionRow>) -> String {
     let game = game();
     digest(&TaggedGame {
+        reads: Vec::new(),
         tables: GameTables {
             games: vec![game_row(&game)],
             players: player_rows(&game),

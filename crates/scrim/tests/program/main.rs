@@ -13,3 +13,4 @@ mod logs;
 mod refused;
 mod same_bytes;
 mod tables;
+mod tune;

@@ -105,6 +105,14 @@ impl Stage {
         self
     }
 
+    /// Who guards whom, and when, in place of the usual: defender, attacker, span.
+    pub fn guarded_by(mut self, matchups: &[(usize, usize, Range<f64>)]) -> Self {
+        let other = |attacker: usize| !matchups.iter().any(|matchup| matchup.1 == attacker);
+        self.matchups.retain(|&(_, attacker, _)| other(attacker));
+        self.matchups.extend_from_slice(matchups);
+        self
+    }
+
     /// Mirrored at the line through both hoops.
     pub fn mirrored(mut self) -> Self {
         self.mirror = -self.mirror;

@@ -1,6 +1,7 @@
 //! What the screener's defender did.
 //!
-//! Questions, in order; the first "yes" tells the word:
+//! The rules answer first, and a [`CoverageModel`](crate::CoverageModel) may weigh their answer against the evidence again.
+//! The rules' questions, in order; the first "yes" tells the word:
 //! 1. Did the handler's defender stand on the screen's side before it, and the screener's defender wait below? `ice`.
 //! 2. Are the matchups exchanged for long enough? `switch`, whatever went before: a hedge that turns into a switch and a
 //!    late switch after both chased the handler are switches.
@@ -13,47 +14,63 @@ use scrim_tables::tags::{Coverage, Outcome, UnclearReason};
 
 use super::{Decided, beyond, likeliest};
 use crate::reads::evidence::{BigEvidence, ReadEvidence, SwapEvidence};
-use crate::{BallScreen, CoverageParams, ReadParams};
+use crate::{BallScreen, COVERAGE_WORDS, CoverageInputs, CoverageParams, ReadParams};
 
-pub(super) fn decide(
+/// What the decision looks at, or why there is nothing to decide.
+pub(super) fn inputs(
     screen: &BallScreen,
     evidence: &ReadEvidence,
+    params: &ReadParams,
+) -> Result<CoverageInputs, UnclearReason> {
+    if screen.screener_defender.is_none() {
+        return Err(UnclearReason::NoScreenerDefender);
+    }
+    if screen.user_defender.is_none() {
+        return Err(UnclearReason::NoUserDefender);
+    }
+    let (Some(big), Some(swap)) = (&evidence.big, &evidence.swap) else {
+        return Err(UnclearReason::NotSeen);
+    };
+    if evidence.seen_share < params.window.min_seen_share {
+        return Err(UnclearReason::NotSeen);
+    }
+    if evidence.seen_after_s < params.window.min_after_s {
+        return Err(UnclearReason::EndedTooSoon);
+    }
+    let rules = weigh(screen, big, swap, evidence, &params.coverage);
+    Ok(CoverageInputs::of(big, swap, evidence, rules, &params.coverage))
+}
+
+/// The word, and why it is `unclear` when it is.
+pub(super) fn decide(
+    inputs: Result<&CoverageInputs, UnclearReason>,
     params: &ReadParams,
 ) -> (Decided<Coverage>, Option<UnclearReason>) {
     let unclear = |reason, confidence| {
         let word = Coverage::Unclear;
         (Decided { word, confidence }, Some(reason))
     };
-    if screen.screener_defender.is_none() {
-        return unclear(UnclearReason::NoScreenerDefender, 0.0);
-    }
-    if screen.user_defender.is_none() {
-        return unclear(UnclearReason::NoUserDefender, 0.0);
-    }
-    let (Some(big), Some(swap)) = (&evidence.big, &evidence.swap) else {
-        return unclear(UnclearReason::NotSeen, 0.0);
+    let inputs = match inputs {
+        Ok(inputs) => inputs,
+        Err(reason) => return unclear(reason, 0.0),
     };
-    if evidence.seen_share < params.window.min_seen_share {
-        return unclear(UnclearReason::NotSeen, 0.0);
-    }
-    if evidence.seen_after_s < params.window.min_after_s {
-        return unclear(UnclearReason::EndedTooSoon, 0.0);
-    }
-    match likeliest(&weigh(screen, big, swap, evidence, &params.coverage)) {
+    let likelihoods = params.coverage_likelihoods(inputs);
+    let words: Vec<_> = COVERAGE_WORDS.into_iter().zip(likelihoods).collect();
+    match likeliest(&words) {
         Some(best) if best.confidence >= params.coverage.min_confidence => (best, None),
         Some(best) => unclear(UnclearReason::TooClose, best.confidence),
         None => unclear(UnclearReason::NotSeen, 0.0),
     }
 }
 
-/// How likely each word is; they add up to one.
+/// How likely the rules have each of [`COVERAGE_WORDS`]; they add up to one.
 fn weigh(
     screen: &BallScreen,
     big: &BigEvidence,
     swap: &SwapEvidence,
     evidence: &ReadEvidence,
     p: &CoverageParams,
-) -> [(Coverage, f32); 6] {
+) -> [f32; 6] {
     let told = beyond(swap.told_s, p.switch_told_s, p.switch_told_softness_s);
     let stood = beyond(swap.margin_m, p.switch_margin_m, p.switch_softness_m);
     let side = evidence
@@ -86,11 +103,11 @@ fn weigh(
         taken
     };
     [
-        (Coverage::Ice, take(ice)),
-        (Coverage::Switch, take(1.0 - (1.0 - told) * (1.0 - stood))),
-        (Coverage::Drop, take(below * (1.0 - hedge))),
-        (Coverage::Blitz, take(blitz)),
-        (Coverage::Hedge, take(hedge)),
-        (Coverage::Level, take(1.0)),
+        take(ice),
+        take(1.0 - (1.0 - told) * (1.0 - stood)),
+        take(below * (1.0 - hedge)),
+        take(blitz),
+        take(hedge),
+        take(1.0),
     ]
 }

@@ -22,6 +22,8 @@ pub struct BigEvidence {
     pub above_handler_m: Option<f32>,
     /// The least distance to the handler after the use, m.
     pub handler_gap_m: f32,
+    /// How long he was close to the handler while that one had the ball, s.
+    pub close_s: f32,
     /// How long both defenders were close to the handler while he had the ball, s; `None` without the other one.
     pub both_close_s: Option<f32>,
     /// When he started back to his own man, having been close to the handler; `None` when he was never close, or stayed
@@ -91,7 +93,7 @@ pub(super) fn measure(cast: &Cast, watched: usize, params: &ReadParams) -> Optio
         }
     }
     let on_ball = cast.user_defender.map(|place| &scene.defenders[place]);
-    let mut both_frames = 0;
+    let (mut close_frames, mut both_frames) = (0, 0);
     let mut handler_gap_m = f32::INFINITY;
     let mut was_close = false;
     let mut back = None;
@@ -102,15 +104,18 @@ pub(super) fn measure(cast: &Cast, watched: usize, params: &ReadParams) -> Optio
         handler_gap_m = handler_gap_m.min(gap);
         if gap <= close_m {
             was_close = true;
+            close_frames += 1;
             both_frames += usize::from(on_ball.is_some_and(|o| o.at(k).distance_m(h.at(k)) <= close_m));
         }
         if was_close && back.is_none() && k + ahead <= (watched + reaction).min(cast.last) {
             let later = d.at(k + ahead);
             let home = guard_line(scene, cast.screener, k + ahead).end;
-            let steps = (later - d.at(k)).dot((home - d.at(k)).unit());
-            // One who gives a step and stays has not left.
+            let way = later - d.at(k);
+            let steps = way.dot((home - d.at(k)).unit());
+            // One who runs with the handler, or gives a step and stays, has not left.
+            let follows = way.dot((h.at(k + ahead) - d.at(k)).unit()) > 0.0;
             let apart = later.distance_m(h.at(k + ahead)) > close_m;
-            if steps >= BACK_M && apart {
+            if steps >= BACK_M && apart && !follows {
                 let earliest = k.saturating_sub(scene.frames_in(LONGEST_PUSH_S)).max(cast.used);
                 back = Some(first_push(scene, d, home, earliest..k));
             }
@@ -128,6 +133,7 @@ pub(super) fn measure(cast: &Cast, watched: usize, params: &ReadParams) -> Optio
         beyond_on_side_m,
         above_handler_m,
         handler_gap_m,
+        close_s: cast.seconds(close_frames),
         both_close_s: on_ball.map(|_| cast.seconds(both_frames)),
         back_s: back.map(|k| cast.since_use_s(k)),
         watched_s: cast.since_use_s(cast.after_use(params.window.both_after_s).min(watched)),

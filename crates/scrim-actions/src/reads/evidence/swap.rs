@@ -1,6 +1,9 @@
 //! Whether the handler's and the screener's defender exchanged their men.
 
+use std::ops::RangeInclusive;
+
 use scrim_floor::{AttackFrame, Point, Segment, distance_to_segment_m};
+use scrim_play::Mover;
 
 use super::{ShotEvidence, guard_line};
 use crate::ReadParams;
@@ -18,9 +21,26 @@ pub struct SwapEvidence {
     pub begins_s: f32,
     /// How long it is: shorter than a switch lasts when the play ended before, s.
     pub over_s: f32,
+    /// The same margin at the end of what was looked at, m: one who passes the screener on his chase has it for a
+    /// while, and then has his own man again.
+    pub late_m: f32,
+    /// By how much farther from the handler his own defender was than the screener's, m: the highest mean over a second
+    /// in which the handler had the ball (negative: his own was the nearer one all along). A screener who stays where he is leaves
+    /// the four too close together for the margin; a handler who is left to one man is not.
+    pub handed_m: f32,
 }
 
-pub(super) fn measure(cast: &Cast, shot: Option<&ShotEvidence>, params: &ReadParams) -> Option<SwapEvidence> {
+/// The end of what was looked at is this long, s. Common practice, no source.
+const LATE_S: f32 = 0.6;
+/// The handler counts as left to one man over this long, s. Common practice, no source.
+const HANDED_S: f32 = 1.0;
+
+pub(super) fn measure(
+    cast: &Cast,
+    shot: Option<&ShotEvidence>,
+    watched: usize,
+    params: &ReadParams,
+) -> Option<SwapEvidence> {
     let scene = cast.scene;
     let (on_ball, big) = (cast.user_defender?, cast.screener_defender?);
     let (o, b) = (&scene.defenders[on_ball], &scene.defenders[big]);
@@ -58,15 +78,42 @@ pub(super) fn measure(cast: &Cast, shot: Option<&ShotEvidence>, params: &ReadPar
         return None;
     }
     let over = scene.frames_in(params.coverage.switch_s).min(seen);
-    let (at, margin_m) = (0..=seen - over)
-        .map(|at| (at, (sums[at + over] - sums[at]) / over as f64))
-        .max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let (at, margin_m) = highest_mean(&sums, over)?;
+    let late = scene.frames_in(LATE_S).min(seen);
+    let late_m = (sums[seen] - sums[seen - late]) / late as f64;
     Some(SwapEvidence {
         told_s: cast.seconds(longest),
         margin_m: margin_m as f32,
         begins_s: cast.since_use_s(from + at),
         over_s: cast.seconds(over),
+        late_m: late_m as f32,
+        handed_m: handed_m(cast, o, b, from..=watched.min(to)).unwrap_or(0.0),
     })
+}
+
+/// See [`SwapEvidence::handed_m`]; `None` when nothing was seen.
+fn handed_m(cast: &Cast, o: &Mover, b: &Mover, frames: RangeInclusive<usize>) -> Option<f32> {
+    let h = &cast.scene.attackers[cast.user];
+    let mut sums = vec![0.0f64];
+    for k in frames {
+        let farther = o.at(k).distance_m(h.at(k)) - b.at(k).distance_m(h.at(k));
+        if farther.is_finite() {
+            sums.push(sums[sums.len() - 1] + f64::from(farther));
+        }
+    }
+    let over = cast.scene.frames_in(HANDED_S).min(sums.len() - 1);
+    highest_mean(&sums, over).map(|(_, mean)| mean as f32)
+}
+
+/// The highest mean over `over` values in a row, and where it begins; `sums` are their running sums, from 0. `None` of
+/// no values.
+fn highest_mean(sums: &[f64], over: usize) -> Option<(usize, f64)> {
+    if over == 0 {
+        return None;
+    }
+    (0..sums.len() - over)
+        .map(|at| (at, (sums[at + over] - sums[at]) / over as f64))
+        .max_by(|a, b| a.1.total_cmp(&b.1))
 }
 
 /// How far a defender is from guarding a man: the mean of the distances to the line on which the man is guarded and to its

@@ -1,0 +1,176 @@
+//! Off-ball screens that nobody used: the user went the other way, the screener slipped to the rim, or nothing came of it.
+
+use scrim_floor::{AttackFrame, Point};
+use scrim_play::{Mover, Scene};
+use scrim_tables::tags::Outcome;
+
+use super::kind::{self, KindChoice};
+use super::reading::Setting;
+use super::{OffBallScreenParams, PartedParams};
+use crate::ball_screen::stop;
+
+/// A screen that nobody used. Frames are the scene's.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Parted {
+    /// Place of the user in the scene's attackers.
+    pub user: usize,
+    /// Place of the screener.
+    pub screener: usize,
+    /// Place of the user's defender in the scene's defenders.
+    pub user_defender: usize,
+    /// Place of the screener's defender.
+    pub screener_defender: Option<usize>,
+    /// Rejected, slipped or unused.
+    pub outcome: Outcome,
+    /// What kind it was meant to be.
+    pub choice: KindChoice,
+    /// The screener is set.
+    pub set: usize,
+    /// The two part.
+    pub at: usize,
+    /// Where the screener stood.
+    pub spot: Point<AttackFrame>,
+    /// The two to each other, closest, m.
+    pub gap_m: f32,
+    /// The user's defender to the screener, closest, m.
+    pub defender_gap_m: f32,
+    /// The screener's lowest speed, m/s.
+    pub screener_speed_mps: f32,
+}
+
+/// The screener's way to his spot is looked at this long, s.
+const ARRIVAL_S: f32 = 1.5;
+/// Where he comes from is told by his place this long before he is set, s.
+const HEADING_S: f32 = 0.5;
+/// Who goes, is looked at this long, s.
+const GO_S: f32 = 0.8;
+/// How long ago the user let go of the ball is looked for this long, s.
+const TOUCH_S: f32 = 6.0;
+
+/// All screens of a possession that nobody used, by screener, time and user.
+pub(super) fn find_parted(setting: &Setting<'_>, params: &OffBallScreenParams) -> Vec<Parted> {
+    let scene = setting.scene;
+    let set = params.stops();
+    let mut found = Vec::new();
+    if setting.half_court >= scene.frames {
+        return found;
+    }
+    for screener in 0..scene.attackers.len() {
+        let s = &scene.attackers[screener];
+        for stop in stop::find_stops(scene, s, setting.half_court..scene.frames, &set) {
+            let k = stop.frames.start;
+            let settled = k >= setting.half_court + scene.frames_in(ARRIVAL_S);
+            if !settled || !has_come(scene, s, k, &params.parted) || is_for_the_ball(setting, screener, k) {
+                continue;
+            }
+            for user in (0..scene.attackers.len()).filter(|user| *user != screener) {
+                found.extend(parted(setting, screener, user, k, params));
+            }
+        }
+    }
+    found
+}
+
+fn has_come(scene: &Scene, s: &Mover, k: usize, params: &PartedParams) -> bool {
+    let before = k.saturating_sub(scene.frames_in(ARRIVAL_S));
+    s.at(before).distance_m(s.at(k)) >= params.min_arrival_m
+}
+
+/// Whether he has come to set a ball screen, or has just set one.
+fn is_for_the_ball(setting: &Setting<'_>, screener: usize, k: usize) -> bool {
+    let scene = setting.scene;
+    let (frame, around) = (scene.first_frame + k, scene.frames_in(BALL_SCREEN_S));
+    setting.ball_screens.iter().any(|screen| {
+        screen.screener == scene.attackers[screener].player
+            && frame <= screen.used + around
+            && screen.set.unwrap_or(screen.used) <= frame + around
+    })
+}
+
+/// Who sets a ball screen within this has nothing else in mind, s.
+const BALL_SCREEN_S: f32 = 2.0;
+
+/// The screen that `screener`, set at scene frame `k`, sets for `user`, if it is one and nobody used it.
+fn parted(
+    setting: &Setting<'_>,
+    screener: usize,
+    user: usize,
+    k: usize,
+    params: &OffBallScreenParams,
+) -> Option<Parted> {
+    let scene = setting.scene;
+    let limits = &params.parted;
+    let (u, s) = (&scene.attackers[user], &scene.attackers[screener]);
+    let user_defender = usize::from(scene.guard[k][user]?);
+    let d = &scene.defenders[user_defender];
+    let spot = stop::mean_place(s, k..(k + scene.frames_in(stop::SPOT_S)).min(scene.frames));
+    let heading = s.at(k) - s.at(k.saturating_sub(scene.frames_in(HEADING_S)));
+    let came_at = heading.angle_to_deg(d.at(k) - s.at(k.saturating_sub(scene.frames_in(HEADING_S))))?;
+    let handler_m = scene.handler[k].map(|place| scene.attackers[usize::from(place)].at(k).distance_m(spot));
+    // Every part as a demand that a missing place does not meet.
+    let stands_as_screen = came_at <= limits.arrival_angle_deg
+        && d.at(k).distance_m(spot) <= limits.defender_near_m
+        && u.at(k).distance_m(spot) <= limits.user_near_m
+        && u.at(k).distance_m(d.at(k)) <= limits.guarded_m
+        && u.speed_at(k) <= limits.waiting_speed_mps
+        && spot.x_m < scene.half_court_x_m
+        && spot.distance_m(Point::origin()) >= limits.from_hoop_m
+        && handler_m.is_some_and(|m| m >= limits.handler_away_m);
+    if !stands_as_screen {
+        return None;
+    }
+    let end = (k + scene.frames_in(limits.longest_wait_s)).min(scene.frames);
+    let far = scene.frames_in(GO_S);
+    let later = |j: usize| (j + far).min(scene.frames - 1);
+    let goes = (k..end).find(|&j| u.at(later(j)).distance_m(u.at(j)) >= limits.go_m);
+    let leaves = (k..end).find(|&j| s.at(j).distance_m(spot) >= limits.leave_m);
+    let stood = |j: usize| j - k;
+    let hoop = Point::<AttackFrame>::origin();
+    let (outcome, at) = match (goes, leaves) {
+        (Some(go), leave) if leave.is_none_or(|leave| go <= leave) => {
+            let angle = (u.at(later(go)) - u.at(go)).angle_to_deg(spot - u.at(go))?;
+            (angle >= limits.reject_angle_deg).then_some((Outcome::Rejected, go))?
+        }
+        (_, Some(leave)) => {
+            let toward_m = s.at(leave).distance_m(hoop) - s.at(later(leave)).distance_m(hoop);
+            let slips = stood(leave) <= scene.frames_in(limits.slip_within_s)
+                && toward_m >= limits.slip_toward_hoop_m;
+            let waits = stood(leave) >= scene.frames_in(limits.min_unused_s);
+            if slips {
+                (Outcome::Slipped, leave)
+            } else if waits {
+                (Outcome::Unused, leave)
+            } else {
+                return None;
+            }
+        }
+        (_, None) => return None,
+    };
+    let touch = scene.frames_in(TOUCH_S);
+    let since_own_touch_s = (k.saturating_sub(touch)..=k)
+        .rev()
+        .position(|j| scene.handler[j] == Some(user as u8))
+        .map(|frames| (frames as f64 / scene.hz) as f32);
+    let choice = kind::kind_meant(u.at(k), spot, scene.ball_at(k), since_own_touch_s, params)
+        .filter(|choice| choice.fit >= limits.min_kind_fit)?;
+    let least = |values: &dyn Fn(usize) -> f32| {
+        (k..at + 1)
+            .map(values)
+            .filter(|value| value.is_finite())
+            .fold(f32::INFINITY, f32::min)
+    };
+    Some(Parted {
+        user,
+        screener,
+        user_defender,
+        screener_defender: scene.guard[k][screener].map(usize::from),
+        outcome,
+        choice,
+        set: k,
+        at,
+        spot,
+        gap_m: least(&|j| u.at(j).distance_m(s.at(j))),
+        defender_gap_m: least(&|j| d.at(j).distance_m(s.at(j))),
+        screener_speed_mps: least(&|j| s.speed_at(j)),
+    })
+}

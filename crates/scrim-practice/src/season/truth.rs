@@ -1,0 +1,221 @@
+//! The truth beside the games of a season: CSV tables and a page that says what they mean. None is called like a table
+//! of the contract, so that nobody takes it for labels.
+
+use std::path::Path;
+
+use super::{COVERAGES, NextAction, OPTIONS, PlayOption, RunResult, Season, TripRow};
+use crate::league::team_id;
+use crate::write::{WriteError, make_folder, write_csv, write_text};
+
+/// What the tables mean; written beside them.
+const README: &str = "\
+# Truth of a practice season
+
+Eight invented teams with known habits. Teams are named as in the games. Probabilities are those the games were drawn
+from; nothing here was measured on the tracks, except where it says so.
+
+- `looks.csv`: team_id, look (its number among the team's four), alignment, tokens (in order, joined by a blank; empty when
+  the next action comes at once), p_look (how often the team takes it), screener (who screens the ball then: the `user` or
+  the `screener` of the last token, or the `big`).
+- `next_actions.csv`: team_id, look, next_action (`ball_screen`, `handoff`, `down`, `isolation`), p. The row `ball_screen` is
+  the look's true flow rate into a ball screen; -log2 p is its true surprise.
+- `flow.csv`: team_id, entry (last token of the look, or `none`), p_ball_screen (over the team's looks that end in it,
+  weighted by p_look), share (of the team's ball screens out of looks, those that come out of this entry).
+- `option_habits.csv`: team_id, look, option (screener's and handler's action, joined by `+`), p: when nothing is remembered.
+- `coverage_habits.csv`: team_id (the defence), coverage, p: when nothing is remembered.
+- `counters.csv`: team_id, side (`offense`, `defense`), coverage, result (`scored`: the possession ended in a made shot;
+  `stopped`: anything else), p_change. After a ball screen out of a look that was covered so and came out so, the same look's
+  next ball screen in the same game is run with another option (offense) or covered otherwise (defense) with this
+  probability; the other one is drawn by `option_habits.csv` or `coverage_habits.csv` without the last. The memory is empty when a game begins.
+- `trips.csv`: every half-court trip that ran its look, in order: game_id, date, period, possession_id (of the game's labels),
+  team_id, opponent_id, look, next_action (empty when the play was broken off before), played (whether it was begun), screen_id (of the game's labels; empty
+  when there is no ball screen or it is in doubt), coverage_called, coverage_seen (the label's word, measured on the noise-free
+  tracks; empty in doubt), option_called, last_coverage, last_result, offense_changed, defense_changed (against the same look's
+  last ball screen in the game; empty for the first), result.
+  Trips that ran no look (fast breaks, second chances, late clocks) are not in it, and run no scripted ball screen either.
+";
+
+/// Screener's and handler's action.
+fn option_word(option: PlayOption) -> String {
+    format!("{}+{}", option.0.as_str(), option.1.as_str())
+}
+
+fn text<T>(value: Option<T>, word: impl FnOnce(T) -> String) -> String {
+    value.map_or_else(String::new, word)
+}
+
+/// Writes the season's habits and its trips into `dir` (made if needed), in the order given.
+///
+/// # Errors
+/// [`WriteError`] names the file that could not be written.
+pub fn write_season_truth(season: &Season, trips: &[TripRow], dir: &Path) -> Result<(), WriteError> {
+    make_folder(dir)?;
+    write_text(&dir.join("README.md"), README)?;
+    write_looks(season, dir)?;
+    write_flow(season, dir)?;
+    write_counters(season, dir)?;
+    write_trips(trips, &dir.join("trips.csv"))
+}
+
+fn p(value: f64) -> String {
+    format!("{value:.6}")
+}
+
+fn tokens(look: &super::Look) -> String {
+    let words: Vec<&str> = look.tokens.iter().map(|t| t.as_str()).collect();
+    words.join(" ")
+}
+
+fn write_looks(season: &Season, dir: &Path) -> Result<(), WriteError> {
+    let looks = || {
+        season.teams.iter().enumerate().flat_map(|(team, habits)| {
+            let looks = habits.looks.iter().enumerate();
+            looks.map(move |(number, look)| (team_id(team), number, look))
+        })
+    };
+    let header = ["team_id", "look", "alignment", "tokens", "p_look", "screener"];
+    let rows = looks().map(|(team, number, look)| {
+        vec![
+            team.into(),
+            number.to_string(),
+            look.alignment.as_str().into(),
+            tokens(look),
+            p(look.p_look),
+            look.screener.as_str().into(),
+        ]
+    });
+    write_csv(&dir.join("looks.csv"), &header, rows)?;
+    let rows = looks().flat_map(|(team, number, look)| {
+        NextAction::ALL.into_iter().map(move |next| {
+            vec![
+                team.into(),
+                number.to_string(),
+                next.as_str().into(),
+                p(look.p_next(next)),
+            ]
+        })
+    });
+    write_csv(
+        &dir.join("next_actions.csv"),
+        &["team_id", "look", "next_action", "p"],
+        rows,
+    )?;
+    let rows = looks().flat_map(|(team, number, look)| {
+        OPTIONS
+            .into_iter()
+            .zip(look.p_option)
+            .map(move |(option, share)| vec![team.into(), number.to_string(), option_word(option), p(share)])
+    });
+    write_csv(
+        &dir.join("option_habits.csv"),
+        &["team_id", "look", "option", "p"],
+        rows,
+    )
+}
+
+fn write_flow(season: &Season, dir: &Path) -> Result<(), WriteError> {
+    let mut rows = Vec::new();
+    for (team, habits) in season.teams.iter().enumerate() {
+        let entry = |look: &super::Look| look.tokens.last().map_or("none", |t| t.as_str());
+        let screens = |look: &super::Look| look.p_look * look.p_next(NextAction::BallScreen);
+        let all: f64 = habits.looks.iter().map(screens).sum();
+        let mut words: Vec<&str> = habits.looks.iter().map(entry).collect();
+        words.sort_unstable();
+        words.dedup();
+        for word in words {
+            let mine = || habits.looks.iter().filter(|l| entry(l) == word);
+            let taken: f64 = mine().map(|l| l.p_look).sum();
+            let flown: f64 = mine().map(screens).sum();
+            rows.push(vec![
+                team_id(team).into(),
+                word.into(),
+                p(flown / taken),
+                p(flown / all),
+            ]);
+        }
+    }
+    let header = ["team_id", "entry", "p_ball_screen", "share"];
+    write_csv(&dir.join("flow.csv"), &header, rows.into_iter())
+}
+
+fn write_counters(season: &Season, dir: &Path) -> Result<(), WriteError> {
+    let teams = || season.teams.iter().enumerate();
+    let rows = teams().flat_map(|(team, habits)| {
+        COVERAGES
+            .iter()
+            .zip(habits.p_coverage)
+            .map(move |(coverage, share)| vec![team_id(team).into(), coverage.as_str().into(), p(share)])
+    });
+    write_csv(
+        &dir.join("coverage_habits.csv"),
+        &["team_id", "coverage", "p"],
+        rows,
+    )?;
+    let mut rows = Vec::new();
+    for (team, habits) in teams() {
+        for (side, table) in [
+            ("offense", &habits.p_change_option),
+            ("defense", &habits.p_change_coverage),
+        ] {
+            for (coverage, by_result) in COVERAGES.iter().zip(table) {
+                for (result, share) in RunResult::ALL.into_iter().zip(by_result) {
+                    rows.push(vec![
+                        team_id(team).into(),
+                        side.into(),
+                        coverage.as_str().into(),
+                        result.as_str().into(),
+                        p(*share),
+                    ]);
+                }
+            }
+        }
+    }
+    let header = ["team_id", "side", "coverage", "result", "p_change"];
+    write_csv(&dir.join("counters.csv"), &header, rows.into_iter())
+}
+
+fn write_trips(trips: &[TripRow], path: &Path) -> Result<(), WriteError> {
+    let header = [
+        "game_id",
+        "date",
+        "period",
+        "possession_id",
+        "team_id",
+        "opponent_id",
+        "look",
+        "next_action",
+        "played",
+        "screen_id",
+        "coverage_called",
+        "coverage_seen",
+        "option_called",
+        "last_coverage",
+        "last_result",
+        "offense_changed",
+        "defense_changed",
+        "result",
+    ];
+    let rows = trips.iter().map(|t| {
+        vec![
+            t.game_id.to_string(),
+            t.date.clone(),
+            t.period.to_string(),
+            t.possession_id.to_string(),
+            t.team_id.to_string(),
+            t.opponent_id.to_string(),
+            t.look.to_string(),
+            text(t.next, |n| n.as_str().into()),
+            t.is_played.to_string(),
+            text(t.screen_id, |s| s.to_string()),
+            text(t.coverage_called, |c| c.as_str().into()),
+            text(t.coverage_seen, |c| c.as_str().into()),
+            text(t.option_called, option_word),
+            text(t.last_coverage, |c| c.as_str().into()),
+            text(t.last_result, |r| r.as_str().into()),
+            text(t.offense_changed, |c| c.to_string()),
+            text(t.defense_changed, |c| c.to_string()),
+            text(t.result, |r| r.as_str().into()),
+        ]
+    });
+    write_csv(path, &header, rows)
+}

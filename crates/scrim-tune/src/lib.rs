@@ -1,0 +1,32 @@
+//! A decision fitted to labels, and an honest word on whether it helps.
+//!
+//! In: [`Sample`]s, each what the decision on one ball screen's coverage looks at and the word that a labeller gave it.
+//! Out: a [`Tuned`] model with its score on games that it was not fitted on, beside the score of the decision that was there
+//! before. Knows `scrim-tables` for the words and `scrim-actions` for what is fitted; reads no file and runs no stage.
+//!
+//! - `sample`: what is fitted on;
+//! - `softmax`: the model's arithmetic: multinomial logistic weights, drawn toward what was there before;
+//! - `fit`: from samples to a [`scrim_actions::CoverageModel`], and how strongly it is drawn;
+//! - `folds`: which samples are held out together;
+//! - `measure`: how good answers are; `bootstrap`: how sure that is;
+//! - `tune`: all of it in order, and the verdict; `told`: the same in words.
+//!
+//! Same samples and parameters, same result: sums run in a fixed order, the only random numbers have a fixed seed.
+
+mod bootstrap;
+mod fit;
+mod folds;
+mod measure;
+mod sample;
+mod softmax;
+mod told;
+mod tune;
+
+#[cfg(test)]
+mod tests;
+
+pub use bootstrap::Interval;
+pub use folds::Grouping;
+pub use measure::Measured;
+pub use sample::Sample;
+pub use tune::{TuneError, TuneParams, Tuned, Verdict, WordCount, tune};

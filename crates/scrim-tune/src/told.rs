@@ -1,0 +1,96 @@
+//! What was fitted and how it did, in words.
+
+use std::fmt;
+
+use crate::{Grouping, Interval, Measured, Tuned, Verdict};
+
+impl fmt::Display for Tuned {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        writeln!(
+            f,
+            "Coverage, fitted to {} labelled ball screens of {} and {}",
+            self.before.n,
+            counted(self.games, "game"),
+            counted(self.possessions, "possession"),
+        )?;
+        if self.thin > 0 {
+            writeln!(
+                f,
+                "  {} of them are seen too thinly: `unclear` before and after",
+                self.thin
+            )?;
+        }
+        writeln!(f, "\n  word      labels")?;
+        for word in &self.words {
+            let note = match (word.labels, word.is_fitted) {
+                (_, true) => "",
+                (0, false) => "  never labelled: its weights stay, and how well it is told is not known",
+                (_, false) => "  too few: its weights stay",
+            };
+            writeln!(f, "  {:<8} {:>7}{note}", word.word, word.labels)?;
+        }
+        let apart = match self.grouping {
+            Grouping::Games => "whole games",
+            Grouping::PossessionBlocks => "stretches of possessions of the one game",
+        };
+        writeln!(
+            f,
+            "\nOn what was held out ({apart}, {} folds; how strongly the weights are held back, {}, was chosen inside each)",
+            self.folds, self.ridge
+        )?;
+        if self.grouping == Grouping::PossessionBlocks {
+            writeln!(
+                f,
+                "  One game only: its players and schemes are on both sides, so another game may gain less. Label a second one."
+            )?;
+        }
+        writeln!(
+            f,
+            "                      before   after    gain [95 %, by possession]"
+        )?;
+        let line = |f: &mut fmt::Formatter<'_>, name, of: fn(&Measured) -> f64| {
+            writeln!(
+                f,
+                "  {name:<18} {:>7.3} {:>7.3}",
+                of(&self.before),
+                of(&self.after)
+            )
+        };
+        let gain = |f: &mut fmt::Formatter<'_>, name, of: fn(&Measured) -> f64, gain: (f64, Interval)| {
+            writeln!(
+                f,
+                "  {name:<18} {:>7.3} {:>7.3} {:>+7.3} [{:+.3}, {:+.3}]",
+                of(&self.before),
+                of(&self.after),
+                gain.0,
+                gain.1.low,
+                gain.1.high
+            )
+        };
+        gain(f, "log loss", |m| m.log_loss, self.log_loss_gain)?;
+        gain(f, "macro-F1", |m| m.macro_f1, self.macro_f1_gain)?;
+        line(f, "accuracy", |m| m.accuracy)?;
+        line(f, "calibration error", |m| m.calibration_error)?;
+        writeln!(
+            f,
+            "  unclear            {:>7} {:>7}",
+            self.before.unclear, self.after.unclear
+        )?;
+        writeln!(
+            f,
+            "  Log loss pays for right words and honest confidence alike; less is better, and its gain is told as more."
+        )?;
+        match self.verdict {
+            Verdict::Gain => writeln!(f, "\nThe fitted decision does better on what it has not seen."),
+            Verdict::NoGain => writeln!(
+                f,
+                "\nNo gain: on what it has not seen the fitted decision does no better beyond chance, or macro-F1 fell."
+            ),
+        }
+    }
+}
+
+fn counted(count: usize, what: &str) -> String {
+    let plural = if count == 1 { "" } else { "s" };
+    format!("{count} {what}{plural}")
+}
