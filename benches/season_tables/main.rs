@@ -118,7 +118,7 @@ fn possession(tables: &mut Tables, sequence: &mut Sequence, game_id: &Id, id: u3
     let mut chain: Vec<String> = Vec::new();
     let sides = ["left", "right", "middle"];
     let turn = sequence.below(2) == 0;
-    let mut act = |chain: &mut Vec<String>, word: Entry, side: &str| {
+    let act = |chain: &mut Vec<String>, word: Entry, side: &str| {
         let side = match (side, turn) {
             ("left", true) => "right",
             ("right", true) => "left",

@@ -12,4 +12,5 @@ mod house;
 mod logs;
 mod refused;
 mod same_bytes;
+mod season;
 mod tables;
