@@ -330,4 +330,12 @@ impl Store for Nowhere {
     fn remove(&self, _: &str) -> Result<(), StoreError> {
         Ok(())
     }
+
+    fn get(&self, _: &str) -> Result<Option<Vec<u8>>, StoreError> {
+        Ok(None)
+    }
+
+    fn list(&self, _: &str) -> Result<Vec<String>, StoreError> {
+        Ok(Vec::new())
+    }
 }
