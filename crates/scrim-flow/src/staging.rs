@@ -275,6 +275,7 @@ pub(crate) fn read(coverage: Coverage, screener: ScreenerAction, handler: Handle
     BallScreenRead {
         coverage: sure(coverage),
         unclear: None,
+        coverage_inputs: None,
         on_ball_path: sure(OnBallPath::Over),
         helper_action: sure(HelperAction::None),
         helper: None,
