@@ -33,4 +33,4 @@ pub use choice::Choice;
 pub use clips::{ClipFile, ClipFormat, ClipLists, ClipSide, clip_lists, file_stem};
 pub use error::ReportError;
 pub use page::{Drawing, Report, make_report};
-pub use read::{GameRows, TeamGames, read_games, teams_of_last_day};
+pub use read::{GameRows, SeasonRows, TeamGames, read_games, teams_of_last_day};

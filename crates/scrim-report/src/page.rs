@@ -6,6 +6,7 @@
 //! - `coverages`: what they met and what each gave up; and what they play themselves;
 //! - `disguise`: entries that hid the ball screen;
 //! - `sequences`: the same set again;
+//! - `season`: what the season's tables add: what comes next from a look, whether disguise pays, answers;
 //! - `pairs`: who screens for whom, and where;
 //! - `figures`: drawings with their captions, and what is kept for playback;
 //! - `rests_on`: games, what is absent, how to read the numbers;
@@ -19,6 +20,7 @@ mod figures;
 mod frame;
 mod pairs;
 mod rests_on;
+mod season;
 mod sequences;
 mod table;
 

@@ -4,10 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use scrim_floor::Court;
 use scrim_tables::rows::{
-    CoverageRow, CutRow, EntryRow, GameQualityRow, GameRow, OptionRow, PlayerRow, PossessionRow, ScreenRow,
-    SequenceRow, TouchRow, TrackRow,
+    CounterRow, CoverageRow, CutRow, DisguisePayRow, EntryRow, GameQualityRow, GameRow, OptionRow, PlayerRow,
+    PossessionRow, ScreenRow, SequenceRow, TendencyRow, TouchRow, TrackRow,
 };
-use scrim_tables::{Id, Partition, Row, Store, read_rows};
+use scrim_tables::{Id, Partition, Row, Store, read_rows, season_path};
 
 use crate::{Choice, ReportError};
 
@@ -71,6 +71,19 @@ impl GameRows {
     }
 }
 
+/// What a season's tables say of a team: of all its games of the season, not only of those that a choice picked.
+#[derive(Debug, Clone, Default)]
+pub struct SeasonRows {
+    /// The season, when it is told.
+    pub season: Option<String>,
+    /// Its rows of `tendencies`.
+    pub tendencies: Vec<TendencyRow>,
+    /// Its rows of `counters`.
+    pub counters: Vec<CounterRow>,
+    /// Its rows of `disguise_pay`.
+    pub disguise_pay: Vec<DisguisePayRow>,
+}
+
 /// A team's games that a choice picked, oldest first.
 #[derive(Debug, Clone)]
 pub struct TeamGames {
@@ -78,7 +91,10 @@ pub struct TeamGames {
     pub choice: Choice,
     /// The games: by day (unknown days first), then season and id.
     pub games: Vec<GameRows>,
+    /// The season of the last of them.
+    pub season: SeasonRows,
     /// Tables that some games lack, and how many.
+    /// A season's table that is absent counts as lacking in all.
     pub absent: BTreeMap<&'static str, usize>,
     /// What could not be read although it is there, in words.
     pub notes: Vec<String>,
@@ -133,12 +149,17 @@ pub fn read_games(store: &dyn Store, choice: &Choice) -> Result<TeamGames, Repor
     let mut team = TeamGames {
         choice: choice.clone(),
         games: Vec::with_capacity(chosen.len()),
+        season: SeasonRows::default(),
         absent: BTreeMap::new(),
         notes: Vec::new(),
     };
+    let last_place = chosen.last().copied();
     for place in chosen {
         let game = team.read_game(store, &place.partition)?;
         team.games.push(game);
+    }
+    if let Some(place) = last_place {
+        team.season = team.read_season(store, place.partition.season.as_deref())?;
     }
     Ok(team)
 }
@@ -243,11 +264,41 @@ impl TeamGames {
         })
     }
 
+    fn read_season(&mut self, store: &dyn Store, season: Option<&str>) -> Result<SeasonRows, ReportError> {
+        let team = self.choice.team.clone();
+        let is_ours = |id: Option<&Id>| id.is_some_and(|id| id.as_ref() == team);
+        let mut tendencies: Vec<TendencyRow> = self.season_table(store, season)?;
+        tendencies.retain(|row| is_ours(Some(&row.team_id)));
+        let mut counters: Vec<CounterRow> = self.season_table(store, season)?;
+        counters.retain(|row| is_ours(row.team_id.as_ref()));
+        let mut disguise_pay: Vec<DisguisePayRow> = self.season_table(store, season)?;
+        disguise_pay.retain(|row| is_ours(row.team_id.as_ref()));
+        Ok(SeasonRows {
+            season: season.map(Into::into),
+            tendencies,
+            counters,
+            disguise_pay,
+        })
+    }
+
+    fn season_table<R: Row>(
+        &mut self,
+        store: &dyn Store,
+        season: Option<&str>,
+    ) -> Result<Vec<R>, ReportError> {
+        let games = self.games.len();
+        self.file(store, season_path(season, R::TABLE), games)
+    }
+
     /// A table's rows; one that is absent or cannot be read is told and counts as empty.
     fn table<R: Row>(&mut self, store: &dyn Store, partition: &Partition) -> Result<Vec<R>, ReportError> {
-        let name = partition.path(R::TABLE);
+        self.file(store, partition.path(R::TABLE), 1)
+    }
+
+    /// A file's rows; one that is absent (it would be of so many games) or cannot be read is told and counts as empty.
+    fn file<R: Row>(&mut self, store: &dyn Store, name: String, games: usize) -> Result<Vec<R>, ReportError> {
         let Some(bytes) = store.get(&name)? else {
-            *self.absent.entry(R::TABLE).or_insert(0) += 1;
+            *self.absent.entry(R::TABLE).or_insert(0) += games;
             return Ok(Vec::new());
         };
         Ok(read_rows(bytes).unwrap_or_else(|error| {

@@ -12,7 +12,7 @@ use scrim_tables::tags::{
     Outcome, PassTarget, Phase, ScreenKind, ScreenerAction, TouchEnd,
 };
 
-use crate::{Choice, GameRows, TeamGames};
+use crate::{Choice, GameRows, SeasonRows, TeamGames};
 
 /// Seconds from one trip's start to the next.
 const TRIP_S: f64 = 20.0;
@@ -111,8 +111,8 @@ pub(crate) fn staged_game(game_id: &str, trips: u32) -> GameRows {
 fn push_trip(game: &mut GameRows, trip: u32) {
     let id = game.game.game_id.clone();
     let start_s = f64::from(trip) * TRIP_S;
-    let mirror = if trip % 2 == 0 { 1.0 } else { -1.0 };
-    let (side, zone) = if trip % 2 == 0 {
+    let mirror = if trip.is_multiple_of(2) { 1.0 } else { -1.0 };
+    let (side, zone) = if trip.is_multiple_of(2) {
         (Side::Right, Zone::RightSlot)
     } else {
         (Side::Left, Zone::LeftSlot)
@@ -122,7 +122,7 @@ fn push_trip(game: &mut GameRows, trip: u32) {
     } else {
         Coverage::Drop
     };
-    let points = Some(if trip % 2 == 0 { 2 } else { 0 });
+    let points = Some(if trip.is_multiple_of(2) { 2 } else { 0 });
     game.possessions.push(PossessionRow {
         game_id: id.clone(),
         period: 1,
@@ -344,6 +344,7 @@ pub(crate) fn staged_team(games: Vec<GameRows>) -> TeamGames {
     TeamGames {
         choice: Choice::all_of("KH"),
         games,
+        season: SeasonRows::default(),
         absent: std::collections::BTreeMap::new(),
         notes: Vec::new(),
     }

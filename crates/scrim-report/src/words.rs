@@ -211,6 +211,17 @@ fn token(piece: &str) -> String {
     }
 }
 
+/// An option as `sequences` has it, in words: `roll+pass` becomes `handler passes, screener rolls`. What is no word of the
+/// vocabulary stands as it is.
+pub(crate) fn option(text: &str) -> String {
+    let told = text.split_once('+').and_then(|(screener_word, handler_word)| {
+        let by_handler = handler_word.parse().ok().and_then(handler)?;
+        let by_screener = screener_word.parse().ok().and_then(screener)?;
+        Some(format!("{by_handler}, {by_screener}"))
+    });
+    told.unwrap_or_else(|| text.replace('_', " "))
+}
+
 /// The text with its first letter large.
 pub(crate) fn sentence(text: &str) -> String {
     let mut letters = text.chars();
@@ -237,6 +248,16 @@ mod tests {
         assert_eq!(look("five_out"), "five out");
         assert_eq!(look("<b> my_thing:left"), "<b>; my thing:left");
         assert_eq!(look(""), "");
+    }
+
+    #[test]
+    fn an_option_is_told_in_words_and_what_is_no_option_stands() {
+        assert_eq!(
+            option("short_roll+pull_up"),
+            "handler pulls up, screener short-rolls"
+        );
+        assert_eq!(option("unclear+pass"), "unclear+pass");
+        assert_eq!(option("any_thing"), "any thing");
     }
 
     #[test]

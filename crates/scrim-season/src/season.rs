@@ -124,4 +124,6 @@ pub fn rewrite_entries(
 }
 
 #[cfg(test)]
+mod recovery;
+#[cfg(test)]
 mod tests;

@@ -5,7 +5,7 @@ use scrim_tables::tags::Entry;
 
 use super::figures::Figures;
 use super::table::{clips, points, row, share, table};
-use super::{Section, View};
+use super::{Section, View, season};
 use crate::evidence::{Share, grouped};
 use crate::plays::{ScreenPlay, points_of};
 use crate::words;
@@ -19,7 +19,7 @@ pub(super) fn section(view: &View<'_>, figures: &mut Figures) -> Section {
     Section {
         id: "disguised",
         heading: "Disguised: it looked like something else first".into(),
-        body: body(view, figures),
+        body: html! { (body(view, figures)) (season::disguise_pay(view)) },
     }
 }
 

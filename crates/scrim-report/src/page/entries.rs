@@ -6,7 +6,7 @@ use scrim_tables::tags::{Alignment, Entry};
 
 use super::figures::Figures;
 use super::table::{clips, points, row, share, table};
-use super::{Section, View};
+use super::{Section, View, season};
 use crate::drawing::medoid;
 use crate::evidence::{Share, grouped};
 use crate::plays::{ScreenPlay, points_of};
@@ -97,6 +97,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         @let heads = if is_known { "Shape, and what it comes out of" } else { "Place" };
         (table("Looks, the most frequent first", &[heads, "Share of all", "Points a trip"], &rows))
         @if looks.len() > TOLD { p.note { (words::count(looks.len() - TOLD, "look", "looks")) " more, each seen less often." } }
+        (season::next_from_looks(view))
         @if drawn.is_empty() {
             p.absent { "No drawing: no look was seen twice with its tracks. Tables of an older version hold no tracks." }
         } @else {

@@ -6,7 +6,7 @@ use maud::{Markup, html};
 use scrim_tables::rows::SequenceRow;
 
 use super::table::{points, row, share, table};
-use super::{Section, View};
+use super::{Section, View, season};
 use crate::evidence::{Points, Share, grouped};
 use crate::plays::ScreenPlay;
 use crate::words;
@@ -22,7 +22,7 @@ pub(super) fn section(view: &View<'_>) -> Section {
         body: if view.lacks("sequences") {
             html! { p.absent { "These tables have no sequences: run the games again with a newer version to get them." } }
         } else {
-            body(view)
+            html! { (body(view)) (season::answers(view)) }
         },
     }
 }

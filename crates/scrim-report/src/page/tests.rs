@@ -2,6 +2,8 @@ use std::collections::BTreeMap;
 
 use proptest::prelude::*;
 use scrim_tables::Id;
+use scrim_tables::rows::{CounterRow, DisguisePayRow, TendencyRow};
+use scrim_tables::tags::{Coverage, Grouping, PayMeasure, RunResult, TeamSide};
 
 use super::make_report;
 use crate::staging::{staged_game, staged_team};
@@ -64,6 +66,71 @@ fn a_set_that_comes_back_is_told_run_by_run() {
     has(
         &text,
         "In G1: P1 9:53 drop, 2 → P1 9:33 drop, 0 → P1 9:13 switch, 2 → P1 8:53 drop, 0",
+    );
+}
+
+#[test]
+fn the_season_tells_what_comes_next_whether_disguise_pays_and_what_is_answered() {
+    let mut team = staged_team(vec![staged_game("G1", 3)]);
+    team.season.season = Some("2041".into());
+    team.season.tendencies.push(TendencyRow {
+        team_id: "KH".into(),
+        side: TeamSide::Offense,
+        grouping: Grouping::Look,
+        key: "horns down:right".into(),
+        games: 4,
+        n: 40,
+        hits: 10,
+        rate: 0.25,
+        rate_low: 0.14,
+        rate_high: 0.40,
+        points_per_play: None,
+        ppp_low: None,
+        ppp_high: None,
+        next_action_entropy_bits: Some(1.5),
+        entropy_low_bits: None,
+        entropy_high_bits: None,
+        possessions: 0,
+    });
+    team.season.disguise_pay.push(DisguisePayRow {
+        team_id: Some("KH".into()),
+        measure: PayMeasure::PointsPerPlay,
+        disguised_n: 30,
+        plain_n: 40,
+        disguised: Some(1.2),
+        plain: Some(1.0),
+        difference: Some(0.2),
+        difference_low: Some(-0.3),
+        difference_high: Some(0.7),
+        shrunk: None,
+        shrunk_low: None,
+        shrunk_high: None,
+    });
+    team.season.counters.push(CounterRow {
+        team_id: Some("KH".into()),
+        side: TeamSide::Defense,
+        coverage: Coverage::Drop,
+        option: "any".into(),
+        result: RunResult::Beat,
+        next: "switch".into(),
+        games: 3,
+        n: 12,
+        hits: 9,
+        rate: 0.75,
+        rate_low: 0.47,
+        rate_high: 0.91,
+    });
+    let text = text(&page(&team));
+    // 10 of 40: Wilson 14.2 to 40.2 %. 9 of 12: 46.8 to 91.1 %.
+    has(&text, "Horns; down screen (right)");
+    has(&text, "25 % 10 of 40; 14–40 %");
+    has(
+        &text,
+        "Points a trip: 1.20 disguised (n = 30), 1.00 plain (n = 40); difference +0.20 (-0.30 to +0.70).",
+    );
+    has(
+        &text,
+        "When they were beaten in drop, the next run of the same set brought switch most, 75 % (9 of 12; 47–91 %). Thin evidence.",
     );
 }
 

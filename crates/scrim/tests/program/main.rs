@@ -12,5 +12,6 @@ mod house;
 mod logs;
 mod refused;
 mod same_bytes;
+mod season;
 mod tables;
 mod tune;

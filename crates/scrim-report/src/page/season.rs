@@ -1,0 +1,168 @@
+//! What the season's tables add: what comes next from a look, whether disguise pays, and answers to what went before. They
+//! count all of the team's games of the season, whatever games the page is about.
+
+use maud::{Markup, html};
+use scrim_season::ANY_OPTION;
+use scrim_tables::rows::{CounterRow, TendencyRow};
+use scrim_tables::tags::{Coverage, Grouping, PayMeasure, RunResult, TeamSide};
+
+use super::View;
+use super::table::{row, share, table};
+use crate::evidence::{Share, Strength, grouped};
+use crate::words;
+
+/// How many looks, and how many answers of a side, are told.
+const TOLD: usize = 6;
+/// An answer to what was seen less often is not told. Common practice, no source.
+const FEWEST_ANSWERED: u32 = 5;
+
+/// How often a ball screen comes next from each look, the most frequent looks first.
+pub(super) fn next_from_looks(view: &View<'_>) -> Markup {
+    let mut looks: Vec<&TendencyRow> = view
+        .team
+        .season
+        .tendencies
+        .iter()
+        .filter(|row| row.side == TeamSide::Offense && row.grouping == Grouping::Look)
+        .collect();
+    // A stable sort: of equals the lower key.
+    looks.sort_by_key(|row| std::cmp::Reverse(row.n));
+    let rows: Vec<Markup> = looks
+        .iter()
+        .take(TOLD)
+        .map(|look| {
+            let under = html! {
+                @if let Some(bits) = look.next_action_entropy_bits {
+                    "What follows is " (readable(bits)) " (" (format!("{bits:.1}")) " bits)."
+                }
+            };
+            row(
+                &words::sentence(&words::look(&look.key)),
+                &under,
+                &[share(Share::of(look.hits as usize, look.n as usize))],
+            )
+        })
+        .collect();
+    html! {
+        @if !rows.is_empty() {
+            (table(
+                &format!("From a look, how often a ball screen is the very next thing: {}", whole_season(view)),
+                &["Look, mirror images merged", "Ball screen next"],
+                &rows,
+            ))
+        }
+    }
+}
+
+/// An entropy in words. One bit is a coin's toss, two are four things alike. The steps are common practice, no source.
+fn readable(bits: f32) -> &'static str {
+    if bits < 1.0 {
+        "mostly one thing"
+    } else if bits < 2.0 {
+        "one of a few things"
+    } else {
+        "hard to foretell"
+    }
+}
+
+/// Whether disguise has paid.
+pub(super) fn disguise_pay(view: &View<'_>) -> Markup {
+    let rows: Vec<Markup> = view
+        .team
+        .season
+        .disguise_pay
+        .iter()
+        .filter_map(|row| {
+            let (hidden, plain) = (row.disguised?, row.plain?);
+            let (difference, low, high) = (row.difference?, row.difference_low?, row.difference_high?);
+            let (what, scale, unit) = match row.measure {
+                PayMeasure::PointsPerPlay => ("Points a trip", 1.0, ""),
+                PayMeasure::OpenShotRate => ("Shots that were open", 100.0, "\u{a0}%"),
+                PayMeasure::DefenderLag => ("The screener's man late by", 1.0, "\u{a0}s"),
+            };
+            let digits = if scale > 1.0 { 0 } else { 2 };
+            let told = |value: f32| format!("{:.digits$}{unit}", value * scale);
+            let signed = |value: f32| format!("{:+.digits$}{unit}", value * scale);
+            let fewer = row.disguised_n.min(row.plain_n) as usize;
+            Some(html! {
+                li {
+                    (what) ": " strong { (told(hidden)) } " disguised (n\u{a0}=\u{a0}" (row.disguised_n) "), "
+                    (told(plain)) " plain (n\u{a0}=\u{a0}" (row.plain_n) "); difference " (signed(difference)) " ("
+                    (signed(low)) " to " (signed(high)) ")."
+                    @if let Some(weak) = Strength::of(fewer).told() { " " span.weak { (words::sentence(weak)) "." } }
+                }
+            })
+        })
+        .collect();
+    html! {
+        @if !rows.is_empty() {
+            h3 { "Did it pay? " (words::sentence(&whole_season(view))) }
+            ul { @for row in rows { (row) } }
+            p.note { "A range that holds zero says that it may as well not have." }
+        }
+    }
+}
+
+/// What either side went to after a run of the same set.
+pub(super) fn answers(view: &View<'_>) -> Markup {
+    let sides = [
+        (TeamSide::Offense, "What they go to next with the ball"),
+        (TeamSide::Defense, "What they go to next against it"),
+    ];
+    html! {
+        @for (side, heading) in sides {
+            @let lines = answers_of(view, side);
+            @if !lines.is_empty() {
+                h3 { (heading) ": " (whole_season(view)) }
+                ul { @for line in lines { (line) } }
+            }
+        }
+    }
+}
+
+fn answers_of(view: &View<'_>, side: TeamSide) -> Vec<Markup> {
+    let rows = view.team.season.counters.iter();
+    let ours = rows.filter(|row| row.side == side && row.option == ANY_OPTION && row.n >= FEWEST_ANSWERED);
+    let mut situations = grouped(ours.map(|row| ((row.coverage, row.result), row)));
+    situations.retain(|((coverage, _), _)| *coverage != Coverage::Unclear);
+    situations.sort_by_key(|(_, rows)| std::cmp::Reverse(rows.first().map_or(0, |row| row.n)));
+    situations
+        .iter()
+        .take(TOLD)
+        .filter_map(|((coverage, result), rows)| {
+            // Of equals the first by word.
+            let most: &CounterRow = rows.iter().copied().min_by_key(|row| std::cmp::Reverse(row.hits))?;
+            let share = Share::of(most.hits as usize, most.n as usize)?;
+            let came = match (side, result) {
+                (TeamSide::Offense, RunResult::Beat) => "had beaten",
+                (TeamSide::Offense, RunResult::Beaten) => "were held by",
+                (TeamSide::Defense, RunResult::Beat) => "were beaten in",
+                (TeamSide::Defense, RunResult::Beaten) => "held with",
+            };
+            Some(html! {
+                li {
+                    "When they " (came) " " strong { (words::coverage(*coverage)) } ", the next run of the same set brought "
+                    strong { (next(side, &most.next)) } " most, " (share.told()) "."
+                    @if let Some(weak) = share.strength().told() { " " span.weak { (words::sentence(weak)) "." } }
+                }
+            })
+        })
+        .collect()
+}
+
+/// The word of `next`: an option with the ball, a coverage against it.
+fn next(side: TeamSide, text: &str) -> String {
+    match side {
+        TeamSide::Offense => words::option(text),
+        TeamSide::Defense => text
+            .parse::<Coverage>()
+            .map_or_else(|_| text.to_owned(), |word| words::coverage(word).into()),
+    }
+}
+
+fn whole_season(view: &View<'_>) -> String {
+    match &view.team.season.season {
+        Some(season) => format!("all games of the season {season}"),
+        None => "all games without a season".into(),
+    }
+}

@@ -1,0 +1,137 @@
+//! Season tables: made at the end of a run, the same in whatever order games came; told in words by the digest.
+
+use scrim_practice::PracticeGame;
+use scrim_tables::rows::{EntryRow, GameRow, TendencyRow};
+use scrim_tables::{Partition, Row, read_rows, season_path};
+
+use crate::house::House;
+
+fn four_games(house: &House) -> Vec<PracticeGame> {
+    let names = ["a", "b", "c", "d"].iter().zip(0..);
+    names.map(|(name, number)| house.game(name, number)).collect()
+}
+
+#[test]
+fn night_by_night_in_any_order_gives_the_bytes_of_all_at_once() {
+    let house = House::new();
+    four_games(&house);
+    assert_eq!(house.run("whole", &[]).code, 0);
+    let expected = house.files("whole");
+    assert!(
+        expected.contains_key("tendencies/season=2041/part-0.parquet"),
+        "{:?}",
+        expected.keys()
+    );
+    for order in [["a", "b", "c", "d"], ["d", "b", "a", "c"]] {
+        let output = order.concat();
+        for night in order {
+            let input = format!("in/{night}");
+            let told = house.scrim(&["run", "mine.toml", "--input", &input, "--output", &output]);
+            assert_eq!(told.code, 0, "{told:?}");
+        }
+        assert!(house.files(&output) == expected, "{output}");
+        let told = house.scrim(&[
+            "season",
+            "--tables",
+            &output,
+            "--pipeline",
+            "mine.toml",
+            "--jobs",
+            "1",
+        ]);
+        assert_eq!(told.code, 0, "{told:?}");
+        assert!(house.files(&output) == expected, "{output}, once more");
+    }
+}
+
+#[test]
+fn a_later_game_is_judged_by_earlier_ones_and_rows_can_be_read() {
+    let house = House::new();
+    let games = four_games(&house);
+    assert_eq!(house.run("out", &[]).code, 0);
+    let path = house
+        .at("out")
+        .join(season_path(Some("2041"), TendencyRow::TABLE));
+    let rows: Vec<TendencyRow> = read_rows(std::fs::read(path).unwrap()).unwrap();
+    assert!(
+        rows.iter()
+            .all(|row| row.hits <= row.n && row.rate_low <= row.rate && row.rate <= row.rate_high)
+    );
+    let mut dated: Vec<(String, Vec<EntryRow>)> = games
+        .iter()
+        .map(|game| {
+            let partition = Partition {
+                season: Some("2041".into()),
+                game_id: Some(game.game_id.to_string()),
+            };
+            let read = |table| std::fs::read(house.at("out").join(partition.path(table))).unwrap();
+            let of_game: Vec<GameRow> = read_rows(read(GameRow::TABLE)).unwrap();
+            let date = of_game[0].date.as_ref().unwrap().to_string();
+            (date, read_rows(read(EntryRow::TABLE)).unwrap())
+        })
+        .collect();
+    dated.sort_by(|a, b| a.0.cmp(&b.0));
+    let first_day = dated[0].0.clone();
+    let mut judged = 0;
+    for (date, entries) in dated {
+        for row in entries {
+            assert_eq!(row.surprise_bits.is_some(), date != first_day, "{date}: {row:?}");
+            judged += usize::from(row.surprise_bits.is_some());
+        }
+    }
+    assert!(judged > 0);
+}
+
+#[test]
+fn the_digest_tells_a_team_and_refuses_what_is_not_there() {
+    let house = House::new();
+    let games = four_games(&house);
+    assert_eq!(house.run("out", &[]).code, 0);
+    let team = games[0].team_ids[0].to_string();
+    let told = house.scrim(&["digest", "--tables", "out", "--team", &team, "--last", "2"]);
+    assert_eq!(told.code, 0, "{told:?}");
+    let headline = format!("Season 2041, {team}: ");
+    assert!(told.stdout.starts_with(&headline), "{told:?}");
+    for part in ["LOOKS", "FLOW", "DISGUISE", "COUNTERS", "look at the film"] {
+        assert!(told.stdout.contains(part), "no `{part}` in:\n{}", told.stdout);
+    }
+    let told = house.scrim(&["digest", "--tables", "out", "--team", "nobody"]);
+    assert_eq!(told.code, 1, "{told:?}");
+    assert!(
+        told.stderr.contains("nobody") && told.stderr.contains(&team),
+        "{told:?}"
+    );
+    let told = house.scrim(&["digest", "--tables", "out", "--team", &team, "--season", "1999"]);
+    assert_eq!(told.code, 1, "{told:?}");
+    assert!(
+        told.stderr.contains("1999") && told.stderr.contains("2041"),
+        "{told:?}"
+    );
+    for command in ["season", "digest"] {
+        let mut args = vec![command, "--tables", "none"];
+        if command == "digest" {
+            args.extend(["--team", "x"]);
+        }
+        let told = house.scrim(&args);
+        assert_eq!(told.code, 1, "{told:?}");
+        assert!(told.stderr.contains("none: no tables of a game"), "{told:?}");
+    }
+}
+
+#[test]
+fn a_game_whose_tables_are_broken_is_told_and_the_season_goes_on() {
+    let house = House::new();
+    let games = four_games(&house);
+    assert_eq!(house.run("out", &[]).code, 0);
+    let broken = format!(
+        "out/coverages/season=2041/game_id={}/part-0.parquet",
+        games[1].game_id
+    );
+    std::fs::write(house.at(&broken), "PAR1 and no more").unwrap();
+    let told = house.scrim(&["season", "--tables", "out"]);
+    assert_eq!(told.code, 3, "{told:?}");
+    assert!(
+        told.stdout.contains("2041: 3 games") && told.stdout.contains("coverages"),
+        "{told:?}"
+    );
+}
