@@ -77,7 +77,7 @@ pub fn find_cuts(
         for place in 0..scene.attackers.len() {
             let counts = when::without_ball(scene, place, &when.in_play);
             for frames in bout::find_bouts(scene, place, &counts, &params.bout) {
-                if frames.start < when.begins {
+                if frames.start < when.begins || when::is_with_ball(scene, place, &frames, &params.bout) {
                     continue;
                 }
                 let run = run::measure(scene, place, frames, &params.naming);
