@@ -224,6 +224,33 @@ fn a_drive_of_which_no_touch_is_told_is_no_cut() {
 }
 
 #[test]
+fn who_passes_on_the_drive_and_runs_on_does_not_cut_but_who_passes_and_goes_does() {
+    // The ball goes to 1 at 2 s; 0 is under way since 1 s, or sets off a moment after.
+    let gives = |go_s: f64| {
+        SceneStage::new(6.0)
+            .has_ball(0, 0.0..2.0)
+            .has_ball(1, 2.4..6.0)
+            .path(0, &[(go_s, 8.0, 0.0), (go_s + 2.4, 1.0, -0.5)])
+            .seen_cuts()
+    };
+    assert_eq!(gives(1.0), []);
+    assert_eq!(kinds(&gives(2.2)), [(0, CutKind::Basket)]);
+}
+
+#[test]
+fn a_run_to_a_handoff_is_no_cut() {
+    let stage = SceneStage::new(6.0)
+        .has_ball(0, 0.0..2.6)
+        .has_ball(2, 2.68..6.0)
+        .path(2, &[(1.0, 0.5, 6.8), (2.6, 7.4, 0.8), (4.0, 7.0, -3.0)]);
+    let free = stage.seen_cuts();
+    assert!(free.iter().any(|cut| cut.0 == 2), "{free:?}");
+    let mut handed = stage.ball_screen((0, 2), (2.0, 2.6, 4.0));
+    handed.on_ball[0].kind = ScreenKind::Handoff;
+    assert!(handed.seen_cuts().iter().all(|cut| cut.0 != 2));
+}
+
+#[test]
 fn steps_to_keep_ones_spacing_are_no_cuts() {
     // 1.5 m, and a stroll at 1.2 m/s.
     let stage = set(8.0)

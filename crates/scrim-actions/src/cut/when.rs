@@ -52,3 +52,11 @@ pub(super) fn is_with_ball(scene: &Scene, place: usize, run: &Range<usize>, para
     let near = |&k: &usize| scene.ball_at(k).distance_m(scene.attackers[place].at(k)) <= params.ball_near_m;
     run.clone().filter(near).count() as f32 > params.max_ball_share * run.len() as f32
 }
+
+/// Whether the run of the attacker at `place` is the rest of a drive: he let go of the ball on the run.
+pub(super) fn is_rest_of_drive(scene: &Scene, place: usize, run: &Range<usize>, params: &BoutParams) -> bool {
+    run.start.checked_sub(1).is_some_and(|before| {
+        scene.handler[before] == Some(place as u8)
+            && scene.attackers[place].speed_at(before) >= params.drive_mps
+    })
+}

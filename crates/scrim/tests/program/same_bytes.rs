@@ -31,8 +31,8 @@ fn any_number_of_jobs_gives_the_same_files_and_the_same_summary() {
             .collect();
         results.push((house.files(&output), summary));
     }
-    // Twelve tables of four games, metadata and all.
-    assert_eq!(results[0].0.len(), 48);
+    // Fifteen tables of four games, metadata and all.
+    assert_eq!(results[0].0.len(), 60);
     for result in &results[1..] {
         assert_eq!(
             result.0.keys().collect::<Vec<_>>(),
