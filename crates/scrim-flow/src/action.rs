@@ -46,6 +46,11 @@ impl Action {
     pub fn has(&self, player: PlayerIx) -> bool {
         self.user == player || self.screener == Some(player)
     }
+
+    /// Whether it is a cut of one of these kinds.
+    pub fn is_one_of(&self, kinds: &[CutKind]) -> bool {
+        kinds.iter().any(|&kind| word_of_cut(kind) == self.word)
+    }
 }
 
 /// The word of a kind of screen.

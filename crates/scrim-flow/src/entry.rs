@@ -3,7 +3,7 @@
 use scrim_actions::BallScreen;
 use scrim_tables::tags::{Entry, EntryRole};
 
-use crate::{Action, ActionSource, EntryParams, SpacingCuts, is_spacing};
+use crate::{Action, ActionSource, EntryParams};
 
 /// What a ball screen or handoff came out of.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -40,11 +40,7 @@ pub(crate) fn find_entry(
 ) -> FoundEntry {
     let set = screen.set.unwrap_or(screen.used);
     let longest = f64::from(params.longest_gap_s) * hz;
-    let counts = |action: &Action| match (action.word, params.spacing_cuts) {
-        (Entry::BallScreen, _) => false,
-        (word, SpacingCuts::LeftOut) => !is_spacing(word),
-        (_, SpacingCuts::Count) => true,
-    };
+    let counts = |action: &Action| action.word != Entry::BallScreen && !action.is_one_of(&params.left_out);
     let last = actions
         .iter()
         .enumerate()

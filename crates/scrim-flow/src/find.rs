@@ -5,15 +5,15 @@ use std::ops::Range;
 use scrim_actions::{BallScreenRead, Cut, ScreenRef, Screens};
 use scrim_floor::Court;
 use scrim_play::{Play, Scene};
-use scrim_tables::tags::{Entry, Phase};
+use scrim_tables::tags::Phase;
 
 use crate::cost::measure_cost;
 use crate::entry::find_entry;
 use crate::look::chain_text;
 use crate::sequence::find_runs;
 use crate::{
-    Action, ActionSource, Aligned, Cost, FlowParams, FoundEntry, Look, SetRun, SpacingCuts, Token,
-    find_actions, find_alignment, is_spacing,
+    Action, ActionSource, Aligned, Cost, FlowParams, FoundEntry, Look, SetRun, Token, find_actions,
+    find_alignment,
 };
 
 /// How a game flowed.
@@ -106,10 +106,7 @@ pub fn find_flow(
 
 /// The action's token; `None` when it does not stand in chains.
 fn token(action: &Action, params: &FlowParams) -> Option<Token> {
-    let stands = match params.chain.spacing_cuts {
-        SpacingCuts::Count => action.word != Entry::None,
-        SpacingCuts::LeftOut => !is_spacing(action.word),
-    };
+    let stands = !action.is_one_of(&params.chain.left_out);
     stands.then(|| Token::of(action.word, action.spot, params.chain.middle_m))
 }
 

@@ -31,8 +31,6 @@ pub use cost::Cost;
 pub use entry::FoundEntry;
 pub use find::{Flow, ScreenFlow, find_flow};
 pub use look::{Look, Token};
-pub use params::{
-    AlignmentParams, ChainParams, CostParams, EntryParams, FlowParams, LateParams, SpacingCuts,
-};
+pub use params::{AlignmentParams, ChainParams, CostParams, EntryParams, FlowParams, LateParams};
 pub use rows::{entry_rows, possession_extras, sequence_rows};
 pub use sequence::{SetRun, find_runs};

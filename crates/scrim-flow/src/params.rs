@@ -1,6 +1,7 @@
 //! The parameters of the flow. Words and values: vocabulary, "Alignment, entry, disguise, sequence"; where it is silent,
 //! common practice, no source.
 
+use scrim_tables::tags::CutKind;
 use serde::{Deserialize, Serialize};
 
 /// How alignments, chains, entries and their cost are found.
@@ -44,7 +45,7 @@ pub struct AlignmentParams {
     pub top_deg: f32,
     /// Men are in a stack when none is farther than this from their line, m. Default 0.6.
     pub stack_off_line_m: f32,
-    /// ... and neighbours are at most this far apart, m. Default 1.8.
+    /// ... and neighbours are at most this far apart, m. Default 2.4 (three men spread from block to elbow are 1.6 m apart).
     pub stack_apart_m: f32,
     /// A man is high from this far below the free-throw line extended, m. Default 0.9.
     pub high_m: f32,
@@ -64,28 +65,19 @@ impl Default for AlignmentParams {
             corner_m: 2.6,
             top_deg: 24.0,
             stack_off_line_m: 0.6,
-            stack_apart_m: 1.8,
+            stack_apart_m: 2.4,
             high_m: 0.9,
         }
     }
-}
-
-/// Whether spacing cuts (`lift`, `drift`, `fill`) count.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum SpacingCuts {
-    /// They do.
-    Count,
-    /// They are left out.
-    LeftOut,
 }
 
 /// What stands in a token chain.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct ChainParams {
-    /// Whether spacing cuts are tokens. Default `left_out`: they say where the floor was empty, not what was run.
-    pub spacing_cuts: SpacingCuts,
+    /// Cuts that are no tokens. Default the spacing cuts `lift`, `drift` and `fill`: they say where the floor was empty, not
+    /// what was run.
+    pub left_out: Vec<CutKind>,
     /// Half-width of the strip in the middle of the floor that is neither left nor right, m. Default 1.2 (as `screens.side`).
     pub middle_m: f32,
     /// A cut by the user of a screen counts as that screen when the use lies in the cut's time, give or take this, s.
@@ -96,7 +88,7 @@ pub struct ChainParams {
 impl Default for ChainParams {
     fn default() -> Self {
         Self {
-            spacing_cuts: SpacingCuts::LeftOut,
+            left_out: vec![CutKind::Lift, CutKind::Drift, CutKind::Fill],
             middle_m: 1.2,
             off_screen_slack_s: 0.4,
         }
@@ -109,16 +101,16 @@ impl Default for ChainParams {
 pub struct EntryParams {
     /// The action's instant lies at most this long before the set, s. Default 5.0 (vocabulary).
     pub longest_gap_s: f32,
-    /// Whether spacing cuts are entries. Default `left_out`, as in chains: a man who makes room, or walks up to screen the
-    /// ball, hides nothing.
-    pub spacing_cuts: SpacingCuts,
+    /// Cuts that are no entries. Default `fill` alone: it answers a team-mate's move, and a man who walks up to screen the
+    /// ball fills a place on his way.
+    pub left_out: Vec<CutKind>,
 }
 
 impl Default for EntryParams {
     fn default() -> Self {
         Self {
             longest_gap_s: 5.0,
-            spacing_cuts: SpacingCuts::LeftOut,
+            left_out: vec![CutKind::Fill],
         }
     }
 }

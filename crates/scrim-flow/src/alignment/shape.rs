@@ -8,7 +8,7 @@
 //! | `horns` | the ball outside at the top, a man at each elbow, a man in each corner |
 //! | `box` | the ball outside, a man at each elbow, a man at each block |
 //! | `stack` | three or more men off the ball close together in a line |
-//! | `four_high` | all four men off the ball at the free-throw line extended or above, one of them inside |
+//! | `four_high` | four men or all five at the free-throw line extended or above, not all five outside |
 //! | `five_out` | nobody inside |
 //! | `four_out_one_in` | one man inside |
 //! | `three_out_two_in` | two men inside |
@@ -60,7 +60,7 @@ pub fn classify_shape(spots: &Spots, ball: usize, court: &Court, params: &Alignm
             outside[ball].min(two_pairs(&others, elbows, Pair(block, params.block_m))),
         ),
         (Alignment::Stack, stack(&others, params)),
-        (Alignment::FourHigh, four_high(&others, court, params)),
+        (Alignment::FourHigh, four_high(spots, &outside, court, params)),
         (Alignment::FiveOut, inside(outside, 0)),
         (Alignment::FourOutOneIn, inside(outside, 1)),
         (Alignment::ThreeOutTwoIn, inside(outside, 2)),
@@ -128,16 +128,14 @@ fn stack(others: &[Point<AttackFrame>; 4], params: &AlignmentParams) -> f32 {
     best
 }
 
-/// The slack of "all four high, at least one of them inside".
-fn four_high(others: &[Point<AttackFrame>; 4], court: &Court, params: &AlignmentParams) -> f32 {
+/// The slack of "four high, not all outside". `outside`: how far each is outside, m.
+fn four_high(spots: &Spots, outside: &[f32; SIDE_SIZE], court: &Court, params: &AlignmentParams) -> f32 {
     let lowest_x_m = court.free_throw_x_m() - params.high_m;
-    let high = others
-        .iter()
-        .map(|spot| spot.x_m - lowest_x_m)
-        .fold(f32::INFINITY, f32::min);
-    let outside = |spot: &Point<AttackFrame>| court.beyond_arc_m(*spot) + params.step_inside_m;
-    let innermost = others.iter().map(outside).fold(f32::INFINITY, f32::min);
-    high.min(-innermost)
+    let mut high = spots.map(|spot| spot.x_m - lowest_x_m);
+    high.sort_unstable_by(f32::total_cmp);
+    let innermost = outside.iter().copied().fold(f32::INFINITY, f32::min);
+    // The lowest may be anywhere; the next lowest is the fourth who must be high.
+    high[1].min(-innermost)
 }
 
 /// The slack of "exactly `count` men inside". `outside`: how far each is outside, m.

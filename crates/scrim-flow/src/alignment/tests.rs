@@ -31,9 +31,18 @@ fn shapes_that_coaches_draw_have_their_names() {
         shape([TOP, WINGS[0], WINGS[1], CORNERS[0], BLOCKS[1]]),
         Alignment::FourOutOneIn
     );
+    // Four high: one of them at an elbow, or the low man inside.
     assert_eq!(
         shape([SLOTS[0], SLOTS[1], WINGS[1], CORNERS[0], ELBOWS[1]]),
-        Alignment::FourOutOneIn
+        Alignment::FourHigh
+    );
+    assert_eq!(
+        shape([SLOTS[0], SLOTS[1], WINGS[0], WINGS[1], BLOCKS[0]]),
+        Alignment::FourHigh
+    );
+    assert_eq!(
+        shape([SLOTS[0], SLOTS[1], WINGS[0], WINGS[1], CORNERS[0]]),
+        Alignment::FiveOut
     );
     // Three along the right lane line, 1.5 m apart.
     let stacked = [TOP, (4.2, 2.7), (2.7, 2.7), (1.2, 2.7), CORNERS[0]];

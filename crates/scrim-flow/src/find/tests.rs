@@ -1,10 +1,9 @@
 use super::*;
-use crate::EntryParams;
 use crate::staging::{Staging, Told, cut, play, possession, read, screens};
 use proptest::prelude::*;
 use scrim_actions::ScreenRef;
 use scrim_tables::tags::{
-    Alignment, Coverage, CutKind, EntryRole, HandlerAction, ScreenKind, ScreenMeeting, ScreenerAction,
+    Alignment, Coverage, CutKind, Entry, EntryRole, HandlerAction, ScreenKind, ScreenMeeting, ScreenerAction,
 };
 use scrim_tracks::TeamSlot;
 
@@ -135,29 +134,22 @@ fn a_ball_screen_is_no_entry_but_a_handoff_is() {
 }
 
 #[test]
-fn spacing_cuts_are_neither_entries_nor_tokens_unless_told_otherwise() {
+fn a_lift_is_an_entry_but_no_token_and_a_fill_is_neither_unless_told_otherwise() {
     let stage = Staging::new(SECONDS, HORNS).hold(0, 0.0..SECONDS);
     let screens = screens(&[on_ball()], &[]);
-    let lift = [cut(1, CutKind::Lift, 5.0..6.0, (5.0, -6.0), None)];
-    let by = |params: &FlowParams| flow_with(&stage, &screens, &lift, Coverage::Drop, params);
-    let flow = by(&FlowParams::default());
-    assert_eq!(
-        (entry(&flow, 0).0, &*flow.chains[0]),
-        (Entry::None, "ball_screen:right")
-    );
-    let mut turned = FlowParams {
-        entry: EntryParams {
-            spacing_cuts: SpacingCuts::Count,
-            ..EntryParams::default()
-        },
-        ..FlowParams::default()
+    let told = |kind, params: &FlowParams| {
+        let cuts = [cut(1, kind, 5.0..6.0, (5.0, -6.0), None)];
+        let flow = flow_with(&stage, &screens, &cuts, Coverage::Drop, params);
+        (entry(&flow, 0).0, flow.chains[0].clone())
     };
-    turned.chain.spacing_cuts = SpacingCuts::Count;
-    let flow = by(&turned);
-    assert_eq!(
-        (entry(&flow, 0).0, &*flow.chains[0]),
-        (Entry::Lift, "lift:left ball_screen:right")
-    );
+    let mut params = FlowParams::default();
+    let bare = "ball_screen:right".to_owned();
+    assert_eq!(told(CutKind::Lift, &params), (Entry::Lift, bare.clone()));
+    assert_eq!(told(CutKind::Fill, &params), (Entry::None, bare));
+    params.chain.left_out.clear();
+    params.entry.left_out.clear();
+    let filled = "fill:left ball_screen:right".to_owned();
+    assert_eq!(told(CutKind::Fill, &params), (Entry::Fill, filled));
 }
 
 #[test]
