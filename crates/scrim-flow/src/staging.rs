@@ -283,6 +283,5 @@ pub(crate) fn read(coverage: Coverage, screener: ScreenerAction, handler: Handle
         handler_action: sure(handler),
         pass_target: None,
         evidence: ReadEvidence::default(),
-        coverage_inputs: None,
     }
 }
