@@ -84,8 +84,7 @@ impl PossessionScreens {
             .0
             .iter()
             .filter(|screen| screen.user == player && screen.part != Part::None)
-            .filter(|screen| first <= screen.used + slack && screen.used <= last + slack)
-            .last();
+            .rfind(|screen| first <= screen.used + slack && screen.used <= last + slack);
         if let Some(screen) = used {
             return Tie::Cut(Some(screen.screen), screen.part);
         }
