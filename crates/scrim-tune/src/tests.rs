@@ -69,7 +69,7 @@ fn labels_that_nothing_tells_apart_give_no_gain() {
     // The label changes with every second possession and the evidence with every one: knowing one says nothing of the other.
     let samples: Vec<_> = (0..8)
         .flat_map(|game| {
-            (0..12).map(move |place| {
+            (0..12u32).map(move |place| {
                 let label = if (place / 2).is_multiple_of(2) {
                     Coverage::Blitz
                 } else {
