@@ -251,11 +251,11 @@ impl World<'_> {
             let long = self.shot_clock_s > 11.0;
             let weight = |w: f64| if long { w } else { 0.0 };
             let action = self.dice.weighted(&[
-                (Action::BallScreen, weight(0.46)),
+                (Action::BallScreen, weight(0.62)),
                 (Action::Handoff, weight(0.1)),
                 (Action::OffBall, weight(0.34)),
                 (Action::Cut, weight(0.18)),
-                (Action::Negative, weight(0.19)),
+                (Action::Negative, weight(0.3)),
                 (Action::Swing, 0.08),
                 (Action::Isolation, 0.05),
             ]);
