@@ -81,7 +81,8 @@ fn a_drawing_is_told_in_words() {
         let words = told(&play.game.court(), &sketch, &names);
         for part in [
             "Before: KH 4 has the ball at the top",
-            "KH 5 goes from the right corner to the right wing",
+            // He ends at x 6.8, y 5.4: 5.4 / 6.8 = 0.79, less than tan 42° = 0.90, so that it is the slot.
+            "KH 5 goes from the right corner to the right slot",
             "KH 8 comes to screen at the",
         ] {
             assert!(words.contains(part), "no `{part}` in: {words}");
@@ -135,7 +136,8 @@ fn the_typical_run_is_none_that_nobody_else_ran() {
     let team = staged_team(vec![game]);
     let plays = Plays::of(&team);
     let runs: Vec<_> = plays.offense.iter().collect();
-    assert_eq!(medoid(&runs), Some(1));
+    // The other four are one run or its mirror image; instants may be rounded to neighbouring samples, so any may be taken.
+    assert!(medoid(&runs).is_some_and(|typical| typical != 0));
 }
 
 #[test]
