@@ -27,8 +27,8 @@ fn the_frames_are_before_the_screen_and_after() {
         assert_eq!(words, [Moment::Before, Moment::Screen, Moment::After]);
         // The cut off the down screen is the last action before, from 3.0 s; 0.6 s earlier the frame begins.
         assert!((moments[0].1 - 2.4).abs() < 1e-9);
-        // Set at 6.0, used at 6.8 and half a second on; the shot at 8.8 ends the last frame.
-        assert!((moments[1].1 - 6.0).abs() < 1e-9 && (moments[1].2 - 7.3).abs() < 1e-9);
+        // The second begins 0.6 s before the set at 6.0 and ends half a second after the use at 6.8; the shot at 8.8 ends the last.
+        assert!((moments[1].1 - 5.4).abs() < 1e-9 && (moments[1].2 - 7.3).abs() < 1e-9);
         assert!((moments[2].2 - 8.8).abs() < 1e-9);
     });
 }
