@@ -15,7 +15,7 @@ import sys
 
 import numpy as np
 from scipy import optimize, stats
-from scipy.special import betaln
+from scipy.special import betainc, betaln
 
 question = json.load(sys.stdin)
 Z = stats.norm.ppf(0.975)
@@ -70,9 +70,13 @@ def shrunk_means(teams):
 
 def shrunk_rates(teams):
     hits, n = np.array(teams, dtype=float).T
-    # Flat in the mean m and in s = M ** -0.5, by Gauss-Legendre on a far finer grid than the program's.
-    nodes, node_weights = np.polynomial.legendre.leggauss(160)
-    m = (nodes + 1) / 2
+    # Flat in the mean m and in s = M ** -0.5, by Gauss-Legendre; beyond six standard errors of a mean of so few teams m has no
+    # weight.
+    nodes, node_weights = np.polynomial.legendre.leggauss(80)
+    rate = (hits.sum() + 0.5) / (n.sum() + 1)
+    half = 6 * np.sqrt(rate * (1 - rate) / len(n))
+    low, high = max(rate - half, 0), min(rate + half, 1)
+    m = low + (high - low) * (nodes + 1) / 2
     s = (nodes + 1) / 2
     mm, ss = np.meshgrid(m, s, indexing="ij")
     alpha, beta = mm / ss**2, (1 - mm) / ss**2
@@ -88,7 +92,7 @@ def shrunk_rates(teams):
         a, b = alpha + h, beta + k - h
 
         def bound(share, a=a, b=b):
-            return optimize.brentq(lambda x: np.sum(weights * stats.beta.cdf(x, a, b)) - share, 0, 1, xtol=1e-9)
+            return optimize.brentq(lambda x: np.sum(weights * betainc(a, b, x)) - share, 0, 1, xtol=1e-9)
 
         answers.append((np.sum(weights * a / (a + b)), bound(0.025), bound(0.975)))
     return answers

@@ -77,7 +77,9 @@ pub fn find_cuts(
         for place in 0..scene.attackers.len() {
             let counts = when::without_ball(scene, place, &when.in_play);
             for frames in bout::find_bouts(scene, place, &counts, &params.bout) {
-                if frames.start < when.begins {
+                let with_ball = when::is_with_ball(scene, place, &frames, &params.bout)
+                    || when::is_rest_of_drive(scene, place, &frames, &params.bout);
+                if frames.start < when.begins || with_ball {
                     continue;
                 }
                 let run = run::measure(scene, place, frames, &params.naming);

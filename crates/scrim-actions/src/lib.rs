@@ -1,7 +1,7 @@
-//! Ball screens and handoffs, found in a game's play, and how each was defended and used.
+//! Ball screens and handoffs, found in a game's play, and how each was defended and used; and what happens off the ball.
 //!
 //! In: a [`scrim_tracks::Game`] and the [`scrim_play::Play`] found in it. Out: [`BallScreen`]s in time order, a
-//! [`BallScreenRead`] of each, and their rows. Knows `scrim-floor`, `scrim-tables`, `scrim-tracks` and `scrim-play`.
+//! [`BallScreenRead`] of each; [`OffBallScreen`]s, [`Cut`]s, [`OffBallMotion`], [`Spacing`] and [`Dilemma`]s; their rows. Knows `scrim-floor`, `scrim-tables`, `scrim-tracks` and `scrim-play`.
 
 mod ball_screen;
 mod cut;

@@ -92,18 +92,6 @@ impl SceneStage {
         self
     }
 
-    /// The defender follows his man: always on the line from him to the hoop, this far from him.
-    pub fn shadows(mut self, defender: usize, attacker: usize, gap_m: f32) -> Self {
-        self.ways[defender] = self.ways[attacker]
-            .iter()
-            .map(|&(x, y)| {
-                let share = 1.0 - gap_m / x.hypot(y).max(gap_m);
-                (x * share, y * share)
-            })
-            .collect();
-        self
-    }
-
     /// The player is not seen.
     pub fn unseen(mut self, player: usize, t_s: Range<f64>) -> Self {
         let span = self.span(&t_s);

@@ -70,13 +70,13 @@ impl World<'_> {
                 v2(4.8, 2.7),
                 v2(4.8, -2.7),
             ],
-            // Two guards up, two wings at the free-throw line's height, one low.
+            // Nobody low: two wings and two elbows along the free-throw line extended, the ball above them.
             Alignment::FourHigh => [
-                v2(8.4, 2.4),
+                v2(8.9, 0.0),
+                v2(5.6, 6.0),
                 v2(5.6, -6.0),
-                v2(5.6, 6.2),
-                v2(7.6, -2.6),
-                v2(0.9, -3.2),
+                v2(4.9, 2.6),
+                v2(4.9, -2.6),
             ],
             Alignment::Box => [
                 v2(9.0, 0.0),
@@ -88,19 +88,19 @@ impl World<'_> {
             // Three in a line down one side of the lane, one in the far corner.
             Alignment::Stack => [
                 v2(8.8, -1.5),
-                v2(1.1, 2.9),
+                v2(1.5, 2.9),
                 v2(0.7, -corner_y),
-                v2(4.5, 2.8),
-                v2(2.8, 2.9),
+                v2(4.3, 2.9),
+                v2(2.9, 2.9),
             ],
         };
         let side = self.dice.sign();
         // Men along one line keep the line.
-        let loose = if shape == Alignment::Stack { 0.2 } else { 0.5 };
+        let loose = if shape == Alignment::Stack { 0.15 } else { 0.5 };
         let spots = spots.map(|s| {
             v2(
                 s.x + self.dice.between(-loose, loose),
-                s.y * side + self.dice.between(-0.3, 0.3),
+                s.y * side + self.dice.between(-loose, loose) * 0.6,
             )
         });
         self.shape = Some((shape, spots));
@@ -109,13 +109,15 @@ impl World<'_> {
 
     /// Whether the five stand in the shape that was meant, each in a place of his own, with the ball up top.
     pub fn stands_in_shape(&self) -> bool {
-        let Some((_, spots)) = self.shape else {
+        let Some((shape, spots)) = self.shape else {
             return false;
         };
+        // Men along one line stand closer.
+        let near_m = if shape == Alignment::Stack { 0.5 } else { 0.75 };
         let handler = self.handler;
         let ball = self.pos(handler);
         let settled = self.attackers().filter(|&s| s != handler).all(|s| {
-            let own = spots.iter().any(|p| self.pos(s).distance(*p) < 1.0);
+            let own = spots.iter().any(|p| self.pos(s).distance(*p) < near_m);
             own && self.bodies[s].vel.length() < 1.2
         });
         settled && ball.x > 6.8 && ball.y.abs() < 4.6
@@ -249,11 +251,11 @@ impl World<'_> {
             let long = self.shot_clock_s > 11.0;
             let weight = |w: f64| if long { w } else { 0.0 };
             let action = self.dice.weighted(&[
-                (Action::BallScreen, weight(0.46)),
+                (Action::BallScreen, weight(0.62)),
                 (Action::Handoff, weight(0.1)),
                 (Action::OffBall, weight(0.34)),
                 (Action::Cut, weight(0.18)),
-                (Action::Negative, weight(0.19)),
+                (Action::Negative, weight(0.3)),
                 (Action::Swing, 0.08),
                 (Action::Isolation, 0.05),
             ]);

@@ -6,7 +6,7 @@ use std::fmt::Write;
 
 use scrim_tables::Id;
 use scrim_tables::rows::{CounterRow, DisguisePayRow, TendencyRow};
-use scrim_tables::tags::{Entry, Grouping, PayMeasure, RunResult, ScreenKind, TeamSide};
+use scrim_tables::tags::{Coverage, Entry, Grouping, PayMeasure, RunResult, ScreenKind, TeamSide};
 
 use crate::SeasonParams;
 use crate::counters::{ANY_OPTION, counter_rows, option_of, pairs_of_runs, result_of};
@@ -20,6 +20,8 @@ use crate::walk::Disguise;
 /// How many lines a part has at most, and how many possessions to look up a line.
 const LINES: usize = 6;
 const PLACES: usize = 3;
+/// How many answers to one situation.
+const ANSWERS: usize = 2;
 
 /// Tells what `team` does: over its last `last` games, or all of `games`, which are a season's, with the columns of `entries` that
 /// the season's stage fills. `None` when the team has no possession in them.
@@ -323,6 +325,13 @@ impl<'a> Digest<'a> {
         if rows.is_empty() {
             text.push_str("  No set was run twice in a game with a known result.\n");
         }
+        // The likeliest answers of several situations tell more than every answer of one.
+        let mut told: Vec<(Coverage, RunResult)> = Vec::new();
+        rows.retain(|row| {
+            let situation = (row.coverage, row.result);
+            told.push(situation);
+            told.iter().filter(|other| **other == situation).count() <= ANSWERS
+        });
         for row in rows.into_iter().take(LINES) {
             let after = match row.result {
                 RunResult::Beat => "after it gave up points or an open shot",

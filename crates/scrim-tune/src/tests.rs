@@ -33,7 +33,7 @@ fn torn(game: usize, possession_id: u32, stays: f32, label: Coverage) -> Sample 
 /// Ten screens a game, by turns a blitz whose big stays and a hedge whose big leaves.
 fn told_by_stays(games: usize) -> Vec<Sample> {
     let screen = |game, place: u32| {
-        if place % 2 == 0 {
+        if place.is_multiple_of(2) {
             torn(game, place, 1.0, Coverage::Blitz)
         } else {
             torn(game, place, -1.0, Coverage::Hedge)
@@ -69,13 +69,18 @@ fn labels_that_nothing_tells_apart_give_no_gain() {
     // The label changes with every second possession and the evidence with every one: knowing one says nothing of the other.
     let samples: Vec<_> = (0..8)
         .flat_map(|game| {
-            (0..12).map(move |place| {
-                let label = if (place / 2) % 2 == 0 {
+            (0..12u32).map(move |place| {
+                let label = if (place / 2).is_multiple_of(2) {
                     Coverage::Blitz
                 } else {
                     Coverage::Hedge
                 };
-                torn(game, place, if place % 2 == 0 { 1.0 } else { -1.0 }, label)
+                torn(
+                    game,
+                    place,
+                    if place.is_multiple_of(2) { 1.0 } else { -1.0 },
+                    label,
+                )
             })
         })
         .collect();

@@ -35,7 +35,7 @@ impl fmt::Display for Tuned {
         };
         writeln!(
             f,
-            "\nOn what was held out ({apart}, {} folds; how strongly the weights are held back, {}, was chosen inside each)",
+            "\nOn what was held out ({apart}, {} folds; ridge {}, which holds the weights back, told apart from what is held out)",
             self.folds, self.ridge
         )?;
         if self.grouping == Grouping::PossessionBlocks {

@@ -46,6 +46,8 @@ pub enum Command {
     Pipeline(PipelineArgs),
     /// Score tables against labels: simulated truth or your own tags from film
     Score(ScoreArgs),
+    /// Fit the decision on coverages to your own labels, and say honestly whether it helps
+    Tune(TuneArgs),
     /// Make one page about a team's ball screens: to print, for a phone, with drawings that move
     Report(ReportArgs),
     /// Write clip lists of a team's ball screens for a video tool: CSV, WebVTT, OpenTimelineIO
@@ -54,8 +56,6 @@ pub enum Command {
     Season(SeasonArgs),
     /// Tell what one team does, in words: looks, flow, disguise, counters, and the possessions to look up
     Digest(DigestArgs),
-    /// Fit the decision on coverages to your own labels, and say honestly whether it helps
-    Tune(TuneArgs),
     /// Play simulated, labelled games of an invented league
     Practice(PracticeArgs),
 }
@@ -130,6 +130,10 @@ pub struct TuneArgs {
     /// The pipeline file to write, if the fit helps
     #[arg(long, short, value_name = "FILE")]
     pub output: PathBuf,
+    /// Hold the weights back this strongly, rather than as strongly as does best on what is held out (3 to 300): more is safer
+    /// for games unlike the labelled ones
+    #[arg(long, value_name = "NUMBER", value_parser = ridge)]
+    pub ridge: Option<f64>,
     /// Also write what the fit has seen, a line a labelled ball screen, as CSV
     #[arg(long, value_name = "FILE")]
     pub samples: Option<PathBuf>,
@@ -140,6 +144,19 @@ pub struct TuneArgs {
     #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub jobs: Option<u16>,
 }
+
+/// Reads the strength of a ridge.
+fn ridge(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(number) if (MIN_RIDGE..=MAX_RIDGE).contains(&number) => Ok(number),
+        Ok(_) | Err(_) => Err(format!("a number from {MIN_RIDGE} to {MAX_RIDGE}")),
+    }
+}
+
+/// With less, a fit of few labels has no single answer.
+const MIN_RIDGE: f64 = 0.01;
+/// With more, no season of labels moves a weight.
+const MAX_RIDGE: f64 = 1e6;
 
 /// What to do with a labelled game that has no tables.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -37,11 +37,11 @@ fn main() -> ExitCode {
         Some(Command::Inspect(args)) => command::inspect::inspect(args),
         Some(Command::Pipeline(args)) => command::pipeline::pipeline(args),
         Some(Command::Score(args)) => command::score::score(args),
+        Some(Command::Tune(args)) => command::tune::tune(args, &bar),
         Some(Command::Report(args)) => command::report::report(args),
         Some(Command::Clips(args)) => command::clips::clips(args),
         Some(Command::Season(args)) => command::season::season(args),
         Some(Command::Digest(args)) => command::digest::digest(args),
-        Some(Command::Tune(args)) => command::tune::tune(args, &bar),
         Some(Command::Practice(args)) => command::practice::practice(args, &bar),
         None => command::demo::demo(&bar),
     }));

@@ -172,20 +172,20 @@ pub enum PipelineError {
         source: scrim_play::PlayError,
     },
     /// A parameter lies outside its bounds.
-    #[error("{path}: section [season] cannot be used", path = path.display())]
-    Season {
-        /// The file.
-        path: PathBuf,
-        /// Which one.
-        source: Box<scrim_season::SeasonError>,
-    },
-    /// A parameter lies outside its bounds.
     #[error("{path}: section [reads] cannot be used", path = path.display())]
     Reads {
         /// The file.
         path: PathBuf,
         /// Which one.
         source: scrim_actions::ReadError,
+    },
+    /// A parameter lies outside its bounds.
+    #[error("{path}: section [season] cannot be used", path = path.display())]
+    Season {
+        /// The file.
+        path: PathBuf,
+        /// Which one.
+        source: Box<scrim_season::SeasonError>,
     },
     /// A parameter that no stage can have a meaning for.
     #[error("{path}: {key} = {found}; a parameter is a number, up to {MOST} either side of 0; its unit is in its name", path = path.display())]
@@ -249,13 +249,13 @@ impl Pipeline {
             path: path.into(),
             source,
         })?;
-        pipeline.season.check().map_err(|source| PipelineError::Season {
-            path: path.into(),
-            source: Box::new(source),
-        })?;
         pipeline.reads.check().map_err(|source| PipelineError::Reads {
             path: path.into(),
             source,
+        })?;
+        pipeline.season.check().map_err(|source| PipelineError::Season {
+            path: path.into(),
+            source: Box::new(source),
         })?;
         if let Some(court) = &pipeline.court {
             court.court().map_err(|source| PipelineError::Court {

@@ -41,10 +41,10 @@ pub(super) fn find_bouts(
             _ => found.push(start..k),
         }
     }
-    let mut pieces = Vec::new();
-    for run in found {
-        split(scene, mover, run, params, &mut pieces);
-    }
+    let mut pieces: Vec<Range<usize>> = found
+        .into_iter()
+        .flat_map(|run| split(scene, mover, run, params))
+        .collect();
     pieces.retain(|run| is_run(mover, run, params));
     pieces
 }
@@ -61,21 +61,18 @@ fn turns(scene: &Scene, mover: &Mover, k: usize, run: &Range<usize>, params: &Bo
 
 /// The run, cut where he all but stops, where he slows down and turns, and where he turns back out under the hoop: first
 /// at the place where the first two are clearest, then each piece again.
-fn split(
-    scene: &Scene,
-    mover: &Mover,
-    run: Range<usize>,
-    params: &BoutParams,
-    pieces: &mut Vec<Range<usize>>,
-) {
-    let parts = clearest_break(scene, mover, &run, params).or_else(|| turn_at_rim(mover, &run, params));
-    match parts {
-        Some(k) => {
-            split(scene, mover, run.start..k, params, pieces);
-            split(scene, mover, k..run.end, params, pieces);
+fn split(scene: &Scene, mover: &Mover, run: Range<usize>, params: &BoutParams) -> Vec<Range<usize>> {
+    let mut pieces = Vec::new();
+    // Taken from the end, the earlier part put on top: the pieces come in time order.
+    let mut whole = vec![run];
+    while let Some(run) = whole.pop() {
+        let parts = clearest_break(scene, mover, &run, params).or_else(|| turn_at_rim(mover, &run, params));
+        match parts {
+            Some(k) => whole.extend([k..run.end, run.start..k]),
+            None => pieces.push(run),
         }
-        None => pieces.push(run),
     }
+    pieces
 }
 
 /// The frame at which the mover slows down most, as a share of the highest speeds before and after it within the run,
@@ -98,7 +95,8 @@ fn clearest_break(scene: &Scene, mover: &Mover, run: &Range<usize>, params: &Bou
         let share = speed_mps / before_mps.min(after_mps[k - run.start]).max(f32::MIN_POSITIVE);
         let breaks = share <= params.stop_speed_share
             || share <= params.turn_speed_share && turns(scene, mover, k, run, params);
-        if breaks && clearest.is_none_or(|(least, _)| share < least) {
+        // A piece of a run has at least one frame.
+        if breaks && k > run.start && clearest.is_none_or(|(least, _)| share < least) {
             clearest = Some((share, k));
         }
     }
@@ -118,7 +116,7 @@ fn turn_at_rim(mover: &Mover, run: &Range<usize>, params: &BoutParams) -> Option
     let turned = (mover.at(nearest) - mover.at(first))
         .angle_to_deg(mover.at(last) - mover.at(nearest))
         .is_some_and(|turn| turn >= params.rim_turn_deg);
-    (in_and_out && turned).then_some(nearest)
+    (in_and_out && turned && nearest > first).then_some(nearest)
 }
 
 /// Whether it leads far enough, and fast enough, to be more than a step.

@@ -29,6 +29,12 @@ pub struct BoutParams {
     pub peak_scale_mps: f32,
     /// The same for how far it leads, m. Default 0.5.
     pub net_scale_m: f32,
+    /// Who has the ball this near, m, ... Default 1.5.
+    pub ball_near_m: f32,
+    /// ... for more than this share of a run, has it, whatever is told of touches. Default 0.5.
+    pub max_ball_share: f32,
+    /// Who lets go of the ball while he is this fast carries on his drive: no cut, m/s. Default 2.0.
+    pub drive_mps: f32,
     /// A pause up to this does not end a run that goes on the same way, s. Default 0.3.
     pub max_pause_s: f32,
     /// He arrives, and what follows is another run, when he slows down to this share of his highest speed
@@ -56,6 +62,9 @@ impl Default for BoutParams {
             min_net_m: 2.0,
             peak_scale_mps: 0.4,
             net_scale_m: 0.5,
+            ball_near_m: 1.5,
+            max_ball_share: 0.5,
+            drive_mps: 2.0,
             max_pause_s: 0.3,
             stop_speed_share: 0.5,
             turn_speed_share: 0.7,

@@ -1,9 +1,10 @@
 //! Cuts on staged scenes: what must be found and how it is called, what must not fire, what must not change.
 
+use scrim_floor::Court;
 use scrim_tables::tags::{CutKind, ScreenKind};
 
-use crate::ScreenRef;
 use crate::scene_stage::{HZ, SceneStage, SeenCut};
+use crate::{CutParams, ScreenRef, find_cuts};
 
 /// The handler holds the ball on top all the time.
 fn set(seconds: f64) -> SceneStage {
@@ -202,6 +203,54 @@ fn the_handlers_drive_and_a_crash_of_the_boards_are_no_cuts() {
 }
 
 #[test]
+fn a_drive_of_which_no_touch_is_told_is_no_cut() {
+    // The ball goes with 1 all the way, but he is not known to have it.
+    let stage = SceneStage::new(5.0).path(1, &[(1.0, 7.0, 3.5), (3.0, 1.0, 0.8)]);
+    let mut scene = stage.scene();
+    let ball: Vec<_> = (0..scene.frames).map(|k| scene.attackers[1].at(k)).collect();
+    scene.ball_x_m = ball.iter().map(|at| at.x_m + 0.4).collect();
+    scene.ball_y_m = ball.iter().map(|at| at.y_m).collect();
+    let cuts = |scene| {
+        find_cuts(
+            &[scene],
+            &stage.play(),
+            &Court::fiba(),
+            &stage.screens(),
+            &CutParams::default(),
+        )
+    };
+    assert_eq!(cuts(scene), []);
+    assert_eq!(cuts(stage.scene()).len(), 1);
+}
+
+#[test]
+fn who_passes_on_the_drive_and_runs_on_does_not_cut_but_who_passes_and_goes_does() {
+    // The ball goes to 1 at 2 s; 0 is under way since 1 s, or sets off a moment after.
+    let gives = |go_s: f64| {
+        SceneStage::new(6.0)
+            .has_ball(0, 0.0..2.0)
+            .has_ball(1, 2.4..6.0)
+            .path(0, &[(go_s, 8.0, 0.0), (go_s + 2.4, 1.0, -0.5)])
+            .seen_cuts()
+    };
+    assert_eq!(gives(1.0), []);
+    assert_eq!(kinds(&gives(2.2)), [(0, CutKind::Basket)]);
+}
+
+#[test]
+fn a_run_to_a_handoff_is_no_cut() {
+    let stage = SceneStage::new(6.0)
+        .has_ball(0, 0.0..2.6)
+        .has_ball(2, 2.68..6.0)
+        .path(2, &[(1.0, 0.5, 6.8), (2.6, 7.4, 0.8), (4.0, 7.0, -3.0)]);
+    let free = stage.seen_cuts();
+    assert!(free.iter().any(|cut| cut.0 == 2), "{free:?}");
+    let mut handed = stage.ball_screen((0, 2), (2.0, 2.6, 4.0));
+    handed.on_ball[0].kind = ScreenKind::Handoff;
+    assert!(handed.seen_cuts().iter().all(|cut| cut.0 != 2));
+}
+
+#[test]
 fn steps_to_keep_ones_spacing_are_no_cuts() {
     // 1.5 m, and a stroll at 1.2 m/s.
     let stage = set(8.0)
@@ -278,4 +327,24 @@ fn a_clearer_cut_is_a_surer_one() {
     // It ends just inside what counts as the rim, and is slow.
     let faint = confidence(set(6.0).path(2, &[(1.0, 0.5, 6.8), (2.9, 0.5, 2.8)]));
     assert!(clear > 0.9 && faint < 0.6, "{clear} {faint}");
+}
+
+#[test]
+fn parameters_that_split_everywhere_end_and_do_not_panic() {
+    for (stop, edge) in [(1e6, 1.0), (0.5, -1e6), (1e6, -1e6)] {
+        let mut params = CutParams::default();
+        params.bout.stop_speed_share = stop;
+        params.bout.edge_mps = edge;
+        params.bout.min_net_m = 0.0;
+        params.bout.min_peak_mps = 0.0;
+        let stage = set(10.0).path(2, &[(1.0, 0.5, 6.8), (3.0, 1.0, 1.0)]);
+        let cuts = find_cuts(
+            &[stage.scene()],
+            &stage.play(),
+            &Court::fiba(),
+            &stage.screens(),
+            &params,
+        );
+        assert!(cuts.iter().all(|cut| cut.confidence.is_finite()));
+    }
 }

@@ -13,7 +13,7 @@ use crate::{ScreenRef, Screens};
 pub(super) enum Tie {
     /// Nothing, or the way off one.
     Cut(Option<ScreenRef>, Part),
-    /// It brings a screener to his screen, or takes him off a ball screen to the hoop: no cut.
+    /// It brings a screener to his screen or a taker to his handoff, or takes a screener off a ball screen: no cut.
     OfTheScreen,
 }
 
@@ -84,10 +84,17 @@ impl PossessionScreens {
             .0
             .iter()
             .filter(|screen| screen.user == player && screen.part != Part::None)
-            .filter(|screen| first <= screen.used + slack && screen.used <= last + slack)
-            .last();
+            .rfind(|screen| first <= screen.used + slack && screen.used <= last + slack);
         if let Some(screen) = used {
             return Tie::Cut(Some(screen.screen), screen.part);
+        }
+        // Who takes the ball from a team-mate's hands runs to it; a ball screen's user has it anyway.
+        let takes = |screen: &&Told| {
+            let used = screen.used.saturating_sub(slack)..=screen.used + slack;
+            screen.user == player && screen.part == Part::None && used.contains(&last)
+        };
+        if self.0.iter().any(|screen| takes(&screen)) {
+            return Tie::OfTheScreen;
         }
         let mine = || self.0.iter().filter(|screen| screen.screener == player);
         // Who leaves one screen for the next comes to the next.

@@ -1,7 +1,11 @@
 //! The frames in which a run may be a cut.
 
+use std::ops::Range;
+
 use scrim_play::{Play, Possession, Scene};
 use scrim_tables::tags::Phase;
+
+use super::BoutParams;
 
 /// When runs count.
 pub(super) struct When {
@@ -41,4 +45,18 @@ pub(super) fn without_ball(scene: &Scene, place: usize, in_play: &[bool]) -> Vec
         .zip(&scene.handler)
         .map(|(&in_play, &handler)| in_play && handler != Some(place as u8))
         .collect()
+}
+
+/// Whether the attacker at `place` has the ball about him for most of a run: a drive of which no touch is told.
+pub(super) fn is_with_ball(scene: &Scene, place: usize, run: &Range<usize>, params: &BoutParams) -> bool {
+    let near = |&k: &usize| scene.ball_at(k).distance_m(scene.attackers[place].at(k)) <= params.ball_near_m;
+    run.clone().filter(near).count() as f32 > params.max_ball_share * run.len() as f32
+}
+
+/// Whether the run of the attacker at `place` is the rest of a drive: he let go of the ball on the run.
+pub(super) fn is_rest_of_drive(scene: &Scene, place: usize, run: &Range<usize>, params: &BoutParams) -> bool {
+    run.start.checked_sub(1).is_some_and(|before| {
+        scene.handler[before] == Some(place as u8)
+            && scene.attackers[place].speed_at(before) >= params.drive_mps
+    })
 }

@@ -4,7 +4,7 @@ use scrim_tables::tags::PulledBy;
 
 use super::{Dilemma, DilemmaParams, find_dilemmas};
 use crate::MotionParams;
-use crate::scene_stage::{FIRST_FRAME, HZ, SceneStage};
+use crate::scene_stage::{FIRST_FRAME, SceneStage};
 
 fn dilemmas(stage: &SceneStage) -> Vec<Dilemma> {
     find_dilemmas(
@@ -24,7 +24,7 @@ fn tagged_roll() -> SceneStage {
         .path(8, &[(3.0, 0.4, -4.8), (4.2, 1.2, 0.4)])
         .path(9, &[(0.0, 6.2, -1.6)])
         .has_ball(0, 0.0..5.0)
-        .has_ball(3, 5.5..8.0)
+        .has_ball(3, 5.6..8.0)
         .ball_screen((4, 0), (1.5, 3.0, 4.6))
 }
 
@@ -38,7 +38,8 @@ fn who_tags_the_roller_is_pulled_by_the_roll_and_leaves_the_corner() {
         (PulledBy::Roll, Some(4))
     );
     assert!(pull.pull_m > 3.0 && pull.max_space_m.unwrap() > 5.0, "{pull:?}");
-    assert_eq!(pull.ball_at, Some(FIRST_FRAME + (5.5 * HZ) as usize));
+    // 5.6 s.
+    assert_eq!(pull.ball_at, Some(FIRST_FRAME + 140));
 }
 
 #[test]

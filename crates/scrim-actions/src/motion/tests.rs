@@ -2,7 +2,7 @@
 
 use scrim_tables::tags::{Activity, ScreenKind};
 
-use super::{MotionParams, OffBallMotion, find_off_ball_motion};
+use super::{MotionParams, OffBallMotion, find_off_ball_motion, kinematics};
 use crate::scene_stage::{HZ, SceneStage};
 
 fn motion(stage: &SceneStage) -> Vec<OffBallMotion> {
@@ -184,5 +184,88 @@ fn a_circler_s_way_speed_and_zone_are_v_t_v_and_the_zone_of_v() {
             "{speed_mps}: {} {net_m}",
             row.net_m
         );
+    }
+}
+
+/// Draws of a normal distribution (Box and Muller) from a linear congruential sequence modulo 2⁶⁴ (constants of D. E.
+/// Knuth, *The Art of Computer Programming* 2, section 3.3.4).
+struct Normal(u64);
+
+impl Normal {
+    fn share(&mut self) -> f64 {
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        ((self.0 >> 11) as f64 + 0.5) / (1_u64 << 53) as f64
+    }
+
+    fn draw(&mut self) -> f64 {
+        (-2.0 * self.share().ln()).sqrt() * (std::f64::consts::TAU * self.share()).cos()
+    }
+}
+
+/// Noise of one coordinate, `sigma_m` in all: half of the variance white, half wandering with a time of 0.6 s.
+fn noise(frames: usize, sigma_m: f64, normal: &mut Normal) -> Vec<f64> {
+    let half_m = sigma_m / std::f64::consts::SQRT_2;
+    let keep = (-1.0 / (0.6 * HZ)).exp();
+    let mut wander_m = half_m * normal.draw();
+    (0..frames)
+        .map(|_| {
+            wander_m = keep * wander_m + (1.0 - keep * keep).sqrt() * half_m * normal.draw();
+            wander_m + half_m * normal.draw()
+        })
+        .collect()
+}
+
+/// Smooths a noisy coordinate as the tracks are (a parabola over a window of this length): places and slopes.
+fn smoothed(values: &[f64], window_s: f64) -> (Vec<f32>, Vec<f32>) {
+    let half = ((window_s * HZ - 1.0) / 2.0).round() as usize;
+    let weigh = |derivative: usize, per_s: f64| -> Vec<f32> {
+        let weights = scrim_tracks::savitzky_golay::weights(half, 2, derivative);
+        let sample = |k: usize, i: usize| values[(k + i).saturating_sub(half).min(values.len() - 1)];
+        let at = |k: usize| -> f64 { weights.iter().enumerate().map(|(i, w)| w * sample(k, i)).sum() };
+        (0..values.len()).map(|k| (at(k) * per_s) as f32).collect()
+    };
+    (weigh(0, 1.0), weigh(1, HZ))
+}
+
+/// One who goes to and fro on a line of 6 m, x = 5 + 3 cos(ω t): his way over whole halves of a period is 6 m each, and he
+/// is above 1 m/s for the share 1 − 2/π · asin(1/(3 ω)) of the time.
+#[test]
+fn in_noise_way_and_moving_share_stay_near_the_truth() {
+    let params = MotionParams::default();
+    // White noise of σ/√2, for which the tracks choose windows of 0.46 s and 0.46 · √3 = 0.80 s.
+    for (sigma_m, window_s, bound) in [(0.05, 0.46, 0.03), (0.15, 0.80, 0.08)] {
+        let mut normal = Normal(11);
+        let (mut way, mut moving) = ([0.0; 2], [0.0; 2]);
+        let frames = 2 * 75 + 400;
+        for run in 0..120 {
+            let omega = [0.4, 0.8, 1.2][run % 3];
+            let x: Vec<f64> = noise(frames, sigma_m, &mut normal)
+                .iter()
+                .enumerate()
+                .map(|(k, noise_m)| 5.0 + 3.0 * (omega * k as f64 / HZ).cos() + noise_m)
+                .collect();
+            let mut scene = SceneStage::new(frames as f64 / HZ).scene();
+            let mover = &mut scene.attackers[2];
+            (mover.x_m, mover.vx_mps) = smoothed(&x, window_s);
+            (mover.y_m, mover.vy_mps) = smoothed(&noise(frames, sigma_m, &mut normal), window_s);
+            let white_m = Some((sigma_m / std::f64::consts::SQRT_2) as f32);
+            let stretch = kinematics::stretch_frames(&scene, white_m, &params.pace);
+            // Whole halves of a period from 75 frames on, as near as frames go.
+            let half_s = std::f64::consts::PI / omega;
+            let halves = (400.0 / HZ / half_s).floor();
+            let span = 75..75 + (halves * half_s * HZ).round() as usize;
+            let found = kinematics::measure(&scene, &scene.attackers[2], span, stretch, &params).unwrap();
+            way[0] += f64::from(found.path_m);
+            way[1] += 6.0 * halves;
+            moving[0] += f64::from(found.moving_share);
+            moving[1] += 1.0 - std::f64::consts::FRAC_2_PI * (1.0_f64 / (3.0 * omega)).asin();
+        }
+        for (name, [found, truth]) in [("way", way), ("moving", moving)] {
+            let off = found / truth - 1.0;
+            assert!(off.abs() <= bound, "{name} at {sigma_m} m is off by {off:.3}");
+        }
     }
 }

@@ -6,8 +6,10 @@ use super::SpaceParams;
 
 /// Steps of the table of discs, s.
 const STEP_S: f32 = 0.05;
-/// A grid finer than this many squares a side, or a table longer than this many steps, is a slip in the parameters.
-const MOST: usize = 2000;
+/// A grid finer than this many squares a side, or a table of more steps than this, is a slip in the parameters, and would
+/// eat the time.
+const MOST_SQUARES: usize = 100;
+const MOST_STEPS: usize = 1000;
 
 /// Answers who is first at each square of the half court. Holds its working arrays from question to question.
 pub(super) struct FirstThere {
@@ -23,7 +25,7 @@ impl FirstThere {
     pub(super) fn new(court: &Court, params: &SpaceParams) -> Self {
         let [low, _, high, _] = court.half_court_corners();
         let (length_m, width_m) = (high.x_m - low.x_m, high.y_m - low.y_m);
-        let count = |side_m: f32| ((side_m / params.square_m).round() as usize).clamp(1, MOST);
+        let count = |side_m: f32| ((side_m / params.square_m).round() as usize).clamp(1, MOST_SQUARES);
         let (along, across) = (count(length_m), count(width_m));
         let (step_x_m, step_y_m) = (length_m / along as f32, width_m / across as f32);
         let squares: Vec<Point<AttackFrame>> = (0..along * across)
@@ -35,7 +37,7 @@ impl FirstThere {
                 )
             })
             .collect();
-        let steps = ((params.longest_s / STEP_S).ceil() as usize).clamp(1, MOST);
+        let steps = ((params.longest_s / STEP_S).ceil() as usize).clamp(1, MOST_STEPS);
         let drag_per_s = params.sprint.drag_per_s.max(f32::MIN_POSITIVE);
         let discs = (0..=steps)
             .map(|step| {

@@ -59,7 +59,11 @@ pub fn tune(args: &TuneArgs, bar: &ProgressBar) -> Result<Exit> {
     if let Some(path) = &args.samples {
         write_samples(path, &samples)?;
     }
-    let tuned = fit(samples, &pipeline.reads, &TuneParams::default()).with_context(|| {
+    let mut how = TuneParams::default();
+    if let Some(ridge) = args.ridge {
+        how.ridges = vec![ridge];
+    }
+    let tuned = fit(samples, &pipeline.reads, &how).with_context(|| {
         format!(
             "{}: {} label rows tell a coverage, {} of them of a screen that was not found",
             args.labels.display(),

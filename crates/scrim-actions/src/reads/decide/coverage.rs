@@ -38,7 +38,7 @@ pub(super) fn inputs(
         return Err(UnclearReason::EndedTooSoon);
     }
     let rules = weigh(screen, big, swap, evidence, &params.coverage);
-    Ok(CoverageInputs::of(big, swap, evidence, rules, &params.coverage))
+    Ok(CoverageInputs::of(big, swap, rules, &params.coverage))
 }
 
 /// The word, and why it is `unclear` when it is.
