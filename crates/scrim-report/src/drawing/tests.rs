@@ -27,8 +27,8 @@ fn the_frames_are_before_the_screen_and_after() {
         assert_eq!(words, [Moment::Before, Moment::Screen, Moment::After]);
         // The cut off the down screen is the last action before, from 3.0 s; 0.6 s earlier the frame begins.
         assert!((moments[0].1 - 2.4).abs() < 1e-9);
-        // Set at 6.0, used at 6.8 and half a second on; the shot at 8.8 ends the last frame.
-        assert!((moments[1].1 - 6.0).abs() < 1e-9 && (moments[1].2 - 7.3).abs() < 1e-9);
+        // The second begins 0.6 s before the set at 6.0 and ends half a second after the use at 6.8; the shot at 8.8 ends the last.
+        assert!((moments[1].1 - 5.4).abs() < 1e-9 && (moments[1].2 - 7.3).abs() < 1e-9);
         assert!((moments[2].2 - 8.8).abs() < 1e-9);
     });
 }
@@ -81,7 +81,8 @@ fn a_drawing_is_told_in_words() {
         let words = told(&play.game.court(), &sketch, &names);
         for part in [
             "Before: KH 4 has the ball at the top",
-            "KH 5 goes from the right corner to the right wing",
+            // He ends at x 6.8, y 5.4: 5.4 / 6.8 = 0.79, less than tan 42° = 0.90, so that it is the slot.
+            "KH 5 goes from the right corner to the right slot",
             "KH 8 comes to screen at the",
         ] {
             assert!(words.contains(part), "no `{part}` in: {words}");
@@ -135,7 +136,8 @@ fn the_typical_run_is_none_that_nobody_else_ran() {
     let team = staged_team(vec![game]);
     let plays = Plays::of(&team);
     let runs: Vec<_> = plays.offense.iter().collect();
-    assert_eq!(medoid(&runs), Some(1));
+    // The other four are one run or its mirror image; instants may be rounded to neighbouring samples, so any may be taken.
+    assert!(medoid(&runs).is_some_and(|typical| typical != 0));
 }
 
 #[test]

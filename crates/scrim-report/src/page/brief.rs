@@ -26,8 +26,9 @@ pub(super) fn brief(view: &View<'_>) -> Vec<Markup> {
     sentences.push(html! {
         "They get to a ball screen or handoff on " strong { (of_trips.percent()) }
         " of half-court trips (" (of_trips.hits) " of " (of_trips.n) "; " (of_trips.range()) "): "
-        (plays.offense.len()) " in " (words::count(games, "game", "games")) ", "
-        (format!("{a_game:.1}")) " a game."
+        (plays.offense.len()) " in " (words::count(games, "game", "games"))
+        @if games > 1 { ", " (format!("{a_game:.1}")) " a game" }
+        "."
     });
     sentences.extend(pair(view));
     sentences.extend(entry(view));

@@ -12,10 +12,12 @@ use crate::evidence::{Share, grouped};
 use crate::plays::{ScreenPlay, points_of};
 use crate::words;
 
-/// How many looks are told, and how many of them are drawn.
+/// How many looks are told.
 const TOLD: usize = 8;
-const DRAWN: usize = 4;
-/// A look seen less often is not drawn: no run of it is typical. Common practice, no source.
+/// How many looks with something before the ball screen are drawn, and how many without.
+const DRAWN_WITH_ENTRY: usize = 4;
+const DRAWN_WITHOUT: usize = 2;
+/// A look without an entry that was seen less often is not drawn: no run of it is typical. Common practice, no source.
 const FEWEST_TO_DRAW: usize = 2;
 
 /// What ball screens are put together by: shape and entry where they are known, else the place.
@@ -30,6 +32,14 @@ impl Look {
         match play.entry_word() {
             Some(entry) => Self::Known(play.alignment(), entry),
             None => Self::Place(play.screen.zone),
+        }
+    }
+
+    /// Whether something came before the ball screen.
+    fn has_entry(self) -> bool {
+        match self {
+            Self::Known(_, entry) => entry != Entry::None,
+            Self::Place(_) => false,
         }
     }
 
@@ -78,13 +88,18 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
             )
         })
         .collect();
-    let drawn: Vec<Markup> = looks
+    // What is hard to see live goes first.
+    let with_entry = looks.iter().filter(|(look, _)| look.has_entry());
+    let without = looks
         .iter()
-        .filter(|(_, runs)| runs.len() >= FEWEST_TO_DRAW)
-        .take(DRAWN)
+        .filter(|(look, runs)| !look.has_entry() && runs.len() >= FEWEST_TO_DRAW);
+    let drawn: Vec<Markup> = with_entry
+        .take(DRAWN_WITH_ENTRY)
+        .chain(without.take(DRAWN_WITHOUT))
         .filter_map(|(look, runs)| {
             let typical = medoid(runs)?;
-            Some(figures.figure(view, runs[typical], &look.told()))
+            let seen = words::count(runs.len(), "run", "runs");
+            Some(figures.figure(view, runs[typical], &format!("{} ({seen})", look.told())))
         })
         .collect();
     html! {
@@ -99,11 +114,11 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         @if looks.len() > TOLD { p.note { (words::count(looks.len() - TOLD, "look", "looks")) " more, each seen less often." } }
         (season::next_from_looks(view))
         @if drawn.is_empty() {
-            p.absent { "No drawing: no look was seen twice with its tracks. Tables of an older version hold no tracks." }
+            p.absent { "No drawing: no look with an entry was seen, and none twice, with its tracks. Tables of an older version hold no tracks." }
         } @else {
             h3 { "Typical runs" }
             p.note {
-                "Each is one real trip: the run of its look that lies nearest to all others. A key to the lines stands at the end."
+                "Each is one real trip: the run of its look that lies nearest to all others, or the only one. A key to the lines stands at the end."
             }
             @for figure in drawn { (figure) }
         }

@@ -64,17 +64,17 @@
     now.append(time, " ", current);
 
     const controls = element("div", { class: "controls" });
-    const button = (text, label) => {
-      const made = element("button", { type: "button", "aria-label": label, title: label }, text);
+    const button = (text, hint) => {
+      const made = element("button", { type: "button", title: hint }, text);
       controls.append(made);
       return made;
     };
-    const run = button("Play", "Play or pause (space)");
-    const back = button("−1", "One step back (left arrow)");
-    const on = button("+1", "One step on (right arrow)");
-    const half = button("Half speed", "Half speed (H)");
+    const run = button("Play", "Space");
+    const back = button("Step back", "Left arrow");
+    const on = button("Step on", "Right arrow");
+    const half = button("Half speed", "H");
     half.setAttribute("aria-pressed", "false");
-    const close = button("Close", "Close playback (Escape)");
+    const close = button("Close", "Escape");
     const scrub = element("input", { type: "range", min: "0", max: String(play.samples - 1), step: "1", "aria-label": "Instant" });
 
     const list = element("ol", { class: "tags" });

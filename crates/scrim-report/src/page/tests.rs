@@ -46,7 +46,7 @@ fn the_first_screen_says_what_they_run_with_counts() {
     let text = text(&page(&staged_team(vec![staged_game("G1", 6)])));
     has(
         &text,
-        "on 100 % of half-court trips (6 of 6; 61–100 %): 6 in 1 game, 6.0 a game.",
+        "on 100 % of half-court trips (6 of 6; 61–100 %): 6 in 1 game.",
     );
     has(&text, "KH 8 screening for KH 4, 100 % (6 of 6; 61–100 %)");
     has(&text, "most often a down screen, 100 % (6 of 6; 61–100 %)");

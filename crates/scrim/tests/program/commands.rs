@@ -97,6 +97,10 @@ fn without_a_command_the_sample_data_are_told_in_words() {
     }
     told.has_line("games done 1");
     assert!(
+        told.stdout.contains("report            scrim-out/reports/"),
+        "{told:?}"
+    );
+    assert!(
         house
             .files("scrim-out")
             .keys()

@@ -11,6 +11,7 @@ mod exit_codes;
 mod house;
 mod logs;
 mod refused;
+mod reports;
 mod same_bytes;
 mod season;
 mod tables;
