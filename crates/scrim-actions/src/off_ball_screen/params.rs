@@ -52,7 +52,7 @@ pub struct OffBallScreenParams {
     pub hit_behind_m: f32,
     /// When a screen that nobody used is one.
     pub parted: PartedParams,
-    /// Rows less sure than this are not written. Default 0.6: somewhat more than an even bet.
+    /// Rows less sure than this are not written. Default 0.55: a little more than an even bet.
     pub min_confidence: f32,
     /// How sure a screen is.
     pub weights: OffBallWeights,
@@ -81,7 +81,7 @@ impl Default for OffBallScreenParams {
             hit_gap_m: 1.0,
             hit_behind_m: 1.8,
             parted: PartedParams::default(),
-            min_confidence: 0.6,
+            min_confidence: 0.55,
             weights: OffBallWeights::default(),
         }
     }
@@ -105,13 +105,19 @@ impl OffBallScreenParams {
 pub struct PartedParams {
     /// The screener came this far in the 1.5 s before, m. Default 2.5.
     pub min_arrival_m: f32,
-    /// He came at the user's defender: within this of the direction to him, degrees. Default 30.
+    /// He came at the user's defender: within this of the direction to him, degrees. Default 45.
     pub arrival_angle_deg: f32,
-    /// He stops this near the user's defender, m. Default 1.0.
+    /// The user's defender is this near the screener when he is set, m ... Default 3.2.
     pub defender_near_m: f32,
-    /// The user is this near the screener then, m. Default 2.6.
+    /// ... and comes, or is, this near before the two part, m. Default 2.2.
+    pub beside_defender_m: f32,
+    /// The user is this near the screener when he is set, m ... Default 3.4.
     pub user_near_m: f32,
-    /// He has his defender this near, m. Default 1.9.
+    /// ... and comes, or is, this near before the two part, m. Default 2.2.
+    pub beside_user_m: f32,
+    /// A user who goes away after he was nearer than this has come off the screen, not rejected it, m. Default 1.2.
+    pub past_gap_m: f32,
+    /// He has his defender this near when the screener is set, m. Default 3.0.
     pub guarded_m: f32,
     /// Slower than this the user waits, m/s. Default 1.5.
     pub waiting_speed_mps: f32,
@@ -143,10 +149,13 @@ impl Default for PartedParams {
     fn default() -> Self {
         Self {
             min_arrival_m: 2.5,
-            arrival_angle_deg: 30.0,
-            defender_near_m: 1.0,
-            user_near_m: 2.6,
-            guarded_m: 1.9,
+            arrival_angle_deg: 45.0,
+            defender_near_m: 3.2,
+            beside_defender_m: 2.2,
+            user_near_m: 3.4,
+            beside_user_m: 2.2,
+            past_gap_m: 1.2,
+            guarded_m: 3.0,
             waiting_speed_mps: 1.5,
             handler_away_m: 4.0,
             go_m: 1.6,

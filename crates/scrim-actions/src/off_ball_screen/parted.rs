@@ -122,30 +122,44 @@ fn parted(
     let end = (k + scene.frames_in(limits.longest_wait_s)).min(scene.frames);
     let far = scene.frames_in(GO_S);
     let later = |j: usize| (j + far).min(scene.frames - 1);
-    let goes = (k..end).find(|&j| u.at(later(j)).distance_m(u.at(j)) >= limits.go_m);
+    // He may come nearer first; only going away rejects.
+    let goes_away = (k..end).find(|&j| {
+        let way = u.at(later(j)) - u.at(j);
+        way.length() >= limits.go_m
+            && way
+                .angle_to_deg(spot - u.at(j))
+                .is_some_and(|angle| angle >= limits.reject_angle_deg)
+    });
     let leaves = (k..end).find(|&j| s.at(j).distance_m(spot) >= limits.leave_m);
-    let stood = |j: usize| j - k;
     let hoop = Point::<AttackFrame>::origin();
-    let (outcome, at) = match (goes, leaves) {
-        (Some(go), leave) if leave.is_none_or(|leave| go <= leave) => {
-            let angle = (u.at(later(go)) - u.at(go)).angle_to_deg(spot - u.at(go))?;
-            (angle >= limits.reject_angle_deg).then_some((Outcome::Rejected, go))?
-        }
+    let (outcome, at) = match (goes_away, leaves) {
+        (Some(go), leave) if leave.is_none_or(|leave| go <= leave) => (Outcome::Rejected, go),
         (_, Some(leave)) => {
             let toward_m = s.at(leave).distance_m(hoop) - s.at(later(leave)).distance_m(hoop);
-            let slips = stood(leave) <= scene.frames_in(limits.slip_within_s)
-                && toward_m >= limits.slip_toward_hoop_m;
-            let waits = stood(leave) >= scene.frames_in(limits.min_unused_s);
-            if slips {
-                (Outcome::Slipped, leave)
-            } else if waits {
-                (Outcome::Unused, leave)
-            } else {
-                return None;
+            let slips =
+                leave - k <= scene.frames_in(limits.slip_within_s) && toward_m >= limits.slip_toward_hoop_m;
+            let waits = leave - k >= scene.frames_in(limits.min_unused_s);
+            match (slips, waits) {
+                (true, _) => (Outcome::Slipped, leave),
+                (false, true) => (Outcome::Unused, leave),
+                (false, false) => return None,
             }
         }
         (_, None) => return None,
     };
+    let least = |values: &dyn Fn(usize) -> f32| {
+        (k..at + 1)
+            .map(values)
+            .filter(|value| value.is_finite())
+            .fold(f32::INFINITY, f32::min)
+    };
+    let gap_m = least(&|j| u.at(j).distance_m(s.at(j)));
+    let defender_gap_m = least(&|j| d.at(j).distance_m(s.at(j)));
+    // Who came through beside the screener has used the screen, well or badly.
+    let came_through = outcome == Outcome::Rejected && gap_m < limits.past_gap_m;
+    if came_through || gap_m > limits.beside_user_m || defender_gap_m > limits.beside_defender_m {
+        return None;
+    }
     let touch = scene.frames_in(TOUCH_S);
     let since_own_touch_s = (k.saturating_sub(touch)..=k)
         .rev()
@@ -153,12 +167,6 @@ fn parted(
         .map(|frames| (frames as f64 / scene.hz) as f32);
     let choice = kind::kind_meant(u.at(k), spot, scene.ball_at(k), since_own_touch_s, params)
         .filter(|choice| choice.fit >= limits.min_kind_fit)?;
-    let least = |values: &dyn Fn(usize) -> f32| {
-        (k..at + 1)
-            .map(values)
-            .filter(|value| value.is_finite())
-            .fold(f32::INFINITY, f32::min)
-    };
     Some(Parted {
         user,
         screener,
@@ -169,8 +177,8 @@ fn parted(
         set: k,
         at,
         spot,
-        gap_m: least(&|j| u.at(j).distance_m(s.at(j))),
-        defender_gap_m: least(&|j| d.at(j).distance_m(s.at(j))),
+        gap_m,
+        defender_gap_m,
         screener_speed_mps: least(&|j| s.speed_at(j)),
     })
 }

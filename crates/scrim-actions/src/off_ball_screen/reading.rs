@@ -150,7 +150,14 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing, params: &OffBallS
     let back = |seconds: f32| at.saturating_sub(scene.frames_in(seconds));
     let ahead = |seconds: f32| (at + scene.frames_in(seconds)).min(scene.frames - 1);
     let stands = stands(scene, s, at, params);
-    let spot = stop::mean_place(s, back(stop::SPOT_S / 2.0)..ahead(stop::SPOT_S / 2.0) + 1);
+    // Where he stands from the instant that he is set; who does not stand is where he is at the closest approach.
+    let spot = match &stands {
+        Some(stop) => stop::mean_place(
+            s,
+            stop.start..(stop.start + scene.frames_in(stop::SPOT_S)).min(stop.end),
+        ),
+        None => stop::mean_place(s, back(stop::SPOT_S / 2.0)..ahead(stop::SPOT_S / 2.0) + 1),
+    };
     let (run_from, run_to) = run(scene, u, at);
     let settled = stands
         .as_ref()

@@ -88,7 +88,7 @@ fn two_screeners_within_a_second_and_a_half_are_a_stagger() {
         screener_from: (4.5, 2.0),
         spot: (2.5, 5.0),
     };
-    let then = first.to_s();
+    let then = first.there_s();
     let user: Vec<_> = first.user().into_iter().chain([(then + 0.9, 8.2, 0.8)]).collect();
     let trailing: Vec<_> = first
         .trailing()

@@ -21,7 +21,7 @@ fn who_goes_between_screener_and_hoop_goes_under() {
         &[
             (GO_S + 0.2, 0.8, 5.4),
             (GO_S + 0.8, 3.0, 4.2),
-            (DOWN.to_s() + 0.2, 5.8, 4.0),
+            (DOWN.there_s() + 0.2, 5.8, 4.0),
         ],
     ));
     assert_eq!(row.user_defender_path, Some(ScreenMeeting::Under), "{row:#?}");
@@ -53,7 +53,7 @@ fn who_takes_the_screener_and_leaves_the_user_to_his_mate_has_switched() {
             (6, 2, far.clone()),
             (7, 1, far),
         ])
-        .path(6, &[(DOWN.by_s(), 3.0, 4.6), (DOWN.to_s(), 5.8, 4.0)])
+        .path(6, &[(DOWN.by_s(), 3.0, 4.6), (DOWN.there_s(), 5.8, 4.0)])
         .path(7, &[(GO_S + 0.2, 0.8, 5.6), (DOWN.by_s() + 0.4, 2.0, 4.6)]);
     let row = only(&stage);
     assert_eq!(row.user_defender_path, Some(ScreenMeeting::Switched), "{row:#?}");

@@ -52,7 +52,7 @@ impl Way {
     }
 
     /// When he is where he runs to, s.
-    pub fn to_s(&self) -> f64 {
+    pub fn there_s(&self) -> f64 {
         self.by_s() + f64::from(apart_m(self.by, self.to) / PACE_MPS)
     }
 
@@ -66,7 +66,7 @@ impl Way {
         vec![
             (GO_S, from.0, from.1),
             (self.by_s(), by.0, by.1),
-            (self.to_s(), to.0, to.1),
+            (self.there_s(), to.0, to.1),
         ]
     }
 
@@ -81,7 +81,7 @@ impl Way {
         vec![
             (GO_S + BEHIND_S, start.0, start.1),
             (self.by_s() + BEHIND_S, self.by.0, self.by.1),
-            (self.to_s() + BEHIND_S, self.to.0, self.to.1),
+            (self.there_s() + BEHIND_S, self.to.0, self.to.1),
         ]
     }
 
