@@ -22,7 +22,7 @@ const OFFSETS: &str = "12.5;1900";
 
 /// Three short practice games, one player with a hostile name, video offsets for two of three games; their tables.
 fn tables() -> TempDir {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = tempfile::tempdir().expect("the test's own files and games can be read and written");
     let params = PracticeParams {
         seed: 71,
         periods: 2,
@@ -32,7 +32,7 @@ fn tables() -> TempDir {
     for number in 0..3 {
         let game = play_game(&params, number);
         let source = folder.path().join("in").join(number.to_string());
-        write_game(&game, &source).unwrap();
+        write_game(&game, &source).expect("the test's own files and games can be read and written");
         let rename = |text: String| {
             let mut lines: Vec<String> = text.lines().map(Into::into).collect();
             let cells: Vec<String> = lines[1].split(',').map(Into::into).collect();
@@ -52,31 +52,39 @@ fn tables() -> TempDir {
     let pipeline = Pipeline::default();
     let plan = RunPlan {
         pipeline: &pipeline,
-        run: &pipeline.run_info().unwrap(),
+        run: &pipeline
+            .run_info()
+            .expect("the test's own files and games can be read and written"),
         store: &LocalStore::new(folder.path().join("out")),
         jobs: 2,
         on_game: &|_| (),
         on_source: &|_| (),
     };
-    let sources = find_sources(&folder.path().join("in"), None).unwrap();
-    let summary = run_sources(&sources, &plan).unwrap();
+    let sources = find_sources(&folder.path().join("in"), None)
+        .expect("the test's own files and games can be read and written");
+    let summary =
+        run_sources(&sources, &plan).expect("the test's own files and games can be read and written");
     assert_eq!(summary.all.done.len(), 3, "{summary}");
     folder
 }
 
 fn rewrite(path: &Path, change: impl Fn(String) -> String) {
-    let text = std::fs::read_to_string(path).unwrap();
-    std::fs::write(path, change(text)).unwrap();
+    let text = std::fs::read_to_string(path).expect("the test's own files and games can be read and written");
+    std::fs::write(path, change(text)).expect("the test's own files and games can be read and written");
 }
 
 /// All games of the team that has most of them.
 fn team(folder: &TempDir) -> TeamGames {
     let store = LocalStore::new(folder.path().join("out"));
-    let teams = teams_of_last_day(&store, None).unwrap();
-    let games = teams
-        .iter()
-        .map(|team| read_games(&store, &Choice::all_of(team)).unwrap());
-    games.max_by_key(|games| games.games.len()).unwrap()
+    let teams =
+        teams_of_last_day(&store, None).expect("the test's own files and games can be read and written");
+    let games = teams.iter().map(|team| {
+        read_games(&store, &Choice::all_of(team))
+            .expect("the test's own files and games can be read and written")
+    });
+    games
+        .max_by_key(|games| games.games.len())
+        .expect("the test's own files and games can be read and written")
 }
 
 #[derive(Deserialize)]

@@ -231,8 +231,8 @@ impl SceneStage {
             if let Some(last) = last {
                 let (from, to) = (ball[last], ball[span.start]);
                 let flight = (span.start - last) as f32;
-                for k in last + 1..span.start {
-                    ball[k] = from.toward(to, (k - last) as f32 / flight);
+                for (step, place) in ball[last + 1..span.start].iter_mut().enumerate() {
+                    *place = from.toward(to, (step + 1) as f32 / flight);
                 }
             }
             last = Some(span.end - 1);

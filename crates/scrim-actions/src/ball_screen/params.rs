@@ -100,7 +100,7 @@ pub struct OutcomeParams {
     /// highest. The lower it is, the more true and the more false rows there are.
     pub min_confidence: f32,
     /// The same for screens that were used: a team-mate whom the handler passes by chance looks most like one of these.
-    /// Default 0.72.
+    /// Default 0.7.
     pub min_used_confidence: f32,
 }
 
@@ -119,7 +119,7 @@ impl Default for OutcomeParams {
             end_apart_m: 2.5,
             flip_within_s: 3.0,
             min_confidence: 0.45,
-            min_used_confidence: 0.72,
+            min_used_confidence: 0.7,
         }
     }
 }

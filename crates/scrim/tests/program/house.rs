@@ -34,10 +34,15 @@ impl House {
 
     /// A source folder `in/NAME` with game `number` of a season of minute-long games.
     pub fn game(&self, name: &str, number: u32) -> PracticeGame {
+        self.game_lasting(name, number, 60.0)
+    }
+
+    /// The same, of a period of `period_s` seconds of game clock.
+    pub fn game_lasting(&self, name: &str, number: u32, period_s: f64) -> PracticeGame {
         let params = PracticeParams {
             seed: 7,
             periods: 1,
-            period_s: 60.0,
+            period_s,
             ..PracticeParams::default()
         };
         let game = play_game(&params, number);

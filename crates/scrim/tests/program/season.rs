@@ -7,8 +7,12 @@ use scrim_tables::{Partition, Row, read_rows, season_path};
 use crate::house::House;
 
 fn four_games(house: &House) -> Vec<PracticeGame> {
-    let names = ["a", "b", "c", "d"].iter().zip(0..);
-    names.map(|(name, number)| house.game(name, number)).collect()
+    // Two games of the league's first day, two of its second.
+    let names = ["a", "b", "c", "d"].iter().zip([0, 1, 4, 5]);
+    // Long enough for some ball screens in each.
+    names
+        .map(|(name, number)| house.game_lasting(name, number, 240.0))
+        .collect()
 }
 
 #[test]
