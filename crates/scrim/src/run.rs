@@ -162,7 +162,7 @@ impl Worker<'_> {
             game_id: partition.game_id.unwrap_or_default(),
             season: partition.season,
             possessions: tagged.tables.possessions.len() as u64,
-            screens: tagged.tables.screens.len() as u64,
+            screens: tagged.tables.screens.iter().filter(|row| row.on_ball).count() as u64,
             rows_quarantined: quarantine.len() as u64,
         };
         for period in &tagged.tables.quality {

@@ -52,7 +52,7 @@ pub struct OffBallScreenParams {
     pub hit_behind_m: f32,
     /// When a screen that nobody used is one.
     pub parted: PartedParams,
-    /// Rows less sure than this are not written. Default 0.55: a little more than an even bet.
+    /// Rows less sure than this are not written. Default 0.5: an even bet.
     pub min_confidence: f32,
     /// How sure a screen is.
     pub weights: OffBallWeights,
@@ -81,7 +81,7 @@ impl Default for OffBallScreenParams {
             hit_gap_m: 1.0,
             hit_behind_m: 1.8,
             parted: PartedParams::default(),
-            min_confidence: 0.55,
+            min_confidence: 0.5,
             weights: OffBallWeights::default(),
         }
     }
