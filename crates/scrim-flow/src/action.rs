@@ -3,7 +3,7 @@
 use scrim_actions::{Cut, ScreenRef, Screens};
 use scrim_floor::{AttackFrame, Point};
 use scrim_play::Scene;
-use scrim_tables::tags::{CutKind, Entry, ScreenKind};
+use scrim_tables::tags::{CutKind, Entry};
 use scrim_tracks::PlayerIx;
 
 use crate::ChainParams;
@@ -49,40 +49,7 @@ impl Action {
 
     /// Whether it is a cut of one of these kinds.
     pub fn is_one_of(&self, kinds: &[CutKind]) -> bool {
-        kinds.iter().any(|&kind| word_of_cut(kind) == self.word)
-    }
-}
-
-/// The word of a kind of screen.
-pub const fn word_of_screen(kind: ScreenKind) -> Entry {
-    match kind {
-        ScreenKind::BallScreen => Entry::BallScreen,
-        ScreenKind::Handoff => Entry::Handoff,
-        ScreenKind::Down => Entry::Down,
-        ScreenKind::Back => Entry::Back,
-        ScreenKind::Rub => Entry::Rub,
-        ScreenKind::Cross => Entry::Cross,
-        ScreenKind::Flex => Entry::Flex,
-        ScreenKind::Flare => Entry::Flare,
-        ScreenKind::Zipper => Entry::Zipper,
-    }
-}
-
-/// The word of a kind of cut.
-pub const fn word_of_cut(kind: CutKind) -> Entry {
-    match kind {
-        CutKind::Basket => Entry::Basket,
-        CutKind::Backdoor => Entry::Backdoor,
-        CutKind::Curl => Entry::Curl,
-        CutKind::Fade => Entry::Fade,
-        CutKind::PopOut => Entry::PopOut,
-        CutKind::Flash => Entry::Flash,
-        CutKind::RubCut => Entry::RubCut,
-        CutKind::FlexCut => Entry::FlexCut,
-        CutKind::Baseline => Entry::Baseline,
-        CutKind::Lift => Entry::Lift,
-        CutKind::Drift => Entry::Drift,
-        CutKind::Fill => Entry::Fill,
+        kinds.iter().any(|&kind| Entry::from(kind) == self.word)
     }
 }
 
@@ -127,7 +94,7 @@ pub fn find_actions(scenes: &[Scene], screens: &Screens, cuts: &[Cut], params: &
                 at: cut.end,
                 instant: cut.end,
                 begin: cut.start,
-                word: word_of_cut(cut.kind),
+                word: cut.kind.into(),
                 spot: cut.to,
                 screener: None,
                 user: cut.player,
@@ -149,7 +116,7 @@ fn of_screen(screens: &Screens, screen: ScreenRef) -> Action {
                 at: begin,
                 instant: of.used,
                 begin,
-                word: word_of_screen(of.kind),
+                word: of.kind.into(),
                 spot: of.spot,
                 screener: Some(of.screener),
                 user: of.user,
@@ -163,7 +130,7 @@ fn of_screen(screens: &Screens, screen: ScreenRef) -> Action {
                 at: of.used,
                 instant: of.used,
                 begin: of.set.unwrap_or(of.used).min(of.used),
-                word: word_of_screen(of.kind),
+                word: of.kind.into(),
                 spot: of.spot,
                 screener: Some(of.screener),
                 user: of.user,

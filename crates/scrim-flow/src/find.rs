@@ -3,17 +3,16 @@
 use std::ops::Range;
 
 use scrim_actions::{BallScreenRead, Cut, ScreenRef, Screens};
-use scrim_floor::Court;
+use scrim_floor::{Court, Side};
 use scrim_play::{Play, Scene};
+use scrim_tables::chain::{Token, chain_text};
 use scrim_tables::tags::Phase;
 
 use crate::cost::measure_cost;
 use crate::entry::find_entry;
-use crate::look::chain_text;
 use crate::sequence::find_runs;
 use crate::{
-    Action, ActionSource, Aligned, Cost, FlowParams, FoundEntry, Look, SetRun, Token, find_actions,
-    find_alignment,
+    Action, ActionSource, Aligned, Cost, FlowParams, FoundEntry, Look, SetRun, find_actions, find_alignment,
 };
 
 /// How a game flowed.
@@ -74,7 +73,7 @@ pub fn find_flow(
             Phase::HalfCourt => {
                 tokens.clear();
                 tokens.extend(actions.iter().filter_map(|action| token(action, params)));
-                chain_text(&tokens)
+                chain_text(tokens.iter().copied())
             }
             Phase::Transition => String::new(),
         });
@@ -107,7 +106,10 @@ pub fn find_flow(
 /// The action's token; `None` when it does not stand in chains.
 fn token(action: &Action, params: &FlowParams) -> Option<Token> {
     let stands = !action.is_one_of(&params.chain.left_out);
-    stands.then(|| Token::of(action.word, action.spot, params.chain.middle_m))
+    stands.then(|| Token {
+        word: action.word,
+        side: Side::of(action.spot, params.chain.middle_m),
+    })
 }
 
 /// Each possession's part of the actions.

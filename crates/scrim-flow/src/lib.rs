@@ -7,7 +7,7 @@
 //!
 //! - `action`: every screen, handoff and cut of a game as one list, a cut off a screen as that screen;
 //! - `alignment`: when the set begins, and the shape of the five then;
-//! - [`Look`] (`look`): tokens, looks, and looks with mirror images merged;
+//! - [`Look`] (`look`): looks, and looks with mirror images merged;
 //! - `entry`: the action that a ball screen came out of;
 //! - `cost`: where the two defenders are at the set, and how late the screener's is;
 //! - `sequence`: the runs of each set;
@@ -25,12 +25,12 @@ mod sequence;
 #[cfg(test)]
 mod staging;
 
-pub use action::{Action, ActionSource, find_actions, is_spacing, word_of_cut, word_of_screen};
+pub use action::{Action, ActionSource, find_actions, is_spacing};
 pub use alignment::{Aligned, Shape, classify_shape, find_alignment};
 pub use cost::Cost;
 pub use entry::FoundEntry;
 pub use find::{Flow, ScreenFlow, find_flow};
-pub use look::{Look, Token};
+pub use look::Look;
 pub use params::{AlignmentParams, ChainParams, CostParams, EntryParams, FlowParams, LateParams};
 pub use rows::{entry_rows, possession_extras, sequence_rows};
 pub use sequence::{SetRun, find_runs};

@@ -1,47 +1,9 @@
-//! Tokens, looks, and looks with mirror images merged.
+//! Looks, and looks with mirror images merged.
 
 use std::fmt;
 
-use scrim_floor::{AttackFrame, Point, Side};
-use scrim_tables::tags::{Alignment, Entry};
-
-/// One action of a chain: what, and on which side of the floor. Told as `down:left`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Token {
-    /// What.
-    pub word: Entry,
-    /// Where.
-    pub side: Side,
-}
-
-impl Token {
-    /// The token of an action at `spot`; within `middle_m` of the line through both hoops it is in the middle.
-    pub fn of(word: Entry, spot: Point<AttackFrame>, middle_m: f32) -> Self {
-        Self {
-            word,
-            side: Side::of(spot, middle_m),
-        }
-    }
-
-    /// The same action on the other side of the floor.
-    pub const fn mirrored(self) -> Self {
-        let side = match self.side {
-            Side::Left => Side::Right,
-            Side::Right => Side::Left,
-            Side::Middle => Side::Middle,
-        };
-        Self {
-            word: self.word,
-            side,
-        }
-    }
-}
-
-impl fmt::Display for Token {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}:{}", self.word, self.side.as_str())
-    }
-}
+use scrim_tables::chain::{Token, merged};
+use scrim_tables::tags::Alignment;
 
 /// What a team looked like: the shape of the five and the actions so far, in time order.
 ///
@@ -57,19 +19,14 @@ pub struct Look<'a> {
 impl Look<'_> {
     /// The look with mirror images merged: the one of the two whose first token on a side is on the right.
     pub fn set_key(&self) -> String {
-        let first = self.tokens.iter().map(|token| token.side);
-        let mut sided = first.filter(|&side| side != Side::Middle);
-        match sided.next() {
-            Some(Side::Left) => self.told(Token::mirrored),
-            Some(Side::Right | Side::Middle) | None => self.told(|token| token),
-        }
+        self.told(merged(self.tokens))
     }
 
-    fn told(&self, turned: impl Fn(Token) -> Token) -> String {
+    fn told(&self, tokens: impl Iterator<Item = Token>) -> String {
         let mut text = self.alignment.unwrap_or(Alignment::Other).as_str().to_owned();
-        for &token in self.tokens {
+        for token in tokens {
             text.push(' ');
-            text.push_str(&turned(token).to_string());
+            text.push_str(&token.to_string());
         }
         text
     }
@@ -77,20 +34,18 @@ impl Look<'_> {
 
 impl fmt::Display for Look<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.told(|token| token))
+        f.write_str(&self.told(self.tokens.iter().copied()))
     }
-}
-
-/// The tokens separated by spaces, as `possessions.token_chain` has them.
-pub(crate) fn chain_text(tokens: &[Token]) -> String {
-    let words: Vec<String> = tokens.iter().map(Token::to_string).collect();
-    words.join(" ")
 }
 
 #[cfg(test)]
 mod tests {
-    use super::*;
     use proptest::prelude::*;
+    use scrim_floor::Side;
+    use scrim_tables::chain::chain_text;
+    use scrim_tables::tags::Entry;
+
+    use super::*;
 
     const fn token(word: Entry, side: Side) -> Token {
         Token { word, side }
@@ -105,7 +60,7 @@ mod tests {
         };
         assert_eq!(look.to_string(), "horns down:left rub:right");
         assert_eq!(look.set_key(), "horns down:right rub:left");
-        assert_eq!(chain_text(&tokens), "down:left rub:right");
+        assert_eq!(chain_text(tokens), "down:left rub:right");
     }
 
     #[test]

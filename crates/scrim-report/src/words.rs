@@ -76,36 +76,17 @@ pub(crate) const fn alignment(word: Alignment) -> &'static str {
 }
 
 /// `down screen`
-pub(crate) const fn screen(word: ScreenKind) -> &'static str {
-    match word {
-        ScreenKind::BallScreen => "ball screen",
-        ScreenKind::Handoff => "handoff",
-        ScreenKind::Down => "down screen",
-        ScreenKind::Back => "back screen",
-        ScreenKind::Rub => "rub screen",
-        ScreenKind::Cross => "cross screen",
-        ScreenKind::Flex => "flex screen",
-        ScreenKind::Flare => "flare screen",
-        ScreenKind::Zipper => "zipper screen",
+pub(crate) fn screen(word: ScreenKind) -> &'static str {
+    if word == ScreenKind::BallScreen {
+        "ball screen"
+    } else {
+        entry(word.into())
     }
 }
 
 /// `basket cut`
-pub(crate) const fn cut(word: CutKind) -> &'static str {
-    match word {
-        CutKind::Basket => "basket cut",
-        CutKind::Backdoor => "backdoor cut",
-        CutKind::Curl => "curl",
-        CutKind::Fade => "fade",
-        CutKind::PopOut => "pop out",
-        CutKind::Flash => "flash",
-        CutKind::RubCut => "rub cut",
-        CutKind::FlexCut => "flex cut",
-        CutKind::Baseline => "baseline cut",
-        CutKind::Lift => "lift from the corner",
-        CutKind::Drift => "drift to the corner",
-        CutKind::Fill => "fill",
-    }
+pub(crate) fn cut(word: CutKind) -> &'static str {
+    entry(word.into())
 }
 
 /// What a ball screen came out of.

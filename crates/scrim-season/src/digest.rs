@@ -5,6 +5,7 @@ mod words;
 use std::fmt::Write;
 
 use scrim_tables::Id;
+use scrim_tables::chain::merged;
 use scrim_tables::rows::{CounterRow, DisguisePayRow, TendencyRow};
 use scrim_tables::tags::{Coverage, Entry, Grouping, PayMeasure, RunResult, ScreenKind, TeamSide};
 
@@ -12,7 +13,7 @@ use crate::SeasonParams;
 use crate::counters::{ANY_OPTION, counter_rows, option_of, pairs_of_runs, result_of};
 use crate::disguise_pay::disguise_pay_rows;
 use crate::facts::{GameFacts, Play, Trip};
-use crate::look::{Look, merged};
+use crate::look::Look;
 use crate::teams::Teams;
 use crate::tendencies::tendency_rows;
 use crate::walk::Disguise;

@@ -3,13 +3,14 @@
 use std::collections::BTreeMap;
 
 use scrim_floor::Zone;
+use scrim_tables::chain::{NoToken, Token};
 use scrim_tables::rows::{CoverageRow, EntryRow, GameRow, OptionRow, PossessionRow, ScreenRow, SequenceRow};
 use scrim_tables::tags::{Alignment, Coverage, HandlerAction, Phase, ScreenKind, ScreenerAction};
 use scrim_tables::{Id, Partition, Row, Store, read_columns, read_rows};
 use serde::Deserialize;
 
 use crate::SeasonError;
-use crate::look::{Look, NoToken, Token};
+use crate::look::Look;
 
 /// One game, as far as the season needs it.
 #[derive(Debug, Clone, PartialEq)]

@@ -10,7 +10,7 @@
 //! - `sequence_model`: what comes next, given what was seen.
 //! - `tendencies`, `counters`, `disguise_pay`: a table each.
 //! - [`tell_team`] (`digest`): what one team does, in words.
-//! - [`look`]: tokens and looks, read back from the tables' text.
+//! - [`look`]: looks, read back from the tables' text.
 //! - [`stats`]: the statistics that all this stands on.
 
 mod counters;

@@ -15,9 +15,10 @@
 
 use std::collections::HashMap;
 
+use scrim_tables::chain::{Token, merged};
 use scrim_tables::tags::{Alignment, Entry};
 
-use crate::look::{Token, alignment_code, merged};
+use crate::look::{alignment_code, token_code};
 use crate::stats::kt_probability;
 use crate::teams::TeamIx;
 
@@ -161,7 +162,7 @@ impl SequenceModel {
         } else {
             chain.len() - order
         };
-        self.key.extend(merged(&chain[from..]).map(Token::code));
+        self.key.extend(merged(&chain[from..]).map(token_code));
     }
 }
 

@@ -6,7 +6,9 @@ use scrim_tables::tags::{Coverage, Entry, EntryRole, HandlerAction, Phase, Scree
 use scrim_tables::{Id, Partition};
 
 use crate::facts::{GameFacts, Play, Run, Shot, Trip};
-use crate::look::{Look, Token, merged};
+use scrim_tables::chain::{Token, merged};
+
+use crate::look::Look;
 
 /// A game between `a` (with the ball) and `b`, on a day.
 pub(crate) struct Staged(GameFacts);

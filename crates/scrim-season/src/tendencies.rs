@@ -3,12 +3,13 @@
 use std::collections::{BTreeMap, HashMap};
 
 use scrim_tables::Id;
+use scrim_tables::chain::{Token, merged};
 use scrim_tables::rows::TendencyRow;
 use scrim_tables::tags::{Alignment, Coverage, Entry, Grouping, Phase, ScreenKind, TeamSide};
 
 use crate::SeasonParams;
 use crate::facts::{GameFacts, Play, Trip};
-use crate::look::{Token, merged};
+use crate::look::token_code;
 use crate::stats::{Interval, entropy_bits, mean_interval, wilson};
 use crate::tally::Tally;
 use crate::teams::{TeamIx, Teams};
@@ -64,7 +65,7 @@ impl Looks {
     fn place(&mut self, before: Option<LookIx>, part: Part) -> LookIx {
         let code = match part {
             Part::Alignment(alignment) => alignment as u8,
-            Part::Token(token) => token.code(),
+            Part::Token(token) => token_code(token),
         };
         *self.places.entry((before, code)).or_insert_with(|| {
             self.parts.push((before, part));

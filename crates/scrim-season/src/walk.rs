@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use scrim_tables::Id;
 use scrim_tables::rows::EntryRow;
-use scrim_tables::tags::{Coverage, Entry, Phase, ScreenKind};
+use scrim_tables::tags::{Coverage, Entry, Phase};
 
 use crate::SeasonParams;
 use crate::facts::{GameFacts, Play};
@@ -91,7 +91,7 @@ impl Record<'_> {
     fn judge(&mut self, game: &GameFacts, play: &Play) -> Disguise {
         let trip = &game.possessions[play.trip];
         let offense = self.teams.place(&trip.offense);
-        let came = action_of(play.kind);
+        let came = Entry::from(play.kind);
         let forecast = self
             .model
             .forecast(offense, play.look.alignment, &play.look.tokens);
@@ -140,21 +140,6 @@ impl Record<'_> {
                 known.insert(place, late_s);
             }
         }
-    }
-}
-
-/// A screen's word among the actions.
-const fn action_of(kind: ScreenKind) -> Entry {
-    match kind {
-        ScreenKind::BallScreen => Entry::BallScreen,
-        ScreenKind::Handoff => Entry::Handoff,
-        ScreenKind::Down => Entry::Down,
-        ScreenKind::Back => Entry::Back,
-        ScreenKind::Rub => Entry::Rub,
-        ScreenKind::Cross => Entry::Cross,
-        ScreenKind::Flex => Entry::Flex,
-        ScreenKind::Flare => Entry::Flare,
-        ScreenKind::Zipper => Entry::Zipper,
     }
 }
 

@@ -3,6 +3,7 @@
 //! In: rows. Out: one Parquet file a table and game, in hive-style partitions, and back.
 //! Knows `scrim-floor` (zones and sides are tags) and nothing else of the house.
 //!
+//! - [`chain`]: token chains, told and read back.
 //! - [`rows`]: each table's row, declared once: struct, Arrow schema and contract in one place.
 //! - [`tags`]: the words of the vocabulary, spelled as there.
 //! - [`parquet_file`](write_rows): rows to the bytes of a Parquet file and back.
@@ -13,6 +14,7 @@ mod metadata;
 mod parquet_file;
 mod store;
 
+pub mod chain;
 pub mod rows;
 pub mod tags;
 

@@ -447,3 +447,38 @@ tags! {
         BadTime = "bad_time",
     }
 }
+
+impl From<ScreenKind> for Entry {
+    fn from(kind: ScreenKind) -> Self {
+        match kind {
+            ScreenKind::BallScreen => Self::BallScreen,
+            ScreenKind::Handoff => Self::Handoff,
+            ScreenKind::Down => Self::Down,
+            ScreenKind::Back => Self::Back,
+            ScreenKind::Rub => Self::Rub,
+            ScreenKind::Cross => Self::Cross,
+            ScreenKind::Flex => Self::Flex,
+            ScreenKind::Flare => Self::Flare,
+            ScreenKind::Zipper => Self::Zipper,
+        }
+    }
+}
+
+impl From<CutKind> for Entry {
+    fn from(kind: CutKind) -> Self {
+        match kind {
+            CutKind::Basket => Self::Basket,
+            CutKind::Backdoor => Self::Backdoor,
+            CutKind::Curl => Self::Curl,
+            CutKind::Fade => Self::Fade,
+            CutKind::PopOut => Self::PopOut,
+            CutKind::Flash => Self::Flash,
+            CutKind::RubCut => Self::RubCut,
+            CutKind::FlexCut => Self::FlexCut,
+            CutKind::Baseline => Self::Baseline,
+            CutKind::Lift => Self::Lift,
+            CutKind::Drift => Self::Drift,
+            CutKind::Fill => Self::Fill,
+        }
+    }
+}

@@ -26,12 +26,6 @@ struct Before {
     what: Option<(Entry, EntryRole)>,
 }
 
-/// The word spelled alike.
-fn entry_word(word: &str) -> Entry {
-    word.parse()
-        .expect("every kind of screen and cut is a kind of entry")
-}
-
 fn role(plan_screener: usize, user: usize, screener: Option<usize>) -> EntryRole {
     if user == plan_screener {
         EntryRole::User
@@ -67,7 +61,7 @@ fn find_before(film: &Film<'_>, screens: &Screens, cuts: &[Cut], m: &Measured, s
         if before.kind == ScreenKind::BallScreen {
             continue;
         }
-        let word = entry_word(before.kind.as_str());
+        let word = Entry::from(before.kind);
         found.push(Before {
             instant: e.use_frame,
             what: e
@@ -102,9 +96,7 @@ fn find_before(film: &Film<'_>, screens: &Screens, cuts: &[Cut], m: &Measured, s
         if c.screen.is_some_and(|i| film.log.screens[i].user == c.run.slot) {
             continue;
         }
-        let what = c
-            .kind
-            .map(|kind| (entry_word(kind.as_str()), role(s, c.run.slot, None)));
+        let what = c.kind.map(|kind| (Entry::from(kind), role(s, c.run.slot, None)));
         if what.is_some() || may_be_cut(film, c) {
             found.push(Before {
                 instant: c.run.to,

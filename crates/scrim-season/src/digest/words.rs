@@ -1,11 +1,12 @@
 //! Tags in the words of people, and numbers with what they stand on.
 
 use scrim_floor::Side;
+use scrim_tables::chain::Token;
 use scrim_tables::rows::TendencyRow;
 use scrim_tables::tags::{Alignment, Entry};
 
 use crate::facts::{GameFacts, Play, Trip};
-use crate::look::{Look, Token};
+use crate::look::Look;
 
 /// Under this many, a number is called weak. Common practice, no source: a 95 % interval of a rate is then up to 0.4 wide.
 const FEW: u32 = 20;

@@ -163,7 +163,7 @@ fn true_rates_lie_inside_their_bounds_as_often_as_promised_and_surprise_is_calib
         for game in &games {
             let mut play = game.plays.iter().peekable();
             for (place, trip) in game.possessions.iter().enumerate() {
-                let entry = crate::look::merged(&trip.chain).next();
+                let entry = scrim_tables::chain::merged(&trip.chain).next();
                 let key = entry
                     .map(|entry| format!("{} {entry}", trip.alignment))
                     .unwrap_or_default();
