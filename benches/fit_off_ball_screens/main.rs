@@ -12,21 +12,19 @@
     reason = "a program that prints its result and its progress"
 )]
 
+#[path = "../fit_screens/games.rs"]
+mod games;
 mod labelled;
 #[path = "../fit_screens/logistic.rs"]
 mod logistic;
 
 use std::error::Error;
-use std::path::Path;
 
 use logistic::{Sample, Term};
 use scrim_actions::{
     OffBallCandidate, OffBallFits, OffBallScreenParams, ScreenParams, find_ball_screens, off_ball_candidates,
 };
-use scrim_ingest::{IngestError, IngestParams, ReadGame, find_sources, read_source};
 use scrim_play::{PlayParams, Scene, find_play};
-use scrim_practice::{PracticeParams, play_game, write_game};
-use scrim_tracks::{TrackParams, clean};
 
 const SEED: u64 = 601;
 const GAMES: u32 = 3;
@@ -47,51 +45,15 @@ const LARGEST: f64 = 50.0;
 
 fn main() -> Result<(), Box<dyn Error>> {
     let mut judged = Vec::new();
-    for noise_m in NOISES_M {
-        for number in 0..GAMES {
-            let params = PracticeParams {
-                seed: SEED,
-                games: GAMES,
-                noise_m,
-                ..PracticeParams::default()
-            };
-            let played = play_game(&params, number);
-            let folder = tempfile::tempdir()?;
-            write_game(&played, folder.path())?;
-            judged.extend(judged_candidates(folder.path(), &played.labels.screens)?);
-            eprintln!("noise {noise_m} m, game {} of {GAMES}", number + 1);
-        }
-    }
+    games::each_game(SEED, GAMES, &NOISES_M, &mut |game, labels| {
+        let play = find_play(game, &PlayParams::default());
+        let scenes = Scene::all(game, &play);
+        let ball_screens = find_ball_screens(&scenes, &play, &ScreenParams::default());
+        let params = OffBallScreenParams::default();
+        let candidates = off_ball_candidates(&scenes, &play, &ball_screens, &params);
+        judged.extend(labelled::judged(game, &play, &candidates, labels));
+    })?;
     print_weights(&judged)
-}
-
-fn judged_candidates(
-    folder: &Path,
-    labels: &[scrim_practice::ScreenLabel],
-) -> Result<Vec<(OffBallCandidate, bool)>, Box<dyn Error>> {
-    let mut found = Vec::new();
-    for source in find_sources(folder, None)? {
-        let mut refused = None;
-        read_source::<IngestError>(&source, &IngestParams::default(), &mut |read: ReadGame| {
-            match clean(read.raw, &TrackParams::default()) {
-                Ok(cleaned) => {
-                    let game = &cleaned.game;
-                    let play = find_play(game, &PlayParams::default());
-                    let scenes = Scene::all(game, &play);
-                    let ball_screens = find_ball_screens(&scenes, &play, &ScreenParams::default());
-                    let params = OffBallScreenParams::default();
-                    let candidates = off_ball_candidates(&scenes, &play, &ball_screens, &params);
-                    found.extend(labelled::judged(game, &play, &candidates, labels));
-                }
-                Err(error) => refused = Some(error),
-            }
-            Ok(())
-        })?;
-        if let Some(error) = refused {
-            return Err(error.into());
-        }
-    }
-    Ok(found)
 }
 
 fn print_weights(judged: &[(OffBallCandidate, bool)]) -> Result<(), Box<dyn Error>> {

@@ -12,19 +12,16 @@
     reason = "a program that prints its result and its progress"
 )]
 
+mod games;
 mod labelled;
 mod logistic;
 
 use std::error::Error;
-use std::path::Path;
 
 use logistic::{Sample, Term};
 use scrim_actions::{ScreenCandidate, ScreenFits, ScreenParams, screen_candidates};
-use scrim_ingest::{IngestError, IngestParams, ReadGame, find_sources, read_source};
 use scrim_play::{PlayParams, find_play};
-use scrim_practice::{PracticeParams, play_game, write_game};
 use scrim_tables::tags::Outcome;
-use scrim_tracks::{TrackParams, clean};
 
 const SEED: u64 = 501;
 const GAMES: u32 = 12;
@@ -47,21 +44,11 @@ const LARGEST: f64 = 50.0;
 
 fn main() -> Result<(), Box<dyn Error>> {
     let mut judged = Vec::new();
-    for noise_m in NOISES_M {
-        for number in 0..GAMES {
-            let params = PracticeParams {
-                seed: SEED,
-                games: GAMES,
-                noise_m,
-                ..PracticeParams::default()
-            };
-            let played = play_game(&params, number);
-            let folder = tempfile::tempdir()?;
-            write_game(&played, folder.path())?;
-            judged.extend(judged_candidates(folder.path(), &played.labels.screens)?);
-            eprintln!("noise {noise_m} m, game {} of {GAMES}", number + 1);
-        }
-    }
+    games::each_game(SEED, GAMES, &NOISES_M, &mut |game, labels| {
+        let play = find_play(game, &PlayParams::default());
+        let candidates = screen_candidates(game, &play, &ScreenParams::default());
+        judged.extend(labelled::judged(game, &play, &candidates, labels));
+    })?;
     let group = |outcomes: &'static [Outcome]| -> Vec<(ScreenCandidate, bool)> {
         judged
             .iter()
@@ -78,31 +65,6 @@ fn main() -> Result<(), Box<dyn Error>> {
     print_group("iced", &iced, None)?;
     print_group("parted", &parted, Some(Outcome::Rejected))?;
     Ok(())
-}
-
-fn judged_candidates(
-    folder: &Path,
-    labels: &[scrim_practice::ScreenLabel],
-) -> Result<Vec<(ScreenCandidate, bool)>, Box<dyn Error>> {
-    let mut found = Vec::new();
-    for source in find_sources(folder, None)? {
-        let mut refused = None;
-        read_source::<IngestError>(&source, &IngestParams::default(), &mut |read: ReadGame| {
-            match clean(read.raw, &TrackParams::default()) {
-                Ok(cleaned) => {
-                    let play = find_play(&cleaned.game, &PlayParams::default());
-                    let candidates = screen_candidates(&cleaned.game, &play, &ScreenParams::default());
-                    found.extend(labelled::judged(&cleaned.game, &play, &candidates, labels));
-                }
-                Err(error) => refused = Some(error),
-            }
-            Ok(())
-        })?;
-        if let Some(error) = refused {
-            return Err(error.into());
-        }
-    }
-    Ok(found)
 }
 
 /// Fits one group of outcomes and prints its table; `more_for` is the outcome with a bias of its own on top.
@@ -149,8 +111,8 @@ fn print_group(
         }
         ("waited", "used") => term(PRIOR, 0.0, LARGEST),
         ("waited", _) => term(0.0, 0.0, LARGEST),
-        // A screen may as well be set from above (a trailer's): nothing is drawn from where he came, or how.
-        ("came_up" | "turned", _) => term(0.0, 0.0, 0.0),
+        // A screen may as well be set from above (a trailer's): nothing is drawn from where he came.
+        ("came_up", _) => term(0.0, 0.0, 0.0),
         _ => term(PRIOR, 0.0, LARGEST),
     };
     let more = Term { ridge: RIDGE, ..bias };

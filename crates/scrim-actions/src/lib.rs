@@ -14,6 +14,7 @@ mod rows;
 mod scene_stage;
 mod screens;
 mod space;
+mod weighed_parts;
 
 pub use ball_screen::{
     BallScreen, DenialParams, HandoffParams, OutcomeParams, ScreenCandidate, ScreenEvidence, ScreenFits,

@@ -27,6 +27,20 @@ pub(super) fn find_candidates(scene: &Scene, encounter: &Encounter, params: &Scr
         .start
         .saturating_sub(scene.frames_in(SET_BEFORE_SPELL_S));
     let longest = scene.frames_in(params.outcome.longest_wait_s);
+    let near = scene.frames_in(NEAR_STOP_S);
+    // Who does not stand is where he is.
+    let moving = |approach: Approach, begin: usize| {
+        let place = Place {
+            handler: encounter.handler,
+            mate: encounter.mate,
+            approach,
+            begin,
+            stands_from: begin,
+            spot: mate.at(begin),
+            span: encounter.frames.start..(begin + longest).min(scene.frames),
+        };
+        reading::measure(scene, place, params)
+    };
     let mut found: Vec<Reading> = Vec::new();
     for stop in stop::find_stops(scene, mate, from..encounter.frames.end, &params.set) {
         let Some(begin) = set_frame(scene, encounter, &stop, from, &params.set) else {
@@ -47,38 +61,18 @@ pub(super) fn find_candidates(scene: &Scene, encounter: &Encounter, params: &Scr
         found.push(reading::measure(scene, place, params));
     }
     if let Some(begin) = slow_frame(scene, encounter, &params.set) {
-        let near = scene.frames_in(NEAR_STOP_S);
         let told = |reading: &Reading| {
             let last = reading.closest.max(reading.leave.unwrap_or(reading.begin));
             (reading.begin.saturating_sub(near)..=last + near).contains(&begin)
         };
         if !found.iter().any(told) {
-            let place = Place {
-                handler: encounter.handler,
-                mate: encounter.mate,
-                approach: Approach::Slowed,
-                begin,
-                stands_from: begin,
-                spot: mate.at(begin),
-                span: encounter.frames.start..(begin + longest).min(scene.frames),
-            };
-            found.push(reading::measure(scene, place, params));
+            found.push(moving(Approach::Slowed, begin));
         }
     }
-    let near = scene.frames_in(NEAR_STOP_S);
     if let Some(begin) = run_frame(scene, encounter, &params.set)
         && !found.iter().any(|reading| reading.begin.abs_diff(begin) < near)
     {
-        let place = Place {
-            handler: encounter.handler,
-            mate: encounter.mate,
-            approach: Approach::Ran,
-            begin,
-            stands_from: begin,
-            spot: mate.at(begin),
-            span: encounter.frames.start..(begin + longest).min(scene.frames),
-        };
-        found.push(reading::measure(scene, place, params));
+        found.push(moving(Approach::Ran, begin));
     }
     found.sort_by_key(|reading| reading.begin);
     found

@@ -5,68 +5,50 @@ use serde::{Deserialize, Serialize};
 
 use super::ScreenParams;
 use super::reading::Reading;
+use crate::weighed_parts::weighed_parts;
 
-/// How well each part fits, 0 (not at all) to 1 (fully). Limits without a parameter: common practice, no source.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ScreenFits {
+weighed_parts! {
+    /// How well each part fits, 0 (not at all) to 1 (fully). Limits without a parameter: common practice, no source.
+    ScreenFits;
+    /// A weight a part, in log-odds.
+    #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    Weights;
     /// The screener came from elsewhere.
-    pub came: f32,
+    came,
     /// He came toward the handler.
-    pub to_ball: f32,
+    to_ball,
     /// He stood.
-    pub still: f32,
+    still,
     /// He stood at the handler's defender.
-    pub on_defender: f32,
+    on_defender,
     /// The handler was guarded.
-    pub guarded: f32,
+    guarded,
     /// The two came close.
-    pub close: f32,
+    close,
     /// The handler went past.
-    pub past: f32,
+    past,
     /// The screener moved on by himself afterwards.
-    pub moved_on: f32,
+    moved_on,
     /// The handler was away from the hoop, and the screen from the end line.
-    pub out: f32,
+    out,
     /// The handler had had the ball for a while.
-    pub settled: f32,
+    settled,
     /// There was no crowd.
-    pub clear: f32,
+    clear,
     /// Nobody had waited long.
-    pub prompt: f32,
+    prompt,
     /// The screener had not just passed the ball himself, or came after it.
-    pub fresh: f32,
+    fresh,
     /// The handler waited for him.
-    pub waited: f32,
+    waited,
     /// He came up from the hoop.
-    pub came_up: f32,
-    /// His way turned there.
-    pub turned: f32,
+    came_up,
     /// The handler's defender had taken the screen's side away.
-    pub iced: f32,
+    iced,
 }
 
 impl ScreenFits {
-    /// The parts' names: those of [`Weights`], in the order of [`ScreenFits::parts`].
-    pub const NAMES: [&'static str; 17] = [
-        "came",
-        "to_ball",
-        "still",
-        "on_defender",
-        "guarded",
-        "close",
-        "past",
-        "moved_on",
-        "out",
-        "settled",
-        "clear",
-        "prompt",
-        "fresh",
-        "waited",
-        "came_up",
-        "turned",
-        "iced",
-    ];
-
     /// The fits of a reading whose outcome fell at scene frame `at`.
     pub(super) fn of(reading: &Reading, outcome: Outcome, at: usize, params: &ScreenParams) -> Self {
         let set = &params.set;
@@ -107,38 +89,13 @@ impl ScreenFits {
             // Not seen tells nothing: halfway.
             waited: known(reading.handler_speed_mps).map_or(0.5, |speed| ramp(speed, 2.0, 0.5)),
             came_up: known(reading.came_up_m).map_or(0.5, |up| ramp(up, -2.0, 1.0)),
-            turned: reading.turn_deg.map_or(0.5, |turn| ramp(turn, 10.0, 60.0)),
             iced: reading.denial.map_or(0.0, |denial| {
                 (ramp(denial.side_m, 0.4, 1.3) + ramp(denial.step_m, 0.2, 1.0)) / 2.0
             }),
         }
     }
 
-    /// The parts in the order of [`ScreenFits::NAMES`].
-    pub fn parts(&self) -> [f32; 17] {
-        [
-            self.came,
-            self.to_ball,
-            self.still,
-            self.on_defender,
-            self.guarded,
-            self.close,
-            self.past,
-            self.moved_on,
-            self.out,
-            self.settled,
-            self.clear,
-            self.prompt,
-            self.fresh,
-            self.waited,
-            self.came_up,
-            self.turned,
-            self.iced,
-        ]
-    }
-
-    /// The probability that it is a screen: a logistic model (D. R. Cox, "The regression analysis of binary sequences",
-    /// Journal of the Royal Statistical Society B 20(2), 1958).
+    /// The probability that it is a screen.
     pub(super) fn confidence(&self, outcome: Outcome, weights: &ScreenWeights) -> f32 {
         let (weights, more) = match outcome {
             // Nobody is iced a little: who is not has 0 here.
@@ -149,13 +106,7 @@ impl ScreenFits {
             Outcome::Rejected => (&weights.parted, weights.rejected_more),
             Outcome::Flipped | Outcome::Unused => (&weights.parted, 0.0),
         };
-        let sum: f32 = self
-            .parts()
-            .iter()
-            .zip(weights.parts())
-            .map(|(fit, weight)| fit * weight)
-            .sum();
-        1.0 / (1.0 + (-(weights.bias + more + sum)).exp())
+        self.probability(weights, more)
     }
 }
 
@@ -180,73 +131,6 @@ pub struct ScreenWeights {
     pub rejected_more: f32,
 }
 
-/// A weight a part, in log-odds.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Weights {
-    /// Log-odds when no part fits.
-    pub bias: f32,
-    /// The screener came from elsewhere.
-    pub came: f32,
-    /// He came toward the handler.
-    pub to_ball: f32,
-    /// He stood.
-    pub still: f32,
-    /// He stood at the handler's defender.
-    pub on_defender: f32,
-    /// The handler was guarded.
-    pub guarded: f32,
-    /// The two came close.
-    pub close: f32,
-    /// The handler went past.
-    pub past: f32,
-    /// The screener moved on by himself afterwards.
-    pub moved_on: f32,
-    /// The handler was away from the hoop, and the screen from the end line.
-    pub out: f32,
-    /// The handler had had the ball for a while.
-    pub settled: f32,
-    /// There was no crowd.
-    pub clear: f32,
-    /// Nobody had waited long.
-    pub prompt: f32,
-    /// The screener had not just passed the ball himself, or came after it.
-    pub fresh: f32,
-    /// The handler waited for him.
-    pub waited: f32,
-    /// He came up from the hoop.
-    pub came_up: f32,
-    /// His way turned there.
-    pub turned: f32,
-    /// The handler's defender had taken the screen's side away.
-    pub iced: f32,
-}
-
-impl Weights {
-    /// The weights in the order of [`ScreenFits::NAMES`].
-    fn parts(&self) -> [f32; 17] {
-        [
-            self.came,
-            self.to_ball,
-            self.still,
-            self.on_defender,
-            self.guarded,
-            self.close,
-            self.past,
-            self.moved_on,
-            self.out,
-            self.settled,
-            self.clear,
-            self.prompt,
-            self.fresh,
-            self.waited,
-            self.came_up,
-            self.turned,
-            self.iced,
-        ]
-    }
-}
-
 impl Default for ScreenWeights {
     fn default() -> Self {
         Self {
@@ -267,7 +151,6 @@ impl Default for ScreenWeights {
                 fresh: 3.26,
                 waited: 2.67,
                 came_up: 0.00,
-                turned: 0.00,
                 iced: 0.00,
             },
             left: Weights {
@@ -287,7 +170,6 @@ impl Default for ScreenWeights {
                 fresh: 3.02,
                 waited: 0.95,
                 came_up: 0.00,
-                turned: 0.00,
                 iced: 0.00,
             },
             ran: Weights {
@@ -307,7 +189,6 @@ impl Default for ScreenWeights {
                 fresh: 3.00,
                 waited: 3.86,
                 came_up: 4.07,
-                turned: 0.00,
                 iced: 0.00,
             },
             iced: Weights {
@@ -327,7 +208,6 @@ impl Default for ScreenWeights {
                 fresh: 3.06,
                 waited: 0.03,
                 came_up: 0.00,
-                turned: 0.00,
                 iced: 3.94,
             },
             parted: Weights {
@@ -347,7 +227,6 @@ impl Default for ScreenWeights {
                 fresh: 3.04,
                 waited: 1.61,
                 came_up: 0.00,
-                turned: 0.00,
                 iced: 0.00,
             },
             rejected_more: 1.01,

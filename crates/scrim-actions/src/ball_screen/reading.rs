@@ -85,8 +85,6 @@ pub(super) struct Reading {
     pub handler_speed_mps: f32,
     /// How much farther from the hoop the screener is than a moment before he came, m.
     pub came_up_m: f32,
-    /// How far the screener's way turns at the beginning, degrees; `None` when he hardly moves.
-    pub turn_deg: Option<f32>,
     /// Where the run of one who ran past leads; `None` for all others.
     pub run: Option<Run>,
     /// How the screen's side was taken from the handler before it was there; `None` if it was not.
@@ -240,7 +238,6 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         closing_m: s.at(earlier).distance_m(h.at(begin)) - s.at(stands_from).distance_m(h.at(begin)),
         handler_speed_mps: mean_speed_mps(scene, h, begin),
         came_up_m: came_up_m(scene, s, stands_from),
-        turn_deg: turn_deg(scene, s, begin),
         run: (approach == Approach::Ran).then(|| run(scene, h, s, begin)),
         denial: None,
         toward_hoop_m: s.at(left).distance_m(hoop) - s.at(later).distance_m(hoop),

@@ -6,68 +6,52 @@ use serde::{Deserialize, Serialize};
 use super::OffBallScreenParams;
 use super::kind::{KindChoice, fade, rise};
 use super::reading::Reading;
+use crate::weighed_parts::weighed_parts;
 
-/// How well each part fits, 0 (not at all) to 1 (fully). Limits without a parameter: common practice, no source.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct OffBallFits {
+weighed_parts! {
+    /// How well each part fits, 0 (not at all) to 1 (fully). Limits without a parameter: common practice, no source.
+    OffBallFits;
+    /// A weight a part, in log-odds; a league with its own labels fits its own.
+    #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+    #[serde(default, deny_unknown_fields)]
+    OffBallWeights;
     /// The user came from elsewhere.
-    pub came: f32,
+    came,
     /// He went elsewhere.
-    pub went: f32,
+    went,
     /// His run began near enough for the screen to be meant for him.
-    pub near: f32,
+    near,
     /// He ran.
-    pub fast: f32,
+    fast,
     /// The screener stood.
-    pub still: f32,
+    still,
     /// The two came close.
-    pub close: f32,
+    close,
     /// The user went past the screener.
-    pub past: f32,
+    past,
     /// The user's defender had the screener in his way.
-    pub in_the_way: f32,
+    in_the_way,
     /// The user was guarded.
-    pub guarded: f32,
+    guarded,
     /// There was no crowd.
-    pub clear: f32,
+    clear,
     /// The half-court play had begun.
-    pub settled: f32,
+    settled,
     /// The user began in the front court.
-    pub in_front: f32,
+    in_front,
     /// The way is that of a kind of screen.
-    pub kind: f32,
+    kind,
     /// The screener had not stood there for long.
-    pub prompt: f32,
+    prompt,
     /// The screener had come there.
-    pub arrived: f32,
+    arrived,
     /// No shot was on its way or just missed.
-    pub quiet: f32,
+    quiet,
     /// Neither was busy with a ball screen.
-    pub free: f32,
+    free,
 }
 
 impl OffBallFits {
-    /// The parts' names: those of [`OffBallWeights`], in the order of [`OffBallFits::parts`].
-    pub const NAMES: [&'static str; 17] = [
-        "came",
-        "went",
-        "near",
-        "fast",
-        "still",
-        "close",
-        "past",
-        "in_the_way",
-        "guarded",
-        "clear",
-        "settled",
-        "in_front",
-        "kind",
-        "prompt",
-        "arrived",
-        "quiet",
-        "free",
-    ];
-
     /// The fits of a reading.
     pub(super) fn of(reading: &Reading, choice: &KindChoice, params: &OffBallScreenParams) -> Self {
         let most_m = params.use_gap_m + params.gap_slack_m;
@@ -109,106 +93,9 @@ impl OffBallFits {
         }
     }
 
-    /// The parts in the order of [`OffBallFits::NAMES`].
-    pub fn parts(&self) -> [f32; 17] {
-        [
-            self.came,
-            self.went,
-            self.near,
-            self.fast,
-            self.still,
-            self.close,
-            self.past,
-            self.in_the_way,
-            self.guarded,
-            self.clear,
-            self.settled,
-            self.in_front,
-            self.kind,
-            self.prompt,
-            self.arrived,
-            self.quiet,
-            self.free,
-        ]
-    }
-
-    /// The probability that it is a screen: a logistic model (D. R. Cox, "The regression analysis of binary sequences",
-    /// Journal of the Royal Statistical Society B 20(2), 1958).
+    /// The probability that it is a screen.
     pub(super) fn confidence(&self, weights: &OffBallWeights) -> f32 {
-        let sum: f32 = self
-            .parts()
-            .iter()
-            .zip(weights.parts())
-            .map(|(fit, weight)| fit * weight)
-            .sum();
-        1.0 / (1.0 + (-(weights.bias + sum)).exp())
-    }
-}
-
-/// A weight a part, in log-odds; a league with its own labels fits its own.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(default, deny_unknown_fields)]
-pub struct OffBallWeights {
-    /// Log-odds when no part fits.
-    pub bias: f32,
-    /// The user came from elsewhere.
-    pub came: f32,
-    /// He went elsewhere.
-    pub went: f32,
-    /// His run began near enough for the screen to be meant for him.
-    pub near: f32,
-    /// He ran.
-    pub fast: f32,
-    /// The screener stood.
-    pub still: f32,
-    /// The two came close.
-    pub close: f32,
-    /// The user went past the screener.
-    pub past: f32,
-    /// The user's defender had the screener in his way.
-    pub in_the_way: f32,
-    /// The user was guarded.
-    pub guarded: f32,
-    /// There was no crowd.
-    pub clear: f32,
-    /// The half-court play had begun.
-    pub settled: f32,
-    /// The user began in the front court.
-    pub in_front: f32,
-    /// The way is that of a kind of screen.
-    pub kind: f32,
-    /// The screener had not stood there for long.
-    pub prompt: f32,
-    /// The screener had come there.
-    pub arrived: f32,
-    /// No shot was on its way or just missed.
-    pub quiet: f32,
-    /// Neither was busy with a ball screen.
-    pub free: f32,
-}
-
-impl OffBallWeights {
-    /// The weights in the order of [`OffBallFits::NAMES`].
-    fn parts(&self) -> [f32; 17] {
-        [
-            self.came,
-            self.went,
-            self.near,
-            self.fast,
-            self.still,
-            self.close,
-            self.past,
-            self.in_the_way,
-            self.guarded,
-            self.clear,
-            self.settled,
-            self.in_front,
-            self.kind,
-            self.prompt,
-            self.arrived,
-            self.quiet,
-            self.free,
-        ]
+        self.probability(weights, 0.0)
     }
 }
 
