@@ -8,7 +8,7 @@ use scrim_ingest::find_sources;
 use scrim_practice::{NegativeRow, PracticeGame, PracticeParams, Tracking, play_game, write_game};
 use scrim_score::{Report, ScoreParams, score};
 use scrim_tables::LocalStore;
-use scrim_tables::rows::{OffBallMotionRow, ScreenRow};
+use scrim_tables::rows::{CoverageRow, OffBallMotionRow, ScreenRow};
 
 /// Two periods of five minutes, from a seed that no parameter was fitted on.
 pub fn unseen(noise_m: f32) -> PracticeParams {
@@ -31,6 +31,8 @@ pub struct Played {
     pub games: Vec<PracticeGame>,
     /// The `screens` rows of all games.
     pub screens: Vec<ScreenRow>,
+    /// The `coverages` rows of all games.
+    pub coverages: Vec<CoverageRow>,
     /// The `off_ball_motion` rows of all games.
     pub motion: Vec<OffBallMotionRow>,
 }
@@ -54,7 +56,7 @@ pub fn play(
         })
         .collect();
     let pipeline = Pipeline::default();
-    let rows = Mutex::new((Vec::new(), Vec::new()));
+    let rows = Mutex::new((Vec::new(), Vec::new(), Vec::new()));
     let plan = RunPlan {
         pipeline: &pipeline,
         run: &pipeline.run_info().expect("the default pipeline is told"),
@@ -63,19 +65,21 @@ pub fn play(
         on_game: &|tagged| {
             let mut rows = rows.lock().expect("no run breaks while it holds the rows");
             rows.0.extend(tagged.tables.screens.clone());
-            rows.1.extend(tagged.tables.off_ball_motion.clone());
+            rows.1.extend(tagged.tables.coverages.clone());
+            rows.2.extend(tagged.tables.off_ball_motion.clone());
         },
         on_source: &|_| (),
     };
     let sources = find_sources(&input, None).expect("there are sources");
     let summary = run_sources(&sources, &plan).expect("there are threads");
     let report = score(&output, &input, &ScoreParams::default()).expect("tables and labels are read");
-    let (screens, motion) = rows.into_inner().expect("no run broke");
+    let (screens, coverages, motion) = rows.into_inner().expect("no run broke");
     Played {
         report,
         summary,
         games,
         screens,
+        coverages,
         motion,
     }
 }

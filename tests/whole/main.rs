@@ -7,6 +7,7 @@ mod accuracy;
 mod chain;
 mod court_measures;
 mod free_flight;
+mod hard_coverages;
 mod kinematics;
 mod matchup_weights;
 mod savitzky_golay;

@@ -10,7 +10,7 @@ use scrim_tables::tags::{
 
 use crate::ball::Grip;
 use crate::defense::Duty;
-use crate::plan::ScreenPlan;
+use crate::plan::{HardCoverage, ScreenPlan};
 use crate::shot::Next;
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, Order, World};
@@ -89,6 +89,7 @@ impl World<'_> {
             previous,
             coverage: None,
             on_ball_path: None,
+            hard: None,
             helper: None,
             helper_action: None,
             screener_action: None,
@@ -254,18 +255,40 @@ impl World<'_> {
             OnBallPath::Switched => Duty::Stay { screen: spot, out },
             OnBallPath::Over | OnBallPath::Denied | OnBallPath::Unclear => Duty::Over { screen: spot, out },
         };
-        if screen.coverage == Coverage::Drop && self.dice.chance(0.12) {
-            // He dies on the screen: stuck for a moment, then trails.
-            self.duties[on_ball] = Duty::Spot {
-                spot: spot - out * 0.6,
-            };
-            self.later(
-                0.8,
-                Order::Duty {
-                    slot: on_ball,
-                    duty: Duty::Guard,
-                },
-            );
+        match screen.coverage {
+            Coverage::Drop if screen.path == OnBallPath::Under && self.dice.chance(0.25) => {
+                self.catch_under(index, spot, out);
+            }
+            Coverage::Drop if self.dice.chance(0.12) => {
+                // He dies on the screen: stuck for a moment, then trails.
+                self.duties[on_ball] = Duty::Spot {
+                    spot: spot - out * 0.6,
+                };
+                self.later(
+                    0.8,
+                    Order::Duty {
+                        slot: on_ball,
+                        duty: Duty::Guard,
+                    },
+                );
+            }
+            Coverage::Level if self.dice.chance(0.25) => {
+                self.log.screens[index].hard = Some(HardCoverage::SoftShow);
+                self.later(
+                    0.1,
+                    Order::Duty {
+                        slot: big,
+                        duty: Duty::Show { screen: spot, out },
+                    },
+                );
+            }
+            Coverage::Drop
+            | Coverage::Level
+            | Coverage::Hedge
+            | Coverage::Blitz
+            | Coverage::Switch
+            | Coverage::Ice
+            | Coverage::Unclear => {}
         }
         if wide {
             self.later(
@@ -281,6 +304,30 @@ impl World<'_> {
         self.leave_screen(index, screen, spot, out);
         self.help(index, screen);
         self.option(index, screen, out)
+    }
+
+    /// The handler's defender wants to go under and is held up beside the screener, on the hoop side, for a while.
+    fn catch_under(&mut self, index: usize, spot: Vec2, out: Vec2) {
+        let on_ball = self.log.screens[index].user_defender;
+        self.log.screens[index].hard = Some(HardCoverage::CaughtUnder);
+        self.duties[on_ball] = Duty::Spot {
+            spot: spot - spot.unit() * 0.8 - out * 0.3,
+        };
+        let caught = self.dice.between(0.9, 1.3);
+        self.later(
+            caught,
+            Order::Duty {
+                slot: on_ball,
+                duty: Duty::Under { screen: spot, out },
+            },
+        );
+        self.later(
+            caught + 0.7,
+            Order::Duty {
+                slot: on_ball,
+                duty: Duty::Guard,
+            },
+        );
     }
 
     /// The big takes the handler, the handler's defender goes to the screener and bodies up to him for a while.
@@ -307,6 +354,7 @@ impl World<'_> {
             Coverage::Switch => {
                 if screen.path == OnBallPath::Over {
                     // A late one: both go after the handler first.
+                    self.log.screens[index].hard = Some(HardCoverage::LateSwitch);
                     let late = self.dice.between(0.5, 0.9);
                     self.later(late, Order::Switch { big, on_ball });
                     self.duties[on_ball] = Duty::Guard;
@@ -316,6 +364,7 @@ impl World<'_> {
             }
             Coverage::Hedge if self.dice.chance(0.2) => {
                 // The hedge that becomes a switch: nobody gets back.
+                self.log.screens[index].hard = Some(HardCoverage::HedgeToSwitch);
                 let late = self.dice.between(0.6, 0.9);
                 self.later(late, Order::Switch { big, on_ball });
                 self.log.screens[index].coverage = Some(Coverage::Switch);
@@ -357,7 +406,11 @@ impl World<'_> {
                 );
             }
             Coverage::Level => {
-                let back = self.dice.between(0.2, 0.6);
+                let back = if self.log.screens[index].hard == Some(HardCoverage::SoftShow) {
+                    self.dice.between(0.0, 0.2)
+                } else {
+                    self.dice.between(0.2, 0.6)
+                };
                 self.later(
                     back,
                     Order::Duty {
@@ -382,13 +435,15 @@ impl World<'_> {
                         duty: Duty::Guard,
                     },
                 );
-                self.later(
-                    1.4,
-                    Order::Duty {
-                        slot: on_ball,
-                        duty: Duty::Guard,
-                    },
-                );
+                if self.log.screens[index].hard != Some(HardCoverage::CaughtUnder) {
+                    self.later(
+                        1.4,
+                        Order::Duty {
+                            slot: on_ball,
+                            duty: Duty::Guard,
+                        },
+                    );
+                }
             }
             Coverage::Ice | Coverage::Unclear => {}
         }

@@ -18,6 +18,8 @@ pub(crate) enum Duty {
     Drop { screen: Vec2, depth_m: f64 },
     /// Stand at the screen's height on the handler's side.
     Level { screen: Vec2, out: Vec2 },
+    /// A step out at the screen's height, toward where the handler comes.
+    Show { screen: Vec2, out: Vec2 },
     /// Step out beyond the screen into the handler's way.
     Hedge { screen: Vec2, out: Vec2 },
     /// Double the handler; `side` is where from, relative to him.
@@ -115,6 +117,7 @@ impl World<'_> {
                     (screen + out * 0.85 - screen.unit() * 0.25, Vec2::ZERO, 0.9)
                 }
             }
+            Duty::Show { screen, out } => (screen + out * 1.2 + screen.unit() * 0.1, Vec2::ZERO, 1.0),
             Duty::Hedge { screen, out } => {
                 let up = screen.unit();
                 let line = screen + out * 1.1 + up * 1.0;

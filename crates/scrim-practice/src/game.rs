@@ -9,7 +9,7 @@ use crate::labels::Labels;
 use crate::league::{Fixture, Player, SQUAD};
 use crate::measure::{Film, measure_labels};
 use crate::params::{Faults, PracticeParams};
-use crate::plan::{Log, NegativeKind};
+use crate::plan::{HardCoverage, Log, NegativeKind};
 use crate::record::{Event, PeriodRecord};
 use crate::season::{Playbook, RunResult, Season, TripRow};
 use crate::tracking::{Tracking, record_tracking};
@@ -51,6 +51,15 @@ pub struct NegativeRow {
     pub mate_id: Id,
 }
 
+/// A ball screen defended in a way that is easily taken for another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct HardCoverageRow {
+    /// Which way.
+    pub case: HardCoverage,
+    /// Its row among the labels of screens and of coverages.
+    pub screen_id: u32,
+}
+
 /// A finished practice game.
 #[derive(Debug, Clone)]
 pub struct PracticeGame {
@@ -74,6 +83,8 @@ pub struct PracticeGame {
     pub labels: Labels,
     /// Scripted closeness that is no ball screen: what a detector must not fall for.
     pub negatives: Vec<NegativeRow>,
+    /// Labelled ball screens whose coverage is easily taken for another.
+    pub hard_coverages: Vec<HardCoverageRow>,
     /// In a season: the half-court trips that ran their look. Empty otherwise.
     pub trips: Vec<TripRow>,
     pub(crate) periods: Vec<PeriodRecord>,
@@ -182,6 +193,17 @@ fn finish_game(
         log: &log,
     };
     let (labels, screen_ids) = measure_labels(&film);
+    let hard_coverages = log
+        .screens
+        .iter()
+        .zip(&screen_ids)
+        .filter_map(|(plan, &id)| {
+            Some(HardCoverageRow {
+                case: plan.hard?,
+                screen_id: id?,
+            })
+        })
+        .collect();
     let trips = trip_rows(&film, &labels, &screen_ids);
     let tracking = record_tracking(params, &periods, game_index);
     let negatives = log
@@ -224,6 +246,7 @@ fn finish_game(
         events,
         labels,
         negatives,
+        hard_coverages,
         trips,
         periods,
         params: params.clone(),

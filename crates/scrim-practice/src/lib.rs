@@ -46,14 +46,14 @@ mod weak_side;
 mod world;
 mod write;
 
-pub use game::{EventRow, NegativeRow, PracticeGame, play_game, play_season_game};
+pub use game::{EventRow, HardCoverageRow, NegativeRow, PracticeGame, play_game, play_season_game};
 pub use labels::{
     CoverageLabel, CutLabel, EntryLabel, LabelRow, Labels, MatchupLabel, OffBallMotionLabel, OptionLabel,
     PossessionLabel, ScreenLabel,
 };
 pub use league::Player;
 pub use params::{BallHeight, Faults, ParamsError, PracticeParams, TimeStamps};
-pub use plan::NegativeKind;
+pub use plan::{HardCoverage, NegativeKind};
 pub use season::{
     Look, NextAction, PlayOption, RunResult, Screener, Season, Token, TripRow, write_season_truth,
 };

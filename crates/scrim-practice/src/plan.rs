@@ -71,6 +71,8 @@ pub(crate) struct ScreenPlan {
     pub previous: Option<usize>,
     pub coverage: Option<Coverage>,
     pub on_ball_path: Option<OnBallPath>,
+    /// The coverage is one of those that are easily taken for another.
+    pub hard: Option<HardCoverage>,
     pub helper: Option<usize>,
     pub helper_action: Option<HelperAction>,
     pub screener_action: Option<ScreenerAction>,
@@ -79,6 +81,30 @@ pub(crate) struct ScreenPlan {
     pub receiver: Option<usize>,
     pub t_pass_s: Option<f64>,
     pub shot: Option<ShotPlan>,
+}
+
+/// A coverage that is easily taken for another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum HardCoverage {
+    /// Both chase the handler, then they exchange their men: a switch.
+    LateSwitch,
+    /// The big comes out as in a hedge, and nobody gets back to his own man: a switch.
+    HedgeToSwitch,
+    /// The big takes a step out at the screen's height and is back at his man at once: level, no hedge.
+    SoftShow,
+    /// The handler's defender goes under and is held up there beside the screener while the big has the handler:
+    /// drop and under, no switch.
+    CaughtUnder,
+}
+
+impl HardCoverage {
+    /// All of them.
+    pub const ALL: [Self; 4] = [
+        Self::LateSwitch,
+        Self::HedgeToSwitch,
+        Self::SoftShow,
+        Self::CaughtUnder,
+    ];
 }
 
 /// A shot that came of a screen.

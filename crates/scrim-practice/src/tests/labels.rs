@@ -1,13 +1,13 @@
 //! What the labels say, against the noise-free tracks and the events.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use scrim_tables::tags::{
     Coverage, EndKind, HandlerAction, HelperAction, OnBallPath, Outcome, Phase, ScreenKind, ScreenerAction,
 };
 
 use super::{short, spots};
-use crate::{NegativeKind, PracticeParams, play_game};
+use crate::{HardCoverage, NegativeKind, PracticeParams, play_game};
 
 #[test]
 fn possessions_do_not_overlap_and_their_points_are_those_of_the_events() {
@@ -358,4 +358,42 @@ fn a_matchup_is_one_man_each_at_every_instant() {
             );
         }
     }
+}
+
+#[test]
+fn hard_coverages_of_every_kind_are_played_and_labelled_as_what_they_are() {
+    let mut told = BTreeMap::<HardCoverage, (usize, usize)>::new();
+    for index in 0..8 {
+        let game = play_game(
+            &PracticeParams {
+                seed: 18,
+                ..PracticeParams::default()
+            },
+            index,
+        );
+        for hard in &game.hard_coverages {
+            let row = game
+                .labels
+                .coverages
+                .iter()
+                .find(|row| row.screen_id == hard.screen_id);
+            let Some((row, word)) = row.and_then(|row| Some((row, row.coverage?))) else {
+                continue;
+            };
+            let is_right = match hard.case {
+                HardCoverage::LateSwitch | HardCoverage::HedgeToSwitch => word == Coverage::Switch,
+                HardCoverage::SoftShow => word == Coverage::Level,
+                HardCoverage::CaughtUnder => {
+                    word == Coverage::Drop && row.on_ball_path != Some(OnBallPath::Over)
+                }
+            };
+            let count = told.entry(hard.case).or_default();
+            count.0 += usize::from(is_right);
+            count.1 += 1;
+        }
+    }
+    // Of 21 all: a soft show may come out too far, and is a hedge then.
+    let (right, all) = told.values().fold((0, 0), |sum, n| (sum.0 + n.0, sum.1 + n.1));
+    assert!(right * 10 >= all * 9, "{told:?}");
+    assert_eq!(told.keys().copied().collect::<Vec<_>>(), HardCoverage::ALL);
 }
