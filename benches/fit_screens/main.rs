@@ -105,6 +105,8 @@ fn print_group(
         ("waited" | "came_up", "ran") => term(RAN_PRIOR, 0.0, LARGEST),
         ("iced", "iced") => term(RAN_PRIOR, 0.0, LARGEST),
         ("iced", _) => term(0.0, 0.0, 0.0),
+        ("doubled", "used") => term(PRIOR, 0.0, LARGEST),
+        ("doubled", _) => term(0.0, 0.0, 0.0),
         // The screener is not there yet: how he would have stood tells nothing.
         ("came" | "still" | "on_defender" | "close" | "past" | "moved_on" | "prompt", "iced") => {
             term(0.0, 0.0, 0.0)

@@ -6,6 +6,7 @@
 //! - `reading`, `candidate`: what the four players then do, measured;
 //! - `denial`: handlers who leave before the screen is there, because its side is taken from them;
 //! - `decide`, `fits`: the outcome and how sure it is, from the reading alone;
+//! - `double`: what two screens in a row say for each other;
 //! - `handoff`: the same for the ball that goes from hand to hand;
 //! - `would_be`: all that was weighed, for research and for fitting the weights;
 //! - `link`: flips and re-screens, and what stands twice.
@@ -13,6 +14,7 @@
 mod candidate;
 mod decide;
 mod denial;
+mod double;
 mod encounter;
 mod fits;
 mod handoff;
@@ -107,18 +109,29 @@ pub fn find_ball_screens(scenes: &[Scene], play: &Play, params: &ScreenParams) -
 
 /// Calls `each` for every would-be screen that the scene has an outcome for, however sure.
 fn would_be(scene: &Scene, params: &ScreenParams, mut each: impl FnMut(&Reading, Decision)) {
-    let mut weigh = |reading: &Reading| {
-        if let Some(decision) = decide::decide(reading, params) {
-            each(reading, decision);
-        }
-    };
+    let mut readings = Vec::new();
     for encounter in encounter::find_encounters(scene, params) {
-        for reading in candidate::find_candidates(scene, &encounter, params) {
-            weigh(&reading);
-        }
+        readings.append(&mut candidate::find_candidates(scene, &encounter, params));
     }
-    for reading in denial::find_denials(scene, params) {
-        weigh(&reading);
+    readings.append(&mut denial::find_denials(scene, params));
+    let mut decided: Vec<(Reading, Decision)> = readings
+        .into_iter()
+        .filter_map(|reading| decide::decide(&reading, params).map(|decision| (reading, decision)))
+        .collect();
+    // Who runs through and slows down a little is told twice, one account after the other: the surer one stays.
+    decided.dedup_by(|(later, weighed), (earlier, kept)| {
+        let is_twin = (later.handler, later.mate) == (earlier.handler, earlier.mate)
+            && (weighed.outcome, kept.outcome) == (Outcome::Ghosted, Outcome::Ghosted)
+            && later.begin.abs_diff(earlier.begin) < candidate::frames_near(scene);
+        if is_twin && weighed.confidence > kept.confidence {
+            std::mem::swap(later, earlier);
+            std::mem::swap(weighed, kept);
+        }
+        is_twin
+    });
+    double::weigh_doubles(&mut decided, params);
+    for (reading, decision) in decided {
+        each(&reading, decision);
     }
 }
 

@@ -27,7 +27,7 @@ pub(super) fn find_candidates(scene: &Scene, encounter: &Encounter, params: &Scr
         .start
         .saturating_sub(scene.frames_in(SET_BEFORE_SPELL_S));
     let longest = scene.frames_in(params.outcome.longest_wait_s);
-    let near = scene.frames_in(NEAR_STOP_S);
+    let near = frames_near(scene);
     // Who does not stand is where he is.
     let moving = |approach: Approach, begin: usize| {
         let place = Place {
@@ -69,13 +69,21 @@ pub(super) fn find_candidates(scene: &Scene, encounter: &Encounter, params: &Scr
             found.push(moving(Approach::Slowed, begin));
         }
     }
+    // One who runs through may slow down a little: both accounts are weighed.
     if let Some(begin) = run_frame(scene, encounter, &params.set)
-        && !found.iter().any(|reading| reading.begin.abs_diff(begin) < near)
+        && !found
+            .iter()
+            .any(|reading| reading.approach == Approach::Stopped && reading.begin.abs_diff(begin) < near)
     {
         found.push(moving(Approach::Ran, begin));
     }
     found.sort_by_key(|reading| reading.begin);
     found
+}
+
+/// Two accounts of one approach begin nearer to each other than this.
+pub(super) fn frames_near(scene: &Scene) -> usize {
+    scene.frames_in(NEAR_STOP_S)
 }
 
 /// Where the screener stands from `begin` on: his mean place over the first moments.

@@ -22,7 +22,13 @@ const SLIP_TOWARD_HOOP_M: f32 = 1.2;
 const GHOST_RUN_M: f32 = 1.2;
 /// ... and not to the hoop: no nearer than this in the same time, m.
 const GHOST_TOWARD_HOOP_M: f32 = 0.6;
-/// His run ends this far from the hoop at least, m ...
+/// Who never slows down slips when he came up from the hoop by this, m ...
+const RUN_SLIP_CAME_UP_M: f32 = 0.5;
+/// ... and is so much nearer to it again a second later, m: who comes down past the handler only cuts.
+const RUN_SLIP_TOWARD_HOOP_M: f32 = 2.0;
+/// He comes to the handler's side, this near, m.
+const RUN_SLIP_GAP_M: f32 = 1.2;
+/// The run of a ghost ends this far from the hoop at least, m ...
 const GHOST_END_M: f32 = 6.0;
 /// ... and leads away from the handler: this far at least, m.
 const GHOST_APART_M: f32 = 2.0;
@@ -67,10 +73,15 @@ fn outcome_of(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usiz
         return Some((Outcome::Rejected, reading.begin));
     }
     if let Some(run) = reading.run {
-        let to_perimeter = run.toward_hoop_m <= GHOST_TOWARD_HOOP_M
-            && run.end_from_hoop_m >= GHOST_END_M
-            && run.end_apart_m >= GHOST_APART_M;
-        return to_perimeter.then_some((Outcome::Ghosted, reading.begin));
+        let to_perimeter = run.end_from_hoop_m >= GHOST_END_M && run.end_apart_m >= GHOST_APART_M;
+        let to_rim = reading.gap_m <= RUN_SLIP_GAP_M
+            && run.toward_hoop_m >= RUN_SLIP_TOWARD_HOOP_M
+            && reading.came_up_m >= RUN_SLIP_CAME_UP_M;
+        return match (to_perimeter, to_rim) {
+            (true, _) => Some((Outcome::Ghosted, reading.begin)),
+            (false, true) => Some((Outcome::Slipped, reading.begin)),
+            (false, false) => None,
+        };
     }
     let leaves_by = |k: usize| reading.leave.is_some_and(|leave| leave <= k);
     let slips = reading.toward_hoop_m >= SLIP_TOWARD_HOOP_M

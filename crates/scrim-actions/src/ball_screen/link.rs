@@ -2,6 +2,7 @@
 
 use scrim_tables::tags::{Outcome, ScreenKind};
 
+use super::double::DOUBLE_S;
 use super::{BallScreen, ScreenParams};
 
 /// Puts one possession's finds in time order, drops what stands twice, links re-screens, and adds them to `found`.
@@ -34,8 +35,6 @@ pub(super) fn order_and_link(
 
 /// Two finds of one user within this are one screen, s: the better one stays.
 const SAME_S: f32 = 1.0;
-/// The second screen of a double is used at least this long after the first, s.
-const DOUBLE_S: f32 = 0.4;
 /// The two of a double come for it: neither is set longer than this before the handler comes by, s. Who stood there long
 /// before, the handler only passes.
 const DOUBLE_STAND_S: f32 = 3.2;
