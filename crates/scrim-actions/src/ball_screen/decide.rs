@@ -14,6 +14,8 @@ const MAX_USE_DRIFT_M: f32 = 0.65;
 const MIN_USE_SPEED_MPS: f32 = 0.8;
 /// A slip may begin with the pass that feeds it: the screener leaves at most this long after the handler let go, s.
 const SLIP_AFTER_PASS_S: f32 = 0.3;
+/// A screen whose handler has given the ball up is over this much later at the latest, s.
+const GIVEN_UP_S: f32 = 0.5;
 /// With no clear setting off, he must be this fast beside the screener, m/s.
 const MIN_SLOW_USE_SPEED_MPS: f32 = 1.3;
 /// A slip leads at least this much nearer the hoop within 0.8 s, m.
@@ -106,7 +108,9 @@ fn outcome_of(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usiz
     } else if beside && reading.speed_at_closest_mps >= MIN_SLOW_USE_SPEED_MPS {
         return Some((Outcome::Used, reading.closest));
     }
-    let parting = reading.leave.unwrap_or(reading.last);
+    // Who gave the ball up has no use for the screen any more, though screener and he may stand there for a while.
+    let given_up = (reading.touch_end + reading.frames_in(GIVEN_UP_S)).max(reading.begin);
+    let parting = reading.leave.unwrap_or(reading.last).min(given_up);
     match (slips, reading.approach) {
         (true, _) => Some((Outcome::Slipped, parting)),
         (false, Approach::Stopped) => Some((Outcome::Unused, parting)),

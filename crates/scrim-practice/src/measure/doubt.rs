@@ -69,7 +69,7 @@ const RUN_MPS: f64 = 1.8;
 /// So long after a use the pair is still parting; a later closeness is another one.
 const SAME_USE_S: f64 = 1.2;
 /// Two players this near at a pass may have handed it off.
-const HANDOFF_M: f64 = 1.9;
+pub(super) const HANDOFF_M: f64 = 1.9;
 
 pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> {
     let mut doubts = Vec::new();
@@ -181,10 +181,13 @@ fn is_scripted(film: &Film<'_>, measured: &[Measured], doubt: &Doubt) -> bool {
     let t_s = film.time_of(doubt.use_frame);
     let pair =
         |a: usize, b: usize| (a, b) == (doubt.screener, doubt.user) || (b, a) == (doubt.screener, doubt.user);
+    // A scripted screen in doubt does not stand for the handoff that it may be.
+    let told = |m: &Measured| m.is_plain || film.log.screens[m.plan].screener == doubt.screener;
     let by_screen = measured.iter().any(|m| {
         let plan = &film.log.screens[m.plan];
         plan.period == doubt.period
             && pair(plan.screener, plan.user)
+            && told(m)
             && t_s >= plan.t_call_s - 0.5
             && t_s <= film.time_of(m.use_frame) + SAME_USE_S
     });

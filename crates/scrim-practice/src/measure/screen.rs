@@ -4,6 +4,7 @@ use scrim_floor::Point;
 use scrim_tables::tags::{Outcome, ScreenKind};
 
 use super::doubt::Doubt;
+use super::doubt::HANDOFF_M;
 use super::{Film, View, coverage, doubt, option};
 use crate::labels::{Labels, ScreenLabel};
 use crate::plan::ScreenPlan;
@@ -153,6 +154,26 @@ fn was_played(film: &Film<'_>, plan: &ScreenPlan) -> bool {
     plan.t_go_s > plan.t_call_s && film.log.possessions[plan.possession].t_end_s > plan.t_go_s
 }
 
+/// Whether the user gave the ball to a screener who ran past him while the two were still so near that the pass is a
+/// handoff as well: then two words fit.
+fn is_handed_over(film: &Film<'_>, plan: &ScreenPlan, m: &Measured) -> bool {
+    if !matches!(plan.outcome, Outcome::Slipped | Outcome::Ghosted) {
+        return false;
+    }
+    let view = view_of(film, plan.period, m.use_frame);
+    let last = view.record.frames.len() - 1;
+    let soon = m.use_frame..=(m.use_frame + film.span(1.5)).min(last);
+    let has = |f: usize, slot: usize| view.holder(f) == Some(slot);
+    let Some(let_go) = soon.clone().rev().find(|&f| has(f, plan.user)) else {
+        return false;
+    };
+    let has_caught = (let_go..=(let_go + film.span(HANDED_S)).min(last)).any(|f| has(f, plan.screener));
+    has_caught && view.gap(let_go, plan.user, plan.screener) < HANDOFF_M
+}
+
+/// A ball from hand to hand is out of both for no longer than this, s. Common practice, no source.
+const HANDED_S: f64 = 0.6;
+
 /// The screens of a game as they were measured.
 pub(crate) struct Screens {
     /// By the log's index.
@@ -167,7 +188,7 @@ pub(crate) fn measure_screens(film: &Film<'_>, labels: &mut Labels) -> Screens {
     let mut measured: Vec<Measured> = Vec::with_capacity(film.log.screens.len());
     for (index, plan) in film.log.screens.iter().enumerate() {
         let mut one = measure_one(film, index);
-        one.is_plain &= was_played(film, plan);
+        one.is_plain &= was_played(film, plan) && !is_handed_over(film, plan, &one);
         measured.push(one);
     }
     // A screen that comes too late after the first is another one, not that one flipped.
