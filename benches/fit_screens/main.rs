@@ -132,13 +132,13 @@ fn print_group(
         samples.iter().filter(is_right).count(),
     );
     println!("[screens.weights.{name}]");
-    println!("bias = {:.2}", weights[0]);
+    println!("bias = {:.3}", weights[0]);
     for (part, weight) in ScreenFits::NAMES.iter().zip(&weights[1..]) {
-        println!("{part} = {weight:.2}");
+        println!("{part} = {weight:.3}");
     }
     if let Some(outcome) = more_for {
         println!(
-            "# belongs to [screens.weights]: {outcome}_more = {:.2}",
+            "# belongs to [screens.weights]: {outcome}_more = {:.3}",
             weights[weights.len() - 1]
         );
     }

@@ -5,50 +5,48 @@ use scrim_practice::{BallHeight, Faults, PracticeParams, TimeStamps, play_game};
 
 use crate::chain::{Floors, play, play_clean, unseen, without_player};
 
-/// Of the 51 scripted hard negatives of the two games one fired at every noise (measured 1, a scramble; at 0.30 m a
-/// throw-in). The other 50 are silent; 3 is the most that may ever fire.
+/// Of the 39 scripted hard negatives of the two games one fired at every noise. 3 is the most that may ever fire.
 const MOST_FIRED: usize = 3;
 
 // Measured figures stand beside each test as possessions F1, matchups right, ball screens F1, outcome right; two games
 // of seed 7001, two periods of 300 s. There are about 40 ball screens in them, so that one more miss is 0.0125 of F1, and
-// one more wrong outcome 0.025: floors lie two to three such steps below. Floors were set anew (some higher, some lower)
-// when practice games came to hold more of what happens off the ball: fewer of these are ball screens, and more of them hard.
+// one more wrong outcome 0.025: floors lie two to three such steps below.
 
 #[test]
 fn at_a_noise_of_5_cm() {
-    // 0.987, 0.996, 0.897, 0.943.
+    // 0.971, 0.992, 0.976, 0.977.
     let played = play_clean(&unseen(0.05));
     played.assert_at_least(&Floors {
-        possessions: 0.97,
+        possessions: 0.95,
         matchups: 0.975,
-        screens: 0.86,
-        outcome: 0.88,
+        screens: 0.94,
+        outcome: 0.92,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
 
 #[test]
 fn at_a_noise_of_15_cm() {
-    // 0.987, 0.996, 0.897, 0.914.
+    // 0.971, 0.993, 0.952, 0.976.
     let played = play_clean(&unseen(0.15));
     played.assert_at_least(&Floors {
-        possessions: 0.97,
-        matchups: 0.97,
-        screens: 0.86,
-        outcome: 0.85,
+        possessions: 0.95,
+        matchups: 0.975,
+        screens: 0.91,
+        outcome: 0.92,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
 
 #[test]
 fn at_a_noise_of_30_cm() {
-    // 0.987, 0.994, 0.886, 0.886.
+    // 0.983, 0.993, 0.952, 0.951.
     let played = play_clean(&unseen(0.30));
     played.assert_at_least(&Floors {
         possessions: 0.95,
-        matchups: 0.965,
-        screens: 0.85,
-        outcome: 0.82,
+        matchups: 0.97,
+        screens: 0.91,
+        outcome: 0.89,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
@@ -65,12 +63,12 @@ fn with_dropouts_spikes_swaps_and_irregular_stamps() {
         ..unseen(0.05)
     };
     let played = play_clean(&params);
-    // 0.987, 0.949, 0.831, 0.938.
+    // 0.971, 0.991, 0.952, 0.977.
     played.assert_at_least(&Floors {
         possessions: 0.93,
-        matchups: 0.92,
-        screens: 0.80,
-        outcome: 0.87,
+        matchups: 0.96,
+        screens: 0.91,
+        outcome: 0.91,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
@@ -81,13 +79,13 @@ fn without_the_balls_height() {
         ball_height: BallHeight::Unknown,
         ..unseen(0.05)
     };
-    // 0.962, 0.989, 0.897, 0.943.
+    // 0.949, 0.982, 0.976, 0.977.
     let played = play_clean(&params);
     played.assert_at_least(&Floors {
-        possessions: 0.94,
+        possessions: 0.92,
         matchups: 0.96,
-        screens: 0.86,
-        outcome: 0.88,
+        screens: 0.93,
+        outcome: 0.92,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
@@ -99,12 +97,12 @@ fn without_events() {
         |_| (),
         |source| std::fs::remove_file(source.join("events.csv")).unwrap(),
     );
-    // 0.987, 0.998, 0.897, 0.943.
+    // 0.971, 0.994, 0.976, 0.977.
     played.assert_at_least(&Floors {
-        possessions: 0.96,
-        matchups: 0.97,
-        screens: 0.86,
-        outcome: 0.88,
+        possessions: 0.95,
+        matchups: 0.975,
+        screens: 0.93,
+        outcome: 0.92,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
@@ -121,12 +119,12 @@ fn with_four_tracked_players_of_a_team_for_two_minutes() {
         let whole = play_game(&unseen(0.05), number);
         assert!(whole.tracking.len() - game.tracking.len() > 1000);
     }
-    // 0.987, 0.973, 0.897, 0.943: whom the missing one guards, or who guards him, cannot be told.
+    // 0.971, 0.969, 0.976, 0.977: whom the missing one guards, or who guards him, cannot be told.
     played.assert_at_least(&Floors {
-        possessions: 0.96,
-        matchups: 0.93,
-        screens: 0.86,
-        outcome: 0.88,
+        possessions: 0.95,
+        matchups: 0.94,
+        screens: 0.93,
+        outcome: 0.92,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
@@ -134,13 +132,13 @@ fn with_four_tracked_players_of_a_team_for_two_minutes() {
 /// Twelve games of six more seeds: about 240 ball screens and more than 200 hard negatives, so that less is left to chance.
 #[test]
 fn on_twelve_more_games_at_a_noise_of_15_cm() {
-    // Means 0.979, 0.988, 0.918, 0.953.
+    // Means 0.979, 0.988, 0.956, 0.963.
     let played: Vec<_> = (7002..7008)
         .map(|seed| play_clean(&PracticeParams { seed, ..unseen(0.15) }))
         .collect();
     let mean = |figure: usize| played.iter().map(|p| p.figures()[figure]).sum::<f64>() / 6.0;
     let means: [f64; 4] = std::array::from_fn(mean);
-    let floors = [0.965, 0.980, 0.900, 0.940];
+    let floors = [0.965, 0.980, 0.940, 0.945];
     assert!(
         means.iter().zip(floors).all(|(mean, floor)| *mean >= floor),
         "possessions, matchups, screens, outcome: {means:.4?}, at least {floors:?}"

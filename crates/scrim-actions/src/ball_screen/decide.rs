@@ -18,6 +18,8 @@ const SLIP_AFTER_PASS_S: f32 = 0.3;
 const GIVEN_UP_S: f32 = 0.5;
 /// With no clear setting off, he must be this fast beside the screener, m/s.
 const MIN_SLOW_USE_SPEED_MPS: f32 = 1.3;
+/// Who slips without having stopped came this near to the handler at least, m. Common practice, no source.
+const MOVING_SLIP_GAP_M: f32 = 2.0;
 /// A slip leads at least this much nearer the hoop within 0.8 s, m.
 const SLIP_TOWARD_HOOP_M: f32 = 1.2;
 /// A ghost runs on: this far in the 0.8 s after he left, m ...
@@ -86,7 +88,13 @@ fn outcome_of(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usiz
         };
     }
     let leaves_by = |k: usize| reading.leave.is_some_and(|leave| leave <= k);
-    let slips = reading.toward_hoop_m >= SLIP_TOWARD_HOOP_M
+    // Who does not even stop was at a screen only if the two came near.
+    let was_there = match reading.approach {
+        Approach::Stopped | Approach::Coming => true,
+        Approach::Slowed | Approach::Ran => reading.gap_m <= MOVING_SLIP_GAP_M,
+    };
+    let slips = was_there
+        && reading.toward_hoop_m >= SLIP_TOWARD_HOOP_M
         && leaves_by(reading.touch_end + reading.frames_in(SLIP_AFTER_PASS_S))
         && leaves_by(reading.stands_from + reading.frames_in(outcome.slip_within_s));
     let beside = reading.gap_m <= outcome.use_gap_m && reading.drift_m <= MAX_USE_DRIFT_M;

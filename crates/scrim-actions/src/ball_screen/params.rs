@@ -96,8 +96,7 @@ pub struct OutcomeParams {
     pub end_apart_m: f32,
     /// A flip's second screen comes within this, s. Default 3.0 (vocabulary).
     pub flip_within_s: f32,
-    /// Rows less sure than this are not written. Default 0.45: half of the F1 that can be had, which is where it is
-    /// highest. The lower it is, the more true and the more false rows there are.
+    /// Rows less sure than this are not written. Default 0.5: an even bet is enough.
     pub min_confidence: f32,
     /// The same for screens that were used: a team-mate whom the handler passes by chance looks most like one of these.
     /// Default 0.7.
@@ -118,7 +117,7 @@ impl Default for OutcomeParams {
             end_after_use_s: 2.5,
             end_apart_m: 2.5,
             flip_within_s: 3.0,
-            min_confidence: 0.45,
+            min_confidence: 0.5,
             min_used_confidence: 0.7,
         }
     }
