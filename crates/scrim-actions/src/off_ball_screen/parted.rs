@@ -40,8 +40,6 @@ pub(super) struct Parted {
 
 /// The screener's way to his spot is looked at this long, s.
 const ARRIVAL_S: f32 = 1.5;
-/// Where he comes from is told by his place this long before he is set, s.
-const HEADING_S: f32 = 0.5;
 /// Who goes, is looked at this long, s.
 const GO_S: f32 = 0.8;
 /// How long ago the user let go of the ball is looked for this long, s.
@@ -63,9 +61,12 @@ pub(super) fn find_parted(setting: &Setting<'_>, params: &OffBallScreenParams) -
             if !settled || !has_come(scene, s, k, &params.parted) || is_for_the_ball(setting, screener, k) {
                 continue;
             }
-            for user in (0..scene.attackers.len()).filter(|user| *user != screener) {
-                found.extend(parted(setting, screener, user, k, params));
-            }
+            // He screens for one of them: for whom he, and the user's defender, came nearest.
+            let for_one = (0..scene.attackers.len())
+                .filter(|user| *user != screener)
+                .filter_map(|user| parted(setting, screener, user, k, params))
+                .min_by(|a, b| (a.gap_m + a.defender_gap_m).total_cmp(&(b.gap_m + b.defender_gap_m)));
+            found.extend(for_one);
         }
     }
     found
@@ -104,12 +105,9 @@ fn parted(
     let user_defender = usize::from(scene.guard[k][user]?);
     let d = &scene.defenders[user_defender];
     let spot = stop::mean_place(s, k..(k + scene.frames_in(stop::SPOT_S)).min(scene.frames));
-    let heading = s.at(k) - s.at(k.saturating_sub(scene.frames_in(HEADING_S)));
-    let came_at = heading.angle_to_deg(d.at(k) - s.at(k.saturating_sub(scene.frames_in(HEADING_S))))?;
     let handler_m = scene.handler[k].map(|place| scene.attackers[usize::from(place)].at(k).distance_m(spot));
     // Every part as a demand that a missing place does not meet.
-    let stands_as_screen = came_at <= limits.arrival_angle_deg
-        && d.at(k).distance_m(spot) <= limits.defender_near_m
+    let stands_as_screen = d.at(k).distance_m(spot) <= limits.defender_near_m
         && u.at(k).distance_m(spot) <= limits.user_near_m
         && u.at(k).distance_m(d.at(k)) <= limits.guarded_m
         && u.speed_at(k) <= limits.waiting_speed_mps
