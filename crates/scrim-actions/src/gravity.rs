@@ -7,7 +7,8 @@
 //!
 //! - **his own defender**. Canonical position goes with the man, so a defender who only reacts is off it as long as the man
 //!   moves: that lag is no gravity. The residual is therefore measured twice, from canonical position now, and from where it
-//!   was a reaction time ago, which takes most of the lag off.
+//!   was some time ago: that time which, in this possession, fits him best while the man moves. What is left is what following
+//!   late does not explain; the time itself is told too.
 //! - **the other defenders**. Their canonical positions do not depend on him. Only those count whose own men stand and are off
 //!   the ball: of these, nobody has a lag of his own to catch up, so a change is a change of help. Beside the distance, the part
 //!   of it that points toward him is told, with its sign: noise in the tracks makes every distance longer, but that part not.
@@ -32,7 +33,7 @@ use scrim_tracks::{Game, PlayerIx};
 
 use crate::motion::{MotionParams, of_possession, stretch_frames, window};
 use crate::{BallScreen, Screens};
-use contrast::{Pair, contrast};
+use contrast::{Pair, PairMeans, Weighed};
 use doing::{Doing, tell_doing};
 
 /// One off-ball attacker in one possession.
@@ -48,8 +49,10 @@ pub struct GravitySample {
     pub standing_s: f32,
     /// His own defender's distance from canonical position.
     pub own: Option<Contrast>,
-    /// The same, from canonical position as it was a reaction time earlier, over the same frames.
+    /// The same, from canonical position as it was `own_lag_s` earlier, over the same frames.
     pub own_late: Option<Contrast>,
+    /// By how much his own defender follows late, s: the mean over his defenders of the lag with the least residual.
+    pub own_lag_s: Option<f32>,
     /// The distance from canonical position of the other off-ball defenders whose own men stand.
     pub others: Option<Contrast>,
     /// How far these are off toward him, over the same frames.
@@ -59,10 +62,16 @@ pub struct GravitySample {
 /// Everyone of one possession, by place: attacker, defender, and (of other defenders) whom he guards.
 #[derive(Default)]
 struct Sums {
+    /// Moving, standing.
     frames: [[u32; 2]; SIDE_SIZE],
-    own: [[Pair; SIDE_SIZE]; SIDE_SIZE],
-    others: [[[Pair; SIDE_SIZE]; SIDE_SIZE]; SIDE_SIZE],
+    /// A residual a lag.
+    own: [[Pair<LAGS>; SIDE_SIZE]; SIDE_SIZE],
+    /// Distance, and the part of it toward him.
+    others: [[[Pair<2>; SIDE_SIZE]; SIDE_SIZE]; SIDE_SIZE],
 }
+
+/// So many lags are tried, from none to [`GravityParams::max_lag_s`].
+const LAGS: usize = 9;
 
 /// Measures every off-ball attacker in every half-court possession, in the order of the possessions, then of the players.
 /// `scenes`: one a possession of `play`, in their order ([`Scene::all`]); `noise_m` as in
@@ -104,17 +113,18 @@ pub fn find_gravity_samples(
             if moving_s + standing_s == 0.0 {
                 continue;
             }
-            let own = contrast(sums.own[place].iter(), step_s);
-            let others = contrast(sums.others[place].iter().flatten(), step_s);
+            let own = own_defenders(&sums.own[place], params.max_lag_s, step_s);
+            let [others, others_toward] = other_defenders(&sums.others[place], step_s);
             found.push(GravitySample {
                 possession: id,
                 player: mover.player,
                 moving_s,
                 standing_s,
-                own: own.map(|[now, _]| now),
-                own_late: own.map(|[_, late]| late),
-                others: others.map(|[off, _]| off),
-                others_toward: others.map(|[_, toward]| toward),
+                own: own.map(|own| own.now),
+                own_late: own.map(|own| own.late),
+                own_lag_s: own.map(|own| own.lag_s),
+                others,
+                others_toward,
             });
         }
     }
@@ -127,6 +137,57 @@ fn half_court(possession: &scrim_play::Possession) -> Option<usize> {
         Phase::HalfCourt => possession.half_court,
         Phase::Transition => None,
     }
+}
+
+/// What one attacker's own defenders did.
+#[derive(Debug, Clone, Copy)]
+struct Own {
+    now: Contrast,
+    late: Contrast,
+    lag_s: f32,
+}
+
+fn own_defenders(pairs: &[Pair<LAGS>; SIDE_SIZE], max_lag_s: f32, step_s: f64) -> Option<Own> {
+    let (mut now, mut late, mut lag) = (Weighed::default(), Weighed::default(), Weighed::default());
+    for pair in pairs.iter().filter_map(Pair::means) {
+        // Of equals the first: a defender who is not late is not said to be.
+        let best = (1..LAGS).fold(0, |best, lag| {
+            if pair.moving_m[lag] < pair.moving_m[best] {
+                lag
+            } else {
+                best
+            }
+        });
+        now.add(pair.weight, pair.moving_m[0], pair.standing_m[0]);
+        late.add(pair.weight, pair.moving_m[best], pair.standing_m[best]);
+        let lag_s = f64::from(lag_s(best, max_lag_s));
+        lag.add(pair.weight, lag_s, lag_s);
+    }
+    Some(Own {
+        now: now.contrast(step_s)?,
+        late: late.contrast(step_s)?,
+        lag_s: lag.contrast(step_s)?.moving_m,
+    })
+}
+
+fn other_defenders(pairs: &[[Pair<2>; SIDE_SIZE]; SIDE_SIZE], step_s: f64) -> [Option<Contrast>; 2] {
+    let mut both = [Weighed::default(); 2];
+    for PairMeans {
+        weight,
+        moving_m,
+        standing_m,
+    } in pairs.iter().flatten().filter_map(Pair::means)
+    {
+        for (which, weighed) in both.iter_mut().enumerate() {
+            weighed.add(weight, moving_m[which], standing_m[which]);
+        }
+    }
+    both.map(|weighed| weighed.contrast(step_s))
+}
+
+/// The lag at this place among those tried, s.
+fn lag_s(place: usize, max_lag_s: f32) -> f32 {
+    max_lag_s * place as f32 / (LAGS - 1) as f32
 }
 
 /// What there is to know of one possession.
@@ -214,9 +275,9 @@ impl Around<'_> {
                 Doing::Between => continue,
             }
             if let Some(own) = &guards[place]
-                && let Some(late_m) = self.late_m(place, own.place, k)
+                && let Some(lagged_m) = self.lagged_m(place, own.place, k)
             {
-                sums.own[place][own.place].add(doing, [own.off.length(), late_m]);
+                sums.own[place][own.place].add(doing, lagged_m);
             }
             for (man, guard) in guards.iter().enumerate() {
                 let Some(guard) = guard else { continue };
@@ -232,14 +293,22 @@ impl Around<'_> {
         }
     }
 
-    /// The distance of the defender at `defender` from where canonical position on the attacker at `man` was a reaction time
-    /// before frame `k`, m; `None` where that is not known.
-    fn late_m(&self, man: usize, defender: usize, k: usize) -> Option<f32> {
+    /// For each lag, the distance of the defender at `defender` from where canonical position on the attacker at `man` was so
+    /// long before frame `k`, m; `None` where one of them is not known.
+    fn lagged_m(&self, man: usize, defender: usize, k: usize) -> Option<[f32; LAGS]> {
         let scene = self.scene;
-        let then = k.checked_sub(scene.frames_in(self.params.reaction_s))?;
-        let canonical = canonical_position(scene.attackers[man].at(then), scene.ball_at(then));
-        let late_m = scene.defenders[defender].at(k).distance_m(canonical);
-        late_m.is_finite().then_some(late_m)
+        let at = scene.defenders[defender].at(k);
+        let mut lagged_m = [0.0; LAGS];
+        for (place, lagged_m) in lagged_m.iter_mut().enumerate() {
+            let lag = f64::from(lag_s(place, self.params.max_lag_s)) * scene.hz;
+            let then = k.checked_sub(lag.round() as usize)?;
+            let canonical = canonical_position(scene.attackers[man].at(then), scene.ball_at(then));
+            *lagged_m = at.distance_m(canonical);
+            if !lagged_m.is_finite() {
+                return None;
+            }
+        }
+        Some(lagged_m)
     }
 }
 
@@ -278,6 +347,7 @@ pub fn gravity_sample_rows(
                 own_weight_s: weight_s(sample.own),
                 own_moving_m: moving_m(sample.own),
                 own_standing_m: standing_m(sample.own),
+                own_lag_s: sample.own_lag_s,
                 own_late_moving_m: moving_m(sample.own_late),
                 own_late_standing_m: standing_m(sample.own_late),
                 others_weight_s: weight_s(sample.others),
@@ -309,3 +379,6 @@ fn ids_key(ids: &[&str]) -> String {
     let whole = |id: &&str| id.replace('%', "%25").replace('/', "%2F");
     ids.iter().map(whole).collect::<Vec<_>>().join("/")
 }
+
+#[cfg(test)]
+mod tests;

@@ -446,7 +446,7 @@ tags! {
     GravityMeasure {
         /// His own defender's distance from canonical position. He lags behind a man who moves: that lag is in it.
         OwnDefender = "own_defender",
-        /// The same, from canonical position as it was a reaction time earlier: most of that lag is taken off.
+        /// The same, from canonical position as it was by his own lag earlier: what following late does not explain.
         OwnDefenderLate = "own_defender_late",
         /// The distance from canonical position of those other off-ball defenders whose own men stand.
         OtherDefenders = "other_defenders",

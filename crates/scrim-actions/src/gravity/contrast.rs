@@ -13,21 +13,42 @@ pub struct Contrast {
     pub standing_m: f32,
 }
 
-/// Two residuals of one defender, summed over the frames of each kind.
-#[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Pair {
-    moving: Sums,
-    standing: Sums,
+/// Some residuals of one defender, summed over the frames of each kind.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Pair<const N: usize> {
+    moving: Sums<N>,
+    standing: Sums<N>,
 }
 
-#[derive(Debug, Clone, Copy, Default)]
-struct Sums {
+#[derive(Debug, Clone, Copy)]
+struct Sums<const N: usize> {
     frames: u32,
-    sums_m: [f64; 2],
+    sums_m: [f64; N],
 }
 
-impl Pair {
-    pub(super) fn add(&mut self, doing: Doing, residuals_m: [f32; 2]) {
+/// The means of one pair.
+pub(super) struct PairMeans<const N: usize> {
+    /// m s / (m + s), frames: least squares with a level of its own for every pair weighs its difference so.
+    pub(super) weight: f64,
+    pub(super) moving_m: [f64; N],
+    pub(super) standing_m: [f64; N],
+}
+
+impl<const N: usize> Default for Pair<N> {
+    fn default() -> Self {
+        let none = Sums {
+            frames: 0,
+            sums_m: [0.0; N],
+        };
+        Self {
+            moving: none,
+            standing: none,
+        }
+    }
+}
+
+impl<const N: usize> Pair<N> {
+    pub(super) fn add(&mut self, doing: Doing, residuals_m: [f32; N]) {
         let sums = match doing {
             Doing::Moves => &mut self.moving,
             Doing::Stands => &mut self.standing,
@@ -38,31 +59,39 @@ impl Pair {
             *sum_m += f64::from(residual_m);
         }
     }
+
+    /// `None` when he has not both moved and stood before this defender.
+    pub(super) fn means(&self) -> Option<PairMeans<N>> {
+        let (m, s) = (f64::from(self.moving.frames), f64::from(self.standing.frames));
+        (m > 0.0 && s > 0.0).then(|| PairMeans {
+            weight: m * s / (m + s),
+            moving_m: self.moving.sums_m.map(|sum_m| sum_m / m),
+            standing_m: self.standing.sums_m.map(|sum_m| sum_m / s),
+        })
+    }
 }
 
-/// Both residuals over all pairs that have frames of both kinds, `step_s` each; `None` when there is no such pair.
-///
-/// The weights are those of least squares with a level of its own for every pair: the difference of the two means is that
-/// estimate of what moving adds.
-pub(super) fn contrast<'a>(pairs: impl Iterator<Item = &'a Pair>, step_s: f64) -> Option<[Contrast; 2]> {
-    let (mut weight_s, mut moving, mut standing) = (0.0_f64, [0.0_f64; 2], [0.0_f64; 2]);
-    for pair in pairs {
-        let (m, s) = (f64::from(pair.moving.frames), f64::from(pair.standing.frames));
-        if m == 0.0 || s == 0.0 {
-            continue;
-        }
-        let pair_s = step_s * m * s / (m + s);
-        weight_s += pair_s;
-        for which in 0..2 {
-            moving[which] += pair_s * pair.moving.sums_m[which] / m;
-            standing[which] += pair_s * pair.standing.sums_m[which] / s;
-        }
+/// A [`Contrast`], put together pair by pair.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Weighed {
+    weight: f64,
+    moving_m: f64,
+    standing_m: f64,
+}
+
+impl Weighed {
+    pub(super) fn add(&mut self, weight: f64, moving_m: f64, standing_m: f64) {
+        self.weight += weight;
+        self.moving_m += weight * moving_m;
+        self.standing_m += weight * standing_m;
     }
-    (weight_s > 0.0).then(|| {
-        [0, 1].map(|which| Contrast {
-            weight_s: weight_s as f32,
-            moving_m: (moving[which] / weight_s) as f32,
-            standing_m: (standing[which] / weight_s) as f32,
+
+    /// `None` of no pair. A frame is `step_s` long.
+    pub(super) fn contrast(&self, step_s: f64) -> Option<Contrast> {
+        (self.weight > 0.0).then(|| Contrast {
+            weight_s: (self.weight * step_s) as f32,
+            moving_m: (self.moving_m / self.weight) as f32,
+            standing_m: (self.standing_m / self.weight) as f32,
         })
-    })
+    }
 }

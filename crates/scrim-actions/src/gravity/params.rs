@@ -15,9 +15,8 @@ pub struct GravityParams {
     pub min_moving_s: f32,
     /// Standing counts from this long after a move, s: defenders need time to come back. Default 0.8.
     pub settle_s: f32,
-    /// How far a defender may be behind before it is more than reaction, s: for the residual with that lag taken off. Default
-    /// 0.4.
-    pub reaction_s: f32,
+    /// The longest time by which a defender may follow late, s: for the residual with that lag taken off. Default 0.8.
+    pub max_lag_s: f32,
     /// Instants count from this long after a player took the ball, s: a pass moves every canonical position at once. Default
     /// 0.5.
     pub after_catch_s: f32,
@@ -34,7 +33,7 @@ impl Default for GravityParams {
             still_mps: 0.7,
             min_moving_s: 0.4,
             settle_s: 0.8,
-            reaction_s: 0.4,
+            max_lag_s: 0.8,
             after_catch_s: 0.5,
             max_handler_mps: 2.0,
             ball_screens: BallScreenTime::LeftOut,

@@ -188,7 +188,9 @@ tables! {
         own_moving_m: Option<f32>,
         /// The same while he stood.
         own_standing_m: Option<f32>,
-        /// His own defender's distance from canonical position as it was a reaction time earlier, while he moved.
+        /// By how much his own defender follows late: the lag, up to `max_lag_s`, with the least residual while he moved.
+        own_lag_s: Option<f32>,
+        /// His own defender's distance from canonical position as it was that much earlier, while he moved.
         own_late_moving_m: Option<f32>,
         /// The same while he stood.
         own_late_standing_m: Option<f32>,
