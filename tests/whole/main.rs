@@ -15,6 +15,8 @@ mod savitzky_golay;
 #[cfg(feature = "reference")]
 mod assignment;
 #[cfg(feature = "reference")]
+mod bootstrap;
+#[cfg(feature = "reference")]
 mod hidden_chain;
 #[cfg(feature = "reference")]
 mod hulls;

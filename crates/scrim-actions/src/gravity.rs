@@ -108,8 +108,7 @@ pub fn find_gravity_samples(
         let sums = around.sums(from);
         let step_s = scene.frames_in(params.step_s) as f64 / scene.hz;
         for (place, mover) in scene.attackers.iter().enumerate() {
-            let [moving_s, standing_s] =
-                sums.frames[place].map(|frames| (f64::from(frames) * step_s) as f32);
+            let [moving_s, standing_s] = sums.frames[place].map(|frames| (f64::from(frames) * step_s) as f32);
             if moving_s + standing_s == 0.0 {
                 continue;
             }

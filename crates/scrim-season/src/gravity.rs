@@ -167,9 +167,11 @@ impl Sample {
     fn of(&self, measure: GravityMeasure) -> Option<(f32, f32, f32)> {
         let (weight_s, moving_m, standing_m) = match measure {
             GravityMeasure::OwnDefender => (self.own_weight_s, self.own_moving_m, self.own_standing_m),
-            GravityMeasure::OwnDefenderLate => {
-                (self.own_weight_s, self.own_late_moving_m, self.own_late_standing_m)
-            }
+            GravityMeasure::OwnDefenderLate => (
+                self.own_weight_s,
+                self.own_late_moving_m,
+                self.own_late_standing_m,
+            ),
             GravityMeasure::OtherDefenders => {
                 (self.others_weight_s, self.others_moving_m, self.others_standing_m)
             }
@@ -319,3 +321,6 @@ fn seed_of((subject, team, key): &Subject, measure: GravityMeasure, seed: u32) -
     }
     hash.finalize().into()
 }
+
+#[cfg(test)]
+mod tests;

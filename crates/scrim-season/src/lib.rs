@@ -36,9 +36,7 @@ pub use counters::ANY_OPTION;
 pub use digest::tell_team;
 pub use error::SeasonError;
 pub use facts::{GameFacts, Play, Run, Shot, Trip, read_game};
-pub use gravity::{
-    GravityGame, GravitySeasonParams, GravitySubjects, gravity_rows, read_gravity_game,
-};
+pub use gravity::{GravityGame, GravitySeasonParams, GravitySubjects, gravity_rows, read_gravity_game};
 pub use params::SeasonParams;
 pub use season::{SeasonTables, build_season, rewrite_entries};
 pub use walk::Disguise;

@@ -2,16 +2,17 @@
 
 use scrim_actions::{
     BallScreenRead, Screens, coverage_rows, cut_rows, dilemma_rows, find_ball_screens, find_cuts,
-    find_dilemmas, find_gravity_samples, find_off_ball_motion, find_off_ball_screens, find_reads, find_spacing, floor_control_rows, gravity_sample_rows,
-    off_ball_motion_rows, option_rows, screen_rows, spacing_rows,
+    find_dilemmas, find_gravity_samples, find_off_ball_motion, find_off_ball_screens, find_reads,
+    find_spacing, floor_control_rows, gravity_sample_rows, off_ball_motion_rows, option_rows, screen_rows,
+    spacing_rows,
 };
 use scrim_flow::{entry_rows, find_flow, possession_extras, sequence_rows};
 use scrim_play::rows::{game_row, matchup_rows, player_rows, possession_rows, touch_rows, track_rows};
 use scrim_play::{Scene, find_play};
 use scrim_tables::rows::{
-    CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, GameRow, GravitySampleRow, MatchupRow,
-    OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, ScreenRow, SequenceRow, SpacingRow, TouchRow,
-    TrackRow,
+    CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, GameRow, GravitySampleRow,
+    MatchupRow, OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, ScreenRow, SequenceRow, SpacingRow,
+    TouchRow, TrackRow,
 };
 use scrim_tables::{GameStage, TableError};
 use scrim_tracks::{Cleaned, Game, RawGame, clean};

@@ -3,7 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use scrim_actions::{
-    CutParams, DilemmaParams, GravityParams, MotionParams, OffBallScreenParams, ReadParams, ScreenParams, SpaceParams,
+    CutParams, DilemmaParams, GravityParams, MotionParams, OffBallScreenParams, ReadParams, ScreenParams,
+    SpaceParams,
 };
 use scrim_floor::{Court, CourtError};
 use scrim_flow::FlowParams;

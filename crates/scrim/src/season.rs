@@ -152,7 +152,9 @@ fn put_gravity(
     plan: &SeasonPlan<'_>,
     skipped: &mut Vec<Skipped>,
 ) -> Result<(), Failure> {
-    let samples = read_all(games, skipped, |partition| read_gravity_game(plan.store, partition));
+    let samples = read_all(games, skipped, |partition| {
+        read_gravity_game(plan.store, partition)
+    });
     let rows = gravity_rows(samples, &plan.params.gravity);
     let bytes = write_rows(&rows, plan.run)?;
     info!(season, rows = rows.len(), "gravity done");

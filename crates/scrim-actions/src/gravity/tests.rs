@@ -173,7 +173,10 @@ fn the_lag_of_a_team_mate_who_moves_too_is_not_help() {
 fn what_moves_the_defence_by_itself_does_not_count() {
     let count = |stage: &SceneStage| {
         let samples = found(stage, &GravityParams::default());
-        samples.iter().map(|sample| sample.moving_s + sample.standing_s).sum::<f32>()
+        samples
+            .iter()
+            .map(|sample| sample.moving_s + sample.standing_s)
+            .sum::<f32>()
     };
     let whole_s = count(&stage());
     assert!(whole_s > 60.0, "{whole_s}");
@@ -200,7 +203,9 @@ fn time_around_ball_screens_counts_as_the_parameters_say() {
         let samples = found(&stage, &params);
         let of = |player| {
             let mut samples = samples.iter().filter(|sample| sample.player.index() == player);
-            samples.next().map_or(0.0, |sample| sample.moving_s + sample.standing_s)
+            samples
+                .next()
+                .map_or(0.0, |sample| sample.moving_s + sample.standing_s)
         };
         (of(2), of(4))
     };

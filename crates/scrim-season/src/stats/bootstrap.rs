@@ -21,9 +21,9 @@ pub fn ratio_of_sums(parts: &[RatioPart]) -> Option<f64> {
 }
 
 fn sums(parts: &[RatioPart]) -> (f64, f64) {
-    parts
-        .iter()
-        .fold((0.0, 0.0), |(above, below), part| (above + part.above, below + part.below))
+    parts.iter().fold((0.0, 0.0), |(above, below), part| {
+        (above + part.above, below + part.below)
+    })
 }
 
 /// The ratio of sums of `resamples` samples of as many clusters, drawn from `parts` with replacement: a bootstrap
@@ -79,7 +79,10 @@ pub fn bca_interval(parts: &[RatioPart], replicates: &mut [f64]) -> Option<Inter
     let bias = normal.inverse_cdf(share);
     let bound = |z: f64| {
         let moved = bias + z;
-        quantile(replicates, normal.cdf(bias + moved / (1.0 - acceleration * moved)))
+        quantile(
+            replicates,
+            normal.cdf(bias + moved / (1.0 - acceleration * moved)),
+        )
     };
     Some(Interval {
         value,
