@@ -135,7 +135,7 @@ tables! {
         standing_m: f32,
         /// The first less the second.
         change_m: f32,
-        /// Lower 95 % bound (bootstrap over possessions, BCa: Efron 1987); null when there are too few possessions.
+        /// Lower 95 % bound (bootstrap over possessions, expanded percentiles); null when there are too few possessions.
         change_low_m: Option<f32>,
         /// Upper 95 % bound.
         change_high_m: Option<f32>,
