@@ -20,7 +20,7 @@ use crate::stats::{RatioPart, bootstrap_ratios, percentile_interval};
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct GravitySeasonParams {
-    /// Of whom rows are made. Default [`GravitySubjects::None`]: the table is not made, and not read anew.
+    /// Of whom rows are made. Default [`GravitySubjects::None`]: the table is not made; one that is there stays as it is.
     pub subjects: GravitySubjects,
     /// How often possessions are drawn anew, from 0 (no intervals) to 100,000. Default 2000 (Efron & Tibshirani 1993, section
     /// 13.3, ask for at least 1000; from memory).
@@ -204,13 +204,17 @@ impl Trip {
 /// Whom a row tells of: the order of the rows.
 type Subject = (GravitySubject, Option<Id>, Option<Id>);
 
-/// The rows of `gravity`: the league, the teams, the lineups, the players, each by id; of each, the measures that are known. The
-/// order of the games changes nothing.
-pub fn gravity_rows(mut games: Vec<GravityGame>, params: &GravitySeasonParams) -> Vec<GravityRow> {
-    match params.subjects {
-        GravitySubjects::None => return Vec::new(),
-        GravitySubjects::All => games.sort_by(|a, b| a.partition.cmp(&b.partition)),
-    }
+/// One subject and its possessions: what the rows of one are made from, whichever others there are.
+#[derive(Debug, Clone)]
+pub struct GravityOf {
+    subject: Subject,
+    trips: Vec<Trip>,
+}
+
+/// Puts the samples of many games together by subject: the league, the teams, the lineups, the players, each by id. The order of
+/// the games changes nothing.
+pub fn gravity_subjects(mut games: Vec<GravityGame>) -> Vec<GravityOf> {
+    games.sort_by(|a, b| a.partition.cmp(&b.partition));
     let mut subjects: BTreeMap<Subject, Vec<Trip>> = BTreeMap::new();
     for (number, game) in games.into_iter().enumerate() {
         for sample in &game.samples {
@@ -243,12 +247,17 @@ pub fn gravity_rows(mut games: Vec<GravityGame>, params: &GravitySeasonParams) -
         }
     }
     subjects
-        .iter()
-        .flat_map(|(subject, trips)| {
-            let row = |(which, &measure)| row(subject, measure, which, trips, params);
-            GravityMeasure::ALL.iter().enumerate().filter_map(row)
-        })
+        .into_iter()
+        .map(|(subject, trips)| GravityOf { subject, trips })
         .collect()
+}
+
+impl GravityOf {
+    /// Its rows of `gravity`: the measures of which some possession tells, in their order.
+    pub fn rows(&self, params: &GravitySeasonParams) -> Vec<GravityRow> {
+        let row = |(which, &measure)| row(&self.subject, measure, which, &self.trips, params);
+        GravityMeasure::ALL.iter().enumerate().filter_map(row).collect()
+    }
 }
 
 /// The row of one measure, by its place; `None` when no possession tells.

@@ -5,7 +5,7 @@ use std::time::Instant;
 
 use rayon::prelude::*;
 use scrim_season::{
-    GameFacts, GravitySubjects, SeasonError, SeasonParams, build_season, gravity_rows, read_game,
+    GameFacts, GravitySubjects, SeasonError, SeasonParams, build_season, gravity_subjects, read_game,
     read_gravity_game, rewrite_entries,
 };
 use scrim_tables::rows::{GravityRow, PossessionRow};
@@ -155,7 +155,10 @@ fn put_gravity(
     let samples = read_all(games, skipped, |partition| {
         read_gravity_game(plan.store, partition)
     });
-    let rows = gravity_rows(samples, &plan.params.gravity);
+    let rows: Vec<GravityRow> = gravity_subjects(samples)
+        .par_iter()
+        .flat_map_iter(|subject| subject.rows(&plan.params.gravity))
+        .collect();
     let bytes = write_rows(&rows, plan.run)?;
     info!(season, rows = rows.len(), "gravity done");
     Ok(plan

@@ -17,8 +17,8 @@ pub struct GravityParams {
     pub settle_s: f32,
     /// The longest time by which a defender may follow late, s: for the residual with that lag taken off. Default 0.8.
     pub max_lag_s: f32,
-    /// Instants count from this long after a player took the ball, s: a pass moves every canonical position at once. Default
-    /// 0.5.
+    /// Instants count from this long after a player took the ball, s: a pass moves every canonical position at once, by up to a
+    /// metre, and all defenders run to theirs. Default 1.0.
     pub after_catch_s: f32,
     /// Instants at which the handler is faster do not count, m/s: a drive draws help by itself. Default 2.0.
     pub max_handler_mps: f32,
@@ -34,7 +34,7 @@ impl Default for GravityParams {
             min_moving_s: 0.4,
             settle_s: 0.8,
             max_lag_s: 0.8,
-            after_catch_s: 0.5,
+            after_catch_s: 1.0,
             max_handler_mps: 2.0,
             ball_screens: BallScreenTime::LeftOut,
         }

@@ -89,13 +89,12 @@ fn who_is_on_canonical_position_has_no_residual_and_no_lag() {
     }
     assert_eq!(sample.own_lag_s, Some(0.0));
     // He moves from 0 and stands from 10 s, but for 0.8 s in which he settles. The ball is his team-mate's from 0; what
-    // counts begins 0.5 s later.
-    near(sample.moving_s, 9.5, 0.4);
+    // counts begins 1 s later.
+    near(sample.moving_s, 9.0, 0.4);
     near(sample.standing_s, 9.2, 0.4);
-    // One pair, 9.5 − 0.3 s (until 0.8 s a lag of 0.8 s cannot be told) of moving and 9.2 s of standing: 4.6 s.
-    near(own.weight_s, 9.2 * 9.2 / 18.4, 0.2);
-    // Three pairs, of 9.5 and 9.2 s.
-    near(others.weight_s, 3.0 * 9.5 * 9.2 / 18.7, 0.6);
+    // One pair and three pairs, of 9.0 s of moving and 9.2 s of standing.
+    near(own.weight_s, 9.0 * 9.2 / 18.2, 0.2);
+    near(others.weight_s, 3.0 * 9.0 * 9.2 / 18.2, 0.6);
 }
 
 #[test]
@@ -235,14 +234,14 @@ fn a_move_too_short_is_neither_moving_nor_the_end_of_standing() {
             .map(|sample| (sample.moving_s, sample.standing_s))
             .unwrap()
     };
-    // 3 m in a second, from 10 to 11 s; standing from 0.8 to 10 and, settled, from 11.8 to 20 s.
+    // 3 m in a second, from 10 to 11 s; standing from 1 to 10 and, settled, from 11.8 to 20 s.
     let (moving_s, standing_s) = of(0.4);
     near(moving_s, 1.0, 0.3);
-    near(standing_s, 9.2 + 8.2, 0.5);
+    near(standing_s, 9.0 + 8.2, 0.5);
     // Too short to be a move: he is settled at once.
     let (moving_s, standing_s) = of(2.0);
     assert_eq!(moving_s, 0.0);
-    near(standing_s, 9.2 + 9.0, 0.5);
+    near(standing_s, 9.0 + 9.0, 0.5);
 }
 
 #[test]
