@@ -8,7 +8,7 @@
 //! - **his own defender**. Canonical position goes with the man, so a defender who only reacts is off it as long as the man
 //!   moves: that lag is no gravity. The residual is therefore measured twice, from canonical position now, and from where it
 //!   was some time ago: that time which, in this possession, fits him best while the man moves. What is left is what following
-//!   late does not explain; the time itself is told too.
+//!   late does not explain, a little too little of it: the time is chosen for the moving frames. The time itself is told too.
 //! - **the other defenders**. Their canonical positions do not depend on him. Only those count whose own men stand and are off
 //!   the ball: of these, nobody has a lag of his own to catch up, so a change is a change of help. Beside the distance, the part
 //!   of it that points toward him is told, with its sign: noise in the tracks makes every distance longer, but that part not.
