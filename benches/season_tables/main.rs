@@ -2,13 +2,16 @@
 //!
 //!     cargo run --release -p scrim-benches --example season_tables -- 1230 /tmp/season
 //!     /usr/bin/time -v scrim season --tables /tmp/season
+//!     /usr/bin/time -v scrim season --tables /tmp/season --pipeline pipelines/research.toml
 //!
 //! Thirty teams, each with sets of its own; 190 possessions a game, 80 ball screens. The rows' numbers are drawn from a fixed
 //! seed; they have the shape and number of a real season's, not its meaning.
 #![allow(clippy::print_stdout, reason = "a program for people")]
 
 use scrim_floor::{Side, Zone};
-use scrim_tables::rows::{CoverageRow, EntryRow, GameRow, OptionRow, PossessionRow, ScreenRow, SequenceRow};
+use scrim_tables::rows::{
+    CoverageRow, EntryRow, GameRow, GravitySampleRow, OptionRow, PossessionRow, ScreenRow, SequenceRow,
+};
 use scrim_tables::tags::{
     Alignment, Coverage, EndKind, Entry, EntryRole, HandlerAction, HelperAction, OnBallPath, Outcome, Phase,
     ScreenKind, ScreenerAction,
@@ -54,6 +57,7 @@ struct Tables {
     options: Vec<OptionRow>,
     entries: Vec<EntryRow>,
     sequences: Vec<SequenceRow>,
+    gravity_samples: Vec<GravitySampleRow>,
 }
 
 fn put_game(store: &LocalStore, number: u64) {
@@ -96,6 +100,7 @@ fn put_game(store: &LocalStore, number: u64) {
         stage.add(&tables.options),
         stage.add(&tables.entries),
         stage.add(&tables.sequences),
+        stage.add(&tables.gravity_samples),
     ];
     added
         .into_iter()
@@ -172,6 +177,7 @@ fn possession(tables: &mut Tables, sequence: &mut Sequence, game_id: &Id, id: u3
         alignment_margin_m: None,
     });
     if is_half_court {
+        gravity_samples(tables, sequence, game_id, id, ours);
         for before in befores {
             ball_screen(
                 tables,
@@ -184,6 +190,44 @@ fn possession(tables: &mut Tables, sequence: &mut Sequence, game_id: &Id, id: u3
                 t_start_s,
             );
         }
+    }
+}
+
+/// One of four lineups of the team, and what its five drew.
+fn gravity_samples(
+    tables: &mut Tables,
+    sequence: &mut Sequence,
+    game_id: &Id,
+    possession_id: u32,
+    ours: u64,
+) {
+    let first = 2 * sequence.below(4);
+    let five: Vec<String> = (first..first + 5)
+        .map(|number| format!("T{ours:02}-{number:02}"))
+        .collect();
+    let metres = |sequence: &mut Sequence| Some(sequence.below(100) as f32 / 100.0);
+    for player in &five {
+        tables.gravity_samples.push(GravitySampleRow {
+            game_id: game_id.clone(),
+            period: 1 + (possession_id / 48) as u8,
+            possession_id,
+            team_id: team(ours),
+            player_id: player.as_str().into(),
+            lineup: Some(five.join("/")),
+            moving_s: 2.4,
+            standing_s: 3.0,
+            own_weight_s: 1.0 + sequence.below(20) as f32 / 10.0,
+            own_moving_m: metres(sequence),
+            own_standing_m: metres(sequence),
+            own_lag_s: metres(sequence),
+            own_late_moving_m: metres(sequence),
+            own_late_standing_m: metres(sequence),
+            others_weight_s: 1.0 + sequence.below(40) as f32 / 10.0,
+            others_moving_m: metres(sequence),
+            others_standing_m: metres(sequence),
+            others_toward_moving_m: metres(sequence),
+            others_toward_standing_m: metres(sequence),
+        });
     }
 }
 

@@ -7,13 +7,17 @@ mod accuracy;
 mod chain;
 mod court_measures;
 mod free_flight;
+mod gravity;
 mod hard_coverages;
 mod kinematics;
 mod matchup_weights;
 mod savitzky_golay;
+mod sequence;
 
 #[cfg(feature = "reference")]
 mod assignment;
+#[cfg(feature = "reference")]
+mod bootstrap;
 #[cfg(feature = "reference")]
 mod hidden_chain;
 #[cfg(feature = "reference")]
@@ -26,8 +30,6 @@ mod python;
 mod report;
 #[cfg(feature = "reference")]
 mod season_statistics;
-#[cfg(feature = "reference")]
-mod sequence;
 #[cfg(feature = "reference")]
 mod table_contract;
 #[cfg(feature = "reference")]

@@ -5,13 +5,15 @@ use arrow::datatypes::{DataType, Field};
 use scrim_floor::{Side, Zone};
 use scrim_tables::rows::{
     CounterRow, CoverageRow, CutRow, DilemmaRow, DisguisePayRow, EntryRow, FloorControlRow, GameQualityRow,
-    GameRow, MatchupRow, OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, QuarantineRow,
-    SEASON_TABLE_NAMES, ScreenRow, SequenceRow, SpacingRow, TABLE_NAMES, TendencyRow, TouchRow, TrackRow,
+    GameRow, GravityRow, GravitySampleRow, MatchupRow, OffBallMotionRow, OptionRow, PlayerRow, PossessionRow,
+    QuarantineRow, SEASON_TABLE_NAMES, ScreenRow, SequenceRow, SpacingRow, TABLE_NAMES, TendencyRow,
+    TouchRow, TrackRow,
 };
 use scrim_tables::tags::{
-    Activity, Alignment, Coverage, CutKind, EndKind, Entity, Entry, EntryRole, Grouping, HandlerAction,
-    HelperAction, OnBallPath, Outcome, PassTarget, PayMeasure, Phase, PulledBy, RefusalReason, RunResult,
-    ScreenKind, ScreenMeeting, ScreenerAction, TeamSide, TouchEnd, UnclearReason,
+    Activity, Alignment, Coverage, CutKind, EndKind, Entity, Entry, EntryRole, GravityMeasure,
+    GravitySubject, Grouping, HandlerAction, HelperAction, OnBallPath, Outcome, PassTarget, PayMeasure,
+    Phase, PulledBy, RefusalReason, RunResult, ScreenKind, ScreenMeeting, ScreenerAction, TeamSide, TouchEnd,
+    UnclearReason,
 };
 use scrim_tables::{GameStage, LocalStore, Partition, Row, RunInfo, Store, season_path, write_rows};
 use serde::Deserialize;
@@ -54,6 +56,8 @@ fn words(table: &str, column: &str) -> Vec<&'static str> {
         "side" if SEASON_TABLE_NAMES.contains(&table) => TeamSide::WORDS.to_vec(),
         "grouping" => Grouping::WORDS.to_vec(),
         "result" => RunResult::WORDS.to_vec(),
+        "measure" if table == GravityRow::TABLE => GravityMeasure::WORDS.to_vec(),
+        "subject" => GravitySubject::WORDS.to_vec(),
         "measure" => PayMeasure::WORDS.to_vec(),
         "phase" => Phase::WORDS.to_vec(),
         "end_kind" => EndKind::WORDS.to_vec(),
@@ -150,7 +154,7 @@ fn stage_table<R: Row>(stage: &mut GameStage, (season, game_id): (Option<&str>, 
 /// Does the same for every table of a game.
 macro_rules! game_tables {
     ($do:ident $arguments:tt) => {
-        game_tables!(@ $do $arguments GameRow PlayerRow TrackRow PossessionRow TouchRow MatchupRow ScreenRow CoverageRow OptionRow CutRow OffBallMotionRow SpacingRow FloorControlRow DilemmaRow EntryRow SequenceRow GameQualityRow QuarantineRow)
+        game_tables!(@ $do $arguments GameRow PlayerRow TrackRow PossessionRow TouchRow MatchupRow ScreenRow CoverageRow OptionRow CutRow OffBallMotionRow SpacingRow FloorControlRow DilemmaRow GravitySampleRow EntryRow SequenceRow GameQualityRow QuarantineRow)
     };
     (@ $do:ident $arguments:tt $($row:ident)+) => { $( $do!($row, $arguments); )+ };
 }
@@ -158,7 +162,7 @@ macro_rules! game_tables {
 /// Does the same for every table of a season.
 macro_rules! season_tables {
     ($do:ident $arguments:tt) => {
-        game_tables!(@ $do $arguments TendencyRow CounterRow DisguisePayRow)
+        game_tables!(@ $do $arguments TendencyRow CounterRow DisguisePayRow GravityRow)
     };
 }
 

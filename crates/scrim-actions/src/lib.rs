@@ -1,11 +1,13 @@
 //! Ball screens and handoffs, found in a game's play, and how each was defended and used; and what happens off the ball.
 //!
 //! In: a [`scrim_tracks::Game`] and the [`scrim_play::Play`] found in it. Out: [`BallScreen`]s in time order, a
-//! [`BallScreenRead`] of each; [`OffBallScreen`]s, [`Cut`]s, [`OffBallMotion`], [`Spacing`] and [`Dilemma`]s; their rows. Knows `scrim-floor`, `scrim-tables`, `scrim-tracks` and `scrim-play`.
+//! [`BallScreenRead`] of each; [`OffBallScreen`]s, [`Cut`]s, [`OffBallMotion`], [`Spacing`], [`Dilemma`]s
+//! and [`GravitySample`]s; their rows. Knows `scrim-floor`, `scrim-tables`, `scrim-tracks` and `scrim-play`.
 
 mod ball_screen;
 mod cut;
 mod dilemma;
+mod gravity;
 mod motion;
 mod off_ball_screen;
 mod reads;
@@ -22,6 +24,9 @@ pub use ball_screen::{
 };
 pub use cut::{BoutParams, Cut, CutParams, NamingParams, TieParams, cut_rows, find_cuts};
 pub use dilemma::{Dilemma, DilemmaParams, Pull, dilemma_rows, find_dilemmas};
+pub use gravity::{
+    BallScreenTime, Contrast, GravityParams, GravitySample, find_gravity_samples, gravity_sample_rows,
+};
 pub use motion::{
     Kinematics, MotionParams, OffBallMotion, PaceParams, SpeedZones, find_off_ball_motion,
     off_ball_motion_rows,

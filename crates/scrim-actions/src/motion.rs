@@ -9,6 +9,7 @@ mod kinematics;
 mod params;
 
 pub use kinematics::Kinematics;
+pub(crate) use kinematics::{pace_mps, stretch_frames};
 pub use params::{MotionParams, PaceParams, SpeedZones};
 
 use std::ops::Range;
@@ -66,7 +67,7 @@ pub fn find_off_ball_motion(
         };
         let window = window(scene, screen, params);
         let noise_m = noise_m.get(scene.period).copied().flatten();
-        let stretch = kinematics::stretch_frames(scene, noise_m, &params.pace);
+        let stretch = stretch_frames(scene, noise_m, &params.pace);
         let off_ball = of_possession(screens.off_ball(), screen.possession, |screen| screen.possession);
         let cuts = of_possession(cuts, screen.possession, |cut| cut.possession);
         for (place, mover) in scene.attackers.iter().enumerate() {

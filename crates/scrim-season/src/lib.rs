@@ -9,6 +9,7 @@
 //! - `walk`: disguise, game by game in date order, from the games before only.
 //! - `sequence_model`: what comes next, given what was seen.
 //! - `tendencies`, `counters`, `disguise_pay`: a table each.
+//! - [`gravity_subjects`] (`gravity`): gravity of motion, from tables of their own, when the pipeline wants it.
 //! - [`tell_team`] (`digest`): what one team does, in words.
 //! - [`look`]: looks, read back from the tables' text.
 //! - [`stats`]: the statistics that all this stands on.
@@ -18,6 +19,7 @@ mod digest;
 mod disguise_pay;
 mod error;
 mod facts;
+mod gravity;
 pub mod look;
 mod params;
 mod season;
@@ -34,6 +36,9 @@ pub use counters::ANY_OPTION;
 pub use digest::tell_team;
 pub use error::SeasonError;
 pub use facts::{GameFacts, Play, Run, Shot, Trip, read_game};
+pub use gravity::{
+    GravityGame, GravityOf, GravitySeasonParams, GravitySubjects, gravity_subjects, read_gravity_game,
+};
 pub use params::SeasonParams;
 pub use season::{SeasonTables, build_season, rewrite_entries};
 pub use walk::Disguise;

@@ -6,8 +6,10 @@
 //! - [`entropy_bits`]: how hard the next thing is to foretell, with a bias correction and an interval.
 //! - [`kt_probability`]: the estimator at the ground of the sequence model.
 //! - [`mean_interval`], [`mean_difference`]: means with a spread that is known from the whole season.
+//! - [`bootstrap_ratios`], [`percentile_interval`]: a ratio of sums over independent clusters.
 //! - [`shrink_differences`], [`RateSpread`]: many small teams toward one large league.
 
+mod bootstrap;
 mod entropy;
 mod interval;
 mod kt;
@@ -17,6 +19,7 @@ mod shrink_mean;
 mod shrink_rate;
 mod spread_grid;
 
+pub use bootstrap::{RatioPart, bootstrap_ratios, percentile_interval, ratio_of_sums};
 pub use entropy::{Entropy, entropy_bits};
 pub use interval::{Interval, Z_95};
 pub use kt::kt_probability;

@@ -13,11 +13,11 @@ mod season;
 
 pub use flow::{EntryRow, SequenceRow};
 pub use game::{GameRow, PlayerRow, TrackRow};
-pub use off_ball::{CutRow, DilemmaRow, FloorControlRow, OffBallMotionRow, SpacingRow};
+pub use off_ball::{CutRow, DilemmaRow, FloorControlRow, GravitySampleRow, OffBallMotionRow, SpacingRow};
 pub use play::{MatchupRow, PossessionRow, TouchRow};
 pub use quality::{GameQualityRow, QuarantineRow};
 pub use screens::{CoverageRow, OptionRow, ScreenRow};
-pub use season::{CounterRow, DisguisePayRow, TendencyRow};
+pub use season::{CounterRow, DisguisePayRow, GravityRow, TendencyRow};
 
 /// The tables' names, a list a module.
 const NAMES: [&[&str]; 7] = [

@@ -431,6 +431,28 @@ tags! {
         /// How much later than his team's median the screener's defender was in place, s.
         DefenderLag = "defender_lag_s",
     }
+    /// Whom a row of `gravity` tells of.
+    GravitySubject {
+        /// Every attacker of every team.
+        League = "league",
+        /// The attackers of one team.
+        Team = "team",
+        /// Five attackers who were on the floor together.
+        Lineup = "lineup",
+        /// One attacker.
+        Player = "player",
+    }
+    /// Which residual a row of `gravity` tells of.
+    GravityMeasure {
+        /// His own defender's distance from canonical position. He lags behind a man who moves: that lag is in it.
+        OwnDefender = "own_defender",
+        /// The same, from canonical position as it was by his own lag earlier: what following late does not explain.
+        OwnDefenderLate = "own_defender_late",
+        /// The distance from canonical position of those other off-ball defenders whose own men stand.
+        OtherDefenders = "other_defenders",
+        /// How far these are off canonical position toward him; away from him is negative.
+        OtherDefendersToward = "other_defenders_toward",
+    }
     /// Why an input row was refused.
     RefusalReason {
         /// A field is missing or empty that must be there.

@@ -3,7 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use scrim_actions::{
-    CutParams, DilemmaParams, MotionParams, OffBallScreenParams, ReadParams, ScreenParams, SpaceParams,
+    CutParams, DilemmaParams, GravityParams, MotionParams, OffBallScreenParams, ReadParams, ScreenParams,
+    SpaceParams,
 };
 use scrim_floor::{Court, CourtError};
 use scrim_flow::FlowParams;
@@ -50,6 +51,8 @@ pub struct Pipeline {
     pub space: SpaceParams,
     /// How the helper's dilemma is told.
     pub dilemmas: DilemmaParams,
+    /// Which instants count for gravity of motion, and what moving and standing are there.
+    pub gravity: GravityParams,
     /// How alignments, chains, entries and their cost are found.
     pub flow: FlowParams,
     /// How a season is put together from its games' tables.
@@ -75,6 +78,7 @@ impl Default for Pipeline {
             motion: MotionParams::default(),
             space: SpaceParams::default(),
             dilemmas: DilemmaParams::default(),
+            gravity: GravityParams::default(),
             flow: FlowParams::default(),
             season: SeasonParams::default(),
             track_table: TrackTableParams::default(),

@@ -4,9 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::time::Instant;
 
 use rayon::prelude::*;
-use scrim_season::{GameFacts, SeasonError, SeasonParams, build_season, read_game, rewrite_entries};
-use scrim_tables::rows::PossessionRow;
-use scrim_tables::{Partition, Row, RunInfo, Store};
+use scrim_season::{
+    GameFacts, GravitySubjects, SeasonError, SeasonParams, build_season, gravity_subjects, read_game,
+    read_gravity_game, rewrite_entries,
+};
+use scrim_tables::rows::{GravityRow, PossessionRow};
+use scrim_tables::{Partition, Row, RunInfo, Store, season_path, write_rows};
 use tracing::{info, warn};
 
 use crate::Failure;
@@ -75,9 +78,17 @@ pub fn games_of_seasons(store: &dyn Store) -> Result<BTreeMap<Option<String>, Ve
 
 /// Reads games, on the threads of the pool that this is called in. Those that cannot be are told in `skipped`.
 pub fn read_games(store: &dyn Store, games: &[Partition], skipped: &mut Vec<Skipped>) -> Vec<GameFacts> {
-    let read: Vec<Result<GameFacts, Failure>> = games
+    read_all(games, skipped, |partition| read_game(store, partition))
+}
+
+fn read_all<T: Send>(
+    games: &[Partition],
+    skipped: &mut Vec<Skipped>,
+    read_one: impl Fn(&Partition) -> Result<T, SeasonError> + Sync,
+) -> Vec<T> {
+    let read: Vec<Result<T, Failure>> = games
         .par_iter()
-        .map(|partition| guarded(|| Ok(read_game(store, partition)?)))
+        .map(|partition| guarded(|| Ok(read_one(partition)?)))
         .collect();
     let mut facts = Vec::with_capacity(read.len());
     for (partition, read) in games.iter().zip(read) {
@@ -106,6 +117,10 @@ fn one_season(
         .map(|(partition, rows)| rewrite_entries(plan.store, partition, rows))
         .collect::<Result<Vec<()>, SeasonError>>()?;
     plan.store.put_all(&tables.files(season, plan.run)?)?;
+    match plan.params.gravity.subjects {
+        GravitySubjects::None => {}
+        GravitySubjects::All => put_gravity(season, games, plan, skipped)?,
+    }
     let done = DoneSeason {
         season: season.map(Into::into),
         games: facts.len() as u64,
@@ -128,6 +143,27 @@ fn one_season(
         "season done"
     );
     Ok(done)
+}
+
+/// Makes the season's `gravity` from its games' samples.
+fn put_gravity(
+    season: Option<&str>,
+    games: &[Partition],
+    plan: &SeasonPlan<'_>,
+    skipped: &mut Vec<Skipped>,
+) -> Result<(), Failure> {
+    let samples = read_all(games, skipped, |partition| {
+        read_gravity_game(plan.store, partition)
+    });
+    let rows: Vec<GravityRow> = gravity_subjects(samples)
+        .par_iter()
+        .flat_map_iter(|subject| subject.rows(&plan.params.gravity))
+        .collect();
+    let bytes = write_rows(&rows, plan.run)?;
+    info!(season, rows = rows.len(), "gravity done");
+    Ok(plan
+        .store
+        .put_all(&[(season_path(season, GravityRow::TABLE), bytes)])?)
 }
 
 fn skip(skipped: &mut Vec<Skipped>, season: Option<&str>, game_id: Option<String>, failure: &Failure) {

@@ -69,7 +69,7 @@ pub(crate) fn measure(
 
 /// Speed at `k`, m/s, see [`PaceParams`]; the velocity's where the stretch of `reach` frames to both sides is not all
 /// seen.
-fn pace_mps(scene: &Scene, mover: &Mover, k: usize, reach: usize, params: &PaceParams) -> f32 {
+pub(crate) fn pace_mps(scene: &Scene, mover: &Mover, k: usize, reach: usize, params: &PaceParams) -> f32 {
     let velocity_mps = mover.speed_at(k);
     let Some(before) = k.checked_sub(reach) else {
         return velocity_mps;

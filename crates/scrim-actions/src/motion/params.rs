@@ -78,11 +78,11 @@ impl Default for PaceParams {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct SpeedZones {
-    /// From here on he jogs, m/s. Default 1.67 (6 km/h).
+    /// From here on he jogs, m/s. Default 1.67 (6 km/h, from memory).
     pub jogging_mps: f32,
-    /// From here on he runs, m/s. Default 3.33 (12 km/h).
+    /// From here on he runs, m/s. Default 3.33 (12 km/h, from memory).
     pub running_mps: f32,
-    /// From here on it is high-speed running, m/s. Default 5.0 (18 km/h).
+    /// From here on it is high-speed running, m/s. Default 5.0 (18 km/h, from memory).
     pub high_speed_mps: f32,
 }
 

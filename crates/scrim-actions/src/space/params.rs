@@ -33,9 +33,9 @@ impl Default for SpaceParams {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct SprintModel {
-    /// Top speed V, m/s. Default 7.8.
+    /// Top speed V, m/s. Default 7.8 (from memory).
     pub top_speed_mps: f32,
-    /// Drag α, 1/s: the inverse of the time in which he comes to 63 % of it. Default 1.3.
+    /// Drag α, 1/s: the inverse of the time in which he comes to 63 % of it. Default 1.3 (from memory).
     pub drag_per_s: f32,
 }
 

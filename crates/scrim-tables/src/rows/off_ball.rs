@@ -159,5 +159,50 @@ tables! {
         ball_got_there: Option<bool>,
         /// When it did.
         t_ball_s: Option<f64>,
+    }    /// One off-ball attacker in one possession: where defenders were, against canonical position, while he moved and while he
+    /// stood. What the season's `gravity` is made from.
+    ///
+    /// Each defender is held against himself: means are over pairs of him (and of the man he guards) with the attacker that have
+    /// time of both kinds in this possession, each weighed by m s / (m + s) of its m seconds of moving and s of standing.
+    GravitySampleRow = "gravity_samples" {
+        /// The game.
+        game_id: Id,
+        /// The period, from 1.
+        period: u8,
+        /// The possession.
+        possession_id: u32,
+        /// The attacker's team.
+        team_id: Id,
+        /// The attacker.
+        player_id: Id,
+        /// The five attackers, ids in ascending order with `/` between (`/` and `%` in an id are `%2F` and `%25`); null when
+        /// they are not five.
+        lineup: Option<String>,
+        /// Time that he moved, of the time that counts.
+        moving_s: f32,
+        /// Time that he stood.
+        standing_s: f32,
+        /// Weight of the own defender's columns: the sum of m s / (m + s).
+        own_weight_s: f32,
+        /// His own defender's distance from canonical position while he moved; null without weight.
+        own_moving_m: Option<f32>,
+        /// The same while he stood.
+        own_standing_m: Option<f32>,
+        /// By how much his own defender follows late: the lag, up to `max_lag_s`, with the least residual while he moved.
+        own_lag_s: Option<f32>,
+        /// His own defender's distance from canonical position as it was that much earlier, while he moved.
+        own_late_moving_m: Option<f32>,
+        /// The same while he stood.
+        own_late_standing_m: Option<f32>,
+        /// Weight of the other defenders' columns.
+        others_weight_s: f32,
+        /// Distance from canonical position of the other off-ball defenders whose own men stood, while he moved.
+        others_moving_m: Option<f32>,
+        /// The same while he stood.
+        others_standing_m: Option<f32>,
+        /// How far these were off canonical position toward him (away: negative), while he moved.
+        others_toward_moving_m: Option<f32>,
+        /// The same while he stood.
+        others_toward_standing_m: Option<f32>,
     }
 }

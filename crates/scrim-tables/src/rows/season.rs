@@ -2,7 +2,7 @@
 
 use crate::column::Id;
 use crate::rows::declare::tables;
-use crate::tags::{Coverage, Grouping, PayMeasure, RunResult, TeamSide};
+use crate::tags::{Coverage, GravityMeasure, GravitySubject, Grouping, PayMeasure, RunResult, TeamSide};
 
 tables! {
     /// How often one team does one thing, with the ball or against it.
@@ -108,5 +108,36 @@ tables! {
         shrunk_low: Option<f32>,
         /// Upper 95 % bound.
         shrunk_high: Option<f32>,
+    }    /// Gravity of motion: how much farther defenders are off canonical position while an attacker without the ball moves than
+    /// while he stands. From `gravity_samples`; an association, not a cause.
+    GravityRow = "gravity" {
+        /// The team; null for the whole league.
+        team_id: Option<Id>,
+        /// Whom it tells of.
+        subject: GravitySubject,
+        /// The player's id, or the lineup as in `gravity_samples`; null for a team and for the league.
+        key: Option<String>,
+        /// Which residual.
+        measure: GravityMeasure,
+        /// Games in which he had such possessions.
+        games: u32,
+        /// Possessions in which he both moved and stood before the same defender.
+        possessions: u32,
+        /// Time that he moved in them; of a lineup, team or league, of all their attackers together.
+        moving_s: f64,
+        /// Time that he stood in them.
+        standing_s: f64,
+        /// Weight: the sum of m s / (m + s) over pairs of one defender and one attacker in one possession.
+        weight_s: f64,
+        /// The residual while he moved.
+        moving_m: f32,
+        /// The residual while he stood.
+        standing_m: f32,
+        /// The first less the second.
+        change_m: f32,
+        /// Lower 95 % bound (bootstrap over possessions, expanded percentiles); null when there are too few possessions.
+        change_low_m: Option<f32>,
+        /// Upper 95 % bound.
+        change_high_m: Option<f32>,
     }
 }

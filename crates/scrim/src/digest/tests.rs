@@ -123,6 +123,7 @@ fn told_with(screens: Vec<ScreenRow>, coverages: Vec<CoverageRow>, options: Vec<
             spacing: Vec::new(),
             floor_control: Vec::new(),
             dilemmas: Vec::new(),
+            gravity_samples: Vec::new(),
             entries: Vec::new(),
             sequences: Vec::new(),
             quality: Vec::new(),

@@ -12,6 +12,7 @@ mod house;
 mod logs;
 mod refused;
 mod reports;
+mod research;
 mod same_bytes;
 mod season;
 mod tables;
