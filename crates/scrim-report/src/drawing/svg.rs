@@ -85,6 +85,9 @@ fn cross(court: &Court, spot: Spot) -> Markup {
     html! { path d=(format!("M{left} {up}L{right} {down}M{left} {down}L{right} {up}")) stroke-width="1.3" {} }
 }
 
+/// The word beside a shooter needs this much room, in the drawing's units.
+const ROOM: f32 = 26.0;
+
 fn shot(court: &Court, spot: Spot) -> Markup {
     let (x, y) = place(court, spot);
     let hoop = place(court, Spot::origin());
@@ -92,6 +95,18 @@ fn shot(court: &Court, spot: Spot) -> Markup {
     let length = dx.hypot(dy);
     // From beside his circle toward the basket, a short open arrow.
     let reach = (CIRCLE_M * UNITS + 2.0, CIRCLE_M * UNITS + 12.0);
+    // Ways lead to him from below and the ball leaves upward: the word stands beside him, away from the basket's line.
+    let (to_side, anchor) = if x <= hoop.0 {
+        (-1.0, "end")
+    } else {
+        (1.0, "start")
+    };
+    // In a corner there is room toward the middle only.
+    let (to_side, anchor) = match x {
+        x if x < ROOM => (1.0, "start"),
+        x if x > 2.0 * hoop.0 - ROOM => (-1.0, "end"),
+        _ => (to_side, anchor),
+    };
     html! {
         @if length > reach.1 {
             @let at = |d: f32| (x + dx / length * d, y + dy / length * d);
@@ -99,7 +114,7 @@ fn shot(court: &Court, spot: Spot) -> Markup {
             path d=(format!("M{} {}L{} {}", number(from.0), number(from.1), number(to.0), number(to.1))) stroke-width="2.6" stroke-linecap="butt" {}
         }
         circle cx=(number(x)) cy=(number(y)) r=(number(CIRCLE_M * UNITS + 0.6)) stroke-width="2" stroke-dasharray="1.5 2" {}
-        text x=(number(x)) y=(number(y + 14.0)) font-size="6.4" text-anchor="middle" fill="currentColor" stroke="none" font-family="sans-serif" { "shot" }
+        text x=(number(x + to_side * 9.5)) y=(number(y + 2.2)) font-size="6.4" text-anchor=(anchor) fill="currentColor" stroke="var(--paper, #fff)" stroke-width="1.6" paint-order="stroke" font-family="sans-serif" { "shot" }
     }
 }
 
