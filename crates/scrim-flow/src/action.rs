@@ -1,6 +1,6 @@
 //! Every screen, handoff and cut of a game as one list in time order.
 
-use scrim_actions::{Cut, ScreenRef, Screens};
+use scrim_actions::{Cut, OffBallScreen, ScreenRef, Screens};
 use scrim_floor::{AttackFrame, Point};
 use scrim_play::Scene;
 use scrim_tables::tags::{CutKind, Entry};
@@ -88,7 +88,11 @@ pub fn find_actions(scenes: &[Scene], screens: &Screens, cuts: &[Cut], params: &
         .map(|&screen| of_screen(screens, screen))
         .collect();
     for (place, cut) in cuts.iter().enumerate() {
-        if cut.screen.is_none() && !is_off_a_screen(&scenes[cut.possession], screens, cut, params) {
+        let scene = &scenes[cut.possession];
+        if cut.screen.is_none()
+            && !is_off_a_screen(scene, screens, cut, params)
+            && !is_to_a_screen(scene, screens, cut, params)
+        {
             actions.push(Action {
                 possession: cut.possession,
                 at: cut.end,
@@ -142,14 +146,27 @@ fn of_screen(screens: &Screens, screen: ScreenRef) -> Action {
 
 /// Whether the cut's player uses an off-ball screen in the cut's time, though the cut does not say so.
 fn is_off_a_screen(scene: &Scene, screens: &Screens, cut: &Cut, params: &ChainParams) -> bool {
-    let slack = (f64::from(params.off_screen_slack_s) * scene.hz).round().max(0.0) as usize;
+    let slack = scene.frames_in(params.off_screen_slack_s);
+    off_ball_of(screens, cut.possession).any(|screen| {
+        screen.user == cut.player && cut.start <= screen.used + slack && screen.used <= cut.end + slack
+    })
+}
+
+/// Whether the cut is its player's way to the spot where he then screens for another off the ball: that screen is what is run.
+fn is_to_a_screen(scene: &Scene, screens: &Screens, cut: &Cut, params: &ChainParams) -> bool {
+    let within = scene.frames_in(params.to_screen_s);
+    off_ball_of(screens, cut.possession).any(|screen| {
+        let set = screen.set.unwrap_or(screen.used);
+        screen.screener == cut.player && cut.start < set && set <= cut.end + within
+    })
+}
+
+/// The off-ball screens of a possession, in time order.
+fn off_ball_of(screens: &Screens, possession: usize) -> impl Iterator<Item = &OffBallScreen> {
     let first = screens
         .off_ball()
-        .partition_point(|screen| screen.possession < cut.possession);
+        .partition_point(|screen| screen.possession < possession);
     screens.off_ball()[first..]
         .iter()
-        .take_while(|screen| screen.possession == cut.possession)
-        .any(|screen| {
-            screen.user == cut.player && cut.start <= screen.used + slack && screen.used <= cut.end + slack
-        })
+        .take_while(move |screen| screen.possession == possession)
 }

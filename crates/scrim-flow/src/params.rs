@@ -83,6 +83,8 @@ pub struct ChainParams {
     /// A cut by the user of a screen counts as that screen when the use lies in the cut's time, give or take this, s.
     /// Default 0.4.
     pub off_screen_slack_s: f32,
+    /// A cut by a man who sets an off-ball screen within this after its end is his way to that screen, s. Default 1.5.
+    pub to_screen_s: f32,
 }
 
 impl Default for ChainParams {
@@ -91,6 +93,7 @@ impl Default for ChainParams {
             left_out: vec![CutKind::Lift, CutKind::Drift, CutKind::Fill],
             middle_m: 1.2,
             off_screen_slack_s: 0.4,
+            to_screen_s: 1.5,
         }
     }
 }
