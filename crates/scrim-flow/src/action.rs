@@ -80,11 +80,13 @@ pub const fn is_spacing(word: Entry) -> bool {
 }
 
 /// The actions of a game, by possession, then by [`Action::at`]; at the same instant screens come before cuts. Spacing cuts
-/// are among them; cuts off a screen are not: they are that screen.
+/// are among them; cuts off a screen are not: they are that screen, and so are ways to a screen. Off-ball screens that came to
+/// nothing are left out ([`ChainParams::left_out_outcomes`]).
 pub fn find_actions(scenes: &[Scene], screens: &Screens, cuts: &[Cut], params: &ChainParams) -> Vec<Action> {
     let mut actions: Vec<Action> = screens
         .in_order()
         .iter()
+        .filter(|&&screen| is_run(screens, screen, params))
         .map(|&screen| of_screen(screens, screen))
         .collect();
     for (place, cut) in cuts.iter().enumerate() {
@@ -108,6 +110,16 @@ pub fn find_actions(scenes: &[Scene], screens: &Screens, cuts: &[Cut], params: &
     }
     actions.sort_by_key(|action| (action.possession, action.at, action.source));
     actions
+}
+
+/// Whether something was run off the screen: on the ball always, off the ball by its outcome.
+fn is_run(screens: &Screens, screen: ScreenRef, params: &ChainParams) -> bool {
+    match screen {
+        ScreenRef::OnBall(_) => true,
+        ScreenRef::OffBall(place) => !params
+            .left_out_outcomes
+            .contains(&screens.off_ball()[place].outcome),
+    }
 }
 
 fn of_screen(screens: &Screens, screen: ScreenRef) -> Action {
