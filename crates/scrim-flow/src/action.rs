@@ -89,12 +89,15 @@ pub fn find_actions(scenes: &[Scene], screens: &Screens, cuts: &[Cut], params: &
         .filter(|&&screen| is_run(screens, screen, params))
         .map(|&screen| of_screen(screens, screen))
         .collect();
+    // Of each cut so far: whether it is a screen's.
+    let mut off_screen: Vec<bool> = Vec::with_capacity(cuts.len());
     for (place, cut) in cuts.iter().enumerate() {
         let scene = &scenes[cut.possession];
-        if cut.screen.is_none()
-            && !is_off_a_screen(scene, screens, cut, params)
-            && !is_to_a_screen(scene, screens, cut, params)
-        {
+        let off = cut.screen.is_some()
+            || is_off_a_screen(scene, screens, cut, params)
+            || goes_on(scene, cuts, &off_screen, cut, params);
+        off_screen.push(off);
+        if !off && !is_to_a_screen(scene, screens, cut, params) {
             actions.push(Action {
                 possession: cut.possession,
                 at: cut.end,
@@ -162,6 +165,18 @@ fn is_off_a_screen(scene: &Scene, screens: &Screens, cut: &Cut, params: &ChainPa
     off_ball_of(screens, cut.possession).any(|screen| {
         screen.user == cut.player && cut.start <= screen.used + slack && screen.used <= cut.end + slack
     })
+}
+
+/// Whether the cut goes on, without a stop, with the same man's cut off a screen: a way past a screen that turns at the rim is
+/// told as two cuts, and is one run. `cuts`: in order; `off_screen`: what is known of those before this one.
+fn goes_on(scene: &Scene, cuts: &[Cut], off_screen: &[bool], cut: &Cut, params: &ChainParams) -> bool {
+    let slack = scene.frames_in(params.off_screen_slack_s);
+    let before = cuts[..off_screen.len()].iter().zip(off_screen).rev();
+    before
+        .take_while(|(other, _)| other.possession == cut.possession)
+        .any(|(other, off)| {
+            *off && other.player == cut.player && other.start < cut.start && cut.start <= other.end + slack
+        })
 }
 
 /// Whether the cut is its player's way to the spot where he then screens for another off the ball: that screen is what is run.

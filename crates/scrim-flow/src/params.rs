@@ -83,8 +83,8 @@ pub struct ChainParams {
     pub left_out_outcomes: Vec<Outcome>,
     /// Half-width of the strip in the middle of the floor that is neither left nor right, m. Default 1.2 (as `screens.side`).
     pub middle_m: f32,
-    /// A cut by the user of a screen counts as that screen when the use lies in the cut's time, give or take this, s.
-    /// Default 0.4.
+    /// A cut by the user of a screen counts as that screen when the use lies in the cut's time, give or take this, s; so does
+    /// one that begins this soon after the end of such a cut. Default 0.4.
     pub off_screen_slack_s: f32,
     /// A cut by a man who sets an off-ball screen within this after its end is his way to that screen, s. Default 1.5.
     pub to_screen_s: f32,

@@ -9,6 +9,7 @@
 //! - `walk`: disguise, game by game in date order, from the games before only.
 //! - `sequence_model`: what comes next, given what was seen.
 //! - `tendencies`, `counters`, `disguise_pay`: a table each.
+//! - `tagging`: how often tags are right, as far as labels told.
 //! - [`tell_team`] (`digest`): what one team does, in words.
 //! - [`look`]: looks, read back from the tables' text.
 //! - [`stats`]: the statistics that all this stands on.
@@ -25,6 +26,7 @@ mod sequence_model;
 #[cfg(test)]
 mod staging;
 pub mod stats;
+mod tagging;
 mod tally;
 mod teams;
 mod tendencies;
@@ -36,4 +38,5 @@ pub use error::SeasonError;
 pub use facts::{GameFacts, Play, Run, Shot, Trip, read_game};
 pub use params::SeasonParams;
 pub use season::{SeasonTables, build_season, rewrite_entries};
+pub use tagging::{TagCounts, TaggingParams};
 pub use walk::Disguise;

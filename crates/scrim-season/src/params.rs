@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::SeasonError;
+use crate::{SeasonError, TaggingParams};
 
 /// How a season is put together.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -19,6 +19,8 @@ pub struct SeasonParams {
     /// Times that a team's lateness in a coverage must be known from earlier games before a defender is held against their
     /// median. Default 5 (no source).
     pub min_median_runs: u32,
+    /// How often tags are right, from labelled games. Default: not known.
+    pub tagging: TaggingParams,
 }
 
 impl Default for SeasonParams {
@@ -28,6 +30,7 @@ impl Default for SeasonParams {
             min_look_n: 5,
             open_shot_m: 1.83,
             min_median_runs: 5,
+            tagging: TaggingParams::default(),
         }
     }
 }
@@ -55,6 +58,6 @@ impl SeasonParams {
                 expected: "from 0 to 100 metres",
             });
         }
-        Ok(())
+        self.tagging.check()
     }
 }

@@ -3,12 +3,14 @@
 //!
 //! - [`Interval`]: an estimate and the bounds around it.
 //! - [`wilson`], [`rate_difference`]: rates and differences of rates.
+//! - [`rate_through_tags`]: a rate seen through tags that are sometimes wrong.
 //! - [`entropy_bits`]: how hard the next thing is to foretell, with a bias correction and an interval.
 //! - [`kt_probability`]: the estimator at the ground of the sequence model.
 //! - [`mean_interval`], [`mean_difference`]: means with a spread that is known from the whole season.
 //! - [`shrink_differences`], [`RateSpread`]: many small teams toward one large league.
 
 mod entropy;
+mod imperfect;
 mod interval;
 mod kt;
 mod mean;
@@ -18,6 +20,7 @@ mod shrink_rate;
 mod spread_grid;
 
 pub use entropy::{Entropy, entropy_bits};
+pub use imperfect::{TagErrors, rate_through_tags};
 pub use interval::{Interval, Z_95};
 pub use kt::kt_probability;
 pub use mean::{Sample, mean_difference, mean_interval};
