@@ -1,6 +1,6 @@
 //! Every screen, handoff and cut of a game as one list in time order.
 
-use scrim_actions::{Cut, ScreenRef, Screens};
+use scrim_actions::{Cut, OffBallScreen, ScreenRef, Screens};
 use scrim_floor::{AttackFrame, Point};
 use scrim_play::Scene;
 use scrim_tables::tags::{CutKind, Entry};
@@ -80,15 +80,24 @@ pub const fn is_spacing(word: Entry) -> bool {
 }
 
 /// The actions of a game, by possession, then by [`Action::at`]; at the same instant screens come before cuts. Spacing cuts
-/// are among them; cuts off a screen are not: they are that screen.
+/// are among them; cuts off a screen are not: they are that screen, and so are ways to a screen. Off-ball screens that came to
+/// nothing are left out ([`ChainParams::left_out_outcomes`]).
 pub fn find_actions(scenes: &[Scene], screens: &Screens, cuts: &[Cut], params: &ChainParams) -> Vec<Action> {
     let mut actions: Vec<Action> = screens
         .in_order()
         .iter()
+        .filter(|&&screen| is_run(screens, screen, params))
         .map(|&screen| of_screen(screens, screen))
         .collect();
+    // Of each cut so far: whether it is a screen's.
+    let mut off_screen: Vec<bool> = Vec::with_capacity(cuts.len());
     for (place, cut) in cuts.iter().enumerate() {
-        if cut.screen.is_none() && !is_off_a_screen(&scenes[cut.possession], screens, cut, params) {
+        let scene = &scenes[cut.possession];
+        let off = cut.screen.is_some()
+            || is_off_a_screen(scene, screens, cut, params)
+            || goes_on(scene, cuts, &off_screen, cut, params);
+        off_screen.push(off);
+        if !off && !is_to_a_screen(scene, screens, cut, params) {
             actions.push(Action {
                 possession: cut.possession,
                 at: cut.end,
@@ -104,6 +113,16 @@ pub fn find_actions(scenes: &[Scene], screens: &Screens, cuts: &[Cut], params: &
     }
     actions.sort_by_key(|action| (action.possession, action.at, action.source));
     actions
+}
+
+/// Whether something was run off the screen: on the ball always, off the ball by its outcome.
+fn is_run(screens: &Screens, screen: ScreenRef, params: &ChainParams) -> bool {
+    match screen {
+        ScreenRef::OnBall(_) => true,
+        ScreenRef::OffBall(place) => !params
+            .left_out_outcomes
+            .contains(&screens.off_ball()[place].outcome),
+    }
 }
 
 fn of_screen(screens: &Screens, screen: ScreenRef) -> Action {
@@ -142,14 +161,39 @@ fn of_screen(screens: &Screens, screen: ScreenRef) -> Action {
 
 /// Whether the cut's player uses an off-ball screen in the cut's time, though the cut does not say so.
 fn is_off_a_screen(scene: &Scene, screens: &Screens, cut: &Cut, params: &ChainParams) -> bool {
-    let slack = (f64::from(params.off_screen_slack_s) * scene.hz).round().max(0.0) as usize;
+    let slack = scene.frames_in(params.off_screen_slack_s);
+    off_ball_of(screens, cut.possession).any(|screen| {
+        screen.user == cut.player && cut.start <= screen.used + slack && screen.used <= cut.end + slack
+    })
+}
+
+/// Whether the cut goes on, without a stop, with the same man's cut off a screen: a way past a screen that turns at the rim is
+/// told as two cuts, and is one run. `cuts`: in order; `off_screen`: what is known of those before this one.
+fn goes_on(scene: &Scene, cuts: &[Cut], off_screen: &[bool], cut: &Cut, params: &ChainParams) -> bool {
+    let slack = scene.frames_in(params.off_screen_slack_s);
+    let before = cuts[..off_screen.len()].iter().zip(off_screen).rev();
+    before
+        .take_while(|(other, _)| other.possession == cut.possession)
+        .any(|(other, off)| {
+            *off && other.player == cut.player && other.start < cut.start && cut.start <= other.end + slack
+        })
+}
+
+/// Whether the cut is its player's way to the spot where he then screens for another off the ball: that screen is what is run.
+fn is_to_a_screen(scene: &Scene, screens: &Screens, cut: &Cut, params: &ChainParams) -> bool {
+    let within = scene.frames_in(params.to_screen_s);
+    off_ball_of(screens, cut.possession).any(|screen| {
+        let set = screen.set.unwrap_or(screen.used);
+        screen.screener == cut.player && cut.start < set && set <= cut.end + within
+    })
+}
+
+/// The off-ball screens of a possession, in time order.
+fn off_ball_of(screens: &Screens, possession: usize) -> impl Iterator<Item = &OffBallScreen> {
     let first = screens
         .off_ball()
-        .partition_point(|screen| screen.possession < cut.possession);
+        .partition_point(|screen| screen.possession < possession);
     screens.off_ball()[first..]
         .iter()
-        .take_while(|screen| screen.possession == cut.possession)
-        .any(|screen| {
-            screen.user == cut.player && cut.start <= screen.used + slack && screen.used <= cut.end + slack
-        })
+        .take_while(move |screen| screen.possession == possession)
 }

@@ -1,7 +1,7 @@
 //! The parameters of the flow. Words and values: vocabulary, "Alignment, entry, disguise, sequence"; where it is silent,
 //! common practice, no source.
 
-use scrim_tables::tags::CutKind;
+use scrim_tables::tags::{CutKind, Outcome};
 use serde::{Deserialize, Serialize};
 
 /// How alignments, chains, entries and their cost are found.
@@ -78,19 +78,26 @@ pub struct ChainParams {
     /// Cuts that are no tokens. Default the spacing cuts `lift`, `drift` and `fill`: they say where the floor was empty, not
     /// what was run.
     pub left_out: Vec<CutKind>,
+    /// Outcomes of off-ball screens that are no actions, neither in chains nor as entries. Default `unused` and `rejected`: nobody
+    /// came off them, and men who stand beside each other before the set begins look like them (no source).
+    pub left_out_outcomes: Vec<Outcome>,
     /// Half-width of the strip in the middle of the floor that is neither left nor right, m. Default 1.2 (as `screens.side`).
     pub middle_m: f32,
-    /// A cut by the user of a screen counts as that screen when the use lies in the cut's time, give or take this, s.
-    /// Default 0.4.
+    /// A cut by the user of a screen counts as that screen when the use lies in the cut's time, give or take this, s; so does
+    /// one that begins this soon after the end of such a cut. Default 0.4.
     pub off_screen_slack_s: f32,
+    /// A cut by a man who sets an off-ball screen within this after its end is his way to that screen, s. Default 1.5.
+    pub to_screen_s: f32,
 }
 
 impl Default for ChainParams {
     fn default() -> Self {
         Self {
             left_out: vec![CutKind::Lift, CutKind::Drift, CutKind::Fill],
+            left_out_outcomes: vec![Outcome::Unused, Outcome::Rejected],
             middle_m: 1.2,
             off_screen_slack_s: 0.4,
+            to_screen_s: 1.5,
         }
     }
 }

@@ -150,6 +150,7 @@ pub(crate) struct Told {
     pub set_s: Option<f64>,
     pub use_s: f64,
     pub spot: (f32, f32),
+    pub outcome: Outcome,
 }
 
 const EVIDENCE: ScreenEvidence = ScreenEvidence {
@@ -164,7 +165,7 @@ pub(crate) fn ball_screen(told: &Told) -> BallScreen {
     BallScreen {
         possession: told.possession,
         kind: told.kind,
-        outcome: Outcome::Used,
+        outcome: told.outcome,
         screener: PlayerIx(told.screener),
         user: PlayerIx(told.user),
         screener_defender: Some(PlayerIx(told.screener + 5)),
@@ -188,7 +189,7 @@ pub(crate) fn off_ball_screen(told: &Told) -> OffBallScreen {
         possession: told.possession,
         kind: told.kind,
         runner_up: None,
-        outcome: Outcome::Used,
+        outcome: told.outcome,
         screener: PlayerIx(told.screener),
         user: PlayerIx(told.user),
         screener_defender: Some(PlayerIx(told.screener + 5)),

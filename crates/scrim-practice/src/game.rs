@@ -1,7 +1,6 @@
 //! One whole game, from parameters to tracking, events and labels.
 
 use scrim_tables::Id;
-use scrim_tables::tags::EndKind;
 
 use crate::body::Body;
 use crate::dice::{Dice, Purpose};
@@ -11,7 +10,7 @@ use crate::measure::{Film, measure_labels};
 use crate::params::{Faults, PracticeParams};
 use crate::plan::{HardCoverage, Log, NegativeKind};
 use crate::record::{Event, PeriodRecord};
-use crate::season::{Playbook, RunResult, Season, TripRow};
+use crate::season::{Playbook, Season, TripRow, result_of};
 use crate::tracking::{Tracking, record_tracking};
 use crate::world::World;
 
@@ -148,11 +147,7 @@ fn trip_rows(film: &Film<'_>, labels: &Labels, screen_ids: &[Option<u32>]) -> Ve
         let plan = &film.log.possessions[trip.possession];
         let screen_id = trip.screen.and_then(|s| screen_ids.get(s).copied().flatten());
         let seen = screen_id.and_then(|id| labels.coverages.iter().find(|c| c.screen_id == id));
-        let result = if plan.end_kind == Some(EndKind::ShotMade) {
-            RunResult::Scored
-        } else {
-            RunResult::Stopped
-        };
+        let result = result_of(film.log, trip.possession);
         TripRow {
             game_id: film.game_id.clone(),
             date: film.fixture.date.clone(),

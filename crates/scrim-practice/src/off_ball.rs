@@ -94,12 +94,16 @@ fn pattern(kind: ScreenKind, m: f64) -> Option<Pattern> {
     Some(mirrored(pattern))
 }
 
+/// Men who take their places for a scripted screen walk, m/s: what they do on the way must not be a cut, or the look would not
+/// be the one that the truth tells. (Cuts are 2.4 m/s and more: common practice, no source.)
+const STAGING_MPS: f64 = 2.1;
+
 /// How an off-ball screen is run.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Style {
     /// Any outcome, any way off it.
     Varied,
-    /// It is used, the way the pattern has it.
+    /// It is used, the way the pattern has it, by the men who stand nearest; they walk to their places.
     Plain,
 }
 
@@ -156,7 +160,10 @@ impl World<'_> {
         if free.is_empty() {
             return Ok(None);
         }
-        let screener = free[self.dice.index(free.len())];
+        let screener = match style {
+            Style::Varied => free[self.dice.index(free.len())],
+            Style::Plain => self.nearest(&free, pattern.screen),
+        };
         let mut user = self
             .attackers()
             .filter(|&s| s != handler && s != screener && s % 5 != 4)
@@ -182,8 +189,12 @@ impl World<'_> {
             self.grip(Grip::Dribble);
             self.space_floor(&[handler, user, screener], pattern.screen);
             self.go(handler, pattern.ball, 3.4);
-            self.go(user, pattern.start, 4.2);
-            self.run_until(3.5, |w| w.pos(user).distance(pattern.start) < 0.7)?;
+            let (pace_mps, longest_s) = match style {
+                Style::Varied => (4.2, 3.5),
+                Style::Plain => (STAGING_MPS, 5.0),
+            };
+            self.go(user, pattern.start, pace_mps);
+            self.run_until(longest_s, |w| w.pos(user).distance(pattern.start) < 0.7)?;
         }
         let index = self.screen_off_ball(kind, screener, user, &pattern, style)?;
         if style == Style::Plain {
@@ -192,6 +203,37 @@ impl World<'_> {
             self.bodies[screener].planted = false;
         }
         Ok(Some(index))
+    }
+
+    /// The one of some men who stands nearest to a spot.
+    ///
+    /// # Panics
+    /// When there are none.
+    fn nearest(&self, of: &[usize], spot: Vec2) -> usize {
+        let by_way = |a: &&usize, b: &&usize| {
+            let way = |slot: usize| self.pos(slot).distance(spot);
+            way(**a).total_cmp(&way(**b))
+        };
+        *of.iter().min_by(by_way).expect("somebody may screen")
+    }
+
+    /// The side on which a screen's two men have the shorter way to their places.
+    pub fn nearer_side(&self, kind: ScreenKind) -> f64 {
+        let way_m = |side: f64| {
+            let Some(pattern) = pattern(kind, side) else {
+                return f64::INFINITY;
+            };
+            let others = || self.attackers().filter(|&slot| slot != self.handler);
+            let to = |spot: Vec2, bigs: bool| {
+                let screens = |slot: usize| pattern.screeners.contains(&(slot % 5));
+                others()
+                    .filter(|&slot| screens(slot) == bigs)
+                    .map(|slot| self.pos(slot).distance(spot))
+                    .fold(f64::INFINITY, f64::min)
+            };
+            to(pattern.start, false) + to(pattern.screen, true)
+        };
+        if way_m(1.0) <= way_m(-1.0) { 1.0 } else { -1.0 }
     }
 
     /// One screener sets, one user cuts by; gives the log's index when the cut is over.

@@ -170,7 +170,11 @@ impl World<'_> {
             place += v2(self.dice.between(-0.25, 0.25), self.dice.between(-0.25, 0.25));
             taken.push(place);
             if place.distance(here) > 0.6 {
-                let speed = self.dice.between(2.4, 4.2);
+                let speed = match self.playbook {
+                    // In a season nobody cuts who is not told to.
+                    Some(_) => self.dice.between(1.6, 2.2),
+                    None => self.dice.between(2.4, 4.2),
+                };
                 let wait = self.dice.between(0.0, 0.6);
                 self.path(
                     slot,

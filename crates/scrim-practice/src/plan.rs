@@ -110,6 +110,8 @@ impl HardCoverage {
 /// A shot that came of a screen.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct ShotPlan {
+    /// Nearest defender at the release, metres.
+    pub space_m: f64,
     pub t_s: f64,
     pub shooter: usize,
     pub spot: Vec2,

@@ -4,7 +4,7 @@
 //! A team has four looks. A look is an alignment and the tokens (screens and cuts) that follow on it; then comes the next
 //! action, by the look's own probabilities. When that is a ball screen, the offence runs one of its options and the
 //! defence one of its coverages. Both remember, within a game, the last ball screen out of the same look: each changes
-//! what it does with a probability that depends on the coverage and on whether the possession scored.
+//! what it does with a probability that depends on the coverage and on who had the better of it.
 //!
 //! - `habits`: the league, drawn from a seed.
 //! - `look`: how a possession runs its look.
@@ -19,7 +19,7 @@ use scrim_tables::tags::{Alignment, Coverage, CutKind, HandlerAction, ScreenKind
 
 pub use habits::Season;
 pub(crate) use habits::TeamHabits;
-pub(crate) use look::{Playbook, Trip};
+pub(crate) use look::{Playbook, Trip, result_of};
 pub use truth::write_season_truth;
 
 /// Looks of a team.
@@ -94,24 +94,27 @@ impl Screener {
     }
 }
 
-/// What came of a ball screen's possession.
+/// Which side had the better of a ball screen, as the table `counters` tells it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum RunResult {
-    /// A made shot.
-    Scored,
-    /// Anything else.
-    Stopped,
+    /// The offence: its possession ended in a made shot, or the shot that came of the ball screen was open ([`OPEN_M`]).
+    Beat,
+    /// The defence: anything else.
+    Beaten,
 }
+
+/// A shot with this much room is open, metres (6 ft; vocabulary, common practice, no source).
+pub(crate) const OPEN_M: f64 = 1.83;
 
 impl RunResult {
     /// Both.
-    pub const ALL: [Self; 2] = [Self::Scored, Self::Stopped];
+    pub const ALL: [Self; 2] = [Self::Beat, Self::Beaten];
 
     /// The word.
     pub const fn as_str(self) -> &'static str {
         match self {
-            Self::Scored => "scored",
-            Self::Stopped => "stopped",
+            Self::Beat => "beat",
+            Self::Beaten => "beaten",
         }
     }
 }

@@ -106,6 +106,7 @@ impl World<'_> {
             .chance(if style == ShotStyle::Layup { 0.17 } else { 0.04 });
         let spot = self.pos(slot);
         let shot = ShotPlan {
+            space_m: self.space(slot),
             t_s: self.now_s(),
             shooter: slot,
             spot,

@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 
-use crate::{CutScore, LinkedScore, MatchupScore, PossessionScore, ScoreParams, ScreenScore, Warning};
+use crate::{
+    BallScreenTrips, CutScore, LinkedScore, MatchupScore, PossessionScore, ScoreParams, ScreenScore, Warning,
+};
 
 /// Version of the report's JSON. A renamed or removed field raises it; an added one does not.
 pub(crate) const REPORT_VERSION: u32 = 1;
@@ -61,4 +63,6 @@ pub struct Report {
     pub off_ball_motion: Section<LinkedScore>,
     /// Cuts.
     pub cuts: Section<CutScore>,
+    /// Half-court possessions by whether they have a ball screen; `None` without labels of `possessions` and `screens`, or tables.
+    pub ball_screen_trips: Option<BallScreenTrips>,
 }

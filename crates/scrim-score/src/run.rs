@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use crate::ball_screen_trips::ball_screen_trips;
 use crate::cuts::score_cuts;
 use crate::labels::read_labels;
 use crate::linked::{RowKey, score_linked};
@@ -70,6 +71,9 @@ pub fn score(tables: &Path, labels: &Path, params: &ScoreParams) -> Result<Repor
         Some((l, f)) => Section::Scored(score_matchups(l, f, params, &mut warnings)),
         None => state("matchups").into(),
     };
+    let trips = label("possessions")
+        .zip(both("screens"))
+        .map(|(possessions, (told, found))| ball_screen_trips(possessions, told, found));
     let absent_tables = labels
         .tables
         .keys()
@@ -91,6 +95,7 @@ pub fn score(tables: &Path, labels: &Path, params: &ScoreParams) -> Result<Repor
         entries,
         off_ball_motion,
         cuts,
+        ball_screen_trips: trips,
     })
 }
 

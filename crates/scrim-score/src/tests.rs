@@ -11,6 +11,7 @@ use tempfile::TempDir;
 use crate::{Report, ScoreError, ScoreParams, score};
 
 mod bad_input;
+mod ball_screen_trips;
 mod counts;
 mod coverage_labels;
 mod sections;

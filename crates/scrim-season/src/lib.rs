@@ -10,6 +10,7 @@
 //! - `sequence_model`: what comes next, given what was seen.
 //! - `tendencies`, `counters`, `disguise_pay`: a table each.
 //! - [`gravity_subjects`] (`gravity`): gravity of motion, from tables of their own, when the pipeline wants it.
+//! - `tagging`: how often tags are right, as far as labels told.
 //! - [`tell_team`] (`digest`): what one team does, in words.
 //! - [`look`]: looks, read back from the tables' text.
 //! - [`stats`]: the statistics that all this stands on.
@@ -27,6 +28,7 @@ mod sequence_model;
 #[cfg(test)]
 mod staging;
 pub mod stats;
+mod tagging;
 mod tally;
 mod teams;
 mod tendencies;
@@ -41,4 +43,5 @@ pub use gravity::{
 };
 pub use params::SeasonParams;
 pub use season::{SeasonTables, build_season, rewrite_entries};
+pub use tagging::{TagCounts, TaggingParams};
 pub use walk::Disguise;

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{GravitySeasonParams, SeasonError};
+use crate::{GravitySeasonParams, SeasonError, TaggingParams};
 
 /// How a season is put together.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -21,6 +21,8 @@ pub struct SeasonParams {
     pub min_median_runs: u32,
     /// How the `gravity` of motion is made, if at all.
     pub gravity: GravitySeasonParams,
+    /// How often tags are right, from labelled games. Default: not known.
+    pub tagging: TaggingParams,
 }
 
 impl Default for SeasonParams {
@@ -31,6 +33,7 @@ impl Default for SeasonParams {
             open_shot_m: 1.83,
             min_median_runs: 5,
             gravity: GravitySeasonParams::default(),
+            tagging: TaggingParams::default(),
         }
     }
 }
@@ -58,6 +61,7 @@ impl SeasonParams {
                 expected: "from 0 to 100 metres",
             });
         }
-        self.gravity.check()
+        self.gravity.check()?;
+        self.tagging.check()
     }
 }

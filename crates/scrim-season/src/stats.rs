@@ -3,6 +3,7 @@
 //!
 //! - [`Interval`]: an estimate and the bounds around it.
 //! - [`wilson`], [`rate_difference`]: rates and differences of rates.
+//! - [`rate_through_tags`]: a rate seen through tags that are sometimes wrong.
 //! - [`entropy_bits`]: how hard the next thing is to foretell, with a bias correction and an interval.
 //! - [`kt_probability`]: the estimator at the ground of the sequence model.
 //! - [`mean_interval`], [`mean_difference`]: means with a spread that is known from the whole season.
@@ -11,6 +12,7 @@
 
 mod bootstrap;
 mod entropy;
+mod imperfect;
 mod interval;
 mod kt;
 mod mean;
@@ -21,6 +23,7 @@ mod spread_grid;
 
 pub use bootstrap::{RatioPart, bootstrap_ratios, percentile_interval, ratio_of_sums};
 pub use entropy::{Entropy, entropy_bits};
+pub use imperfect::{TagErrors, rate_through_tags};
 pub use interval::{Interval, Z_95};
 pub use kt::kt_probability;
 pub use mean::{Sample, mean_difference, mean_interval};

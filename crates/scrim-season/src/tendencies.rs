@@ -7,12 +7,12 @@ use scrim_tables::chain::{Token, merged};
 use scrim_tables::rows::TendencyRow;
 use scrim_tables::tags::{Alignment, Coverage, Entry, Grouping, Phase, ScreenKind, TeamSide};
 
-use crate::SeasonParams;
 use crate::facts::{GameFacts, Play, Trip};
 use crate::look::token_code;
-use crate::stats::{Interval, entropy_bits, mean_interval, wilson};
+use crate::stats::{Interval, entropy_bits, mean_interval, rate_through_tags, wilson};
 use crate::tally::Tally;
 use crate::teams::{TeamIx, Teams};
+use crate::{SeasonParams, TagCounts, TaggingParams};
 
 /// One team, one side.
 #[derive(Debug, Default)]
@@ -172,6 +172,7 @@ impl Counter<'_> {
                     team: self.teams.id(TeamIx(place)),
                     side,
                     variance,
+                    tagging: &params.tagging,
                 };
                 writer.rows(counts, &self.looks, params, &mut rows);
             }
@@ -216,12 +217,15 @@ struct Writer<'a> {
     team: &'a Id,
     side: TeamSide,
     variance: f64,
+    tagging: &'a TaggingParams,
 }
 
 impl Writer<'_> {
     fn rows(&self, counts: &Counts, looks: &Looks, params: &SeasonParams, rows: &mut Vec<TendencyRow>) {
         for (entry, of_entry) in &counts.entries {
-            rows.extend(self.counted(Grouping::Entry, entry.to_string(), counts.all, &of_entry.tally));
+            let row = self.counted(Grouping::Entry, entry.to_string(), counts.all, &of_entry.tally);
+            let errors = self.tagging.entry.get(entry);
+            rows.extend(row.map(|row| adjusted(row, errors)));
         }
         let mut of_looks: Vec<(String, &LookCounts)> = counts
             .looks
@@ -246,18 +250,22 @@ impl Writer<'_> {
                 next_action_entropy_bits: entropy.map(|bits| bits.value as f32),
                 entropy_low_bits: entropy.map(|bits| bits.low as f32),
                 entropy_high_bits: entropy.map(|bits| bits.high as f32),
-                ..row
+                ..adjusted(row, Some(&self.tagging.ball_screen))
             }));
         }
         let n_of = |coverage: Coverage, all, clear| if coverage == Coverage::Unclear { all } else { clear };
         for (coverage, tally) in &counts.coverages {
             let n = n_of(*coverage, counts.all, counts.clear);
-            rows.extend(self.counted(Grouping::Coverage, coverage.to_string(), n, tally));
+            let row = self.counted(Grouping::Coverage, coverage.to_string(), n, tally);
+            let errors = self.tagging.coverage.get(coverage);
+            rows.extend(row.map(|row| adjusted(row, errors)));
         }
         for (entry, of_entry) in &counts.entries {
             for (coverage, tally) in &of_entry.coverages {
                 let n = n_of(*coverage, of_entry.tally.count, of_entry.clear);
-                rows.extend(self.counted(Grouping::EntryCoverage, format!("{entry}/{coverage}"), n, tally));
+                let row = self.counted(Grouping::EntryCoverage, format!("{entry}/{coverage}"), n, tally);
+                let errors = self.tagging.coverage.get(coverage);
+                rows.extend(row.map(|row| adjusted(row, errors)));
             }
         }
         for ((handler, screener), tally) in &counts.pairs {
@@ -295,7 +303,22 @@ impl Writer<'_> {
             entropy_low_bits: None,
             entropy_high_bits: None,
             possessions: tally.points.n,
+            rate_adjusted: None,
+            rate_adjusted_low: None,
+            rate_adjusted_high: None,
         })
+    }
+}
+
+/// The row with its rate as it is likely to be in truth, when it is known how often tags are right.
+fn adjusted(row: TendencyRow, errors: Option<&TagCounts>) -> TendencyRow {
+    let rate = errors.and_then(|counts| rate_through_tags(row.hits, row.n, &counts.errors()));
+    let of = |get: fn(&Interval) -> f64| rate.as_ref().map(|rate| get(rate) as f32);
+    TendencyRow {
+        rate_adjusted: of(|rate| rate.value),
+        rate_adjusted_low: of(|rate| rate.low),
+        rate_adjusted_high: of(|rate| rate.high),
+        ..row
     }
 }
 

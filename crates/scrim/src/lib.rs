@@ -28,6 +28,7 @@ pub mod reports;
 pub mod run;
 pub mod season;
 pub mod summary;
+mod tagging;
 
 pub use failure::Failure;
 pub use game::{GameTables, TaggedGame, tag_game};

@@ -3,7 +3,8 @@ use crate::staging::{Staging, Told, cut, play, possession, read, screens};
 use proptest::prelude::*;
 use scrim_actions::ScreenRef;
 use scrim_tables::tags::{
-    Alignment, Coverage, CutKind, Entry, EntryRole, HandlerAction, ScreenKind, ScreenMeeting, ScreenerAction,
+    Alignment, Coverage, CutKind, Entry, EntryRole, HandlerAction, Outcome, ScreenKind, ScreenMeeting,
+    ScreenerAction,
 };
 use scrim_tracks::TeamSlot;
 
@@ -20,6 +21,7 @@ fn screen(kind: ScreenKind, screener: u16, user: u16, set_s: f64, use_s: f64, sp
         set_s: Some(set_s),
         use_s,
         spot,
+        outcome: Outcome::Used,
     }
 }
 
@@ -120,6 +122,52 @@ fn a_cut_off_a_screen_counts_as_that_screen_and_not_twice() {
         assert_eq!(flow.chains[0], "rub:left ball_screen:right");
         assert_eq!(entry(&flow, 0), (Entry::Rub, EntryRole::Screener, Some(3.0)));
     }
+}
+
+#[test]
+fn a_run_that_goes_on_after_a_screen_is_that_screen_and_one_after_a_stop_is_not() {
+    let cross = screen(ScreenKind::Cross, 1, 3, 3.0, 4.0, (1.5, 0.0));
+    let past = cut(
+        3,
+        CutKind::Basket,
+        3.4..4.6,
+        (0.6, 0.4),
+        Some(ScreenRef::OffBall(0)),
+    );
+    for (begins_s, chain) in [
+        (4.8, "cross:middle ball_screen:right"),
+        (5.4, "cross:middle flash:right ball_screen:right"),
+    ] {
+        let then = cut(3, CutKind::Flash, begins_s..begins_s + 1.0, (2.0, 3.0), None);
+        let flow = flow(&[on_ball()], &[cross], &[past.clone(), then]);
+        assert_eq!(flow.chains[0], chain);
+    }
+}
+
+#[test]
+fn the_way_to_an_off_ball_screen_is_no_action_and_the_way_to_a_ball_screen_is_one() {
+    let cross = screen(ScreenKind::Cross, 1, 3, 4.0, 5.0, (1.5, 0.0));
+    let to_it = cut(1, CutKind::Basket, 2.0..3.2, (1.5, 0.0), None);
+    let up = cut(1, CutKind::Flash, 6.2..7.6, (5.0, 2.0), None);
+    let flow = flow(&[on_ball()], &[cross], &[to_it, up]);
+    assert_eq!(flow.chains[0], "cross:middle flash:right ball_screen:right");
+    assert_eq!(entry(&flow, 0).0, Entry::Flash);
+}
+
+#[test]
+fn an_off_ball_screen_that_came_to_nothing_is_no_action_unless_told_otherwise() {
+    let stage = Staging::new(SECONDS, HORNS).hold(0, 0.0..SECONDS);
+    let down = Told {
+        outcome: Outcome::Unused,
+        ..screen(ScreenKind::Down, 1, 3, 4.0, 5.0, (2.0, -3.0))
+    };
+    let screens = screens(&[on_ball()], &[down]);
+    let mut params = FlowParams::default();
+    let told =
+        |params: &FlowParams| flow_with(&stage, &screens, &[], Coverage::Drop, params).chains[0].clone();
+    assert_eq!(told(&params), "ball_screen:right");
+    params.chain.left_out_outcomes.clear();
+    assert_eq!(told(&params), "down:left ball_screen:right");
 }
 
 #[test]

@@ -1,7 +1,7 @@
 use super::*;
 use crate::staging::{Told, play, possession, read, screens};
 use crate::{Cost, FoundEntry};
-use scrim_tables::tags::{Entry, EntryRole, ScreenKind};
+use scrim_tables::tags::{Entry, EntryRole, Outcome, ScreenKind};
 use scrim_tracks::TeamSlot::{self, First, Second};
 
 /// A ball screen in the given possession.
@@ -14,6 +14,7 @@ fn told(possession: usize) -> Told {
         set_s: Some(2.0),
         use_s: 3.0,
         spot: (7.0, 1.0),
+        outcome: Outcome::Used,
     }
 }
 

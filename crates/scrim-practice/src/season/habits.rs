@@ -94,7 +94,7 @@ fn draw_team(dice: &mut Dice) -> TeamHabits {
             [after_bad, after_good]
         })
     };
-    // For the defence a score is bad, for the offence a stop.
+    // For the defence it is bad to be beaten, for the offence to be stopped.
     let p_change_coverage = changes(0.4, 0.85);
     let p_change_option: [[f64; 2]; COVERAGES.len()] =
         changes(0.35, 0.8).map(|[bad, good]: [f64; 2]| [good, bad]);
@@ -136,8 +136,8 @@ impl TeamHabits {
     /// Number of the result likewise.
     pub const fn result_place(result: RunResult) -> usize {
         match result {
-            RunResult::Scored => 0,
-            RunResult::Stopped => 1,
+            RunResult::Beat => 0,
+            RunResult::Beaten => 1,
         }
     }
 }

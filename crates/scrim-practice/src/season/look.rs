@@ -2,11 +2,14 @@
 
 use scrim_tables::tags::{Coverage, EndKind, HelperAction, OnBallPath, Outcome, ScreenKind, ScreenerAction};
 
-use super::{COVERAGES, LOOKS, NextAction, OPTIONS, PlayOption, RunResult, Screener, TeamHabits, Token};
+use super::{
+    COVERAGES, LOOKS, NextAction, OPEN_M, OPTIONS, PlayOption, RunResult, Screener, TeamHabits, Token,
+};
 use crate::ball::Grip;
 use crate::ball_screen::BallScreen;
 use crate::dice::Dice;
 use crate::off_ball::Style;
+use crate::plan::Log;
 use crate::shot::Next;
 use crate::vec2::v2;
 use crate::world::{Halt, World};
@@ -45,6 +48,22 @@ pub(crate) struct Trip {
     pub defense_changed: Option<bool>,
 }
 
+/// Who had the better of possession number `possession`.
+pub(crate) fn result_of(log: &Log, possession: usize) -> RunResult {
+    let scored = log.possessions[possession].end_kind == Some(EndKind::ShotMade);
+    let mut screens = log.screens.iter().rev();
+    let open = screens
+        .by_ref()
+        .skip_while(|screen| screen.possession > possession)
+        .take_while(|screen| screen.possession == possession)
+        .any(|screen| screen.shot.is_some_and(|shot| shot.space_m >= OPEN_M));
+    if scored || open {
+        RunResult::Beat
+    } else {
+        RunResult::Beaten
+    }
+}
+
 /// One of `items` by `shares`, but not number `but`.
 fn draw<T: Copy>(dice: &mut Dice, items: &[T], shares: &[f64], but: Option<usize>) -> T {
     let options: Vec<(T, f64)> = items
@@ -69,12 +88,7 @@ impl World<'_> {
 
     /// What came of possession number `possession`.
     pub fn result_of(&self, possession: usize) -> RunResult {
-        let plan = &self.log.possessions[possession];
-        if plan.end_kind == Some(EndKind::ShotMade) {
-            RunResult::Scored
-        } else {
-            RunResult::Stopped
-        }
+        result_of(&self.log, possession)
     }
 
     /// Takes the shape of the look, runs its tokens and then the next action.
@@ -159,7 +173,7 @@ impl World<'_> {
     fn run_token(&mut self, token: Token) -> Result<Option<(usize, usize)>, Halt> {
         match token {
             Token::Screen(kind) => {
-                let side = self.dice.sign();
+                let side = self.nearer_side(kind);
                 let index = self.off_ball(kind, side, Style::Plain)?;
                 Ok(index.map(|i| (self.log.screens[i].user, self.log.screens[i].screener)))
             }

@@ -23,8 +23,8 @@ from; nothing here was measured on the tracks, except where it says so.
   weighted by p_look), share (of the team's ball screens out of looks, those that come out of this entry).
 - `option_habits.csv`: team_id, look, option (screener's and handler's action, joined by `+`), p: when nothing is remembered.
 - `coverage_habits.csv`: team_id (the defence), coverage, p: when nothing is remembered.
-- `counters.csv`: team_id, side (`offense`, `defense`), coverage, result (`scored`: the possession ended in a made shot;
-  `stopped`: anything else), p_change. After a ball screen out of a look that was covered so and came out so, the same look's
+- `counters.csv`: team_id, side (`offense`, `defense`), coverage, result (`beat`: the possession ended in a made shot, or the
+  shot that came of the ball screen had 1.83 m of room; `beaten`: anything else), p_change. After a ball screen out of a look that was covered so and came out so, the same look's
   next ball screen in the same game is run with another option (offense) or covered otherwise (defense) with this
   probability; the other one is drawn by `option_habits.csv` or `coverage_habits.csv` without the last. The memory is empty when a game begins.
 - `trips.csv`: every half-court trip that ran its look, in order: game_id, date, period, possession_id (of the game's labels),

@@ -91,6 +91,9 @@ fn the_season_tells_what_comes_next_whether_disguise_pays_and_what_is_answered()
         entropy_low_bits: None,
         entropy_high_bits: None,
         possessions: 0,
+        rate_adjusted: None,
+        rate_adjusted_low: None,
+        rate_adjusted_high: None,
     });
     team.season.disguise_pay.push(DisguisePayRow {
         team_id: Some("KH".into()),

@@ -54,6 +54,13 @@ tables! {
         entropy_high_bits: Option<f32>,
         /// Possessions behind `points_per_play`.
         possessions: u32,
+        /// `rate` with what is known of wrong tags taken into account (Rogan & Gladen 1978; `[season.tagging]`): looks by how often a
+        /// ball screen is found, entries and coverages by how often each word is. Null for other groupings, and where nothing is known.
+        rate_adjusted: Option<f32>,
+        /// Its lower 95 % bound, which also counts how few labels that is known from (Lang & Reiczigel 2014).
+        rate_adjusted_low: Option<f32>,
+        /// Its upper 95 % bound.
+        rate_adjusted_high: Option<f32>,
     }
     /// After one coverage met one option, what came in the team's next run of the same set.
     CounterRow = "counters" {

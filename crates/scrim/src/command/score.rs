@@ -6,6 +6,7 @@ use scrim_score::{GamesWithoutTables, ScoreParams};
 use crate::Exit;
 use crate::cli::{MissingGames, ScoreArgs};
 use crate::command::say;
+use crate::tagging::{tagging_of, tagging_toml};
 
 /// Scores tables against labels.
 ///
@@ -26,6 +27,10 @@ pub fn score(args: &ScoreArgs) -> Result<Exit> {
         json.push('\n');
         std::fs::write(path, json)
             .with_context(|| format!("{}: the JSON cannot be written", path.display()))?;
+    }
+    if let Some(path) = &args.tagging {
+        std::fs::write(path, tagging_toml(&tagging_of(&report))?)
+            .with_context(|| format!("{}: the tagging cannot be written", path.display()))?;
     }
     say(&report.to_table())?;
     Ok(Exit::AllDone)
