@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 
-use crate::{BallScreenTrips, CutScore, LinkedScore, MatchupScore, PossessionScore, ScoreParams, ScreenScore, Warning};
+use crate::{
+    BallScreenTrips, CutScore, LinkedScore, MatchupScore, PossessionScore, ScoreParams, ScreenScore, Warning,
+};
 
 /// Version of the report's JSON. A renamed or removed field raises it; an added one does not.
 pub(crate) const REPORT_VERSION: u32 = 1;

@@ -7,12 +7,12 @@ use scrim_tables::chain::{Token, merged};
 use scrim_tables::rows::TendencyRow;
 use scrim_tables::tags::{Alignment, Coverage, Entry, Grouping, Phase, ScreenKind, TeamSide};
 
-use crate::{SeasonParams, TagCounts, TaggingParams};
 use crate::facts::{GameFacts, Play, Trip};
 use crate::look::token_code;
 use crate::stats::{Interval, entropy_bits, mean_interval, rate_through_tags, wilson};
 use crate::tally::Tally;
 use crate::teams::{TeamIx, Teams};
+use crate::{SeasonParams, TagCounts, TaggingParams};
 
 /// One team, one side.
 #[derive(Debug, Default)]

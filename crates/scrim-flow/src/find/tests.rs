@@ -3,7 +3,8 @@ use crate::staging::{Staging, Told, cut, play, possession, read, screens};
 use proptest::prelude::*;
 use scrim_actions::ScreenRef;
 use scrim_tables::tags::{
-    Alignment, Coverage, CutKind, Entry, EntryRole, HandlerAction, Outcome, ScreenKind, ScreenMeeting, ScreenerAction,
+    Alignment, Coverage, CutKind, Entry, EntryRole, HandlerAction, Outcome, ScreenKind, ScreenMeeting,
+    ScreenerAction,
 };
 use scrim_tracks::TeamSlot;
 
@@ -126,7 +127,13 @@ fn a_cut_off_a_screen_counts_as_that_screen_and_not_twice() {
 #[test]
 fn a_run_that_goes_on_after_a_screen_is_that_screen_and_one_after_a_stop_is_not() {
     let cross = screen(ScreenKind::Cross, 1, 3, 3.0, 4.0, (1.5, 0.0));
-    let past = cut(3, CutKind::Basket, 3.4..4.6, (0.6, 0.4), Some(ScreenRef::OffBall(0)));
+    let past = cut(
+        3,
+        CutKind::Basket,
+        3.4..4.6,
+        (0.6, 0.4),
+        Some(ScreenRef::OffBall(0)),
+    );
     for (begins_s, chain) in [
         (4.8, "cross:middle ball_screen:right"),
         (5.4, "cross:middle flash:right ball_screen:right"),
@@ -156,7 +163,8 @@ fn an_off_ball_screen_that_came_to_nothing_is_no_action_unless_told_otherwise() 
     };
     let screens = screens(&[on_ball()], &[down]);
     let mut params = FlowParams::default();
-    let told = |params: &FlowParams| flow_with(&stage, &screens, &[], Coverage::Drop, params).chains[0].clone();
+    let told =
+        |params: &FlowParams| flow_with(&stage, &screens, &[], Coverage::Drop, params).chains[0].clone();
     assert_eq!(told(&params), "ball_screen:right");
     params.chain.left_out_outcomes.clear();
     assert_eq!(told(&params), "down:left ball_screen:right");

@@ -2,7 +2,9 @@
 
 use scrim_tables::tags::{Coverage, EndKind, HelperAction, OnBallPath, Outcome, ScreenKind, ScreenerAction};
 
-use super::{COVERAGES, LOOKS, NextAction, OPEN_M, OPTIONS, PlayOption, RunResult, Screener, TeamHabits, Token};
+use super::{
+    COVERAGES, LOOKS, NextAction, OPEN_M, OPTIONS, PlayOption, RunResult, Screener, TeamHabits, Token,
+};
 use crate::ball::Grip;
 use crate::ball_screen::BallScreen;
 use crate::dice::Dice;

@@ -106,7 +106,11 @@ mod tests {
                 })
                 .count() as u32
         };
-        for (truth, sensitivity, specificity, n) in [(0.3, 0.9, 0.95, 60), (0.7, 0.85, 0.9, 300), (0.5, 0.95, 0.98, 200)] {
+        for (truth, sensitivity, specificity, n) in [
+            (0.3, 0.9, 0.95, 60),
+            (0.7, 0.85, 0.9, 300),
+            (0.5, 0.95, 0.98, 200),
+        ] {
             let seen = truth * sensitivity + (1.0 - truth) * (1.0 - specificity);
             let inside = (0..2_000)
                 .filter(|_| {
