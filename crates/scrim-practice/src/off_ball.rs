@@ -194,6 +194,10 @@ impl World<'_> {
                 Style::Plain => (STAGING_MPS, 5.0),
             };
             self.go(user, pattern.start, pace_mps);
+            if style == Style::Plain {
+                // Both go at once: the clock must leave time for what follows.
+                self.go(screener, pattern.screen, 4.3);
+            }
             self.run_until(longest_s, |w| w.pos(user).distance(pattern.start) < 0.7)?;
         }
         let index = self.screen_off_ball(kind, screener, user, &pattern, style)?;

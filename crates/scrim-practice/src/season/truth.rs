@@ -1,6 +1,7 @@
 //! The truth beside the games of a season: CSV tables and a page that says what they mean. None is called like a table
 //! of the contract, so that nobody takes it for labels.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use super::{COVERAGES, NextAction, OPTIONS, PlayOption, RunResult, Season, TripRow};
@@ -21,6 +22,9 @@ from; nothing here was measured on the tracks, except where it says so.
   the look's true flow rate into a ball screen; -log2 p is its true surprise.
 - `flow.csv`: team_id, entry (last token of the look, or `none`), p_ball_screen (over the team's looks that end in it,
   weighted by p_look), share (of the team's ball screens out of looks, those that come out of this entry).
+- `shown.csv`: team_id, alignment, tokens, p_ball_screen, over what the floor shows: looks that begin alike look alike until they
+  part, and what came next may be a token of a longer look. Of all times that the team shows this alignment and these tokens, so
+  often the very next action is a ball screen, by the habits alone (trips that were broken off are not in it).
 - `option_habits.csv`: team_id, look, option (screener's and handler's action, joined by `+`), p: when nothing is remembered.
 - `coverage_habits.csv`: team_id (the defence), coverage, p: when nothing is remembered.
 - `counters.csv`: team_id, side (`offense`, `defense`), coverage, result (`beat`: the possession ended in a made shot, or the
@@ -53,6 +57,7 @@ pub fn write_season_truth(season: &Season, trips: &[TripRow], dir: &Path) -> Res
     write_text(&dir.join("README.md"), README)?;
     write_looks(season, dir)?;
     write_flow(season, dir)?;
+    write_shown(season, dir)?;
     write_counters(season, dir)?;
     write_trips(trips, &dir.join("trips.csv"))
 }
@@ -138,6 +143,41 @@ fn write_flow(season: &Season, dir: &Path) -> Result<(), WriteError> {
     write_csv(&dir.join("flow.csv"), &header, rows.into_iter())
 }
 
+/// What one team shows: (times it comes up, times a ball screen is next), per half-court trip that runs a look.
+fn shown(looks: &[super::Look]) -> BTreeMap<(&'static str, String), (f64, f64)> {
+    let mut shown: BTreeMap<(&'static str, String), (f64, f64)> = BTreeMap::new();
+    for look in looks {
+        for next in NextAction::ALL {
+            let weight = look.p_look * look.p_next(next);
+            let mut words: Vec<&str> = look.tokens.iter().map(|token| token.as_str()).collect();
+            words.extend((next != NextAction::Isolation).then_some(next.as_str()));
+            for k in 0..=words.len() {
+                let of = shown
+                    .entry((look.alignment.as_str(), words[..k].join(" ")))
+                    .or_default();
+                of.0 += weight;
+                of.1 += if words.get(k) == Some(&NextAction::BallScreen.as_str()) {
+                    weight
+                } else {
+                    0.0
+                };
+            }
+        }
+    }
+    shown
+}
+
+fn write_shown(season: &Season, dir: &Path) -> Result<(), WriteError> {
+    let rows = season.teams.iter().enumerate().flat_map(|(team, habits)| {
+        let shown = shown(&habits.looks).into_iter();
+        shown.map(move |((alignment, tokens), (times, flown))| {
+            vec![team_id(team).into(), alignment.into(), tokens, p(flown / times)]
+        })
+    });
+    let header = ["team_id", "alignment", "tokens", "p_ball_screen"];
+    write_csv(&dir.join("shown.csv"), &header, rows)
+}
+
 fn write_counters(season: &Season, dir: &Path) -> Result<(), WriteError> {
     let teams = || season.teams.iter().enumerate();
     let rows = teams().flat_map(|(team, habits)| {
@@ -218,4 +258,42 @@ fn write_trips(trips: &[TripRow], path: &Path) -> Result<(), WriteError> {
         ]
     });
     write_csv(path, &header, rows)
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+    use scrim_tables::tags::{Alignment, ScreenKind};
+
+    use super::*;
+    use crate::season::{Look, Screener, Token};
+
+    #[test]
+    fn looks_that_begin_alike_are_one_until_they_part() {
+        const CROSS: &[Token] = &[Token::Screen(ScreenKind::Cross)];
+        const CROSS_DOWN: &[Token] = &[Token::Screen(ScreenKind::Cross), Token::Screen(ScreenKind::Down)];
+        let look = |tokens, p_look, p_next| Look {
+            alignment: Alignment::Box,
+            tokens,
+            p_look,
+            p_next,
+            screener: Screener::Big,
+            p_option: [0.2; 5],
+        };
+        // Ball screen, handoff, down, isolation.
+        let looks = [
+            look(CROSS, 0.6, [0.5, 0.0, 0.2, 0.3]),
+            look(CROSS_DOWN, 0.4, [0.8, 0.0, 0.0, 0.2]),
+        ];
+        let shown = shown(&looks);
+        let rate = |tokens: &str| {
+            let (times, flown) = shown[&("box", tokens.to_owned())];
+            flown / times
+        };
+        assert_relative_eq!(rate(""), 0.0);
+        // All trips show the cross screen; a ball screen follows at once in 0.6 · 0.5.
+        assert_relative_eq!(rate("cross"), 0.3, epsilon = 1e-12);
+        // Shown in 0.6 · 0.2 and in 0.4, with a ball screen next in 0.4 · 0.8.
+        assert_relative_eq!(rate("cross down"), 0.32 / 0.52, epsilon = 1e-12);
+    }
 }

@@ -160,6 +160,7 @@ fn the_truth_of_a_season_is_written_beside_the_games() {
     assert_eq!(lines("coverage_habits.csv"), 1 + 8 * 5);
     assert_eq!(lines("counters.csv"), 1 + 8 * 2 * 5 * 2);
     assert_eq!(lines("trips.csv"), 1 + trips.len());
+    assert!(lines("shown.csv") > 32);
     assert!(lines("README.md") > 10);
 }
 

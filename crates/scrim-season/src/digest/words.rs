@@ -77,7 +77,18 @@ pub(super) fn look(look: &Look) -> String {
 
 /// A rate with its bounds and what it stands on: `12 of 34 (35 %, 21 to 52 %)`.
 pub(super) fn rate(row: &TendencyRow) -> String {
-    of(row.hits, row.n, [row.rate, row.rate_low, row.rate_high])
+    let seen = of(row.hits, row.n, [row.rate, row.rate_low, row.rate_high]);
+    let adjusted = row
+        .rate_adjusted
+        .zip(row.rate_adjusted_low)
+        .zip(row.rate_adjusted_high);
+    match adjusted {
+        Some(((value, low), high)) => {
+            let [value, low, high] = [value, low, high].map(|share| (share * 100.0).round());
+            format!("{seen}; with wrong tags counted, {value} %, {low} to {high} %")
+        }
+        None => seen,
+    }
 }
 
 /// The same from plain numbers.
