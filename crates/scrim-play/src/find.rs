@@ -119,7 +119,12 @@ fn add_possession(
         .collect();
     for attempt in &inside {
         let track = period.tracks.iter().find(|track| track.player == attempt.player);
-        let spot = track.map_or(period.ball.at(attempt.release), |track| track.at(attempt.release));
+        let ball = period.ball.at(attempt.release);
+        // Unseen at that instant he shoots from where the ball is.
+        let spot = track
+            .map(|track| track.at(attempt.release))
+            .filter(|spot| spot.x_m.is_finite() && spot.y_m.is_finite())
+            .unwrap_or(ball);
         let spot = court.to_attack(spot, direction);
         play.shots.push(Shot {
             possession: id,

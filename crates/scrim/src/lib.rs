@@ -15,6 +15,7 @@
 //! - [`digest`]: ball screens in words, for people.
 //! - [`cli`], [`command`], [`log`]: the program's face.
 
+mod bounds_by_name;
 mod claims;
 pub mod cli;
 pub mod command;
@@ -30,6 +31,7 @@ pub mod season;
 pub mod summary;
 mod tagging;
 
+pub use bounds_by_name::OutsideBounds;
 pub use failure::Failure;
 pub use game::{GameTables, TaggedGame, tag_game};
 pub use pipeline::{Pipeline, PipelineError};

@@ -18,6 +18,7 @@ use serde::de::value::MapAccessDeserializer;
 use serde::de::{MapAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize};
 
+use crate::bounds_by_name::{self, OutsideBounds};
 use crate::reports::ReportParams;
 
 /// What a run does: a name, and a section of parameters a stage. Every key may be left out; its default then stands
@@ -143,6 +144,14 @@ const UNNAMED: &str = "unnamed";
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum PipelineError {
+    /// A parameter is outside the bounds that its unit has.
+    #[error("{}: {outside}", path.display())]
+    Bounds {
+        /// The pipeline file.
+        path: PathBuf,
+        /// Which parameter.
+        outside: OutsideBounds,
+    },
     /// The file could not be read.
     #[error("{path}: cannot be read; give the path of a pipeline file, for example pipelines/nightly.toml", path = path.display())]
     Unreadable {
@@ -245,6 +254,14 @@ impl Pipeline {
                 found,
             });
         }
+        for (section, parameters) in pipeline.told_by_their_names() {
+            if let Some(outside) = bounds_by_name::outside(section, &parameters) {
+                return Err(PipelineError::Bounds {
+                    path: path.into(),
+                    outside,
+                });
+            }
+        }
         pipeline.tracks.check().map_err(|source| PipelineError::Tracks {
             path: path.into(),
             source,
@@ -268,6 +285,24 @@ impl Pipeline {
             })?;
         }
         Ok(pipeline)
+    }
+
+    /// The groups of parameters whose bounds follow from their names alone.
+    fn told_by_their_names(&self) -> Vec<(&'static str, toml::Table)> {
+        fn table(group: &impl Serialize) -> toml::Table {
+            toml::Table::try_from(group).unwrap_or_default()
+        }
+        vec![
+            ("screens", table(&self.screens)),
+            ("off_ball_screens", table(&self.off_ball_screens)),
+            ("cuts", table(&self.cuts)),
+            ("motion", table(&self.motion)),
+            ("space", table(&self.space)),
+            ("dilemmas", table(&self.dilemmas)),
+            ("gravity", table(&self.gravity)),
+            ("flow", table(&self.flow)),
+            ("track_table", table(&self.track_table)),
+        ]
     }
 
     /// All parameters, defaults included, as TOML: what [`Pipeline::read`] would read as this same pipeline.

@@ -109,6 +109,7 @@ fn one_season(
     plan: &SeasonPlan<'_>,
     skipped: &mut Vec<Skipped>,
 ) -> Result<DoneSeason, Failure> {
+    let skipped_before = skipped.len();
     let mut facts = read_games(plan.store, games, skipped);
     let tables = build_season(&mut facts, plan.params);
     tables
@@ -119,7 +120,16 @@ fn one_season(
     plan.store.put_all(&tables.files(season, plan.run)?)?;
     match plan.params.gravity.subjects {
         GravitySubjects::None => {}
-        GravitySubjects::All => put_gravity(season, games, plan, skipped)?,
+        GravitySubjects::All => {
+            // What cannot be read for the other tables is left out of this one, too.
+            let unread = &skipped[skipped_before..];
+            let read: Vec<Partition> = games
+                .iter()
+                .filter(|game| !unread.iter().any(|skipped| skipped.game_id == game.game_id))
+                .cloned()
+                .collect();
+            put_gravity(season, &read, plan, skipped)?;
+        }
     }
     let done = DoneSeason {
         season: season.map(Into::into),
@@ -155,6 +165,13 @@ fn put_gravity(
     let samples = read_all(games, skipped, |partition| {
         read_gravity_game(plan.store, partition)
     });
+    if samples.is_empty() {
+        warn!(
+            season,
+            "no game has readable gravity_samples: `gravity` is left as it is; run the games again to make their samples"
+        );
+        return Ok(());
+    }
     let rows: Vec<GravityRow> = gravity_subjects(samples)
         .par_iter()
         .flat_map_iter(|subject| subject.rows(&plan.params.gravity))

@@ -88,9 +88,8 @@ impl ScreenFits {
                 Some(since_s) if since_s < 1.0 => 0.0,
                 Some(_) => ramp(reading.closing_m, -0.3, 1.5),
             },
-            // Not seen tells nothing: halfway.
-            waited: known(reading.handler_speed_mps).map_or(0.5, |speed| ramp(speed, 2.0, 0.5)),
-            came_up: known(reading.came_up_m).map_or(0.5, |up| ramp(up, -2.0, 1.0)),
+            waited: ramp(reading.handler_speed_mps, 2.0, 0.5),
+            came_up: ramp(reading.came_up_m, -2.0, 1.0),
             iced: reading.denial.map_or(0.0, |denial| {
                 (ramp(denial.side_m, 0.4, 1.3) + ramp(denial.step_m, 0.2, 1.0)) / 2.0
             }),
@@ -243,11 +242,11 @@ impl Default for ScreenWeights {
     }
 }
 
-fn known(value: f32) -> Option<f32> {
-    value.is_finite().then_some(value)
-}
-
-/// 0 at `none` and before, 1 at `full` and beyond, straight between.
+/// 0 at `none` and before, 1 at `full` and beyond, straight between. What was not seen tells nothing: halfway.
 fn ramp(value: f32, none: f32, full: f32) -> f32 {
-    ((value - none) / (full - none)).clamp(0.0, 1.0)
+    if value.is_finite() {
+        ((value - none) / (full - none)).clamp(0.0, 1.0)
+    } else {
+        0.5
+    }
 }

@@ -63,15 +63,16 @@ fn is_same(
     let same_spot = other.user == screen.user
         && apart < frames(params.same_spot_s)
         && other.spot.distance_m(screen.spot) < params.same_spot_m;
-    // Who screens or is screened for does not about then screen in vain for another: he was on his way.
+    // Who screens or is screened for does not at the same time screen in vain for another, nor on his way there.
+    let on_his_way = other.used > screen.used && apart < frames(ON_HIS_WAY_S);
     let in_vain = screen.outcome != Outcome::Used
-        && apart < frames(IN_VAIN_S)
+        && other.outcome == Outcome::Used
         && [other.screener, other.user].contains(&screen.screener);
-    soon && same_two || in_vain || same_spot
+    soon && (same_two || in_vain) || in_vain && on_his_way || same_spot
 }
 
-/// A man's next action within this is what he was there for, s. Common practice, no source.
-const IN_VAIN_S: f32 = 3.0;
+/// A man's next action within this is what he was on his way to, s. Common practice, no source.
+const ON_HIS_WAY_S: f32 = 3.0;
 
 /// Whether the roles were the other way round: a screener on his way to his spot runs by the man he will screen for, and
 /// that is no use of a screen. Of the two tellings the later has the benefit of [`LATER_MORE`].

@@ -54,6 +54,9 @@ pub fn option_rows(
     rows.map(|(place, (screen, read))| {
         let scene = &scenes[screen.possession];
         let e = &read.evidence;
+        let seen_shot = e
+            .shot
+            .filter(|shot| shot.spot.x_m.is_finite() && shot.spot.y_m.is_finite());
         OptionRow {
             game_id: game.info.game_id.clone(),
             period: game.periods[scene.period].number,
@@ -65,9 +68,10 @@ pub fn option_rows(
             receiver_id: e.pass.map(|pass| id_of(pass.receiver)),
             t_pass_s: e.pass.map(|pass| scene.t_s(pass.frame)),
             shooter_id: e.shot.map(|shot| id_of(shot.shooter)),
-            shot_x_m: e.shot.map(|shot| shot.spot.x_m),
-            shot_y_m: e.shot.map(|shot| shot.spot.y_m),
-            shot_value: e.shot.map(|shot| shot.value),
+            // From where nobody saw, its value is not known either.
+            shot_x_m: seen_shot.map(|shot| shot.spot.x_m),
+            shot_y_m: seen_shot.map(|shot| shot.spot.y_m),
+            shot_value: seen_shot.map(|shot| shot.value),
             space_m: e.shot.and_then(|shot| shot.space_m),
             screener_space_m: e.screener.space_m,
             handler_space_m: e.handler.space_m,

@@ -464,3 +464,16 @@ fn a_screen_is_found_though_matchups_are_not_known() {
         assert_eq!(told(&seen), told(&stage.seen()), "{name}");
     }
 }
+
+#[test]
+fn a_screener_who_is_unseen_for_a_while_is_found_all_the_same() {
+    // He is set at 2.0 s and left behind at about 3.9 s: unseen a second and a half before, and 0.8 s after.
+    for t_s in [0.2..1.0, 4.4..5.2] {
+        let row = the_only(&used().unseen(1, t_s.clone()));
+        assert_eq!((row.outcome, row.screener, row.user), (Outcome::Used, 1, 0));
+        assert!(
+            row.confidence.is_finite() && row.confidence >= 0.7,
+            "{t_s:?}: {row:?}"
+        );
+    }
+}

@@ -48,6 +48,7 @@ pub struct Stage {
     mirror: f32,
     lead_s: f64,
     missing: Vec<usize>,
+    unseen: Vec<(usize, Range<f64>)>,
 }
 
 /// A row in the scene's own terms.
@@ -84,6 +85,7 @@ impl Stage {
             mirror: 1.0,
             lead_s: 0.0,
             missing: Vec::new(),
+            unseen: Vec::new(),
         }
     }
 
@@ -145,6 +147,12 @@ impl Stage {
         self.missing.push(player);
         self.matchups
             .retain(|&(defender, attacker, _)| defender != player && attacker != player);
+        self
+    }
+
+    /// Nobody sees this player for a while.
+    pub fn unseen(mut self, player: usize, t_s: Range<f64>) -> Self {
+        self.unseen.push((player, t_s));
         self
     }
 
@@ -212,7 +220,10 @@ impl Stage {
 
     pub fn game(&self) -> Game {
         let court = Court::fiba();
-        let walked: Vec<_> = (0..10).map(|player| self.walked(player)).collect();
+        let mut walked: Vec<_> = (0..10).map(|player| self.walked(player)).collect();
+        for (player, t_s) in &self.unseen {
+            walked[*player][self.span(t_s)].fill(Point::new(f32::NAN, f32::NAN));
+        }
         let columns = |places: &[Point<AttackFrame>]| {
             let (x_m, y_m): (Vec<f32>, Vec<f32>) = places
                 .iter()
