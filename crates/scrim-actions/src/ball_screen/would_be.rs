@@ -27,7 +27,8 @@ pub struct ScreenCandidate {
     pub confidence: f32,
 }
 
-/// All would-be ball screens of a game, by possession, then handler, team-mate and time; handoffs are not among them.
+/// All would-be ball screens of a game, by possession, then handler, team-mate and time, early denials last;
+/// handoffs are not among them.
 ///
 /// [`find_ball_screens`](crate::find_ball_screens) keeps those sure enough, and one of each that is told twice.
 pub fn screen_candidates(game: &Game, play: &Play, params: &ScreenParams) -> Vec<ScreenCandidate> {

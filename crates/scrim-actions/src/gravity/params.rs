@@ -9,7 +9,8 @@ use serde::{Deserialize, Serialize};
 pub struct GravityParams {
     /// Places are read this far apart, s: a moment apart they repeat each other. Default 0.2.
     pub step_s: f32,
-    /// Who moves goes on moving until he is slower than this, m/s (hysteresis). Default 0.7.
+    /// Who moves goes on moving until he is slower than this, m/s (hysteresis); no more than
+    /// `motion.moving_mps`, which stands for it where it is less. Default 0.7.
     pub still_mps: f32,
     /// A shorter move is neither moving nor standing, s. Default 0.4.
     pub min_moving_s: f32,
