@@ -62,19 +62,21 @@ impl ScreenFits {
             }
         };
         Self {
-            came: ramp(reading.arrival_m, 0.3, set.min_arrival_m),
+            came: ramp(reading.arrival_m, 0.3, set.min_arrival_m.max(0.3 + LEAST_RAMP)),
             to_ball: ramp(reading.closing_m, -0.3, 1.5),
             still: ramp(
                 reading.lowest_speed_mps,
-                set.slowed_speed_mps,
+                set.slowed_speed_mps.max(0.3 * set.max_speed_mps + LEAST_RAMP),
                 0.3 * set.max_speed_mps,
             ),
             // Without a known defender the part tells nothing: halfway.
-            on_defender: reading
-                .defender_gap_m
-                .map_or(0.5, |gap| ramp(gap, set.defender_near_m, 0.9)),
-            guarded: reading.guarded_m.map_or(0.5, |gap| ramp(gap, set.guarded_m, 1.2)),
-            close: ramp(reading.gap_m, close_m, 0.8),
+            on_defender: reading.defender_gap_m.map_or(0.5, |gap| {
+                ramp(gap, set.defender_near_m.max(0.9 + LEAST_RAMP), 0.9)
+            }),
+            guarded: reading
+                .guarded_m
+                .map_or(0.5, |gap| ramp(gap, set.guarded_m.max(1.2 + LEAST_RAMP), 1.2)),
+            close: ramp(reading.gap_m, close_m.max(0.8 + LEAST_RAMP), 0.8),
             past: ramp(reading.sweep_deg, 10.0, 60.0),
             moved_on: ramp(reading.after_m, 0.2, 1.5),
             // At the end line there is no way around a screen.
@@ -241,6 +243,9 @@ impl Default for ScreenWeights {
         }
     }
 }
+
+/// A parameter set beyond a part's other end makes it a step, so short: it never turns round.
+const LEAST_RAMP: f32 = 0.01;
 
 /// 0 at `none` and before, 1 at `full` and beyond, straight between. What was not seen tells nothing: halfway.
 fn ramp(value: f32, none: f32, full: f32) -> f32 {

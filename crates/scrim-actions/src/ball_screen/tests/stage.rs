@@ -363,10 +363,12 @@ impl Stage {
     }
 
     pub fn found(&self) -> Vec<BallScreen> {
-        {
-            let (game, play) = (self.game(), self.play());
-            find_ball_screens(&Scene::all(&game, &play), &play, &ScreenParams::default())
-        }
+        self.found_with(&ScreenParams::default())
+    }
+
+    pub fn found_with(&self, params: &ScreenParams) -> Vec<BallScreen> {
+        let (game, play) = (self.game(), self.play());
+        find_ball_screens(&Scene::all(&game, &play), &play, params)
     }
 
     /// The rows in the scene's own terms: its roles, its clock.
