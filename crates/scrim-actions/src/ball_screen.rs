@@ -109,13 +109,10 @@ pub fn find_ball_screens(scenes: &[Scene], play: &Play, params: &ScreenParams) -
 
 /// Calls `each` for every would-be screen that the scene has an outcome for, however sure.
 fn would_be(scene: &Scene, params: &ScreenParams, mut each: impl FnMut(&Reading, Decision)) {
-    let mut readings = Vec::new();
-    for encounter in encounter::find_encounters(scene, params) {
-        readings.append(&mut candidate::find_candidates(scene, &encounter, params));
-    }
-    readings.append(&mut denial::find_denials(scene, params));
-    let mut decided: Vec<(Reading, Decision)> = readings
-        .into_iter()
+    let mut decided: Vec<(Reading, Decision)> = encounter::find_encounters(scene, params)
+        .iter()
+        .flat_map(|encounter| candidate::find_candidates(scene, encounter, params))
+        .chain(denial::find_denials(scene, params))
         .filter_map(|reading| decide::decide(&reading, params).map(|decision| (reading, decision)))
         .collect();
     // Who runs through and slows down a little is told twice, one account after the other: the surer one stays.

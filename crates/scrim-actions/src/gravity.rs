@@ -27,6 +27,7 @@ pub use contrast::Contrast;
 pub use params::{BallScreenTime, GravityParams};
 
 use scrim_play::{Play, SIDE_SIZE, Scene, canonical_position};
+use scrim_tables::ids_key;
 use scrim_tables::rows::GravitySampleRow;
 use scrim_tables::tags::Phase;
 use scrim_tracks::{Game, PlayerIx};
@@ -371,12 +372,6 @@ fn lineup(game: &Game, scene: &Scene) -> Option<String> {
         .collect();
     ids.sort_unstable();
     Some(ids_key(&ids))
-}
-
-/// Ids with `/` between; `/` and `%` in an id are `%2F` and `%25`, so that they can be told apart again.
-fn ids_key(ids: &[&str]) -> String {
-    let whole = |id: &&str| id.replace('%', "%25").replace('/', "%2F");
-    ids.iter().map(whole).collect::<Vec<_>>().join("/")
 }
 
 #[cfg(test)]

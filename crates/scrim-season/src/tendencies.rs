@@ -2,10 +2,10 @@
 
 use std::collections::{BTreeMap, HashMap};
 
-use scrim_tables::Id;
 use scrim_tables::chain::{Token, merged};
 use scrim_tables::rows::TendencyRow;
 use scrim_tables::tags::{Alignment, Coverage, Entry, Grouping, Phase, ScreenKind, TeamSide};
+use scrim_tables::{Id, ids_key};
 
 use crate::facts::{GameFacts, Play, Trip};
 use crate::look::token_code;
@@ -269,7 +269,7 @@ impl Writer<'_> {
             }
         }
         for ((handler, screener), tally) in &counts.pairs {
-            rows.extend(self.counted(Grouping::Pair, pair_key(handler, screener), counts.all, tally));
+            rows.extend(self.counted(Grouping::Pair, ids_key(&[handler, screener]), counts.all, tally));
         }
         for (zone, tally) in &counts.zones {
             rows.extend(self.counted(Grouping::Zone, (*zone).to_owned(), counts.all, tally));
@@ -320,12 +320,6 @@ fn adjusted(row: TendencyRow, errors: Option<&TagCounts>) -> TendencyRow {
         rate_adjusted_high: of(|rate| rate.high),
         ..row
     }
-}
-
-/// `HANDLER/SCREENER`; `/` and `%` in an id are `%2F` and `%25`, so that the two can be told apart again.
-fn pair_key(handler: &str, screener: &str) -> String {
-    let whole = |id: &str| id.replace('%', "%25").replace('/', "%2F");
-    format!("{}/{}", whole(handler), whole(screener))
 }
 
 #[cfg(test)]
@@ -442,8 +436,8 @@ mod tests {
 
     #[test]
     fn ids_with_a_slash_make_a_key_that_can_be_told_apart() {
-        assert_eq!(pair_key("a/b", "c"), "a%2Fb/c");
-        assert_ne!(pair_key("a/b", "c"), pair_key("a", "b/c"));
-        assert_ne!(pair_key("a%2Fb", "c"), pair_key("a/b", "c"));
+        assert_eq!(ids_key(&["a/b", "c"]), "a%2Fb/c");
+        assert_ne!(ids_key(&["a/b", "c"]), ids_key(&["a", "b/c"]));
+        assert_ne!(ids_key(&["a%2Fb", "c"]), ids_key(&["a/b", "c"]));
     }
 }

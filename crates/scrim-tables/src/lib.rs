@@ -18,7 +18,7 @@ pub mod chain;
 pub mod rows;
 pub mod tags;
 
-pub use column::{Column, Id, Row};
+pub use column::{Column, Id, Row, ids_key};
 pub use metadata::{RunInfo, SCHEMA_VERSION};
 pub use parquet_file::{TableError, read_columns, read_metadata, read_rows, write_rows};
 pub use store::{GameStage, LocalStore, Partition, Store, StoreError, season_path};

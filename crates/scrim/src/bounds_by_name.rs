@@ -33,19 +33,29 @@ impl fmt::Display for OutsideBounds {
     }
 }
 
+/// The sections whose numbers have no other bounds than these; the stages of the others check their own.
+const SECTIONS: [&str; 9] = [
+    "screens",
+    "off_ball_screens",
+    "cuts",
+    "motion",
+    "space",
+    "dilemmas",
+    "gravity",
+    "flow",
+    "track_table",
+];
+
 /// Ends of names, with the least and the most that they allow. The first that fits counts. A length can be negative where
 /// it is a difference (`min_back_m`), so lengths are bounded on both sides; times and speeds never are below 0.
-const BOUNDS: [(&str, f64, f64); 12] = [
+const BOUNDS: [(&str, f64, f64); 9] = [
     ("confidence", 0.0, 1.0),
     ("share", 0.0, 1.0),
     ("fit", 0.0, 1.0),
-    ("fit_lead", 0.0, 1.0),
     ("kind_lead", 0.0, 1.0),
     ("_deg", 0.0, 360.0),
     ("_mps", 0.0, 15.0),
-    ("_mps2", 0.0, 30.0),
-    ("_hz", 1.0, 1000.0),
-    ("_ms", 0.0, 60_000.0),
+    ("hz", 1.0, 1000.0),
     ("_s", 0.0, 60.0),
     ("_m", -30.0, 30.0),
 ];
@@ -53,26 +63,55 @@ const BOUNDS: [(&str, f64, f64); 12] = [
 /// A step of time or length must go forward.
 const SHORTEST_STEP: f64 = 0.01;
 
-/// The first parameter outside the bounds that its name tells, groups in the order of their names. Weights have none.
-pub(crate) fn outside(section: &str, table: &toml::Table) -> Option<OutsideBounds> {
+/// The first parameter of a whole pipeline's [`SECTIONS`] outside the bounds that its name tells. Weights have none.
+pub(crate) fn outside(pipeline: &toml::Table) -> Option<OutsideBounds> {
+    SECTIONS
+        .iter()
+        .filter_map(|section| Some((section, pipeline.get(*section)?.as_table()?)))
+        .find_map(|(section, parameters)| outside_in(section, parameters))
+}
+
+fn outside_in(section: &str, parameters: &toml::Table) -> Option<OutsideBounds> {
+    let is_outside = |key: &str, number: f64| {
+        bounds_of(key).is_some_and(|(least, most)| !(least..=most).contains(&number))
+    };
+    let (key, found) = find_number(section, parameters, &is_outside)?;
+    let (least, most) = bounds_of(&key)?;
+    Some(OutsideBounds {
+        key,
+        found,
+        least,
+        most,
+    })
+}
+
+/// The first floating-point parameter that `is_wanted`, with its value, groups in the order of their names. `is_wanted` has the
+/// parameter with the names of its groups before the dots.
+pub(crate) fn find_number(
+    section: &str,
+    table: &toml::Table,
+    is_wanted: &dyn Fn(&str, f64) -> bool,
+) -> Option<(String, f64)> {
     table.iter().find_map(|(name, value)| {
-        let key = format!("{section}.{name}");
+        let key = if section.is_empty() {
+            name.clone()
+        } else {
+            format!("{section}.{name}")
+        };
         match value {
-            toml::Value::Table(group) if name != "weights" => outside(&key, group),
-            toml::Value::Float(found) => bounds_of(name).and_then(|(least, most)| {
-                (!(least..=most).contains(found)).then_some(OutsideBounds {
-                    key,
-                    found: *found,
-                    least,
-                    most,
-                })
-            }),
+            toml::Value::Float(number) if is_wanted(&key, *number) => Some((key, *number)),
+            toml::Value::Table(group) => find_number(&key, group, is_wanted),
             _ => None,
         }
     })
 }
 
-fn bounds_of(name: &str) -> Option<(f64, f64)> {
+/// The bounds of the parameter at `key`; `None` when its name tells none, or it is a weight.
+fn bounds_of(key: &str) -> Option<(f64, f64)> {
+    let (groups, name) = key.rsplit_once('.')?;
+    if groups.split('.').any(|group| group == "weights") {
+        return None;
+    }
     let (_, least, most) = BOUNDS.iter().find(|(end, ..)| name.ends_with(end))?;
     let least = if name.starts_with("step_") {
         SHORTEST_STEP
@@ -87,7 +126,7 @@ mod tests {
     use super::*;
 
     fn found_outside(text: &str) -> Option<String> {
-        outside("group", &text.parse().unwrap()).map(|outside| outside.to_string())
+        outside_in("group", &text.parse().unwrap()).map(|outside| outside.to_string())
     }
 
     #[test]

@@ -18,7 +18,7 @@ use serde::de::value::MapAccessDeserializer;
 use serde::de::{MapAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize};
 
-use crate::bounds_by_name::{self, OutsideBounds};
+use crate::bounds_by_name::{self, OutsideBounds, find_number};
 use crate::reports::ReportParams;
 
 /// What a run does: a name, and a section of parameters a stage. Every key may be left out; its default then stands
@@ -226,6 +226,11 @@ pub enum PipelineError {
     },
 }
 
+/// Whether a parameter is not a number, or farther from 0 than [`MOST`]. Stages check their own bounds; this one is for all.
+fn is_without_meaning(_key: &str, number: f64) -> bool {
+    !(-MOST..=MOST).contains(&number)
+}
+
 impl Pipeline {
     /// Reads the pipeline at `path` and checks its parameters.
     ///
@@ -245,22 +250,19 @@ impl Pipeline {
         {
             pipeline.name = stem.to_string_lossy().into_owned();
         }
-        if let Some((key, found)) =
-            number_without_meaning("", &toml::Table::try_from(&pipeline).unwrap_or_default())
-        {
+        let parameters = toml::Table::try_from(&pipeline).map_err(|source| PipelineError::Told { source })?;
+        if let Some((key, found)) = find_number("", &parameters, &is_without_meaning) {
             return Err(PipelineError::Number {
                 path: path.into(),
                 key,
-                found,
+                found: found.to_string(),
             });
         }
-        for (section, parameters) in pipeline.told_by_their_names() {
-            if let Some(outside) = bounds_by_name::outside(section, &parameters) {
-                return Err(PipelineError::Bounds {
-                    path: path.into(),
-                    outside,
-                });
-            }
+        if let Some(outside) = bounds_by_name::outside(&parameters) {
+            return Err(PipelineError::Bounds {
+                path: path.into(),
+                outside,
+            });
         }
         pipeline.tracks.check().map_err(|source| PipelineError::Tracks {
             path: path.into(),
@@ -287,24 +289,6 @@ impl Pipeline {
         Ok(pipeline)
     }
 
-    /// The groups of parameters whose bounds follow from their names alone.
-    fn told_by_their_names(&self) -> Vec<(&'static str, toml::Table)> {
-        fn table(group: &impl Serialize) -> toml::Table {
-            toml::Table::try_from(group).unwrap_or_default()
-        }
-        vec![
-            ("screens", table(&self.screens)),
-            ("off_ball_screens", table(&self.off_ball_screens)),
-            ("cuts", table(&self.cuts)),
-            ("motion", table(&self.motion)),
-            ("space", table(&self.space)),
-            ("dilemmas", table(&self.dilemmas)),
-            ("gravity", table(&self.gravity)),
-            ("flow", table(&self.flow)),
-            ("track_table", table(&self.track_table)),
-        ]
-    }
-
     /// All parameters, defaults included, as TOML: what [`Pipeline::read`] would read as this same pipeline.
     ///
     /// # Errors
@@ -324,23 +308,6 @@ impl Pipeline {
             version: env!("CARGO_PKG_VERSION").into(),
         })
     }
-}
-
-/// The first floating-point parameter that is not a number, or farther from 0 than [`MOST`], with its value. Stages check
-/// their own bounds; this one is for all.
-fn number_without_meaning(section: &str, table: &toml::Table) -> Option<(String, String)> {
-    table.iter().find_map(|(key, value)| {
-        let key = if section.is_empty() {
-            key.clone()
-        } else {
-            format!("{section}.{key}")
-        };
-        match value {
-            toml::Value::Float(number) if !(-MOST..=MOST).contains(number) => Some((key, number.to_string())),
-            toml::Value::Table(inner) => number_without_meaning(&key, inner),
-            _ => None,
-        }
-    })
 }
 
 #[cfg(test)]
@@ -440,7 +407,11 @@ mod tests {
     #[test]
     fn a_number_without_meaning_is_refused_by_its_whole_name() {
         assert_eq!(
-            number_without_meaning("", &toml::Table::try_from(Pipeline::default()).unwrap()),
+            find_number(
+                "",
+                &toml::Table::try_from(Pipeline::default()).unwrap(),
+                &is_without_meaning
+            ),
             None
         );
         for number in ["nan", "-inf", "-2e6", "1e300"] {

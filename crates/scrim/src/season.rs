@@ -109,7 +109,6 @@ fn one_season(
     plan: &SeasonPlan<'_>,
     skipped: &mut Vec<Skipped>,
 ) -> Result<DoneSeason, Failure> {
-    let skipped_before = skipped.len();
     let mut facts = read_games(plan.store, games, skipped);
     let tables = build_season(&mut facts, plan.params);
     tables
@@ -122,12 +121,7 @@ fn one_season(
         GravitySubjects::None => {}
         GravitySubjects::All => {
             // What cannot be read for the other tables is left out of this one, too.
-            let unread = &skipped[skipped_before..];
-            let read: Vec<Partition> = games
-                .iter()
-                .filter(|game| !unread.iter().any(|skipped| skipped.game_id == game.game_id))
-                .cloned()
-                .collect();
+            let read: Vec<Partition> = facts.iter().map(|game| game.partition.clone()).collect();
             put_gravity(season, &read, plan, skipped)?;
         }
     }

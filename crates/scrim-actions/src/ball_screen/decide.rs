@@ -117,7 +117,7 @@ fn outcome_of(reading: &Reading, params: &ScreenParams) -> Option<(Outcome, usiz
         return Some((Outcome::Used, reading.closest));
     }
     // Who gave the ball up has no use for the screen any more, though screener and he may stand there for a while.
-    let given_up = (reading.touch_end + reading.frames_in(GIVEN_UP_S)).max(reading.begin);
+    let given_up = reading.touch_end + reading.frames_in(GIVEN_UP_S);
     let parting = reading.leave.unwrap_or(reading.last).min(given_up);
     match (slips, reading.approach) {
         (true, _) => Some((Outcome::Slipped, parting)),

@@ -70,6 +70,8 @@ const RUN_MPS: f64 = 1.8;
 const SAME_USE_S: f64 = 1.2;
 /// Two players this near at a pass may have handed it off.
 pub(super) const HANDOFF_M: f64 = 1.9;
+/// A ball from hand to hand is out of both for no longer than this, s. Common practice, no source.
+pub(super) const HANDED_S: f64 = 0.6;
 
 pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> {
     let mut doubts = Vec::new();
@@ -137,7 +139,7 @@ pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> 
             if let Some(h) = holder {
                 if let Some((before, at)) = last_holder {
                     let gap_m = view.gap(at, before, h);
-                    if before != h && gap_m < HANDOFF_M && frame - at <= film.span(0.6) {
+                    if before != h && gap_m < HANDOFF_M && frame - at <= film.span(HANDED_S) {
                         found.push(Doubt {
                             period: plan.period,
                             possession,

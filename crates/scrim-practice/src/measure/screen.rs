@@ -3,8 +3,7 @@
 use scrim_floor::Point;
 use scrim_tables::tags::{Outcome, ScreenKind};
 
-use super::doubt::Doubt;
-use super::doubt::HANDOFF_M;
+use super::doubt::{Doubt, HANDED_S, HANDOFF_M};
 use super::{Film, View, coverage, doubt, option};
 use crate::labels::{Labels, ScreenLabel};
 use crate::plan::ScreenPlan;
@@ -170,9 +169,6 @@ fn is_handed_over(film: &Film<'_>, plan: &ScreenPlan, m: &Measured) -> bool {
     let has_caught = (let_go..=(let_go + film.span(HANDED_S)).min(last)).any(|f| has(f, plan.screener));
     has_caught && view.gap(let_go, plan.user, plan.screener) < HANDOFF_M
 }
-
-/// A ball from hand to hand is out of both for no longer than this, s. Common practice, no source.
-const HANDED_S: f64 = 0.6;
 
 /// The screens of a game as they were measured.
 pub(crate) struct Screens {
