@@ -13,7 +13,7 @@ use std::ops::Range;
 
 use scrim_floor::{AttackFrame, Court, Point, Vector};
 use scrim_play::{SIDE_SIZE, Scene};
-use scrim_tables::tags::Alignment;
+use scrim_tables::tags::{Alignment, Entry};
 
 use crate::{Action, AlignmentParams, is_spacing};
 
@@ -73,19 +73,12 @@ fn all_in(scene: &Scene, court: &Court, half_court: usize, params: &AlignmentPar
 
 /// The scene frame at which the search for the set's begin ends: where the first action's players set off.
 fn end_of_search(scene: &Scene, start: usize, actions: &[Action], params: &AlignmentParams) -> usize {
-    let under_way = scene.frames_in(params.under_way_s);
     let latest = start + scene.frames_in(params.longest_wait_s);
     // Spacing cuts are how men come to their places; what was over before all had come says nothing about the set.
     let first = actions
         .iter()
         .filter(|action| !is_spacing(action.word) && action.instant >= scene.first_frame + start)
-        .map(|action| {
-            let begin = action.begin.saturating_sub(scene.first_frame);
-            match action.screener {
-                Some(_) => begin.saturating_sub(under_way),
-                None => begin,
-            }
-        })
+        .map(|action| sets_off(scene, action, params))
         .min()
         .unwrap_or(latest);
     first
@@ -94,21 +87,47 @@ fn end_of_search(scene: &Scene, start: usize, actions: &[Action], params: &Align
         .min(scene.frames)
 }
 
-/// The first stretch of scene frames from `start` to `end` in which all men off the ball are in their places, or else the
-/// one in which they move least. Not empty.
+/// The scene frame at which an action's players set off. A screener may have stood in his place of the shape all along: then
+/// it is his user's start that counts.
+fn sets_off(scene: &Scene, action: &Action, params: &AlignmentParams) -> usize {
+    let begin = action.begin.saturating_sub(scene.first_frame);
+    if action.screener.is_none() {
+        return begin;
+    }
+    let to_the_screen = begin.saturating_sub(scene.frames_in(params.under_way_s));
+    if matches!(action.word, Entry::BallScreen | Entry::Handoff) {
+        return to_the_screen;
+    }
+    let instant = action.instant.saturating_sub(scene.first_frame).min(scene.frames - 1);
+    let waits_from = instant.saturating_sub(scene.frames_in(params.longest_run_s));
+    let user = scene.attackers.iter().find(|mover| mover.player == action.user);
+    let to_the_use = user.map_or(to_the_screen, |user| {
+        let stands = |k: &usize| user.speed_at(*k) < params.quiet_speed_mps;
+        // He may slow down once more at the screen: his start is the last frame of standing before he runs.
+        let mut runs = (waits_from..=instant).rev().skip_while(stands).skip_while(|k| !stands(k));
+        runs.next().unwrap_or(waits_from)
+    });
+    to_the_screen.max(to_the_use.min(instant))
+}
+
+/// The first stretch of scene frames from `start` to `end` in which all men off the ball are in their places (the quietest of
+/// those that begin within its length), or else the one in which they move least. Not empty.
 fn stretch(scene: &Scene, start: usize, end: usize, params: &AlignmentParams) -> Range<usize> {
     let length = scene.frames_in(params.quiet_s).min(end - start).max(1);
     let mut quietest = (f32::INFINITY, start);
-    for from in start..=end - length {
-        let Some(speed) = fastest_off_ball_mps(scene, from..from + length) else {
-            continue;
-        };
-        if speed < quietest.0 {
-            quietest = (speed, from);
+    let mut last = end - length;
+    let mut from = start;
+    while from <= last {
+        if let Some(speed) = fastest_off_ball_mps(scene, from..from + length) {
+            if speed < params.quiet_speed_mps && quietest.0 >= params.quiet_speed_mps {
+                // The last man may still be on his way to his place, slowing down: the shape is that of when he is there.
+                last = last.min(from + length);
+            }
+            if speed < quietest.0 {
+                quietest = (speed, from);
+            }
         }
-        if speed < params.quiet_speed_mps {
-            break;
-        }
+        from += 1;
     }
     quietest.1..quietest.1 + length
 }

@@ -31,8 +31,10 @@ pub struct AlignmentParams {
     pub longest_wait_s: f32,
     /// It is looked for at least this long, even when an action begins sooner, s. Default 0.8.
     pub shortest_look_s: f32,
-    /// A screener and his user are on their way this long before the screen is set, s. Default 1.0.
+    /// A screener is on his way this long before the screen is set, s. Default 1.0.
     pub under_way_s: f32,
+    /// The user of an off-ball screen sets off at most this long before the use, s. Default 2.5.
+    pub longest_run_s: f32,
     /// A man is outside from this far inside the three-point line, m. Default 0.9 (as the zones' corners).
     pub step_inside_m: f32,
     /// A man is at an elbow within this of the end of the free-throw line, m. Default 1.9.
@@ -59,6 +61,7 @@ impl Default for AlignmentParams {
             longest_wait_s: 6.0,
             shortest_look_s: 0.8,
             under_way_s: 1.0,
+            longest_run_s: 2.5,
             step_inside_m: 0.9,
             elbow_m: 1.9,
             block_m: 1.9,

@@ -11,6 +11,9 @@ use crate::shot::Next;
 use crate::vec2::v2;
 use crate::world::{Halt, Leg, World};
 
+/// The ball is handed over an arm's length apart: two bodies and two half-stretched arms, metres. Common practice, no source.
+const HAND_M: f64 = 1.35;
+
 impl World<'_> {
     /// The handler (or a big at the high post, who gets the ball first) gives the ball to a man who runs by.
     pub fn draw_handoff(&mut self) -> Result<Next, Halt> {
@@ -152,7 +155,7 @@ impl World<'_> {
             OnBallPath::Switched => Duty::Stay { screen: spot, out },
             OnBallPath::Over | OnBallPath::Denied | OnBallPath::Unclear => Duty::Over { screen: spot, out },
         };
-        let met = self.run_until(3.0, |w| w.gap(receiver, giver) < 1.15)?;
+        let met = self.run_until(3.0, |w| w.gap(receiver, giver) < HAND_M)?;
         if !met {
             self.calm(index);
             return Ok(Next::Play);

@@ -1,8 +1,23 @@
 //! One step of every body and of the ball.
 
+use crate::body::Body;
 use crate::ball::{BALL_RADIUS_M, BallState, Flight, Grip, RELEASE_M};
 use crate::vec2::{Vec2, v2};
 use crate::world::{Leg, World, YIELD_M};
+
+/// Whoever is this near a spot that he passes, and no faster than this, may be held up beyond it, m and m/s.
+const HELD_UP_M: f64 = 1.6;
+const HELD_UP_MPS: f64 = 1.5;
+
+/// Whether a man has `spot` behind him on his way to the next leg and does not get any nearer to it: somebody stands in it, and
+/// he went around.
+fn is_held_up_beyond(body: &Body, spot: Vec2, next: Option<&Leg>) -> bool {
+    let Some(Leg::To { spot: next, .. } | Leg::Past { spot: next, .. }) = next else {
+        return false;
+    };
+    let near = body.pos.distance(spot) < HELD_UP_M && body.vel.length() < HELD_UP_MPS;
+    near && (body.pos - spot).dot((*next - spot).unit()) > 0.2
+}
 
 impl World<'_> {
     pub fn move_bodies(&mut self) {
@@ -47,10 +62,11 @@ impl World<'_> {
                     }
                 }
                 Leg::Past { spot, speed_mps } => {
-                    if body.pos.distance(*spot) < 0.7 {
+                    let (spot, speed_mps) = (*spot, *speed_mps);
+                    if body.pos.distance(spot) < 0.7 || is_held_up_beyond(body, spot, task.legs.get(1)) {
                         task.legs.pop_front();
                     } else {
-                        return body.pass_through(*spot, *speed_mps);
+                        return body.pass_through(spot, speed_mps);
                     }
                 }
                 Leg::Wait { left_s } => {

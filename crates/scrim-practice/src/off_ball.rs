@@ -164,9 +164,11 @@ impl World<'_> {
             Style::Varied => free[self.dice.index(free.len())],
             Style::Plain => self.nearest(&free, pattern.screen),
         };
+        // Bigs free smalls; but a cross screen is big for big as well, when both are at the blocks.
+        let big_for_big = kind == ScreenKind::Cross && style == Style::Plain;
         let mut user = self
             .attackers()
-            .filter(|&s| s != handler && s != screener && s % 5 != 4)
+            .filter(|&s| s != handler && s != screener && (s % 5 != 4 || big_for_big))
             .min_by(|&a, &b| {
                 self.pos(a)
                     .distance(pattern.start)

@@ -58,10 +58,9 @@ impl OffBallFits {
         // A rub's screener is at the high post anyway: that he has stood there for long speaks against no rub. Whoever
         // crosses the lane has stood at the block.
         let (stands_anyway, waits_anyway) = match choice.kind {
-            ScreenKind::Rub => (true, false),
+            ScreenKind::Rub | ScreenKind::Zipper => (true, false),
             ScreenKind::Cross => (false, true),
             ScreenKind::Flex
-            | ScreenKind::Zipper
             | ScreenKind::Flare
             | ScreenKind::Back
             | ScreenKind::Down
@@ -84,7 +83,7 @@ impl OffBallFits {
             guarded: known(reading.guarded_m, &|gap| fade(gap, 1.5, 3.5)),
             clear: fade(f32::from(reading.crowd), 1.0, 4.0),
             settled: rise(reading.settled_s, 0.0, 3.0),
-            in_front: fade(reading.from.x_m.max(reading.beside.x_m), 10.5, 13.0),
+            in_front: fade(reading.runs_in_from_m.max(reading.beside.x_m), 10.5, 13.0),
             kind: choice.fit,
             prompt: unless(stands_anyway, reading.stood_s.map_or(1.0, |s| fade(s, 3.0, 7.0))),
             arrived: unless(stands_anyway, rise(reading.arrival_m, 0.5, 2.5)),

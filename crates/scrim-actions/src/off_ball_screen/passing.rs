@@ -120,5 +120,6 @@ pub(super) fn closest_of_stay(
         )
 }
 
-/// A stay is looked at this long to both sides, s.
-const STAY_S: f32 = 1.5;
+/// A stay is looked at this long to both sides, s: longer ago than this the screener, on his way to his spot, may have come by a
+/// user who waits.
+const STAY_S: f32 = 0.9;

@@ -27,6 +27,8 @@ pub(super) struct Reading {
     pub screener_defender: Option<usize>,
     /// Where the user's run began.
     pub from: Point<AttackFrame>,
+    /// How far before the hoop he last stood, or was a while ago: who still runs in uses no screen, m.
+    pub runs_in_from_m: f32,
     /// Where he is at the closest approach.
     pub beside: Point<AttackFrame>,
     /// Where he is a second later.
@@ -73,6 +75,8 @@ pub(super) struct Reading {
 const WAY_S: f32 = 1.6;
 /// The user's run is looked for this long to both sides, s.
 const RUN_S: f32 = 2.0;
+/// Who has run for longer than this from where he is beyond half court still runs in, s.
+const RUNS_IN_S: f32 = 4.0;
 /// Slower than this a run is over, m/s.
 const RUN_SPEED_MPS: f32 = 1.2;
 /// Where the user is past the screen: this long after the closest approach, s.
@@ -158,7 +162,8 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing, params: &OffBallS
         ),
         None => stop::mean_place(s, back(stop::SPOT_S / 2.0)..ahead(stop::SPOT_S / 2.0) + 1),
     };
-    let (run_from, run_to) = run(scene, u, at);
+    let (run_from, run_to) = run(scene, u, at, RUN_S);
+    let (runs_in_from, _) = run(scene, u, at, RUNS_IN_S);
     let settled = stands
         .as_ref()
         .map_or(back(STILL_BEFORE_S), |stop| stop.start.max(back(ARRIVAL_S)));
@@ -226,6 +231,7 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing, params: &OffBallS
         user_defender,
         screener_defender,
         from: u.at(run_from),
+        runs_in_from_m: u.at(runs_in_from).x_m,
         beside: u.at(at),
         past: u.at(past),
         to: u.at(run_to),
@@ -273,8 +279,8 @@ fn stands(scene: &Scene, s: &Mover, at: usize, params: &OffBallScreenParams) -> 
 
 /// First and last frame of the user's run by the screener. He may wait beside him and be off only after the closest
 /// approach, or come and stop there: a rest is no end of the run unless it is long.
-fn run(scene: &Scene, u: &Mover, at: usize) -> (usize, usize) {
-    let (long, rest) = (scene.frames_in(RUN_S), scene.frames_in(REST_S));
+fn run(scene: &Scene, u: &Mover, at: usize, longest_s: f32) -> (usize, usize) {
+    let (long, rest) = (scene.frames_in(longest_s), scene.frames_in(REST_S));
     let runs = |k: usize| u.at(k).is_finite() && u.speed_at(k) >= RUN_SPEED_MPS;
     let mut first = at;
     for k in (at.saturating_sub(long)..at).rev() {

@@ -114,9 +114,9 @@ impl World<'_> {
             }
         }
         let in_shape = self.run_until(6.5, Self::stands_in_shape)?;
-        // Each token takes about five seconds, and a ball screen should still come of it.
-        let needed_s = 9.0 + 4.5 * plan.tokens.len() as f64;
-        if !in_shape || self.shot_clock_s < needed_s.max(13.0) {
+        // Each token takes about four seconds, and a ball screen should still come of it.
+        let needed_s = 6.0 + 4.0 * plan.tokens.len() as f64;
+        if !in_shape || self.shot_clock_s < needed_s.max(10.0) {
             self.shape = None;
             return Ok(Next::Play);
         }
