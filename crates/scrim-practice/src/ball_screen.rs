@@ -362,8 +362,8 @@ impl World<'_> {
                     self.switch_now(big, on_ball);
                 }
             }
-            Coverage::Hedge if self.dice.chance(0.2) => {
-                // The hedge that becomes a switch: nobody gets back.
+            Coverage::Hedge if self.playbook.is_none() && self.dice.chance(0.2) => {
+                // The hedge that becomes a switch: nobody gets back. (In a season what is called is played.)
                 self.log.screens[index].hard = Some(HardCoverage::HedgeToSwitch);
                 let late = self.dice.between(0.6, 0.9);
                 self.later(late, Order::Switch { big, on_ball });
@@ -371,9 +371,17 @@ impl World<'_> {
                 self.log.screens[index].on_ball_path = Some(OnBallPath::Switched);
             }
             Coverage::Hedge => {
+                // Back to his man's body first, wherever the man went.
                 let back = self.dice.between(0.0, 0.3);
                 self.later(
                     back,
+                    Order::Duty {
+                        slot: big,
+                        duty: Duty::Take,
+                    },
+                );
+                self.later(
+                    back + 1.5,
                     Order::Duty {
                         slot: big,
                         duty: Duty::Guard,

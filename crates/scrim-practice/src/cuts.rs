@@ -257,7 +257,12 @@ impl World<'_> {
     /// To the ball's elbow or the middle of the free-throw line.
     pub fn run_flash(&mut self, cutter: usize) {
         let side = self.pos(self.handler).y.signum();
-        let spot = v2(self.dice.between(3.8, 5.0), side * self.dice.between(0.6, 2.2));
+        // In a season to the elbow: a look is one set, and where the flash ends is part of the set.
+        let (nearest, farthest) = if self.playbook.is_some() { (1.7, 2.6) } else { (0.6, 2.2) };
+        let spot = v2(
+            self.dice.between(3.8, 5.0),
+            side * self.dice.between(nearest, farthest),
+        );
         let pace = self.dice.between(3.6, 4.8);
         self.note_cut(Some(CutKind::Flash), cutter, None);
         self.go(cutter, spot, pace);

@@ -96,7 +96,7 @@ fn pattern(kind: ScreenKind, m: f64) -> Option<Pattern> {
 
 /// Men who take their places for a scripted screen walk, m/s: what they do on the way must not be a cut, or the look would not
 /// be the one that the truth tells. (Cuts are 2.4 m/s and more: common practice, no source.)
-const STAGING_MPS: f64 = 2.1;
+const STAGING_MPS: f64 = 1.9;
 
 /// How an off-ball screen is run.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -204,8 +204,8 @@ impl World<'_> {
         }
         let index = self.screen_off_ball(kind, screener, user, &pattern, style)?;
         if style == Style::Plain {
-            // The play goes on while he runs, or when he is there; the screener stands no more.
-            self.run_until(1.1, |w| w.is_idle(user))?;
+            // The play flows on while he runs; the screener stands no more.
+            self.run_until(0.5, |w| w.is_idle(user))?;
             self.bodies[screener].planted = false;
         }
         Ok(Some(index))

@@ -97,7 +97,7 @@ impl Screener {
 /// Which side had the better of a ball screen, as the table `counters` tells it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum RunResult {
-    /// The offence: its possession ended in a made shot, or the shot that came of the ball screen was open ([`OPEN_M`]).
+    /// The offence: its possession brought points, or the shot that came of the ball screen was open ([`OPEN_M`]).
     Beat,
     /// The defence: anything else.
     Beaten,

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use scrim_tables::Id;
 use scrim_tables::rows::CounterRow;
-use scrim_tables::tags::{Coverage, HandlerAction, RunResult, ScreenerAction, TeamSide};
+use scrim_tables::tags::{Coverage, HandlerAction, RunResult, ScreenKind, ScreenerAction, TeamSide};
 
 use crate::SeasonParams;
 use crate::facts::{GameFacts, Play};
@@ -56,11 +56,15 @@ pub(crate) fn counter_rows(games: &[GameFacts], params: &SeasonParams) -> Vec<Co
     rows
 }
 
-/// Each run of a set, and the next run of the same set by the same team.
+/// Each ball screen that a set was run with, and the next one of the same set by the same team. Handoffs are runs of a set as
+/// well, but are guarded by rules of their own: they neither are a pair nor part one.
 pub(crate) fn pairs_of_runs(game: &GameFacts) -> Vec<(&Play, &Play)> {
     let mut by_set: BTreeMap<(&Id, &str), Vec<(u16, &Play)>> = BTreeMap::new();
     for run in &game.runs {
         let play = &game.plays[run.play];
+        if play.kind != ScreenKind::BallScreen {
+            continue;
+        }
         let team = &game.possessions[play.trip].offense;
         let set = (team, play.entry.set_key.as_str());
         by_set.entry(set).or_default().push((run.run_index, play));

@@ -27,7 +27,7 @@ pub(super) struct Run {
     pub path_m: f32,
     /// Whether he began away from the ball's side.
     pub from_weak_side: bool,
-    /// How much nearer the ball he came, m (where both are seen).
+    /// How much nearer the ball he came, m (where both are seen); by his own steps alone when those led away from it.
     pub closing_on_ball_m: Option<f32>,
     /// How long ago he passed the ball when it began, s; `None` if he has not had it in this possession.
     pub since_own_touch_s: Option<f32>,
@@ -57,6 +57,9 @@ pub(super) fn measure(scene: &Scene, place: usize, frames: Range<usize>, params:
     let speeds = || frames.clone().map(|k| mover.speed_at(k));
     let path_m: f64 = speeds().map(|v| f64::from(v) / scene.hz).sum();
     let closing = from.distance_m(scene.ball_at(first)) - to.distance_m(scene.ball_at(last));
+    // A ball that comes to where he runs, away from it, is no flash of his.
+    let by_own_steps = from.distance_m(scene.ball_at(last)) - to.distance_m(scene.ball_at(last));
+    let closing = if by_own_steps < 0.0 { by_own_steps } else { closing };
     let since_own_touch_s = (0..first)
         .rev()
         .find(|&k| scene.handler[k] == Some(place as u8))

@@ -8,7 +8,7 @@
 //! | `horns` | the ball outside at the top, a man at each elbow, a man in each corner |
 //! | `box` | the ball outside, a man at each elbow, a man at each block |
 //! | `stack` | three or more men off the ball close together in a line |
-//! | `four_high` | four men or all five at the free-throw line extended or above, not all five outside |
+//! | `four_high` | four men or all five at the free-throw line extended or above; not all five outside, or a man at each elbow |
 //! | `five_out` | nobody inside |
 //! | `four_out_one_in` | one man inside |
 //! | `three_out_two_in` | two men inside |
@@ -60,7 +60,10 @@ pub fn classify_shape(spots: &Spots, ball: usize, court: &Court, params: &Alignm
             outside[ball].min(two_pairs(&others, elbows, Pair(block, params.block_m))),
         ),
         (Alignment::Stack, stack(&others, params)),
-        (Alignment::FourHigh, four_high(spots, &outside, court, params)),
+        (
+            Alignment::FourHigh,
+            four_high(spots, &outside, one_at_each(&others, elbows), court, params),
+        ),
         (Alignment::FiveOut, inside(outside, 0)),
         (Alignment::FourOutOneIn, inside(outside, 1)),
         (Alignment::ThreeOutTwoIn, inside(outside, 2)),
@@ -128,14 +131,39 @@ fn stack(others: &[Point<AttackFrame>; 4], params: &AlignmentParams) -> f32 {
     best
 }
 
-/// The slack of "four high, not all outside". `outside`: how far each is outside, m.
-fn four_high(spots: &Spots, outside: &[f32; SIDE_SIZE], court: &Court, params: &AlignmentParams) -> f32 {
+/// The slack of "a man at the spot, and another at its mirror image".
+fn one_at_each(others: &[Point<AttackFrame>; 4], Pair(right, within): Pair) -> f32 {
+    let nearest = |side: f32| {
+        let at = Point::new(right.x_m, side * right.y_m);
+        others.map(|other| within - other.distance_m(at))
+    };
+    let (left, right) = (nearest(-1.0), nearest(1.0));
+    let mut best = f32::NEG_INFINITY;
+    for (one, slack) in left.iter().enumerate() {
+        for (other, of_other) in right.iter().enumerate() {
+            if one != other {
+                best = best.max(slack.min(*of_other));
+            }
+        }
+    }
+    best
+}
+
+/// The slack of "four high, and not all outside or a man at each elbow". `outside`: how far each is outside, m; `elbows`: the
+/// slack of the men at the elbows, who may be no farther in than those outside when they stand a step high.
+fn four_high(
+    spots: &Spots,
+    outside: &[f32; SIDE_SIZE],
+    elbows: f32,
+    court: &Court,
+    params: &AlignmentParams,
+) -> f32 {
     let lowest_x_m = court.free_throw_x_m() - params.high_m;
     let mut high = spots.map(|spot| spot.x_m - lowest_x_m);
     high.sort_unstable_by(f32::total_cmp);
     let innermost = outside.iter().copied().fold(f32::INFINITY, f32::min);
     // The lowest may be anywhere; the next lowest is the fourth who must be high.
-    high[1].min(-innermost)
+    high[1].min(elbows.max(-innermost))
 }
 
 /// The slack of "exactly `count` men inside". `outside`: how far each is outside, m.

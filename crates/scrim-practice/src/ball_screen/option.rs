@@ -111,6 +111,31 @@ impl World<'_> {
         plan.helper = duty.map(|_| helper);
     }
 
+    /// A handler who goes on his own waits for his moment: nobody drives into two men.
+    fn wait_out(&mut self, screen: &BallScreen, out: Vec2, alone: bool) -> Result<(), Halt> {
+        let here = self.pos(self.handler);
+        let pulls_up = screen.handler_action == HandlerAction::PullUp;
+        let (way, wait) = match screen.coverage {
+            // He pulls the big out first and then goes at him.
+            Coverage::Switch if alone => (here.unit() * 1.4, (1.0, 1.5)),
+            // He backs out, and goes when the big is on his way back.
+            Coverage::Hedge if alone || pulls_up => (here.unit() * 2.2 + out * 0.8, (1.1, 1.5)),
+            // He is contained, and goes when the big returns to his man.
+            Coverage::Level if alone => (here.unit() * 1.0, (0.7, 1.1)),
+            Coverage::Switch
+            | Coverage::Hedge
+            | Coverage::Level
+            | Coverage::Drop
+            | Coverage::Blitz
+            | Coverage::Ice
+            | Coverage::Unclear => return Ok(()),
+        };
+        let back = here + way;
+        self.go(self.handler, v2(back.x, back.y.clamp(-6.0, 6.0)), 3.2);
+        let wait = self.dice.between(wait.0, wait.1);
+        self.run_for(wait)
+    }
+
     /// What the handler makes of it.
     pub fn option(&mut self, index: usize, screen: &BallScreen, out: Vec2) -> Result<Next, Halt> {
         let handler = self.handler;
@@ -120,13 +145,8 @@ impl World<'_> {
             screen.handler_action,
             HandlerAction::Drive | HandlerAction::StepBack
         );
-        if screen.coverage == Coverage::Switch && screen.outcome == Outcome::Used && alone {
-            // He pulls the big out first and then goes at him.
-            let here = self.pos(handler);
-            let back = here + here.unit() * 1.4;
-            self.go(handler, v2(back.x, back.y.clamp(-6.0, 6.0)), 3.2);
-            let wait = self.dice.between(1.0, 1.5);
-            self.run_for(wait)?;
+        if screen.outcome == Outcome::Used {
+            self.wait_out(screen, out, alone)?;
         }
         match screen.handler_action {
             HandlerAction::Drive | HandlerAction::Reject => {

@@ -1,6 +1,6 @@
 //! How a possession runs its look, and what both sides remember of the last time.
 
-use scrim_tables::tags::{Coverage, EndKind, HelperAction, OnBallPath, Outcome, ScreenKind, ScreenerAction};
+use scrim_tables::tags::{Coverage, HelperAction, OnBallPath, Outcome, ScreenKind, ScreenerAction};
 
 use super::{
     COVERAGES, LOOKS, NextAction, OPEN_M, OPTIONS, PlayOption, RunResult, Screener, TeamHabits, Token,
@@ -50,7 +50,10 @@ pub(crate) struct Trip {
 
 /// Who had the better of possession number `possession`.
 pub(crate) fn result_of(log: &Log, possession: usize) -> RunResult {
-    let scored = log.possessions[possession].end_kind == Some(EndKind::ShotMade);
+    let of = &log.possessions[possession];
+    // Free throws are a possession of their own in the log, never labelled; the floor knows them as this one's.
+    let free_throws = log.possessions.get(possession + 1).filter(|next| next.is_doubtful && next.offense == of.offense);
+    let scored = of.points > 0 || free_throws.is_some_and(|next| next.points > 0);
     let mut screens = log.screens.iter().rev();
     let open = screens
         .by_ref()

@@ -20,15 +20,17 @@ from; nothing here was measured on the tracks, except where it says so.
   the `screener` of the last token, or the `big`).
 - `next_actions.csv`: team_id, look, next_action (`ball_screen`, `handoff`, `down`, `isolation`), p. The row `ball_screen` is
   the look's true flow rate into a ball screen; -log2 p is its true surprise.
-- `flow.csv`: team_id, entry (last token of the look, or `none`), p_ball_screen (over the team's looks that end in it,
-  weighted by p_look), share (of the team's ball screens out of looks, those that come out of this entry).
+- `flow.csv`: team_id, entry (last token of the look, or `none`), p_ball_screen (over the team's looks that end in it), share (of
+  the team's ball screens out of looks, those that come out of this entry). Looks count as often as they were run (in
+  `trips.csv`): a look that takes long is given up more often than p_look has it, when the shot clock is short.
 - `shown.csv`: team_id, alignment, tokens, p_ball_screen, over what the floor shows: looks that begin alike look alike until they
   part, and what came next may be a token of a longer look. Of all times that the team shows this alignment and these tokens, so
-  often the very next action is a ball screen, by the habits alone (trips that were broken off are not in it).
+  often the very next action is a ball screen, by the looks as often as they were run and their true flow rates (trips that
+  were broken off are not in it).
 - `option_habits.csv`: team_id, look, option (screener's and handler's action, joined by `+`), p: when nothing is remembered.
 - `coverage_habits.csv`: team_id (the defence), coverage, p: when nothing is remembered.
-- `counters.csv`: team_id, side (`offense`, `defense`), coverage, result (`beat`: the possession ended in a made shot, or the
-  shot that came of the ball screen had 1.83 m of room; `beaten`: anything else), p_change. After a ball screen out of a look that was covered so and came out so, the same look's
+- `counters.csv`: team_id, side (`offense`, `defense`), coverage, result (`beat`: the possession brought points, or the shot
+  that came of the ball screen had 1.83 m of room; `beaten`: anything else), p_change. After a ball screen out of a look that was covered so and came out so, the same look's
   next ball screen in the same game is run with another option (offense) or covered otherwise (defense) with this
   probability; the other one is drawn by `option_habits.csv` or `coverage_habits.csv` without the last. The memory is empty when a game begins.
 - `trips.csv`: every half-court trip that ran its look, in order: game_id, date, period, possession_id (of the game's labels),
@@ -56,8 +58,9 @@ pub fn write_season_truth(season: &Season, trips: &[TripRow], dir: &Path) -> Res
     make_folder(dir)?;
     write_text(&dir.join("README.md"), README)?;
     write_looks(season, dir)?;
-    write_flow(season, dir)?;
-    write_shown(season, dir)?;
+    let run = times_run(season, trips);
+    write_flow(season, &run, dir)?;
+    write_shown(season, &run, dir)?;
     write_counters(season, dir)?;
     write_trips(trips, &dir.join("trips.csv"))
 }
@@ -118,19 +121,38 @@ fn write_looks(season: &Season, dir: &Path) -> Result<(), WriteError> {
     )
 }
 
-fn write_flow(season: &Season, dir: &Path) -> Result<(), WriteError> {
+/// How often each team ran each of its looks to the point at which the next action is drawn.
+fn times_run(season: &Season, trips: &[TripRow]) -> Vec<Vec<f64>> {
+    let teams = 0..season.teams.len();
+    let of_team = |team: usize| {
+        let times = |look: usize| {
+            let ran = |trip: &&TripRow| {
+                trip.team_id.as_ref() == team_id(team) && trip.look == look && trip.next.is_some()
+            };
+            trips.iter().filter(ran).count() as f64
+        };
+        (0..season.teams[team].looks.len()).map(times).collect()
+    };
+    teams.map(of_team).collect()
+}
+
+fn write_flow(season: &Season, run: &[Vec<f64>], dir: &Path) -> Result<(), WriteError> {
     let mut rows = Vec::new();
-    for (team, habits) in season.teams.iter().enumerate() {
+    for (team, (habits, run)) in season.teams.iter().zip(run).enumerate() {
         let entry = |look: &super::Look| look.tokens.last().map_or("none", |t| t.as_str());
-        let screens = |look: &super::Look| look.p_look * look.p_next(NextAction::BallScreen);
-        let all: f64 = habits.looks.iter().map(screens).sum();
+        let looks = || habits.looks.iter().zip(run);
+        let screens = |(look, times): (&super::Look, &f64)| times * look.p_next(NextAction::BallScreen);
+        let all: f64 = looks().map(screens).sum();
         let mut words: Vec<&str> = habits.looks.iter().map(entry).collect();
         words.sort_unstable();
         words.dedup();
         for word in words {
-            let mine = || habits.looks.iter().filter(|l| entry(l) == word);
-            let taken: f64 = mine().map(|l| l.p_look).sum();
+            let mine = || looks().filter(|(look, _)| entry(look) == word);
+            let taken: f64 = mine().map(|(_, times)| times).sum();
             let flown: f64 = mine().map(screens).sum();
+            if taken == 0.0 {
+                continue;
+            }
             rows.push(vec![
                 team_id(team).into(),
                 word.into(),
@@ -143,12 +165,12 @@ fn write_flow(season: &Season, dir: &Path) -> Result<(), WriteError> {
     write_csv(&dir.join("flow.csv"), &header, rows.into_iter())
 }
 
-/// What one team shows: (times it comes up, times a ball screen is next), per half-court trip that runs a look.
-fn shown(looks: &[super::Look]) -> BTreeMap<(&'static str, String), (f64, f64)> {
+/// What one team shows: (times it comes up, times a ball screen is next), when each of its looks was run so often.
+fn shown(looks: &[super::Look], run: &[f64]) -> BTreeMap<(&'static str, String), (f64, f64)> {
     let mut shown: BTreeMap<(&'static str, String), (f64, f64)> = BTreeMap::new();
-    for look in looks {
+    for (look, times) in looks.iter().zip(run).filter(|(_, times)| **times > 0.0) {
         for next in NextAction::ALL {
-            let weight = look.p_look * look.p_next(next);
+            let weight = times * look.p_next(next);
             let mut words: Vec<&str> = look.tokens.iter().map(|token| token.as_str()).collect();
             words.extend((next != NextAction::Isolation).then_some(next.as_str()));
             for k in 0..=words.len() {
@@ -167,9 +189,9 @@ fn shown(looks: &[super::Look]) -> BTreeMap<(&'static str, String), (f64, f64)> 
     shown
 }
 
-fn write_shown(season: &Season, dir: &Path) -> Result<(), WriteError> {
-    let rows = season.teams.iter().enumerate().flat_map(|(team, habits)| {
-        let shown = shown(&habits.looks).into_iter();
+fn write_shown(season: &Season, run: &[Vec<f64>], dir: &Path) -> Result<(), WriteError> {
+    let rows = season.teams.iter().zip(run).enumerate().flat_map(|(team, (habits, run))| {
+        let shown = shown(&habits.looks, run).into_iter();
         shown.map(move |((alignment, tokens), (times, flown))| {
             vec![team_id(team).into(), alignment.into(), tokens, p(flown / times)]
         })
@@ -272,20 +294,21 @@ mod tests {
     fn looks_that_begin_alike_are_one_until_they_part() {
         const CROSS: &[Token] = &[Token::Screen(ScreenKind::Cross)];
         const CROSS_DOWN: &[Token] = &[Token::Screen(ScreenKind::Cross), Token::Screen(ScreenKind::Down)];
-        let look = |tokens, p_look, p_next| Look {
+        let look = |tokens, p_next| Look {
             alignment: Alignment::Box,
             tokens,
-            p_look,
+            p_look: 0.5,
             p_next,
             screener: Screener::Big,
             p_option: [0.2; 5],
         };
         // Ball screen, handoff, down, isolation.
         let looks = [
-            look(CROSS, 0.6, [0.5, 0.0, 0.2, 0.3]),
-            look(CROSS_DOWN, 0.4, [0.8, 0.0, 0.0, 0.2]),
+            look(CROSS, [0.5, 0.0, 0.2, 0.3]),
+            look(CROSS_DOWN, [0.8, 0.0, 0.0, 0.2]),
         ];
-        let shown = shown(&looks);
+        // Of ten trips six ran the one, four the other.
+        let shown = shown(&looks, &[6.0, 4.0]);
         let rate = |tokens: &str| {
             let (times, flown) = shown[&("box", tokens.to_owned())];
             flown / times
