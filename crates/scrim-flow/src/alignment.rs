@@ -98,13 +98,19 @@ fn sets_off(scene: &Scene, action: &Action, params: &AlignmentParams) -> usize {
     if matches!(action.word, Entry::BallScreen | Entry::Handoff) {
         return to_the_screen;
     }
-    let instant = action.instant.saturating_sub(scene.first_frame).min(scene.frames - 1);
+    let instant = action
+        .instant
+        .saturating_sub(scene.first_frame)
+        .min(scene.frames - 1);
     let waits_from = instant.saturating_sub(scene.frames_in(params.longest_run_s));
     let user = scene.attackers.iter().find(|mover| mover.player == action.user);
     let to_the_use = user.map_or(to_the_screen, |user| {
         let stands = |k: &usize| user.speed_at(*k) < params.quiet_speed_mps;
         // He may slow down once more at the screen: his start is the last frame of standing before he runs.
-        let mut runs = (waits_from..=instant).rev().skip_while(stands).skip_while(|k| !stands(k));
+        let mut runs = (waits_from..=instant)
+            .rev()
+            .skip_while(stands)
+            .skip_while(|k| !stands(k));
         runs.next().unwrap_or(waits_from)
     });
     to_the_screen.max(to_the_use.min(instant))

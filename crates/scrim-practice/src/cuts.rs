@@ -258,7 +258,11 @@ impl World<'_> {
     pub fn run_flash(&mut self, cutter: usize) {
         let side = self.pos(self.handler).y.signum();
         // In a season to the elbow: a look is one set, and where the flash ends is part of the set.
-        let (nearest, farthest) = if self.playbook.is_some() { (1.7, 2.6) } else { (0.6, 2.2) };
+        let (nearest, farthest) = if self.playbook.is_some() {
+            (1.7, 2.6)
+        } else {
+            (0.6, 2.2)
+        };
         let spot = v2(
             self.dice.between(3.8, 5.0),
             side * self.dice.between(nearest, farthest),

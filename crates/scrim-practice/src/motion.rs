@@ -1,7 +1,7 @@
 //! One step of every body and of the ball.
 
-use crate::body::Body;
 use crate::ball::{BALL_RADIUS_M, BallState, Flight, Grip, RELEASE_M};
+use crate::body::Body;
 use crate::vec2::{Vec2, v2};
 use crate::world::{Leg, World, YIELD_M};
 

@@ -52,7 +52,10 @@ pub(crate) struct Trip {
 pub(crate) fn result_of(log: &Log, possession: usize) -> RunResult {
     let of = &log.possessions[possession];
     // Free throws are a possession of their own in the log, never labelled; the floor knows them as this one's.
-    let free_throws = log.possessions.get(possession + 1).filter(|next| next.is_doubtful && next.offense == of.offense);
+    let free_throws = log
+        .possessions
+        .get(possession + 1)
+        .filter(|next| next.is_doubtful && next.offense == of.offense);
     let scored = of.points > 0 || free_throws.is_some_and(|next| next.points > 0);
     let mut screens = log.screens.iter().rev();
     let open = screens

@@ -190,12 +190,17 @@ fn shown(looks: &[super::Look], run: &[f64]) -> BTreeMap<(&'static str, String),
 }
 
 fn write_shown(season: &Season, run: &[Vec<f64>], dir: &Path) -> Result<(), WriteError> {
-    let rows = season.teams.iter().zip(run).enumerate().flat_map(|(team, (habits, run))| {
-        let shown = shown(&habits.looks, run).into_iter();
-        shown.map(move |((alignment, tokens), (times, flown))| {
-            vec![team_id(team).into(), alignment.into(), tokens, p(flown / times)]
-        })
-    });
+    let rows = season
+        .teams
+        .iter()
+        .zip(run)
+        .enumerate()
+        .flat_map(|(team, (habits, run))| {
+            let shown = shown(&habits.looks, run).into_iter();
+            shown.map(move |((alignment, tokens), (times, flown))| {
+                vec![team_id(team).into(), alignment.into(), tokens, p(flown / times)]
+            })
+        });
     let header = ["team_id", "alignment", "tokens", "p_ball_screen"];
     write_csv(&dir.join("shown.csv"), &header, rows)
 }
