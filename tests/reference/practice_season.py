@@ -131,12 +131,9 @@ def next_is(rows, hits, true):
 counters = table("counters").filter(
     (pl.col("side") == "defense") & (pl.col("option") == "any") & pl.col("team_id").is_not_null() & (pl.col("n") >= LEAST_N)
 )
-through = Inside()
-for row in counters.to_dicts():
-    cell = (row["team_id"], row["coverage"], row["result"], row["next"])
-    if (row["team_id"], row["next"]) in played and (row["team_id"], row["coverage"]) in played:
-        through.add(next_coverage(*cell), row["rate_low"], row["rate_high"])
-print("counters, next coverage, through tracking:", through)
+cells = [(row, (row["team_id"], row["coverage"], row["result"], row["next"])) for row in counters.to_dicts()]
+known = [(row, cell) for row, cell in cells if {(cell[0], cell[1]), (cell[0], cell[3])} <= played.keys()]
+print("counters, next coverage, through tracking:", both((row, next_coverage(*cell)) for row, cell in known))
 trips = truth("trips").filter(pl.col("coverage_called").is_not_null() & pl.col("last_coverage").is_not_null())
 n, hits = defaultdict(int), defaultdict(int)
 for row in trips.to_dicts():

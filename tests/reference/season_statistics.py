@@ -1,13 +1,17 @@
 """Statistics of the season tables, by SciPy and NumPy.
 
 In: {"rates": [[hits, n], ...], "pairs": [[[hits, n], [hits, n]], ...], "counts": [[count, ...], ...],
-"teams": [[[value, standard error], ...], ...], "team_rates": [[[hits, n], ...], ...]}.
+"teams": [[[value, standard error], ...], ...], "team_rates": [[[hits, n], ...], ...],
+"misread": [{"pairs": [[count, ...], ...], "labels": [[count, ...], ...], "next": bool}, ...],
+"tags": [[hits, n, [[found, labelled less found], [others less passed, passed]]], ...]}.
 Out: {"rates": [[low, high], ...], "pairs": [[low, high], ...], "counts": [[plug-in, corrected, low, high], ...],
-"teams" and "team_rates": [[[mean, low, high], ...], ...]}.
+"teams" and "team_rates": [[[mean, low, high], ...], ...], "misread": [[[[rate, low, high], ...], ...], ...],
+"tags": [[rate, low, high], ...]}.
 
 SciPy: Wilson's interval, entropies, the normal and beta distributions, root finding. Written out here:
 Newcombe's method 10 from Wilson's intervals, Miller's correction, the delta method's variance, and the two models in which
-teams are drawn toward the league, by Gauss-Legendre quadrature on far finer grids than the program's.
+teams are drawn toward the league, by Gauss-Legendre quadrature on far finer grids than the program's. Rates through words
+that are sometimes misread: NumPy solves the equations, and draws pairs and labels anew 40,000 times for the bounds.
 """
 
 import json
@@ -98,6 +102,43 @@ def shrunk_rates(teams):
     return answers
 
 
+DRAWS = 40_000
+rng = np.random.default_rng(20_411)
+
+
+def redrawn(table, draws):
+    """Each row of a table of counts drawn anew, as shares."""
+    rows = [rng.multinomial(int(row.sum()), row / row.sum(), size=draws) / row.sum() for row in table]
+    return np.stack(rows, axis=1)
+
+
+def true_tables(pairs, chances, next_too):
+    """pairs = chances.T @ truth (@ chances): truth, for stacks of tables."""
+    truth = np.linalg.solve(np.swapaxes(chances, -1, -2), pairs)
+    if next_too:
+        truth = np.swapaxes(np.linalg.solve(np.swapaxes(chances, -1, -2), np.swapaxes(truth, -1, -2)), -1, -2)
+    return truth
+
+
+def misread(case):
+    pairs, labels = np.array(case["pairs"], dtype=float), np.array(case["labels"], dtype=float)
+    rates = lambda truth: truth / truth.sum(axis=-1, keepdims=True)
+    value = rates(true_tables(pairs, labels / labels.sum(axis=1, keepdims=True), case["next"]))
+    shape = (DRAWS, *pairs.shape)
+    drawn = rng.multinomial(int(pairs.sum()), pairs.ravel() / pairs.sum(), size=DRAWS).reshape(shape).astype(float)
+    low, high = np.quantile(rates(true_tables(drawn, redrawn(labels, DRAWS), case["next"])), [0.025, 0.975], axis=0)
+    return np.stack([value, low, high], axis=-1).tolist()
+
+
+def through_tags(hits, n, labels):
+    labels = np.array(labels, dtype=float)
+    share = lambda seen, chances: np.linalg.solve(np.swapaxes(chances, -1, -2), seen)
+    value = share(np.array([hits, n - hits]) / n, labels / labels.sum(axis=1, keepdims=True))[0]
+    seen = rng.binomial(n, hits / n, size=DRAWS) / n
+    drawn = share(np.stack([seen, 1 - seen], axis=-1)[..., None], redrawn(labels, DRAWS))[:, 0, 0]
+    return [value, *np.quantile(drawn, [0.025, 0.975])]
+
+
 json.dump(
     {
         "rates": [wilson(*rate) for rate in question["rates"]],
@@ -105,6 +146,8 @@ json.dump(
         "counts": [entropy(counts) for counts in question["counts"]],
         "teams": [shrunk_means(teams) for teams in question["teams"]],
         "team_rates": [shrunk_rates(teams) for teams in question["team_rates"]],
+        "misread": [misread(case) for case in question["misread"]],
+        "tags": [through_tags(*case) for case in question["tags"]],
     },
     sys.stdout,
     default=float,

@@ -1,7 +1,8 @@
 //! The statistics of the season tables against SciPy: rates, differences of rates, entropies, teams drawn toward the league.
 
 use scrim_season::stats::{
-    Estimate, Interval, RateSpread, entropy_bits, rate_difference, shrink_differences, wilson,
+    Estimate, Interval, Misread, RateSpread, ReadPairs, TagErrors, entropy_bits, rate_difference,
+    rate_through_tags, shrink_differences, wilson,
 };
 use serde::Deserialize;
 use serde_json::json;
@@ -16,6 +17,8 @@ struct Answers {
     counts: Vec<[f64; 4]>,
     teams: Vec<Vec<[f64; 3]>>,
     team_rates: Vec<Vec<[f64; 3]>>,
+    misread: Vec<Vec<Vec<[f64; 3]>>>,
+    tags: Vec<[f64; 3]>,
 }
 
 #[track_caller]
@@ -77,10 +80,57 @@ fn rates_entropies_and_shrunken_teams_are_scipys() {
         .collect();
     let team_rates = vec![few_shots, league];
 
+    // Enough pairs and labels that a bound is one of a normal distribution: the ways to it differ where they are few.
+    let labels = [[460, 25, 15], [10, 475, 15], [30, 20, 450]];
+    let read = [[900, 300, 120], [150, 1_100, 260], [90, 210, 700]];
+    let misread: Vec<serde_json::Value> = [false, true]
+        .map(|next| json!({ "pairs": read, "labels": labels, "next": next }))
+        .to_vec();
+    let tags = [
+        (300_u32, 1_000_u32, [[270_u32, 30_u32], [15, 285]]),
+        (1_400, 2_000, [[570, 30], [40, 360]]),
+    ];
+
     let answers: Answers = ask(
         "season_statistics.py",
-        &json!({ "rates": rates, "pairs": pairs, "counts": counts, "teams": teams, "team_rates": team_rates }),
+        &json!({
+            "rates": rates, "pairs": pairs, "counts": counts, "teams": teams, "team_rates": team_rates,
+            "misread": misread, "tags": tags,
+        }),
     );
+    // The value is the equations' solution; bounds by a formula and by drawing anew differ by a fifteenth of the width at most.
+    let through = |ours: Interval, [value, low, high]: [f64; 3], what: &str| {
+        close(ours.value, value, 1e-9, what);
+        let slack = (high - low) / 15.0;
+        close(ours.low, low, slack, &format!("{what}, low"));
+        close(ours.high, high, slack, &format!("{what}, high"));
+    };
+    let known = Misread::of(&labels.map(|row| row.to_vec())).unwrap();
+    let counts_read = nalgebra::DMatrix::from_fn(3, 3, |row, column| f64::from(read[row][column]));
+    for (next, theirs) in [None, Some(&known)].into_iter().zip(&answers.misread) {
+        let of = ReadPairs {
+            counts: &counts_read,
+            first: &known,
+            next,
+        };
+        for (first, row) in theirs.iter().enumerate() {
+            for (next, theirs) in row.iter().enumerate() {
+                through(
+                    of.rate(first, next).unwrap(),
+                    *theirs,
+                    &format!("{first} then {next}"),
+                );
+            }
+        }
+    }
+    for ((hits, n, [[found, missed], [wrong, passed]]), theirs) in tags.into_iter().zip(&answers.tags) {
+        let errors = TagErrors {
+            yes: (found + missed, found),
+            no: (wrong + passed, passed),
+        };
+        let ours = rate_through_tags(hits, n, &errors).unwrap();
+        through(ours, *theirs, &format!("{hits} of {n} through tags"));
+    }
     for ((hits, n), [low, high]) in rates.iter().zip(&answers.rates) {
         let ours = wilson(*hits, *n).unwrap();
         close(ours.low, *low, 1e-12, &format!("Wilson, {hits} of {n}, low"));

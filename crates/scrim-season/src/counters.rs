@@ -1,5 +1,7 @@
 //! After one coverage met one option, and one side had the better of it: what came in the next run of the same set.
 
+mod adjusted;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use scrim_tables::Id;
@@ -8,7 +10,8 @@ use scrim_tables::tags::{Coverage, HandlerAction, RunResult, ScreenKind, Screene
 
 use crate::SeasonParams;
 use crate::facts::{GameFacts, Play};
-use crate::stats::wilson;
+use crate::stats::{Interval, wilson};
+use adjusted::Adjusted;
 
 /// How a row over all options tells its option.
 pub const ANY_OPTION: &str = "any";
@@ -31,25 +34,35 @@ pub(crate) fn counter_rows(games: &[GameFacts], params: &SeasonParams) -> Vec<Co
             count(&mut situations, number as u32, game, run, next, params);
         }
     }
+    let misread = params.tagging.coverage_misread();
+    let adjusted = misread.as_ref().map(|misread| Adjusted::of(&situations, misread));
     let mut rows = Vec::new();
-    for ((team_id, side, coverage, option, result), answers) in situations {
-        for (next, hits) in answers.by_word {
+    for (situation, answers) in &situations {
+        let (team_id, side, coverage, option, result) = situation;
+        for (next, &hits) in &answers.by_word {
             let Some(rate) = wilson(hits, answers.n) else {
                 continue;
             };
+            let likely = adjusted
+                .as_ref()
+                .and_then(|adjusted| adjusted.rate(situation, next));
+            let of = |get: fn(&Interval) -> f64| likely.as_ref().map(|rate| get(rate) as f32);
             rows.push(CounterRow {
                 team_id: team_id.clone(),
-                side,
-                coverage,
+                side: *side,
+                coverage: *coverage,
                 option: option.clone(),
-                result,
-                next,
+                result: *result,
+                next: next.clone(),
                 games: answers.games.len() as u32,
                 n: answers.n,
                 hits,
                 rate: rate.value as f32,
                 rate_low: rate.low as f32,
                 rate_high: rate.high as f32,
+                rate_adjusted: of(|rate| rate.value),
+                rate_adjusted_low: of(|rate| rate.low),
+                rate_adjusted_high: of(|rate| rate.high),
             });
         }
     }
@@ -238,5 +251,65 @@ mod tests {
         assert_eq!(result_of(&unseen, Some(0), 1.83), None);
         unseen.shot = Some(crate::facts::Shot { space_m: Some(1.83) });
         assert_eq!(result_of(&unseen, None, 1.83), Some(RunResult::Beat));
+    }
+
+    #[test]
+    fn a_handoff_neither_is_a_run_of_a_pair_nor_parts_one() {
+        let drop = what(Coverage::Drop, HandlerAction::Drive, None);
+        let mut game = Staged::new("g", None)
+            .trip(SET, Some(0), drop)
+            .trip(SET, Some(0), what(Coverage::Switch, HandlerAction::Drive, None))
+            .trip(SET, Some(0), what(Coverage::Level, HandlerAction::Drive, None))
+            .done();
+        game.plays[1].kind = ScreenKind::Handoff;
+        let pairs = pairs_of_runs(&game);
+        let coverages: Vec<_> = pairs
+            .iter()
+            .map(|(run, next)| (run.coverage, next.coverage))
+            .collect();
+        assert_eq!(coverages, [(Coverage::Drop, Coverage::Level)]);
+    }
+
+    #[test]
+    fn rates_are_adjusted_for_coverages_that_are_read_as_others() {
+        use Coverage::{Drop, Switch};
+        let mut staged = Staged::new("g", None);
+        for k in 0..120 {
+            // Drop twice, switch once, over and over.
+            let coverage = if k % 3 == 2 { Switch } else { Drop };
+            staged = staged.trip(SET, Some(0), what(coverage, HandlerAction::Drive, None));
+        }
+        let games = [staged.done()];
+        let read = |own: Coverage, other: Coverage| (own, [(own, 95), (other, 5)].into_iter().collect());
+        let mut params = SeasonParams::default();
+        let plain = counter_rows(&games, &params);
+        assert!(plain.iter().all(|row| row.rate_adjusted.is_none()));
+        params.tagging.coverage = [read(Drop, Switch), read(Switch, Drop)].into_iter().collect();
+        let rows = counter_rows(&games, &params);
+        let find = |side, coverage, next: &str| {
+            rows.iter()
+                .find(|row| {
+                    row.team_id.is_some()
+                        && row.side == side
+                        && row.coverage == coverage
+                        && row.option == ANY_OPTION
+                        && row.next == next
+                })
+                .unwrap()
+        };
+        // Pairs as read: drop-drop 40, drop-switch 40, switch-drop 39. The inverse of (0.95 0.05 / 0.05 0.95) is
+        // (0.95 −0.05 / −0.05 0.95) / 0.9; the true table is inverse · pairs · inverse:
+        // drop-drop (0.9025 · 40 − 0.0475 · 79) / 0.81 = 39.9352, drop-switch (0.9025 · 40 − 0.0475 · 40 + 0.0025 · 39) / 0.81
+        // = 42.3426; the rate of drop after drop 39.9352 / 82.2778.
+        let defense = find(TeamSide::Defense, Drop, "drop");
+        assert_eq!((defense.n, defense.hits), (80, 40));
+        assert!(
+            (defense.rate_adjusted.unwrap() - 0.485_370).abs() < 1e-5,
+            "{defense:?}"
+        );
+        assert!(defense.rate_adjusted_low.unwrap() < 0.39 && defense.rate_adjusted_high.unwrap() > 0.58);
+        // The offence always did the same: whatever the coverage was.
+        let offense = find(TeamSide::Offense, Switch, "roll+drive");
+        assert_eq!((offense.rate, offense.rate_adjusted), (1.0, Some(1.0)));
     }
 }

@@ -4,6 +4,7 @@
 //! - [`Interval`]: an estimate and the bounds around it.
 //! - [`wilson`], [`rate_difference`]: rates and differences of rates.
 //! - [`rate_through_tags`]: a rate seen through tags that are sometimes wrong.
+//! - [`Misread`], [`ReadPairs`]: what follows what, seen through words that are sometimes read as another.
 //! - [`entropy_bits`]: how hard the next thing is to foretell, with a bias correction and an interval.
 //! - [`kt_probability`]: the estimator at the ground of the sequence model.
 //! - [`mean_interval`], [`mean_difference`]: means with a spread that is known from the whole season.
@@ -16,6 +17,7 @@ mod imperfect;
 mod interval;
 mod kt;
 mod mean;
+mod misread;
 mod rate;
 mod shrink_mean;
 mod shrink_rate;
@@ -27,6 +29,7 @@ pub use imperfect::{TagErrors, rate_through_tags};
 pub use interval::{Interval, Z_95};
 pub use kt::kt_probability;
 pub use mean::{Sample, mean_difference, mean_interval};
+pub use misread::{Misread, ReadPairs};
 pub use rate::{rate_difference, wilson};
 pub use shrink_mean::{Estimate, shrink_differences};
 pub use shrink_rate::RateSpread;

@@ -6,10 +6,10 @@ use scrim_tables::tags::{Coverage, Entry};
 use serde::{Deserialize, Serialize};
 
 use crate::SeasonError;
-use crate::stats::TagErrors;
+use crate::stats::{Misread, TagErrors};
 
 /// How tags came out on labelled games. `scrim score --tagging FILE` measures it. Default: nothing is known, and
-/// `tendencies.rate_adjusted` stays empty: how often tags are right depends on the league, the cameras and who labels.
+/// `rate_adjusted` of `tendencies` and `counters` stays empty: how often tags are right depends on the league, the cameras and who labels.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct TaggingParams {
@@ -17,9 +17,9 @@ pub struct TaggingParams {
     pub ball_screen: TagCounts,
     /// Each word of `entries.entry`, over ball screens that were found and whose entry is labelled.
     pub entry: BTreeMap<Entry, TagCounts>,
-    /// Each word of `coverages.coverage`, over ball screens that were found, whose coverage is labelled, and which have a clear
-    /// one in the tables.
-    pub coverage: BTreeMap<Coverage, TagCounts>,
+    /// Each labelled word of `coverages.coverage`, and how often the tables have which word then: over ball screens that were found,
+    /// whose coverage is labelled, and which have a clear one in the tables.
+    pub coverage: BTreeMap<Coverage, BTreeMap<Coverage, u32>>,
 }
 
 /// Labelled cases, and how the tables tagged them.
@@ -37,6 +37,22 @@ pub struct TagCounts {
 }
 
 impl TagCounts {
+    /// One word against all others, from how often each labelled word has which word in the tables.
+    pub fn of<W: Ord>(read: &BTreeMap<W, BTreeMap<W, u32>>, word: W) -> Self {
+        let mut counts = Self::default();
+        for (labelled, told) in read {
+            let all = told.values().fold(0_u32, |sum, count| sum.saturating_add(*count));
+            let so = told.get(&word).copied().unwrap_or(0);
+            if *labelled == word {
+                (counts.labelled, counts.found) = (all, so);
+            } else {
+                counts.others = counts.others.saturating_add(all);
+                counts.passed = counts.passed.saturating_add(all.saturating_sub(so));
+            }
+        }
+        counts
+    }
+
     pub(crate) fn errors(self) -> TagErrors {
         TagErrors {
             yes: (self.labelled, self.found),
@@ -62,8 +78,29 @@ impl TagCounts {
 impl TaggingParams {
     /// Checks that no count is larger than what it is of.
     pub(crate) fn check(&self) -> Result<(), SeasonError> {
-        let all = self.entry.values().chain(self.coverage.values());
-        all.chain([&self.ball_screen])
-            .try_for_each(|counts| counts.check())
+        let all = self.entry.values().chain([&self.ball_screen]);
+        all.copied().try_for_each(TagCounts::check)
+    }
+
+    /// One coverage against all others; `None` when it was never labelled.
+    pub(crate) fn coverage_counts(&self, word: Coverage) -> Option<TagCounts> {
+        self.coverage
+            .get(&word)
+            .map(|_| TagCounts::of(&self.coverage, word))
+    }
+
+    /// How coverages are read; `None` when too little is known of it. Words by their place in [`Coverage::ALL`].
+    pub(crate) fn coverage_misread(&self) -> Option<Misread> {
+        let count = |labelled, told| {
+            let read = self.coverage.get(labelled);
+            read.and_then(|read: &BTreeMap<Coverage, u32>| read.get(told))
+                .copied()
+                .unwrap_or(0)
+        };
+        let counts: Vec<Vec<u32>> = Coverage::ALL
+            .iter()
+            .map(|labelled| Coverage::ALL.iter().map(|told| count(labelled, told)).collect())
+            .collect();
+        Misread::of(&counts)
     }
 }

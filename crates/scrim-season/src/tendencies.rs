@@ -257,15 +257,15 @@ impl Writer<'_> {
         for (coverage, tally) in &counts.coverages {
             let n = n_of(*coverage, counts.all, counts.clear);
             let row = self.counted(Grouping::Coverage, coverage.to_string(), n, tally);
-            let errors = self.tagging.coverage.get(coverage);
-            rows.extend(row.map(|row| adjusted(row, errors)));
+            let errors = self.tagging.coverage_counts(*coverage);
+            rows.extend(row.map(|row| adjusted(row, errors.as_ref())));
         }
         for (entry, of_entry) in &counts.entries {
             for (coverage, tally) in &of_entry.coverages {
                 let n = n_of(*coverage, of_entry.tally.count, of_entry.clear);
                 let row = self.counted(Grouping::EntryCoverage, format!("{entry}/{coverage}"), n, tally);
-                let errors = self.tagging.coverage.get(coverage);
-                rows.extend(row.map(|row| adjusted(row, errors)));
+                let errors = self.tagging.coverage_counts(*coverage);
+                rows.extend(row.map(|row| adjusted(row, errors.as_ref())));
             }
         }
         for ((handler, screener), tally) in &counts.pairs {

@@ -17,7 +17,7 @@ pub fn tagging_of(report: &Report) -> TaggingParams {
     TaggingParams {
         ball_screen: of_trips(&trips),
         entry: words(&report.entries, "entry"),
-        coverage: words(&report.coverages, "coverage"),
+        coverage: read_as(&report.coverages, "coverage"),
     }
 }
 
@@ -30,36 +30,38 @@ fn of_trips(trips: &BallScreenTrips) -> TagCounts {
     }
 }
 
-/// Each word of a tag against all others, over rows with a clear word in labels and tables.
-fn words<W: FromStr + Ord>(section: &Section<LinkedScore>, tag: &str) -> BTreeMap<W, TagCounts> {
+/// Each labelled word of a tag, and how often the tables have which word then; rows without a clear word in either are left out.
+fn read_as<W: FromStr + Ord>(section: &Section<LinkedScore>, tag: &str) -> BTreeMap<W, BTreeMap<W, u32>> {
     let score = section.scored().and_then(|score| score.columns.tag(tag));
     let Some(TagScore { confusion, .. }) = score else {
         return BTreeMap::new();
     };
-    let mut counts = BTreeMap::new();
-    let clear = |word: &str| !NO_WORDS.contains(&word);
-    for word in confusion.labelled.iter().filter(|word| clear(word)) {
-        let mut of_word = TagCounts::default();
-        for (label, row) in confusion.labelled.iter().zip(&confusion.counts) {
-            for (told, &count) in confusion.told.iter().zip(row) {
-                let count = u32::try_from(count).unwrap_or(u32::MAX);
-                if !clear(label) || !clear(told) {
-                    continue;
-                }
-                if label == word {
-                    of_word.labelled += count;
-                    of_word.found += if told == word { count } else { 0 };
-                } else {
-                    of_word.others += count;
-                    of_word.passed += if told == word { 0 } else { count };
-                }
-            }
+    let clear = |word: &str| {
+        if NO_WORDS.contains(&word) {
+            None
+        } else {
+            word.parse().ok()
         }
-        if let Ok(word) = word.parse() {
-            counts.insert(word, of_word);
-        }
-    }
-    counts
+    };
+    let rows = confusion
+        .labelled
+        .iter()
+        .zip(&confusion.counts)
+        .filter_map(|(label, row)| {
+            let told = confusion.told.iter().zip(row).filter(|(_, count)| **count > 0);
+            let counts = told
+                .filter_map(|(told, &count)| Some((clear(told)?, u32::try_from(count).unwrap_or(u32::MAX))));
+            Some((clear(label)?, counts.collect()))
+        });
+    rows.collect()
+}
+
+/// Each word of a tag against all others.
+fn words<W: FromStr + Ord + Copy>(section: &Section<LinkedScore>, tag: &str) -> BTreeMap<W, TagCounts> {
+    let read: BTreeMap<W, BTreeMap<W, u32>> = read_as(section, tag);
+    read.keys()
+        .map(|word| (*word, TagCounts::of(&read, *word)))
+        .collect()
 }
 
 /// The part of a pipeline file that holds it.

@@ -11,19 +11,23 @@ pub fn wilson(hits: u32, n: u32) -> Option<Interval> {
         return None;
     }
     let count = f64::from(n);
-    let rate = f64::from(hits.min(n)) / count;
+    Some(score_interval(f64::from(hits.min(n)) / count, count))
+}
+
+/// Wilson's interval of a rate (0 to 1) that is as sure as one of `count` cases (more than 0, need not be whole).
+pub(super) fn score_interval(rate: f64, count: f64) -> Interval {
     let z2 = Z_95 * Z_95;
     let centre = rate + z2 / (2.0 * count);
     let half = Z_95 * (rate * (1.0 - rate) / count + z2 / (4.0 * count * count)).sqrt();
     let scale = 1.0 + z2 / count;
     // At no hit and at all hits a bound is 0 or 1 exactly; rounding must not put it beside.
-    let low = if hits == 0 { 0.0 } else { (centre - half) / scale };
-    let high = if hits >= n { 1.0 } else { (centre + half) / scale };
-    Some(Interval {
+    let low = if rate <= 0.0 { 0.0 } else { (centre - half) / scale };
+    let high = if rate >= 1.0 { 1.0 } else { (centre + half) / scale };
+    Interval {
         value: rate,
-        low,
-        high,
-    })
+        low: low.clamp(0.0, rate),
+        high: high.clamp(rate, 1.0),
+    }
 }
 
 /// The difference `first − second` of two independent rates with its 95 % interval, from their two intervals.

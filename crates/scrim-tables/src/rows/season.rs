@@ -88,6 +88,13 @@ tables! {
         rate_low: f32,
         /// Upper 95 % bound.
         rate_high: f32,
+        /// `rate` with what is known of wrongly read coverages taken into account (`[season.tagging.coverage]`): of this run's, and, for the
+        /// defence, of the next one's. Null where nothing is known of one of them.
+        rate_adjusted: Option<f32>,
+        /// Its lower 95 % bound, which also counts how few labels that is known from.
+        rate_adjusted_low: Option<f32>,
+        /// Its upper 95 % bound.
+        rate_adjusted_high: Option<f32>,
     }
     /// What disguised ball screens brought against plain ones that came out of an entry too.
     DisguisePayRow = "disguise_pay" {

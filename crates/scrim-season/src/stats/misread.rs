@@ -1,0 +1,303 @@
+//! What follows what, seen through words that are sometimes read as another.
+
+use nalgebra::DMatrix;
+
+use super::rate::score_interval;
+use super::{Interval, Z_95};
+
+/// How one of several words is read, from labelled cases.
+///
+/// The matrix method: a table of read words is the table of true ones times the chances of each reading, and times their inverse it is
+/// the true one again (J. Kuha & C. Skinner, "Categorical data analysis and misclassification", in *Survey Measurement and Process
+/// Quality*, Wiley 1997, section 28.4; from memory).
+#[derive(Debug, Clone, PartialEq)]
+pub struct Misread {
+    /// Labelled cases of each word.
+    labelled: Vec<f64>,
+    /// Row: true word, column: chance to be read so.
+    read: DMatrix<f64>,
+    /// The inverse of `read`.
+    back: DMatrix<f64>,
+}
+
+/// A word with fewer labelled cases is taken as it is read, and nothing is told of it: no source.
+const LEAST_LABELLED: u32 = 10;
+
+/// Words must be read right more often than this, so that a reading says which word it is and the inverse is not blown up: for any
+/// such table it exists (its diagonal dominates each row).
+const LEAST_RIGHT: f64 = 0.6;
+
+impl Misread {
+    /// From labelled cases: `counts[true][read]`, square. `None` when no word has labelled cases enough, or one that has is read
+    /// right in no more than 6 of 10 cases: then reading says too little.
+    pub fn of(counts: &[Vec<u32>]) -> Option<Self> {
+        let words = counts.len();
+        let mut read = DMatrix::identity(words, words);
+        let mut labelled = vec![0.0; words];
+        for (word, row) in counts.iter().enumerate() {
+            let all: u32 = row.iter().sum();
+            if all < LEAST_LABELLED {
+                continue;
+            }
+            labelled[word] = f64::from(all);
+            for (told, &count) in row.iter().enumerate() {
+                read[(word, told)] = f64::from(count) / f64::from(all);
+            }
+            if read[(word, word)] <= LEAST_RIGHT {
+                return None;
+            }
+        }
+        if labelled.iter().all(|&all| all == 0.0) {
+            return None;
+        }
+        let back = read.clone().try_inverse()?;
+        Some(Self { labelled, read, back })
+    }
+
+    /// Whether `word` has labelled cases enough.
+    pub fn knows(&self, word: usize) -> bool {
+        self.labelled.get(word).is_some_and(|&all| all > 0.0)
+    }
+}
+
+/// Pairs of what was read first and what was read next, and how each is read.
+#[derive(Debug, Clone, Copy)]
+pub struct ReadPairs<'a> {
+    /// `counts[first][next]`, as read.
+    pub counts: &'a DMatrix<f64>,
+    /// How the first is read.
+    pub first: &'a Misread,
+    /// How the next is read; `None`: always right.
+    pub next: Option<&'a Misread>,
+}
+
+impl ReadPairs<'_> {
+    /// Of the pairs whose first is truly `first`, the share whose next is truly `next`, with 95 % bounds, all within 0 and 1.
+    /// `None` when no such pairs are left, or when nothing is known of how one of the two words is read.
+    ///
+    /// The variance is that of a ratio of two sums over independent pairs (the delta method), and of the labelled cases that the
+    /// readings are known from, as independent multinomials. Bounds: Wilson's for as many pairs as would have that variance (an
+    /// effective sample size, L. Kish, *Survey Sampling*, Wiley 1965, section 8.2), and never for more than were read.
+    pub fn rate(&self, first: usize, next: usize) -> Option<Interval> {
+        let knows_next = self.next.is_none_or(|misread| misread.knows(next));
+        if !self.first.knows(first) || !knows_next {
+            return None;
+        }
+        let back_of = |told: usize| self.first.back[(told, first)];
+        let back_to = |told: usize| match self.next {
+            Some(misread) => misread.back[(told, next)],
+            None => f64::from(u8::from(told == next)),
+        };
+        let (mut hits, mut all, mut read_all) = (0.0, 0.0, 0.0);
+        for ((row, column), count) in self.cells() {
+            hits += back_of(row) * back_to(column) * count;
+            all += back_of(row) * count;
+            read_all += if row == first { count } else { 0.0 };
+        }
+        if all <= 0.0 || read_all <= 0.0 {
+            return None;
+        }
+        let rate = (hits / all).clamp(0.0, 1.0);
+        let of_pairs: f64 = self
+            .cells()
+            .map(|((row, column), count)| (back_of(row) * (back_to(column) - rate)).powi(2) * count)
+            .sum();
+        let variance = (of_pairs + self.of_labels(first, next, rate)) / (all * all);
+        // A rate of 0 or 1 has no variance as counted; with two hits and two misses (about) more it has, as in Wilson's interval.
+        let z2 = Z_95 * Z_95;
+        let drawn_in = (rate * read_all + z2 / 2.0) / (read_all + z2);
+        let spread = |rate: f64| rate * (1.0 - rate);
+        let variance = variance + (spread(drawn_in) - spread(rate)) / read_all;
+        let effective = (spread(drawn_in) / variance).min(read_all);
+        Some(score_interval(rate, effective))
+    }
+
+    fn cells(&self) -> impl Iterator<Item = ((usize, usize), f64)> + '_ {
+        let rows = self.counts.nrows();
+        let places = (0..self.counts.ncols()).flat_map(move |column| (0..rows).map(move |row| (row, column)));
+        places.map(|place| (place, self.counts[place]))
+    }
+
+    /// The variance of `hits − rate · all` that comes of the labels: chances of reading, known from so many cases.
+    fn of_labels(&self, first: usize, next: usize, rate: f64) -> f64 {
+        // The true table, as far as it is known.
+        let back_rows = self.first.back.transpose() * self.counts;
+        let truth = match self.next {
+            Some(misread) => &back_rows * &misread.back,
+            None => back_rows,
+        };
+        let all_of = |word: usize| truth.row(word).sum();
+        let mut variance = 0.0;
+        for word in 0..self.first.labelled.len() {
+            // A reading of a true `word` that is a little likelier moves pairs out of the row `first` ...
+            let moved = truth[(word, next)] - rate * all_of(word);
+            variance += self
+                .first
+                .of_row(word, |told| self.first.back[(told, first)] * moved);
+        }
+        if let Some(misread) = self.next {
+            for word in 0..misread.labelled.len() {
+                // ... and out of the column `next`.
+                let moved = truth[(first, word)];
+                variance += misread.of_row(word, |told| misread.back[(told, next)] * moved);
+            }
+        }
+        variance
+    }
+}
+
+impl Misread {
+    /// The variance of `Σ gradient(told) · chance(word is read as told)`, the chances being known from the word's labelled cases.
+    fn of_row(&self, word: usize, gradient: impl Fn(usize) -> f64) -> f64 {
+        let labelled = self.labelled[word];
+        if labelled == 0.0 {
+            return 0.0;
+        }
+        let words = self.labelled.len();
+        // One case more, shared out evenly: what was never read so is not thereby impossible.
+        let chance =
+            |told: usize| (self.read[(word, told)] * labelled + 1.0 / words as f64) / (labelled + 1.0);
+        let mean: f64 = (0..words).map(|told| chance(told) * gradient(told)).sum();
+        let square: f64 = (0..words).map(|told| chance(told) * gradient(told).powi(2)).sum();
+        (square - mean * mean).max(0.0) / labelled
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_abs_diff_eq;
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::stats::wilson;
+
+    fn pairs(counts: &[[u32; 2]; 2]) -> DMatrix<f64> {
+        DMatrix::from_fn(2, 2, |row, column| f64::from(counts[row][column]))
+    }
+
+    #[test]
+    fn a_hand_worked_example() {
+        // Nine of ten are read right, either way: the inverse of (0.9 0.1 / 0.1 0.9) is (9 −1 / −1 9) / 8.
+        let misread = Misread::of(&[vec![90, 10], vec![10, 90]]).unwrap();
+        let counts = pairs(&[[60, 20], [10, 110]]);
+        let of = ReadPairs {
+            counts: &counts,
+            first: &misread,
+            next: None,
+        };
+        // Row 0 of the true table: (9 · 60 − 10) / 8 and (9 · 20 − 110) / 8, 66.25 and 8.75.
+        assert_abs_diff_eq!(of.rate(0, 0).unwrap().value, 66.25 / 75.0, epsilon = 1e-12);
+        // With the next read likewise: (9 · 66.25 − 8.75) / 8 = 73.4375 of 75.
+        let both = ReadPairs {
+            next: Some(&misread),
+            ..of
+        };
+        assert_abs_diff_eq!(both.rate(0, 0).unwrap().value, 73.4375 / 75.0, epsilon = 1e-12);
+    }
+
+    #[test]
+    fn words_without_labels_tell_nothing() {
+        let counts = pairs(&[[60, 20], [10, 110]]);
+        assert_eq!(Misread::of(&[vec![3, 0], vec![0, 9]]), None);
+        assert_eq!(Misread::of(&[vec![60, 40], vec![0, 90]]), None);
+        let misread = Misread::of(&[vec![90, 10], vec![0, 3]]).unwrap();
+        let of = ReadPairs {
+            counts: &counts,
+            first: &misread,
+            next: Some(&misread),
+        };
+        assert_eq!((of.rate(1, 0), of.rate(0, 1)), (None, None));
+        assert!(of.rate(0, 0).is_some());
+    }
+
+    #[test]
+    fn true_rates_lie_inside_the_bounds_about_as_often_as_promised() {
+        // Draws as in D. E. Knuth, The Art of Computer Programming 2, section 3.3.4, table 1, line 26.
+        let mut state = 11_u64;
+        let mut unit = || {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            (state >> 11) as f64 / (1_u64 << 53) as f64
+        };
+        let chances = [[0.92, 0.05, 0.03], [0.02, 0.95, 0.03], [0.08, 0.04, 0.88]];
+        // Shares of the first, and what follows it.
+        let firsts = [0.4, 0.35, 0.25];
+        let follows = [[0.7, 0.2, 0.1], [0.3, 0.4, 0.3], [0.15, 0.05, 0.8]];
+        let pick = |shares: &[f64; 3], at: f64| {
+            let below = |upto: usize| shares[..=upto].iter().sum::<f64>();
+            (0..2).find(|&word| at < below(word)).unwrap_or(2)
+        };
+        let (mut inside, mut all, mut plainly_inside) = (0, 0, 0);
+        for _ in 0..400 {
+            let mut labels = vec![vec![0_u32; 3]; 3];
+            for (word, row) in labels.iter_mut().enumerate() {
+                for _ in 0..200 {
+                    row[pick(&chances[word], unit())] += 1;
+                }
+            }
+            let misread = Misread::of(&labels).unwrap();
+            let mut counts = DMatrix::zeros(3, 3);
+            for _ in 0..500 {
+                let first = pick(&firsts, unit());
+                let next = pick(&follows[first], unit());
+                counts[(pick(&chances[first], unit()), pick(&chances[next], unit()))] += 1.0;
+            }
+            let of = ReadPairs {
+                counts: &counts,
+                first: &misread,
+                next: Some(&misread),
+            };
+            for first in 0..3 {
+                let n = counts.row(first).sum() as u32;
+                for next in 0..3 {
+                    let truth = follows[first][next];
+                    let rate = of.rate(first, next).unwrap();
+                    let plain = wilson(counts[(first, next)] as u32, n).unwrap();
+                    all += 1;
+                    inside += u32::from((rate.low..=rate.high).contains(&truth));
+                    plainly_inside += u32::from((plain.low..=plain.high).contains(&truth));
+                }
+            }
+        }
+        // 3,600 tries of 0.95, nine of each draw not independent: 0.95 ± 0.015. Without the correction it is far less.
+        let share = f64::from(inside) / f64::from(all);
+        assert!((0.935..=0.97).contains(&share), "{share}");
+        assert!(
+            f64::from(plainly_inside) / f64::from(all) < 0.85,
+            "{plainly_inside} of {all}"
+        );
+    }
+
+    proptest! {
+        #[test]
+        fn a_rate_lies_within_its_bounds_and_they_within_0_and_1(
+            cells in proptest::collection::vec(0u32..200, 9),
+            labels in proptest::collection::vec(0u32..30, 9),
+        ) {
+            let counts = DMatrix::from_fn(3, 3, |row, column| f64::from(cells[3 * row + column]));
+            let table: Vec<Vec<u32>> = (0..3)
+                .map(|word| (0..3).map(|told| labels[3 * word + told] + if told == word { 100 } else { 0 }).collect())
+                .collect();
+            let misread = Misread::of(&table);
+            for next in [None, misread.as_ref()] {
+                let Some(first) = misread.as_ref() else { continue };
+                let of = ReadPairs { counts: &counts, first, next };
+                for place in 0..9 {
+                    if let Some(rate) = of.rate(place / 3, place % 3) {
+                        prop_assert!(0.0 <= rate.low && rate.low <= rate.value, "{rate:?}");
+                        prop_assert!(rate.value <= rate.high && rate.high <= 1.0, "{rate:?}");
+                    }
+                }
+            }
+        }
+
+        #[test]
+        fn words_that_are_always_read_right_leave_the_rate_as_it_is(cells in proptest::collection::vec(1u32..300, 4)) {
+            let counts = pairs(&[[cells[0], cells[1]], [cells[2], cells[3]]]);
+            let misread = Misread::of(&[vec![2_000_000_000, 0], vec![0, 2_000_000_000]]).unwrap();
+            let of = ReadPairs { counts: &counts, first: &misread, next: Some(&misread) };
+            let (seen, plain) = (of.rate(0, 0).unwrap(), wilson(cells[0], cells[0] + cells[1]).unwrap());
+            prop_assert!((seen.value - plain.value).abs() < 1e-12);
+            prop_assert!((seen.low - plain.low).abs() < 0.02 && (seen.high - plain.high).abs() < 0.02);
+        }
+    }
+}
