@@ -122,6 +122,9 @@ fn the_season_tells_what_comes_next_whether_disguise_pays_and_what_is_answered()
         rate: 0.75,
         rate_low: 0.47,
         rate_high: 0.91,
+        rate_adjusted: None,
+        rate_adjusted_low: None,
+        rate_adjusted_high: None,
     });
     let text = text(&page(&team));
     // 10 of 40: Wilson 14.2 to 40.2 %. 9 of 12: 46.8 to 91.1 %.
