@@ -3,72 +3,50 @@
 
 use scrim_practice::{BallHeight, Faults, PracticeParams, TimeStamps, play_game};
 
-use crate::chain::{Floors, play, play_clean, unseen, without_player};
+use crate::chain::{Floors, Played, play, play_clean, unseen, without_player};
 
-/// Of the 39 scripted hard negatives of the two games one fired at every noise. 3 is the most that may ever fire.
+/// Of the scripted hard negatives of the two games at most this many may fire.
 const MOST_FIRED: usize = 3;
 
 // Measured figures stand beside each test as possessions F1, matchups right, ball screens F1, outcome right; two games
-// of seed 7001, two periods of 300 s. There are about 40 ball screens in them, so that one more miss is 0.0125 of F1, and
-// one more wrong outcome 0.025: floors lie two to three such steps below.
+// of seed 7001, two periods of 600 s. There are about 90 ball screens in them, so that one more miss is 0.006 of F1, and
+// one more wrong outcome 0.012: floors lie two to three such steps below.
 
 #[test]
 fn at_a_noise_of_5_cm() {
-    // 0.971, 0.992, 0.976, 0.977.
+    // 1.000, 0.997, 0.944, 0.976.
     let played = play_clean(&unseen(0.05));
     played.assert_at_least(&Floors {
-        possessions: 0.95,
-        matchups: 0.975,
-        screens: 0.94,
-        outcome: 0.92,
+        possessions: 0.975,
+        matchups: 0.985,
+        screens: 0.925,
+        outcome: 0.945,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
 
 #[test]
 fn at_a_noise_of_15_cm() {
-    // 0.971, 0.993, 0.952, 0.976.
+    // 1.000, 0.997, 0.950, 0.988.
     let played = play_clean(&unseen(0.15));
     played.assert_at_least(&Floors {
-        possessions: 0.95,
-        matchups: 0.975,
-        screens: 0.91,
-        outcome: 0.92,
+        possessions: 0.975,
+        matchups: 0.985,
+        screens: 0.93,
+        outcome: 0.955,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
 
 #[test]
 fn at_a_noise_of_30_cm() {
-    // 0.983, 0.993, 0.952, 0.951.
+    // 0.986, 0.995, 0.909, 0.912.
     let played = play_clean(&unseen(0.30));
     played.assert_at_least(&Floors {
-        possessions: 0.95,
-        matchups: 0.97,
-        screens: 0.91,
-        outcome: 0.89,
-    });
-    played.assert_negatives_silent(MOST_FIRED);
-}
-
-#[test]
-fn with_dropouts_spikes_swaps_and_irregular_stamps() {
-    let params = PracticeParams {
-        faults: Faults {
-            dropouts_per_minute: 0.5,
-            swaps_per_minute: 0.5,
-            spikes_per_minute: 2.0,
-            time_stamps: TimeStamps::Irregular,
-        },
-        ..unseen(0.05)
-    };
-    let played = play_clean(&params);
-    // 0.971, 0.991, 0.952, 0.977.
-    played.assert_at_least(&Floors {
-        possessions: 0.93,
-        matchups: 0.96,
-        screens: 0.91,
-        outcome: 0.91,
+        possessions: 0.965,
+        matchups: 0.98,
+        screens: 0.89,
+        outcome: 0.88,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
@@ -79,13 +57,13 @@ fn without_the_balls_height() {
         ball_height: BallHeight::Unknown,
         ..unseen(0.05)
     };
-    // 0.949, 0.982, 0.976, 0.977.
+    // 0.993, 0.988, 0.944, 0.976.
     let played = play_clean(&params);
     played.assert_at_least(&Floors {
-        possessions: 0.92,
-        matchups: 0.96,
-        screens: 0.93,
-        outcome: 0.92,
+        possessions: 0.97,
+        matchups: 0.97,
+        screens: 0.925,
+        outcome: 0.945,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
@@ -97,12 +75,12 @@ fn without_events() {
         |_| (),
         |source| std::fs::remove_file(source.join("events.csv")).unwrap(),
     );
-    // 0.971, 0.994, 0.976, 0.977.
+    // 1.000, 0.997, 0.944, 0.976.
     played.assert_at_least(&Floors {
-        possessions: 0.95,
-        matchups: 0.975,
-        screens: 0.93,
-        outcome: 0.92,
+        possessions: 0.975,
+        matchups: 0.985,
+        screens: 0.925,
+        outcome: 0.945,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
@@ -119,32 +97,57 @@ fn with_four_tracked_players_of_a_team_for_two_minutes() {
         let whole = play_game(&unseen(0.05), number);
         assert!(whole.tracking.len() - game.tracking.len() > 1000);
     }
-    // 0.971, 0.969, 0.976, 0.977: whom the missing one guards, or who guards him, cannot be told.
+    // 1.000, 0.983, 0.944, 0.976: whom the missing one guards, or who guards him, cannot be told.
     played.assert_at_least(&Floors {
-        possessions: 0.95,
-        matchups: 0.94,
-        screens: 0.93,
-        outcome: 0.92,
+        possessions: 0.975,
+        matchups: 0.965,
+        screens: 0.925,
+        outcome: 0.945,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
 
-/// Twelve games of six more seeds: about 240 ball screens and more than 200 hard negatives, so that less is left to chance.
-#[test]
-fn on_twelve_more_games_at_a_noise_of_15_cm() {
-    // Means 0.979, 0.988, 0.956, 0.963.
-    let played: Vec<_> = (7002..7008)
-        .map(|seed| play_clean(&PracticeParams { seed, ..unseen(0.15) }))
-        .collect();
-    let mean = |figure: usize| played.iter().map(|p| p.figures()[figure]).sum::<f64>() / 6.0;
-    let means: [f64; 4] = std::array::from_fn(mean);
-    let floors = [0.965, 0.980, 0.940, 0.945];
+/// Possessions F1, matchups right, ball screens F1, outcome right: means over two games each of six seeds, so that less is left
+/// to chance.
+fn means(of_seed: impl Fn(u64) -> PracticeParams) -> ([f64; 4], Vec<Played>) {
+    let played: Vec<_> = (7002..7008).map(|seed| play_clean(&of_seed(seed))).collect();
+    let mean = |figure: usize| played.iter().map(|p| p.figures()[figure]).sum::<f64>() / played.len() as f64;
+    (std::array::from_fn(mean), played)
+}
+
+#[track_caller]
+fn assert_means(means: [f64; 4], floors: [f64; 4]) {
     assert!(
         means.iter().zip(floors).all(|(mean, floor)| *mean >= floor),
         "possessions, matchups, screens, outcome: {means:.4?}, at least {floors:?}"
     );
+}
+
+/// Two players whose identities are exchanged, one swap every two minutes, one in five of them until the ball is dead, are the
+/// worst of it: where an exchange is not mended, possessions and matchups go wrong with it.
+#[test]
+fn with_dropouts_spikes_swaps_and_irregular_stamps() {
+    let params = |seed| PracticeParams {
+        seed,
+        faults: Faults {
+            dropouts_per_minute: 0.5,
+            swaps_per_minute: 0.5,
+            spikes_per_minute: 2.0,
+            time_stamps: TimeStamps::Irregular,
+        },
+        ..unseen(0.05)
+    };
+    let (means, _) = means(params);
+    assert_means(means, [2.0; 4]);
+}
+
+/// About 500 ball screens and more than 400 hard negatives.
+#[test]
+fn on_twelve_more_games_at_a_noise_of_15_cm() {
+    let (means, played) = means(|seed| PracticeParams { seed, ..unseen(0.15) });
+    assert_means(means, [2.0; 4]);
     let fired: usize = played.iter().map(|p| p.fired_negatives().0.len()).sum();
     let all: usize = played.iter().map(|p| p.fired_negatives().1).sum();
-    assert!(all >= 200, "only {all} hard negatives");
+    assert!(all >= 300, "only {all} hard negatives");
     assert!(fired * 100 <= all * 4, "{fired} of {all} hard negatives fired");
 }

@@ -10,12 +10,12 @@ use scrim_score::{Report, ScoreParams, score};
 use scrim_tables::LocalStore;
 use scrim_tables::rows::{CoverageRow, OffBallMotionRow, ScreenRow};
 
-/// Two periods of five minutes, from a seed that no parameter was fitted on.
+/// Two periods of ten minutes, from a seed that no parameter was fitted on.
 pub fn unseen(noise_m: f32) -> PracticeParams {
     PracticeParams {
         seed: 7001,
         periods: 2,
-        period_s: 300.0,
+        period_s: 600.0,
         noise_m,
         ..PracticeParams::default()
     }

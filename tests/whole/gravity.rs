@@ -1,7 +1,7 @@
 //! Gravity of motion on practice games, whose players draw no help by moving: what is not there is not found, what is put there
 //! is found, and intervals hold nothing when there is nothing.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Mutex;
 
 use rand_chacha::ChaCha8Rng;
@@ -88,6 +88,7 @@ fn tell(games: &[PracticeGame]) -> Told {
 fn games() -> Vec<PracticeGame> {
     let params = PracticeParams {
         periods: 4,
+        period_s: 300.0,
         ..unseen(0.10)
     };
     (0..4).map(|number| play_game(&params, number)).collect()
@@ -175,8 +176,8 @@ fn instant(period: u8, t_s: f64) -> (u8, i64) {
     (period, (t_s * 100.0).round() as i64)
 }
 
-/// Of each game the player who tells most of other defenders, by his place in it.
-fn stars(games: &[PracticeGame], plain: &Told) -> Vec<u8> {
+/// Of each team the player who tells most of other defenders, in every game that he is in: the game's place, and his in it.
+fn stars(games: &[PracticeGame], plain: &Told) -> Vec<(usize, u8)> {
     let tells = |id: &str| {
         plain
             .gravity
@@ -184,12 +185,19 @@ fn stars(games: &[PracticeGame], plain: &Told) -> Vec<u8> {
             .find(|row| row.key.as_deref() == Some(id) && row.measure == GravityMeasure::OtherDefenders)
             .map_or(0, |row| row.possessions)
     };
-    let star = |game: &PracticeGame| {
+    let mut best: BTreeMap<&str, (u32, &str)> = BTreeMap::new();
+    for player in games.iter().flat_map(|game| &game.players) {
+        let this = (tells(&player.player_id), player.player_id.as_ref());
+        let most = best.entry(player.team_id.as_ref()).or_insert(this);
+        *most = this.max(*most);
+    }
+    let is_star = |id: &str| best.values().any(|(_, star)| *star == id);
+    let of_game = |(number, game): (usize, &PracticeGame)| {
         let players = game.players.iter().enumerate();
-        let most = players.max_by_key(|(place, player)| (tells(&player.player_id), usize::MAX - place));
-        most.map_or(0, |(place, _)| place as u8)
+        let stars = players.filter(|(_, player)| is_star(&player.player_id));
+        stars.map(|(place, _)| (number, place as u8)).collect::<Vec<_>>()
     };
-    games.iter().map(star).collect()
+    games.iter().enumerate().flat_map(of_game).collect()
 }
 
 #[test]
@@ -198,13 +206,14 @@ fn help_put_there_is_found_where_it_was_put_and_nowhere_else() {
     let plain = tell(&games);
     let stars = stars(&games, &plain);
     let mut drawn = games.clone();
-    for (game, &star) in drawn.iter_mut().zip(&stars) {
-        draw_help(game, star);
+    for &(number, star) in &stars {
+        draw_help(&mut drawn[number], star);
     }
     let drawn = tell(&drawn);
-    let mut ids = Vec::new();
-    for (game, &star) in games.iter().zip(&stars) {
-        let id = game.players[usize::from(star)].player_id.as_ref();
+    let id_of =
+        |&(number, star): &(usize, u8)| games[number].players[usize::from(star)].player_id.to_string();
+    let ids: BTreeSet<String> = stars.iter().map(id_of).collect();
+    for id in &ids {
         let change_m = |measure| {
             let (before, after) = (plain.of(id, measure), drawn.of(id, measure));
             assert!(before.possessions >= 20, "{before:?}");
@@ -216,12 +225,11 @@ fn help_put_there_is_found_where_it_was_put_and_nowhere_else() {
         assert!((0.3..=0.5).contains(&toward_m), "{id}: {toward_m}");
         // His own defender stays as he was, but for noise in who is matched with whom.
         assert!(change_m(GravityMeasure::OwnDefender).abs() < 0.05, "{id}");
-        ids.push(id.to_owned());
     }
     let others_m = |told: &Told, measure| {
         let mut sums = (0.0, 0.0);
         for row in &told.gravity {
-            let is_star = row.key.as_ref().is_some_and(|key| ids.contains(key));
+            let is_star = row.key.as_ref().is_some_and(|key| ids.contains(key.as_str()));
             if row.subject == GravitySubject::Player && row.measure == measure && !is_star {
                 sums.0 += row.weight_s * f64::from(row.change_m);
                 sums.1 += row.weight_s;
