@@ -113,6 +113,8 @@ fn would_be(scene: &Scene, params: &ScreenParams, mut each: impl FnMut(&Reading,
         .iter()
         .flat_map(|encounter| candidate::find_candidates(scene, encounter, params))
         .chain(denial::find_denials(scene, params))
+        // Nothing is told of a would-be screen at which the two, or the screener's speed, were never seen.
+        .filter(|reading| reading.gap_m.is_finite() && reading.lowest_speed_mps.is_finite())
         .filter_map(|reading| decide::decide(&reading, params).map(|decision| (reading, decision)))
         .collect();
     // Who runs through and slows down a little is told twice, one account after the other: the surer one stays.

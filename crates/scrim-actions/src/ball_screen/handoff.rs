@@ -60,6 +60,7 @@ pub(super) fn find_handoffs(
         let measured = reading::measure(scene, place, params);
         if measured.in_back_court
             || !gap_m.is_finite()
+            || !measured.lowest_speed_mps.is_finite()
             || !comes_for_it(scene, giver, taker, exchange, params)
         {
             continue;
