@@ -176,7 +176,8 @@ fn instant(period: u8, t_s: f64) -> (u8, i64) {
     (period, (t_s * 100.0).round() as i64)
 }
 
-/// Of each team the player who tells most of other defenders, in every game that he is in: the game's place, and his in it.
+/// Of each team the player who tells most of other defenders, if he tells of enough possessions, in every game that he is in: the
+/// game's place, and his in it.
 fn stars(games: &[PracticeGame], plain: &Told) -> Vec<(usize, u8)> {
     let tells = |id: &str| {
         plain
@@ -191,7 +192,8 @@ fn stars(games: &[PracticeGame], plain: &Told) -> Vec<(usize, u8)> {
         let most = best.entry(player.team_id.as_ref()).or_insert(this);
         *most = this.max(*most);
     }
-    let is_star = |id: &str| best.values().any(|(_, star)| *star == id);
+    // Teams that play once have nobody of whom enough is told.
+    let is_star = |id: &str| best.values().any(|(told, star)| *star == id && *told >= 20);
     let of_game = |(number, game): (usize, &PracticeGame)| {
         let players = game.players.iter().enumerate();
         let stars = players.filter(|(_, player)| is_star(&player.player_id));
@@ -213,6 +215,7 @@ fn help_put_there_is_found_where_it_was_put_and_nowhere_else() {
     let id_of =
         |&(number, star): &(usize, u8)| games[number].players[usize::from(star)].player_id.to_string();
     let ids: BTreeSet<String> = stars.iter().map(id_of).collect();
+    assert!(ids.len() >= 2, "{ids:?}");
     for id in &ids {
         let change_m = |measure| {
             let (before, after) = (plain.of(id, measure), drawn.of(id, measure));

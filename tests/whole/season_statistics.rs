@@ -81,14 +81,14 @@ fn rates_entropies_and_shrunken_teams_are_scipys() {
     let team_rates = vec![few_shots, league];
 
     // Enough pairs and labels that a bound is one of a normal distribution: the ways to it differ where they are few.
-    let labels = [[460, 25, 15], [10, 475, 15], [30, 20, 450]];
-    let read = [[900, 300, 120], [150, 1_100, 260], [90, 210, 700]];
+    let labels = [[4_600, 250, 150], [100, 4_750, 150], [300, 200, 4_500]];
+    let read = [[9_000, 3_000, 1_200], [1_500, 11_000, 2_600], [900, 2_100, 7_000]];
     let misread: Vec<serde_json::Value> = [false, true]
         .map(|next| json!({ "pairs": read, "labels": labels, "next": next }))
         .to_vec();
     let tags = [
-        (300_u32, 1_000_u32, [[270_u32, 30_u32], [15, 285]]),
-        (1_400, 2_000, [[570, 30], [40, 360]]),
+        (3_000_u32, 10_000_u32, [[2_700_u32, 300_u32], [150, 2_850]]),
+        (14_000, 20_000, [[5_700, 300], [400, 3_600]]),
     ];
 
     let answers: Answers = ask(

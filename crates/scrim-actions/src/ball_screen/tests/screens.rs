@@ -481,7 +481,7 @@ fn a_screener_who_is_unseen_for_a_while_is_found_all_the_same() {
 
 #[test]
 fn evidence_is_never_endless_though_the_handler_is_unseen_while_the_screener_stands() {
-    for (from, until) in [(1.6, 5.0), (2.0, 4.4), (2.2, 6.0), (0.0, 9.0)] {
+    for (from, until) in [(1.6, 5.0), (2.0, 4.4), (2.2, 6.0), (0.0, 8.0)] {
         for screen in used().unseen(0, from..until).found() {
             let told = [screen.evidence.user_gap_m, screen.evidence.screener_speed_mps];
             assert!(
