@@ -138,14 +138,16 @@ fn with_dropouts_spikes_swaps_and_irregular_stamps() {
         ..unseen(0.05)
     };
     let (means, _) = means(params);
-    assert_means(means, [2.0; 4]);
+    // 0.919, 0.910, 0.871, 0.976.
+    assert_means(means, [0.905, 0.895, 0.855, 0.96]);
 }
 
 /// About 500 ball screens and more than 400 hard negatives.
 #[test]
 fn on_twelve_more_games_at_a_noise_of_15_cm() {
     let (means, played) = means(|seed| PracticeParams { seed, ..unseen(0.15) });
-    assert_means(means, [2.0; 4]);
+    // 0.981, 0.992, 0.955, 0.971.
+    assert_means(means, [0.97, 0.985, 0.945, 0.955]);
     let fired: usize = played.iter().map(|p| p.fired_negatives().0.len()).sum();
     let all: usize = played.iter().map(|p| p.fired_negatives().1).sum();
     assert!(all >= 300, "only {all} hard negatives");

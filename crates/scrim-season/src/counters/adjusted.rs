@@ -72,11 +72,8 @@ impl<'a> Adjusted<'a> {
         let table = self.tables.get(&group(situation))?;
         let pairs = ReadPairs {
             counts: &table.counts,
-            first: self.misread,
-            next: match situation.1 {
-                TeamSide::Defense => Some(self.misread),
-                TeamSide::Offense => None,
-            },
+            misread: self.misread,
+            next_too: situation.1 == TeamSide::Defense,
         };
         let column = table.next.iter().position(|word| *word == next)?;
         pairs.rate(place(situation.2)?, column)

@@ -65,10 +65,10 @@ impl Misread {
 pub struct ReadPairs<'a> {
     /// `counts[first][next]`, as read.
     pub counts: &'a DMatrix<f64>,
-    /// How the first is read.
-    pub first: &'a Misread,
-    /// How the next is read; `None`: always right.
-    pub next: Option<&'a Misread>,
+    /// How words are read.
+    pub misread: &'a Misread,
+    /// Whether the next is such a word too, read likewise; else it is always read right.
+    pub next_too: bool,
 }
 
 impl ReadPairs<'_> {
@@ -79,14 +79,16 @@ impl ReadPairs<'_> {
     /// readings are known from, as independent multinomials. Bounds: Wilson's for as many pairs as would have that variance (an
     /// effective sample size, L. Kish, *Survey Sampling*, Wiley 1965, section 8.2), and never for more than were read.
     pub fn rate(&self, first: usize, next: usize) -> Option<Interval> {
-        let knows_next = self.next.is_none_or(|misread| misread.knows(next));
-        if !self.first.knows(first) || !knows_next {
+        if !self.misread.knows(first) || self.next_too && !self.misread.knows(next) {
             return None;
         }
-        let back_of = |told: usize| self.first.back[(told, first)];
-        let back_to = |told: usize| match self.next {
-            Some(misread) => misread.back[(told, next)],
-            None => f64::from(u8::from(told == next)),
+        let back_of = |told: usize| self.misread.back[(told, first)];
+        let back_to = |told: usize| {
+            if self.next_too {
+                self.misread.back[(told, next)]
+            } else {
+                f64::from(u8::from(told == next))
+            }
         };
         let (mut hits, mut all, mut read_all) = (0.0, 0.0, 0.0);
         for ((row, column), count) in self.cells() {
@@ -121,28 +123,27 @@ impl ReadPairs<'_> {
     /// The variance of `hits − rate · all` that comes of the labels: chances of reading, known from so many cases.
     fn of_labels(&self, first: usize, next: usize, rate: f64) -> f64 {
         // The true table, as far as it is known.
-        let back_rows = self.first.back.transpose() * self.counts;
-        let truth = match self.next {
-            Some(misread) => &back_rows * &misread.back,
-            None => back_rows,
+        let back_rows = self.misread.back.transpose() * self.counts;
+        let truth = if self.next_too {
+            &back_rows * &self.misread.back
+        } else {
+            back_rows
         };
-        let all_of = |word: usize| truth.row(word).sum();
-        let mut variance = 0.0;
-        for word in 0..self.first.labelled.len() {
-            // A reading of a true `word` that is a little likelier moves pairs out of the row `first` ...
-            let moved = truth[(word, next)] - rate * all_of(word);
-            variance += self
-                .first
-                .of_row(word, |told| self.first.back[(told, first)] * moved);
-        }
-        if let Some(misread) = self.next {
-            for word in 0..misread.labelled.len() {
-                // ... and out of the column `next`.
-                let moved = truth[(first, word)];
-                variance += misread.of_row(word, |told| misread.back[(told, next)] * moved);
-            }
-        }
-        variance
+        let of_word = |word: usize| {
+            // When a true `word` is read as `told` a little oftener, pairs leave the row `first` ...
+            let by_row = truth[(word, next)] - rate * truth.row(word).sum();
+            // ... and the column `next`.
+            let by_column = if self.next_too { truth[(first, word)] } else { 0.0 };
+            self.misread.of_row(word, |told| {
+                let to_column = if self.next_too {
+                    self.misread.back[(told, next)]
+                } else {
+                    0.0
+                };
+                self.misread.back[(told, first)] * by_row + to_column * by_column
+            })
+        };
+        (0..self.misread.labelled.len()).map(of_word).sum()
     }
 }
 
@@ -182,16 +183,13 @@ mod tests {
         let counts = pairs(&[[60, 20], [10, 110]]);
         let of = ReadPairs {
             counts: &counts,
-            first: &misread,
-            next: None,
+            misread: &misread,
+            next_too: false,
         };
         // Row 0 of the true table: (9 · 60 − 10) / 8 and (9 · 20 − 110) / 8, 66.25 and 8.75.
         assert_abs_diff_eq!(of.rate(0, 0).unwrap().value, 66.25 / 75.0, epsilon = 1e-12);
         // With the next read likewise: (9 · 66.25 − 8.75) / 8 = 73.4375 of 75.
-        let both = ReadPairs {
-            next: Some(&misread),
-            ..of
-        };
+        let both = ReadPairs { next_too: true, ..of };
         assert_abs_diff_eq!(both.rate(0, 0).unwrap().value, 73.4375 / 75.0, epsilon = 1e-12);
     }
 
@@ -203,8 +201,8 @@ mod tests {
         let misread = Misread::of(&[vec![90, 10], vec![0, 3]]).unwrap();
         let of = ReadPairs {
             counts: &counts,
-            first: &misread,
-            next: Some(&misread),
+            misread: &misread,
+            next_too: true,
         };
         assert_eq!((of.rate(1, 0), of.rate(0, 1)), (None, None));
         assert!(of.rate(0, 0).is_some());
@@ -243,8 +241,8 @@ mod tests {
             }
             let of = ReadPairs {
                 counts: &counts,
-                first: &misread,
-                next: Some(&misread),
+                misread: &misread,
+                next_too: true,
             };
             for first in 0..3 {
                 let n = counts.row(first).sum() as u32;
@@ -278,9 +276,9 @@ mod tests {
                 .map(|word| (0..3).map(|told| labels[3 * word + told] + if told == word { 100 } else { 0 }).collect())
                 .collect();
             let misread = Misread::of(&table);
-            for next in [None, misread.as_ref()] {
-                let Some(first) = misread.as_ref() else { continue };
-                let of = ReadPairs { counts: &counts, first, next };
+            for next_too in [false, true] {
+                let Some(misread) = misread.as_ref() else { continue };
+                let of = ReadPairs { counts: &counts, misread, next_too };
                 for place in 0..9 {
                     if let Some(rate) = of.rate(place / 3, place % 3) {
                         prop_assert!(0.0 <= rate.low && rate.low <= rate.value, "{rate:?}");
@@ -294,7 +292,7 @@ mod tests {
         fn words_that_are_always_read_right_leave_the_rate_as_it_is(cells in proptest::collection::vec(1u32..300, 4)) {
             let counts = pairs(&[[cells[0], cells[1]], [cells[2], cells[3]]]);
             let misread = Misread::of(&[vec![2_000_000_000, 0], vec![0, 2_000_000_000]]).unwrap();
-            let of = ReadPairs { counts: &counts, first: &misread, next: Some(&misread) };
+            let of = ReadPairs { counts: &counts, misread: &misread, next_too: true };
             let (seen, plain) = (of.rate(0, 0).unwrap(), wilson(cells[0], cells[0] + cells[1]).unwrap());
             prop_assert!((seen.value - plain.value).abs() < 1e-12);
             prop_assert!((seen.low - plain.low).abs() < 0.02 && (seen.high - plain.high).abs() < 0.02);
