@@ -98,10 +98,11 @@ fn rates_entropies_and_shrunken_teams_are_scipys() {
             "misread": misread, "tags": tags,
         }),
     );
-    // The value is the equations' solution; bounds by a formula and by drawing anew differ by a fifteenth of the width at most.
+    // The value is the equations' solution; bounds by a formula (Wilson's, which lean
+    // toward a half) and by drawing anew differ by a tenth of the width at most.
     let through = |ours: Interval, [value, low, high]: [f64; 3], what: &str| {
         close(ours.value, value, 1e-9, what);
-        let slack = (high - low) / 15.0;
+        let slack = (high - low) / 10.0;
         close(ours.low, low, slack, &format!("{what}, low"));
         close(ours.high, high, slack, &format!("{what}, high"));
     };
