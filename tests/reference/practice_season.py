@@ -5,8 +5,10 @@
     python tests/reference/practice_season.py GAMES TABLES
 
 Told: how many true values lie inside the 95 % bounds of cells with n >= 20, and how far the mean surprise of a look is from
-its true -log2 p. Like is held against like: `truth/shown.csv` has the rates of what the floor shows (looks that begin alike are
-one until they part), and mirror images, which the truth does not tell apart, are cells of their own.
+its true -log2 p; "as drawn" is what the luck of the draw alone leaves, without tracking or tags. Like is held against like:
+`truth/shown.csv` has the rates of what the floor shows (looks that begin alike are one until they part), looks count as often as
+they were run, and mirror images, which the truth does not tell apart, are cells of their own. Adjusted rates need the pipeline's
+`[season.tagging]`, from labelled games of another season: `scrim score --tables T --labels G --tagging FILE`.
 """
 
 import sys
@@ -67,6 +69,34 @@ def both(rows):
 
 
 of_looks = [r for r in tendencies if r["grouping"] == "look" and (r["team_id"], words(r["key"])) in run]
+
+def wilson(hits, n):
+    z2 = 1.959964**2
+    rate = hits / n
+    half = 1.959964 * np.sqrt(rate * (1 - rate) / n + z2 / (4 * n * n))
+    middle = rate + z2 / (2 * n)
+    return (middle - half) / (1 + z2 / n), (middle + half) / (1 + z2 / n)
+
+
+# What the luck of the draw alone does: looks and what came next as they were drawn, no tracking and no tags.
+p_next = {
+    (r["team_id"], r["look"]): r["p"] for r in truth("next_actions").to_dicts() if r["next_action"] == "ball_screen"
+}
+came_next = defaultdict(list)
+for row in truth("trips").filter(pl.col("next_action").is_not_null()).to_dicts():
+    came_next[row["team_id"], row["look"]].append(row["next_action"] == "ball_screen")
+drawn, drawn_gaps = Inside(), []
+for look, hits in came_next.items():
+    if len(hits) < LEAST_N:
+        continue
+    drawn.add(p_next[look], *wilson(sum(hits), len(hits)))
+    # The surprise of an estimator that sees the truth (Krichevsky & Trofimov's, of two outcomes).
+    before = np.cumsum(hits) - hits
+    told = -np.log2((before + 0.5) / (np.arange(len(hits)) + 1))
+    surprises = [bits for n, (bits, hit) in enumerate(zip(told, hits)) if hit and n >= SEEN]
+    if len(surprises) >= LEAST_N:
+        drawn_gaps.append(np.mean(surprises) + np.log2(p_next[look]))
+print("looks, flow rates, as drawn:", drawn)
 print("looks, flow rates:", both((r, shown[r["team_id"], words(r["key"])]) for r in of_looks))
 share = {(r["team_id"], r["entry"]): r["share"] for r in truth("flow").to_dicts()}
 of_entries = [r for r in tendencies if r["grouping"] == "entry" and (r["team_id"], r["key"]) in share]
@@ -101,6 +131,8 @@ print(
     f"mean size {np.abs(spread).mean():.3f}, largest {np.abs(spread).max():.3f}"
 )
 
+print(f"surprise, as drawn: {sum(abs(gap) <= 0.15 for gap in drawn_gaps)} of {len(drawn_gaps)} looks within 0.15 bit of the truth")
+
 # Counters: what the defence plays next out of the same look, by what it played and who had the better of it.
 change = {
     (r["team_id"], r["side"], r["coverage"], r["result"]): r["p_change"] for r in truth("counters").to_dicts()
@@ -116,15 +148,10 @@ def next_coverage(team, coverage, result, following):
 
 def next_is(rows, hits, true):
     """The same from the drawn trips: [(cell, hit)] to Wilson bounds."""
-    z2 = 1.959964**2
     inside = Inside()
     for cell, n in rows.items():
-        if n < LEAST_N:
-            continue
-        rate = hits.get(cell, 0) / n
-        half = 1.959964 * np.sqrt(rate * (1 - rate) / n + z2 / (4 * n * n))
-        middle = rate + z2 / (2 * n)
-        inside.add(true(cell), (middle - half) / (1 + z2 / n), (middle + half) / (1 + z2 / n))
+        if n >= LEAST_N:
+            inside.add(true(cell), *wilson(hits.get(cell, 0), n))
     return inside
 
 
