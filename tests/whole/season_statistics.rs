@@ -109,11 +109,7 @@ fn rates_entropies_and_shrunken_teams_are_scipys() {
     let known = Misread::of(&labels.map(|row| row.to_vec())).unwrap();
     let counts_read = nalgebra::DMatrix::from_fn(3, 3, |row, column| f64::from(read[row][column]));
     for (next_too, theirs) in [false, true].into_iter().zip(&answers.misread) {
-        let of = ReadPairs {
-            counts: &counts_read,
-            misread: &known,
-            next_too,
-        };
+        let of = ReadPairs::of(counts_read.clone(), &known, next_too);
         for (first, row) in theirs.iter().enumerate() {
             for (next, theirs) in row.iter().enumerate() {
                 through(

@@ -1,9 +1,9 @@
 //! When the set begins, and the shape of the five then.
 //!
 //! The instant: men who still run in have no shape. So it is the first stretch, after the possession got into the half court
-//! (all five are past it, the ball is in bounds) and before the first action, in which every man off the ball is in his place (slow); when there
-//! is none, the stretch in which they are slowest. The shape is that of the men's mean places over the stretch, which also
-//! takes out noise.
+//! (all five are past it, the ball is in bounds) and before the first action, in which every man off the ball is in his place
+//! (slow), or a little later, when they are slower still; when there is none, the stretch in which they are slowest. The shape is
+//! that of the men's mean places over the stretch, which also takes out noise.
 
 mod shape;
 
@@ -106,12 +106,13 @@ fn sets_off(scene: &Scene, action: &Action, params: &AlignmentParams) -> usize {
     let user = scene.attackers.iter().find(|mover| mover.player == action.user);
     let to_the_use = user.map_or(to_the_screen, |user| {
         let stands = |k: &usize| user.speed_at(*k) < params.quiet_speed_mps;
-        // He may slow down once more at the screen: his start is the last frame of standing before he runs.
-        let mut runs = (waits_from..=instant)
-            .rev()
-            .skip_while(stands)
-            .skip_while(|k| !stands(k));
-        runs.next().unwrap_or(waits_from)
+        // He may stand at the screen for a moment: his start is the last frame of standing before he runs. Who has not run yet
+        // sets off later.
+        let mut back = (waits_from..=instant).rev().skip_while(stands);
+        match back.next() {
+            None => instant,
+            Some(_) => back.find(stands).unwrap_or(waits_from),
+        }
     });
     to_the_screen.max(to_the_use.min(instant))
 }

@@ -111,7 +111,7 @@ pub struct ScoreArgs {
     /// Also write the whole report as JSON
     #[arg(long, value_name = "FILE")]
     pub json: Option<PathBuf>,
-    /// Also write how often tags were right, as [season.tagging] for a pipeline: `tendencies` then tells adjusted rates too
+    /// Also write how often tags were right, as [season.tagging] for a pipeline: `tendencies` and `counters` then tell adjusted rates too
     #[arg(long, value_name = "FILE")]
     pub tagging: Option<PathBuf>,
     /// What to do with a labelled game that has no tables

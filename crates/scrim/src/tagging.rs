@@ -83,3 +83,38 @@ pub fn tagging_toml(tagging: &TaggingParams) -> Result<String> {
         toml::to_string(&Pipeline { season })?
     ))
 }
+
+#[cfg(test)]
+mod tests {
+    use scrim_tables::tags::Coverage;
+
+    use super::*;
+    use crate::Pipeline;
+
+    #[test]
+    fn what_is_written_is_read_back_from_a_pipeline_file() {
+        let mut tagging = TaggingParams {
+            ball_screen: TagCounts {
+                labelled: 90,
+                found: 88,
+                others: 70,
+                passed: 69,
+            },
+            ..TaggingParams::default()
+        };
+        let read = [(Coverage::Drop, 60), (Coverage::Switch, 2)];
+        tagging
+            .coverage
+            .insert(Coverage::Drop, read.into_iter().collect());
+        tagging.coverage.insert(Coverage::Ice, BTreeMap::new());
+        let text = format!("name = \"x\"\n{}", tagging_toml(&tagging).unwrap());
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("x.toml");
+        std::fs::write(&path, &text).unwrap();
+        assert_eq!(Pipeline::read(&path).unwrap().season.tagging, tagging);
+        // What the tables do not commit themselves to is no reading.
+        std::fs::write(&path, text.replace("switch = 2", "unclear = 2")).unwrap();
+        let refused = Pipeline::read(&path).unwrap_err().to_string();
+        assert!(refused.contains("unclear"), "{refused}");
+    }
+}

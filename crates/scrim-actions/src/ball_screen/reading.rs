@@ -189,12 +189,6 @@ pub(super) fn measure(scene: &Scene, at: Place, params: &ScreenParams) -> Readin
         gap_m,
         sweep_deg,
     } = approached(scene, h, s, spot, go_from, look_from, until, look_until, params);
-    // When one of the two was not seen for all that time: the nearest that they were seen to each other at all.
-    let (closest, gap_m) = if gap_m.is_finite() {
-        (closest, gap_m)
-    } else {
-        first_approach(scene, h, s, span.clone())
-    };
     let around = scene.frames_in(AROUND_CLOSEST_S);
     let near = closest.saturating_sub(around)..(closest + around + 1).min(scene.frames);
     let speed_at_closest_mps = near

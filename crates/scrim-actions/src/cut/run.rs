@@ -59,7 +59,11 @@ pub(super) fn measure(scene: &Scene, place: usize, frames: Range<usize>, params:
     let closing = from.distance_m(scene.ball_at(first)) - to.distance_m(scene.ball_at(last));
     // A ball that comes to where he runs, away from it, is no flash of his.
     let by_own_steps = from.distance_m(scene.ball_at(last)) - to.distance_m(scene.ball_at(last));
-    let closing = if by_own_steps < 0.0 { by_own_steps } else { closing };
+    let closing = if closing.is_finite() && by_own_steps < 0.0 {
+        by_own_steps
+    } else {
+        closing
+    };
     let since_own_touch_s = (0..first)
         .rev()
         .find(|&k| scene.handler[k] == Some(place as u8))

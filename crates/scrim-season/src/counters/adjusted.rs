@@ -14,13 +14,12 @@ type Group<'a> = (&'a Option<Id>, TeamSide, &'a str, RunResult);
 
 /// All pairs of runs of a season, as read, and how coverages are read.
 pub(super) struct Adjusted<'a> {
-    misread: &'a Misread,
     tables: BTreeMap<Group<'a>, Table<'a>>,
 }
 
 /// The pairs of a group: coverage of the run by what came next.
 struct Table<'a> {
-    counts: DMatrix<f64>,
+    pairs: ReadPairs<'a>,
     /// What came next, in the order of the columns.
     next: Vec<&'a str>,
 }
@@ -59,10 +58,10 @@ impl<'a> Adjusted<'a> {
                     }
                 }
             }
-            (group, Table { counts, next })
+            let pairs = ReadPairs::of(counts, misread, group.1 == TeamSide::Defense);
+            (group, Table { pairs, next })
         });
         Self {
-            misread,
             tables: tables.collect(),
         }
     }
@@ -70,13 +69,8 @@ impl<'a> Adjusted<'a> {
     /// How often `next` truly came in the situation.
     pub(super) fn rate(&self, situation: &Situation, next: &str) -> Option<Interval> {
         let table = self.tables.get(&group(situation))?;
-        let pairs = ReadPairs {
-            counts: &table.counts,
-            misread: self.misread,
-            next_too: situation.1 == TeamSide::Defense,
-        };
         let column = table.next.iter().position(|word| *word == next)?;
-        pairs.rate(place(situation.2)?, column)
+        table.pairs.rate(place(situation.2)?, column)
     }
 }
 

@@ -21,7 +21,7 @@ pub struct Misread {
 }
 
 /// A word with fewer labelled cases is taken as it is read, and nothing is told of it: no source.
-const LEAST_LABELLED: u32 = 10;
+const LEAST_LABELLED: f64 = 10.0;
 
 /// Words must be read right more often than this, so that a reading says which word it is and the inverse is not blown up: for any
 /// such table it exists (its diagonal dominates each row).
@@ -35,13 +35,13 @@ impl Misread {
         let mut read = DMatrix::identity(words, words);
         let mut labelled = vec![0.0; words];
         for (word, row) in counts.iter().enumerate() {
-            let all: u32 = row.iter().sum();
+            let all: f64 = row.iter().map(|&count| f64::from(count)).sum();
             if all < LEAST_LABELLED {
                 continue;
             }
-            labelled[word] = f64::from(all);
+            labelled[word] = all;
             for (told, &count) in row.iter().enumerate() {
-                read[(word, told)] = f64::from(count) / f64::from(all);
+                read[(word, told)] = f64::from(count) / all;
             }
             if read[(word, word)] <= LEAST_RIGHT {
                 return None;
@@ -61,19 +61,37 @@ impl Misread {
 }
 
 /// Pairs of what was read first and what was read next, and how each is read.
-#[derive(Debug, Clone, Copy)]
+///
+/// Readings of the two are taken as independent of each other, and labelled cases as independent of the pairs.
+#[derive(Debug, Clone)]
 pub struct ReadPairs<'a> {
-    /// `counts[first][next]`, as read.
-    pub counts: &'a DMatrix<f64>,
-    /// How words are read.
-    pub misread: &'a Misread,
-    /// Whether the next is such a word too, read likewise; else it is always read right.
-    pub next_too: bool,
+    counts: DMatrix<f64>,
+    misread: &'a Misread,
+    next_too: bool,
+    /// The true table, as far as it is known.
+    truth: DMatrix<f64>,
 }
 
-impl ReadPairs<'_> {
+impl<'a> ReadPairs<'a> {
+    /// `counts[first][next]`, as read. `next_too`: the next is such a word too, read likewise; else it is always read right.
+    pub fn of(counts: DMatrix<f64>, misread: &'a Misread, next_too: bool) -> Self {
+        let back_rows = misread.back.transpose() * &counts;
+        let truth = if next_too {
+            back_rows * &misread.back
+        } else {
+            back_rows
+        };
+        Self {
+            counts,
+            misread,
+            next_too,
+            truth,
+        }
+    }
+
     /// Of the pairs whose first is truly `first`, the share whose next is truly `next`, with 95 % bounds, all within 0 and 1.
-    /// `None` when no such pairs are left, or when nothing is known of how one of the two words is read.
+    /// `None` when nothing is known of how one of the two words is read, or when what is left of such pairs tells less than a
+    /// single pair would.
     ///
     /// The variance is that of a ratio of two sums over independent pairs (the delta method), and of the labelled cases that the
     /// readings are known from, as independent multinomials. Bounds: Wilson's for as many pairs as would have that variance (an
@@ -111,7 +129,7 @@ impl ReadPairs<'_> {
         let spread = |rate: f64| rate * (1.0 - rate);
         let variance = variance + (spread(drawn_in) - spread(rate)) / read_all;
         let effective = (spread(drawn_in) / variance).min(read_all);
-        Some(score_interval(rate, effective))
+        (effective >= 1.0).then(|| score_interval(rate, effective))
     }
 
     fn cells(&self) -> impl Iterator<Item = ((usize, usize), f64)> + '_ {
@@ -122,13 +140,7 @@ impl ReadPairs<'_> {
 
     /// The variance of `hits − rate · all` that comes of the labels: chances of reading, known from so many cases.
     fn of_labels(&self, first: usize, next: usize, rate: f64) -> f64 {
-        // The true table, as far as it is known.
-        let back_rows = self.misread.back.transpose() * self.counts;
-        let truth = if self.next_too {
-            &back_rows * &self.misread.back
-        } else {
-            back_rows
-        };
+        let truth = &self.truth;
         let of_word = |word: usize| {
             // When a true `word` is read as `told` a little oftener, pairs leave the row `first` ...
             let by_row = truth[(word, next)] - rate * truth.row(word).sum();
@@ -181,15 +193,11 @@ mod tests {
         // Nine of ten are read right, either way: the inverse of (0.9 0.1 / 0.1 0.9) is (9 −1 / −1 9) / 8.
         let misread = Misread::of(&[vec![90, 10], vec![10, 90]]).unwrap();
         let counts = pairs(&[[60, 20], [10, 110]]);
-        let of = ReadPairs {
-            counts: &counts,
-            misread: &misread,
-            next_too: false,
-        };
+        let of = ReadPairs::of(counts.clone(), &misread, false);
         // Row 0 of the true table: (9 · 60 − 10) / 8 and (9 · 20 − 110) / 8, 66.25 and 8.75.
         assert_abs_diff_eq!(of.rate(0, 0).unwrap().value, 66.25 / 75.0, epsilon = 1e-12);
         // With the next read likewise: (9 · 66.25 − 8.75) / 8 = 73.4375 of 75.
-        let both = ReadPairs { next_too: true, ..of };
+        let both = ReadPairs::of(counts, &misread, true);
         assert_abs_diff_eq!(both.rate(0, 0).unwrap().value, 73.4375 / 75.0, epsilon = 1e-12);
     }
 
@@ -199,11 +207,7 @@ mod tests {
         assert_eq!(Misread::of(&[vec![3, 0], vec![0, 9]]), None);
         assert_eq!(Misread::of(&[vec![60, 40], vec![0, 90]]), None);
         let misread = Misread::of(&[vec![90, 10], vec![0, 3]]).unwrap();
-        let of = ReadPairs {
-            counts: &counts,
-            misread: &misread,
-            next_too: true,
-        };
+        let of = ReadPairs::of(counts.clone(), &misread, true);
         assert_eq!((of.rate(1, 0), of.rate(0, 1)), (None, None));
         assert!(of.rate(0, 0).is_some());
     }
@@ -239,11 +243,7 @@ mod tests {
                 let next = pick(&follows[first], unit());
                 counts[(pick(&chances[first], unit()), pick(&chances[next], unit()))] += 1.0;
             }
-            let of = ReadPairs {
-                counts: &counts,
-                misread: &misread,
-                next_too: true,
-            };
+            let of = ReadPairs::of(counts.clone(), &misread, true);
             for first in 0..3 {
                 let n = counts.row(first).sum() as u32;
                 for next in 0..3 {
@@ -278,7 +278,7 @@ mod tests {
             let misread = Misread::of(&table);
             for next_too in [false, true] {
                 let Some(misread) = misread.as_ref() else { continue };
-                let of = ReadPairs { counts: &counts, misread, next_too };
+                let of = ReadPairs::of(counts.clone(), misread, next_too);
                 for place in 0..9 {
                     if let Some(rate) = of.rate(place / 3, place % 3) {
                         prop_assert!(0.0 <= rate.low && rate.low <= rate.value, "{rate:?}");
@@ -292,7 +292,7 @@ mod tests {
         fn words_that_are_always_read_right_leave_the_rate_as_it_is(cells in proptest::collection::vec(1u32..300, 4)) {
             let counts = pairs(&[[cells[0], cells[1]], [cells[2], cells[3]]]);
             let misread = Misread::of(&[vec![2_000_000_000, 0], vec![0, 2_000_000_000]]).unwrap();
-            let of = ReadPairs { counts: &counts, misread: &misread, next_too: true };
+            let of = ReadPairs::of(counts.clone(), &misread, true);
             let (seen, plain) = (of.rate(0, 0).unwrap(), wilson(cells[0], cells[0] + cells[1]).unwrap());
             prop_assert!((seen.value - plain.value).abs() < 1e-12);
             prop_assert!((seen.low - plain.low).abs() < 0.02 && (seen.high - plain.high).abs() < 0.02);
