@@ -114,7 +114,7 @@ mod tests {
         assert_eq!(Pipeline::read(&path).unwrap().season.tagging, tagging);
         // What the tables do not commit themselves to is no reading.
         std::fs::write(&path, text.replace("switch = 2", "unclear = 2")).unwrap();
-        let refused = Pipeline::read(&path).unwrap_err().to_string();
+        let refused = format!("{:#}", anyhow::Error::from(Pipeline::read(&path).unwrap_err()));
         assert!(refused.contains("unclear"), "{refused}");
     }
 }
