@@ -2,13 +2,16 @@
 
     scrim practice --season --games 120 --seed S --noise 0.10 --output GAMES
     scrim run PIPELINE.toml --input GAMES --output TABLES
-    python tests/reference/practice_season.py GAMES TABLES
+    python tests/reference/practice_season.py GAMES TABLES [CALLED.toml]
 
 Told: how many true values lie inside the 95 % bounds of cells with n >= 20, and how far the mean surprise of a look is from
 its true -log2 p; "as drawn" is what the luck of the draw alone leaves, without tracking or tags. Like is held against like:
 `truth/shown.csv` has the rates of what the floor shows (looks that begin alike are one until they part), looks count as often as
 they were run, and mirror images, which the truth does not tell apart, are cells of their own. Adjusted rates need the pipeline's
 `[season.tagging]`, from labelled games of another season: `scrim score --tables T --labels G --tagging FILE`.
+
+Labels tell what the floor showed, habits what was called: a hedge whose man is not let go is a blitz on the floor. CALLED.toml gets
+`[season.tagging.coverage]` of the calls of this season, for the counters of another one, whose truth are calls.
 """
 
 import sys
@@ -17,7 +20,7 @@ from collections import defaultdict
 import numpy as np
 import polars as pl
 
-games, tables = sys.argv[1:3]
+games, tables, *called_file = sys.argv[1:]
 LEAST_N, SEEN = 20, 50
 
 
@@ -169,3 +172,23 @@ for row in trips.to_dicts():
         n[cell] += 1
         hits[cell] += row["coverage_called"] == following
 print("counters, next coverage, as drawn:", next_is(n, hits, lambda cell: next_coverage(*cell)))
+
+if called_file:
+    told = table("screens").filter(pl.col("screen_kind") == "ball_screen")
+    told = told.join(table("coverages").select("game_id", "screen_id", "coverage"), on=["game_id", "screen_id"])
+    of_two = defaultdict(list)
+    for row in told.to_dicts():
+        of_two[row["game_id"], row["period"], row["screener_id"], row["user_id"]].append(row)
+    labels = pl.read_parquet(f"{games}/*/labels/screens.parquet")
+    calls = truth("trips").filter(pl.col("coverage_called").is_not_null() & pl.col("screen_id").is_not_null())
+    calls = calls.select("game_id", pl.col("screen_id").cast(labels.schema["screen_id"]), "coverage_called")
+    read = defaultdict(lambda: defaultdict(int))
+    for row in labels.join(calls, on=["game_id", "screen_id"]).to_dicts():
+        for found in of_two[row["game_id"], row["period"], row["screener_id"], row["user_id"]]:
+            if abs(found["t_use_s"] - row["t_use_s"]) < 1 and found["coverage"] != "unclear":
+                read[row["coverage_called"]][found["coverage"]] += 1
+                break
+    with open(called_file[0], "w", encoding="utf-8") as out:
+        for call, words in sorted(read.items()):
+            counts = "\n".join(f"{word} = {count}" for word, count in sorted(words.items()))
+            out.write(f"[season.tagging.coverage.{call}]\n{counts}\n\n")
