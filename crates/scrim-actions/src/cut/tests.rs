@@ -15,6 +15,18 @@ fn kinds(seen: &[SeenCut]) -> Vec<(usize, CutKind)> {
     seen.iter().map(|&(player, kind, ..)| (player, kind)).collect()
 }
 
+#[test]
+fn a_ball_that_comes_his_way_makes_no_flash_of_a_way_down() {
+    // The handler comes from the right wing to the top while a man goes down from the left wing to the short corner: the two end
+    // nearer to each other, and he has gone away from where the ball is.
+    let scene = SceneStage::new(4.0)
+        .has_ball(0, 0.0..4.0)
+        .path(0, &[(0.4, 6.5, 5.1), (2.2, 8.6, 1.3)])
+        .path(3, &[(0.4, 5.8, -5.5), (2.4, 1.6, -4.0)]);
+    let seen = kinds(&scene.seen_cuts());
+    assert!(!seen.contains(&(3, CutKind::Flash)), "{seen:?}");
+}
+
 /// Every kind that needs no screen, with the player who runs it.
 fn plain_cuts() -> Vec<(CutKind, usize, SceneStage)> {
     let handler_gives_to_the_wing = || {

@@ -82,6 +82,36 @@ fn the_shape_is_read_when_the_last_man_has_come_to_his_place() {
 }
 
 #[test]
+fn a_screener_who_stands_in_his_place_of_the_shape_has_not_begun_the_action() {
+    // A box; the left elbow's man comes to his place at 3 s, and stands there when his team-mate comes up off him at 5 s.
+    let stage = Staging::new(8.0, [TOP, (11.0, -2.4), ELBOWS[1], BLOCKS[0], BLOCKS[1]])
+        .walk(1, 0.0..3.0, ELBOWS[0])
+        .walk(3, 4.2..5.8, (8.0, -1.5))
+        .hold(0, 0.0..8.0);
+    let mut zipper = stage.cut(3, Entry::Zipper, 2.9..5.0);
+    zipper.screener = Some(stage.scene.attackers[1].player);
+    let found = stage.alignment(Some(0), &[zipper.clone()]).unwrap();
+    assert_eq!(found.alignment, Alignment::Box);
+    assert!(found.at >= 75 && found.at <= 105, "{}", found.at);
+    // A user who is still waiting at the instant of the use has not set off either.
+    zipper.instant = 100;
+    assert_eq!(
+        stage.alignment(Some(0), &[zipper]).unwrap().alignment,
+        Alignment::Box
+    );
+}
+
+#[test]
+fn men_a_step_above_the_elbows_are_four_high_though_nobody_is_inside() {
+    // 6.0 m from the hoop, 0.15 m outside; but each within 1.2 m of his elbow.
+    let spots = [TOP, WINGS[0], WINGS[1], (5.25, -2.9), (5.25, 2.9)];
+    assert_eq!(shape(spots), Alignment::FourHigh);
+    // One of them in the slot: five out.
+    let spots = [TOP, WINGS[0], WINGS[1], (5.25, -2.9), SLOTS[1]];
+    assert_eq!(shape(spots), Alignment::FiveOut);
+}
+
+#[test]
 fn a_man_who_trails_the_others_past_half_court_is_waited_for() {
     // The ball and four are in from the start; the fifth comes past half court (12.425 m) after 1.4 s, to the right corner.
     let stage = Staging::new(8.0, [TOP, ELBOWS[0], ELBOWS[1], CORNERS[0], (17.0, 7.0)])
