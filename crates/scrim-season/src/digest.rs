@@ -338,7 +338,7 @@ impl<'a> Digest<'a> {
                 RunResult::Beat => "after it gave up points or an open shot",
                 RunResult::Beaten => "after it held",
             };
-            let rate = words::of(row.hits, row.n, [row.rate, row.rate_low, row.rate_high]);
+            let rate = words::counter_rate(row);
             let _ = writeln!(text, "  {} {after}: {}, {rate}", row.coverage, row.next);
             text.push_str(&Self::to_look_up(self.answers(row)));
         }

@@ -79,11 +79,9 @@ impl TagCounts {
 impl TaggingParams {
     /// Checks that no count is larger than what it is of, and that coverages are words, not the lack of one.
     pub(crate) fn check(&self) -> Result<(), SeasonError> {
-        let told = self
-            .coverage
-            .iter()
-            .flat_map(|(labelled, read)| [labelled].into_iter().chain(read.keys()));
-        if told.into_iter().any(|word| *word == Coverage::Unclear) {
+        let unclear = Coverage::Unclear;
+        let mut words = self.coverage.iter();
+        if words.any(|(labelled, read)| *labelled == unclear || read.contains_key(&unclear)) {
             return Err(SeasonError::Parameter {
                 key: "tagging.coverage",
                 found: "unclear".into(),

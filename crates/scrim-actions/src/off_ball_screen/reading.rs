@@ -162,8 +162,8 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing, params: &OffBallS
         ),
         None => stop::mean_place(s, back(stop::SPOT_S / 2.0)..ahead(stop::SPOT_S / 2.0) + 1),
     };
-    let (run_from, run_to) = run(scene, u, at, RUN_S);
-    let (runs_in_from, _) = run(scene, u, at, RUNS_IN_S);
+    let (run_from, run_to) = (ran_from(scene, u, at, RUN_S), ran_to(scene, u, at));
+    let runs_in_from = ran_from(scene, u, at, RUNS_IN_S);
     let settled = stands
         .as_ref()
         .map_or(back(STILL_BEFORE_S), |stop| stop.start.max(back(ARRIVAL_S)));
@@ -277,28 +277,37 @@ fn stands(scene: &Scene, s: &Mover, at: usize, params: &OffBallScreenParams) -> 
         .rfind(|frames| frames.start <= at)
 }
 
-/// First and last frame of the user's run by the screener. He may wait beside him and be off only after the closest
-/// approach, or come and stop there: a rest is no end of the run unless it is long.
-fn run(scene: &Scene, u: &Mover, at: usize, longest_s: f32) -> (usize, usize) {
+/// First frame of the user's run by the screener. He may wait beside him and be off only after the closest approach: a rest is
+/// no end of the run unless it is long.
+fn ran_from(scene: &Scene, u: &Mover, at: usize, longest_s: f32) -> usize {
     let (long, rest) = (scene.frames_in(longest_s), scene.frames_in(REST_S));
-    let runs = |k: usize| u.at(k).is_finite() && u.speed_at(k) >= RUN_SPEED_MPS;
     let mut first = at;
     for k in (at.saturating_sub(long)..at).rev() {
-        if runs(k) {
+        if is_running(u, k) {
             first = k;
         } else if first - k > rest {
             break;
         }
     }
+    first
+}
+
+/// The last frame of it likewise: he may come and stop there.
+fn ran_to(scene: &Scene, u: &Mover, at: usize) -> usize {
+    let (long, rest) = (scene.frames_in(RUN_S), scene.frames_in(REST_S));
     let mut last = at;
     for k in at..(at + long).min(scene.frames) {
-        if runs(k) {
+        if is_running(u, k) {
             last = k;
         } else if k - last > rest {
             break;
         }
     }
-    (first, last)
+    last
+}
+
+fn is_running(u: &Mover, k: usize) -> bool {
+    u.at(k).is_finite() && u.speed_at(k) >= RUN_SPEED_MPS
 }
 
 /// A user who rests for longer than this has ended his run, s.

@@ -91,22 +91,33 @@ struct Pair(Point<AttackFrame>, f32);
 
 /// The slack of "a man at each of these four spots": of the best way to share the four men out.
 fn two_pairs(others: &[Point<AttackFrame>; 4], first: Pair, second: Pair) -> f32 {
-    let slack = |man: usize, Pair(right, within): Pair, side: f32| {
-        within - others[man].distance_m(Point::new(right.x_m, side * right.y_m))
-    };
     let mut best = f32::NEG_INFINITY;
-    for (a, b) in [(0, 1), (0, 2), (0, 3), (1, 2), (1, 3), (2, 3)] {
+    for (a, b) in TWO_OF_FOUR {
         let mut rest = (0..4).filter(|&man| man != a && man != b);
         let (Some(c), Some(d)) = (rest.next(), rest.next()) else {
             continue;
         };
-        let each_side = |one: usize, other: usize, pair: Pair| {
-            let straight = slack(one, pair, -1.0).min(slack(other, pair, 1.0));
-            straight.max(slack(one, pair, 1.0).min(slack(other, pair, -1.0)))
-        };
-        best = best.max(each_side(a, b, first).min(each_side(c, d, second)));
+        best = best.max(each_side(others, a, b, first).min(each_side(others, c, d, second)));
     }
     best
+}
+
+/// The slack of "a man at the spot, and another at its mirror image".
+fn one_at_each(others: &[Point<AttackFrame>; 4], pair: Pair) -> f32 {
+    TWO_OF_FOUR
+        .map(|(a, b)| each_side(others, a, b, pair))
+        .into_iter()
+        .fold(f32::NEG_INFINITY, f32::max)
+}
+
+const TWO_OF_FOUR: [(usize, usize); 6] = [(0, 1), (0, 2), (0, 3), (1, 2), (1, 3), (2, 3)];
+
+/// The slack of "one of these two men at the spot, the other at its mirror image".
+fn each_side(others: &[Point<AttackFrame>; 4], one: usize, other: usize, Pair(right, within): Pair) -> f32 {
+    let slack =
+        |man: usize, side: f32| within - others[man].distance_m(Point::new(right.x_m, side * right.y_m));
+    let straight = slack(one, -1.0).min(slack(other, 1.0));
+    straight.max(slack(one, 1.0).min(slack(other, -1.0)))
 }
 
 /// The slack of "three men close together in a line". The line is that through the two farthest apart of the three.
@@ -127,24 +138,6 @@ fn stack(others: &[Point<AttackFrame>; 4], params: &AlignmentParams) -> f32 {
         let off_line_m = (middle - end).cross(along).abs();
         let apart_m = end.distance_m(middle).max(middle.distance_m(other_end));
         best = best.max((params.stack_off_line_m - off_line_m).min(params.stack_apart_m - apart_m));
-    }
-    best
-}
-
-/// The slack of "a man at the spot, and another at its mirror image".
-fn one_at_each(others: &[Point<AttackFrame>; 4], Pair(right, within): Pair) -> f32 {
-    let nearest = |side: f32| {
-        let at = Point::new(right.x_m, side * right.y_m);
-        others.map(|other| within - other.distance_m(at))
-    };
-    let (left, right) = (nearest(-1.0), nearest(1.0));
-    let mut best = f32::NEG_INFINITY;
-    for (one, slack) in left.iter().enumerate() {
-        for (other, of_other) in right.iter().enumerate() {
-            if one != other {
-                best = best.max(slack.min(*of_other));
-            }
-        }
     }
     best
 }

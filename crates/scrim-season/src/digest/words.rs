@@ -2,7 +2,7 @@
 
 use scrim_floor::Side;
 use scrim_tables::chain::Token;
-use scrim_tables::rows::TendencyRow;
+use scrim_tables::rows::{CounterRow, TendencyRow};
 use scrim_tables::tags::{Alignment, Entry};
 
 use crate::facts::{GameFacts, Play, Trip};
@@ -75,24 +75,29 @@ pub(super) fn look(look: &Look) -> String {
     text
 }
 
-/// A rate with its bounds and what it stands on: `12 of 34 (35 %, 21 to 52 %)`.
+/// A rate with its bounds and what it stands on: `12 of 34 (35 %, 21 to 52 %)`, and as it is likely to be in truth, if that is known.
 pub(super) fn rate(row: &TendencyRow) -> String {
     let seen = of(row.hits, row.n, [row.rate, row.rate_low, row.rate_high]);
-    let adjusted = row
-        .rate_adjusted
-        .zip(row.rate_adjusted_low)
-        .zip(row.rate_adjusted_high);
-    match adjusted {
-        Some(((value, low), high)) => {
-            let [value, low, high] = [value, low, high].map(|share| (share * 100.0).round());
-            format!("{seen}; with wrong tags counted, {value} %, {low} to {high} %")
+    seen + &adjusted([row.rate_adjusted, row.rate_adjusted_low, row.rate_adjusted_high])
+}
+
+/// The same of a counter.
+pub(super) fn counter_rate(row: &CounterRow) -> String {
+    let seen = of(row.hits, row.n, [row.rate, row.rate_low, row.rate_high]);
+    seen + &adjusted([row.rate_adjusted, row.rate_adjusted_low, row.rate_adjusted_high])
+}
+
+fn adjusted(rate: [Option<f32>; 3]) -> String {
+    match rate.map(|share| share.map(|share| (share * 100.0).round())) {
+        [Some(value), Some(low), Some(high)] => {
+            format!("; with wrong tags counted, {value} %, {low} to {high} %")
         }
-        None => seen,
+        _ => String::new(),
     }
 }
 
 /// The same from plain numbers.
-pub(super) fn of(hits: u32, n: u32, rate: [f32; 3]) -> String {
+fn of(hits: u32, n: u32, rate: [f32; 3]) -> String {
     let [value, low, high] = rate.map(|share| (share * 100.0).round());
     format!("{hits} of {n} ({value} %, {low} to {high} %{})", doubt(n))
 }
@@ -118,4 +123,16 @@ pub(super) fn place(game: &GameFacts, trip: &Trip, play: &Play) -> String {
         None => format!("{:.0} s after its first frame", play.t_use_s),
     };
     format!("game {id}, period {}, {when}", trip.period)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_rate_through_wrong_tags_is_told_beside_the_seen_one_when_all_of_it_is_known() {
+        let told = adjusted([Some(0.354), Some(0.21), Some(0.518)]);
+        assert_eq!(told, "; with wrong tags counted, 35 %, 21 to 52 %");
+        assert_eq!(adjusted([Some(0.354), None, None]), "");
+    }
 }

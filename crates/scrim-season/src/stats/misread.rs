@@ -108,12 +108,8 @@ impl<'a> ReadPairs<'a> {
                 f64::from(u8::from(told == next))
             }
         };
-        let (mut hits, mut all, mut read_all) = (0.0, 0.0, 0.0);
-        for ((row, column), count) in self.cells() {
-            hits += back_of(row) * back_to(column) * count;
-            all += back_of(row) * count;
-            read_all += if row == first { count } else { 0.0 };
-        }
+        let (hits, all) = (self.truth[(first, next)], self.truth.row(first).sum());
+        let read_all = self.counts.row(first).sum();
         if all <= 0.0 || read_all <= 0.0 {
             return None;
         }
