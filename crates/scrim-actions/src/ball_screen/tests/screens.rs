@@ -480,14 +480,18 @@ fn a_screener_who_is_unseen_for_a_while_is_found_all_the_same() {
 }
 
 #[test]
-fn evidence_is_never_endless_though_the_handler_is_unseen_while_the_screener_stands() {
-    for (from, until) in [(1.6, 5.0), (2.0, 4.4), (2.2, 6.0), (0.0, 8.0)] {
-        for screen in used().unseen(0, from..until).found() {
-            let told = [screen.evidence.user_gap_m, screen.evidence.screener_speed_mps];
-            assert!(
-                told.into_iter().all(f32::is_finite),
-                "{from} to {until}: {screen:?}"
-            );
+fn evidence_is_never_endless_whenever_the_handler_or_the_screener_is_unseen() {
+    for (name, stage) in all() {
+        for player in [0, 1] {
+            for (from, lasts) in (0..12).flat_map(|from| (1..9).map(move |lasts| (from, lasts))) {
+                let from_s = f64::from(from) * 0.4;
+                let until_s = (from_s + f64::from(lasts) * 0.4).min(5.0);
+                for screen in stage.clone().unseen(player, from_s..until_s).found() {
+                    let told = [screen.evidence.user_gap_m, screen.evidence.screener_speed_mps];
+                    let is_told = told.into_iter().all(f32::is_finite);
+                    assert!(is_told, "{name}, {from_s} to {until_s}: {screen:?}");
+                }
+            }
         }
     }
 }
