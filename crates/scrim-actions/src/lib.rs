@@ -14,6 +14,7 @@ mod reads;
 mod rows;
 #[cfg(test)]
 mod scene_stage;
+mod screen;
 mod screens;
 mod space;
 mod weighed_parts;
@@ -43,6 +44,7 @@ pub use reads::{
     find_reads, option_rows,
 };
 pub use rows::screen_rows;
+pub use screen::{PairCandidate, PairEvidence, pair_candidates};
 pub use screens::{ScreenRef, Screens};
 pub use space::{
     FloorControl, SpaceParams, Spacing, SprintModel, find_spacing, floor_control_rows, spacing_rows,
