@@ -12,10 +12,10 @@
     reason = "a program that prints its result and its progress"
 )]
 
-#[path = "../fit_screens/games.rs"]
+
 mod games;
 mod labelled;
-#[path = "../fit_screens/logistic.rs"]
+
 mod logistic;
 
 use std::error::Error;

@@ -4,7 +4,6 @@
 //! [`BallScreenRead`] of each; [`OffBallScreen`]s, [`Cut`]s, [`OffBallMotion`], [`Spacing`], [`Dilemma`]s
 //! and [`GravitySample`]s; their rows. Knows `scrim-floor`, `scrim-tables`, `scrim-tracks` and `scrim-play`.
 
-mod ball_screen;
 mod cut;
 mod dilemma;
 mod gravity;
@@ -19,10 +18,6 @@ mod screens;
 mod space;
 mod weighed_parts;
 
-pub use ball_screen::{
-    BallScreen, DenialParams, HandoffParams, OutcomeParams, ScreenCandidate, ScreenEvidence, ScreenFits,
-    ScreenParams, ScreenWeights, SetParams, Weights, find_ball_screens, screen_candidates,
-};
 pub use cut::{BoutParams, Cut, CutParams, NamingParams, TieParams, cut_rows, find_cuts};
 pub use dilemma::{Dilemma, DilemmaParams, Pull, dilemma_rows, find_dilemmas};
 pub use gravity::{
@@ -44,7 +39,10 @@ pub use reads::{
     find_reads, option_rows,
 };
 pub use rows::screen_rows;
-pub use screen::{PairCandidate, PairEvidence, pair_candidates};
+pub use screen::{
+    BallScreen, OUTCOME_WORDS, PairCandidate, PairEvidence, SCREEN_WORDS, ScreenEvidence, ScreenParams,
+    ball_screen_candidates, find_ball_screens,
+};
 pub use screens::{ScreenRef, Screens};
 pub use space::{
     FloorControl, SpaceParams, Spacing, SprintModel, find_spacing, floor_control_rows, spacing_rows,

@@ -29,7 +29,7 @@ use scrim_play::{Play, Scene};
 use scrim_tables::tags::{Outcome, ScreenKind, ScreenMeeting};
 use scrim_tracks::PlayerIx;
 
-use crate::ball_screen::{end_frame, path_angle_deg};
+use crate::screen::{end_frame, path_angle_deg};
 use crate::{BallScreen, ScreenEvidence};
 use kind::KindChoice;
 use parted::Parted;
@@ -112,7 +112,7 @@ struct Decision {
 /// Calls `each` for every would-be use of a screen, however sure.
 fn would_be(setting: &Setting<'_>, params: &OffBallScreenParams, mut each: impl FnMut(&Reading, Decision)) {
     for passing in passing::find_passings(setting.scene, setting.half_court, params) {
-        let reading = reading::measure(setting, passing, params);
+        let reading = reading::measure(setting, passing);
         let Some(choice) = kind::kind_taken(&reading, params) else {
             continue;
         };

@@ -1,68 +1,58 @@
-//! Screens, on the ball and off it: one detector.
+//! Screens, on the ball and off it.
 //!
 //! The way from tracks to rows, a module a step:
 //! - `approach`: candidates, instants at which two attackers come nearest to each other;
-//! - `evidence`: what the user, the screener and their defenders do around that instant.
+//! - `four`: who plays which part in a candidate;
+//! - `evidence`: what the four do around that instant;
+//! - `models`: how sure it is that this is a screen, and what became of it, by models that are data;
+//! - `on_ball`: ball screens and handoffs as rows;
+//! - `link`: what stands twice, flips and re-screens;
+//! - `stop`: where a player comes to stand.
 
 mod approach;
 mod evidence;
+mod four;
+mod link;
+mod models;
+mod on_ball;
+mod params;
+pub(crate) mod stop;
 
-pub(crate) use approach::{Approach, find_approaches};
 pub use evidence::PairEvidence;
-pub(crate) use evidence::{Four, measure};
+pub use models::{OUTCOME_WORDS, SCREEN_WORDS};
+pub use on_ball::{BallScreen, PairCandidate, ScreenEvidence, ball_screen_candidates, find_ball_screens};
+pub use params::ScreenParams;
 
+use scrim_floor::{AttackFrame, Point};
 use scrim_play::Scene;
-use scrim_tracks::PlayerIx;
 
-/// A candidate with its evidence, for fitting and research. Frames are the period's.
-#[derive(Debug, Clone, PartialEq)]
-pub struct PairCandidate {
-    /// The possession's id.
-    pub possession: usize,
-    /// Who may use a screen.
-    pub user: PlayerIx,
-    /// Who may set it.
-    pub screener: PlayerIx,
-    /// Closest approach.
-    pub at: usize,
-    /// What was measured.
-    pub evidence: PairEvidence,
+/// When a screen used at scene frame `at` is over: both (user and screener) are farther than `apart_m` from its spot, or
+/// `after_use_s` have gone.
+pub(crate) fn end_frame(
+    scene: &Scene,
+    both: [usize; 2],
+    spot: Point<AttackFrame>,
+    at: usize,
+    after_use_s: f32,
+    apart_m: f32,
+) -> usize {
+    let latest = (at + scene.frames_in(after_use_s)).min(scene.frames.saturating_sub(1));
+    let is_away = |k: usize| {
+        both.iter()
+            .all(|&place| scene.attackers[place].at(k).distance_m(spot) > apart_m)
+    };
+    (at..latest).find(|&k| is_away(k)).unwrap_or(latest)
 }
 
-/// Whether the user has the ball, had it just before or has it soon after: from this long before a frame, s ...
-const HAD_S: f32 = 0.32;
-/// ... to this long after it, s.
-const WILL_HAVE_S: f32 = 0.64;
-/// Two attackers farther apart than this are no candidate, m.
-const WITHIN_M: f32 = 4.5;
-
-/// All candidates on the ball.
-pub fn pair_candidates(scenes: &[Scene]) -> Vec<PairCandidate> {
-    let mut found = Vec::new();
-    let mut approaches = Vec::new();
-    for (possession, scene) in scenes.iter().enumerate() {
-        let players = scene.attackers.len();
-        for user in 0..players {
-            let has = |k: usize| {
-                let from = k.saturating_sub(scene.frames_in(HAD_S));
-                let to = (k + scene.frames_in(WILL_HAVE_S)).min(scene.frames);
-                scene.handler[from..to].contains(&Some(user as u8))
-            };
-            for screener in (0..players).filter(|&other| other != user) {
-                approaches.clear();
-                find_approaches(scene, user, screener, WITHIN_M, has, &mut approaches);
-                for approach in &approaches {
-                    let four = Four::of(scene, approach);
-                    found.push(PairCandidate {
-                        possession,
-                        user: scene.attackers[user].player,
-                        screener: scene.attackers[screener].player,
-                        at: scene.first_frame + approach.at,
-                        evidence: measure(scene, &four, approach.at),
-                    });
-                }
-            }
-        }
-    }
-    found
+/// The user's path after scene frame `k` against the direction to the hoop, degrees; `None` where it is not seen.
+pub(crate) fn path_angle_deg(scene: &Scene, user: usize, k: usize) -> Option<f32> {
+    let u = &scene.attackers[user];
+    let later = (k + scene.frames_in(PATH_S)).min(scene.frames.checked_sub(1)?);
+    (u.at(later) - u.at(k)).angle_to_deg(Point::origin() - u.at(k))
 }
+
+/// The user's path is looked at this long after the use, s.
+const PATH_S: f32 = 0.8;
+
+#[cfg(test)]
+pub(crate) mod tests;

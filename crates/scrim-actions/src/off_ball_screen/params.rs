@@ -3,7 +3,6 @@
 use serde::{Deserialize, Serialize};
 
 use super::fits::OffBallWeights;
-use crate::SetParams;
 
 /// When a team-mate away from the ball counts as a screener, and when a screen is over. Words and values: vocabulary,
 /// "Screens"; where it is silent, common practice, no source.
@@ -16,10 +15,6 @@ pub struct OffBallScreenParams {
     pub gap_slack_m: f32,
     /// Slower than this beside the screener nobody comes off a screen, m/s. Default 1.5.
     pub min_user_speed_mps: f32,
-    /// Speed under which a screener is standing, m/s. Default 1.0 (vocabulary).
-    pub max_set_speed_mps: f32,
-    /// Shortest time under that speed, s. Default 0.25 (vocabulary).
-    pub min_set_s: f32,
     /// A screener who does not stand must slow down to this, m/s. Default 1.8.
     pub slowed_speed_mps: f32,
     /// Who has stood longer than this at the use, stood there anyway: `set` is not known, s. Default 4.0.
@@ -64,8 +59,6 @@ impl Default for OffBallScreenParams {
             use_gap_m: 1.6,
             gap_slack_m: 0.3,
             min_user_speed_mps: 1.5,
-            max_set_speed_mps: 1.0,
-            min_set_s: 0.25,
             slowed_speed_mps: 1.8,
             longest_set_s: 4.0,
             after_pass_s: 4.0,
@@ -83,17 +76,6 @@ impl Default for OffBallScreenParams {
             parted: PartedParams::default(),
             min_confidence: 0.5,
             weights: OffBallWeights::default(),
-        }
-    }
-}
-
-impl OffBallScreenParams {
-    /// What counts as a stop.
-    pub(super) fn stops(&self) -> SetParams {
-        SetParams {
-            max_speed_mps: self.max_set_speed_mps,
-            min_set_s: self.min_set_s,
-            ..SetParams::default()
         }
     }
 }

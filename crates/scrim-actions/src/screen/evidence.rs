@@ -8,7 +8,8 @@ use std::ops::Range;
 use scrim_floor::{AttackFrame, Point, Segment};
 use scrim_play::{Mover, Scene};
 
-use super::Approach;
+use super::four::Four;
+use super::stop::STANDS_MPS;
 
 /// Declares the evidence once: a struct, the names, the values in the same order.
 macro_rules! evidence {
@@ -160,32 +161,6 @@ evidence! {
 
 const HOOP: Point<AttackFrame> = Point::origin();
 
-/// Who plays which part, by places in the scene.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Four {
-    pub user: usize,
-    pub screener: usize,
-    pub user_defender: Option<usize>,
-    pub screener_defender: Option<usize>,
-}
-
-/// The defenders are those of this long before the closest approach, s: at the screen itself they may change.
-const GUARDS_BEFORE_S: f32 = 0.4;
-
-impl Four {
-    /// The four of a candidate.
-    pub fn of(scene: &Scene, approach: &Approach) -> Self {
-        let before = approach.at.saturating_sub(scene.frames_in(GUARDS_BEFORE_S));
-        let guard = |place: usize| scene.guard[before][place].or(scene.guard[approach.at][place]);
-        Self {
-            user: approach.user,
-            screener: approach.screener,
-            user_defender: guard(approach.user).map(usize::from),
-            screener_defender: guard(approach.screener).map(usize::from),
-        }
-    }
-}
-
 /// The frames around `at` from `from_s` to `to_s` (negative: before), at least one, inside the scene.
 fn window(scene: &Scene, at: usize, from_s: f32, to_s: f32) -> Range<usize> {
     let shift = |seconds: f32| (f64::from(seconds) * scene.hz).round() as isize;
@@ -245,8 +220,6 @@ const IN_WAY_M: f32 = 0.8;
 const OWN_TOUCH_S: f32 = 4.0;
 /// What `since_own_touch_s` holds for those.
 const LONG_AGO_S: f32 = 9.0;
-/// Slower than this a player stands, m/s (vocabulary, "Screens").
-const STANDS_MPS: f32 = 1.0;
 /// Nobody stands longer than this for one screen, s.
 const STOOD_S: f32 = 4.0;
 /// Who left the spot less than this ago still counts as standing, s.

@@ -5,7 +5,6 @@ use std::ops::Range;
 use scrim_floor::{AttackFrame, Point};
 use scrim_play::{Mover, Scene};
 
-use super::SetParams;
 
 /// A spell of near standing. Frames are the scene's.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,6 +13,10 @@ pub(crate) struct Stop {
     pub frames: Range<usize>,
 }
 
+/// Slower than this a player stands, m/s (vocabulary, "Screens").
+pub(crate) const STANDS_MPS: f32 = 1.0;
+/// Shortest time of standing that counts as a stop, s (vocabulary, "Screens").
+pub(crate) const LEAST_STOP_S: f32 = 0.25;
 /// A spell of standing is broken by a step only if it is longer than this, s, or leads farther than [`SAME_SPOT_M`].
 const STEP_S: f32 = 0.25;
 /// Within this a shuffled foot is still the same spot, m. Common practice, no source.
@@ -24,14 +27,9 @@ const SPOT_SIZE_M: f32 = 0.8;
 pub(crate) const SPOT_S: f32 = 0.4;
 
 /// The spells in which `mover` stands, that reach into `within`; they may begin before it.
-pub(crate) fn find_stops(
-    scene: &Scene,
-    mover: &Mover,
-    within: Range<usize>,
-    params: &SetParams,
-) -> Vec<Stop> {
+pub(crate) fn find_stops(scene: &Scene, mover: &Mover, within: Range<usize>) -> Vec<Stop> {
     // Velocity may be known where the place is not: only who is seen can be seen to stand.
-    let slow = |k: usize| mover.at(k).is_finite() && mover.speed_at(k) < params.max_speed_mps;
+    let slow = |k: usize| mover.at(k).is_finite() && mover.speed_at(k) < STANDS_MPS;
     let step = scene.frames_in(STEP_S);
     let mut runs: Vec<Range<usize>> = Vec::new();
     let mut k = within.start;
@@ -58,7 +56,7 @@ pub(crate) fn find_stops(
             _ => runs.push(start..k),
         }
     }
-    let min_set = scene.frames_in(params.min_set_s);
+    let min_set = scene.frames_in(LEAST_STOP_S);
     runs.into_iter()
         .filter(|run| run.len() >= min_set)
         .map(|frames| Stop { frames })
