@@ -133,6 +133,8 @@ impl PlayParams {
                 100.0,
             ),
             ("touches.handoff_around_s", t.handoff_around_s, 0.0, 10.0),
+            ("touches.flip_gap_m", t.flip_gap_m.into(), 0.0, 10.0),
+            ("touches.flip_s", t.flip_s, 0.0, 10.0),
             ("touches.same_touch_s", t.same_touch_s, 0.0, 10.0),
             ("touches.bounce_height_m", t.bounce_height_m.into(), 0.0, 5.0),
             ("touches.dribble_path_m", t.dribble_path_m.into(), 0.0, 100.0),
@@ -156,7 +158,7 @@ impl PlayParams {
 }
 
 /// How many parameters [`PlayParams::check`] looks at.
-const CHECKED: usize = 56;
+const CHECKED: usize = 58;
 
 /// Who has the ball: the cheapest path through {loose, each player} over all frames of a period (Viterbi, "Error
 /// bounds for convolutional codes and an asymptotically optimum decoding algorithm", IEEE Trans. Inf. Theory 13(2),
@@ -356,8 +358,14 @@ pub struct TouchParams {
     pub handoff_gap_m: f32,
     /// The receiver of a handoff moves at least this fast relative to the giver, m/s. Default 2.0.
     pub handoff_speed_mps: f32,
-    /// He may reach that speed this long before or after the ball counts as his, s. Default 0.4.
+    /// The receiver may reach that speed this long before or after the ball is theirs, s. Default 0.4.
     pub handoff_around_s: f64,
+    /// A flip: the ball goes to a player who is at most this far from the giver at the catch, m. Default 2.7: a ball that
+    /// flies 2 m, and an arm of 0.35 m at each end.
+    pub flip_gap_m: f32,
+    /// Who takes a flip runs past the giver, within [`Self::handoff_gap_m`], at most this long after the catch, s. Default
+    /// 0.8.
+    pub flip_s: f64,
     /// Two spells of one player this close to each other, with nothing between, are one touch, s. Default 0.8.
     pub same_touch_s: f64,
     /// A ball this low has bounced, m. Default 0.45.
@@ -372,6 +380,8 @@ impl Default for TouchParams {
             handoff_gap_m: 1.6,
             handoff_speed_mps: 2.0,
             handoff_around_s: 0.4,
+            flip_gap_m: 2.7,
+            flip_s: 0.8,
             same_touch_s: 0.8,
             bounce_height_m: 0.45,
             dribble_path_m: 2.5,
