@@ -1,7 +1,7 @@
 //! Which hoop a team attacks in each period, found from the data.
 
 use scrim_floor::AttackDirection;
-use scrim_tracks::{Game, TeamSlot};
+use scrim_tracks::{Game, Period, TeamSlot};
 
 use crate::DirectionParams;
 use crate::attempt::Attempt;
@@ -60,6 +60,7 @@ pub(crate) fn find_directions(
                 let held: f64 = spell.frames.clone().map(|frame| toward(spell.team, frame)).sum();
                 sum_s += held / period.hz;
             }
+            sum_s += guarded_s(period, params);
             for attempt in attempts {
                 let release = attempt.release.min(period.frames.saturating_sub(1));
                 sum_s += params.shot_weight_s * toward(attempt.team, release);
@@ -99,6 +100,39 @@ pub(crate) fn find_directions(
             }
         })
         .collect()
+}
+
+/// Fewer players of a team than this on the ball's side tell nothing of who guards the hoop.
+const MIN_SIDE: usize = 3;
+/// Teams whose mean places differ by less than this along the court stand level, metres.
+const LEVEL_M: f32 = 0.5;
+
+/// Seconds during which the teams stand as they do when First attacks the hoop at +x, less those of the opposite: of the
+/// players on the ball's side of the floor the guarding team's are nearer to the end line, whoever has the ball.
+fn guarded_s(period: &Period, params: &DirectionParams) -> f64 {
+    let mut frames = 0i64;
+    for lineup in &period.lineups {
+        for frame in lineup.start..lineup.end.min(period.frames) {
+            let side = period.ball.x_m[frame];
+            // A missing ball (NaN) is on no side.
+            if !(side.abs() > params.neutral_m) {
+                continue;
+            }
+            let mean_m = |team: usize| {
+                let xs_m = lineup.on_floor[team]
+                    .iter()
+                    .filter_map(|&at| period.tracks.get(at))
+                    .map(|track| track.x_m[frame])
+                    .filter(|x_m| x_m * side.signum() > 0.0);
+                let (sum_m, count) = xs_m.fold((0.0, 0usize), |(sum_m, count), x_m| (sum_m + x_m, count + 1));
+                (count >= MIN_SIDE).then(|| sum_m / count as f32)
+            };
+            if let (Some(first_m), Some(second_m)) = (mean_m(0), mean_m(1)) {
+                frames += i64::from(second_m - first_m > LEVEL_M) - i64::from(first_m - second_m > LEVEL_M);
+            }
+        }
+    }
+    frames as f64 / period.hz
 }
 
 /// Number of the last period before the teams change ends: 2 of four quarters, 1 of two halves.
