@@ -48,6 +48,9 @@ pub(crate) enum Duty {
 /// vocabulary has them). The hoop is the frame's origin, so its weight needs no term.
 const CANONICAL: (f64, f64) = (0.62, 0.11);
 
+/// How much nearer the hoop a defender off the ball sinks for each unit of slack, as a share. Chosen so that distances agree with real ones.
+const SINK: f64 = 0.45;
+
 impl World<'_> {
     /// Where canonical position is for the man in `man` with the ball at `ball`.
     pub fn canonical(man: Vec2, ball: Vec2) -> Vec2 {
@@ -62,8 +65,8 @@ impl World<'_> {
         let way = target - body.pos;
         // Proportional pull plus what the man's own motion asks for; far away it saturates at a run.
         let speed = body.limits.speed_mps * urgency;
-        let braking = (2.0 * 0.55 * body.limits.decel_mps2 * way.length()).sqrt();
-        lead + way.unit() * (way.length() * 3.2).min(braking).min(speed)
+        let braking = (2.0 * 0.45 * body.limits.decel_mps2 * way.length()).sqrt();
+        lead + way.unit() * (way.length() * 1.8).min(braking).min(speed)
     }
 
     /// Target, the velocity it moves with as far as the defender can tell, and how hard he runs (share of top speed).
@@ -179,9 +182,9 @@ impl World<'_> {
             let gap = if from_hoop < 3.0 {
                 0.75
             } else {
-                0.75 + 0.1 * (from_hoop - 3.0).min(9.0)
+                0.75 + 0.15 * (from_hoop - 3.0).min(9.0)
             };
-            let mut target = spot + toward_hoop * (gap * body.looseness);
+            let mut target = spot + toward_hoop * (gap * body.looseness * body.slack);
             if spot.x > far {
                 target.x = target.x.min(far - 1.5);
             }
@@ -189,7 +192,8 @@ impl World<'_> {
         } else {
             let canonical = Self::canonical(spot, ball);
             // Loose defenders sink toward the hoop, tight ones deny.
-            let mut target = canonical * (1.0 - 0.16 * (body.looseness - 1.0));
+            let sunk = 0.16 * (body.looseness - 1.0) + SINK * (body.slack - 1.0) + 0.06;
+            let mut target = canonical * (1.0 - sunk.clamp(-0.15, 0.6));
             target.x = target.x.min(far - 1.5);
             let hurry = if body.pos.distance(target) > 3.0 {
                 0.95

@@ -9,6 +9,9 @@ use crate::shot::Restart;
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
 
+/// Deviation of the logarithm of a possession's pace. Chosen so that possessions differ as real ones do.
+const TEMPO: f64 = 0.25;
+
 impl World<'_> {
     /// Plays period `period` from its first frame to its last.
     pub fn play_period(&mut self, period: u8) {
@@ -108,6 +111,7 @@ impl World<'_> {
     // --- possessions ---
 
     pub fn open_possession(&mut self, is_doubtful: bool) {
+        self.tempo = (TEMPO * self.dice.normal()).exp();
         let plan = PossessionPlan {
             period: self.period,
             t_start_s: self.now_s(),

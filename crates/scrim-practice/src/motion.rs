@@ -9,6 +9,12 @@ use crate::world::{Leg, World, YIELD_M};
 const HELD_UP_M: f64 = 1.6;
 const HELD_UP_MPS: f64 = 1.5;
 
+/// Deviation of a player's wander on each axis: at rest, and on defence, metres. Chosen so that the tracks' speeds agree with real ones.
+const SWAY_M: f64 = 0.12;
+const DEFENDER_SWAY_M: f64 = 0.4;
+/// Deviation of the logarithm of how loosely a defender plays at the moment. Chosen likewise.
+const SLACK: f64 = 0.4;
+
 /// Whether a man has `spot` behind him on his way to the next leg and does not get any nearer to it: somebody stands in it, and
 /// he went around.
 fn is_held_up_beyond(body: &Body, spot: Vec2, next: Option<&Leg>) -> bool {
@@ -36,12 +42,23 @@ impl World<'_> {
         }
     }
 
-    /// People never stand quite still: a slow wander, standard deviation about 0.12 m, time constant 1.5 s.
+    /// People never stand quite still: a wander toward a goal that changes every second or two. Defenders wander farther, and
+    /// play now closer, now looser.
     pub fn wander(&mut self, slot: usize) {
-        let keep = (-self.dt_s / 1.5).exp();
-        let kick = 0.12 * (1.0 - keep * keep).sqrt();
-        let push = v2(self.dice.normal() * kick, self.dice.normal() * kick);
-        self.bodies[slot].sway = self.bodies[slot].sway * keep + push;
+        let defends = self.live && self.team_of(slot) != self.offense;
+        let (size_m, dt) = (if defends { DEFENDER_SWAY_M } else { SWAY_M }, self.dt_s);
+        if self.bodies[slot].sway_left_s <= 0.0 {
+            let goal = v2(self.dice.normal() * size_m, self.dice.normal() * size_m);
+            let slack = (SLACK * self.dice.normal()).exp();
+            let left_s = self.dice.between(0.8, 2.6);
+            let body = &mut self.bodies[slot];
+            (body.sway_goal, body.slack_goal, body.sway_left_s) = (goal, slack, left_s);
+        }
+        let body = &mut self.bodies[slot];
+        body.sway_left_s -= dt;
+        let share = 1.0 - (-dt / 0.7).exp();
+        body.sway = body.sway.toward(body.sway_goal, share);
+        body.slack += (body.slack_goal - body.slack) * share;
     }
 
     pub fn task_wish(&mut self, slot: usize) -> Vec2 {
@@ -83,6 +100,9 @@ impl World<'_> {
             // Spacing: a man with nothing to do makes room for the ball.
             let room = from_handler.unit() * (YIELD_M - from_handler.length() + 0.3);
             return body.arrive(body.pos + room, 3.0);
+        }
+        if self.live && slot / 5 == self.offense && !body.planted {
+            return self.roam_wish(slot);
         }
         let sway = if body.planted { body.sway * 0.3 } else { body.sway };
         body.arrive(task.hold + sway, 1.2)
@@ -128,9 +148,13 @@ impl World<'_> {
         match self.ball.state {
             BallState::Held { slot, grip } => {
                 let body = &self.bodies[slot];
-                let reach = 0.34 + 0.07 * body.vel.length();
                 let hand = match grip {
-                    Grip::Dribble | Grip::Hold => body.pos + body.facing * reach,
+                    Grip::Dribble => {
+                        // From hand to hand, now on this side, now on that one, and farther ahead on the run.
+                        let reach = 0.36 + 0.05 * body.vel.length();
+                        body.pos + body.facing.turned(1.1 * (self.ball.bounce_rad * 0.37).sin()) * reach
+                    }
+                    Grip::Hold => body.pos + body.facing.turned(0.5 * self.ball.bounce_rad.sin()) * 0.38,
                     Grip::Raise => body.pos - body.pos.unit() * 0.25,
                 };
                 // The hand follows: the ball does not jump when the holder turns.
@@ -139,9 +163,12 @@ impl World<'_> {
                 let z = match grip {
                     Grip::Dribble => {
                         self.ball.bounce_rad += dt * std::f64::consts::PI * 1.7;
-                        BALL_RADIUS_M + 0.78 * self.ball.bounce_rad.cos().abs()
+                        BALL_RADIUS_M + 1.0 * self.ball.bounce_rad.cos().abs()
                     }
-                    Grip::Hold => 1.2,
+                    Grip::Hold => {
+                        self.ball.bounce_rad += dt * 2.0;
+                        1.2
+                    }
                     Grip::Raise => RELEASE_M,
                 };
                 let lift = 1.0 - (-dt / 0.06).exp();
