@@ -63,11 +63,11 @@ impl World<'_> {
             return self.finish();
         }
         self.run_until(9.0, |w| w.pos(handler).distance(entry) < 0.8)?;
-        if self.dice.chance(0.75) {
-            // He holds the ball until everybody is in his place.
-            self.run_until(3.0, Self::stands_in_shape)?;
+        if self.dice.chance(0.6) {
+            // He keeps the ball until everybody is in place.
+            self.run_until(2.2, Self::stands_in_shape)?;
         }
-        let settle = self.dice.between(0.2, 1.8);
+        let settle = self.dice.between(0.0, 0.8);
         self.run_for(settle)?;
         self.note_alignment();
         Ok(Next::Play)
