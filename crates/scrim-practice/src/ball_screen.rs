@@ -166,7 +166,7 @@ impl World<'_> {
         self.log.screens[index].out = out;
         let pace = self.dice.between(2.8, 4.6);
         self.go(screener, spot, pace);
-        let depth_m = self.dice.between(1.6, 3.0);
+        let depth_m = self.dice.between(1.2, 2.8);
         self.duties[big] = match screen.coverage {
             Coverage::Drop => Duty::Drop {
                 screen: spot,
@@ -244,16 +244,17 @@ impl World<'_> {
         let pace = self.dice.between(3.2, 5.2);
         // Past the screener's shoulder; wider when the screen is set for a defender who sags.
         let wide_m = (self.pos(handler) - spot).dot(up);
-        let past_m = self.dice.between(0.55, 1.0).max(wide_m * self.dice.between(0.55, 1.0)).min(2.6);
+        let (least_m, share) = (self.dice.between(0.55, 1.0), self.dice.between(0.7, 1.2));
+        let past_m = (wide_m * share).clamp(least_m, 2.6);
         let shoulder = spot + up * past_m + out * 0.1;
         // He goes so that he is there when the screener has stood for as long as screens are: not at all, or half a second.
-        let stands_s = if self.dice.chance(0.4) {
-            self.dice.between(-0.25, 0.1)
+        let stands_s = if self.dice.chance(0.45) {
+            self.dice.between(-0.4, 0.0)
         } else {
-            self.dice.between(0.1, 0.6)
+            self.dice.between(0.0, 0.4)
         };
         let screener_s = self.pos(screener).distance(spot) / screener_mps + 0.3;
-        let handler_s = self.pos(handler).distance(shoulder) / pace + 0.3;
+        let handler_s = self.pos(handler).distance(shoulder) / pace + 0.5;
         let wait_s = (screener_s + stands_s - handler_s).max(0.0);
         // A step the other way meanwhile, to lean the defender.
         let leans = wait_s > 0.35;

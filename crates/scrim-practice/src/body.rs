@@ -21,7 +21,7 @@ pub(crate) const MAX_SPEED_MPS: f64 = 7.4;
 pub(crate) const MAX_ACCEL_MPS2: f64 = 6.0;
 
 /// Time in which a body takes on a wished velocity, seconds. Chosen so that accelerations agree with real tracks.
-const EASE_S: f64 = 0.3;
+const EASE_S: f64 = 0.36;
 
 /// A player on the floor.
 #[derive(Debug, Clone)]
@@ -104,7 +104,7 @@ impl Body {
         // v² = 2 a d, with a margin, and a linear end so that nobody hunts around the spot.
         let braking = (2.0 * 0.45 * self.limits.decel_mps2 * distance)
             .sqrt()
-            .min(distance * 1.7);
+            .min(distance * 1.5);
         way.unit() * braking.min(speed_mps)
     }
 

@@ -11,7 +11,7 @@ const HELD_UP_MPS: f64 = 1.5;
 
 /// Deviation of a player's wander on each axis: at rest, and on defence, metres. Chosen so that the tracks' speeds agree with real ones.
 const SWAY_M: f64 = 0.12;
-const DEFENDER_SWAY_M: f64 = 0.4;
+const DEFENDER_SWAY_M: f64 = 0.35;
 /// Deviation of the logarithm of how loosely a defender plays at the moment. Chosen likewise.
 const SLACK: f64 = 0.4;
 
@@ -128,14 +128,19 @@ impl World<'_> {
             // What is left between them in a quarter of a second, if they go on like this.
             let approach = (body.vel - me.vel).dot(out).max(0.0);
             let left = distance - 0.25 * approach;
+            // Opponents touch; team-mates keep out of each other's way.
+            let (reach, room) = if slot / 5 == other / 5 {
+                (1.05, 0.75)
+            } else {
+                (0.8, 0.5)
+            };
             let closing = -(wish - body.vel * 0.5).dot(out);
             if closing > 0.0 {
-                let weight = ((1.05 - left) / 0.5).clamp(0.0, 1.0);
+                let weight = ((reach - left) / 0.45).clamp(0.0, 1.0);
                 let along = out.quarter_turn();
                 let side = if wish.dot(along) >= 0.0 { 1.0 } else { -1.0 };
                 wish += out * (closing * weight) + along * (side * closing * weight * 0.6);
             }
-            let room = 0.75;
             if left < room {
                 wish += out * ((room - left).min(0.7) * 8.0);
             }

@@ -199,7 +199,7 @@ impl World<'_> {
         if let Next::Over(restart) = self.bring_up()? {
             return Ok(restart);
         }
-        let actions = self.dice.weighted(&[(1, 0.3), (2, 0.4), (3, 0.25), (4, 0.05)]);
+        let actions = self.dice.weighted(&[(1, 0.42), (2, 0.38), (3, 0.2)]);
         self.play_on(actions)
     }
 
@@ -252,6 +252,10 @@ impl World<'_> {
             }
             if self.dice.chance(0.02) {
                 return self.knocked_out();
+            }
+            if self.playbook.is_none() && self.dice.chance(0.45) {
+                self.swing_once()?;
+                self.grip(Grip::Dribble);
             }
             let long = self.shot_clock_s > 11.0;
             let weight = |w: f64| if long { w } else { 0.0 };
@@ -344,7 +348,7 @@ impl World<'_> {
 
     /// The ball goes round the perimeter, one to three passes, the others move with it.
     fn swing(&mut self) -> Result<Next, Halt> {
-        let passes = self.dice.weighted(&[(1, 0.4), (2, 0.35), (3, 0.25)]);
+        let passes = self.dice.weighted(&[(1, 0.25), (2, 0.35), (3, 0.25), (4, 0.15)]);
         for _ in 0..passes {
             if !self.swing_once()? {
                 break;
@@ -372,9 +376,22 @@ impl World<'_> {
         }
         let to = self.dice.weighted(&mates);
         self.pass(to)?;
-        let hold = self.dice.between(0.25, 1.0);
+        let hold = self.dice.between(0.2, 0.9);
         self.run_for(hold)?;
-        if self.dice.chance(0.5) {
+        let what = self.dice.between(0.0, 1.0);
+        if what < 0.3 {
+            // At the defender who comes out: a few dribbles toward the hoop, and the ball goes on from there.
+            self.grip(Grip::Dribble);
+            let here = self.pos(to);
+            let side = self.dice.sign();
+            let share = self.dice.between(0.3, 0.75);
+            let deep = here.toward(v2(1.5, 0.0), share) + here.unit().quarter_turn() * side;
+            let pace = self.dice.between(3.0, 4.8);
+            self.go(to, deep, pace);
+            let drives = self.dice.between(0.7, 1.4);
+            self.run_until(drives, |w| w.pos(to).length() < 2.4)?;
+            self.stop(to);
+        } else if what < 0.6 {
             self.grip(Grip::Dribble);
             let dribbles = self.dice.between(0.3, 1.6);
             self.run_for(dribbles)?;

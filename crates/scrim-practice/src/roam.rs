@@ -41,8 +41,10 @@ const PLACES: [Vec2; 9] = [
     v2(8.2, 2.4),
     v2(3.2, 3.4),
 ];
-/// No two attackers choose places nearer to each other than this, metres.
+/// No two attackers choose places nearer to each other than this, nor to the ball than that, metres.
 const ROOM_M: f64 = 3.4;
+/// See [`ROOM_M`].
+const BALL_ROOM_M: f64 = 4.2;
 
 impl World<'_> {
     /// The wished velocity of an attacker without an order.
@@ -105,10 +107,13 @@ impl World<'_> {
         let mut goal = home;
         for _ in 0..4 {
             // Rather on than back, but not too far from home, and not into a team-mate.
-            let turn = self.dice.normal() * 1.2;
-            let ahead = here + heading.turned(turn) * self.dice.between(0.8, 2.2);
+            let turn = self.dice.normal() * 1.0;
+            let ahead = here + heading.turned(turn) * self.dice.between(1.0, 3.0);
             goal = home + (ahead - home).capped(reach_m);
-            let crowded = self.attackers().any(|s| s != slot && self.pos(s).distance(goal) < ROOM_M);
+            let crowded = self.attackers().any(|s| {
+                let room_m = if s == self.handler { BALL_ROOM_M } else { ROOM_M };
+                s != slot && self.pos(s).distance(goal) < room_m
+            });
             if !crowded && goal.distance(here) > THERE_M {
                 break;
             }
@@ -131,7 +136,7 @@ impl World<'_> {
             .iter()
             .flat_map(|p| [*p, v2(p.x, -p.y)])
             .filter(|p| (2.0..7.0).contains(&p.distance(here)))
-            .filter(|p| p.distance(self.pos(self.handler)) > ROOM_M)
+            .filter(|p| p.distance(self.pos(self.handler)) > BALL_ROOM_M)
             .filter(|p| {
                 self.attackers()
                     .all(|s| s == slot || (self.tasks[s].hold.distance(*p) > ROOM_M && self.pos(s).distance(*p) > ROOM_M * 0.7))
