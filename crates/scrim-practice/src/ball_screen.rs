@@ -49,7 +49,7 @@ impl World<'_> {
         }
         self.space_floor(&[handler, screen.screener], screen.place);
         let early_m = self.dice.between(0.8, 3.0);
-        self.run_until(4.0, |w| w.pos(handler).distance(screen.place) < early_m)?;
+        self.run_until(1.8, |w| w.pos(handler).distance(screen.place) < early_m)?;
         Ok(())
     }
 
@@ -130,14 +130,11 @@ impl World<'_> {
     fn screen_spot(&mut self, here: Vec2, side: f64) -> (Vec2, Vec2) {
         let toward_hoop = -here.unit();
         let out = toward_hoop.quarter_turn() * side;
-        let guard_m = self.gap(self.defender_of(self.handler), self.handler);
-        // From flat (beside the handler) to steep (nearer the hoop).
-        let depth = if self.dice.chance(0.45) {
-            (0.8 * guard_m).clamp(0.4, 2.4)
-        } else {
-            self.dice.between(0.15, 1.0)
-        };
-        let beside = self.dice.between(1.3, 3.0);
+        let guard = self.defender_of(self.handler);
+        let guard_at = self.pos(guard) + self.bodies[guard].vel * 0.3 - here;
+        // At the defender's height, a step or two beside: the handler comes down past both.
+        let depth = (guard_at.dot(toward_hoop) + self.dice.between(-0.4, 0.4)).clamp(0.3, 2.6);
+        let beside = (guard_at.dot(out) + self.dice.between(0.8, 1.7)).clamp(0.8, 2.8);
         let spot = here + toward_hoop * depth + out * beside;
         let limit_y = self.side_y_m() - 0.5;
         (v2(spot.x.max(0.8), spot.y.clamp(-limit_y, limit_y)), out)
@@ -241,23 +238,23 @@ impl World<'_> {
         );
         let up = spot.unit();
         let screener = screen.screener;
-        let pace = self.dice.between(3.2, 5.2);
+        let pace = self.dice.between(3.6, 5.4);
         // Past the screener's shoulder; wider when the screen is set for a defender who sags.
         let wide_m = (self.pos(handler) - spot).dot(up);
-        let (least_m, share) = (self.dice.between(0.55, 1.0), self.dice.between(0.7, 1.2));
+        let (least_m, share) = (self.dice.between(0.55, 1.1), self.dice.between(0.35, 1.0));
         let past_m = (wide_m * share).clamp(least_m, 2.6);
-        let shoulder = spot + up * past_m + out * 0.1;
+        let shoulder = spot + up * past_m + out * 0.45;
         // He goes so that he is there when the screener has stood for as long as screens are: not at all, or half a second.
         let stands_s = if self.dice.chance(0.45) {
-            self.dice.between(-0.4, 0.0)
+            self.dice.between(-0.35, 0.0)
         } else {
-            self.dice.between(0.0, 0.4)
+            self.dice.between(0.0, 0.35)
         };
         let screener_s = self.pos(screener).distance(spot) / screener_mps + 0.3;
-        let handler_s = self.pos(handler).distance(shoulder) / pace + 0.5;
+        let handler_s = self.pos(handler).distance(shoulder) / pace + 0.45;
         let wait_s = (screener_s + stands_s - handler_s).max(0.0);
         // A step the other way meanwhile, to lean the defender.
-        let leans = wait_s > 0.35;
+        let leans = wait_s > 0.3;
         if leans {
             let here = self.pos(handler);
             let step = self.dice.between(1.4, 2.8);
@@ -265,7 +262,7 @@ impl World<'_> {
             self.path(
                 handler,
                 &[Leg::Past {
-                    spot: here - out * 1.2 + up * back,
+                    spot: here - out * 1.2 + up * (0.6 + back),
                     speed_mps: step,
                 }],
             );
@@ -298,7 +295,7 @@ impl World<'_> {
         let corner = if wide {
             spot + out * 2.2 + up * 1.3
         } else {
-            spot + out * 1.7 - up * 0.9
+            spot + out * 2.2 - up * 1.2
         };
         let legs = [
             Leg::Past {

@@ -66,7 +66,7 @@ impl World<'_> {
         // Proportional pull plus what the man's own motion asks for; far away it saturates at a run.
         let speed = body.limits.speed_mps * urgency;
         let braking = (2.0 * 0.45 * body.limits.decel_mps2 * way.length()).sqrt();
-        lead + way.unit() * (way.length() * 1.25).min(braking).min(speed)
+        lead + way.unit() * ((way.length() - 0.12).max(0.0) * 1.3).min(braking).min(speed)
     }
 
     /// Target, the velocity it moves with as far as the defender can tell, and how hard he runs (share of top speed).
@@ -85,9 +85,9 @@ impl World<'_> {
                     let up = screen.unit();
                     let is_above = (self.pos(slot) - screen).dot(up) > 0.3;
                     let target = if is_above {
-                        screen + up * 0.75 + out * 0.7
+                        screen + up * 0.6 + out * 0.7
                     } else {
-                        screen + up * 0.85 - out * 0.35
+                        screen + up * 0.6 - out * 0.2
                     };
                     (target, handler_vel * 0.35, 1.0)
                 } else {
@@ -98,7 +98,7 @@ impl World<'_> {
             Duty::Under { screen, out } => {
                 let along = (self.pos(slot) - screen).dot(out);
                 if along < 0.2 {
-                    let below = screen - screen.unit() * 0.95 + out * 0.5;
+                    let below = screen - screen.unit() * 0.75 + out * 0.5;
                     (below, out * 0.8, 1.0)
                 } else {
                     let (target, lead, _) = self.guard_target(slot, man, ball);

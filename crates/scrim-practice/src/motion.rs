@@ -11,9 +11,14 @@ const HELD_UP_MPS: f64 = 1.5;
 
 /// Deviation of a player's wander on each axis: at rest, and on defence, metres. Chosen so that the tracks' speeds agree with real ones.
 const SWAY_M: f64 = 0.12;
-const DEFENDER_SWAY_M: f64 = 0.35;
+const DEFENDER_SWAY_M: f64 = 0.28;
 /// Deviation of the logarithm of how loosely a defender plays at the moment. Chosen likewise.
 const SLACK: f64 = 0.4;
+
+/// So far the ball and team-mates who have nothing to do with it keep from each other, metres.
+const CLEAR_M: f64 = 4.0;
+/// Whoever is bound for a spot this near to the other is meant to be there, metres.
+const MEANT_M: f64 = 2.2;
 
 /// Whether a man has `spot` behind him on his way to the next leg and does not get any nearer to it: somebody stands in it, and
 /// he went around.
@@ -114,7 +119,7 @@ impl World<'_> {
         if me.planted {
             return wish;
         }
-        let mut wish = wish;
+        let mut wish = self.clear_of_ball(slot, wish);
         for (other, body) in self.bodies.iter().enumerate() {
             if other == slot {
                 continue;
@@ -132,7 +137,7 @@ impl World<'_> {
             let (reach, room) = if slot / 5 == other / 5 {
                 (1.05, 0.75)
             } else {
-                (0.8, 0.5)
+                (0.7, 0.4)
             };
             let closing = -(wish - body.vel * 0.5).dot(out);
             if closing > 0.0 {
@@ -143,6 +148,41 @@ impl World<'_> {
             }
             if left < room {
                 wish += out * ((room - left).min(0.7) * 8.0);
+            }
+        }
+        wish
+    }
+
+    /// The player with the ball and team-mates who are on their way elsewhere run round each other at a distance: nobody brings
+    /// a second defender to the ball without a reason.
+    fn clear_of_ball(&self, slot: usize, wish: Vec2) -> Vec2 {
+        let handler = self.handler;
+        if !self.live || slot / 5 != self.offense || self.offense != handler / 5 {
+            return wish;
+        }
+        let goal = |s: usize| match self.tasks[s].legs.front() {
+            Some(Leg::To { spot, .. } | Leg::Past { spot, .. }) => *spot,
+            Some(Leg::Wait { .. }) | None => self.tasks[s].hold,
+        };
+        let mut wish = wish;
+        for mate in self.attackers().filter(|&m| m != handler && (slot == handler || slot == m)) {
+            let other = if slot == handler { mate } else { handler };
+            let away = self.pos(slot) - self.pos(other);
+            let distance = away.length();
+            // Who is bound for the other means to be there.
+            let is_meant = goal(slot).distance(self.pos(other)) < MEANT_M
+                || goal(other).distance(self.pos(slot)) < MEANT_M
+                || self.bodies[mate].planted;
+            if is_meant || !(1e-6..CLEAR_M).contains(&distance) {
+                continue;
+            }
+            let out = away * (1.0 / distance);
+            let closing = -(wish - self.bodies[other].vel * 0.5).dot(out);
+            if closing > 0.0 {
+                let weight = ((CLEAR_M - distance) / 1.0).clamp(0.0, 1.0);
+                let along = out.quarter_turn();
+                let side = if wish.dot(along) >= 0.0 { 1.0 } else { -1.0 };
+                wish += out * (closing * weight) + along * (side * closing * weight * 0.6);
             }
         }
         wish

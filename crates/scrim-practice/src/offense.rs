@@ -161,7 +161,7 @@ impl World<'_> {
             let best = places
                 .into_iter()
                 .enumerate()
-                .filter(|&(i, p)| (i < 6 || is_big) && taken.iter().all(|t| t.distance(p) > 3.3))
+                .filter(|&(i, p)| (i < 6 || is_big) && taken.iter().all(|t| t.distance(p) > 4.0))
                 .map(|(_, p)| p)
                 .min_by(|a, b| a.distance(here).total_cmp(&b.distance(here)));
             let mut place = best.unwrap_or(here);
@@ -199,7 +199,7 @@ impl World<'_> {
         if let Next::Over(restart) = self.bring_up()? {
             return Ok(restart);
         }
-        let actions = self.dice.weighted(&[(1, 0.42), (2, 0.38), (3, 0.2)]);
+        let actions = self.dice.weighted(&[(1, 0.55), (2, 0.35), (3, 0.1)]);
         self.play_on(actions)
     }
 
@@ -253,21 +253,21 @@ impl World<'_> {
             if self.dice.chance(0.02) {
                 return self.knocked_out();
             }
-            if self.playbook.is_none() && self.dice.chance(0.45) {
+            if self.playbook.is_none() && self.dice.chance(0.8) {
                 self.swing_once()?;
                 self.grip(Grip::Dribble);
             }
             let long = self.shot_clock_s > 11.0;
             let weight = |w: f64| if long { w } else { 0.0 };
             let action = self.dice.weighted(&[
-                (Action::BallScreen, weight(0.42)),
-                (Action::Follow, weight(0.2)),
-                (Action::Handoff, weight(0.14)),
+                (Action::BallScreen, weight(0.8)),
+                (Action::Follow, weight(0.4)),
+                (Action::Handoff, weight(0.2)),
                 (Action::OffBall, weight(0.3)),
-                (Action::Cut, weight(0.18)),
-                (Action::Negative, weight(0.26)),
-                (Action::Swing, 0.5),
-                (Action::Isolation, 0.12),
+                (Action::Cut, weight(0.16)),
+                (Action::Negative, weight(0.22)),
+                (Action::Swing, 0.3),
+                (Action::Isolation, 0.08),
             ]);
             let next = match action {
                 Action::BallScreen => self.draw_ball_screen(None)?,
@@ -368,7 +368,7 @@ impl World<'_> {
         let from = self.pos(handler);
         let mates: Vec<(usize, f64)> = self
             .attackers()
-            .filter(|&s| s != handler && self.pos(s).length() > 3.4 && self.gap(s, handler) > 2.4)
+            .filter(|&s| s != handler && self.pos(s).length() > 3.4 && self.gap(s, handler) > 3.4)
             .map(|s| (s, self.space(s).min(3.0) / (1.0 + self.pos(s).distance(from))))
             .collect();
         if mates.is_empty() {

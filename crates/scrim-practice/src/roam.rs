@@ -38,7 +38,7 @@ const PLACES: [Vec2; 9] = [
     v2(4.4, 2.2),
     v2(5.6, 6.0),
     v2(7.0, 4.4),
-    v2(8.2, 2.4),
+    v2(7.7, 2.6),
     v2(3.2, 3.4),
 ];
 /// No two attackers choose places nearer to each other than this, nor to the ball than that, metres.
@@ -86,7 +86,7 @@ impl World<'_> {
     fn draw_step(&mut self, slot: usize) {
         let Roam { home, idle_s, .. } = self.bodies[slot].roam;
         let has_ball = slot == self.handler;
-        let pause_s = if self.dice.chance(0.3) {
+        let pause_s = if self.dice.chance(0.42) {
             self.dice.between(0.1, if has_ball { 0.8 } else { 1.4 })
         } else {
             0.0

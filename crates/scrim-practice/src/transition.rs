@@ -49,7 +49,7 @@ impl World<'_> {
         self.cross_on_the_way(handler, pace)?;
         // Screens before the defence is set: one drag, or two.
         let early = self.dice.between(0.0, 1.0);
-        if early < 0.16 && handler % 5 < 3 && self.shot_clock_s > 14.0 {
+        if early < 0.22 && handler % 5 < 3 && self.shot_clock_s > 14.0 {
             self.run_until(5.0, |w| w.pos(handler).x < 11.2)?;
             return if early < 0.07 {
                 self.double_drag()

@@ -71,7 +71,7 @@ pub(crate) struct Task {
 }
 
 /// Team-mates without a job keep so far from the ball.
-pub(crate) const YIELD_M: f64 = 2.9;
+pub(crate) const YIELD_M: f64 = 3.4;
 
 /// Seconds of positions that reactions look back on.
 const HISTORY_S: f64 = 0.4;

@@ -16,6 +16,7 @@ impl World<'_> {
             .iter()
             .map(|&(s, w)| (base + s, w))
             .filter(|&(s, _)| s != handler)
+            .map(|(s, w)| (s, w / (1.0 + self.gap(s, handler) / 3.0)))
             .collect();
         let drawn = self.dice.weighted(&candidates);
         let screener = preferred.filter(|&s| s != handler).unwrap_or(drawn);

@@ -57,13 +57,15 @@ const NEAR_M: f64 = 1.6;
 /// For at least so long, seconds.
 const LEAST_S: f64 = 0.16;
 /// The user's defender is this near to the team-mate, metres.
-const TOUCH_M: f64 = 0.9;
+const TOUCH_M: f64 = 0.7;
 /// Nearer the hoop than this there are crowds, not ball screens.
 const CROWD_M: f64 = 2.4;
 /// For so long after a possession began there is a scramble, inbound traffic or a crowd under a rebound.
 const SETTLING_S: f64 = 1.5;
 /// Away from the ball: the screener is slow, the user runs.
 const SET_MPS: f64 = 1.5;
+/// A player with the ball who is slower uses nothing.
+const COMES_MPS: f64 = 1.4;
 /// See [`SET_MPS`].
 const RUN_MPS: f64 = 1.8;
 /// So long after a use the pair is still parting; a later closeness is another one.
@@ -99,9 +101,9 @@ pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> 
                     h != mate
                         && view.gap(frame, h, mate) <= NEAR_BALL_M
                         && guard_of(film, plan, &view, frame, h).is_some_and(|guard| {
-                            view.gap(frame, guard, mate) < TOUCH_M
-                                || (view.speed(frame, h) > RUN_MPS
-                                    && takes_way(film, &view, frame, mate, h, guard))
+                            let touches = view.gap(frame, guard, mate) < TOUCH_M;
+                            view.speed(frame, h) > COMES_MPS
+                                && (touches || takes_way(film, &view, frame, mate, h, guard))
                         })
                 });
                 match (near, slot.as_mut()) {

@@ -241,6 +241,8 @@ pub(crate) fn measure_screens(film: &Film<'_>, labels: &mut Labels) -> Screens {
         }
     }
     let doubts = doubt::find_doubts(film, &measured);
+    if std::env::var_os("DBG").is_some() { for m in &measured { let p=&film.log.screens[m.plan]; if p.on_ball && !m.is_plain { let v=view_of(film,p.period,m.use_frame); eprintln!("NP {:?} {:?} played {} handed {} gap {} set {} way {}", p.kind,p.outcome, was_played(film,p), is_handed_over(film,p,m), if m.user_gap_m<1.6 {"a"} else if m.user_gap_m<3.0 {"b"} else {"c"}, m.set.is_some(), is_way_taken(film,&v,p,m.use_frame)); } }
+    for d in &doubts { if d.on_ball { eprintln!("D {}", if d.gap_m<1.6 {"near"} else {"far"}); } } }
     // In time order, scripted and doubtful ones together: an id is a place in this order.
     enum Source {
         Plan(usize),
