@@ -49,7 +49,7 @@ pub(crate) enum Duty {
 const CANONICAL: (f64, f64) = (0.62, 0.11);
 
 /// How much nearer the hoop a defender off the ball sinks for each unit of slack, as a share. Chosen so that distances agree with real ones.
-const SINK: f64 = 0.45;
+const SINK: f64 = 0.5;
 
 impl World<'_> {
     /// Where canonical position is for the man in `man` with the ball at `ball`.
@@ -66,7 +66,7 @@ impl World<'_> {
         // Proportional pull plus what the man's own motion asks for; far away it saturates at a run.
         let speed = body.limits.speed_mps * urgency;
         let braking = (2.0 * 0.45 * body.limits.decel_mps2 * way.length()).sqrt();
-        lead + way.unit() * ((way.length() - 0.12).max(0.0) * 1.3).min(braking).min(speed)
+        lead + way.unit() * ((way.length() - 0.12).max(0.0) * 1.5).min(braking).min(speed)
     }
 
     /// Target, the velocity it moves with as far as the defender can tell, and how hard he runs (share of top speed).
@@ -177,7 +177,7 @@ impl World<'_> {
         let toward_hoop = -spot.unit();
         let far = self.hoop_x_m() - 1.0;
         if man == self.handler {
-            // An arm and a step away where he can score, more where he cannot; nobody presses the back court.
+            // An arm and a step away where the handler can score, more where not; in the back court only a press follows.
             let from_hoop = spot.length();
             let gap = if from_hoop < 3.0 {
                 0.75
@@ -185,7 +185,7 @@ impl World<'_> {
                 0.75 + 0.15 * (from_hoop - 3.0).min(9.0)
             };
             let mut target = spot + toward_hoop * (gap * body.looseness * body.slack);
-            if spot.x > far {
+            if spot.x > far && !self.presses {
                 target.x = target.x.min(far - 1.5);
             }
             (target, vel * 0.85, 1.0)
@@ -194,7 +194,9 @@ impl World<'_> {
             // Loose defenders sink toward the hoop, tight ones deny.
             let sunk = 0.16 * (body.looseness - 1.0) + SINK * (body.slack - 1.0) + 0.06;
             let mut target = canonical * (1.0 - sunk.clamp(-0.15, 0.6));
-            target.x = target.x.min(far - 1.5);
+            if !self.presses {
+                target.x = target.x.min(far - 1.5);
+            }
             let hurry = if body.pos.distance(target) > 3.0 {
                 0.95
             } else {

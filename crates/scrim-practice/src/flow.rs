@@ -10,7 +10,9 @@ use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
 
 /// Deviation of the logarithm of a possession's pace. Chosen so that possessions differ as real ones do.
-const TEMPO: f64 = 0.25;
+const TEMPO: f64 = 0.3;
+/// Share of possessions in which the defence presses. Common practice, no source.
+const PRESSES: f64 = 0.06;
 
 impl World<'_> {
     /// Plays period `period` from its first frame to its last.
@@ -112,6 +114,7 @@ impl World<'_> {
 
     pub fn open_possession(&mut self, is_doubtful: bool) {
         self.tempo = (TEMPO * self.dice.normal()).exp();
+        self.presses = self.dice.chance(PRESSES);
         let plan = PossessionPlan {
             period: self.period,
             t_start_s: self.now_s(),

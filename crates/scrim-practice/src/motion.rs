@@ -13,7 +13,7 @@ const HELD_UP_MPS: f64 = 1.5;
 const SWAY_M: f64 = 0.12;
 const DEFENDER_SWAY_M: f64 = 0.28;
 /// Deviation of the logarithm of how loosely a defender plays at the moment. Chosen likewise.
-const SLACK: f64 = 0.4;
+const SLACK: f64 = 0.45;
 
 /// So far the ball and team-mates who have nothing to do with it keep from each other, metres.
 const CLEAR_M: f64 = 4.0;
@@ -196,10 +196,10 @@ impl World<'_> {
                 let hand = match grip {
                     Grip::Dribble => {
                         // From hand to hand, now on this side, now on that one, and farther ahead on the run.
-                        let reach = 0.36 + 0.05 * body.vel.length();
+                        let reach = (0.37 + 0.045 * body.vel.length()) * body.slack.powf(0.4);
                         body.pos + body.facing.turned(1.1 * (self.ball.bounce_rad * 0.37).sin()) * reach
                     }
-                    Grip::Hold => body.pos + body.facing.turned(0.5 * self.ball.bounce_rad.sin()) * 0.38,
+                    Grip::Hold => body.pos + body.facing.turned(0.5 * self.ball.bounce_rad.sin()) * (0.36 * body.slack.powf(0.4)),
                     Grip::Raise => body.pos - body.pos.unit() * 0.25,
                 };
                 // The hand follows: the ball does not jump when the holder turns.

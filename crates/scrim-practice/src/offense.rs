@@ -137,12 +137,12 @@ impl World<'_> {
     pub fn space_floor(&mut self, busy: &[usize], action: Vec2) {
         let corner_y = self.side_y_m() - 0.55;
         let places = [
-            v2(0.7, corner_y),
-            v2(0.7, -corner_y),
+            v2(0.2, corner_y),
+            v2(0.2, -corner_y),
             v2(5.0, 6.3),
             v2(5.0, -6.3),
-            v2(7.8, 3.3),
-            v2(7.8, -3.3),
+            v2(7.3, 4.0),
+            v2(7.3, -4.0),
             v2(0.8, 3.6),
             v2(0.8, -3.6),
         ];
@@ -261,12 +261,12 @@ impl World<'_> {
             let weight = |w: f64| if long { w } else { 0.0 };
             let action = self.dice.weighted(&[
                 (Action::BallScreen, weight(0.8)),
-                (Action::Follow, weight(0.4)),
+                (Action::Follow, weight(0.7)),
                 (Action::Handoff, weight(0.2)),
                 (Action::OffBall, weight(0.3)),
                 (Action::Cut, weight(0.16)),
                 (Action::Negative, weight(0.22)),
-                (Action::Swing, 0.3),
+                (Action::Swing, 0.55),
                 (Action::Isolation, 0.08),
             ]);
             let next = match action {
@@ -348,7 +348,7 @@ impl World<'_> {
 
     /// The ball goes round the perimeter, one to three passes, the others move with it.
     fn swing(&mut self) -> Result<Next, Halt> {
-        let passes = self.dice.weighted(&[(1, 0.25), (2, 0.35), (3, 0.25), (4, 0.15)]);
+        let passes = self.dice.weighted(&[(1, 0.15), (2, 0.35), (3, 0.3), (4, 0.2)]);
         for _ in 0..passes {
             if !self.swing_once()? {
                 break;
@@ -376,7 +376,7 @@ impl World<'_> {
         }
         let to = self.dice.weighted(&mates);
         self.pass(to)?;
-        let hold = self.dice.between(0.2, 0.9);
+        let hold = self.dice.between(0.15, 0.75);
         self.run_for(hold)?;
         let what = self.dice.between(0.0, 1.0);
         if what < 0.3 {
@@ -393,7 +393,7 @@ impl World<'_> {
             self.stop(to);
         } else if what < 0.6 {
             self.grip(Grip::Dribble);
-            let dribbles = self.dice.between(0.3, 1.6);
+            let dribbles = self.dice.between(0.3, 1.3);
             self.run_for(dribbles)?;
         }
         Ok(true)

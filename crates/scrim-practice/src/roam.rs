@@ -27,16 +27,20 @@ const FAR_M: f64 = 3.0;
 const THERE_M: f64 = 0.4;
 /// Share of steps off the ball, once a player has been idle for a while, that lead to another place.
 const RELOCATES: f64 = 0.3;
+/// Who has nothing to do changes pace and direction more softly: the share of the change that is wished for.
+const LAZY: f64 = 0.75;
+/// Steps lead a little nearer the baseline, a factor on the distance to the hoop along the court.
+const INWARD: f64 = 0.94;
 /// An idle while, seconds.
 const WHILE_S: f64 = 1.0;
 /// Places of the floor, for both sides of it (y is mirrored).
 const PLACES: [Vec2; 9] = [
-    v2(0.8, 6.8),
-    v2(0.9, 3.6),
+    v2(0.1, 6.9),
+    v2(0.6, 3.8),
     v2(1.2, 2.2),
     v2(3.0, 6.7),
     v2(4.4, 2.2),
-    v2(5.6, 6.0),
+    v2(5.4, 6.4),
     v2(7.0, 4.4),
     v2(7.7, 2.6),
     v2(3.2, 3.4),
@@ -70,7 +74,8 @@ impl World<'_> {
         self.bodies[slot].roam.idle_s += dt;
         let body = &self.bodies[slot];
         if body.roam.pause_s > 0.0 {
-            let drift = body.sway * 1.5;
+            // Shifting the weight from foot to foot.
+            let drift = (body.roam.goal + body.sway * 0.6 - body.pos) * 0.9;
             self.bodies[slot].roam.pause_s -= dt;
             return drift.capped(0.4);
         }
@@ -80,13 +85,15 @@ impl World<'_> {
         let body = &self.bodies[slot];
         // A step runs out softly but does not stop for a pause that is not there.
         let way = body.roam.goal - body.pos;
-        way.unit() * body.roam.pace_mps.min(0.3 + way.length() * 2.0)
+        let wish = (way + body.sway * 2.0).unit() * body.roam.pace_mps.min(0.3 + way.length() * 1.6);
+        body.vel.toward(wish, LAZY)
     }
 
     fn draw_step(&mut self, slot: usize) {
         let Roam { home, idle_s, .. } = self.bodies[slot].roam;
         let has_ball = slot == self.handler;
-        let pause_s = if self.dice.chance(0.42) {
+        let lazy = (0.42 / (self.tempo * self.tempo)).min(0.85);
+        let pause_s = if self.dice.chance(lazy) {
             self.dice.between(0.1, if has_ball { 0.8 } else { 1.4 })
         } else {
             0.0
@@ -110,6 +117,7 @@ impl World<'_> {
             let turn = self.dice.normal() * 1.0;
             let ahead = here + heading.turned(turn) * self.dice.between(1.0, 3.0);
             goal = home + (ahead - home).capped(reach_m);
+            goal.x *= INWARD;
             let crowded = self.attackers().any(|s| {
                 let room_m = if s == self.handler { BALL_ROOM_M } else { ROOM_M };
                 s != slot && self.pos(s).distance(goal) < room_m
@@ -122,10 +130,10 @@ impl World<'_> {
         let pace_mps = if has_ball {
             self.dice.between(1.0, 2.8)
         } else {
-            0.4 + self.dice.between(0.0, 1.3) + self.dice.between(0.0, 1.0)
+            0.7 + self.dice.between(0.0, 1.2) + self.dice.between(0.0, 1.0)
         } * self.tempo;
         let roam = &mut self.bodies[slot].roam;
-        roam.goal = v2(goal.x.max(0.3), goal.y.clamp(-limit_y, limit_y));
+        roam.goal = v2(goal.x.max(-0.6), goal.y.clamp(-limit_y, limit_y));
         (roam.pace_mps, roam.pause_s) = (pace_mps, pause_s);
     }
 

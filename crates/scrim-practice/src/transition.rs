@@ -63,9 +63,9 @@ impl World<'_> {
             return self.finish();
         }
         self.run_until(9.0, |w| w.pos(handler).distance(entry) < 0.8)?;
-        if self.dice.chance(0.6) {
+        if self.dice.chance(0.5) {
             // He keeps the ball until everybody is in place.
-            self.run_until(2.2, Self::stands_in_shape)?;
+            self.run_until(1.8, Self::stands_in_shape)?;
         }
         let settle = self.dice.between(0.0, 0.8);
         self.run_for(settle)?;

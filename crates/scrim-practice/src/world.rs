@@ -101,6 +101,8 @@ pub(crate) struct World<'a> {
     pub shot_clock_runs: bool,
     /// Whether the ball is live; when dead, both teams follow their tasks.
     pub live: bool,
+    /// Whether the defence presses: it guards in the back court as well.
+    pub presses: bool,
     /// How lively the possession is: the pace of what nobody ordered, a factor.
     pub tempo: f64,
     /// While a shot is in the air the buzzer does not end the play.
@@ -146,6 +148,7 @@ impl<'a> World<'a> {
             shot_clock_runs: false,
             live: false,
             shot_in_air: false,
+            presses: false,
             tempo: 1.0,
             schedule: Vec::new(),
             history: VecDeque::new(),
