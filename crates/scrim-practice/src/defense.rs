@@ -66,7 +66,7 @@ impl World<'_> {
         // Proportional pull plus what the man's own motion asks for; far away it saturates at a run.
         let speed = body.limits.speed_mps * urgency;
         let braking = (2.0 * 0.45 * body.limits.decel_mps2 * way.length()).sqrt();
-        lead + way.unit() * ((way.length() - 0.12).max(0.0) * 1.5).min(braking).min(speed)
+        lead + way.unit() * ((way.length() - 0.18).max(0.0) * 1.5).min(braking).min(speed)
     }
 
     /// Target, the velocity it moves with as far as the defender can tell, and how hard he runs (share of top speed).

@@ -11,7 +11,7 @@ const HELD_UP_MPS: f64 = 1.5;
 
 /// Deviation of a player's wander on each axis: at rest, and on defence, metres. Chosen so that the tracks' speeds agree with real ones.
 const SWAY_M: f64 = 0.12;
-const DEFENDER_SWAY_M: f64 = 0.28;
+const DEFENDER_SWAY_M: f64 = 0.24;
 /// Deviation of the logarithm of how loosely a defender plays at the moment. Chosen likewise.
 const SLACK: f64 = 0.45;
 
@@ -55,7 +55,7 @@ impl World<'_> {
         if self.bodies[slot].sway_left_s <= 0.0 {
             let goal = v2(self.dice.normal() * size_m, self.dice.normal() * size_m);
             let slack = (SLACK * self.dice.normal()).exp();
-            let left_s = self.dice.between(0.8, 2.6);
+            let left_s = if defends { self.dice.between(0.8, 2.6) } else { self.dice.between(0.3, 1.2) };
             let body = &mut self.bodies[slot];
             (body.sway_goal, body.slack_goal, body.sway_left_s) = (goal, slack, left_s);
         }

@@ -253,7 +253,7 @@ impl World<'_> {
             if self.dice.chance(0.02) {
                 return self.knocked_out();
             }
-            if self.playbook.is_none() && self.dice.chance(0.8) {
+            if self.playbook.is_none() && self.dice.chance((0.8 * self.tempo).min(0.95)) {
                 self.swing_once()?;
                 self.grip(Grip::Dribble);
             }
@@ -376,7 +376,7 @@ impl World<'_> {
         }
         let to = self.dice.weighted(&mates);
         self.pass(to)?;
-        let hold = self.dice.between(0.15, 0.75);
+        let hold = self.dice.between(0.15, 0.75) / self.tempo;
         self.run_for(hold)?;
         let what = self.dice.between(0.0, 1.0);
         if what < 0.3 {

@@ -27,6 +27,8 @@ const FAR_M: f64 = 3.0;
 const THERE_M: f64 = 0.4;
 /// Share of steps off the ball, once a player has been idle for a while, that lead to another place.
 const RELOCATES: f64 = 0.3;
+/// Share of steps that begin with a pause, at an ordinary tempo.
+const PAUSES: f64 = 0.38;
 /// Who has nothing to do changes pace and direction more softly: the share of the change that is wished for.
 const LAZY: f64 = 0.75;
 /// Steps lead a little nearer the baseline, a factor on the distance to the hoop along the court.
@@ -92,11 +94,13 @@ impl World<'_> {
     fn draw_step(&mut self, slot: usize) {
         let Roam { home, idle_s, .. } = self.bodies[slot].roam;
         let has_ball = slot == self.handler;
-        let lazy = (0.42 / (self.tempo * self.tempo)).min(0.85);
-        let pause_s = if self.dice.chance(lazy) {
-            self.dice.between(0.1, if has_ball { 0.8 } else { 1.4 })
-        } else {
+        let pauses = (PAUSES / (self.tempo * self.tempo)).min(0.8);
+        let pause_s = if !self.dice.chance(pauses) {
             0.0
+        } else if has_ball || self.dice.chance(0.6) {
+            self.dice.between(0.1, 1.0)
+        } else {
+            self.dice.between(1.0, 3.5)
         };
         let relocates = !has_ball && self.playbook.is_none() && idle_s > WHILE_S && self.dice.chance(RELOCATES);
         let place = relocates.then(|| self.free_place(slot)).flatten();
@@ -114,7 +118,7 @@ impl World<'_> {
         let mut goal = home;
         for _ in 0..4 {
             // Rather on than back, but not too far from home, and not into a team-mate.
-            let turn = self.dice.normal() * 1.0;
+            let turn = self.dice.normal() * if pause_s > 0.0 { 2.0 } else { 1.1 };
             let ahead = here + heading.turned(turn) * self.dice.between(1.0, 3.0);
             goal = home + (ahead - home).capped(reach_m);
             goal.x *= INWARD;
