@@ -163,7 +163,7 @@ impl World<'_> {
         self.log.screens[index].out = out;
         let pace = self.dice.between(2.8, 4.6);
         self.go(screener, spot, pace);
-        let depth_m = self.dice.between(1.2, 2.8);
+        let depth_m = self.dice.between(1.5, 2.9);
         self.duties[big] = match screen.coverage {
             Coverage::Drop => Duty::Drop {
                 screen: spot,

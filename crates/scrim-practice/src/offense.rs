@@ -265,7 +265,7 @@ impl World<'_> {
                 (Action::Handoff, weight(0.2)),
                 (Action::OffBall, weight(0.3)),
                 (Action::Cut, weight(0.16)),
-                (Action::Negative, weight(0.22)),
+                (Action::Negative, weight(0.26)),
                 (Action::Swing, 0.55),
                 (Action::Isolation, 0.08),
             ]);

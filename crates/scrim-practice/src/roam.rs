@@ -23,6 +23,8 @@ pub(crate) struct Roam {
 /// How far from the place held a step may end: at once, and after some seconds, metres.
 const NEAR_M: f64 = 0.7;
 const FAR_M: f64 = 3.0;
+/// The same while the place is to be kept.
+const KEPT_M: f64 = 0.9;
 /// A step is over this near its end, metres.
 const THERE_M: f64 = 0.4;
 /// Share of steps off the ball, once a player has been idle for a while, that lead to another place.
@@ -102,7 +104,9 @@ impl World<'_> {
         } else {
             self.dice.between(1.0, 3.5)
         };
-        let relocates = !has_ball && self.playbook.is_none() && idle_s > WHILE_S && self.dice.chance(RELOCATES);
+        // Before the set begins, and where a look must be told from another, everybody keeps the place.
+        let keeps = self.settles || self.playbook.is_some();
+        let relocates = !has_ball && !keeps && idle_s > WHILE_S && self.dice.chance(RELOCATES);
         let place = relocates.then(|| self.free_place(slot)).flatten();
         if let Some(place) = place {
             self.tasks[slot].hold = place;
@@ -112,7 +116,7 @@ impl World<'_> {
             self.bodies[slot].roam.pause_s = 0.0;
             return;
         }
-        let reach_m = (NEAR_M + 0.6 * idle_s).min(FAR_M);
+        let reach_m = (NEAR_M + 0.6 * idle_s).min(if keeps { KEPT_M } else { FAR_M });
         let body = &self.bodies[slot];
         let (here, heading) = (body.pos, body.facing);
         let mut goal = home;

@@ -62,14 +62,19 @@ impl World<'_> {
             self.run_until(5.0, |w| w.pos(handler).x < 9.5)?;
             return self.finish();
         }
-        self.run_until(9.0, |w| w.pos(handler).distance(entry) < 0.8)?;
-        if self.dice.chance(0.5) {
-            // He keeps the ball until everybody is in place.
-            self.run_until(1.8, Self::stands_in_shape)?;
+        // Most wait until everybody is in place.
+        self.settles = self.dice.chance(0.6);
+        let arrives = self.run_until(9.0, |w| w.pos(handler).distance(entry) < 0.8);
+        if self.settles && arrives.is_ok() {
+            let in_shape = self.run_until(2.0, Self::stands_in_shape);
+            self.settles = false;
+            in_shape?;
         }
+        self.settles = false;
+        arrives?;
+        self.note_alignment();
         let settle = self.dice.between(0.0, 0.8);
         self.run_for(settle)?;
-        self.note_alignment();
         Ok(Next::Play)
     }
 

@@ -103,6 +103,8 @@ pub(crate) struct World<'a> {
     pub live: bool,
     /// Whether the defence presses: it guards in the back court as well.
     pub presses: bool,
+    /// Whether the attackers take up their places for the set.
+    pub settles: bool,
     /// How lively the possession is: the pace of what nobody ordered, a factor.
     pub tempo: f64,
     /// While a shot is in the air the buzzer does not end the play.
@@ -149,6 +151,7 @@ impl<'a> World<'a> {
             live: false,
             shot_in_air: false,
             presses: false,
+            settles: false,
             tempo: 1.0,
             schedule: Vec::new(),
             history: VecDeque::new(),

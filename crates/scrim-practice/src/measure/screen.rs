@@ -237,7 +237,8 @@ pub(crate) fn measure_screens(film: &Film<'_>, labels: &mut Labels) -> Screens {
     // A screen that comes too late after the first is another one, not that one flipped.
     for second in 0..measured.len() {
         let first = film.log.screens[second].previous;
-        if let (Some(first), Some(set)) = (first, measured[second].set)
+        let set = measured[second].set.unwrap_or(measured[second].use_frame);
+        if let Some(first) = first
             && film.log.screens[first].outcome == Outcome::Flipped
             && set > measured[first].use_frame + film.span(FLIP_S)
         {
