@@ -405,7 +405,21 @@ def real_folder():
     return folder if (folder / "scenes/tracking.parquet").is_file() else None
 
 
+def answer(question):
+    """For the Rust test: the feature table of the practice games, and how well a classifier tells it from real windows."""
+    table = feature_table(of_practice(Path(question["games"])))
+    names = [c for c in table.columns if c != "window"]
+    out = {"windows": table["window"].to_list(), "names": names, "features": table.select(names).fill_nan(None).rows(), "auc": None}
+    folder = real_folder()
+    if folder:
+        out["auc"] = max(auc_of(feature_table(of_real(folder)), table)[0].values())
+    return out
+
+
 def main():
+    if len(sys.argv) == 1:
+        print(json.dumps(answer(json.load(sys.stdin))))
+        return
     a = argparse.ArgumentParser(description=__doc__.split("\n")[0])
     a.add_argument("games", type=Path)
     a.add_argument("--real", type=Path, default=real_folder())

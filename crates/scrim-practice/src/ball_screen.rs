@@ -49,7 +49,7 @@ impl World<'_> {
         }
         self.space_floor(&[handler, screen.screener], screen.place);
         let early_m = self.dice.between(0.8, 3.0);
-        self.run_until(1.8, |w| w.pos(handler).distance(screen.place) < early_m)?;
+        self.run_until(1.2, |w| w.pos(handler).distance(screen.place) < early_m)?;
         Ok(())
     }
 
@@ -246,9 +246,9 @@ impl World<'_> {
         let shoulder = spot + up * past_m + out * 0.45;
         // He goes so that he is there when the screener has stood for as long as screens are: not at all, or half a second.
         let stands_s = if self.dice.chance(0.45) {
-            self.dice.between(-0.35, 0.0)
+            self.dice.between(-0.45, -0.1)
         } else {
-            self.dice.between(0.0, 0.35)
+            self.dice.between(-0.1, 0.3)
         };
         let screener_s = self.pos(screener).distance(spot) / screener_mps + 0.3;
         let handler_s = self.pos(handler).distance(shoulder) / pace + 0.45;

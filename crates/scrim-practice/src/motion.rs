@@ -137,7 +137,7 @@ impl World<'_> {
             let (reach, room) = if slot / 5 == other / 5 {
                 (1.05, 0.75)
             } else {
-                (0.7, 0.4)
+                (0.6, 0.32)
             };
             let closing = -(wish - body.vel * 0.5).dot(out);
             if closing > 0.0 {
