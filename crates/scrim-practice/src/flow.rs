@@ -11,6 +11,8 @@ use crate::world::{Halt, Leg, World};
 
 /// Deviation of the logarithm of a possession's pace. Chosen so that possessions differ as real ones do.
 const TEMPO: f64 = 0.3;
+/// Deviation of the logarithm of how loosely a defence plays, from possession to possession. Chosen likewise.
+const LOOSENESS: f64 = 0.22;
 /// Share of possessions in which the defence presses. Common practice, no source.
 const PRESSES: f64 = 0.06;
 
@@ -114,6 +116,7 @@ impl World<'_> {
 
     pub fn open_possession(&mut self, is_doubtful: bool) {
         self.tempo = (TEMPO * self.dice.normal()).exp();
+        self.looseness = (LOOSENESS * self.dice.normal()).exp();
         self.presses = self.dice.chance(PRESSES);
         let plan = PossessionPlan {
             period: self.period,

@@ -196,10 +196,10 @@ impl World<'_> {
                 let hand = match grip {
                     Grip::Dribble => {
                         // From hand to hand, now on this side, now on that one, and farther ahead on the run.
-                        let reach = (0.37 + 0.045 * body.vel.length()) * body.slack.powf(0.4);
+                        let reach = (0.37 + 0.045 * body.vel.length()) * self.reach * body.slack.powf(0.25);
                         body.pos + body.facing.turned(1.1 * (self.ball.bounce_rad * 0.37).sin()) * reach
                     }
-                    Grip::Hold => body.pos + body.facing.turned(0.5 * self.ball.bounce_rad.sin()) * (0.36 * body.slack.powf(0.4)),
+                    Grip::Hold => body.pos + body.facing.turned(0.5 * self.ball.bounce_rad.sin()) * (0.36 * self.reach * body.slack.powf(0.25)),
                     Grip::Raise => body.pos - body.pos.unit() * 0.25,
                 };
                 // The hand follows: the ball does not jump when the holder turns.

@@ -253,14 +253,14 @@ impl World<'_> {
             if self.dice.chance(0.02) {
                 return self.knocked_out();
             }
-            if self.playbook.is_none() && self.dice.chance((0.8 * self.tempo).min(0.95)) {
+            if self.playbook.is_none() && self.dice.chance((0.8 * self.tempo * self.tempo).min(0.95)) {
                 self.swing_once()?;
                 self.grip(Grip::Dribble);
             }
             let long = self.shot_clock_s > 11.0;
             let weight = |w: f64| if long { w } else { 0.0 };
             let action = self.dice.weighted(&[
-                (Action::BallScreen, weight(0.8)),
+                (Action::BallScreen, weight(1.1)),
                 (Action::Follow, weight(0.7)),
                 (Action::Handoff, weight(0.2)),
                 (Action::OffBall, weight(0.3)),

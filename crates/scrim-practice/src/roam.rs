@@ -29,6 +29,10 @@ const KEPT_M: f64 = 0.9;
 const THERE_M: f64 = 0.4;
 /// Share of steps off the ball, once a player has been idle for a while, that lead to another place.
 const RELOCATES: f64 = 0.3;
+/// Who pauses shifts the weight about: how fast, and how fast the direction turns, m/s and radians a second.
+const SHIFT_MPS: f64 = 0.35;
+/// See [`SHIFT_MPS`].
+const SHIFTS_RADPS: f64 = 3.3;
 /// Share of steps that begin with a pause, at an ordinary tempo.
 const PAUSES: f64 = 0.38;
 /// Who has nothing to do changes pace and direction more softly: the share of the change that is wished for.
@@ -80,8 +84,10 @@ impl World<'_> {
         if body.roam.pause_s > 0.0 {
             // Shifting the weight from foot to foot.
             let drift = (body.roam.goal + body.sway * 0.6 - body.pos) * 0.9;
+            let sense = if slot % 2 == 0 { SHIFTS_RADPS } else { -SHIFTS_RADPS };
+            let shift = v2(SHIFT_MPS, 0.0).turned(sense * body.roam.pause_s);
             self.bodies[slot].roam.pause_s -= dt;
-            return drift.capped(0.4);
+            return drift.capped(0.3) + shift;
         }
         if body.pos.distance(body.roam.goal) < THERE_M {
             self.draw_step(slot);

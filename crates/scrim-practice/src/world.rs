@@ -70,6 +70,9 @@ pub(crate) struct Task {
     pub hold: Vec2,
 }
 
+/// Deviation of the logarithm of how far a player has the ball from the body, from touch to touch.
+const REACH: f64 = 0.2;
+
 /// Team-mates without a job keep so far from the ball.
 pub(crate) const YIELD_M: f64 = 3.4;
 
@@ -103,6 +106,9 @@ pub(crate) struct World<'a> {
     pub live: bool,
     /// Whether the defence presses: it guards in the back court as well.
     pub presses: bool,
+    /// How far off the defence plays in this possession, a factor, and how far from the body the handler has the ball in this touch.
+    pub looseness: f64,
+    pub reach: f64,
     /// Whether the attackers take up their places for the set.
     pub settles: bool,
     /// How lively the possession is: the pace of what nobody ordered, a factor.
@@ -151,6 +157,8 @@ impl<'a> World<'a> {
             live: false,
             shot_in_air: false,
             presses: false,
+            looseness: 1.0,
+            reach: 1.0,
             settles: false,
             tempo: 1.0,
             schedule: Vec::new(),
@@ -302,6 +310,7 @@ impl<'a> World<'a> {
     pub fn give(&mut self, slot: usize, grip: Grip) {
         self.ball.state = BallState::Held { slot, grip };
         self.handler = slot;
+        self.reach = (REACH * self.dice.normal()).exp();
     }
 
     pub fn grip(&mut self, grip: Grip) {
