@@ -25,6 +25,8 @@ mod hulls;
 #[cfg(feature = "reference")]
 mod open_shot_data;
 #[cfg(feature = "reference")]
+mod practice_motion;
+#[cfg(feature = "reference")]
 mod python;
 #[cfg(feature = "reference")]
 mod report;

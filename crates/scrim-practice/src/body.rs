@@ -20,6 +20,9 @@ pub(crate) const MAX_SPEED_MPS: f64 = 7.4;
 #[cfg(test)]
 pub(crate) const MAX_ACCEL_MPS2: f64 = 6.0;
 
+/// Time in which a body takes on a wished velocity, seconds. Chosen so that accelerations agree with real tracks.
+const EASE_S: f64 = 0.36;
+
 /// A player on the floor.
 #[derive(Debug, Clone)]
 pub(crate) struct Body {
@@ -35,8 +38,15 @@ pub(crate) struct Body {
     /// Defensive habits: how far off he plays (1 is the canonical gap), and how late he reacts.
     pub looseness: f64,
     pub reaction_s: f64,
-    /// A slow wander around the place he means to be.
+    /// A slow wander around the place where the player means to be.
     pub sway: Vec2,
+    /// Where the wander is bound to, how much looser than usual the player defends meanwhile (a factor), and for how long yet.
+    pub sway_goal: Vec2,
+    pub slack: f64,
+    pub slack_goal: f64,
+    pub sway_left_s: f64,
+    /// What a player does who has nothing to do.
+    pub roam: crate::roam::Roam,
 }
 
 impl Body {
@@ -57,6 +67,11 @@ impl Body {
             looseness: dice.between(0.85, 1.25),
             reaction_s: dice.between(0.2, 0.35),
             sway: Vec2::ZERO,
+            sway_goal: Vec2::ZERO,
+            slack: 1.0,
+            slack_goal: 1.0,
+            sway_left_s: 0.0,
+            roam: crate::roam::Roam::default(),
         }
     }
 
@@ -70,7 +85,8 @@ impl Body {
         } else {
             self.limits.accel_mps2
         };
-        self.vel += change.capped(limit * dt_s);
+        // Nobody changes the velocity at once: the change takes its time, and the limits still hold.
+        self.vel += (change * (1.0 / EASE_S)).capped(limit) * dt_s;
         self.pos += self.vel * dt_s;
         if self.vel.length() > 0.4 {
             let turn = 1.0 - (-dt_s / 0.2).exp();
@@ -85,10 +101,10 @@ impl Body {
     pub fn arrive(&self, spot: Vec2, speed_mps: f64) -> Vec2 {
         let way = spot - self.pos;
         let distance = way.length();
-        // v² = 2 a d, with a margin, and a linear end so that he does not hunt around the spot.
-        let braking = (2.0 * 0.6 * self.limits.decel_mps2 * distance)
+        // v² = 2 a d, with a margin, and a linear end so that nobody hunts around the spot.
+        let braking = (2.0 * 0.45 * self.limits.decel_mps2 * distance)
             .sqrt()
-            .min(distance * 3.0);
+            .min(distance * 1.5);
         way.unit() * braking.min(speed_mps)
     }
 

@@ -9,6 +9,13 @@ use crate::shot::Restart;
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
 
+/// Deviation of the logarithm of a possession's pace. Chosen so that possessions differ as real ones do.
+const TEMPO: f64 = 0.3;
+/// Deviation of the logarithm of how loosely a defence plays, from possession to possession. Chosen likewise.
+const LOOSENESS: f64 = 0.22;
+/// Share of possessions in which the defence presses. Common practice, no source.
+const PRESSES: f64 = 0.06;
+
 impl World<'_> {
     /// Plays period `period` from its first frame to its last.
     pub fn play_period(&mut self, period: u8) {
@@ -108,6 +115,9 @@ impl World<'_> {
     // --- possessions ---
 
     pub fn open_possession(&mut self, is_doubtful: bool) {
+        self.tempo = (TEMPO * self.dice.normal()).exp();
+        self.looseness = (LOOSENESS * self.dice.normal()).exp();
+        self.presses = self.dice.chance(PRESSES);
         let plan = PossessionPlan {
             period: self.period,
             t_start_s: self.now_s(),

@@ -37,6 +37,7 @@ mod offense;
 mod params;
 mod plan;
 mod record;
+mod roam;
 mod season;
 mod shot;
 mod tracking;

@@ -9,6 +9,17 @@ use crate::world::{Leg, World, YIELD_M};
 const HELD_UP_M: f64 = 1.6;
 const HELD_UP_MPS: f64 = 1.5;
 
+/// Deviation of a player's wander on each axis: at rest, and on defence, metres. Chosen so that the tracks' speeds agree with real ones.
+const SWAY_M: f64 = 0.12;
+const DEFENDER_SWAY_M: f64 = 0.24;
+/// Deviation of the logarithm of how loosely a defender plays at the moment. Chosen likewise.
+const SLACK: f64 = 0.45;
+
+/// So far the ball and team-mates who have nothing to do with it keep from each other, metres.
+const CLEAR_M: f64 = 4.0;
+/// Whoever is bound for a spot this near to the other is meant to be there, metres.
+const MEANT_M: f64 = 2.2;
+
 /// Whether a man has `spot` behind him on his way to the next leg and does not get any nearer to it: somebody stands in it, and
 /// he went around.
 fn is_held_up_beyond(body: &Body, spot: Vec2, next: Option<&Leg>) -> bool {
@@ -36,12 +47,23 @@ impl World<'_> {
         }
     }
 
-    /// People never stand quite still: a slow wander, standard deviation about 0.12 m, time constant 1.5 s.
+    /// People never stand quite still: a wander toward a goal that changes every second or two. Defenders wander farther, and
+    /// play now closer, now looser.
     pub fn wander(&mut self, slot: usize) {
-        let keep = (-self.dt_s / 1.5).exp();
-        let kick = 0.12 * (1.0 - keep * keep).sqrt();
-        let push = v2(self.dice.normal() * kick, self.dice.normal() * kick);
-        self.bodies[slot].sway = self.bodies[slot].sway * keep + push;
+        let defends = self.live && self.team_of(slot) != self.offense;
+        let (size_m, dt) = (if defends { DEFENDER_SWAY_M } else { SWAY_M }, self.dt_s);
+        if self.bodies[slot].sway_left_s <= 0.0 {
+            let goal = v2(self.dice.normal() * size_m, self.dice.normal() * size_m);
+            let slack = (SLACK * self.dice.normal()).exp();
+            let left_s = if defends { self.dice.between(0.8, 2.6) } else { self.dice.between(0.3, 1.2) };
+            let body = &mut self.bodies[slot];
+            (body.sway_goal, body.slack_goal, body.sway_left_s) = (goal, slack, left_s);
+        }
+        let body = &mut self.bodies[slot];
+        body.sway_left_s -= dt;
+        let share = 1.0 - (-dt / 0.7).exp();
+        body.sway = body.sway.toward(body.sway_goal, share);
+        body.slack += (body.slack_goal - body.slack) * share;
     }
 
     pub fn task_wish(&mut self, slot: usize) -> Vec2 {
@@ -84,6 +106,9 @@ impl World<'_> {
             let room = from_handler.unit() * (YIELD_M - from_handler.length() + 0.3);
             return body.arrive(body.pos + room, 3.0);
         }
+        if self.live && slot / 5 == self.offense && !body.planted {
+            return self.roam_wish(slot);
+        }
         let sway = if body.planted { body.sway * 0.3 } else { body.sway };
         body.arrive(task.hold + sway, 1.2)
     }
@@ -94,7 +119,7 @@ impl World<'_> {
         if me.planted {
             return wish;
         }
-        let mut wish = wish;
+        let mut wish = self.clear_of_ball(slot, wish);
         for (other, body) in self.bodies.iter().enumerate() {
             if other == slot {
                 continue;
@@ -108,16 +133,56 @@ impl World<'_> {
             // What is left between them in a quarter of a second, if they go on like this.
             let approach = (body.vel - me.vel).dot(out).max(0.0);
             let left = distance - 0.25 * approach;
+            // Opponents touch; team-mates keep out of each other's way.
+            let (reach, room) = if slot / 5 == other / 5 {
+                (1.05, 0.75)
+            } else {
+                (0.6, 0.32)
+            };
             let closing = -(wish - body.vel * 0.5).dot(out);
             if closing > 0.0 {
-                let weight = ((1.05 - left) / 0.5).clamp(0.0, 1.0);
+                let weight = ((reach - left) / 0.45).clamp(0.0, 1.0);
                 let along = out.quarter_turn();
                 let side = if wish.dot(along) >= 0.0 { 1.0 } else { -1.0 };
                 wish += out * (closing * weight) + along * (side * closing * weight * 0.6);
             }
-            let room = 0.75;
             if left < room {
                 wish += out * ((room - left).min(0.7) * 8.0);
+            }
+        }
+        wish
+    }
+
+    /// The player with the ball and team-mates who are on their way elsewhere run round each other at a distance: nobody brings
+    /// a second defender to the ball without a reason.
+    fn clear_of_ball(&self, slot: usize, wish: Vec2) -> Vec2 {
+        let handler = self.handler;
+        if !self.live || slot / 5 != self.offense || self.offense != handler / 5 {
+            return wish;
+        }
+        let goal = |s: usize| match self.tasks[s].legs.front() {
+            Some(Leg::To { spot, .. } | Leg::Past { spot, .. }) => *spot,
+            Some(Leg::Wait { .. }) | None => self.tasks[s].hold,
+        };
+        let mut wish = wish;
+        for mate in self.attackers().filter(|&m| m != handler && (slot == handler || slot == m)) {
+            let other = if slot == handler { mate } else { handler };
+            let away = self.pos(slot) - self.pos(other);
+            let distance = away.length();
+            // Who is bound for the other means to be there.
+            let is_meant = goal(slot).distance(self.pos(other)) < MEANT_M
+                || goal(other).distance(self.pos(slot)) < MEANT_M
+                || self.bodies[mate].planted;
+            if is_meant || !(1e-6..CLEAR_M).contains(&distance) {
+                continue;
+            }
+            let out = away * (1.0 / distance);
+            let closing = -(wish - self.bodies[other].vel * 0.5).dot(out);
+            if closing > 0.0 {
+                let weight = ((CLEAR_M - distance) / 1.0).clamp(0.0, 1.0);
+                let along = out.quarter_turn();
+                let side = if wish.dot(along) >= 0.0 { 1.0 } else { -1.0 };
+                wish += out * (closing * weight) + along * (side * closing * weight * 0.6);
             }
         }
         wish
@@ -128,9 +193,13 @@ impl World<'_> {
         match self.ball.state {
             BallState::Held { slot, grip } => {
                 let body = &self.bodies[slot];
-                let reach = 0.34 + 0.07 * body.vel.length();
                 let hand = match grip {
-                    Grip::Dribble | Grip::Hold => body.pos + body.facing * reach,
+                    Grip::Dribble => {
+                        // From hand to hand, now on this side, now on that one, and farther ahead on the run.
+                        let reach = (0.37 + 0.045 * body.vel.length()) * self.reach * body.slack.powf(0.25);
+                        body.pos + body.facing.turned(1.1 * (self.ball.bounce_rad * 0.37).sin()) * reach
+                    }
+                    Grip::Hold => body.pos + body.facing.turned(0.5 * self.ball.bounce_rad.sin()) * (0.36 * self.reach * body.slack.powf(0.25)),
                     Grip::Raise => body.pos - body.pos.unit() * 0.25,
                 };
                 // The hand follows: the ball does not jump when the holder turns.
@@ -139,9 +208,12 @@ impl World<'_> {
                 let z = match grip {
                     Grip::Dribble => {
                         self.ball.bounce_rad += dt * std::f64::consts::PI * 1.7;
-                        BALL_RADIUS_M + 0.78 * self.ball.bounce_rad.cos().abs()
+                        BALL_RADIUS_M + 1.0 * self.ball.bounce_rad.cos().abs()
                     }
-                    Grip::Hold => 1.2,
+                    Grip::Hold => {
+                        self.ball.bounce_rad += dt * 2.0;
+                        1.2
+                    }
                     Grip::Raise => RELEASE_M,
                 };
                 let lift = 1.0 - (-dt / 0.06).exp();

@@ -13,6 +13,7 @@ use crate::world::{Halt, Leg, World};
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Action {
     BallScreen,
+    Follow,
     Handoff,
     Swing,
     OffBall,
@@ -113,12 +114,12 @@ impl World<'_> {
             return false;
         };
         // Men along one line stand closer.
-        let near_m = if shape == Alignment::Stack { 0.5 } else { 0.75 };
+        let near_m = if shape == Alignment::Stack { 0.8 } else { 1.2 };
         let handler = self.handler;
         let ball = self.pos(handler);
         let settled = self.attackers().filter(|&s| s != handler).all(|s| {
             let own = spots.iter().any(|p| self.pos(s).distance(*p) < near_m);
-            own && self.bodies[s].vel.length() < 1.2
+            own && self.bodies[s].vel.length() < 2.4
         });
         settled && ball.x > 6.8 && ball.y.abs() < 4.6
     }
@@ -136,12 +137,12 @@ impl World<'_> {
     pub fn space_floor(&mut self, busy: &[usize], action: Vec2) {
         let corner_y = self.side_y_m() - 0.55;
         let places = [
-            v2(0.7, corner_y),
-            v2(0.7, -corner_y),
+            v2(0.2, corner_y),
+            v2(0.2, -corner_y),
             v2(5.0, 6.3),
             v2(5.0, -6.3),
-            v2(7.8, 3.3),
-            v2(7.8, -3.3),
+            v2(7.3, 4.0),
+            v2(7.3, -4.0),
             v2(0.8, 3.6),
             v2(0.8, -3.6),
         ];
@@ -160,7 +161,7 @@ impl World<'_> {
             let best = places
                 .into_iter()
                 .enumerate()
-                .filter(|&(i, p)| (i < 6 || is_big) && taken.iter().all(|t| t.distance(p) > 3.3))
+                .filter(|&(i, p)| (i < 6 || is_big) && taken.iter().all(|t| t.distance(p) > 4.0))
                 .map(|(_, p)| p)
                 .min_by(|a, b| a.distance(here).total_cmp(&b.distance(here)));
             let mut place = best.unwrap_or(here);
@@ -198,7 +199,7 @@ impl World<'_> {
         if let Next::Over(restart) = self.bring_up()? {
             return Ok(restart);
         }
-        let actions = self.dice.weighted(&[(1, 0.3), (2, 0.4), (3, 0.25), (4, 0.05)]);
+        let actions = self.dice.weighted(&[(1, 0.55), (2, 0.35), (3, 0.1)]);
         self.play_on(actions)
     }
 
@@ -252,19 +253,25 @@ impl World<'_> {
             if self.dice.chance(0.02) {
                 return self.knocked_out();
             }
+            if self.playbook.is_none() && self.dice.chance((0.8 * self.tempo * self.tempo).min(0.95)) {
+                self.swing_once()?;
+                self.grip(Grip::Dribble);
+            }
             let long = self.shot_clock_s > 11.0;
             let weight = |w: f64| if long { w } else { 0.0 };
             let action = self.dice.weighted(&[
-                (Action::BallScreen, weight(0.62)),
-                (Action::Handoff, weight(0.1)),
-                (Action::OffBall, weight(0.34)),
-                (Action::Cut, weight(0.18)),
-                (Action::Negative, weight(0.3)),
-                (Action::Swing, 0.08),
-                (Action::Isolation, 0.05),
+                (Action::BallScreen, weight(1.1)),
+                (Action::Follow, weight(0.7)),
+                (Action::Handoff, weight(0.2)),
+                (Action::OffBall, weight(0.3)),
+                (Action::Cut, weight(0.16)),
+                (Action::Negative, weight(0.26)),
+                (Action::Swing, 0.55),
+                (Action::Isolation, 0.08),
             ]);
             let next = match action {
                 Action::BallScreen => self.draw_ball_screen(None)?,
+                Action::Follow => self.pass_and_follow()?,
                 Action::Handoff => self.draw_handoff()?,
                 Action::OffBall => self.draw_off_ball()?,
                 Action::Cut => self.draw_cut()?,
@@ -339,27 +346,86 @@ impl World<'_> {
         self.run_for(1.0)
     }
 
-    /// One pass around the perimeter, the others move with it.
+    /// The ball goes round the perimeter, one to three passes, the others move with it.
     fn swing(&mut self) -> Result<Next, Halt> {
-        let handler = self.handler;
-        let from = self.pos(handler);
-        let mates: Vec<(usize, f64)> = self
-            .attackers()
-            .filter(|&s| s != handler && self.pos(s).length() > 4.0)
-            .map(|s| (s, 1.0 / (1.0 + self.pos(s).distance(from))))
-            .collect();
-        if mates.is_empty() {
-            return Ok(Next::Play);
+        let passes = self.dice.weighted(&[(1, 0.15), (2, 0.35), (3, 0.3), (4, 0.2)]);
+        for _ in 0..passes {
+            if !self.swing_once()? {
+                break;
+            }
         }
-        let to = self.dice.weighted(&mates);
-        self.pass(to)?;
-        let hold = self.dice.between(0.4, 1.2);
-        self.run_for(hold)?;
-        if self.space(to) > 2.0 && self.pos(to).length() < 7.6 && self.dice.chance(0.45) {
+        let to = self.handler;
+        if self.space(to) > 2.0 && self.pos(to).length() < 7.6 && self.dice.chance(0.25) {
             return self.shoot(to, ShotStyle::Jump, None);
         }
         self.grip(Grip::Dribble);
         Ok(Next::Play)
+    }
+
+    /// One pass to a team-mate on the perimeter; the passer goes elsewhere now and then. Tells whether there was one.
+    pub fn swing_once(&mut self) -> Result<bool, Halt> {
+        let handler = self.handler;
+        let from = self.pos(handler);
+        let mates: Vec<(usize, f64)> = self
+            .attackers()
+            .filter(|&s| s != handler && self.pos(s).length() > 3.4 && self.gap(s, handler) > 3.4)
+            .map(|s| (s, self.space(s).min(3.0) / (1.0 + self.pos(s).distance(from))))
+            .collect();
+        if mates.is_empty() {
+            return Ok(false);
+        }
+        let to = self.dice.weighted(&mates);
+        self.pass(to)?;
+        let hold = self.dice.between(0.15, 0.75) / self.tempo;
+        self.run_for(hold)?;
+        let what = self.dice.between(0.0, 1.0);
+        if what < 0.3 {
+            // At the defender who comes out: a few dribbles toward the hoop, and the ball goes on from there.
+            self.grip(Grip::Dribble);
+            let here = self.pos(to);
+            let side = self.dice.sign();
+            let share = self.dice.between(0.3, 0.75);
+            let deep = here.toward(v2(1.5, 0.0), share) + here.unit().quarter_turn() * side;
+            let pace = self.dice.between(3.0, 4.8);
+            self.go(to, deep, pace);
+            let drives = self.dice.between(0.7, 1.4);
+            self.run_until(drives, |w| w.pos(to).length() < 2.4)?;
+            self.stop(to);
+        } else if what < 0.6 {
+            self.grip(Grip::Dribble);
+            let dribbles = self.dice.between(0.3, 1.3);
+            self.run_for(dribbles)?;
+        }
+        Ok(true)
+    }
+
+    /// A big (or whoever has it) gives the ball up and goes straight after it to screen for the receiver.
+    fn pass_and_follow(&mut self) -> Result<Next, Halt> {
+        let base = self.offense * 5;
+        let (handler, big) = (self.handler, base + if self.dice.chance(0.7) { 4 } else { 3 });
+        if handler % 5 < 3 && handler != big {
+            // The big is found first, somewhere between the elbow and the slot.
+            let mirror = self.dice.sign();
+            let spot = v2(self.dice.between(5.0, 8.4), mirror * self.dice.between(0.5, 4.0));
+            self.go(big, spot, 3.8);
+            self.run_until(2.2, |w| w.pos(big).distance(spot) < 1.2 && w.gap(big, handler) > 2.0)?;
+            self.pass(big)?;
+            let hold = self.dice.between(0.3, 1.3);
+            self.run_for(hold)?;
+        }
+        let giver = self.handler;
+        let receivers: Vec<(usize, f64)> = self
+            .attackers()
+            .filter(|&s| s != giver && s % 5 < 3 && self.pos(s).length() > 4.5)
+            .filter(|&s| (2.4..8.0).contains(&self.gap(s, giver)))
+            .map(|s| (s, 1.0 / self.gap(s, giver)))
+            .collect();
+        if receivers.is_empty() || giver % 5 < 2 {
+            return Ok(Next::Play);
+        }
+        let to = self.dice.weighted(&receivers);
+        self.pass(to)?;
+        self.draw_ball_screen(Some(giver))
     }
 
     /// The handler makes something on his own: a drive, a jumper, a drive and kick.

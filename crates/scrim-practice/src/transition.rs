@@ -49,7 +49,7 @@ impl World<'_> {
         self.cross_on_the_way(handler, pace)?;
         // Screens before the defence is set: one drag, or two.
         let early = self.dice.between(0.0, 1.0);
-        if early < 0.16 && handler % 5 < 3 && self.shot_clock_s > 14.0 {
+        if early < 0.22 && handler % 5 < 3 && self.shot_clock_s > 14.0 {
             self.run_until(5.0, |w| w.pos(handler).x < 11.2)?;
             return if early < 0.07 {
                 self.double_drag()
@@ -62,14 +62,19 @@ impl World<'_> {
             self.run_until(5.0, |w| w.pos(handler).x < 9.5)?;
             return self.finish();
         }
-        self.run_until(9.0, |w| w.pos(handler).distance(entry) < 0.8)?;
-        if self.dice.chance(0.75) {
-            // He holds the ball until everybody is in his place.
-            self.run_until(3.0, Self::stands_in_shape)?;
+        // Most wait until everybody is in place.
+        self.settles = self.dice.chance(0.6);
+        let arrives = self.run_until(9.0, |w| w.pos(handler).distance(entry) < 0.8);
+        if self.settles && arrives.is_ok() {
+            let in_shape = self.run_until(2.0, Self::stands_in_shape);
+            self.settles = false;
+            in_shape?;
         }
-        let settle = self.dice.between(0.2, 1.8);
-        self.run_for(settle)?;
+        self.settles = false;
+        arrives?;
         self.note_alignment();
+        let settle = self.dice.between(0.0, 0.8);
+        self.run_for(settle)?;
         Ok(Next::Play)
     }
 

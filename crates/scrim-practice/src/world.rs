@@ -70,8 +70,11 @@ pub(crate) struct Task {
     pub hold: Vec2,
 }
 
+/// Deviation of the logarithm of how far a player has the ball from the body, from touch to touch.
+const REACH: f64 = 0.2;
+
 /// Team-mates without a job keep so far from the ball.
-pub(crate) const YIELD_M: f64 = 2.9;
+pub(crate) const YIELD_M: f64 = 3.4;
 
 /// Seconds of positions that reactions look back on.
 const HISTORY_S: f64 = 0.4;
@@ -101,6 +104,15 @@ pub(crate) struct World<'a> {
     pub shot_clock_runs: bool,
     /// Whether the ball is live; when dead, both teams follow their tasks.
     pub live: bool,
+    /// Whether the defence presses: it guards in the back court as well.
+    pub presses: bool,
+    /// How far off the defence plays in this possession, a factor, and how far from the body the handler has the ball in this touch.
+    pub looseness: f64,
+    pub reach: f64,
+    /// Whether the attackers take up their places for the set.
+    pub settles: bool,
+    /// How lively the possession is: the pace of what nobody ordered, a factor.
+    pub tempo: f64,
     /// While a shot is in the air the buzzer does not end the play.
     pub shot_in_air: bool,
     /// Orders that wait for their instant (period time).
@@ -144,6 +156,11 @@ impl<'a> World<'a> {
             shot_clock_runs: false,
             live: false,
             shot_in_air: false,
+            presses: false,
+            looseness: 1.0,
+            reach: 1.0,
+            settles: false,
+            tempo: 1.0,
             schedule: Vec::new(),
             history: VecDeque::new(),
             shape: None,
@@ -293,6 +310,7 @@ impl<'a> World<'a> {
     pub fn give(&mut self, slot: usize, grip: Grip) {
         self.ball.state = BallState::Held { slot, grip };
         self.handler = slot;
+        self.reach = (REACH * self.dice.normal()).exp();
     }
 
     pub fn grip(&mut self, grip: Grip) {

@@ -16,6 +16,7 @@ impl World<'_> {
             .iter()
             .map(|&(s, w)| (base + s, w))
             .filter(|&(s, _)| s != handler)
+            .map(|(s, w)| (s, w / (1.0 + self.gap(s, handler) / 3.0)))
             .collect();
         let drawn = self.dice.weighted(&candidates);
         let screener = preferred.filter(|&s| s != handler).unwrap_or(drawn);
@@ -44,12 +45,12 @@ impl World<'_> {
         let middle = if place.y > 0.0 { -1.0 } else { 1.0 };
         let side = if self.dice.chance(0.68) { -middle } else { middle };
         let coverage = self.dice.weighted(&[
-            (Coverage::Drop, 0.34),
-            (Coverage::Level, 0.14),
-            (Coverage::Hedge, 0.13),
-            (Coverage::Blitz, 0.1),
-            (Coverage::Switch, 0.2),
-            (Coverage::Ice, 0.09),
+            (Coverage::Drop, 0.44),
+            (Coverage::Level, 0.11),
+            (Coverage::Hedge, 0.09),
+            (Coverage::Blitz, 0.08),
+            (Coverage::Switch, 0.21),
+            (Coverage::Ice, 0.07),
         ]);
         let outcome = match coverage {
             Coverage::Ice => Outcome::Rejected,
@@ -59,12 +60,12 @@ impl World<'_> {
             | Coverage::Blitz
             | Coverage::Switch
             | Coverage::Unclear => self.dice.weighted(&[
-                (Outcome::Used, 0.64),
-                (Outcome::Rejected, 0.07),
-                (Outcome::Slipped, 0.09),
-                (Outcome::Ghosted, 0.06),
-                (Outcome::Flipped, 0.05),
-                (Outcome::Unused, 0.09),
+                (Outcome::Used, 0.74),
+                (Outcome::Rejected, 0.06),
+                (Outcome::Slipped, 0.07),
+                (Outcome::Ghosted, 0.05),
+                (Outcome::Flipped, 0.04),
+                (Outcome::Unused, 0.04),
             ]),
         };
         let path = match coverage {

@@ -14,7 +14,7 @@ use crate::world::{Halt, Leg, Order, World};
 impl World<'_> {
     /// The screener leaves his spot as the action says.
     pub fn leave_screen(&mut self, index: usize, screen: &BallScreen, spot: Vec2, out: Vec2) {
-        let wait = self.dice.between(0.05, 0.4);
+        let wait = self.dice.between(0.0, 0.2);
         self.leave_screen_after(index, screen, spot, out, wait);
     }
 

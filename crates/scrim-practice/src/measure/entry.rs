@@ -134,6 +134,8 @@ pub(crate) fn measure_entries(film: &Film<'_>, screens: &Screens, cuts: &[Cut], 
         }
         let entry = m
             .set
+            // A screener who never quite stood: what came before the use.
+            .or(Some(m.use_frame))
             .filter(|_| !plan.early_denial)
             .and_then(|set| find_entry(film, screens, cuts, m, set));
         let possession = &film.log.possessions[plan.possession];
@@ -145,7 +147,7 @@ pub(crate) fn measure_entries(film: &Film<'_>, screens: &Screens, cuts: &[Cut], 
             alignment: possession.alignment,
             entry: entry.map(|e| e.0),
             entry_role: entry.map(|e| e.1),
-            flow_gap_s: entry.and_then(|e| e.2),
+            flow_gap_s: entry.and_then(|e| e.2).filter(|_| m.set.is_some()),
         });
     }
     rows.sort_by_key(|r| r.screen_id);
