@@ -7,7 +7,8 @@
 //!
 //! The practice games: [`SEED`], some at each of the noises. No accuracy figure uses them. The labelled scenes are taken as they
 //! are and, as noisier feeds would have them, with noise added. It prints cross-validated figures (five folds by scene: a scene
-//! is never in the fit that it is judged by) and writes the models, with what they were fitted to.
+//! is never in the fit that it is judged by) and writes the models, with what they were fitted to. `--only screens` or
+//! `--only coverages` leaves the other models as they are.
 #![expect(
     clippy::print_stdout,
     clippy::print_stderr,
@@ -15,6 +16,7 @@
 )]
 
 mod candidates;
+mod coverages;
 mod crossed;
 mod labels;
 mod noise;
@@ -23,6 +25,7 @@ use std::error::Error;
 use std::path::PathBuf;
 
 use candidates::{Row, read_rows};
+use coverages::{fit_coverages, read_coverages};
 use crossed::cross_validate;
 use labels::Labels;
 use scrim_actions::{OUTCOME_WORDS, PairEvidence, SCREEN_WORDS};
@@ -50,12 +53,18 @@ fn how(rounds: usize) -> FitParams {
 
 fn main() -> Result<(), Box<dyn Error>> {
     let args = Args::read()?;
-    let mut rows = Vec::new();
+    let (mut rows, mut coverages) = (Vec::new(), Vec::new());
     let mut data = Vec::new();
-    if let (Some(input), Some(labels)) = (&args.input, &args.labels) {
-        let labels = Labels::of_folder(labels)?;
+    if let (Some(input), Some(folder)) = (&args.input, &args.labels) {
+        let labels = Labels::of_folder(folder)?;
         for (place, added_m) in ADDED_M.into_iter().enumerate() {
-            read_rows(input, &labels, place, added_m, 1.0, &mut rows)?;
+            if args.fits("screens") {
+                read_rows(input, &labels, place, added_m, 1.0, &mut rows)?;
+            }
+            if args.fits("coverages") {
+                let weight = 1.0 / ADDED_M.len() as f64;
+                read_coverages(input, folder, place, added_m, weight, &mut coverages)?;
+            }
             eprintln!("labelled scenes with {added_m} m of noise added: {} rows so far", rows.len());
         }
         data.push(format!(
@@ -66,8 +75,10 @@ fn main() -> Result<(), Box<dyn Error>> {
             &ADDED_M[1..]
         ));
     }
+    let scenes = data.clone();
+    let games = if args.fits("screens") { args.games } else { 0 };
     for noise_m in NOISES_M {
-        for number in 0..args.games {
+        for number in 0..games {
             let params = PracticeParams {
                 seed: SEED,
                 games: args.games,
@@ -87,19 +98,37 @@ fn main() -> Result<(), Box<dyn Error>> {
         args.games
     ));
 
-    let scores = cross_validate(&rows, &how(200), &how(120));
+    if args.fits("screens") {
+        fit_screens(&args, &rows, &data)?;
+    }
+    if args.fits("coverages") {
+        let data = [scenes, vec![coverages::read_practice(&mut coverages)?]].concat();
+        let how = coverages::how();
+        let scores = coverages::cross_validate(&coverages, &how);
+        for (name, value) in &scores {
+            println!("{name}: {value:.3}");
+        }
+        let samples: Vec<Sample> = coverages.into_iter().map(|row| row.sample).collect();
+        let model = fit_coverages(&samples, &how);
+        args.write("coverages", "how was a ball screen defended?", model, &data, &scores)?;
+    }
+    Ok(())
+}
+
+fn fit_screens(args: &Args, rows: &[Row], data: &[String]) -> Result<(), Box<dyn Error>> {
+    let scores = cross_validate(rows, &how(200), &how(120));
     for (name, value) in &scores {
         println!("{name}: {value:.3}");
     }
-    let ball_screens = fit(&screen_samples(&rows), &SCREEN_WORDS, &PairEvidence::NAMES, &how(200));
+    let ball_screens = fit(&screen_samples(rows), &SCREEN_WORDS, &PairEvidence::NAMES, &how(200));
     let outcomes = fit(
-        &outcome_samples(&rows),
+        &outcome_samples(rows),
         &OUTCOME_WORDS.map(|word| word.as_str()),
         &PairEvidence::NAMES,
         &how(120),
     );
-    args.write("ball_screens", "is a candidate on the ball a ball screen or handoff?", ball_screens, &data, &scores)?;
-    args.write("outcomes", "what became of a ball screen?", outcomes, &data, &scores)?;
+    args.write("ball_screens", "is a candidate on the ball a ball screen or handoff?", ball_screens, data, &scores)?;
+    args.write("outcomes", "what became of a ball screen?", outcomes, data, &scores)?;
     Ok(())
 }
 
@@ -136,6 +165,7 @@ struct Args {
     games: u32,
     input: Option<PathBuf>,
     labels: Option<PathBuf>,
+    only: Option<String>,
 }
 
 impl Args {
@@ -147,6 +177,7 @@ impl Args {
             games: GAMES,
             input: None,
             labels: None,
+            only: None,
         };
         let mut words = std::env::args().skip(1);
         while let Some(flag) = words.next() {
@@ -158,10 +189,16 @@ impl Args {
                 "--games" => args.games = value.parse()?,
                 "--input" => args.input = Some(value.into()),
                 "--labels" => args.labels = Some(value.into()),
+                "--only" => args.only = Some(value),
                 _ => return Err(format!("unknown flag {flag}").into()),
             }
         }
         Ok(args)
+    }
+
+    /// Whether the models of this name are to be fitted.
+    fn fits(&self, models: &str) -> bool {
+        self.only.as_ref().is_none_or(|only| only == models)
     }
 
     fn write(

@@ -32,11 +32,11 @@ pub use off_ball_screen::{
     find_off_ball_screens, off_ball_candidates,
 };
 pub use reads::{
-    BallScreenRead, BigEvidence, COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageDecision, CoverageInputs,
+    BallScreenRead, BigEvidence, COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageEvidence, CoverageInputs,
     CoverageModel, CoverageParams, CoverageWeights, Decided, HandlerEvidence, HelpEvidence, HelpParams,
     OnBallEvidence, OptionParams, PassEvidence, PathParams, ReadError, ReadEvidence, ReadParams, SagStep,
     ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep, WindowParams, coverage_rows,
-    find_reads, option_rows,
+    find_reads, labelled_ball_screen, option_rows,
 };
 pub use rows::screen_rows;
 pub use screen::{

@@ -3,15 +3,21 @@
 //! Evidence is measured in one place, decided on in another, so that rules and a fitted model are both at home:
 //! - `cast`: who plays which part in a screen, where the screen is, and from when to when it is looked at;
 //! - [`ReadEvidence`] (`evidence`): everything that is measured, once a screen;
-//! - `decide`: the words, from the evidence alone, by rules;
-//! - [`CoverageModel`] (`model`): a fitted decision on the coverage, beside the rules;
+//! - `borders`: the vocabulary's borders of coverages, as evidence;
+//! - `decide`: the words, from the evidence alone;
+//! - `models`: the coverage model, which is data, fitted to practice games and real labelled scenes;
+//! - [`CoverageModel`] (`model`): a correction of it, fitted to a user's own labels;
+//! - [`labelled_ball_screen`] (`labelled`): labelled screens as if they had been found, for fits;
 //! - `rows`: rows of `coverages` and `options`.
 
+mod borders;
 mod cast;
 mod check;
 mod decide;
 mod evidence;
+mod labelled;
 mod model;
+mod models;
 mod params;
 mod rows;
 #[cfg(test)]
@@ -22,12 +28,13 @@ mod tests;
 pub use check::ReadError;
 pub use decide::Decided;
 pub use evidence::{
-    BigEvidence, HandlerEvidence, HelpEvidence, OnBallEvidence, PassEvidence, ReadEvidence, SagStep,
+    BigEvidence, CoverageEvidence, HandlerEvidence, HelpEvidence, OnBallEvidence, PassEvidence, ReadEvidence, SagStep,
     ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep,
 };
+pub use labelled::labelled_ball_screen;
 pub use model::{COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageInputs, CoverageModel, CoverageWeights};
 pub use params::{
-    CoverageDecision, CoverageParams, HelpParams, OptionParams, PathParams, ReadParams, WindowParams,
+    CoverageParams, HelpParams, OptionParams, PathParams, ReadParams, WindowParams,
 };
 pub use rows::{coverage_rows, option_rows};
 

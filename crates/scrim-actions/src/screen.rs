@@ -19,6 +19,7 @@ mod params;
 pub(crate) mod stop;
 
 pub use evidence::PairEvidence;
+pub(crate) use four::Four;
 pub use models::{OUTCOME_WORDS, SCREEN_WORDS};
 pub use on_ball::{BallScreen, PairCandidate, ScreenEvidence, ball_screen_candidates, find_ball_screens};
 pub use params::ScreenParams;

@@ -6,7 +6,7 @@ use scrim_tables::tags::Coverage;
 use crate::Sample;
 use crate::softmax::{self, Observation};
 
-/// Inputs of one word: 1 for the bias, the rules' answer, the evidence.
+/// Inputs of one word: 1 for the bias, the coverage model's answer, the evidence.
 const INPUTS: usize = 2 + COVERAGE_EVIDENCE;
 /// A word's bias is drawn this much less than its weights: how often a word is right differs from league to league, what
 /// speaks for it less so.
@@ -52,13 +52,13 @@ pub(crate) fn place_of(word: Coverage) -> Option<usize> {
 }
 
 fn inputs_of(inputs: &CoverageInputs, word: usize) -> Vec<f64> {
-    let mut all = vec![1.0, f64::from(inputs.ln_rules[word])];
+    let mut all = vec![1.0, f64::from(inputs.ln_trees[word])];
     all.extend(inputs.evidence.map(f64::from));
     all
 }
 
 fn weights_of(weights: CoverageWeights) -> Vec<f64> {
-    let mut all = vec![f64::from(weights.bias), f64::from(weights.rules)];
+    let mut all = vec![f64::from(weights.bias), f64::from(weights.trees)];
     all.extend(weights.evidence().map(f64::from));
     all
 }

@@ -1,6 +1,6 @@
 //! Whole fits on made-up samples whose answer is known.
 
-use scrim_actions::{COVERAGE_EVIDENCE, CoverageDecision, CoverageInputs, CoverageModel, ReadParams};
+use scrim_actions::{COVERAGE_EVIDENCE, CoverageInputs, CoverageModel, ReadParams};
 use scrim_tables::tags::Coverage;
 
 use crate::{Grouping, Sample, TuneError, TuneParams, Verdict, tune};
@@ -8,13 +8,12 @@ use crate::{Grouping, Sample, TuneError, TuneParams, Verdict, tune};
 /// Where `stays` stands among the evidence.
 const STAYS: usize = 4;
 
-fn rules_only() -> ReadParams {
-    let mut params = ReadParams::default();
-    params.coverage.decision = CoverageDecision::Rules;
-    params
+/// No correction of the coverage model.
+fn plain() -> ReadParams {
+    ReadParams::default()
 }
 
-/// A screen on which the rules are even between blitz and hedge (0.45 each, the rest 0.025 each), and `stays` is as given.
+/// A screen on which the model is even between blitz and hedge (0.45 each, the rest 0.025 each), and `stays` is as given.
 fn torn(game: usize, possession_id: u32, stays: f32, label: Coverage) -> Sample {
     let mut evidence = [0.0; COVERAGE_EVIDENCE];
     evidence[STAYS] = stays;
@@ -23,7 +22,7 @@ fn torn(game: usize, possession_id: u32, stays: f32, label: Coverage) -> Sample 
         possession_id,
         screen_id: possession_id,
         inputs: Some(CoverageInputs {
-            ln_rules: [0.025f32, 0.025, 0.025, 0.45, 0.45, 0.025].map(f32::ln),
+            ln_trees: [0.025f32, 0.025, 0.025, 0.45, 0.45, 0.025].map(f32::ln),
             evidence,
         }),
         label,
@@ -45,15 +44,15 @@ fn told_by_stays(games: usize) -> Vec<Sample> {
 }
 
 #[test]
-fn what_the_evidence_tells_and_the_rules_do_not_is_learned_and_shows_on_games_held_out() {
+fn what_the_evidence_says_and_the_model_does_not_is_learned_and_shows_on_games_held_out() {
     assert_eq!(CoverageInputs::NAMES[STAYS], "stays");
-    let tuned = tune(told_by_stays(8), &rules_only(), &TuneParams::default()).unwrap();
+    let tuned = tune(told_by_stays(8), &plain(), &TuneParams::default()).unwrap();
     assert_eq!(tuned.verdict, Verdict::Gain);
     assert_eq!(
         (tuned.grouping, tuned.folds, tuned.games),
         (Grouping::Games, 5, 8)
     );
-    // The rules take the first of two equals, blitz: half are right, F1 of blitz 2/3 and of hedge 0.
+    // The model takes the first of two equals, blitz: half are right, F1 of blitz 2/3 and of hedge 0.
     assert!((tuned.before.accuracy - 0.5).abs() < 1e-12, "{tuned}");
     assert!((tuned.before.macro_f1 - 1.0 / 3.0).abs() < 1e-12, "{tuned}");
     assert!((tuned.after.macro_f1 - 1.0).abs() < 1e-12, "{tuned}");
@@ -84,7 +83,7 @@ fn labels_that_nothing_tells_apart_give_no_gain() {
             })
         })
         .collect();
-    let tuned = tune(samples, &rules_only(), &TuneParams::default()).unwrap();
+    let tuned = tune(samples, &plain(), &TuneParams::default()).unwrap();
     assert!(tuned.model.blitz.stays.abs() < 1e-3, "{:?}", tuned.model.blitz);
     // The rare words do get rarer, which is a gain in log loss of its own; no word is told better.
     assert!(tuned.macro_f1_gain.0 <= 1e-12, "{tuned}");
@@ -92,9 +91,8 @@ fn labels_that_nothing_tells_apart_give_no_gain() {
 
 #[test]
 fn a_decision_that_is_right_already_gives_no_gain() {
-    let before = tune(told_by_stays(8), &rules_only(), &TuneParams::default()).unwrap();
-    let mut params = rules_only();
-    params.coverage.decision = CoverageDecision::Fitted;
+    let before = tune(told_by_stays(8), &plain(), &TuneParams::default()).unwrap();
+    let mut params = plain();
     params.coverage_model = before.model;
     // Contradicted in one of ten, as often as its confidence says or more.
     let mut samples = told_by_stays(8);
@@ -114,9 +112,9 @@ fn a_decision_that_is_right_already_gives_no_gain() {
 fn a_word_that_was_hardly_labelled_keeps_its_weights() {
     let mut samples = told_by_stays(7);
     samples.push(torn(0, 90, 0.0, Coverage::Ice));
-    let tuned = tune(samples, &rules_only(), &TuneParams::default()).unwrap();
-    assert_eq!(tuned.model.ice, CoverageModel::RULES.ice);
-    assert_eq!(tuned.model.drop, CoverageModel::RULES.drop);
+    let tuned = tune(samples, &plain(), &TuneParams::default()).unwrap();
+    assert_eq!(tuned.model.ice, CoverageModel::PLAIN.ice);
+    assert_eq!(tuned.model.drop, CoverageModel::PLAIN.drop);
     let of = |word| tuned.words.iter().find(|count| count.word == word).unwrap();
     assert_eq!(
         (of(Coverage::Ice).labels, of(Coverage::Ice).is_fitted),
@@ -137,7 +135,7 @@ fn a_word_that_was_hardly_labelled_keeps_its_weights() {
 fn the_order_of_the_samples_does_not_matter() {
     let forward = told_by_stays(7);
     let backward: Vec<_> = forward.iter().rev().cloned().collect();
-    let fit = |samples| tune(samples, &rules_only(), &TuneParams::default()).unwrap();
+    let fit = |samples| tune(samples, &plain(), &TuneParams::default()).unwrap();
     assert_eq!(fit(forward), fit(backward));
 }
 
@@ -152,7 +150,7 @@ fn one_game_is_split_by_possessions_and_that_is_told() {
             ..sample
         })
         .collect();
-    let tuned = tune(samples, &rules_only(), &TuneParams::default()).unwrap();
+    let tuned = tune(samples, &plain(), &TuneParams::default()).unwrap();
     assert_eq!(tuned.grouping, Grouping::PossessionBlocks);
     let told = tuned.to_string();
     assert!(told.contains("One game only"), "{told}");
@@ -161,7 +159,7 @@ fn one_game_is_split_by_possessions_and_that_is_told() {
 #[test]
 fn what_cannot_be_fitted_is_refused_with_the_numbers() {
     let how = TuneParams::default();
-    let few = tune(told_by_stays(5), &rules_only(), &how).unwrap_err();
+    let few = tune(told_by_stays(5), &plain(), &how).unwrap_err();
     assert_eq!(
         few,
         TuneError::TooFewLabels {
@@ -173,7 +171,7 @@ fn what_cannot_be_fitted_is_refused_with_the_numbers() {
     let alike: Vec<_> = (0..60)
         .map(|k| torn(k % 4, k as u32, 0.0, Coverage::Drop))
         .collect();
-    let one = tune(alike, &rules_only(), &how).unwrap_err();
+    let one = tune(alike, &plain(), &how).unwrap_err();
     assert!(
         matches!(&one, TuneError::OneWord { word, .. } if word == "drop"),
         "{one}"
@@ -182,13 +180,13 @@ fn what_cannot_be_fitted_is_refused_with_the_numbers() {
     together
         .iter_mut()
         .for_each(|sample| (sample.game_id, sample.possession_id) = ("G".into(), 0));
-    assert_eq!(tune(together, &rules_only(), &how), Err(TuneError::OnePossession));
+    assert_eq!(tune(together, &plain(), &how), Err(TuneError::OnePossession));
     let thin: Vec<_> = told_by_stays(8)
         .into_iter()
         .map(|s| Sample { inputs: None, ..s })
         .collect();
     assert_eq!(
-        tune(thin, &rules_only(), &how),
+        tune(thin, &plain(), &how),
         Err(TuneError::TooFewLabels { found: 0, needed: 60 })
     );
 }

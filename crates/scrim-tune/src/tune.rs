@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use scrim_actions::{COVERAGE_WORDS, CoverageDecision, CoverageModel, ReadParams};
+use scrim_actions::{COVERAGE_WORDS, CoverageModel, ReadParams};
 use scrim_tables::tags::Coverage;
 
 use crate::bootstrap::interval;
@@ -124,7 +124,7 @@ pub struct Tuned {
     pub verdict: Verdict,
 }
 
-/// Fits the coverage's decision of `params` to `samples`. Which strength of ridge serves best is chosen inside each fold's
+/// Fits the correction of the coverage model in `params` to `samples`. Which strength of ridge serves best is chosen inside each fold's
 /// own training samples, so that no held-out screen has a say in its own answer.
 ///
 /// # Errors
@@ -141,10 +141,7 @@ pub fn tune(mut samples: Vec<Sample>, params: &ReadParams, how: &TuneParams) -> 
     }
     let words = counts.map(|labels| labels >= how.min_word_labels);
     refuse(&samples, counts, words, how)?;
-    let prior = match params.coverage.decision {
-        CoverageDecision::Rules => CoverageModel::RULES,
-        CoverageDecision::Fitted => params.coverage_model.clone(),
-    };
+    let prior = params.coverage_model.clone();
     let (grouping, fold_of) = folds(&samples, how.folds);
     let fold_count = fold_of.iter().max().map_or(0, |most| most + 1);
     let job = Job {
@@ -159,7 +156,7 @@ pub fn tune(mut samples: Vec<Sample>, params: &ReadParams, how: &TuneParams) -> 
             sample
                 .inputs
                 .as_ref()
-                .map(|inputs| params.coverage_likelihoods(inputs))
+                .map(|inputs| prior.likelihoods(inputs))
         })
         .collect();
     let mut after: Vec<Answer> = vec![None; samples.len()];

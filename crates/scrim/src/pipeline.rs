@@ -425,9 +425,9 @@ mod tests {
     fn a_value_out_of_bounds_is_refused_by_name() {
         let told = crate::failure::told(&read("[tracks]\ngrid_hz = 0.0\n").unwrap_err());
         assert!(told.contains("grid_hz") && told.contains("[tracks]"), "{told}");
-        let told = crate::failure::told(&read("[reads.coverage]\nclose_m = -1.0\n").unwrap_err());
+        let told = crate::failure::told(&read("[reads.coverage]\nmin_confidence = -1.0\n").unwrap_err());
         assert!(
-            told.contains("coverage.close_m") && told.contains("[reads]"),
+            told.contains("coverage.min_confidence") && told.contains("[reads]"),
             "{told}"
         );
     }

@@ -77,37 +77,6 @@ impl ReadParams {
             ("window.unused_before_s", w.unused_before_s, seconds),
             ("window.space_after_s", w.space_after_s, seconds),
             ("window.shot_after_s", w.shot_after_s, seconds),
-            ("coverage.drop_depth_m", c.drop_depth_m, metres),
-            ("coverage.depth_softness_m", c.depth_softness_m, softness),
-            ("coverage.hedge_beyond_m", c.hedge_beyond_m, metres),
-            ("coverage.beyond_softness_m", c.beyond_softness_m, softness),
-            ("coverage.close_m", c.close_m, metres),
-            ("coverage.blitz_both_close_s", c.blitz_both_close_s, seconds),
-            (
-                "coverage.both_close_softness_s",
-                c.both_close_softness_s,
-                softness,
-            ),
-            ("coverage.hedge_back_s", c.hedge_back_s, seconds),
-            ("coverage.back_softness_s", c.back_softness_s, softness),
-            ("coverage.switch_s", c.switch_s, (0.04, LONGEST_S)),
-            // Below 0: a switch may be taken for one before both are nearer the other's man.
-            (
-                "coverage.switch_margin_m",
-                c.switch_margin_m,
-                (-LONGEST_M, LONGEST_M),
-            ),
-            ("coverage.switch_softness_m", c.switch_softness_m, softness),
-            ("coverage.switch_told_s", c.switch_told_s, seconds),
-            (
-                "coverage.switch_told_softness_s",
-                c.switch_told_softness_s,
-                softness,
-            ),
-            ("coverage.ice_side_m", c.ice_side_m, (-LONGEST_M, LONGEST_M)),
-            ("coverage.ice_softness_m", c.ice_softness_m, softness),
-            ("coverage.ice_though_used", c.ice_though_used, share),
-            ("coverage.ice_depth_m", c.ice_depth_m, (-LONGEST_M, LONGEST_M)),
             ("coverage.min_confidence", c.min_confidence, share),
             ("path.above_softness_m", p.above_softness_m, softness),
             ("help.tag_m", h.tag_m, metres),
@@ -143,7 +112,7 @@ impl ReadParams {
         let weight = (-LARGEST_WEIGHT, LARGEST_WEIGHT);
         for (word, weights) in COVERAGE_WORDS.iter().zip(self.coverage_model.words()) {
             let named = CoverageInputs::NAMES.iter().zip(weights.evidence());
-            let both = [(&"bias", weights.bias), (&"rules", weights.rules)];
+            let both = [(&"bias", weights.bias), (&"trees", weights.trees)];
             for (name, value) in both.into_iter().chain(named) {
                 all.push((format!("coverage_model.{word}.{name}"), value, weight));
             }

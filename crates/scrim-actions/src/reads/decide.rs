@@ -16,6 +16,7 @@ use scrim_tables::tags::{
     Coverage, HandlerAction, HelperAction, OnBallPath, PassTarget, ScreenerAction, UnclearReason,
 };
 
+use super::borders::beyond;
 use super::evidence::{PassEvidence, ReadEvidence};
 use super::{BallScreenRead, ReadParams};
 use crate::BallScreen;
@@ -96,11 +97,6 @@ pub(super) fn nothing_to_read() -> BallScreenRead {
         pass_target: None,
         evidence: ReadEvidence::default(),
     }
-}
-
-/// How likely `value` truly lies beyond `border`: the logistic function of their distance in units of `softness`.
-fn beyond(value: f32, border: f32, softness: f32) -> f32 {
-    1.0 / (1.0 + (-(value - border) / softness.max(f32::MIN_POSITIVE)).exp())
 }
 
 /// The likeliest word; of equals the first.

@@ -5,10 +5,12 @@
 //! - `swap`: whether and when the two exchanged their men;
 //! - `help`: the other three defenders;
 //! - `screener`, `handler`: the ways after the use;
-//! - `ball`: the pass and the shot that came of it.
+//! - `ball`: the pass and the shot that came of it;
+//! - `coverage`: what the coverage model looks at.
 
 mod ball;
 mod big;
+mod coverage;
 mod handler;
 mod help;
 mod on_ball;
@@ -17,6 +19,7 @@ mod swap;
 
 pub use ball::{PassEvidence, ShotEvidence};
 pub use big::BigEvidence;
+pub use coverage::CoverageEvidence;
 pub use handler::HandlerEvidence;
 pub use help::{HelpEvidence, SagStep, StuntStep, TagStep};
 pub use on_ball::OnBallEvidence;
@@ -44,6 +47,8 @@ pub struct ReadEvidence {
     pub on_ball: Option<OnBallEvidence>,
     /// Whether the two exchanged their men; `None` when one of them is not known or not seen.
     pub swap: Option<SwapEvidence>,
+    /// What the coverage model looks at; `None` when one of the two is not known or not seen.
+    pub coverage: Option<CoverageEvidence>,
     /// The other defenders.
     pub help: HelpEvidence,
     /// The screener after the use.
@@ -67,12 +72,20 @@ pub(super) fn measure(cast: &Cast, play: &Play, screen: &BallScreen, params: &Re
         .split_s
         .map_or(cast.last, |split_s| cast.after_use(split_s));
     let watched = passed.min(split).min(cast.last).max(cast.used);
+    let big = big::measure(cast, watched, params);
+    let on_ball = on_ball::measure(cast, params);
+    let swap = swap::measure(cast, shot.as_ref(), watched, params);
+    let coverage = big.as_ref().zip(swap.as_ref()).and_then(|(big, swap)| {
+        let passed = pass.as_ref().map(|pass| pass.frame);
+        coverage::measure(cast, screen, big, swap, on_ball.as_ref(), passed)
+    });
     ReadEvidence {
         seen_after_s: cast.since_use_s(cast.last),
         seen_share: seen_share(cast, params),
-        big: big::measure(cast, watched, params),
-        on_ball: on_ball::measure(cast, params),
-        swap: swap::measure(cast, shot.as_ref(), watched, params),
+        big,
+        on_ball,
+        swap,
+        coverage,
         help: help::measure(cast, params),
         screener: screener::measure(cast, params),
         handler,

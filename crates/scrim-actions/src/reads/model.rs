@@ -1,15 +1,16 @@
-//! A fitted decision on the coverage: one additive score a word, from the rules' own likelihoods and the evidence.
+//! A correction of the coverage model: one additive score a word, from the model's own probabilities and some evidence.
 //!
-//! The score of a word is `bias + rules · ln(the rules' likelihood of it) + Σ weight · evidence`; likelihoods are the
+//! The score of a word is `bias + trees · ln(the model's probability of it) + Σ weight · evidence`; likelihoods are the
 //! scores' softmax (multinomial logistic model: D. McFadden, "Conditional logit analysis of qualitative choice behavior",
-//! in *Frontiers in Econometrics*, 1974). With bias 0, `rules` 1 and all weights 0 it *is* the rules, so a fit that has
-//! seen little stays near them.
+//! in *Frontiers in Econometrics*, 1974). With bias 0, `trees` 1 and all weights 0 it *is* the model (boosted trees), so a fit
+//! that has seen little stays near it. `scrim tune` fits it to a user's own labels.
 
 use scrim_tables::tags::Coverage;
 use serde::{Deserialize, Serialize};
 
-use super::CoverageParams;
-use super::evidence::{BigEvidence, SwapEvidence};
+use super::borders::{BOTH_CLOSE_S, DROP_DEPTH_M, HEDGE_BACK_S, HEDGE_BEYOND_M, MATCHUPS_S, SWITCH_MARGIN_M};
+use super::evidence::{BigEvidence, CoverageEvidence, SwapEvidence};
+use super::models::coverage_probabilities;
 
 /// The words that a decision chooses from, in the order of all arrays here.
 pub const COVERAGE_WORDS: [Coverage; 6] = [
@@ -27,16 +28,17 @@ pub const COVERAGE_EVIDENCE: usize = 10;
 /// What a decision on one screen's coverage looks at.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CoverageInputs {
-    /// The natural logarithm of the rules' likelihood of each of [`COVERAGE_WORDS`], not below ln 0.002: a rule that is
-    /// sure of a wrong answer must be open to correction.
-    pub ln_rules: [f32; 6],
+    /// The natural logarithm of the coverage model's probability of each of [`COVERAGE_WORDS`], not below ln 0.002: a model
+    /// that is sure of a wrong answer must be open to correction.
+    pub ln_trees: [f32; 6],
     /// The evidence in the order of [`CoverageInputs::NAMES`]. Where the handler's defender stood and what became of the
-    /// screen are left to the rules: how often a league ices, slips or hands off would be learned with them. Each is counted from the rules' border in steps that are wide
-    /// against the noise of tracking, and cut off at 2 steps either way, so that what lies far out weighs no more.
+    /// screen are left to the model: how often a league ices, slips or hands off would be learned with them. Each is counted
+    /// from the vocabulary's border in steps that are wide against the noise of tracking, and cut off at 2 steps either way,
+    /// so that what lies far out weighs no more.
     pub evidence: [f32; COVERAGE_EVIDENCE],
 }
 
-/// The least likelihood that the rules give a word.
+/// The least likelihood that the model gives a word.
 const LEAST_LIKELIHOOD: f32 = 0.002;
 /// Evidence is cut off at so many steps.
 const MOST_STEPS: f32 = 2.0;
@@ -56,8 +58,8 @@ impl CoverageInputs {
         "brief",
     ];
 
-    /// Gathers them; `rules` are the likelihoods of [`COVERAGE_WORDS`].
-    pub(super) fn of(big: &BigEvidence, swap: &SwapEvidence, rules: [f32; 6], p: &CoverageParams) -> Self {
+    /// Gathers them.
+    pub(super) fn of(big: &BigEvidence, swap: &SwapEvidence, coverage: &CoverageEvidence) -> Self {
         let steps = |value: f32, border: f32, step: f32| {
             let steps = (value - border) / step;
             if steps.is_finite() {
@@ -66,31 +68,24 @@ impl CoverageInputs {
                 0.0
             }
         };
-        // How long the screener's defender stayed: until he started back, or as long as he was watched. One who never
-        // came close has not stayed.
-        let stayed_s = if big.close_s > 0.0 {
-            big.back_s.unwrap_or(big.watched_s)
-        } else {
-            0.0
-        };
         Self {
-            ln_rules: rules.map(|likelihood| likelihood.max(LEAST_LIKELIHOOD).ln()),
+            ln_trees: coverage_probabilities(coverage).map(|likelihood| likelihood.max(LEAST_LIKELIHOOD).ln()),
             evidence: [
-                steps(big.depth_m, p.drop_depth_m, 1.0),
+                steps(big.depth_m, DROP_DEPTH_M, 1.0),
                 steps(
                     big.beyond_on_side_m.unwrap_or(f32::NEG_INFINITY).max(-10.0),
-                    p.hedge_beyond_m,
+                    HEDGE_BEYOND_M,
                     0.5,
                 ),
-                steps(big.both_close_s.unwrap_or(0.0), p.blitz_both_close_s, 0.4),
-                steps(big.close_s, p.blitz_both_close_s, 0.4),
-                steps(stayed_s, p.hedge_back_s, 0.5),
-                steps(swap.margin_m, p.switch_margin_m, 0.5),
-                steps(swap.late_m, p.switch_margin_m, 0.5),
-                steps(swap.told_s, p.switch_told_s, 0.5),
+                steps(big.both_close_s.unwrap_or(0.0), BOTH_CLOSE_S, 0.4),
+                steps(big.close_s, BOTH_CLOSE_S, 0.4),
+                steps(big.stays_s(), HEDGE_BACK_S, 0.5),
+                steps(swap.margin_m, SWITCH_MARGIN_M, 0.5),
+                steps(swap.late_m, SWITCH_MARGIN_M, 0.5),
+                steps(swap.told_s, MATCHUPS_S, 0.5),
                 steps(swap.handed_m, 0.0, 1.0),
                 // The less was seen of him, the less any word is sure.
-                steps(p.hedge_back_s, big.watched_s, 0.5).max(0.0),
+                steps(HEDGE_BACK_S, big.watched_s, 0.5).max(0.0),
             ],
         }
     }
@@ -102,23 +97,23 @@ impl CoverageInputs {
 pub struct CoverageWeights {
     /// Added for every screen.
     pub bias: f32,
-    /// Weight of the rules' own answer; 1 takes it as it is.
-    pub rules: f32,
-    /// How deep the screener's defender is at the use, in m from [`CoverageParams::drop_depth_m`].
+    /// Weight of the coverage model's own answer; 1 takes it as it is.
+    pub trees: f32,
+    /// How deep the screener's defender is at the use, in m from the 1.5 m of a drop.
     pub depth: f32,
-    /// How far beyond the screen he came on the handler's side, in half metres from [`CoverageParams::hedge_beyond_m`].
+    /// How far beyond the screen he came on the handler's side, in half metres from the 0.6 m of a hedge.
     pub beyond: f32,
-    /// How long both were close, in 0.4 s from [`CoverageParams::blitz_both_close_s`].
+    /// How long both were close, in 0.4 s from the 0.8 s of a blitz.
     pub both_close: f32,
     /// How long the screener's defender was close, likewise.
     pub close: f32,
-    /// How long he stayed, in half seconds from [`CoverageParams::hedge_back_s`].
+    /// How long he stayed, in half seconds from the 1.3 s of a hedge.
     pub stays: f32,
-    /// How clearly the two exchanged men by their places, in half metres from [`CoverageParams::switch_margin_m`].
+    /// How clearly the two exchanged men by their places, in half metres from 0.3 m.
     pub swap_margin: f32,
     /// The same at the end of what was looked at, likewise.
     pub swap_late: f32,
-    /// How long the play's matchups have them exchanged, in half seconds from [`CoverageParams::switch_told_s`].
+    /// How long the play's matchups have them exchanged, in half seconds from 0.5 s.
     pub swap_told: f32,
     /// By how much the handler was left to the screener's defender, m.
     pub handed: f32,
@@ -127,11 +122,11 @@ pub struct CoverageWeights {
 }
 
 impl CoverageWeights {
-    /// The rules as they are.
-    pub const RULES: Self = Self::of(0.0, 1.0, [0.0; COVERAGE_EVIDENCE]);
+    /// The model as it is.
+    pub const PLAIN: Self = Self::of(0.0, 1.0, [0.0; COVERAGE_EVIDENCE]);
 
-    /// From a bias, the weight of the rules, and the weights of the evidence in the order of [`CoverageInputs::NAMES`].
-    pub const fn of(bias: f32, rules: f32, evidence: [f32; COVERAGE_EVIDENCE]) -> Self {
+    /// From a bias, the weight of the model, and the weights of the evidence in the order of [`CoverageInputs::NAMES`].
+    pub const fn of(bias: f32, trees: f32, evidence: [f32; COVERAGE_EVIDENCE]) -> Self {
         let [
             depth,
             beyond,
@@ -146,7 +141,7 @@ impl CoverageWeights {
         ] = evidence;
         Self {
             bias,
-            rules,
+            trees,
             depth,
             beyond,
             both_close,
@@ -176,10 +171,10 @@ impl CoverageWeights {
         ]
     }
 
-    fn score(&self, ln_rules: f32, evidence: &[f32; COVERAGE_EVIDENCE]) -> f32 {
+    fn score(&self, ln_trees: f32, evidence: &[f32; COVERAGE_EVIDENCE]) -> f32 {
         let weights = self.evidence();
         let sum: f32 = weights.iter().zip(evidence).map(|(w, e)| w * e).sum();
-        self.bias + self.rules * ln_rules + sum
+        self.bias + self.trees * ln_trees + sum
     }
 }
 
@@ -202,8 +197,8 @@ pub struct CoverageModel {
 }
 
 impl CoverageModel {
-    /// The rules as they are, in the shape of a model.
-    pub const RULES: Self = Self::of([CoverageWeights::RULES; 6]);
+    /// The coverage model as it is: no correction.
+    pub const PLAIN: Self = Self::of([CoverageWeights::PLAIN; 6]);
 
     /// From the weights of [`COVERAGE_WORDS`].
     pub const fn of(words: [CoverageWeights; 6]) -> Self {
@@ -234,8 +229,8 @@ impl CoverageModel {
     pub fn likelihoods(&self, inputs: &CoverageInputs) -> [f32; 6] {
         let words = self.words();
         let mut scores = [0.0; 6];
-        for ((score, word), ln_rules) in scores.iter_mut().zip(&words).zip(inputs.ln_rules) {
-            *score = word.score(ln_rules, &inputs.evidence);
+        for ((score, word), ln_trees) in scores.iter_mut().zip(&words).zip(inputs.ln_trees) {
+            *score = word.score(ln_trees, &inputs.evidence);
         }
         // Counted from the highest, no exponential overflows.
         let highest = scores.iter().copied().fold(f32::NEG_INFINITY, f32::max);
@@ -247,61 +242,8 @@ impl CoverageModel {
 }
 
 impl Default for CoverageModel {
-    /// Fitted by `scrim tune` to practice games that no accuracy figure uses: six games each of seed 501 at noise 0.05 m,
-    /// 502 at 0.10 m, 503 at 0.15 m and 504 at 0.30 m, and 32 games of the season of seed 505 at 0.10 m, from the rules, with a
-    /// ridge of 100 on 4,400 screens. Weaker ones do better on practice games and a little worse on simulated games of another
-    /// make: what is learned of the one league beyond the rules does not all hold in another. DEVELOPERS.md has the commands.
     fn default() -> Self {
-        Self::of([
-            // ice
-            CoverageWeights::of(
-                -0.07,
-                0.962,
-                [
-                    0.165, -0.062, 0.029, -0.078, 0.094, 0.057, -0.009, -0.032, -0.038, -0.055,
-                ],
-            ),
-            // switch
-            CoverageWeights::of(
-                -0.012,
-                1.148,
-                [
-                    -0.109, -0.42, -0.174, 0.161, -0.224, 0.28, 0.364, -0.177, 0.092, -0.044,
-                ],
-            ),
-            // drop
-            CoverageWeights::of(
-                0.396,
-                1.316,
-                [
-                    0.172, -0.265, -0.259, 0.018, 0.055, -0.168, -0.141, -0.122, 0.053, 0.053,
-                ],
-            ),
-            // blitz
-            CoverageWeights::of(
-                -0.086,
-                0.684,
-                [
-                    -0.086, 0.648, 0.215, -0.036, -0.184, 0.065, 0.012, 0.287, -0.06, 0.142,
-                ],
-            ),
-            // hedge
-            CoverageWeights::of(
-                -0.075,
-                1.225,
-                [
-                    0.032, 0.15, -0.005, 0.121, -0.045, -0.034, -0.055, 0.017, 0.086, -0.254,
-                ],
-            ),
-            // level
-            CoverageWeights::of(
-                -0.154,
-                1.019,
-                [
-                    -0.174, -0.05, 0.194, -0.186, 0.305, -0.201, -0.171, 0.026, -0.133, 0.159,
-                ],
-            ),
-        ])
+        Self::PLAIN
     }
 }
 
@@ -311,16 +253,16 @@ mod tests {
 
     fn inputs() -> CoverageInputs {
         CoverageInputs {
-            ln_rules: [0.05f32, 0.1, 0.4, 0.2, 0.15, 0.1].map(f32::ln),
+            ln_trees: [0.05f32, 0.1, 0.4, 0.2, 0.15, 0.1].map(f32::ln),
             evidence: [0.5; COVERAGE_EVIDENCE],
         }
     }
 
     #[test]
-    fn weights_of_nothing_but_the_rules_give_the_rules_likelihoods() {
-        let likelihoods = CoverageModel::RULES.likelihoods(&inputs());
-        for (told, rule) in likelihoods.iter().zip([0.05, 0.1, 0.4, 0.2, 0.15, 0.1]) {
-            assert!((told - rule).abs() < 1e-6, "{likelihoods:?}");
+    fn a_plain_correction_leaves_the_probabilities_as_they_are() {
+        let likelihoods = CoverageModel::PLAIN.likelihoods(&inputs());
+        for (told, plain) in likelihoods.iter().zip([0.05, 0.1, 0.4, 0.2, 0.15, 0.1]) {
+            assert!((told - plain).abs() < 1e-6, "{likelihoods:?}");
         }
     }
 
@@ -329,9 +271,9 @@ mod tests {
         let model = CoverageModel {
             drop: CoverageWeights {
                 bias: std::f32::consts::LN_2,
-                ..CoverageWeights::RULES
+                ..CoverageWeights::PLAIN
             },
-            ..CoverageModel::RULES
+            ..CoverageModel::PLAIN
         };
         // drop 0.4 · 2 = 0.8, the others 0.6: 0.8 / 1.4; blitz 0.2 / 1.4.
         let likelihoods = model.likelihoods(&inputs());
@@ -355,7 +297,7 @@ mod tests {
         let huge = CoverageWeights::of(-1e6, 1e6, [1e6; COVERAGE_EVIDENCE]);
         let model = CoverageModel {
             ice: huge,
-            ..CoverageModel::RULES
+            ..CoverageModel::PLAIN
         };
         let sum: f32 = model.likelihoods(&inputs()).iter().sum();
         assert!((sum - 1.0).abs() < 1e-5, "{sum}");

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{CoverageInputs, CoverageModel};
+use super::CoverageModel;
 
 /// How coverages and options are read. Words and values: vocabulary, "Coverage of a ball screen" and "What the offence
 /// makes of it"; where it is silent, common practice, no source.
@@ -19,29 +19,8 @@ pub struct ReadParams {
     pub help: HelpParams,
     /// How the options are told.
     pub option: OptionParams,
-    /// The weights of the fitted decision on the coverage, a section a word.
+    /// A correction of the coverage model, fitted to labels of your own; a section a word. Default: none.
     pub coverage_model: CoverageModel,
-}
-
-impl ReadParams {
-    /// How likely each of [`crate::COVERAGE_WORDS`] is by the decision that [`CoverageParams::decision`] names; they add up
-    /// to 1.
-    pub fn coverage_likelihoods(&self, inputs: &CoverageInputs) -> [f32; 6] {
-        match self.coverage.decision {
-            CoverageDecision::Rules => CoverageModel::RULES.likelihoods(inputs),
-            CoverageDecision::Fitted => self.coverage_model.likelihoods(inputs),
-        }
-    }
-}
-
-/// Who decides on the coverage.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum CoverageDecision {
-    /// The rules of the vocabulary alone.
-    Rules,
-    /// The rules and the evidence, weighed by a [`CoverageModel`].
-    Fitted,
 }
 
 /// When things are measured, around the use.
@@ -120,79 +99,17 @@ impl Default for WindowParams {
     }
 }
 
-/// How the coverage is told. Each border comes with its softness: how far from it, in its unit, a reading is sure
-/// (the odds are e to 1 one softness beyond the border).
+/// How the coverage is decided: by the coverage model (`models/coverages.toml`), corrected by [`CoverageModel`].
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct CoverageParams {
-    /// Who decides: `rules` or `fitted`. Default `fitted`: it does better on practice
-    /// games that it was not fitted to, and on simulated games of another make.
-    pub decision: CoverageDecision,
-    /// Below the screen: nearer the hoop than the screener by this, m. Default 1.5 (vocabulary).
-    pub drop_depth_m: f32,
-    /// Softness of the depth, m. Default 0.25.
-    pub depth_softness_m: f32,
-    /// Beyond the screen: farther from the hoop than the screener by this, m. Default 0.6 (vocabulary).
-    pub hedge_beyond_m: f32,
-    /// Softness of that, m. Default 0.2.
-    pub beyond_softness_m: f32,
-    /// A defender is close to the handler within this, m. Default 1.8 (vocabulary).
-    pub close_m: f32,
-    /// Two on the ball: both close for this long, s. Default 0.8 (vocabulary).
-    pub blitz_both_close_s: f32,
-    /// Softness of that, s. Default 0.2.
-    pub both_close_softness_s: f32,
-    /// The big of a hedge starts back before this, s after the use. Default 1.3 (vocabulary).
-    pub hedge_back_s: f32,
-    /// Softness of that, s. Default 0.15.
-    pub back_softness_s: f32,
-    /// Matchups are exchanged for this long, s. Default 1.5 (vocabulary).
-    pub switch_s: f32,
-    /// Each defender stands at least this much nearer the other's man than his own over that time, m. Default 0.3.
-    pub switch_margin_m: f32,
-    /// Softness of that, m. Default 0.25.
-    pub switch_softness_m: f32,
-    /// The play's matchups tell a switch when they have the two exchanged for this long, s. Default 0.5: they change
-    /// seldom and late, so that a play that ends soon leaves them little time.
-    pub switch_told_s: f32,
-    /// Softness of that, s. Default 0.15.
-    pub switch_told_softness_s: f32,
-    /// Icing: the handler's defender stands this far toward the screen's side of the handler, m. Default 0.3.
-    pub ice_side_m: f32,
-    /// Softness of that, m. Default 0.1.
-    pub ice_softness_m: f32,
-    /// How likely a screen that looks iced still is so when the handler used it, 0 to 1. Default 0.1.
-    pub ice_though_used: f32,
-    /// Icing: the screener's defender waits this far below the screen, m. Default 0.8.
-    pub ice_depth_m: f32,
-    /// Tags less sure than this are `unclear`. Default 0.3.
+    /// Coverages less sure than this are `unclear`, 0 to 1. Default 0.3.
     pub min_confidence: f32,
 }
 
 impl Default for CoverageParams {
     fn default() -> Self {
-        Self {
-            decision: CoverageDecision::Fitted,
-            drop_depth_m: 1.5,
-            depth_softness_m: 0.25,
-            hedge_beyond_m: 0.6,
-            beyond_softness_m: 0.2,
-            close_m: 1.8,
-            blitz_both_close_s: 0.8,
-            both_close_softness_s: 0.2,
-            hedge_back_s: 1.3,
-            back_softness_s: 0.15,
-            switch_s: 1.5,
-            switch_margin_m: 0.3,
-            switch_softness_m: 0.25,
-            switch_told_s: 0.5,
-            switch_told_softness_s: 0.15,
-            ice_side_m: 0.3,
-            ice_softness_m: 0.1,
-            ice_though_used: 0.1,
-            ice_depth_m: 0.8,
-            min_confidence: 0.3,
-        }
+        Self { min_confidence: 0.3 }
     }
 }
 

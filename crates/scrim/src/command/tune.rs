@@ -6,7 +6,7 @@ use std::sync::{Mutex, PoisonError};
 
 use anyhow::{Context, Result, bail};
 use indicatif::ProgressBar;
-use scrim_actions::{COVERAGE_WORDS, CoverageDecision, CoverageInputs, CoverageModel};
+use scrim_actions::{COVERAGE_WORDS, CoverageInputs, CoverageModel};
 use scrim_ingest::find_sources;
 use scrim_score::{CoverageLabels, ScoreParams, coverage_labels};
 use scrim_tables::rows::ScreenRow;
@@ -210,7 +210,7 @@ fn write_samples(path: &Path, samples: &[Sample]) -> Result<()> {
         ));
         match &sample.inputs {
             Some(inputs) => {
-                for value in inputs.ln_rules.iter().chain(&inputs.evidence) {
+                for value in inputs.ln_trees.iter().chain(&inputs.evidence) {
                     text.push_str(&format!(",{value}"));
                 }
             }
@@ -229,7 +229,7 @@ fn pipeline_text(args: &TuneArgs, tuned: &Tuned) -> Result<String> {
     if let Some(stem) = args.output.file_stem() {
         table.insert("name".into(), stem.to_string_lossy().into_owned().into());
     }
-    set_decision(&mut table)?;
+    remove_model(&mut table)?;
     let (before, after) = (&tuned.before, &tuned.after);
     let words: Vec<String> = tuned
         .words
@@ -242,8 +242,8 @@ fn pipeline_text(args: &TuneArgs, tuned: &Tuned) -> Result<String> {
     let (gain, interval) = tuned.log_loss_gain;
     let comment = format!(
         "\
-# Written by `scrim tune`. The settings of {pipeline}, and beside them [reads.coverage] decision and
-# [reads.coverage_model.*]: how the coverage of a ball screen is decided, fitted to labels.
+# Written by `scrim tune`. The settings of {pipeline}, and beside them [reads.coverage_model.*]: how the
+# answers of the coverage model are corrected, fitted to labels.
 # Labels: {labels}: {n} ball screens of {games} game(s), {possessions} possessions: {words}.
 # Held out ({folds} folds), before and after: log loss {l0:.3} -> {l1:.3} (gain {gain:+.3}, 95 % {low:+.3} to {high:+.3}),
 # macro-F1 {f0:.3} -> {f1:.3}, calibration error {c0:.3} -> {c1:.3}.
@@ -303,14 +303,11 @@ struct ModelSettings<'a> {
     coverage_model: &'a CoverageModel,
 }
 
-/// Puts the decision into the settings, and takes an older model out.
-fn set_decision(settings: &mut toml::Table) -> Result<()> {
-    let reads = section(settings, "reads")?;
-    reads.remove("coverage_model");
-    section(reads, "coverage")?.insert(
-        "decision".into(),
-        toml::Value::try_from(CoverageDecision::Fitted)?,
-    );
+/// Takes an older correction out of the settings.
+fn remove_model(settings: &mut toml::Table) -> Result<()> {
+    if settings.contains_key("reads") {
+        section(settings, "reads")?.remove("coverage_model");
+    }
     Ok(())
 }
 

@@ -34,14 +34,18 @@ fn season(house: &House, games: u32) {
     }
 }
 
+/// A correction by which `level` is 20 times as likely as the model has it.
+const WRONG: &str = "[reads.coverage_model.level]\nbias = 3.0\ntrees = 1.0\ndepth = 0.0\nbeyond = 0.0\nboth_close = 0.0\n\
+    close = 0.0\nstays = 0.0\nswap_margin = 0.0\nswap_late = 0.0\nswap_told = 0.0\nhanded = 0.0\nbrief = 0.0\n";
+
 #[test]
 fn a_fit_that_helps_is_written_as_a_pipeline_that_runs_the_same_at_any_number_of_jobs() {
     let house = House::new();
     season(&house, 3);
-    // The rules alone have something to learn.
+    // A correction that takes many drops for level has something to unlearn.
     house.write(
         "mine.toml",
-        "name = \"mine\"\n[tracks]\ngrid_hz = 25.0\n[reads.coverage]\ndecision = \"rules\"\n",
+        &format!("name = \"mine\"\n[tracks]\ngrid_hz = 25.0\n{WRONG}"),
     );
     let told = house.scrim(&[&TUNE[..], &["--samples", "samples.csv", "--jobs", "1"]].concat());
     assert_eq!(told.code, 0, "{told:?}");

@@ -7,6 +7,7 @@ use scrim_play::{Mover, Scene};
 
 use super::guard_line;
 use crate::ReadParams;
+use crate::reads::borders::CLOSE_M;
 use crate::reads::cast::Cast;
 
 /// The screener's defender around the use.
@@ -33,6 +34,18 @@ pub struct BigEvidence {
     pub watched_s: f32,
     /// When he was back: nearer to his own man than to the handler, after having been nearer to the handler.
     pub recover_s: Option<f32>,
+}
+
+impl BigEvidence {
+    /// How long a big who came close to the handler stays: until the start back, or as long as watched; 0 for one who never
+    /// came close.
+    pub(in crate::reads) fn stays_s(&self) -> f32 {
+        if self.close_s > 0.0 {
+            self.back_s.unwrap_or(self.watched_s)
+        } else {
+            0.0
+        }
+    }
 }
 
 /// He starts back when his next steps lead this far toward where he should guard his own man, m ...
@@ -70,7 +83,7 @@ pub(super) fn measure(cast: &Cast, watched: usize, params: &ReadParams) -> Optio
     }
     let hoop = Point::origin();
     let screen_m = cast.spot.distance_m(hoop);
-    let close_m = params.coverage.close_m;
+    let close_m = CLOSE_M;
     let mut beyond_m = f32::NEG_INFINITY;
     let mut beyond_on_side_m: Option<f32> = None;
     let mut above_handler_m: Option<f32> = None;

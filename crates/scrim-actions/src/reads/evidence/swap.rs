@@ -2,11 +2,12 @@
 
 use std::ops::RangeInclusive;
 
-use scrim_floor::{AttackFrame, Point, Segment, distance_to_segment_m};
 use scrim_play::Mover;
 
+use super::coverage::guard_gap_m;
 use super::{ShotEvidence, guard_line};
 use crate::ReadParams;
+use crate::reads::borders::SWITCH_S;
 use crate::reads::cast::Cast;
 
 /// Exchanged matchups after the use, by the play's matchups and by the places of the four.
@@ -77,7 +78,7 @@ pub(super) fn measure(
     if seen == 0 {
         return None;
     }
-    let over = scene.frames_in(params.coverage.switch_s).min(seen);
+    let over = scene.frames_in(SWITCH_S).min(seen);
     let (at, margin_m) = highest_mean(&sums, over)?;
     let late = scene.frames_in(LATE_S).min(seen);
     let late_m = (sums[seen] - sums[seen - late]) / late as f64;
@@ -114,11 +115,4 @@ fn highest_mean(sums: &[f64], over: usize) -> Option<(usize, f64)> {
     (0..sums.len() - over)
         .map(|at| (at, (sums[at + over] - sums[at]) / over as f64))
         .max_by(|a, b| a.1.total_cmp(&b.1))
-}
-
-/// How far a defender is from guarding a man: the mean of the distances to the line on which the man is guarded and to its
-/// far end. The line alone takes whoever is near the ball for a guard of both; the end alone (canonical position) takes a
-/// man near the ball for guarded by nobody.
-fn guard_gap_m(defender: Point<AttackFrame>, line: Segment<AttackFrame>) -> f32 {
-    0.5 * (distance_to_segment_m(defender, line) + defender.distance_m(line.end))
 }

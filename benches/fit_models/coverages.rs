@@ -1,0 +1,236 @@
+//! The coverage model: labelled ball screens as if they had been found, the fit, and figures on scenes it has not seen.
+
+use std::collections::BTreeSet;
+use std::error::Error;
+use std::path::Path;
+
+use scrim_actions::{
+    BallScreen, COVERAGE_WORDS, CoverageEvidence, ReadParams, find_reads, labelled_ball_screen,
+};
+use scrim_ingest::{IngestError, IngestParams, ReadGame, find_sources, read_source};
+use scrim_play::{Play, PlayParams, Scene, find_play};
+use scrim_practice::{PracticeParams, play_game, write_game};
+use scrim_score::{LabelledScreen, ScreenLabels, screen_labels};
+use scrim_tables::Id;
+use scrim_tables::tags::Outcome;
+use scrim_tracks::{Game, PlayerIx, TrackParams, clean};
+use scrim_trees::{FitParams, Sample, TreeModel, fit};
+
+use crate::ADDED_M;
+use crate::noise::add_noise;
+
+/// The detector's instant may be off by so much, s: a model must stand that. Each labelled screen is read at each of these.
+const SHIFTS_S: [f64; 3] = [0.0, -0.2, 0.2];
+/// Scenes are held out in this many parts.
+const FOLDS: usize = 5;
+
+/// The practice games: seed and noise, m; [`GAMES`] of each. Each plays other possessions, for some words are rare.
+const PRACTICE: [(u64, f32); 4] = [(501, 0.05), (502, 0.15), (503, 0.30), (504, 0.10)];
+/// See [`PRACTICE`].
+const GAMES: u32 = 12;
+/// How much a label of a practice game counts beside one of a labelled scene. Chosen by cross-validation.
+const PRACTICE_WEIGHT: f64 = 0.25;
+
+/// How the coverage model is fitted: chosen by cross-validation on labelled scenes.
+pub fn how() -> FitParams {
+    FitParams {
+        rounds: 120,
+        leaves: 6,
+        rows_in_leaf: 20,
+        share_of_evidence: 0.4,
+        ..FitParams::default()
+    }
+}
+
+/// One reading of one labelled ball screen.
+#[derive(Debug, Clone)]
+pub struct CoverageRow {
+    /// The game.
+    pub game_id: Id,
+    /// Which copy of the labelled scenes; `usize::MAX` for practice games.
+    pub copy: usize,
+    /// Read at the instant of the closest approach: to be judged by.
+    pub is_unshifted: bool,
+    /// What was measured, and the place of the label's word.
+    pub sample: Sample,
+}
+
+/// Adds the labelled ball screens of a folder of games. `weight`: how much one label counts, all its readings and copies together.
+pub fn read_coverages(
+    folder: &Path,
+    labels: &Path,
+    copy: usize,
+    added_m: f32,
+    weight: f64,
+    rows: &mut Vec<CoverageRow>,
+) -> Result<(), Box<dyn Error>> {
+    let labels = screen_labels(labels)?;
+    for source in find_sources(folder, None)? {
+        read_source::<IngestError>(&source, &IngestParams::default(), &mut |mut read: ReadGame| {
+            let is_labelled = labels.screens.iter().any(|label| label.game_id == read.raw.info.game_id);
+            if !is_labelled {
+                return Ok(());
+            }
+            if added_m > 0.0 {
+                add_noise(&mut read.raw, added_m, rows.len() as u64);
+            }
+            match clean(read.raw, &TrackParams::default()) {
+                Ok(cleaned) => {
+                    let play = find_play(&cleaned.game, &PlayParams::default());
+                    let scenes = Scene::all(&cleaned.game, &play);
+                    for shift_s in SHIFTS_S {
+                        let one = One { game: &cleaned.game, play: &play, scenes: &scenes, copy, shift_s, weight };
+                        add_readings(&one, &labels, rows);
+                    }
+                }
+                Err(error) => eprintln!("left out: {error}"),
+            }
+            Ok(())
+        })?;
+    }
+    Ok(())
+}
+
+/// Adds the labelled ball screens of the practice games, and says what they are.
+pub fn read_practice(rows: &mut Vec<CoverageRow>) -> Result<String, Box<dyn Error>> {
+    for (seed, noise_m) in PRACTICE {
+        for number in 0..GAMES {
+            let params = PracticeParams {
+                seed,
+                games: GAMES,
+                noise_m,
+                ..PracticeParams::default()
+            };
+            let folder = tempfile::tempdir()?;
+            let path = folder.path();
+            write_game(&play_game(&params, number), path)?;
+            read_coverages(path, path, usize::MAX, 0.0, PRACTICE_WEIGHT, rows)?;
+        }
+        eprintln!("practice games of seed {seed}: {} coverage rows so far", rows.len());
+    }
+    Ok(format!(
+        "practice games: seed and noise in m {PRACTICE:?}, {GAMES} of each, weight {PRACTICE_WEIGHT}"
+    ))
+}
+
+/// One game, and how its labelled screens are read.
+struct One<'a> {
+    game: &'a Game,
+    play: &'a Play,
+    scenes: &'a [Scene],
+    copy: usize,
+    shift_s: f64,
+    weight: f64,
+}
+
+fn add_readings(one: &One, labels: &ScreenLabels, rows: &mut Vec<CoverageRow>) {
+    let &One { game, play, scenes, copy, shift_s, weight } = one;
+    let mut found: Vec<(BallScreen, &LabelledScreen)> = labels
+        .screens
+        .iter()
+        .filter(|label| label.game_id == game.info.game_id && label.on_ball)
+        .filter_map(|label| {
+            let mut screen = as_found(game, scenes, label)?;
+            let scene = &scenes[screen.possession];
+            let shift = (shift_s * scene.hz).round() as isize;
+            let last = scene.first_frame + scene.frames - 1;
+            screen.used = screen.used.saturating_add_signed(shift).clamp(scene.first_frame, last);
+            Some((screen, label))
+        })
+        .collect();
+    found.sort_by_key(|(screen, _)| (screen.possession, screen.used));
+    let screens: Vec<BallScreen> = found.iter().map(|(screen, _)| screen.clone()).collect();
+    let reads = find_reads(scenes, play, &screens, &ReadParams::default());
+    for ((_, label), read) in found.iter().zip(reads) {
+        let word = COVERAGE_WORDS.iter().position(|word| Some(*word) == label.coverage);
+        if let (Some(word), Some(evidence)) = (word, read.evidence.coverage) {
+            rows.push(CoverageRow {
+                game_id: game.info.game_id.clone(),
+                copy,
+                is_unshifted: shift_s == 0.0,
+                sample: Sample {
+                    evidence: evidence.values().to_vec(),
+                    word,
+                    weight: weight / SHIFTS_S.len() as f64,
+                },
+            });
+        }
+    }
+}
+
+/// The labelled screen as the detector would have it.
+fn as_found(game: &Game, scenes: &[Scene], label: &LabelledScreen) -> Option<BallScreen> {
+    let kind = label.kind?;
+    let on_floor = |scene: &Scene, id: &Id| -> Option<PlayerIx> {
+        let movers = scene.attackers.iter();
+        movers.map(|mover| mover.player).find(|&player| game.player(player).id == *id)
+    };
+    scenes.iter().enumerate().find_map(|(possession, scene)| {
+        let period = &game.periods[scene.period];
+        let k = ((label.t_use_s * period.hz).round() as usize).checked_sub(scene.first_frame)?;
+        if period.number != label.period || k >= scene.frames {
+            return None;
+        }
+        let both = [on_floor(scene, &label.user)?, on_floor(scene, &label.screener)?];
+        labelled_ball_screen(scene, possession, both, k, kind, label.outcome.unwrap_or(Outcome::Used))
+    })
+}
+
+/// Fits the coverage model.
+pub fn fit_coverages(samples: &[Sample], how: &FitParams) -> TreeModel {
+    let words = COVERAGE_WORDS.map(|word| word.as_str());
+    fit(samples, &words, &CoverageEvidence::NAMES, how)
+}
+
+/// How often the coverage is right and its macro-F1, for each copy of the labelled scenes, each scene judged by a fit that has not
+/// seen it; and how many rows that is. Practice rows are in every fit and never judged. Empty without labelled scenes.
+pub fn cross_validate(rows: &[CoverageRow], how: &FitParams) -> Vec<(String, f64)> {
+    let games: BTreeSet<&str> = rows
+        .iter()
+        .filter(|row| row.copy != usize::MAX)
+        .map(|row| row.game_id.as_ref())
+        .collect();
+    if games.is_empty() {
+        return Vec::new();
+    }
+    let fold_of = |row: &CoverageRow| {
+        let game = games.iter().position(|game| *game == row.game_id.as_ref());
+        game.map_or(0, |at| at % FOLDS)
+    };
+    let words = COVERAGE_WORDS.map(|word| word.as_str());
+    let mut counts = vec![[[0_u32; 6]; 6]; ADDED_M.len()];
+    for fold in 0..FOLDS {
+        let seen: Vec<Sample> = rows
+            .iter()
+            .filter(|row| row.copy == usize::MAX || fold_of(row) != fold)
+            .map(|row| row.sample.clone())
+            .collect();
+        let model = fit_coverages(&seen, how).bind(&words, &CoverageEvidence::NAMES);
+        let model = model.unwrap_or_else(|error| panic!("a model that was just fitted fits: {error}"));
+        let judged = rows.iter().filter(|row| row.copy != usize::MAX && row.is_unshifted && fold_of(row) == fold);
+        for row in judged {
+            let mut six = [0.0; 6];
+            model.probabilities(&row.sample.evidence, &mut six);
+            let best = (0..6).max_by(|&a, &b| six[a].total_cmp(&six[b])).unwrap_or(0);
+            counts[row.copy][row.sample.word][best] += 1;
+        }
+    }
+    let mut scores = Vec::new();
+    for (counts, added_m) in counts.iter().zip(ADDED_M) {
+        let all: u32 = counts.iter().flatten().sum();
+        let right: u32 = (0..6).map(|word| counts[word][word]).sum();
+        let f1s: Vec<f64> = (0..6)
+            .filter(|&word| counts[word].iter().sum::<u32>() > 0)
+            .map(|word| {
+                let labelled: u32 = counts[word].iter().sum();
+                let answered: u32 = counts.iter().map(|row| row[word]).sum();
+                2.0 * f64::from(counts[word][word]) / f64::from(labelled + answered)
+            })
+            .collect();
+        scores.push((format!("coverage, {added_m} m added, labelled screens"), f64::from(all)));
+        scores.push((format!("coverage, {added_m} m added, right"), f64::from(right) / f64::from(all)));
+        let macro_f1 = f1s.iter().sum::<f64>() / f1s.len() as f64;
+        scores.push((format!("coverage, {added_m} m added, macro-F1"), macro_f1));
+    }
+    scores
+}

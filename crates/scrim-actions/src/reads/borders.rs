@@ -1,0 +1,113 @@
+//! The vocabulary's borders of coverages, and how far each word's own definition is met.
+//!
+//! Each question ("is the screener's defender below the screen?") is answered softly: by a likelihood of one half at the
+//! border that grows smoothly with the distance from it. The questions, in order; the first "yes" says the word:
+//! 1. Did the handler's defender stand on the screen's side before it, and the screener's defender wait below? `ice`.
+//! 2. Are the matchups exchanged for long enough? `switch`, whatever went before: a hedge that turns into a switch and a
+//!    late switch after both chased the handler are switches.
+//! 3. Is the screener's defender below the screen at the use, and does not step out past it either? `drop`.
+//! 4. Were both on the ball for long enough, and did the screener's defender not start back in time? `blitz`.
+//! 5. Was the screener's defender beyond the screen on the handler's side? `hedge`.
+//! 6. Else `level`: a soft show, too.
+//!
+//! The answers are evidence among other evidence: the coverage model decides. Where no source is named, a number is common
+//! practice with no source.
+
+use scrim_tables::tags::Outcome;
+
+use super::evidence::{BigEvidence, OnBallEvidence, SwapEvidence};
+
+/// Below the screen: nearer the hoop than the screener by this, m (vocabulary).
+pub(super) const DROP_DEPTH_M: f32 = 1.5;
+/// Softness of the depth, m.
+const DEPTH_SOFTNESS_M: f32 = 0.25;
+/// Beyond the screen: farther from the hoop than the screener by this, m (vocabulary).
+pub(super) const HEDGE_BEYOND_M: f32 = 0.6;
+/// Softness of that, m.
+const BEYOND_SOFTNESS_M: f32 = 0.2;
+/// A defender is close to the handler within this, m (vocabulary).
+pub(super) const CLOSE_M: f32 = 1.8;
+/// Two on the ball: both close for this long, s (vocabulary).
+pub(super) const BOTH_CLOSE_S: f32 = 0.8;
+/// Softness of that, s.
+const BOTH_CLOSE_SOFTNESS_S: f32 = 0.2;
+/// The screener's defender of a hedge starts back before this, s after the use (vocabulary).
+pub(super) const HEDGE_BACK_S: f32 = 1.3;
+/// Softness of that, s.
+const BACK_SOFTNESS_S: f32 = 0.15;
+/// Matchups are exchanged for this long, s (vocabulary).
+pub(super) const SWITCH_S: f32 = 1.5;
+/// Each defender stands at least this much nearer the other's attacker than their own over that time, m.
+pub(super) const SWITCH_MARGIN_M: f32 = 0.3;
+/// Softness of that, m.
+const SWITCH_SOFTNESS_M: f32 = 0.25;
+/// The play's matchups say a switch when they have the two exchanged for this long, s: they change seldom and late, so that
+/// a play that ends soon leaves them little time.
+pub(super) const MATCHUPS_S: f32 = 0.5;
+/// Softness of that, s.
+const MATCHUPS_SOFTNESS_S: f32 = 0.15;
+/// Icing: the handler's defender stands this far toward the screen's side of the handler, m.
+const ICE_SIDE_M: f32 = 0.3;
+/// Softness of that, m.
+const ICE_SOFTNESS_M: f32 = 0.1;
+/// Icing: the screener's defender waits this far below the screen, m.
+const ICE_DEPTH_M: f32 = 0.8;
+/// How likely a screen that looks iced still is so when the handler went past it.
+const ICE_THOUGH_USED: f32 = 0.1;
+
+/// How far the definition of each of [`crate::COVERAGE_WORDS`] is met; the six add up to one.
+pub(super) fn likelihoods(
+    outcome: Outcome,
+    big: &BigEvidence,
+    swap: &SwapEvidence,
+    on_ball: Option<&OnBallEvidence>,
+) -> [f32; 6] {
+    let matchups = beyond(swap.told_s, MATCHUPS_S, MATCHUPS_SOFTNESS_S);
+    let stood = beyond(swap.margin_m, SWITCH_MARGIN_M, SWITCH_SOFTNESS_M);
+    let side = on_ball
+        .and_then(|o| o.side_m)
+        .map_or(0.0, |side| beyond(side, ICE_SIDE_M, ICE_SOFTNESS_M));
+    let waits = beyond(big.depth_m, ICE_DEPTH_M, DEPTH_SOFTNESS_M);
+    let denied = if goes_past(outcome) { ICE_THOUGH_USED } else { 1.0 };
+    let ice = side * waits * denied;
+    let below = beyond(big.depth_m, DROP_DEPTH_M, DEPTH_SOFTNESS_M);
+    let both = beyond(
+        big.both_close_s.unwrap_or(0.0),
+        BOTH_CLOSE_S,
+        BOTH_CLOSE_SOFTNESS_S,
+    );
+    let stays = big
+        .back_s
+        .map_or(1.0, |back| beyond(back, HEDGE_BACK_S, BACK_SOFTNESS_S));
+    let blitz = both * stays;
+    let hedge = big
+        .beyond_on_side_m
+        .map_or(0.0, |b| beyond(b, HEDGE_BEYOND_M, BEYOND_SOFTNESS_M));
+    let mut left = 1.0;
+    let mut take = |share: f32| {
+        let taken = left * share;
+        left -= taken;
+        taken
+    };
+    [
+        take(ice),
+        take(1.0 - (1.0 - matchups) * (1.0 - stood)),
+        take(below * (1.0 - hedge)),
+        take(blitz),
+        take(hedge),
+        take(1.0),
+    ]
+}
+
+/// Whether the user goes past the screener.
+pub(super) fn goes_past(outcome: Outcome) -> bool {
+    match outcome {
+        Outcome::Used | Outcome::Ghosted => true,
+        Outcome::Rejected | Outcome::Slipped | Outcome::Unused | Outcome::Flipped => false,
+    }
+}
+
+/// How likely `value` truly lies beyond `border`: the logistic function of their distance in units of `softness`.
+pub(super) fn beyond(value: f32, border: f32, softness: f32) -> f32 {
+    1.0 / (1.0 + (-(value - border) / softness.max(f32::MIN_POSITIVE)).exp())
+}
