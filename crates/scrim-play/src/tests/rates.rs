@@ -9,8 +9,8 @@ use crate::{Play, PlayParams, find_play};
 
 const RATES_HZ: [f64; 6] = [5.0, 25.0 / 3.0, 10.0, 25.0, 50.0, 60.0];
 
-/// The scene as a source of this rate tells it, from `from_s` to `to_s`: samples on the straight lines between the frames.
-fn told(scene: &Staging, hz: f64, from_s: f64, to_s: f64) -> Game {
+/// The scene as a source of this rate samples it, from `from_s` to `to_s`: samples on the straight lines between the frames.
+fn sampled(scene: &Staging, hz: f64, from_s: f64, to_s: f64) -> Game {
     let Game {
         info,
         players,
@@ -63,7 +63,7 @@ fn told(scene: &Staging, hz: f64, from_s: f64, to_s: f64) -> Game {
 }
 
 fn play_at(scene: &Staging, hz: f64, from_s: f64, to_s: f64) -> Play {
-    find_play(&told(scene, hz, from_s, to_s), &PlayParams::default())
+    find_play(&sampled(scene, hz, from_s, to_s), &PlayParams::default())
 }
 
 #[test]
