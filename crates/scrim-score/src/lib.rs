@@ -17,7 +17,8 @@
 //!
 //! - `contract`: the columns of each table that labels may tell, and how each is judged.
 //! - `table`, `cell`, `read_csv`, `read_parquet`, `labels`, `tables`: from files to columns.
-//! - `coverage_labels`: the labelled words of found screens, for whoever fits a decision.
+//! - `coverage_labels`, `screen_labels`: the labelled words of found screens, and all labelled screens, for whoever fits a
+//!   decision or a detector.
 //! - `ball_screen_trips`: whether a possession's ball screens were seen at all.
 //! - `matching`: which found row stands for which labelled row.
 //! - `screens`, `linked`, `cuts`, `possessions`, `matchups`: a section of the report each.
@@ -45,6 +46,7 @@ mod read_parquet;
 mod reliability;
 mod report;
 mod run;
+mod screen_labels;
 mod screens;
 mod table;
 mod tables;
@@ -69,4 +71,5 @@ pub use rate::{Detection, Rate};
 pub use reliability::{Reliability, ReliabilityBin};
 pub use report::{Report, Section};
 pub use run::score;
+pub use screen_labels::{LabelledScreen, ScreenLabels, screen_labels};
 pub use screens::{EarlyDenialScore, GroupRecall, LinkScore, ScreenScore};

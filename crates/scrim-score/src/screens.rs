@@ -190,7 +190,7 @@ pub(crate) enum Family {
 }
 
 /// The family of each row: `on_ball`, or told by the kind where that is empty.
-fn families(table: &Table) -> Vec<Family> {
+pub(crate) fn families(table: &Table) -> Vec<Family> {
     let (on_ball, kind) = (table.flags("on_ball"), table.text("screen_kind"));
     (0..table.rows)
         .map(|row| {
