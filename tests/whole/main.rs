@@ -27,6 +27,8 @@ mod open_shot_data;
 #[cfg(feature = "reference")]
 mod python;
 #[cfg(feature = "reference")]
+mod real_scenes;
+#[cfg(feature = "reference")]
 mod report;
 #[cfg(feature = "reference")]
 mod season_statistics;
