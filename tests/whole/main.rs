@@ -29,6 +29,8 @@ mod practice_motion;
 #[cfg(feature = "reference")]
 mod python;
 #[cfg(feature = "reference")]
+mod real_scenes;
+#[cfg(feature = "reference")]
 mod report;
 #[cfg(feature = "reference")]
 mod season_statistics;
