@@ -377,7 +377,8 @@ impl World<'_> {
         was_set: bool,
         seconds: f64,
     ) -> Result<bool, Halt> {
-        let arrived = |w: &Self| w.pos(screener).distance(spot) < 0.5 && w.bodies[screener].vel.length() < 1.2;
+        let arrived =
+            |w: &Self| w.pos(screener).distance(spot) < 0.5 && w.bodies[screener].vel.length() < 1.2;
         let from_s = self.now_s();
         if was_set || !self.run_until(seconds, arrived)? {
             let left_s = seconds - (self.now_s() - from_s);
@@ -402,7 +403,8 @@ impl World<'_> {
         out: Vec2,
     ) -> Result<bool, Halt> {
         let past = |w: &Self| (w.pos(handler) - spot).dot(out) > 0.1;
-        let arrived = |w: &Self| w.pos(screener).distance(spot) < 0.5 && w.bodies[screener].vel.length() < 1.2;
+        let arrived =
+            |w: &Self| w.pos(screener).distance(spot) < 0.5 && w.bodies[screener].vel.length() < 1.2;
         let mut is_set = was_set;
         self.run_until(2.4, |w| past(w) || (!is_set && arrived(w)))?;
         if !is_set && arrived(self) && !past(self) {

@@ -184,7 +184,7 @@ impl World<'_> {
             } else {
                 0.75 + 0.15 * (from_hoop - 3.0).min(9.0)
             };
-            let mut target = spot + toward_hoop * (gap * body.looseness * body.slack * self.looseness);
+            let mut target = spot + toward_hoop * (gap * body.looseness * body.slack / self.looseness.sqrt());
             if spot.x > far && !self.presses {
                 target.x = target.x.min(far - 1.5);
             }
@@ -192,7 +192,7 @@ impl World<'_> {
         } else {
             let canonical = Self::canonical(spot, ball);
             // Loose defenders sink toward the hoop, tight ones deny.
-            let sunk = 0.16 * (body.looseness - 1.0) + SINK * (body.slack * self.looseness - 1.0) + 0.06;
+            let sunk = 0.16 * (body.looseness - 1.0) + SINK * (body.slack * self.looseness - 1.0) + 0.04;
             let mut target = canonical * (1.0 - sunk.clamp(-0.15, 0.6));
             if !self.presses {
                 target.x = target.x.min(far - 1.5);

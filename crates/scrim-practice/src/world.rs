@@ -106,7 +106,7 @@ pub(crate) struct World<'a> {
     pub live: bool,
     /// Whether the defence presses: it guards in the back court as well.
     pub presses: bool,
-    /// How far off the defence plays in this possession, a factor, and how far from the body the handler has the ball in this touch.
+    /// How loosely everybody off the ball is guarded in this possession, a factor, and how far from the body the handler has the ball in this touch.
     pub looseness: f64,
     pub reach: f64,
     /// Whether the attackers take up their places for the set.

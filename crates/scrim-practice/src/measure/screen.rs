@@ -143,7 +143,9 @@ pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
             // Once the screener has left his spot, the two may run side by side, nearer than at the screen.
             let left = set
                 .filter(|&set| set >= comes || view.spot(comes, s).distance(view.spot(set, s)) <= LEFT_M)
-                .and_then(|set| (set.max(comes)..=to).find(|&f| view.spot(f, s).distance(view.spot(set, s)) > LEFT_M));
+                .and_then(|set| {
+                    (set.max(comes)..=to).find(|&f| view.spot(f, s).distance(view.spot(set, s)) > LEFT_M)
+                });
             view.closest(comes, left.unwrap_or(to), s, u)
         }
         Outcome::Ghosted => view.closest(call, until(go, 1.5), s, u),
@@ -246,8 +248,6 @@ pub(crate) fn measure_screens(film: &Film<'_>, labels: &mut Labels) -> Screens {
         }
     }
     let doubts = doubt::find_doubts(film, &measured);
-    if std::env::var_os("DBG").is_some() { for m in &measured { let p=&film.log.screens[m.plan]; if p.on_ball && !m.is_plain { let v=view_of(film,p.period,m.use_frame); eprintln!("NP {:?} {:?} played {} handed {} gap {} set {} way {}", p.kind,p.outcome, was_played(film,p), is_handed_over(film,p,m), if m.user_gap_m<1.6 {"a"} else if m.user_gap_m<3.0 {"b"} else {"c"}, m.set.is_some(), is_way_taken(film,&v,p,m.use_frame)); } }
-    for d in &doubts { if d.on_ball { eprintln!("D {}", if d.gap_m<1.6 {"near"} else {"far"}); } } }
     // In time order, scripted and doubtful ones together: an id is a place in this order.
     enum Source {
         Plan(usize),

@@ -254,7 +254,10 @@ fn every_plain_ball_screen_and_handoff_has_an_entry_row_and_it_is_the_last_actio
                         "{row:?} {screen:?}"
                     );
                     assert_eq!(row.flow_gap_s.is_some(), screen.t_set_s.is_some());
-                    assert!(row.flow_gap_s.is_none_or(|gap| (gap - (set_s - t_s)).abs() < 1e-6));
+                    assert!(
+                        row.flow_gap_s
+                            .is_none_or(|gap| (gap - (set_s - t_s)).abs() < 1e-6)
+                    );
                     some += 1;
                 }
             }
