@@ -191,14 +191,17 @@ impl World<'_> {
         self.stop(cutter);
         self.duties[guard] = Duty::Deny;
         let toward = (ball - self.pos(cutter)).unit();
-        self.run_for(0.5)?;
+        self.run_until(1.4, |w| {
+            let man = w.pos(cutter);
+            (w.pos(guard) - man).dot((w.pos(handler) - man).unit()) > 0.8
+        })?;
         // A step to the ball draws him out.
         let lure = self.pos(cutter) + toward * 0.9;
         self.go(cutter, lure, 2.6);
         self.run_until(1.6, |w| {
             let man = w.pos(cutter);
             (w.pos(guard) - man).dot((w.pos(handler) - man).unit()) > 0.75
-                && w.bodies[cutter].vel.length() < 1.0
+                && w.bodies[cutter].vel.length() < 1.4
         })?;
         self.run_to_rim(cutter, CutKind::Backdoor);
         let late = self.dice.between(0.25, 0.5);

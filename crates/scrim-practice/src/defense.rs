@@ -115,12 +115,14 @@ impl World<'_> {
                 // On the shoulder until the handler is round the screen, then in front of him, giving ground.
                 let round = (handler - screen).dot(out) > 0.3;
                 if round {
-                    (handler + toward_hoop * 1.9 + out * 0.2, handler_vel * 0.8, 1.0)
+                    // No farther out than the screen: beyond it he would hedge.
+                    let reach = (handler.length() - 1.7).min(screen.length() - 0.1).max(0.8);
+                    (handler.unit() * reach + out * 0.2, handler_vel * 0.7, 1.0)
                 } else {
                     (screen + out * 0.85 - screen.unit() * 0.25, Vec2::ZERO, 0.9)
                 }
             }
-            Duty::Show { screen, out } => (screen + out * 1.2 + screen.unit() * 0.1, Vec2::ZERO, 1.0),
+            Duty::Show { screen, out } => (screen + out * 1.1 - screen.unit() * 0.1, Vec2::ZERO, 1.0),
             Duty::Hedge { screen, out } => {
                 let up = screen.unit();
                 let line = screen + out * 1.1 + up * 1.0;
@@ -141,7 +143,7 @@ impl World<'_> {
             }
             Duty::Deny => {
                 let (spot, vel) = self.perceived(slot, man);
-                (spot + (ball - spot).unit() * 1.15, vel * 0.6, 1.0)
+                (spot + (ball - spot).unit() * 1.35, vel * 0.7, 1.0)
             }
             Duty::Tag { roller } => {
                 let (spot, vel) = self.perceived(slot, roller);

@@ -121,9 +121,14 @@ pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
     let last = view.record.frames.len() - 1;
     let until = |from: usize, seconds: f64| (from + film.span(seconds)).min(last);
     let planted = plan.t_planted_s.map(|t| film.frame_at(period, t));
-    // The scripted standing begins a little after the body is slow enough: look back half a second.
-    let set_from = planted.map(|f| f.saturating_sub(film.span(0.8)).max(call));
-    let set = set_from.and_then(|from| find_set(film, &view, from, until(go, 0.3), s));
+    // The scripted standing begins a little after the body is slow enough: look back. One who never means to stand may be slow
+    // enough all the same, and one who is late stands while the user comes.
+    let comes = plan.on_ball && plan.outcome == Outcome::Used;
+    let set_from = planted
+        .or(comes.then_some(go))
+        .map(|f| f.saturating_sub(film.span(0.8)).max(call));
+    let set_to = until(go, if comes { 2.4 } else { 0.3 });
+    let set = set_from.and_then(|from| find_set(film, &view, from, set_to, s));
 
     let (use_frame, gap) = match plan.outcome {
         Outcome::Used => {
@@ -277,7 +282,10 @@ pub(crate) fn measure_screens(film: &Film<'_>, labels: &mut Labels) -> Screens {
             Source::Plan(index) => {
                 let m = measured[*index];
                 let plan = &film.log.screens[*index];
-                let previous = plan.previous.filter(|&p| measured[p].is_plain).map(|p| ids[p]);
+                let previous = plan
+                    .previous
+                    .filter(|&p| measured[p].is_plain && measured[p].use_frame <= m.use_frame)
+                    .map(|p| ids[p]);
                 labels.screens.push(screen_row(film, plan, &m, id, previous));
                 if m.is_plain && plan.on_ball {
                     labels.coverages.push(coverage::coverage_row(film, plan, &m, id));
