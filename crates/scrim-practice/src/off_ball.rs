@@ -130,7 +130,7 @@ impl World<'_> {
             (ScreenKind::Back, 0.14),
             (ScreenKind::Rub, 0.14),
             (ScreenKind::Cross, 0.12),
-            (ScreenKind::Flex, 0.1),
+            (ScreenKind::Flex, 0.17),
             (ScreenKind::Flare, 0.12),
             (ScreenKind::Zipper, 0.12),
         ]);

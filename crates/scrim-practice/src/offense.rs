@@ -33,7 +33,7 @@ impl World<'_> {
             (Alignment::ThreeOutTwoIn, 0.12),
             (Alignment::Box, 0.08),
             (Alignment::FourHigh, 0.05),
-            (Alignment::Stack, 0.05),
+            (Alignment::Stack, 0.08),
         ]);
         let shape = self.wished_shape.unwrap_or(drawn);
         self.spots_of(shape)
@@ -114,7 +114,7 @@ impl World<'_> {
             return false;
         };
         // Men along one line stand closer.
-        let near_m = if shape == Alignment::Stack { 0.8 } else { 1.2 };
+        let near_m = if shape == Alignment::Stack { 1.2 } else { 1.6 };
         let handler = self.handler;
         let ball = self.pos(handler);
         let settled = self.attackers().filter(|&s| s != handler).all(|s| {

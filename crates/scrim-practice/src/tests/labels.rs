@@ -108,7 +108,7 @@ fn every_screen_label_is_what_the_vocabulary_says() {
 #[test]
 fn every_coverage_label_is_what_the_vocabulary_says() {
     let mut seen = BTreeSet::new();
-    for index in 0..4 {
+    for index in 0..8 {
         let game = play_game(
             &PracticeParams {
                 period_s: 480.0,
@@ -213,7 +213,7 @@ fn every_coverage_label_is_what_the_vocabulary_says() {
 #[test]
 fn a_flipped_screen_is_followed_by_the_row_that_points_to_it_within_3_s() {
     let mut flips = 0;
-    for index in 0..4 {
+    for index in 0..8 {
         let game = play_game(
             &PracticeParams {
                 period_s: 480.0,
@@ -245,7 +245,7 @@ fn a_flipped_screen_is_followed_by_the_row_that_points_to_it_within_3_s() {
 #[test]
 fn hard_negatives_of_every_kind_are_played_and_none_is_labelled_a_ball_screen() {
     let mut kinds = BTreeSet::new();
-    for index in 0..8 {
+    for index in 0..12 {
         let game = play_game(
             &PracticeParams {
                 period_s: 600.0,
@@ -283,7 +283,7 @@ fn every_word_a_script_can_play_occurs() {
     let (mut screener, mut handler, mut ends, mut phases) =
         (BTreeSet::new(), BTreeSet::new(), BTreeSet::new(), BTreeSet::new());
     let (mut early, mut linked) = (0, 0);
-    for index in 0..6 {
+    for index in 0..8 {
         let game = play_game(
             &PracticeParams {
                 seed: 15,
