@@ -48,7 +48,9 @@ impl World<'_> {
             .filter(|&s| (2.8..8.5).contains(&self.gap(s, giver)))
             .min_by(|&a, &b| (a % 5).cmp(&(b % 5)));
         match receiver {
-            Some(receiver) if self.playbook.is_none() && self.dice.chance(FAKED) => self.fake_handoff(giver, receiver),
+            Some(receiver) if self.playbook.is_none() && self.dice.chance(FAKED) => {
+                self.fake_handoff(giver, receiver)
+            }
             Some(receiver) => self.handoff(giver, receiver),
             None => Ok(Next::Play),
         }

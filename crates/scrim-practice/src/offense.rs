@@ -33,7 +33,7 @@ impl World<'_> {
             (Alignment::ThreeOutTwoIn, 0.12),
             (Alignment::Box, 0.08),
             (Alignment::FourHigh, 0.05),
-            (Alignment::Stack, 0.05),
+            (Alignment::Stack, 0.08),
         ]);
         let shape = self.wished_shape.unwrap_or(drawn);
         self.spots_of(shape)
@@ -114,7 +114,7 @@ impl World<'_> {
             return false;
         };
         // Men along one line stand closer.
-        let near_m = if shape == Alignment::Stack { 0.8 } else { 1.2 };
+        let near_m = if shape == Alignment::Stack { 1.2 } else { 1.6 };
         let handler = self.handler;
         let ball = self.pos(handler);
         let settled = self.attackers().filter(|&s| s != handler).all(|s| {
@@ -263,7 +263,7 @@ impl World<'_> {
                 (Action::BallScreen, weight(1.1)),
                 (Action::Follow, weight(0.7)),
                 (Action::Handoff, weight(0.2)),
-                (Action::OffBall, weight(0.3)),
+                (Action::OffBall, weight(0.42)),
                 (Action::Cut, weight(0.16)),
                 (Action::Negative, weight(0.26)),
                 (Action::Swing, 0.55),
@@ -408,7 +408,9 @@ impl World<'_> {
             let mirror = self.dice.sign();
             let spot = v2(self.dice.between(5.0, 8.4), mirror * self.dice.between(0.5, 4.0));
             self.go(big, spot, 3.8);
-            self.run_until(2.2, |w| w.pos(big).distance(spot) < 1.2 && w.gap(big, handler) > 2.0)?;
+            self.run_until(2.2, |w| {
+                w.pos(big).distance(spot) < 1.2 && w.gap(big, handler) > 2.0
+            })?;
             self.pass(big)?;
             let hold = self.dice.between(0.3, 1.3);
             self.run_for(hold)?;

@@ -45,10 +45,10 @@ impl World<'_> {
         let middle = if place.y > 0.0 { -1.0 } else { 1.0 };
         let side = if self.dice.chance(0.68) { -middle } else { middle };
         let coverage = self.dice.weighted(&[
-            (Coverage::Drop, 0.44),
+            (Coverage::Drop, 0.4),
             (Coverage::Level, 0.11),
-            (Coverage::Hedge, 0.09),
-            (Coverage::Blitz, 0.08),
+            (Coverage::Hedge, 0.14),
+            (Coverage::Blitz, 0.1),
             (Coverage::Switch, 0.21),
             (Coverage::Ice, 0.07),
         ]);
@@ -64,7 +64,7 @@ impl World<'_> {
                 (Outcome::Rejected, 0.06),
                 (Outcome::Slipped, 0.07),
                 (Outcome::Ghosted, 0.05),
-                (Outcome::Flipped, 0.04),
+                (Outcome::Flipped, 0.05),
                 (Outcome::Unused, 0.04),
             ]),
         };
@@ -87,11 +87,11 @@ impl World<'_> {
         let handler_action = match coverage {
             Coverage::Blitz => self
                 .dice
-                .weighted(&[(HandlerAction::Pass, 0.85), (HandlerAction::Split, 0.15)]),
+                .weighted(&[(HandlerAction::Pass, 0.8), (HandlerAction::Split, 0.2)]),
             Coverage::Hedge => self.dice.weighted(&[
                 (HandlerAction::Pass, 0.55),
                 (HandlerAction::Reset, 0.38),
-                (HandlerAction::Split, 0.07),
+                (HandlerAction::Split, 0.12),
             ]),
             Coverage::Ice => HandlerAction::Reject,
             Coverage::Switch => self.dice.weighted(&[
