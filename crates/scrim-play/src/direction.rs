@@ -54,24 +54,19 @@ pub(crate) fn find_directions(
                 TeamSlot::First => f64::from(x_m.signum()),
                 TeamSlot::Second => -f64::from(x_m.signum()),
             };
-            let ball_side = |team, frame: usize| side(team, period.ball.x_m[frame], params.neutral_m);
-            let defence_side =
-                |team, frame| side(team, defence_lead_m(period, team, frame), params.neutral_lead_m);
+            let vote = |team, frame: usize| {
+                BALL_SHARE * side(team, period.ball.x_m[frame], params.neutral_m)
+                    + (1.0 - BALL_SHARE)
+                        * side(team, defence_lead_m(period, team, frame), params.neutral_lead_m)
+            };
             let mut sum_s = 0.0;
             for spell in spells {
-                let held: f64 = spell
-                    .frames
-                    .clone()
-                    .map(|frame| {
-                        BALL_SHARE * ball_side(spell.team, frame)
-                            + (1.0 - BALL_SHARE) * defence_side(spell.team, frame)
-                    })
-                    .sum();
+                let held: f64 = spell.frames.clone().map(|frame| vote(spell.team, frame)).sum();
                 sum_s += held / period.hz;
             }
             for attempt in attempts {
                 let release = attempt.release.min(period.frames.saturating_sub(1));
-                sum_s += params.shot_weight_s * ball_side(attempt.team, release);
+                sum_s += params.shot_weight_s * vote(attempt.team, release);
             }
             sum_s
         })
