@@ -3,6 +3,7 @@
 use scrim_floor::Court;
 use scrim_tables::rows::GameQualityRow;
 
+use crate::carried_ball::carry_ball;
 use crate::clocks::{GridClocks, running};
 use crate::crossings::{find_gaps, repair_crossings};
 use crate::gaps::{SURE_FILL_S, fill_gaps};
@@ -123,13 +124,14 @@ fn clean_period(raw: RawPeriod, players: &[Player], court: &Court, params: &Trac
         &mut counts,
         &mut faulty,
     );
-    let ball = clean_ball(
+    let mut ball = clean_ball(
         raw_ball,
         grid,
         &Source::new(ball_step_s, params),
         params,
         &mut counts,
     );
+    carry_ball(&mut ball, &tracks, (params.max_carried_ball_s * grid.hz) as usize);
 
     let stints = find_stints(&tracks, grid, court);
     let lineups = tile(&tracks, &stints, grid.frames);
