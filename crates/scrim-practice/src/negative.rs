@@ -41,7 +41,7 @@ impl World<'_> {
             (NegativeKind::LooseHandler, 0.2),
             (NegativeKind::PostUp, 0.18),
             (NegativeKind::ClearOut, 0.14),
-            (NegativeKind::Scramble, 0.18),
+            (NegativeKind::Scramble, self.style.pick(0.18, 0.1)),
             (NegativeKind::MatesPass, 0.1),
             (NegativeKind::PostStands, 0.1),
         ]);
