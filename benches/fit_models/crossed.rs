@@ -70,6 +70,10 @@ pub fn cross_validate(all: &Rows, labels: &Labels, screens: &FitParams, outcomes
     let mut scores = Vec::new();
     for (copy, added_m) in ADDED_M.iter().enumerate() {
         let least = ScreenParams::default().min_confidence;
+        for other in [0.3, 0.4, 0.45, 0.5, 0.55] {
+            let (hits, false_alarms) = detected(rows, &sure, copy, other);
+            eprintln!("{added_m} m, at {other}: F1 {:.3}", 2.0 * hits / (hits + false_alarms + labels.ball_screens() as f64));
+        }
         let (hits, false_alarms) = detected(rows, &sure, copy, least);
         let labelled = labels.ball_screens() as f64;
         let (precision, recall) = (hits / (hits + false_alarms), hits / labelled);

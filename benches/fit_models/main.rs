@@ -31,8 +31,10 @@ use scrim_trees::{FitParams, Sample, TreeModel, fit};
 
 /// The practice games' seed.
 const SEED: u64 = 501;
-/// How many at each noise.
-const GAMES: u32 = 6;
+/// How many at each noise and share.
+const GAMES: u32 = 3;
+/// The share of possessions played in order: lively games and orderly ones.
+const ORDERLY_SHARES: [f32; 2] = [0.0, 1.0];
 /// The practice games' noise, m.
 const NOISES_M: [f32; 3] = [0.05, 0.15, 0.30];
 /// The noise added to labelled scenes: none, and as noisier feeds would have it, m.
@@ -66,12 +68,16 @@ fn main() -> Result<(), Box<dyn Error>> {
             &ADDED_M[1..]
         ));
     }
-    for noise_m in NOISES_M {
+    let kinds = ORDERLY_SHARES.into_iter().zip(0..);
+    let kinds = kinds.flat_map(|(share, at)| NOISES_M.map(|noise_m| (share, at, noise_m)));
+    for (orderly_share, at, noise_m) in kinds {
         for number in 0..args.games {
             let params = PracticeParams {
-                seed: SEED,
+                // Other possessions of either kind: the same ones twice would say less.
+                seed: SEED + at,
                 games: args.games,
                 noise_m,
+                orderly_share,
                 ..PracticeParams::default()
             };
             let played = play_game(&params, number);
@@ -80,15 +86,10 @@ fn main() -> Result<(), Box<dyn Error>> {
             let labels = Labels::of_practice(&played.labels.screens);
             read_rows(folder.path(), &labels, usize::MAX, 0.0, PRACTICE_WEIGHT, &mut rows)?;
         }
-        eprintln!("practice games at {noise_m} m: {} rows so far", rows.on_ball.len());
-    }
-    for folder in &args.more {
-        let labels = Labels::of_folder(folder)?;
-        read_rows(folder, &labels, usize::MAX, 0.0, PRACTICE_WEIGHT, &mut rows)?;
-        eprintln!("{}: {} rows so far", folder.display(), rows.on_ball.len());
+        eprintln!("practice games at {noise_m} m, {orderly_share} in order: {} rows so far", rows.on_ball.len());
     }
     data.push(format!(
-        "practice games: seed {SEED}, {} at each of {NOISES_M:?} m of noise, weight {PRACTICE_WEIGHT}",
+        "practice games: seed {SEED} and on, {} at each of {NOISES_M:?} m of noise and {ORDERLY_SHARES:?} in order, weight {PRACTICE_WEIGHT}",
         args.games
     ));
 
@@ -145,7 +146,6 @@ struct Args {
     games: u32,
     input: Option<PathBuf>,
     labels: Option<PathBuf>,
-    more: Vec<PathBuf>,
 }
 
 impl Args {
@@ -157,7 +157,6 @@ impl Args {
             games: GAMES,
             input: None,
             labels: None,
-            more: Vec::new(),
         };
         let mut words = std::env::args().skip(1);
         while let Some(flag) = words.next() {
@@ -168,7 +167,6 @@ impl Args {
                 "--name" => args.name = value,
                 "--games" => args.games = value.parse()?,
                 "--input" => args.input = Some(value.into()),
-                "--more" => args.more.push(value.into()),
                 "--labels" => args.labels = Some(value.into()),
                 _ => return Err(format!("unknown flag {flag}").into()),
             }

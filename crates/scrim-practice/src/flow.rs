@@ -6,6 +6,7 @@ use crate::ball::{BallState, Flight, Grip};
 use crate::defense::Duty;
 use crate::plan::{MatchupChange, NegativeKind, PossessionPlan};
 use crate::shot::Restart;
+use crate::style::Style;
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
 
@@ -118,6 +119,7 @@ impl World<'_> {
         self.tempo = (TEMPO * self.dice.normal()).exp();
         self.looseness = (LOOSENESS * self.dice.normal()).exp();
         self.presses = self.dice.chance(PRESSES);
+        self.draw_style();
         let plan = PossessionPlan {
             period: self.period,
             t_start_s: self.now_s(),
@@ -130,6 +132,17 @@ impl World<'_> {
         };
         self.log.possessions.push(plan);
         self.note_matchups();
+    }
+
+    /// Whether the possession is played in order. Where none is, nothing is drawn: such games are the same as without the choice.
+    fn draw_style(&mut self) {
+        let share = f64::from(self.params.orderly_share);
+        if share > 0.0 && self.dice.chance(share) {
+            self.style = Style::Orderly;
+            (self.tempo, self.looseness, self.presses) = (1.0, 1.0, false);
+        } else {
+            self.style = Style::Lively;
+        }
     }
 
     /// Ends the open possession, if there is one.

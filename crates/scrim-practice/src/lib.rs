@@ -40,6 +40,7 @@ mod record;
 mod roam;
 mod season;
 mod shot;
+mod style;
 mod tracking;
 mod transition;
 mod vec2;

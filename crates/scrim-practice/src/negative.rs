@@ -41,8 +41,8 @@ impl World<'_> {
             (NegativeKind::LooseHandler, 0.2),
             (NegativeKind::PostUp, 0.32),
             (NegativeKind::ClearOut, 0.14),
-            (NegativeKind::Scramble, 0.18),
-            (NegativeKind::MatesPass, 0.16),
+            (NegativeKind::Scramble, self.style.pick(0.18, 0.1)),
+            (NegativeKind::MatesPass, self.style.pick(0.16, 0.1)),
             (NegativeKind::PostStands, 0.1),
         ]);
         match kind {

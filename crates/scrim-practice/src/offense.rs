@@ -6,6 +6,7 @@ use crate::ball::Grip;
 use crate::defense::Duty;
 
 use crate::shot::{Next, Restart, ShotStyle};
+use crate::style::Style;
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
 
@@ -114,12 +115,13 @@ impl World<'_> {
             return false;
         };
         // Men along one line stand closer.
-        let near_m = if shape == Alignment::Stack { 1.2 } else { 1.6 };
+        let (line_m, apart_m, slow_mps) = self.style.pick((1.2, 1.6, 2.4), (0.5, 0.75, 1.2));
+        let near_m = if shape == Alignment::Stack { line_m } else { apart_m };
         let handler = self.handler;
         let ball = self.pos(handler);
         let settled = self.attackers().filter(|&s| s != handler).all(|s| {
             let own = spots.iter().any(|p| self.pos(s).distance(*p) < near_m);
-            own && self.bodies[s].vel.length() < 2.4
+            own && self.bodies[s].vel.length() < slow_mps
         });
         settled && ball.x > 6.8 && ball.y.abs() < 4.6
     }
@@ -136,13 +138,14 @@ impl World<'_> {
     /// The three (or more) who are not in the action go where they are out of its way.
     pub fn space_floor(&mut self, busy: &[usize], action: Vec2) {
         let corner_y = self.side_y_m() - 0.55;
+        let (corner_x, slot, apart_m) = self.style.pick((0.2, v2(7.3, 4.0), 4.0), (0.7, v2(7.8, 3.3), 3.3));
         let places = [
-            v2(0.2, corner_y),
-            v2(0.2, -corner_y),
+            v2(corner_x, corner_y),
+            v2(corner_x, -corner_y),
             v2(5.0, 6.3),
             v2(5.0, -6.3),
-            v2(7.3, 4.0),
-            v2(7.3, -4.0),
+            slot,
+            v2(slot.x, -slot.y),
             v2(0.8, 3.6),
             v2(0.8, -3.6),
         ];
@@ -161,7 +164,7 @@ impl World<'_> {
             let best = places
                 .into_iter()
                 .enumerate()
-                .filter(|&(i, p)| (i < 6 || is_big) && taken.iter().all(|t| t.distance(p) > 4.0))
+                .filter(|&(i, p)| (i < 6 || is_big) && taken.iter().all(|t| t.distance(p) > apart_m))
                 .map(|(_, p)| p)
                 .min_by(|a, b| a.distance(here).total_cmp(&b.distance(here)));
             let mut place = best.unwrap_or(here);
@@ -199,7 +202,9 @@ impl World<'_> {
         if let Next::Over(restart) = self.bring_up()? {
             return Ok(restart);
         }
-        let actions = self.dice.weighted(&[(1, 0.55), (2, 0.35), (3, 0.1)]);
+        let few = [(4, 0.0), (1, 0.55), (2, 0.35), (3, 0.1)];
+        let many = [(1, 0.3), (2, 0.4), (3, 0.25), (4, 0.05)];
+        let actions = self.dice.weighted(&self.style.pick(few, many));
         self.play_on(actions)
     }
 
@@ -253,21 +258,22 @@ impl World<'_> {
             if self.dice.chance(0.02) {
                 return self.knocked_out();
             }
-            if self.playbook.is_none() && self.dice.chance((0.8 * self.tempo * self.tempo).min(0.95)) {
+            let lively = self.style == Style::Lively;
+            if lively && self.playbook.is_none() && self.dice.chance((0.8 * self.tempo * self.tempo).min(0.95)) {
                 self.swing_once()?;
                 self.grip(Grip::Dribble);
             }
             let long = self.shot_clock_s > 11.0;
             let weight = |w: f64| if long { w } else { 0.0 };
             let action = self.dice.weighted(&[
-                (Action::BallScreen, weight(1.1)),
-                (Action::Follow, weight(0.7)),
-                (Action::Handoff, weight(0.2)),
-                (Action::OffBall, weight(0.42)),
-                (Action::Cut, weight(0.16)),
-                (Action::Negative, weight(0.26)),
-                (Action::Swing, 0.55),
-                (Action::Isolation, 0.08),
+                (Action::BallScreen, weight(self.style.pick(1.1, 0.62))),
+                (Action::Follow, weight(self.style.pick(0.7, 0.0))),
+                (Action::Handoff, weight(self.style.pick(0.2, 0.1))),
+                (Action::OffBall, weight(self.style.pick(0.42, 0.34))),
+                (Action::Cut, weight(self.style.pick(0.16, 0.18))),
+                (Action::Negative, weight(self.style.pick(0.26, 0.3))),
+                (Action::Swing, self.style.pick(0.55, 0.08)),
+                (Action::Isolation, self.style.pick(0.08, 0.05)),
             ]);
             let next = match action {
                 Action::BallScreen => self.draw_ball_screen(None)?,
@@ -348,6 +354,9 @@ impl World<'_> {
 
     /// The ball goes round the perimeter, one to three passes, the others move with it.
     fn swing(&mut self) -> Result<Next, Halt> {
+        if self.style == Style::Orderly {
+            return self.swing_in_order();
+        }
         let passes = self.dice.weighted(&[(1, 0.15), (2, 0.35), (3, 0.3), (4, 0.2)]);
         for _ in 0..passes {
             if !self.swing_once()? {
@@ -356,6 +365,29 @@ impl World<'_> {
         }
         let to = self.handler;
         if self.space(to) > 2.0 && self.pos(to).length() < 7.6 && self.dice.chance(0.25) {
+            return self.shoot(to, ShotStyle::Jump, None);
+        }
+        self.grip(Grip::Dribble);
+        Ok(Next::Play)
+    }
+
+    /// One pass around the perimeter, and the ball is held.
+    fn swing_in_order(&mut self) -> Result<Next, Halt> {
+        let handler = self.handler;
+        let from = self.pos(handler);
+        let mates: Vec<(usize, f64)> = self
+            .attackers()
+            .filter(|&s| s != handler && self.pos(s).length() > 4.0)
+            .map(|s| (s, 1.0 / (1.0 + self.pos(s).distance(from))))
+            .collect();
+        if mates.is_empty() {
+            return Ok(Next::Play);
+        }
+        let to = self.dice.weighted(&mates);
+        self.pass(to)?;
+        let hold = self.dice.between(0.4, 1.2);
+        self.run_for(hold)?;
+        if self.space(to) > 2.0 && self.pos(to).length() < 7.6 && self.dice.chance(0.45) {
             return self.shoot(to, ShotStyle::Jump, None);
         }
         self.grip(Grip::Dribble);

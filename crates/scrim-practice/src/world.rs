@@ -15,6 +15,7 @@ use crate::params::PracticeParams;
 use crate::plan::{HardCoverage, Log};
 use crate::record::{Event, PeriodRecord};
 use crate::season::Playbook;
+use crate::style::Style;
 use crate::vec2::{Vec2, v2};
 
 /// Why a script must stop.
@@ -74,9 +75,6 @@ pub(crate) struct Task {
 /// Deviation of the logarithm of how far a player has the ball from the body, from touch to touch.
 const REACH: f64 = 0.2;
 
-/// Team-mates without a job keep so far from the ball.
-pub(crate) const YIELD_M: f64 = 3.4;
-
 /// Seconds of positions that reactions look back on.
 const HISTORY_S: f64 = 0.4;
 
@@ -105,6 +103,8 @@ pub(crate) struct World<'a> {
     pub shot_clock_runs: bool,
     /// Whether the ball is live; when dead, both teams follow their tasks.
     pub live: bool,
+    /// How the possession is played.
+    pub style: Style,
     /// Whether the defence presses: it guards in the back court as well.
     pub presses: bool,
     /// How loosely everybody off the ball is guarded in this possession, a factor, and how far from the body the handler has the ball in this touch.
@@ -157,6 +157,7 @@ impl<'a> World<'a> {
             shot_clock_runs: false,
             live: false,
             shot_in_air: false,
+            style: Style::Lively,
             presses: false,
             looseness: 1.0,
             reach: 1.0,

@@ -83,7 +83,8 @@ impl Reading {
     /// What the look that begins at `frame` tells; `None` when there is no place.
     pub(crate) fn after(&self, track: &Track, frame: usize) -> Option<Side> {
         let end = (frame + self.look + 1).min(track.x_m.len());
-        let seen = track.x_m.get(frame..end)?;
+        // At the very end of a track nothing follows.
+        let seen = track.x_m.get(frame..end).filter(|seen| !seen.is_empty())?;
         let known = seen.iter().take_while(|x| x.is_finite()).count();
         self.side(track, frame, frame + known.max(1) - 1, frame)
     }
