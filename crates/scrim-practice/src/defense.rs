@@ -194,7 +194,7 @@ impl World<'_> {
         } else {
             let canonical = Self::canonical(spot, ball);
             // Loose defenders sink toward the hoop, tight ones deny.
-            let sunk = 0.16 * (body.looseness - 1.0) + SINK * (body.slack * self.looseness - 1.0) + 0.04;
+            let sunk = 0.16 * (body.looseness - 1.0) + SINK * (body.slack * self.looseness - 1.0) + 0.02;
             let mut target = canonical * (1.0 - sunk.clamp(-0.15, 0.6));
             if !self.presses {
                 target.x = target.x.min(far - 1.5);

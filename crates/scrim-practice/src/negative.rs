@@ -41,9 +41,9 @@ impl World<'_> {
             (NegativeKind::LooseHandler, 0.2),
             (NegativeKind::PostUp, 0.32),
             (NegativeKind::ClearOut, 0.14),
-            (NegativeKind::Scramble, 0.18),
+            (NegativeKind::Scramble, 0.28),
             (NegativeKind::MatesPass, 0.16),
-            (NegativeKind::PostStands, 0.1),
+            (NegativeKind::PostStands, 0.2),
         ]);
         match kind {
             NegativeKind::WalkBy => self.walk_by(),
