@@ -264,9 +264,9 @@ impl World<'_> {
         let shoulder = spot + up * past_m + out * 0.45;
         // He goes so that he is there when the screener has stood for as long as screens are: not at all, or half a second.
         let stands_s = if self.dice.chance(0.45) {
-            self.dice.between(-0.45, -0.1)
+            self.dice.between(-0.5, -0.15)
         } else {
-            self.dice.between(-0.1, 0.3)
+            self.dice.between(-0.15, 0.25)
         };
         let screener_s = self.pos(screener).distance(spot) / screener_mps + 0.3;
         let handler_s = self.pos(handler).distance(shoulder) / pace + 0.45;
@@ -275,7 +275,7 @@ impl World<'_> {
         let leans = wait_s > 0.3;
         if leans {
             let here = self.pos(handler);
-            let step = self.dice.between(1.4, 2.8);
+            let step = self.dice.between(1.8, 3.2);
             let back = self.dice.between(-0.4, 0.6);
             self.path(
                 handler,
@@ -353,6 +353,7 @@ impl World<'_> {
             Coverage::Drop
                 if screen.path == OnBallPath::Under
                     && (self.pos(on_ball) - spot).dot(spot.unit()) < 0.1
+                    && spot.length() - self.pos(big).length() > 1.6
                     && self.dice.chance(0.35) =>
             {
                 self.catch_under(index, spot, out);
@@ -581,7 +582,7 @@ impl World<'_> {
                     back,
                     Order::Duty {
                         slot: big,
-                        duty: Duty::Guard,
+                        duty: Duty::Take,
                     },
                 );
                 self.later(

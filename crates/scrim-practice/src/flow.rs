@@ -117,6 +117,7 @@ impl World<'_> {
 
     pub fn open_possession(&mut self, is_doubtful: bool) {
         self.tempo = (TEMPO * self.dice.normal()).exp();
+        self.settles = false;
         self.looseness = (LOOSENESS * self.dice.normal()).exp();
         self.presses = self.dice.chance(PRESSES);
         self.draw_style();

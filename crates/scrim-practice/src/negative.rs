@@ -41,9 +41,9 @@ impl World<'_> {
             (NegativeKind::LooseHandler, 0.2),
             (NegativeKind::PostUp, 0.32),
             (NegativeKind::ClearOut, 0.14),
-            (NegativeKind::Scramble, self.style.pick(0.18, 0.1)),
+            (NegativeKind::Scramble, self.style.pick(0.28, 0.1)),
             (NegativeKind::MatesPass, self.style.pick(0.16, 0.1)),
-            (NegativeKind::PostStands, 0.1),
+            (NegativeKind::PostStands, self.style.pick(0.2, 0.1)),
         ]);
         match kind {
             NegativeKind::WalkBy => self.walk_by(),

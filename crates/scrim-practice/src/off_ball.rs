@@ -263,10 +263,10 @@ impl World<'_> {
         self.bodies[screener].planted = true;
         self.log.screens[index].t_planted_s = Some(self.now_s());
         let outcome = self.dice.weighted(&[
-            (Outcome::Used, 0.7),
-            (Outcome::Rejected, 0.12),
-            (Outcome::Slipped, 0.09),
-            (Outcome::Unused, 0.09),
+            (Outcome::Used, 0.6),
+            (Outcome::Rejected, 0.15),
+            (Outcome::Slipped, 0.12),
+            (Outcome::Unused, 0.13),
         ]);
         let room = self.gap(user, screener) < 4.5 && !matches!(kind, ScreenKind::Rub | ScreenKind::Cross);
         if outcome != Outcome::Used && room && style == Style::Varied {

@@ -23,6 +23,9 @@ enum Action {
     Isolation,
 }
 
+/// After so long with the ball a handler passes before anything else, seconds. Chosen so that touches agree with real ones.
+const LONG_TOUCH_S: f64 = 5.0;
+
 impl World<'_> {
     /// A place for each of the five slots, in one of the usual shapes, mirrored half of the time. The first place is
     /// the ball's. The shape is kept as the one meant next.
@@ -224,9 +227,10 @@ impl World<'_> {
 
     /// Goes on with up to `actions` actions until the possession is over.
     fn play_on(&mut self, mut actions: u32) -> Result<Restart, Halt> {
+        self.settles = false;
         loop {
             let holder = self.handler;
-            let hurried = self.shot_clock_s < 7.5 || self.game_clock_s < 5.0;
+            let hurried = self.shot_clock_s < 6.0 || self.game_clock_s < 5.0;
             if self.pos(holder).length() < 2.6 && !hurried {
                 // Caught or rebounded under the rim: go up or throw it out.
                 if self.dice.chance(0.55) {
@@ -259,20 +263,24 @@ impl World<'_> {
                 return self.knocked_out();
             }
             let lively = self.style == Style::Lively;
-            if lively && self.playbook.is_none() && self.dice.chance((0.8 * self.tempo * self.tempo).min(0.95)) {
-                self.swing_once()?;
+            // Who has had the ball for long gives it up; a lively team moves it anyway.
+            let had_s = self.now_s() - self.touch_from_s;
+            let moves_it = (0.9 * self.tempo * self.tempo).max(had_s / LONG_TOUCH_S);
+            if lively && self.playbook.is_none() && self.dice.chance(moves_it.min(0.95)) {
+                let goes_on = (0.4 * self.tempo).min(0.7);
+                while self.swing_once()? && self.dice.chance(goes_on) {}
                 self.grip(Grip::Dribble);
             }
-            let long = self.shot_clock_s > 11.0;
+            let long = self.shot_clock_s > 8.5;
             let weight = |w: f64| if long { w } else { 0.0 };
             let action = self.dice.weighted(&[
                 (Action::BallScreen, weight(self.style.pick(1.1, 0.62))),
                 (Action::Follow, weight(self.style.pick(0.7, 0.0))),
                 (Action::Handoff, weight(self.style.pick(0.2, 0.1))),
-                (Action::OffBall, weight(self.style.pick(0.42, 0.34))),
+                (Action::OffBall, weight(self.style.pick(0.6, 0.34))),
                 (Action::Cut, weight(self.style.pick(0.16, 0.18))),
-                (Action::Negative, weight(self.style.pick(0.26, 0.3))),
-                (Action::Swing, self.style.pick(0.55, 0.08)),
+                (Action::Negative, weight(0.3)),
+                (Action::Swing, self.style.pick(0.4, 0.08)),
                 (Action::Isolation, self.style.pick(0.08, 0.05)),
             ]);
             let next = match action {
@@ -336,7 +344,10 @@ impl World<'_> {
         let to = self
             .attackers()
             .filter(|&s| s != handler)
-            .max_by(|&a, &b| self.pos(a).length().total_cmp(&self.pos(b).length()))
+            .max_by(|&a, &b| {
+                let out = |s: usize| self.pos(s).length() - 0.8 * self.gap(s, handler);
+                out(a).total_cmp(&out(b))
+            })
             .expect("four mates");
         if self.pos(to).length() < 6.5 {
             let spot = self.pos(to).unit() * 7.3;
@@ -400,8 +411,8 @@ impl World<'_> {
         let from = self.pos(handler);
         let mates: Vec<(usize, f64)> = self
             .attackers()
-            .filter(|&s| s != handler && self.pos(s).length() > 3.4 && self.gap(s, handler) > 3.4)
-            .map(|s| (s, self.space(s).min(3.0) / (1.0 + self.pos(s).distance(from))))
+            .filter(|&s| s != handler && self.pos(s).length() > 3.4 && self.gap(s, handler) > 2.4)
+            .map(|s| (s, self.space(s).min(3.0) / self.pos(s).distance(from).powi(2)))
             .collect();
         if mates.is_empty() {
             return Ok(false);
@@ -429,6 +440,16 @@ impl World<'_> {
             self.run_for(dribbles)?;
         }
         Ok(true)
+    }
+
+    /// A team-mate who is not among `but` (of whom the first has the ball), rather near than far.
+    pub fn some_mate(&mut self, but: &[usize]) -> usize {
+        let mates: Vec<(usize, f64)> = self
+            .attackers()
+            .filter(|s| !but.contains(s))
+            .map(|s| (s, 1.0 / self.gap(s, but[0]).max(1.0)))
+            .collect();
+        self.dice.weighted(&mates)
     }
 
     /// A big (or whoever has it) gives the ball up and goes straight after it to screen for the receiver.

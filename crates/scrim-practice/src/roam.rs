@@ -38,7 +38,7 @@ const PAUSES: f64 = 0.38;
 /// Who has nothing to do changes pace and direction more softly: the share of the change that is wished for.
 const LAZY: f64 = 0.75;
 /// Steps lead a little nearer the baseline, a factor on the distance to the hoop along the court.
-const INWARD: f64 = 0.91;
+const INWARD: f64 = 0.88;
 /// An idle while, seconds.
 const WHILE_S: f64 = 1.0;
 /// Places of the floor, for both sides of it (y is mirrored).
@@ -54,7 +54,7 @@ const PLACES: [Vec2; 9] = [
     v2(3.2, 3.4),
 ];
 /// No two attackers choose places nearer to each other than this, nor to the ball than that, metres.
-const ROOM_M: f64 = 3.4;
+const ROOM_M: f64 = 4.2;
 /// See [`ROOM_M`].
 const BALL_ROOM_M: f64 = 4.2;
 

@@ -36,6 +36,8 @@ impl World<'_> {
         let handler = self.handler;
         self.grip(Grip::Dribble);
         self.transition_lanes(handler, usize::MAX);
+        // Half of the teams keep their places until everybody is there.
+        self.settles = self.dice.chance(0.5);
         let across = self.pos(handler).y * 0.5;
         let entry = v2(
             self.dice.between(9.2, 10.6),
@@ -66,11 +68,9 @@ impl World<'_> {
         if self.style == Style::Orderly {
             return self.arrive_in_order(handler, entry);
         }
-        // Most wait until everybody is in place.
-        self.settles = self.dice.chance(0.6);
         let arrives = self.run_until(9.0, |w| w.pos(handler).distance(entry) < 0.8);
         if self.settles && arrives.is_ok() {
-            let in_shape = self.run_until(2.6, Self::stands_in_shape);
+            let in_shape = self.run_until(3.2, Self::stands_in_shape);
             self.settles = false;
             in_shape?;
         }

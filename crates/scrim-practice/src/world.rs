@@ -110,6 +110,8 @@ pub(crate) struct World<'a> {
     /// How loosely everybody off the ball is guarded in this possession, a factor, and how far from the body the handler has the ball in this touch.
     pub looseness: f64,
     pub reach: f64,
+    /// When the handler got the ball, period time.
+    pub touch_from_s: f64,
     /// Whether the attackers take up their places for the set.
     pub settles: bool,
     /// How lively the possession is: the pace of what nobody ordered, a factor.
@@ -161,6 +163,7 @@ impl<'a> World<'a> {
             presses: false,
             looseness: 1.0,
             reach: 1.0,
+            touch_from_s: 0.0,
             settles: false,
             tempo: 1.0,
             schedule: Vec::new(),
@@ -316,6 +319,9 @@ impl<'a> World<'a> {
     /// The ball goes into `slot`'s hands.
     pub fn give(&mut self, slot: usize, grip: Grip) {
         self.ball.state = BallState::Held { slot, grip };
+        if self.handler != slot {
+            self.touch_from_s = self.now_s();
+        }
         self.handler = slot;
         self.reach = (REACH * self.dice.normal()).exp();
     }

@@ -290,11 +290,7 @@ impl World<'_> {
         let to = if to_screener {
             screen.screener
         } else {
-            let mates: Vec<usize> = self
-                .attackers()
-                .filter(|&s| s != handler && s != screen.screener)
-                .collect();
-            mates[self.dice.index(mates.len())]
+            self.some_mate(&[handler, screen.screener])
         };
         self.pass_out_to(index, to, to == screen.screener)
     }
