@@ -70,10 +70,6 @@ pub fn cross_validate(all: &Rows, labels: &Labels, screens: &FitParams, outcomes
     let mut scores = Vec::new();
     for (copy, added_m) in ADDED_M.iter().enumerate() {
         let least = ScreenParams::default().min_confidence;
-        for other in [0.3, 0.4, 0.45, 0.5, 0.55] {
-            let (hits, false_alarms) = detected(rows, &sure, copy, other);
-            eprintln!("{added_m} m, at {other}: F1 {:.3}", 2.0 * hits / (hits + false_alarms + labels.ball_screens() as f64));
-        }
         let (hits, false_alarms) = detected(rows, &sure, copy, least);
         let labelled = labels.ball_screens() as f64;
         let (precision, recall) = (hits / (hits + false_alarms), hits / labelled);
@@ -91,13 +87,14 @@ pub fn cross_validate(all: &Rows, labels: &Labels, screens: &FitParams, outcomes
         }
     }
     scores.push(("outcome right, of ball screens with a candidate".into(), right / judged_rows));
-    for least in [0.2, 0.3, 0.4, OffBallScreenParams::default().min_confidence] {
+    {
+        let least = OffBallScreenParams::default().min_confidence;
         let found = |row: &&(&Row, &f32)| row.0.copy == 0 && *row.1 >= least;
         let kept: Vec<_> = all.off_ball.iter().zip(&sure_off).collect();
         let hits = kept.iter().filter(found).filter(|row| row.0.label.is_some()).count() as f64;
         let rows = kept.iter().filter(found).count() as f64;
-        scores.push((format!("off the ball at {least}: plain screens found"), hits / labels.plain_off_ball_screens() as f64));
-        scores.push((format!("off the ball at {least}: rows a scene"), rows / games.len() as f64));
+        scores.push(("off the ball, plain screens found".to_owned(), hits / labels.plain_off_ball_screens() as f64));
+        scores.push(("off the ball, candidates sure enough a scene".to_owned(), rows / games.len() as f64));
     }
     scores
 }

@@ -32,7 +32,7 @@ use scrim_trees::{FitParams, Sample, TreeModel, fit};
 /// The practice games' seed.
 const SEED: u64 = 501;
 /// How many at each noise and share.
-const GAMES: u32 = 3;
+const GAMES: u32 = 5;
 /// The share of possessions played in order: lively games and orderly ones.
 const ORDERLY_SHARES: [f32; 2] = [0.0, 1.0];
 /// The practice games' noise, m.
