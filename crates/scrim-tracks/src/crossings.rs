@@ -17,6 +17,9 @@ const FITS: f64 = 26.0;
 const SURE: f64 = 20.0;
 /// … or for a doubt without a repair.
 const DOUBTFUL: f64 = 12.0;
+/// That one vanishes in the very step before another comes back is certain when the one is taken for the other. By
+/// chance it is as rare as this, a second: how often a player is lost where tracking is bad (no source).
+const LOST_PER_S: f64 = 0.08;
 /// The longest gap that a link may bridge, s: after that, where somebody was tells nothing.
 const LONGEST_LINK_S: f64 = 6.0;
 /// Who is near whom is looked up every so many frames, and near is so near, metres: two who run at each other come no
@@ -143,8 +146,8 @@ impl Sweep<'_> {
             .filter_map(|pair| {
                 let around = self.around(pair, frame);
                 let in_reach = self.in_reach(pair, around);
-                let [_, gain] = in_reach.then(|| self.compare(pair, around)).flatten()?;
-                Some((pair, gain))
+                let [_, gain, chance] = in_reach.then(|| self.compare(pair, around)).flatten()?;
+                Some((pair, gain + chance))
             })
             .max_by(|(_, a), (_, b)| a.total_cmp(b));
         if let Some((pair, _)) = best {
@@ -156,11 +159,11 @@ impl Sweep<'_> {
     fn judge(&mut self, pair: Pair, frame: usize) {
         let around = self.around(pair, frame);
         match self.compare(pair, around) {
-            Some([exchanged, gain]) if exchanged <= FITS && gain >= SURE => {
+            Some([exchanged, gain, chance]) if exchanged <= FITS && gain + chance >= SURE => {
                 self.exchange(pair, frame, around);
                 self.found.repaired.push(frame + 1);
             }
-            Some([exchanged, gain]) if exchanged <= FITS && gain >= DOUBTFUL => {
+            Some([exchanged, gain, _]) if exchanged <= FITS && gain >= DOUBTFUL => {
                 self.found.doubtful.push(frame + 1);
             }
             Some(_) | None => return,
@@ -198,9 +201,9 @@ impl Sweep<'_> {
         within(a, link_a.0, b, link_b.1) && within(b, link_b.0, a, link_a.1)
     }
 
-    /// The squared deviations of the exchanged paths, and how much likelier they are than those that go on in
-    /// themselves (twice the logarithm of the odds); `None` when a place is missing.
-    fn compare(&self, pair: Pair, around: Around) -> Option<[f64; 2]> {
+    /// The squared deviations of the exchanged paths; how much likelier they are than those that go on in themselves
+    /// (twice the logarithm of the odds); and the same by when the two are lost. `None` when a place is missing.
+    fn compare(&self, pair: Pair, around: Around) -> Option<[f64; 3]> {
         let reading = &self.reading;
         let [link_a, link_b] = around;
         let [a, b] = pair.map(|which| &self.tracks[which]);
@@ -214,7 +217,21 @@ impl Sweep<'_> {
         };
         let (kept, exchanged) = ([link(0, 0), link(1, 1)], [link(0, 1), link(1, 0)]);
         let cost = |links: [[f64; 2]; 2]| links[0][1] + links[1][1];
-        let found = [exchanged[0][0] + exchanged[1][0], cost(kept) - cost(exchanged)];
+        let is_gap = |link: Gap| link.1 - link.0 > reading.step();
+        let follows = |before: usize, after: usize| after - before <= reading.step();
+        let is_taken_over =
+            is_gap(link_a) && is_gap(link_b) && (follows(link_a.0, link_b.1) || follows(link_b.0, link_a.1));
+        let chance = if is_taken_over {
+            let step_s = reading.step() as f64 / reading.hz();
+            -2.0 * (LOST_PER_S * step_s).ln()
+        } else {
+            0.0
+        };
+        let found = [
+            exchanged[0][0] + exchanged[1][0],
+            cost(kept) - cost(exchanged),
+            chance,
+        ];
         found.iter().all(|value| value.is_finite()).then_some(found)
     }
 
