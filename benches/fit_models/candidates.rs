@@ -118,7 +118,10 @@ fn add_game(game: &Game, labels: &Labels, copy: usize, weight: f64, rows: &mut R
     }
     if labels.plain_off_ball() {
         // What is not labelled off the ball may be a screen all the same: it hardly counts.
-        for row in rows.off_ball[first_off..].iter_mut().filter(|row| row.label.is_none()) {
+        for row in rows.off_ball[first_off..]
+            .iter_mut()
+            .filter(|row| row.label.is_none())
+        {
             row.weight *= UNLABELLED_WEIGHT;
         }
     }

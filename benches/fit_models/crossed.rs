@@ -18,7 +18,12 @@ const SAME_S: f64 = 1.6;
 
 /// Precision, recall and F1 of ball screens for each copy of the labelled scenes, and how often the outcome is right. Practice
 /// rows are in every fit and never judged. Empty without labelled scenes.
-pub fn cross_validate(all: &Rows, labels: &Labels, screens: &FitParams, outcomes: &FitParams) -> Vec<(String, f64)> {
+pub fn cross_validate(
+    all: &Rows,
+    labels: &Labels,
+    screens: &FitParams,
+    outcomes: &FitParams,
+) -> Vec<(String, f64)> {
     let rows = &all.on_ball;
     let games: BTreeSet<&str> = rows
         .iter()
@@ -28,7 +33,12 @@ pub fn cross_validate(all: &Rows, labels: &Labels, screens: &FitParams, outcomes
     if games.is_empty() {
         return Vec::new();
     }
-    let fold_of = |row: &Row| games.iter().position(|game| *game == row.game_id.as_ref()).map_or(0, |at| at % FOLDS);
+    let fold_of = |row: &Row| {
+        games
+            .iter()
+            .position(|game| *game == row.game_id.as_ref())
+            .map_or(0, |at| at % FOLDS)
+    };
     let mut sure = vec![0.0; rows.len()];
     let mut outcome = vec![None; rows.len()];
     let mut sure_off = vec![0.0; all.off_ball.len()];
@@ -40,8 +50,17 @@ pub fn cross_validate(all: &Rows, labels: &Labels, screens: &FitParams, outcomes
             .collect();
         let words = OUTCOME_WORDS.map(|word| word.as_str());
         let names = &PairEvidence::NAMES;
-        let screen_model = bound(fit(&screen_samples(seen.iter().copied()), &SCREEN_WORDS, names, screens).bind(&SCREEN_WORDS, names));
-        let outcome_model = bound(fit(&outcome_samples(seen.iter().copied()), &words, names, outcomes).bind(&words, names));
+        let screen_model = bound(
+            fit(
+                &screen_samples(seen.iter().copied()),
+                &SCREEN_WORDS,
+                names,
+                screens,
+            )
+            .bind(&SCREEN_WORDS, names),
+        );
+        let outcome_model =
+            bound(fit(&outcome_samples(seen.iter().copied()), &words, names, outcomes).bind(&words, names));
         for (at, row) in rows.iter().enumerate() {
             if row.copy != usize::MAX && fold_of(row) == fold {
                 let mut two = [0.0; 2];
@@ -57,7 +76,15 @@ pub fn cross_validate(all: &Rows, labels: &Labels, screens: &FitParams, outcomes
             .iter()
             .filter(|row| row.copy == usize::MAX || fold_of(row) != fold)
             .collect();
-        let off_model = bound(fit(&screen_samples(seen_off.iter().copied()), &SCREEN_WORDS, &off_names, screens).bind(&SCREEN_WORDS, &off_names));
+        let off_model = bound(
+            fit(
+                &screen_samples(seen_off.iter().copied()),
+                &SCREEN_WORDS,
+                &off_names,
+                screens,
+            )
+            .bind(&SCREEN_WORDS, &off_names),
+        );
         for (sure, row) in sure_off.iter_mut().zip(&all.off_ball) {
             if row.copy != usize::MAX && fold_of(row) == fold {
                 let mut two = [0.0; 2];
@@ -78,7 +105,10 @@ pub fn cross_validate(all: &Rows, labels: &Labels, screens: &FitParams, outcomes
             scores.push((format!("ball screens, {added_m} m added, {what}"), value));
         }
     }
-    let judged = rows.iter().zip(&outcome).filter(|(row, _)| row.copy == 0 && !row.is_handoff);
+    let judged = rows
+        .iter()
+        .zip(&outcome)
+        .filter(|(row, _)| row.copy == 0 && !row.is_handoff);
     let (mut right, mut judged_rows) = (0.0, 0.0);
     for (row, outcome) in judged {
         if let Some(place) = OUTCOME_WORDS.iter().position(|word| Some(*word) == row.outcome) {
@@ -86,15 +116,28 @@ pub fn cross_validate(all: &Rows, labels: &Labels, screens: &FitParams, outcomes
             right += f64::from(u8::from(*outcome == Some(place)));
         }
     }
-    scores.push(("outcome right, of ball screens with a candidate".into(), right / judged_rows));
+    scores.push((
+        "outcome right, of ball screens with a candidate".into(),
+        right / judged_rows,
+    ));
     {
         let least = OffBallScreenParams::default().min_confidence;
         let found = |row: &&(&Row, &f32)| row.0.copy == 0 && *row.1 >= least;
         let kept: Vec<_> = all.off_ball.iter().zip(&sure_off).collect();
-        let hits = kept.iter().filter(found).filter(|row| row.0.label.is_some()).count() as f64;
+        let hits = kept
+            .iter()
+            .filter(found)
+            .filter(|row| row.0.label.is_some())
+            .count() as f64;
         let rows = kept.iter().filter(found).count() as f64;
-        scores.push(("off the ball, plain screens found".to_owned(), hits / labels.plain_off_ball_screens() as f64));
-        scores.push(("off the ball, candidates sure enough a scene".to_owned(), rows / games.len() as f64));
+        scores.push((
+            "off the ball, plain screens found".to_owned(),
+            hits / labels.plain_off_ball_screens() as f64,
+        ));
+        scores.push((
+            "off the ball, candidates sure enough a scene".to_owned(),
+            rows / games.len() as f64,
+        ));
     }
     scores
 }

@@ -41,7 +41,16 @@ impl Labels {
             ..Self::default()
         };
         for row in read.screens {
-            labels.add(row.on_ball, row.game_id, row.period, row.screener, row.user, row.t_use_s, row.kind, row.outcome);
+            labels.add(
+                row.on_ball,
+                row.game_id,
+                row.period,
+                row.screener,
+                row.user,
+                row.t_use_s,
+                row.kind,
+                row.outcome,
+            );
         }
         Ok(labels)
     }
@@ -64,7 +73,10 @@ impl Labels {
         labels
     }
 
-    #[expect(clippy::too_many_arguments, reason = "the columns of a label row, two callers")]
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "the columns of a label row, two callers"
+    )]
     fn add(
         &mut self,
         on_ball: bool,
@@ -113,11 +125,19 @@ impl Labels {
 
     /// How many screens off the ball there are.
     pub fn plain_off_ball_screens(&self) -> usize {
-        self.by_period.values().flatten().filter(|label| !label.on_ball && label.kind.is_some()).count()
+        self.by_period
+            .values()
+            .flatten()
+            .filter(|label| !label.on_ball && label.kind.is_some())
+            .count()
     }
 
     /// How many ball screens and handoffs there are.
     pub fn ball_screens(&self) -> usize {
-        self.by_period.values().flatten().filter(|label| label.on_ball && label.kind.is_some()).count()
+        self.by_period
+            .values()
+            .flatten()
+            .filter(|label| label.on_ball && label.kind.is_some())
+            .count()
     }
 }

@@ -118,18 +118,17 @@ pub type OffBallEvidence = [f32; EVIDENCE];
 /// The names of [`OffBallEvidence`], in its order.
 pub fn off_ball_evidence_names() -> [&'static str; EVIDENCE] {
     let mut names = [""; EVIDENCE];
-    for (name, known) in names.iter_mut().zip(PairEvidence::NAMES.iter().chain(&RunEvidence::NAMES)) {
+    for (name, known) in names
+        .iter_mut()
+        .zip(PairEvidence::NAMES.iter().chain(&RunEvidence::NAMES))
+    {
         *name = known;
     }
     names
 }
 
 /// Calls `each` for every use of a screen that may be one, however sure.
-fn candidates(
-    setting: &Setting<'_>,
-    params: &OffBallScreenParams,
-    mut each: impl FnMut(&Reading, Decision),
-) {
+fn candidates(setting: &Setting<'_>, params: &OffBallScreenParams, mut each: impl FnMut(&Reading, Decision)) {
     let scene = setting.scene;
     for passing in passing::find_passings(scene, setting.half_court) {
         let reading = reading::measure(setting, passing);

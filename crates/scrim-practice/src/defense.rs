@@ -198,7 +198,8 @@ impl World<'_> {
             let canonical = Self::canonical(spot, ball);
             // Loose defenders sink toward the hoop, tight ones deny.
             let (sunk_by_style, follows) = self.style.pick((0.02, 0.5), (0.0, 0.6));
-            let sunk = 0.16 * (body.looseness - 1.0) + SINK * (body.slack * self.looseness - 1.0) + sunk_by_style;
+            let sunk =
+                0.16 * (body.looseness - 1.0) + SINK * (body.slack * self.looseness - 1.0) + sunk_by_style;
             let mut target = canonical * (1.0 - sunk.clamp(-0.15, 0.6));
             if !self.presses {
                 target.x = target.x.min(far - 1.5);

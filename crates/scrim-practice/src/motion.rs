@@ -191,7 +191,11 @@ impl World<'_> {
     /// a second defender to the ball without a reason.
     fn clear_of_ball(&self, slot: usize, wish: Vec2) -> Vec2 {
         let handler = self.handler;
-        if self.style == Style::Orderly || !self.live || slot / 5 != self.offense || self.offense != handler / 5 {
+        if self.style == Style::Orderly
+            || !self.live
+            || slot / 5 != self.offense
+            || self.offense != handler / 5
+        {
             return wish;
         }
         let goal = |s: usize| match self.tasks[s].legs.front() {

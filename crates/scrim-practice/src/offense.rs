@@ -119,7 +119,11 @@ impl World<'_> {
         };
         // Men along one line stand closer.
         let (line_m, apart_m, slow_mps) = self.style.pick((1.2, 1.6, 2.4), (0.5, 0.75, 1.2));
-        let near_m = if shape == Alignment::Stack { line_m } else { apart_m };
+        let near_m = if shape == Alignment::Stack {
+            line_m
+        } else {
+            apart_m
+        };
         let handler = self.handler;
         let ball = self.pos(handler);
         let settled = self.attackers().filter(|&s| s != handler).all(|s| {
@@ -141,7 +145,9 @@ impl World<'_> {
     /// The three (or more) who are not in the action go where they are out of its way.
     pub fn space_floor(&mut self, busy: &[usize], action: Vec2) {
         let corner_y = self.side_y_m() - 0.55;
-        let (corner_x, slot, apart_m) = self.style.pick((0.2, v2(7.3, 4.0), 4.0), (0.7, v2(7.8, 3.3), 3.3));
+        let (corner_x, slot, apart_m) = self
+            .style
+            .pick((0.2, v2(7.3, 4.0), 4.0), (0.7, v2(7.8, 3.3), 3.3));
         let places = [
             v2(corner_x, corner_y),
             v2(corner_x, -corner_y),

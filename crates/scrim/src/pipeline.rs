@@ -348,7 +348,13 @@ mod tests {
     fn an_unknown_key_is_refused_with_its_line_and_the_known_keys() {
         let error = read("name = \"x\"\n[screens]\nleast_confidence = 1.0\n").unwrap_err();
         let told = crate::failure::told(&error);
-        for part in ["mine.toml", "line 3", "least_confidence", "min_confidence", "flip_within_s"] {
+        for part in [
+            "mine.toml",
+            "line 3",
+            "least_confidence",
+            "min_confidence",
+            "flip_within_s",
+        ] {
             assert!(told.contains(part), "no `{part}` in: {told}");
         }
     }

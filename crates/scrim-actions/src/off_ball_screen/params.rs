@@ -39,7 +39,7 @@ pub struct OffBallScreenParams {
     pub hit_behind_m: f32,
     /// When a screen that nobody used is one.
     pub parted: PartedParams,
-    /// Rows less sure than this are not written. Default 0.25: where two of three plain screens of labelled real possessions are
+    /// Rows less sure than this are not written. Default 0.2: where two of three plain screens of labelled real possessions are
     /// found (cross-validated).
     pub min_confidence: f32,
 }
@@ -62,7 +62,7 @@ impl Default for OffBallScreenParams {
             hit_gap_m: 1.0,
             hit_behind_m: 1.8,
             parted: PartedParams::default(),
-            min_confidence: 0.25,
+            min_confidence: 0.2,
         }
     }
 }

@@ -60,7 +60,8 @@ impl RunEvidence {
     /// The evidence of a reading; `choice`: the kind that fits best, if any fits at all.
     pub(super) fn of(reading: &Reading, choice: Option<&KindChoice>) -> Self {
         let flag = |holds: bool| if holds { 1.0 } else { 0.0 };
-        let from_hoop = |at: scrim_floor::Point<scrim_floor::AttackFrame>| at.distance_m(scrim_floor::Point::origin());
+        let from_hoop =
+            |at: scrim_floor::Point<scrim_floor::AttackFrame>| at.distance_m(scrim_floor::Point::origin());
         Self {
             came_m: reading.came_m,
             went_m: reading.went_m,

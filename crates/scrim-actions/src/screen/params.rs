@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct ScreenParams {
-    /// Rows less sure than this are not written, 0 to 1. Default 0.4: where precision and recall on labelled real
+    /// Rows less sure than this are not written, 0 to 1. Default 0.35: where precision and recall on labelled real
     /// possessions and practice games are best together (cross-validated).
     pub min_confidence: f32,
     /// The same for a handoff that the touches show: the ball has gone from hand to hand. Default 0.15.
@@ -22,7 +22,7 @@ pub struct ScreenParams {
 impl Default for ScreenParams {
     fn default() -> Self {
         Self {
-            min_confidence: 0.4,
+            min_confidence: 0.35,
             min_handoff_confidence: 0.15,
             end_after_use_s: 2.5,
             end_apart_m: 2.5,
