@@ -153,13 +153,7 @@ impl PracticeParams {
                 60.0,
                 "0 to 60",
             ),
-            (
-                "orderly_share",
-                f64::from(self.orderly_share),
-                0.0,
-                1.0,
-                "0 to 1",
-            ),
+            ("orderly_share", f64::from(self.orderly_share), 0.0, 1.0, "0 to 1"),
         ];
         for (name, found, low, high, expected) in checks {
             // A NaN is in no range.

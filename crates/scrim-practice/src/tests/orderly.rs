@@ -54,10 +54,19 @@ fn players_stand_more_in_orderly_possessions() {
     assert!(off_ball > 0.40, "off the ball {off_ball:.3}");
     assert!(handler > 0.35, "with the ball {handler:.3}");
     let [lively_off_ball, lively_handler] = still_shares(&game_of(31, 0.0));
-    assert!(lively_off_ball < 0.30, "lively, off the ball {lively_off_ball:.3}");
-    assert!(lively_handler < handler, "lively, with the ball {lively_handler:.3}");
+    assert!(
+        lively_off_ball < 0.30,
+        "lively, off the ball {lively_off_ball:.3}"
+    );
+    assert!(
+        lively_handler < handler,
+        "lively, with the ball {lively_handler:.3}"
+    );
     let [half, _] = still_shares(&game_of(31, 0.5));
-    assert!(lively_off_ball < half && half < off_ball, "half of each {half:.3}");
+    assert!(
+        lively_off_ball < half && half < off_ball,
+        "half of each {half:.3}"
+    );
 }
 
 #[test]
