@@ -22,10 +22,10 @@ mod noise;
 use std::error::Error;
 use std::path::PathBuf;
 
-use candidates::{Row, read_rows};
+use candidates::{Row, Rows, read_rows};
 use crossed::cross_validate;
 use labels::Labels;
-use scrim_actions::{OUTCOME_WORDS, PairEvidence, SCREEN_WORDS};
+use scrim_actions::{OUTCOME_WORDS, PairEvidence, SCREEN_WORDS, off_ball_evidence_names};
 use scrim_practice::{PracticeParams, play_game, write_game};
 use scrim_trees::{FitParams, Sample, TreeModel, fit};
 
@@ -50,13 +50,13 @@ fn how(rounds: usize) -> FitParams {
 
 fn main() -> Result<(), Box<dyn Error>> {
     let args = Args::read()?;
-    let mut rows = Vec::new();
+    let mut rows = Rows::default();
     let mut data = Vec::new();
     if let (Some(input), Some(labels)) = (&args.input, &args.labels) {
         let labels = Labels::of_folder(labels)?;
         for (place, added_m) in ADDED_M.into_iter().enumerate() {
             read_rows(input, &labels, place, added_m, 1.0, &mut rows)?;
-            eprintln!("labelled scenes with {added_m} m of noise added: {} rows so far", rows.len());
+            eprintln!("labelled scenes with {added_m} m of noise added: {} rows so far", rows.on_ball.len());
         }
         data.push(format!(
             "{}: {} games with {} labelled ball screens and handoffs, as they are and with {:?} m of noise added",
@@ -80,24 +80,33 @@ fn main() -> Result<(), Box<dyn Error>> {
             let labels = Labels::of_practice(&played.labels.screens);
             read_rows(folder.path(), &labels, usize::MAX, 0.0, PRACTICE_WEIGHT, &mut rows)?;
         }
-        eprintln!("practice games at {noise_m} m: {} rows so far", rows.len());
+        eprintln!("practice games at {noise_m} m: {} rows so far", rows.on_ball.len());
+    }
+    for folder in &args.more {
+        let labels = Labels::of_folder(folder)?;
+        read_rows(folder, &labels, usize::MAX, 0.0, PRACTICE_WEIGHT, &mut rows)?;
+        eprintln!("{}: {} rows so far", folder.display(), rows.on_ball.len());
     }
     data.push(format!(
         "practice games: seed {SEED}, {} at each of {NOISES_M:?} m of noise, weight {PRACTICE_WEIGHT}",
         args.games
     ));
 
-    let scores = cross_validate(&rows, &how(200), &how(120));
+    let names = off_ball_evidence_names();
+    let labels = args.labels.as_deref().map(Labels::of_folder).transpose()?.unwrap_or_default();
+    let scores = cross_validate(&rows, &labels, &how(200), &how(120));
     for (name, value) in &scores {
         println!("{name}: {value:.3}");
     }
-    let ball_screens = fit(&screen_samples(&rows), &SCREEN_WORDS, &PairEvidence::NAMES, &how(200));
+    let ball_screens = fit(&screen_samples(&rows.on_ball), &SCREEN_WORDS, &PairEvidence::NAMES, &how(200));
     let outcomes = fit(
-        &outcome_samples(&rows),
+        &outcome_samples(&rows.on_ball),
         &OUTCOME_WORDS.map(|word| word.as_str()),
         &PairEvidence::NAMES,
         &how(120),
     );
+    let off_ball = fit(&screen_samples(&rows.off_ball), &SCREEN_WORDS, &names, &how(200));
+    args.write("off_ball_screens", "is a candidate off the ball a screen?", off_ball, &data, &scores)?;
     args.write("ball_screens", "is a candidate on the ball a ball screen or handoff?", ball_screens, &data, &scores)?;
     args.write("outcomes", "what became of a ball screen?", outcomes, &data, &scores)?;
     Ok(())
@@ -108,7 +117,7 @@ fn screen_samples<'a>(rows: impl IntoIterator<Item = &'a Row>) -> Vec<Sample> {
     rows.into_iter()
         .filter(|row| !row.in_doubt)
         .map(|row| Sample {
-            evidence: row.evidence.to_vec(),
+            evidence: row.evidence.clone(),
             word: usize::from(row.label.is_some()),
             weight: row.weight,
         })
@@ -121,7 +130,7 @@ fn outcome_samples<'a>(rows: impl IntoIterator<Item = &'a Row>) -> Vec<Sample> {
         .filter(|row| !row.is_handoff)
         .filter_map(|row| {
             Some(Sample {
-                evidence: row.evidence.to_vec(),
+                evidence: row.evidence.clone(),
                 word: OUTCOME_WORDS.iter().position(|word| Some(*word) == row.outcome)?,
                 weight: row.weight,
             })
@@ -136,6 +145,7 @@ struct Args {
     games: u32,
     input: Option<PathBuf>,
     labels: Option<PathBuf>,
+    more: Vec<PathBuf>,
 }
 
 impl Args {
@@ -147,6 +157,7 @@ impl Args {
             games: GAMES,
             input: None,
             labels: None,
+            more: Vec::new(),
         };
         let mut words = std::env::args().skip(1);
         while let Some(flag) = words.next() {
@@ -157,6 +168,7 @@ impl Args {
                 "--name" => args.name = value,
                 "--games" => args.games = value.parse()?,
                 "--input" => args.input = Some(value.into()),
+                "--more" => args.more.push(value.into()),
                 "--labels" => args.labels = Some(value.into()),
                 _ => return Err(format!("unknown flag {flag}").into()),
             }

@@ -16,7 +16,6 @@ mod scene_stage;
 mod screen;
 mod screens;
 mod space;
-mod weighed_parts;
 
 pub use cut::{BoutParams, Cut, CutParams, NamingParams, TieParams, cut_rows, find_cuts};
 pub use dilemma::{Dilemma, DilemmaParams, Pull, dilemma_rows, find_dilemmas};
@@ -28,8 +27,8 @@ pub use motion::{
     off_ball_motion_rows,
 };
 pub use off_ball_screen::{
-    OffBallCandidate, OffBallFits, OffBallScreen, OffBallScreenParams, OffBallWeights, PartedParams,
-    find_off_ball_screens, off_ball_candidates,
+    OffBallCandidate, OffBallEvidence, OffBallScreen, OffBallScreenParams, PartedParams,
+    find_off_ball_screens, off_ball_candidates, off_ball_evidence_names,
 };
 pub use reads::{
     BallScreenRead, BigEvidence, COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageDecision, CoverageInputs,

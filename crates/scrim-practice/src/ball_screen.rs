@@ -340,6 +340,7 @@ impl World<'_> {
             self.log.screens[index].screener_defender,
             self.log.screens[index].user_defender,
         );
+        let up = spot.unit();
         self.log.screens[index].t_go_s = self.now_s();
         self.log.screens[index].coverage = Some(screen.coverage);
         self.log.screens[index].on_ball_path = Some(screen.path);
@@ -350,7 +351,11 @@ impl World<'_> {
             OnBallPath::Over | OnBallPath::Denied | OnBallPath::Unclear => Duty::Over { screen: spot, out },
         };
         match screen.coverage {
-            Coverage::Drop if screen.path == OnBallPath::Under && self.dice.chance(0.25) => {
+            Coverage::Drop
+                if screen.path == OnBallPath::Under
+                    && (self.pos(on_ball) - spot).dot(up) < 0.1
+                    && self.dice.chance(0.35) =>
+            {
                 self.catch_under(index, spot, out);
             }
             Coverage::Drop if self.dice.chance(0.12) => {
@@ -366,7 +371,8 @@ impl World<'_> {
                     },
                 );
             }
-            Coverage::Level if self.dice.chance(0.25) => {
+            // A step out is one of a big who is at the screen's height already.
+            Coverage::Level if self.pos(big).length() > spot.length() - 1.0 && self.dice.chance(0.35) => {
                 self.log.screens[index].hard = Some(HardCoverage::SoftShow);
                 self.later(
                     0.1,
@@ -404,7 +410,8 @@ impl World<'_> {
         was_set: bool,
         seconds: f64,
     ) -> Result<bool, Halt> {
-        let arrived = |w: &Self| w.pos(screener).distance(spot) < 0.5 && w.bodies[screener].vel.length() < 1.2;
+        let arrived =
+            |w: &Self| w.pos(screener).distance(spot) < 0.5 && w.bodies[screener].vel.length() < 1.2;
         let from_s = self.now_s();
         if was_set || !self.run_until(seconds, arrived)? {
             let left_s = seconds - (self.now_s() - from_s);
@@ -429,7 +436,8 @@ impl World<'_> {
         out: Vec2,
     ) -> Result<bool, Halt> {
         let past = |w: &Self| (w.pos(handler) - spot).dot(out) > 0.1;
-        let arrived = |w: &Self| w.pos(screener).distance(spot) < 0.5 && w.bodies[screener].vel.length() < 1.2;
+        let arrived =
+            |w: &Self| w.pos(screener).distance(spot) < 0.5 && w.bodies[screener].vel.length() < 1.2;
         let mut is_set = was_set;
         self.run_until(2.4, |w| past(w) || (!is_set && arrived(w)))?;
         if !is_set && arrived(self) && !past(self) {
@@ -446,7 +454,13 @@ impl World<'_> {
         let on_ball = self.log.screens[index].user_defender;
         self.log.screens[index].hard = Some(HardCoverage::CaughtUnder);
         self.duties[on_ball] = Duty::Spot {
-            spot: spot - spot.unit() * 0.8 - out * 0.3,
+            spot: spot - spot.unit() * 1.1 - out * 0.2,
+        };
+        // The big has the handler alone meanwhile, and stays down.
+        let big = self.log.screens[index].screener_defender;
+        self.duties[big] = Duty::Drop {
+            screen: spot,
+            depth_m: 2.6,
         };
         let caught = self.dice.between(0.9, 1.3);
         self.later(
@@ -489,19 +503,29 @@ impl World<'_> {
             Coverage::Switch => {
                 if screen.path == OnBallPath::Over {
                     // A late one: both go after the handler first.
-                    self.log.screens[index].hard = Some(HardCoverage::LateSwitch);
                     let late = self.dice.between(0.5, 0.9);
-                    self.later(late, Order::Switch { big, on_ball });
+                    self.later(
+                        late,
+                        Order::Switch {
+                            index,
+                            case: HardCoverage::LateSwitch,
+                        },
+                    );
                     self.duties[on_ball] = Duty::Guard;
                 } else {
                     self.switch_now(big, on_ball);
                 }
             }
-            Coverage::Hedge if self.playbook.is_none() && self.dice.chance(0.2) => {
+            Coverage::Hedge if self.playbook.is_none() && self.dice.chance(0.25) => {
                 // The hedge that becomes a switch: nobody gets back. (In a season what is called is played.)
-                self.log.screens[index].hard = Some(HardCoverage::HedgeToSwitch);
                 let late = self.dice.between(0.6, 0.9);
-                self.later(late, Order::Switch { big, on_ball });
+                self.later(
+                    late,
+                    Order::Switch {
+                        index,
+                        case: HardCoverage::HedgeToSwitch,
+                    },
+                );
                 self.log.screens[index].coverage = Some(Coverage::Switch);
                 self.log.screens[index].on_ball_path = Some(OnBallPath::Switched);
             }

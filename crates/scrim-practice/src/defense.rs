@@ -118,12 +118,14 @@ impl World<'_> {
                 // On the shoulder until the handler is round the screen, then in front of him, giving ground.
                 let round = (handler - screen).dot(out) > 0.3;
                 if round {
-                    (handler + toward_hoop * 1.9 + out * 0.2, handler_vel * 0.8, 1.0)
+                    // No farther out than the screen: beyond it he would hedge.
+                    let reach = (handler.length() - 1.7).min(screen.length() - 0.1).max(0.8);
+                    (handler.unit() * reach + out * 0.2, handler_vel * 0.7, 1.0)
                 } else {
                     (screen + out * 0.85 - screen.unit() * 0.25, Vec2::ZERO, 0.9)
                 }
             }
-            Duty::Show { screen, out } => (screen + out * 1.2 + screen.unit() * 0.1, Vec2::ZERO, 1.0),
+            Duty::Show { screen, out } => (screen + out * 1.0 - screen.unit() * 0.4, Vec2::ZERO, 1.0),
             Duty::Hedge { screen, out } => {
                 let up = screen.unit();
                 let line = screen + out * 1.1 + up * 1.0;
@@ -144,7 +146,7 @@ impl World<'_> {
             }
             Duty::Deny => {
                 let (spot, vel) = self.perceived(slot, man);
-                (spot + (ball - spot).unit() * 1.15, vel * 0.6, 1.0)
+                (spot + (ball - spot).unit() * 1.35, vel * 0.7, 1.0)
             }
             Duty::Tag { roller } => {
                 let (spot, vel) = self.perceived(slot, roller);
@@ -187,7 +189,7 @@ impl World<'_> {
             } else {
                 0.75 + self.style.pick(0.15, 0.1) * (from_hoop - 3.0).min(9.0)
             };
-            let mut target = spot + toward_hoop * (gap * body.looseness * body.slack * self.looseness);
+            let mut target = spot + toward_hoop * (gap * body.looseness * body.slack / self.looseness.sqrt());
             if spot.x > far && !self.presses {
                 target.x = target.x.min(far - 1.5);
             }
@@ -195,7 +197,7 @@ impl World<'_> {
         } else {
             let canonical = Self::canonical(spot, ball);
             // Loose defenders sink toward the hoop, tight ones deny.
-            let (sunk_by_style, follows) = self.style.pick((0.06, 0.5), (0.0, 0.6));
+            let (sunk_by_style, follows) = self.style.pick((0.04, 0.5), (0.0, 0.6));
             let sunk = 0.16 * (body.looseness - 1.0) + SINK * (body.slack * self.looseness - 1.0) + sunk_by_style;
             let mut target = canonical * (1.0 - sunk.clamp(-0.15, 0.6));
             if !self.presses {

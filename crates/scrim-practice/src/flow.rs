@@ -370,7 +370,7 @@ impl World<'_> {
         // The ball's place is the handler's, whoever he is.
         spots.swap(0, handler % 5);
         for slot in self.attackers().filter(|&s| s != handler && s != trailer) {
-            let speed = self.dice.between(4.2, 5.6);
+            let speed = self.dice.between(3.6, 5.2);
             let wait = self.dice.between(0.0, 0.6);
             self.path(
                 slot,

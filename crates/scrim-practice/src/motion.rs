@@ -63,7 +63,11 @@ impl World<'_> {
         if self.bodies[slot].sway_left_s <= 0.0 {
             let goal = v2(self.dice.normal() * size_m, self.dice.normal() * size_m);
             let slack = (SLACK * self.dice.normal()).exp();
-            let left_s = if defends { self.dice.between(0.8, 2.6) } else { self.dice.between(0.3, 1.2) };
+            let left_s = if defends {
+                self.dice.between(0.8, 2.6)
+            } else {
+                self.dice.between(0.3, 1.2)
+            };
             let body = &mut self.bodies[slot];
             (body.sway_goal, body.slack_goal, body.sway_left_s) = (goal, slack, left_s);
         }
@@ -186,7 +190,10 @@ impl World<'_> {
             Some(Leg::Wait { .. }) | None => self.tasks[s].hold,
         };
         let mut wish = wish;
-        for mate in self.attackers().filter(|&m| m != handler && (slot == handler || slot == m)) {
+        for mate in self
+            .attackers()
+            .filter(|&m| m != handler && (slot == handler || slot == m))
+        {
             let other = if slot == handler { mate } else { handler };
             let away = self.pos(slot) - self.pos(other);
             let distance = away.length();
@@ -223,7 +230,11 @@ impl World<'_> {
                         let reach = (0.37 + 0.045 * body.vel.length()) * self.reach * body.slack.powf(0.25);
                         body.pos + body.facing.turned(1.1 * (self.ball.bounce_rad * 0.37).sin()) * reach
                     }
-                    Grip::Hold => body.pos + body.facing.turned(0.5 * self.ball.bounce_rad.sin()) * (0.36 * self.reach * body.slack.powf(0.25)),
+                    Grip::Hold => {
+                        body.pos
+                            + body.facing.turned(0.5 * self.ball.bounce_rad.sin())
+                                * (0.36 * self.reach * body.slack.powf(0.25))
+                    }
                     Grip::Raise => body.pos - body.pos.unit() * 0.25,
                 };
                 // The hand follows: the ball does not jump when the holder turns.

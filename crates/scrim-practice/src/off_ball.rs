@@ -130,7 +130,7 @@ impl World<'_> {
             (ScreenKind::Back, 0.14),
             (ScreenKind::Rub, 0.14),
             (ScreenKind::Cross, 0.12),
-            (ScreenKind::Flex, 0.1),
+            (ScreenKind::Flex, 0.17),
             (ScreenKind::Flare, 0.12),
             (ScreenKind::Zipper, 0.12),
         ]);
@@ -525,7 +525,7 @@ impl World<'_> {
             }
             self.grip(Grip::Dribble);
         }
-        if self.dice.chance(0.6) && self.shot_clock_s > 10.0 {
+        if self.dice.chance(0.8) && self.shot_clock_s > 8.0 {
             // The flow: the screener (or the man he freed, when he is inside) comes up for a ball screen.
             let next = if inside && user != self.handler && self.dice.chance(0.4) {
                 user

@@ -34,7 +34,7 @@ impl World<'_> {
             (Alignment::ThreeOutTwoIn, 0.12),
             (Alignment::Box, 0.08),
             (Alignment::FourHigh, 0.05),
-            (Alignment::Stack, 0.05),
+            (Alignment::Stack, 0.08),
         ]);
         let shape = self.wished_shape.unwrap_or(drawn);
         self.spots_of(shape)
@@ -115,7 +115,7 @@ impl World<'_> {
             return false;
         };
         // Men along one line stand closer.
-        let (line_m, apart_m, slow_mps) = self.style.pick((0.8, 1.2, 2.4), (0.5, 0.75, 1.2));
+        let (line_m, apart_m, slow_mps) = self.style.pick((1.2, 1.6, 2.4), (0.5, 0.75, 1.2));
         let near_m = if shape == Alignment::Stack { line_m } else { apart_m };
         let handler = self.handler;
         let ball = self.pos(handler);
@@ -269,7 +269,7 @@ impl World<'_> {
                 (Action::BallScreen, weight(self.style.pick(1.1, 0.62))),
                 (Action::Follow, weight(self.style.pick(0.7, 0.0))),
                 (Action::Handoff, weight(self.style.pick(0.2, 0.1))),
-                (Action::OffBall, weight(self.style.pick(0.3, 0.34))),
+                (Action::OffBall, weight(self.style.pick(0.42, 0.34))),
                 (Action::Cut, weight(self.style.pick(0.16, 0.18))),
                 (Action::Negative, weight(self.style.pick(0.26, 0.3))),
                 (Action::Swing, self.style.pick(0.55, 0.08)),
@@ -440,7 +440,9 @@ impl World<'_> {
             let mirror = self.dice.sign();
             let spot = v2(self.dice.between(5.0, 8.4), mirror * self.dice.between(0.5, 4.0));
             self.go(big, spot, 3.8);
-            self.run_until(2.2, |w| w.pos(big).distance(spot) < 1.2 && w.gap(big, handler) > 2.0)?;
+            self.run_until(2.2, |w| {
+                w.pos(big).distance(spot) < 1.2 && w.gap(big, handler) > 2.0
+            })?;
             self.pass(big)?;
             let hold = self.dice.between(0.3, 1.3);
             self.run_for(hold)?;

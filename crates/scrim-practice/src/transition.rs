@@ -70,7 +70,7 @@ impl World<'_> {
         self.settles = self.dice.chance(0.6);
         let arrives = self.run_until(9.0, |w| w.pos(handler).distance(entry) < 0.8);
         if self.settles && arrives.is_ok() {
-            let in_shape = self.run_until(2.0, Self::stands_in_shape);
+            let in_shape = self.run_until(2.6, Self::stands_in_shape);
             self.settles = false;
             in_shape?;
         }

@@ -12,7 +12,7 @@ use crate::body::Body;
 use crate::defense::Duty;
 use crate::dice::Dice;
 use crate::params::PracticeParams;
-use crate::plan::Log;
+use crate::plan::{HardCoverage, Log};
 use crate::record::{Event, PeriodRecord};
 use crate::season::Playbook;
 use crate::style::Style;
@@ -58,9 +58,10 @@ pub(crate) enum Order {
         slot: usize,
     },
     /// The screener's defender and the handler's exchange their men.
+    /// Those of the screen `index`; `case` is what makes this switch a hard one.
     Switch {
-        big: usize,
-        on_ball: usize,
+        index: usize,
+        case: HardCoverage,
     },
 }
 
@@ -106,7 +107,7 @@ pub(crate) struct World<'a> {
     pub style: Style,
     /// Whether the defence presses: it guards in the back court as well.
     pub presses: bool,
-    /// How far off the defence plays in this possession, a factor, and how far from the body the handler has the ball in this touch.
+    /// How loosely everybody off the ball is guarded in this possession, a factor, and how far from the body the handler has the ball in this touch.
     pub looseness: f64,
     pub reach: f64,
     /// Whether the attackers take up their places for the set.
@@ -298,7 +299,12 @@ impl<'a> World<'a> {
                 Order::Plant { index } => self.plant_by_order(index),
                 Order::ComeOff { index, legs, kind } => self.come_off_by_order(index, &legs, kind),
                 Order::Unplant { slot } => self.bodies[slot].planted = false,
-                Order::Switch { big, on_ball } => self.switch_now(big, on_ball),
+                Order::Switch { index, case } => {
+                    let plan = &mut self.log.screens[index];
+                    plan.hard = Some(case);
+                    let (big, on_ball) = (plan.screener_defender, plan.user_defender);
+                    self.switch_now(big, on_ball);
+                }
             }
         }
     }

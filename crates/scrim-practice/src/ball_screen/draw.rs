@@ -46,10 +46,10 @@ impl World<'_> {
         let middle = if place.y > 0.0 { -1.0 } else { 1.0 };
         let side = if self.dice.chance(0.68) { -middle } else { middle };
         let coverage = self.dice.weighted(&[
-            (Coverage::Drop, self.style.pick(0.44, 0.34)),
+            (Coverage::Drop, self.style.pick(0.4, 0.34)),
             (Coverage::Level, self.style.pick(0.11, 0.14)),
-            (Coverage::Hedge, self.style.pick(0.09, 0.13)),
-            (Coverage::Blitz, self.style.pick(0.08, 0.1)),
+            (Coverage::Hedge, self.style.pick(0.14, 0.13)),
+            (Coverage::Blitz, 0.1),
             (Coverage::Switch, self.style.pick(0.21, 0.2)),
             (Coverage::Ice, self.style.pick(0.07, 0.09)),
         ]);
@@ -65,7 +65,7 @@ impl World<'_> {
                 (Outcome::Rejected, self.style.pick(0.06, 0.07)),
                 (Outcome::Slipped, self.style.pick(0.07, 0.09)),
                 (Outcome::Ghosted, self.style.pick(0.05, 0.06)),
-                (Outcome::Flipped, self.style.pick(0.04, 0.05)),
+                (Outcome::Flipped, self.style.pick(0.05, 0.05)),
                 (Outcome::Unused, self.style.pick(0.04, 0.09)),
             ]),
         };
@@ -88,11 +88,11 @@ impl World<'_> {
         let handler_action = match coverage {
             Coverage::Blitz => self
                 .dice
-                .weighted(&[(HandlerAction::Pass, 0.85), (HandlerAction::Split, 0.15)]),
+                .weighted(&[(HandlerAction::Pass, 0.8), (HandlerAction::Split, 0.2)]),
             Coverage::Hedge => self.dice.weighted(&[
                 (HandlerAction::Pass, 0.55),
                 (HandlerAction::Reset, 0.38),
-                (HandlerAction::Split, 0.07),
+                (HandlerAction::Split, 0.12),
             ]),
             Coverage::Ice => HandlerAction::Reject,
             Coverage::Switch => self.dice.weighted(&[
