@@ -340,7 +340,6 @@ impl World<'_> {
             self.log.screens[index].screener_defender,
             self.log.screens[index].user_defender,
         );
-        let up = spot.unit();
         self.log.screens[index].t_go_s = self.now_s();
         self.log.screens[index].coverage = Some(screen.coverage);
         self.log.screens[index].on_ball_path = Some(screen.path);
