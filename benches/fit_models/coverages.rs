@@ -5,7 +5,8 @@ use std::error::Error;
 use std::path::Path;
 
 use scrim_actions::{
-    BallScreen, COVERAGE_WORDS, CoverageEvidence, ReadParams, find_reads, labelled_ball_screen,
+    BallScreen, COVERAGE_WORDS, CoverageEvidence, ReadParams, coverage_probabilities, coverage_starts,
+    find_reads, labelled_ball_screen,
 };
 use scrim_ingest::{IngestError, IngestParams, ReadGame, find_sources, read_source};
 use scrim_play::{Play, PlayParams, Scene, find_play};
@@ -14,25 +15,41 @@ use scrim_score::{LabelledScreen, ScreenLabels, screen_labels};
 use scrim_tables::Id;
 use scrim_tables::tags::Outcome;
 use scrim_tracks::{Game, PlayerIx, TrackParams, clean};
-use scrim_trees::{FitParams, Sample, TreeModel, fit};
+use scrim_trees::{FitParams, Sample, TreeModel, fit_from};
 
 use crate::ADDED_M;
 use crate::noise::add_noise;
 
 /// The detector's instant may be off by so much, s: a model must stand that. Each labelled screen is read at each of these.
 const SHIFTS_S: [f64; 3] = [0.0, -0.2, 0.2];
+/// At the last of them, a rejected screen is read as if the detector took it for one of these: its outcome is wrong at times, and
+/// a model must stand that, too.
+const TAKEN_FOR: [Outcome; 2] = [Outcome::Slipped, Outcome::Unused];
 /// Scenes are held out in this many parts.
 const FOLDS: usize = 5;
 
-/// The practice games: seed and noise, m; [`GAMES`] of each. Each plays other possessions, for some words are rare.
-const PRACTICE: [(u64, f32); 4] = [(501, 0.05), (502, 0.15), (503, 0.30), (504, 0.10)];
+/// The practice games: seed, noise in m, and share of possessions played in order; [`GAMES`] of each. Each plays other
+/// possessions, for some words are rare.
+const PRACTICE: [(u64, f32, f32); 6] = [
+    (511, 0.05, 0.0),
+    (512, 0.15, 0.0),
+    (513, 0.30, 0.0),
+    (514, 0.05, 1.0),
+    (515, 0.15, 1.0),
+    (516, 0.30, 1.0),
+];
 /// See [`PRACTICE`].
-const GAMES: u32 = 12;
+const GAMES: u32 = 8;
 /// How much a label of a practice game counts beside one of a labelled scene. Chosen by cross-validation.
 const PRACTICE_WEIGHT: f64 = 0.25;
 
+/// The model's file, without its ending.
+pub const FILE: &str = "coverages";
+/// What the model answers.
+pub const QUESTION: &str = "how was a ball screen defended?";
+
 /// How the coverage model is fitted: chosen by cross-validation on labelled scenes.
-pub fn how() -> FitParams {
+fn how() -> FitParams {
     FitParams {
         rounds: 120,
         leaves: 6,
@@ -46,13 +63,27 @@ pub fn how() -> FitParams {
 #[derive(Debug, Clone)]
 pub struct CoverageRow {
     /// The game.
-    pub game_id: Id,
+    game_id: Id,
     /// Which copy of the labelled scenes; `usize::MAX` for practice games.
-    pub copy: usize,
+    copy: usize,
     /// Read at the instant of the closest approach: to be judged by.
-    pub is_unshifted: bool,
-    /// What was measured, and the place of the label's word.
-    pub sample: Sample,
+    is_unshifted: bool,
+    /// What was measured.
+    evidence: CoverageEvidence,
+    /// The place of the label's word.
+    word: usize,
+    /// How much it counts in a fit.
+    weight: f64,
+}
+
+impl CoverageRow {
+    fn sample(&self) -> Sample {
+        Sample {
+            evidence: self.evidence.values().to_vec(),
+            word: self.word,
+            weight: self.weight,
+        }
+    }
 }
 
 /// Adds the labelled ball screens of a folder of games. `weight`: how much one label counts, all its readings and copies together.
@@ -67,7 +98,10 @@ pub fn read_coverages(
     let labels = screen_labels(labels)?;
     for source in find_sources(folder, None)? {
         read_source::<IngestError>(&source, &IngestParams::default(), &mut |mut read: ReadGame| {
-            let is_labelled = labels.screens.iter().any(|label| label.game_id == read.raw.info.game_id);
+            let is_labelled = labels
+                .screens
+                .iter()
+                .any(|label| label.game_id == read.raw.info.game_id);
             if !is_labelled {
                 return Ok(());
             }
@@ -79,7 +113,14 @@ pub fn read_coverages(
                     let play = find_play(&cleaned.game, &PlayParams::default());
                     let scenes = Scene::all(&cleaned.game, &play);
                     for shift_s in SHIFTS_S {
-                        let one = One { game: &cleaned.game, play: &play, scenes: &scenes, copy, shift_s, weight };
+                        let one = One {
+                            game: &cleaned.game,
+                            play: &play,
+                            scenes: &scenes,
+                            copy,
+                            shift_s,
+                            weight,
+                        };
                         add_readings(&one, &labels, rows);
                     }
                 }
@@ -91,14 +132,40 @@ pub fn read_coverages(
     Ok(())
 }
 
+/// Adds the labelled ball screens of labelled scenes, as they are and with noise added, and says what they are.
+pub fn read_labelled(
+    input: &Path,
+    labels: &Path,
+    name: &str,
+    rows: &mut Vec<CoverageRow>,
+) -> Result<String, Box<dyn Error>> {
+    for (copy, added_m) in ADDED_M.into_iter().enumerate() {
+        read_coverages(input, labels, copy, added_m, 1.0 / ADDED_M.len() as f64, rows)?;
+        eprintln!(
+            "labelled scenes with {added_m} m of noise added: {} coverage rows so far",
+            rows.len()
+        );
+    }
+    let labelled = rows
+        .iter()
+        .filter(|row| row.copy == 0 && row.is_unshifted)
+        .count();
+    Ok(format!(
+        "{name}: {labelled} labelled coverages, as they are and with {:?} m of noise added, each read at {SHIFTS_S:?} s from the \
+         closest approach",
+        &ADDED_M[1..]
+    ))
+}
+
 /// Adds the labelled ball screens of the practice games, and says what they are.
 pub fn read_practice(rows: &mut Vec<CoverageRow>) -> Result<String, Box<dyn Error>> {
-    for (seed, noise_m) in PRACTICE {
+    for (seed, noise_m, orderly_share) in PRACTICE {
         for number in 0..GAMES {
             let params = PracticeParams {
                 seed,
                 games: GAMES,
                 noise_m,
+                orderly_share,
                 ..PracticeParams::default()
             };
             let folder = tempfile::tempdir()?;
@@ -106,10 +173,13 @@ pub fn read_practice(rows: &mut Vec<CoverageRow>) -> Result<String, Box<dyn Erro
             write_game(&play_game(&params, number), path)?;
             read_coverages(path, path, usize::MAX, 0.0, PRACTICE_WEIGHT, rows)?;
         }
-        eprintln!("practice games of seed {seed}: {} coverage rows so far", rows.len());
+        eprintln!(
+            "practice games of seed {seed}: {} coverage rows so far",
+            rows.len()
+        );
     }
     Ok(format!(
-        "practice games: seed and noise in m {PRACTICE:?}, {GAMES} of each, weight {PRACTICE_WEIGHT}"
+        "practice games: seed, noise in m and share in order {PRACTICE:?}, {GAMES} of each, weight {PRACTICE_WEIGHT}"
     ))
 }
 
@@ -124,7 +194,14 @@ struct One<'a> {
 }
 
 fn add_readings(one: &One, labels: &ScreenLabels, rows: &mut Vec<CoverageRow>) {
-    let &One { game, play, scenes, copy, shift_s, weight } = one;
+    let &One {
+        game,
+        play,
+        scenes,
+        copy,
+        shift_s,
+        weight,
+    } = one;
     let mut found: Vec<(BallScreen, &LabelledScreen)> = labels
         .screens
         .iter()
@@ -134,7 +211,13 @@ fn add_readings(one: &One, labels: &ScreenLabels, rows: &mut Vec<CoverageRow>) {
             let scene = &scenes[screen.possession];
             let shift = (shift_s * scene.hz).round() as isize;
             let last = scene.first_frame + scene.frames - 1;
-            screen.used = screen.used.saturating_add_signed(shift).clamp(scene.first_frame, last);
+            if shift_s > 0.0 && screen.outcome == Outcome::Rejected {
+                screen.outcome = TAKEN_FOR[screen.used % TAKEN_FOR.len()];
+            }
+            screen.used = screen
+                .used
+                .saturating_add_signed(shift)
+                .clamp(scene.first_frame, last);
             Some((screen, label))
         })
         .collect();
@@ -142,17 +225,17 @@ fn add_readings(one: &One, labels: &ScreenLabels, rows: &mut Vec<CoverageRow>) {
     let screens: Vec<BallScreen> = found.iter().map(|(screen, _)| screen.clone()).collect();
     let reads = find_reads(scenes, play, &screens, &ReadParams::default());
     for ((_, label), read) in found.iter().zip(reads) {
-        let word = COVERAGE_WORDS.iter().position(|word| Some(*word) == label.coverage);
+        let word = COVERAGE_WORDS
+            .iter()
+            .position(|word| Some(*word) == label.coverage);
         if let (Some(word), Some(evidence)) = (word, read.evidence.coverage) {
             rows.push(CoverageRow {
                 game_id: game.info.game_id.clone(),
                 copy,
                 is_unshifted: shift_s == 0.0,
-                sample: Sample {
-                    evidence: evidence.values().to_vec(),
-                    word,
-                    weight: weight / SHIFTS_S.len() as f64,
-                },
+                evidence,
+                word,
+                weight: weight / SHIFTS_S.len() as f64,
             });
         }
     }
@@ -163,7 +246,9 @@ fn as_found(game: &Game, scenes: &[Scene], label: &LabelledScreen) -> Option<Bal
     let kind = label.kind?;
     let on_floor = |scene: &Scene, id: &Id| -> Option<PlayerIx> {
         let movers = scene.attackers.iter();
-        movers.map(|mover| mover.player).find(|&player| game.player(player).id == *id)
+        movers
+            .map(|mover| mover.player)
+            .find(|&player| game.player(player).id == *id)
     };
     scenes.iter().enumerate().find_map(|(possession, scene)| {
         let period = &game.periods[scene.period];
@@ -172,19 +257,33 @@ fn as_found(game: &Game, scenes: &[Scene], label: &LabelledScreen) -> Option<Bal
             return None;
         }
         let both = [on_floor(scene, &label.user)?, on_floor(scene, &label.screener)?];
-        labelled_ball_screen(scene, possession, both, k, kind, label.outcome.unwrap_or(Outcome::Used))
+        labelled_ball_screen(
+            scene,
+            possession,
+            both,
+            k,
+            kind,
+            label.outcome.unwrap_or(Outcome::Used),
+        )
     })
 }
 
-/// Fits the coverage model.
-pub fn fit_coverages(samples: &[Sample], how: &FitParams) -> TreeModel {
+/// Fits the coverage model to all rows.
+pub fn fit_all(rows: &[CoverageRow]) -> TreeModel {
+    fit_coverages(rows.iter())
+}
+
+fn fit_coverages<'a>(rows: impl Iterator<Item = &'a CoverageRow>) -> TreeModel {
+    let (samples, starts): (Vec<Sample>, Vec<Vec<f32>>) = rows
+        .map(|row| (row.sample(), coverage_starts(&row.evidence).to_vec()))
+        .unzip();
     let words = COVERAGE_WORDS.map(|word| word.as_str());
-    fit(samples, &words, &CoverageEvidence::NAMES, how)
+    fit_from(&samples, &starts, &words, &CoverageEvidence::NAMES, &how())
 }
 
 /// How often the coverage is right and its macro-F1, for each copy of the labelled scenes, each scene judged by a fit that has not
 /// seen it; and how many rows that is. Practice rows are in every fit and never judged. Empty without labelled scenes.
-pub fn cross_validate(rows: &[CoverageRow], how: &FitParams) -> Vec<(String, f64)> {
+pub fn cross_validate(rows: &[CoverageRow]) -> Vec<(String, f64)> {
     let games: BTreeSet<&str> = rows
         .iter()
         .filter(|row| row.copy != usize::MAX)
@@ -200,19 +299,18 @@ pub fn cross_validate(rows: &[CoverageRow], how: &FitParams) -> Vec<(String, f64
     let words = COVERAGE_WORDS.map(|word| word.as_str());
     let mut counts = vec![[[0_u32; 6]; 6]; ADDED_M.len()];
     for fold in 0..FOLDS {
-        let seen: Vec<Sample> = rows
+        let seen = rows
             .iter()
-            .filter(|row| row.copy == usize::MAX || fold_of(row) != fold)
-            .map(|row| row.sample.clone())
-            .collect();
-        let model = fit_coverages(&seen, how).bind(&words, &CoverageEvidence::NAMES);
+            .filter(|row| row.copy == usize::MAX || fold_of(row) != fold);
+        let model = fit_coverages(seen).bind(&words, &CoverageEvidence::NAMES);
         let model = model.unwrap_or_else(|error| panic!("a model that was just fitted fits: {error}"));
-        let judged = rows.iter().filter(|row| row.copy != usize::MAX && row.is_unshifted && fold_of(row) == fold);
+        let judged = rows
+            .iter()
+            .filter(|row| row.copy != usize::MAX && row.is_unshifted && fold_of(row) == fold);
         for row in judged {
-            let mut six = [0.0; 6];
-            model.probabilities(&row.sample.evidence, &mut six);
+            let six = coverage_probabilities(&model, &row.evidence);
             let best = (0..6).max_by(|&a, &b| six[a].total_cmp(&six[b])).unwrap_or(0);
-            counts[row.copy][row.sample.word][best] += 1;
+            counts[row.copy][row.word][best] += 1;
         }
     }
     let mut scores = Vec::new();
@@ -227,10 +325,32 @@ pub fn cross_validate(rows: &[CoverageRow], how: &FitParams) -> Vec<(String, f64
                 2.0 * f64::from(counts[word][word]) / f64::from(labelled + answered)
             })
             .collect();
-        scores.push((format!("coverage, {added_m} m added, labelled screens"), f64::from(all)));
-        scores.push((format!("coverage, {added_m} m added, right"), f64::from(right) / f64::from(all)));
+        scores.push((
+            format!("coverage, {added_m} m added, labelled screens"),
+            f64::from(all),
+        ));
+        scores.push((
+            format!("coverage, {added_m} m added, right"),
+            f64::from(right) / f64::from(all),
+        ));
         let macro_f1 = f1s.iter().sum::<f64>() / f1s.len() as f64;
         scores.push((format!("coverage, {added_m} m added, macro-F1"), macro_f1));
     }
     scores
+}
+
+/// By how much two models' probabilities of any word differ, most, over all rows.
+#[cfg(test)]
+pub fn most_apart(rows: &[CoverageRow], one: &TreeModel, other: &TreeModel) -> f32 {
+    let words = COVERAGE_WORDS.map(|word| word.as_str());
+    let [one, other] = [one, other].map(|model| model.bind(&words, &CoverageEvidence::NAMES).unwrap());
+    rows.iter()
+        .flat_map(|row| {
+            let (one, other) = (
+                coverage_probabilities(&one, &row.evidence),
+                coverage_probabilities(&other, &row.evidence),
+            );
+            (0..6).map(move |word| (one[word] - other[word]).abs())
+        })
+        .fold(0.0, f32::max)
 }

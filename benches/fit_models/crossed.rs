@@ -2,10 +2,13 @@
 
 use std::collections::BTreeSet;
 
-use scrim_actions::{OUTCOME_WORDS, PairEvidence, SCREEN_WORDS, ScreenParams};
+use scrim_actions::{
+    OUTCOME_WORDS, OffBallScreenParams, PairEvidence, SCREEN_WORDS, ScreenParams, off_ball_evidence_names,
+};
 use scrim_trees::{BoundModel, FitParams, fit};
 
-use crate::candidates::Row;
+use crate::candidates::{Row, Rows};
+use crate::labels::Labels;
 use crate::{ADDED_M, outcome_samples, screen_samples};
 
 /// Scenes are held out in this many parts.
@@ -15,7 +18,13 @@ const SAME_S: f64 = 1.6;
 
 /// Precision, recall and F1 of ball screens for each copy of the labelled scenes, and how often the outcome is right. Practice
 /// rows are in every fit and never judged. Empty without labelled scenes.
-pub fn cross_validate(rows: &[Row], screens: &FitParams, outcomes: &FitParams) -> Vec<(String, f64)> {
+pub fn cross_validate(
+    all: &Rows,
+    labels: &Labels,
+    screens: &FitParams,
+    outcomes: &FitParams,
+) -> Vec<(String, f64)> {
+    let rows = &all.on_ball;
     let games: BTreeSet<&str> = rows
         .iter()
         .filter(|row| row.copy != usize::MAX)
@@ -24,9 +33,16 @@ pub fn cross_validate(rows: &[Row], screens: &FitParams, outcomes: &FitParams) -
     if games.is_empty() {
         return Vec::new();
     }
-    let fold_of = |row: &Row| games.iter().position(|game| *game == row.game_id.as_ref()).map_or(0, |at| at % FOLDS);
+    let fold_of = |row: &Row| {
+        games
+            .iter()
+            .position(|game| *game == row.game_id.as_ref())
+            .map_or(0, |at| at % FOLDS)
+    };
     let mut sure = vec![0.0; rows.len()];
     let mut outcome = vec![None; rows.len()];
+    let mut sure_off = vec![0.0; all.off_ball.len()];
+    let off_names = off_ball_evidence_names();
     for fold in 0..FOLDS {
         let seen: Vec<&Row> = rows
             .iter()
@@ -34,8 +50,17 @@ pub fn cross_validate(rows: &[Row], screens: &FitParams, outcomes: &FitParams) -
             .collect();
         let words = OUTCOME_WORDS.map(|word| word.as_str());
         let names = &PairEvidence::NAMES;
-        let screen_model = bound(fit(&screen_samples(seen.iter().copied()), &SCREEN_WORDS, names, screens).bind(&SCREEN_WORDS, names));
-        let outcome_model = bound(fit(&outcome_samples(seen.iter().copied()), &words, names, outcomes).bind(&words, names));
+        let screen_model = bound(
+            fit(
+                &screen_samples(seen.iter().copied()),
+                &SCREEN_WORDS,
+                names,
+                screens,
+            )
+            .bind(&SCREEN_WORDS, names),
+        );
+        let outcome_model =
+            bound(fit(&outcome_samples(seen.iter().copied()), &words, names, outcomes).bind(&words, names));
         for (at, row) in rows.iter().enumerate() {
             if row.copy != usize::MAX && fold_of(row) == fold {
                 let mut two = [0.0; 2];
@@ -46,43 +71,79 @@ pub fn cross_validate(rows: &[Row], screens: &FitParams, outcomes: &FitParams) -
                 outcome[at] = (0..five.len()).max_by(|&a, &b| five[a].total_cmp(&five[b]));
             }
         }
+        let seen_off: Vec<&Row> = all
+            .off_ball
+            .iter()
+            .filter(|row| row.copy == usize::MAX || fold_of(row) != fold)
+            .collect();
+        let off_model = bound(
+            fit(
+                &screen_samples(seen_off.iter().copied()),
+                &SCREEN_WORDS,
+                &off_names,
+                screens,
+            )
+            .bind(&SCREEN_WORDS, &off_names),
+        );
+        for (sure, row) in sure_off.iter_mut().zip(&all.off_ball) {
+            if row.copy != usize::MAX && fold_of(row) == fold {
+                let mut two = [0.0; 2];
+                off_model.probabilities(&row.evidence, &mut two);
+                *sure = two[1];
+            }
+        }
         eprintln!("fold {} of {FOLDS}", fold + 1);
     }
     let mut scores = Vec::new();
     for (copy, added_m) in ADDED_M.iter().enumerate() {
         let least = ScreenParams::default().min_confidence;
         let (hits, false_alarms) = detected(rows, &sure, copy, least);
-        let all = labelled(rows);
-        let (precision, recall) = (hits / (hits + false_alarms), hits / all);
-        let f1 = 2.0 * hits / (hits + false_alarms + all);
-        for (what, value) in [("precision", precision), ("recall of candidates' labels", recall), ("F1", f1)] {
+        let labelled = labels.ball_screens() as f64;
+        let (precision, recall) = (hits / (hits + false_alarms), hits / labelled);
+        let f1 = 2.0 * hits / (hits + false_alarms + labelled);
+        for (what, value) in [("precision", precision), ("recall", recall), ("F1", f1)] {
             scores.push((format!("ball screens, {added_m} m added, {what}"), value));
         }
     }
-    let judged = rows.iter().zip(&outcome).filter(|(row, _)| row.copy == 0 && !row.is_handoff);
-    let (mut right, mut all) = (0.0, 0.0);
+    let judged = rows
+        .iter()
+        .zip(&outcome)
+        .filter(|(row, _)| row.copy == 0 && !row.is_handoff);
+    let (mut right, mut judged_rows) = (0.0, 0.0);
     for (row, outcome) in judged {
         if let Some(place) = OUTCOME_WORDS.iter().position(|word| Some(*word) == row.outcome) {
-            all += 1.0;
+            judged_rows += 1.0;
             right += f64::from(u8::from(*outcome == Some(place)));
         }
     }
-    scores.push(("outcome right, of ball screens with a candidate".into(), right / all));
+    scores.push((
+        "outcome right, of ball screens with a candidate".into(),
+        right / judged_rows,
+    ));
+    {
+        let least = OffBallScreenParams::default().min_confidence;
+        let found = |row: &&(&Row, &f32)| row.0.copy == 0 && *row.1 >= least;
+        let kept: Vec<_> = all.off_ball.iter().zip(&sure_off).collect();
+        let hits = kept
+            .iter()
+            .filter(found)
+            .filter(|row| row.0.label.is_some())
+            .count() as f64;
+        let rows = kept.iter().filter(found).count() as f64;
+        scores.push((
+            "off the ball, plain screens found".to_owned(),
+            hits / labels.plain_off_ball_screens() as f64,
+        ));
+        scores.push((
+            "off the ball, candidates sure enough a scene".to_owned(),
+            rows / games.len() as f64,
+        ));
+    }
     scores
 }
 
 fn bound(model: Result<BoundModel, scrim_trees::ModelError>) -> BoundModel {
     model.unwrap_or_else(|error| panic!("a model that was just fitted fits: {error}"))
-}
-
-/// How many labels any copy has a candidate for: those without one are missed whatever a model says.
-fn labelled(rows: &[Row]) -> f64 {
-    let labels: BTreeSet<usize> = rows
-        .iter()
-        .filter(|row| row.copy != usize::MAX)
-        .filter_map(|row| row.label)
-        .collect();
-    labels.len() as f64
 }
 
 /// Hits and false alarms of one copy, each pair of players once within [`SAME_S`].

@@ -9,11 +9,13 @@ use scrim_score::screen_labels;
 use scrim_tables::Id;
 use scrim_tables::tags::{Outcome, ScreenKind};
 
-/// One labelled ball screen or handoff, or a zone of doubt (no kind).
+/// One labelled screen, or a zone of doubt (no kind).
 #[derive(Debug, Clone)]
 pub struct Label {
     /// Its number among all.
     pub number: usize,
+    /// On the ball, or off it.
+    pub on_ball: bool,
     pub screener: Id,
     pub user: Id,
     pub t_use_s: f64,
@@ -21,7 +23,7 @@ pub struct Label {
     pub outcome: Option<Outcome>,
 }
 
-/// The labels on the ball, by game and period.
+/// The labels, by game and period.
 #[derive(Debug, Default)]
 pub struct Labels {
     by_period: BTreeMap<(Id, u8), Vec<Label>>,
@@ -38,8 +40,17 @@ impl Labels {
             games: Some(read.games.into_iter().collect()),
             ..Self::default()
         };
-        for row in read.screens.into_iter().filter(|row| row.on_ball) {
-            labels.add(row.game_id, row.period, row.screener, row.user, row.t_use_s, row.kind, row.outcome);
+        for row in read.screens {
+            labels.add(
+                row.on_ball,
+                row.game_id,
+                row.period,
+                row.screener,
+                row.user,
+                row.t_use_s,
+                row.kind,
+                row.outcome,
+            );
         }
         Ok(labels)
     }
@@ -47,8 +58,9 @@ impl Labels {
     /// Those of a practice game.
     pub fn of_practice(rows: &[ScreenLabel]) -> Self {
         let mut labels = Self::default();
-        for row in rows.iter().filter(|row| row.on_ball) {
+        for row in rows {
             labels.add(
+                row.on_ball,
                 row.game_id.clone(),
                 row.period,
                 row.screener_id.clone(),
@@ -61,9 +73,13 @@ impl Labels {
         labels
     }
 
-    #[expect(clippy::too_many_arguments, reason = "the columns of a label row, two callers")]
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "the columns of a label row, two callers"
+    )]
     fn add(
         &mut self,
+        on_ball: bool,
         game_id: Id,
         period: u8,
         screener: Id,
@@ -76,6 +92,7 @@ impl Labels {
         self.count += 1;
         self.by_period.entry((game_id, period)).or_default().push(Label {
             number,
+            on_ball,
             screener,
             user,
             t_use_s,
@@ -96,13 +113,31 @@ impl Labels {
             .map_or(&[], Vec::as_slice)
     }
 
+    /// Whether only plain screens are labelled off the ball: so it is where games are named as labelled.
+    pub fn plain_off_ball(&self) -> bool {
+        self.games.is_some()
+    }
+
     /// How many games were labelled.
     pub fn games(&self) -> usize {
         self.games.as_ref().map_or(0, BTreeSet::len)
     }
 
+    /// How many screens off the ball there are.
+    pub fn plain_off_ball_screens(&self) -> usize {
+        self.by_period
+            .values()
+            .flatten()
+            .filter(|label| !label.on_ball && label.kind.is_some())
+            .count()
+    }
+
     /// How many ball screens and handoffs there are.
     pub fn ball_screens(&self) -> usize {
-        self.by_period.values().flatten().filter(|label| label.kind.is_some()).count()
+        self.by_period
+            .values()
+            .flatten()
+            .filter(|label| label.on_ball && label.kind.is_some())
+            .count()
     }
 }

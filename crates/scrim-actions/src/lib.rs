@@ -16,7 +16,6 @@ mod scene_stage;
 mod screen;
 mod screens;
 mod space;
-mod weighed_parts;
 
 pub use cut::{BoutParams, Cut, CutParams, NamingParams, TieParams, cut_rows, find_cuts};
 pub use dilemma::{Dilemma, DilemmaParams, Pull, dilemma_rows, find_dilemmas};
@@ -28,15 +27,15 @@ pub use motion::{
     off_ball_motion_rows,
 };
 pub use off_ball_screen::{
-    OffBallCandidate, OffBallFits, OffBallScreen, OffBallScreenParams, OffBallWeights, PartedParams,
-    find_off_ball_screens, off_ball_candidates,
+    OffBallCandidate, OffBallEvidence, OffBallScreen, OffBallScreenParams, PartedParams,
+    find_off_ball_screens, off_ball_candidates, off_ball_evidence_names,
 };
 pub use reads::{
     BallScreenRead, BigEvidence, COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageEvidence, CoverageInputs,
     CoverageModel, CoverageParams, CoverageWeights, Decided, HandlerEvidence, HelpEvidence, HelpParams,
     OnBallEvidence, OptionParams, PassEvidence, PathParams, ReadError, ReadEvidence, ReadParams, SagStep,
-    ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep, WindowParams, coverage_rows,
-    find_reads, labelled_ball_screen, option_rows,
+    ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep, WindowParams, coverage_probabilities,
+    coverage_rows, coverage_starts, find_reads, labelled_ball_screen, option_rows,
 };
 pub use rows::screen_rows;
 pub use screen::{

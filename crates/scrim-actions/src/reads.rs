@@ -28,14 +28,13 @@ mod tests;
 pub use check::ReadError;
 pub use decide::Decided;
 pub use evidence::{
-    BigEvidence, CoverageEvidence, HandlerEvidence, HelpEvidence, OnBallEvidence, PassEvidence, ReadEvidence, SagStep,
-    ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep,
+    BigEvidence, CoverageEvidence, HandlerEvidence, HelpEvidence, OnBallEvidence, PassEvidence, ReadEvidence,
+    SagStep, ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep,
 };
 pub use labelled::labelled_ball_screen;
 pub use model::{COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageInputs, CoverageModel, CoverageWeights};
-pub use params::{
-    CoverageParams, HelpParams, OptionParams, PathParams, ReadParams, WindowParams,
-};
+pub use models::{coverage_probabilities, coverage_starts};
+pub use params::{CoverageParams, HelpParams, OptionParams, PathParams, ReadParams, WindowParams};
 pub use rows::{coverage_rows, option_rows};
 
 use scrim_play::{Play, Scene};

@@ -3,22 +3,24 @@
 //! The way from tracks to rows, a module a step:
 //! - `approach`: candidates, instants at which two attackers come nearest to each other;
 //! - `four`: who plays which part in a candidate;
-//! - `evidence`: what the four do around that instant;
+//! - `declare`, `evidence`: what the four do around that instant;
 //! - `models`: how sure it is that this is a screen, and what became of it, by models that are data;
 //! - `on_ball`: ball screens and handoffs as rows;
 //! - `link`: what stands twice, flips and re-screens;
 //! - `stop`: where a player comes to stand.
 
 mod approach;
+pub(crate) mod declare;
 mod evidence;
 mod four;
 mod link;
-mod models;
+pub(crate) mod models;
 mod on_ball;
 mod params;
 pub(crate) mod stop;
 
 pub use evidence::PairEvidence;
+pub(crate) use evidence::measure;
 pub(crate) use four::Four;
 pub use models::{OUTCOME_WORDS, SCREEN_WORDS};
 pub use on_ball::{BallScreen, PairCandidate, ScreenEvidence, ball_screen_candidates, find_ball_screens};

@@ -132,14 +132,10 @@ fn from_ball(
 const BELOW_S: f64 = 1.0;
 const BELOW_M: f32 = 1.25;
 
-/// How far the start of a straight flight may lie from the first frame of the shooter's spell, s: the way from the catch
-/// to the release is then straight as well.
-const RELEASE_S: f64 = 0.12;
-
 /// The spell that a ball came from which is at the hoop at `arrived`: the last before it, but whoever seems to have it on
 /// its straight way (from `flight` on) was only passed by it, and nobody shoots at the hoop that they defend. A defender who
 /// was near the ball for a moment leaves it to the attacker who had it before; one who had it for longer did not shoot, and
-/// neither did anybody else.
+/// unless the ball's height shows a shot neither did anybody else.
 pub(crate) fn led_to<'a>(
     period: &Period,
     spells: &'a [Spell],
@@ -149,7 +145,7 @@ pub(crate) fn led_to<'a>(
     direction: Option<PeriodDirection>,
     params: &ShotParams,
 ) -> Option<&'a Spell> {
-    let latest = flight.map_or(arrived, |start| start + period.frames_in(RELEASE_S));
+    let latest = flight.map_or(arrived, |start| start + 1);
     let before = spells.partition_point(|spell| spell.frames.start < latest);
     let mut near = 0;
     for spell in spells[..before].iter().rev() {
@@ -157,7 +153,7 @@ pub(crate) fn led_to<'a>(
             return Some(spell);
         }
         near += spell.frames.end.min(arrived) - spell.frames.start;
-        if near >= period.frames_in(params.max_near_shot_s) {
+        if !period.ball.has_height && near >= period.frames_in(params.max_near_shot_s) {
             return None;
         }
     }

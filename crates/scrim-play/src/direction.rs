@@ -58,7 +58,7 @@ pub(crate) fn find_directions(
             let mut sum_s = 0.0;
             for spell in spells {
                 let held: f64 = spell.frames.clone().map(|frame| toward(spell.team, frame)).sum();
-                sum_s += held / period.hz;
+                sum_s += held / period.hz + advanced_s(period, spell);
             }
             sum_s += guarded_s(period, params);
             for attempt in attempts {
@@ -102,6 +102,24 @@ pub(crate) fn find_directions(
         .collect()
 }
 
+/// How far a spell brings the ball along the court counts as the seconds that a team needs for it at this pace, m/s: a ball
+/// that is brought up was in the wrong half before.
+const ADVANCE_MPS: f32 = 3.0;
+
+/// Seconds of evidence for First attacking the hoop at +x from where a spell brings the ball.
+fn advanced_s(period: &Period, spell: &Spell) -> f64 {
+    let xs_m = &period.ball.x_m[spell.frames.clone()];
+    let seen = |x_m: &&f32| x_m.is_finite();
+    let (Some(from_m), Some(to_m)) = (xs_m.iter().find(seen), xs_m.iter().rfind(seen)) else {
+        return 0.0;
+    };
+    let advanced_s = f64::from((to_m - from_m) / ADVANCE_MPS);
+    match spell.team {
+        TeamSlot::First => advanced_s,
+        TeamSlot::Second => -advanced_s,
+    }
+}
+
 /// Fewer players of a team than this on the ball's side tell nothing of who guards the hoop.
 const MIN_SIDE: usize = 3;
 /// Teams whose mean places differ by less than this along the court stand level, metres.
@@ -114,8 +132,8 @@ fn guarded_s(period: &Period, params: &DirectionParams) -> f64 {
     for lineup in &period.lineups {
         for frame in lineup.start..lineup.end.min(period.frames) {
             let side = period.ball.x_m[frame];
-            // A missing ball (NaN) is on no side.
-            if !(side.abs() > params.neutral_m) {
+            // A missing ball is on no side.
+            if side.is_nan() || side.abs() <= params.neutral_m {
                 continue;
             }
             let mean_m = |team: usize| {

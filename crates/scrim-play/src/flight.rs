@@ -22,7 +22,7 @@ const NEAR_M: f32 = 3.0;
 /// How long a ball has to fly straight before the tracks end, s.
 const STRAIGHT_S: f64 = 0.24;
 /// How far its middle may lie off the straight line and off an even pace, metres.
-const STRAIGHT_M: f32 = 0.2;
+const STRAIGHT_M: f32 = 0.35;
 /// A ball this far from who threw it is in nobody's hands, metres: twice the usual distance of a dribble.
 const LEFT_M: f32 = 1.0;
 /// A slower ball does not fly, m/s.
@@ -53,7 +53,7 @@ fn straight_until(period: &Period, end: usize, params: &ShotParams) -> Option<us
         let speed_mps = from.distance_m(to) * period.hz as f32 / length as f32;
         // A place that is missing (NaN) is off every line.
         let straight = (end - length + 1..end).all(|frame| off_m(frame) <= STRAIGHT_M);
-        if !straight || !(speed_mps >= SLOWEST_MPS) {
+        if !straight || speed_mps.is_nan() || speed_mps < SLOWEST_MPS {
             break;
         }
         start = Some(end - length);

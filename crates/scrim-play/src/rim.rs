@@ -110,13 +110,9 @@ fn find_by_stay(period: &Period, court: &Court, params: &ShotParams) -> Vec<RimV
             frame += 1;
         }
         let gap_at = |at: usize| gap_to_hoop(period, court, at).0;
-        let arrived = (first..frame)
-            .find(|&at| gap_at(at) < AT_RING_M)
-            .unwrap_or_else(|| {
-                (first..frame)
-                    .min_by(|&a, &b| gap_at(a).total_cmp(&gap_at(b)))
-                    .unwrap_or(first)
-            });
+        let Some(arrived) = (first..frame).find(|&at| gap_at(at) < AT_RING_M) else {
+            continue;
+        };
         let came_m = first.checked_sub(window).map(|from| gap_at(from) - gap_m);
         let fast = came_m.is_some_and(|came_m| {
             f64::from(came_m) >= f64::from(params.min_approach_mps) * window as f64 / period.hz

@@ -1,5 +1,8 @@
 //! Whole scenes through [`find_play`].
 
+mod rates;
+mod shots;
+
 use proptest::prelude::*;
 use scrim_floor::{AttackDirection, ShotValue};
 use scrim_tables::tags::{EndKind, Phase, TouchEnd};

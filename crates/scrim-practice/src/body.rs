@@ -1,6 +1,7 @@
 //! A player as a body: a point with limits of speed and acceleration that steers for a wished velocity.
 
 use crate::dice::Dice;
+use crate::style::Style;
 use crate::vec2::Vec2;
 
 /// What a body can do. Sizes are common sense of sprint tests, from memory: guards near 7 m/s, bigs near 6.
@@ -76,7 +77,7 @@ impl Body {
     }
 
     /// One step of `dt_s`: the velocity moves toward `wish` as fast as the limits let it, then the spot follows.
-    pub fn step(&mut self, wish: Vec2, dt_s: f64) {
+    pub fn step(&mut self, wish: Vec2, dt_s: f64, style: Style) {
         let wish = wish.capped(self.limits.speed_mps);
         let change = wish - self.vel;
         // Against the motion a body brakes, otherwise it pushes off.
@@ -85,8 +86,11 @@ impl Body {
         } else {
             self.limits.accel_mps2
         };
-        // Nobody changes the velocity at once: the change takes its time, and the limits still hold.
-        self.vel += (change * (1.0 / EASE_S)).capped(limit) * dt_s;
+        // Nobody changes the velocity at once: the change takes its time, and the limits still hold. In order only the limits do.
+        self.vel += match style {
+            Style::Lively => (change * (1.0 / EASE_S)).capped(limit) * dt_s,
+            Style::Orderly => change.capped(limit * dt_s),
+        };
         self.pos += self.vel * dt_s;
         if self.vel.length() > 0.4 {
             let turn = 1.0 - (-dt_s / 0.2).exp();
@@ -98,13 +102,14 @@ impl Body {
     }
 
     /// The velocity that brings him to `spot` and stops him there, moving at most at `speed_mps`.
-    pub fn arrive(&self, spot: Vec2, speed_mps: f64) -> Vec2 {
+    pub fn arrive(&self, spot: Vec2, speed_mps: f64, style: Style) -> Vec2 {
         let way = spot - self.pos;
         let distance = way.length();
         // v² = 2 a d, with a margin, and a linear end so that nobody hunts around the spot.
-        let braking = (2.0 * 0.45 * self.limits.decel_mps2 * distance)
+        let (margin, pull) = style.pick((0.45, 1.5), (0.6, 3.0));
+        let braking = (2.0 * margin * self.limits.decel_mps2 * distance)
             .sqrt()
-            .min(distance * 1.5);
+            .min(distance * pull);
         way.unit() * braking.min(speed_mps)
     }
 
@@ -123,12 +128,12 @@ mod tests {
     #[test]
     fn a_body_never_breaks_its_limits_and_stops_on_its_spot() {
         let mut dice = Dice::new(7, 0, Purpose::Play);
-        for slot in 0..5 {
+        for (slot, style) in (0..5).flat_map(|slot| [(slot, Style::Lively), (slot, Style::Orderly)]) {
             let mut body = Body::new(0, slot, &mut dice);
             let dt = 0.04;
             for _ in 0..250 {
                 let before = body.vel;
-                body.step(body.arrive(v2(9.0, -4.0), 9.0), dt);
+                body.step(body.arrive(v2(9.0, -4.0), 9.0, style), dt, style);
                 let accel = (body.vel - before).length() / dt;
                 assert!(
                     accel <= MAX_ACCEL_MPS2 && body.vel.length() <= MAX_SPEED_MPS,

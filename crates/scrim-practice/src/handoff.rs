@@ -8,6 +8,7 @@ use crate::ball::Grip;
 use crate::ball_screen::BallScreen;
 use crate::defense::Duty;
 use crate::shot::Next;
+use crate::style::Style;
 use crate::vec2::v2;
 use crate::world::{Halt, Leg, World};
 
@@ -48,7 +49,11 @@ impl World<'_> {
             .filter(|&s| (2.8..8.5).contains(&self.gap(s, giver)))
             .min_by(|&a, &b| (a % 5).cmp(&(b % 5)));
         match receiver {
-            Some(receiver) if self.playbook.is_none() && self.dice.chance(FAKED) => self.fake_handoff(giver, receiver),
+            Some(receiver)
+                if self.style == Style::Lively && self.playbook.is_none() && self.dice.chance(FAKED) =>
+            {
+                self.fake_handoff(giver, receiver)
+            }
             Some(receiver) => self.handoff(giver, receiver),
             None => Ok(Next::Play),
         }
@@ -87,7 +92,7 @@ impl World<'_> {
 
     /// `giver` has the ball and stops, or comes on the dribble; `receiver` runs close by, takes it and goes on.
     fn handoff(&mut self, giver: usize, receiver: usize) -> Result<Next, Halt> {
-        let on_the_run = self.dice.chance(ON_THE_RUN);
+        let on_the_run = self.style == Style::Lively && self.dice.chance(ON_THE_RUN);
         let spot = if on_the_run {
             self.grip(Grip::Dribble);
             let meet = self.pos(giver).toward(self.pos(receiver), 0.35);
@@ -96,7 +101,7 @@ impl World<'_> {
             meet
         } else {
             self.stop(giver);
-            self.run_for(0.3)?;
+            self.run_for(self.style.pick(0.3, 0.35))?;
             self.pos(giver)
         };
         let up = spot.unit();

@@ -38,7 +38,7 @@ const PAUSES: f64 = 0.38;
 /// Who has nothing to do changes pace and direction more softly: the share of the change that is wished for.
 const LAZY: f64 = 0.75;
 /// Steps lead a little nearer the baseline, a factor on the distance to the hoop along the court.
-const INWARD: f64 = 0.94;
+const INWARD: f64 = 0.88;
 /// An idle while, seconds.
 const WHILE_S: f64 = 1.0;
 /// Places of the floor, for both sides of it (y is mirrored).
@@ -54,7 +54,7 @@ const PLACES: [Vec2; 9] = [
     v2(3.2, 3.4),
 ];
 /// No two attackers choose places nearer to each other than this, nor to the ball than that, metres.
-const ROOM_M: f64 = 3.4;
+const ROOM_M: f64 = 4.2;
 /// See [`ROOM_M`].
 const BALL_ROOM_M: f64 = 4.2;
 
@@ -77,14 +77,18 @@ impl World<'_> {
         if is_held {
             // The ball in both hands: a pivot, no step.
             let body = &self.bodies[slot];
-            return body.arrive(body.pos + body.sway * 0.5, 0.5);
+            return body.arrive(body.pos + body.sway * 0.5, 0.5, self.style);
         }
         self.bodies[slot].roam.idle_s += dt;
         let body = &self.bodies[slot];
         if body.roam.pause_s > 0.0 {
             // Shifting the weight from foot to foot.
             let drift = (body.roam.goal + body.sway * 0.6 - body.pos) * 0.9;
-            let sense = if slot % 2 == 0 { SHIFTS_RADPS } else { -SHIFTS_RADPS };
+            let sense = if slot % 2 == 0 {
+                SHIFTS_RADPS
+            } else {
+                -SHIFTS_RADPS
+            };
             let shift = v2(SHIFT_MPS, 0.0).turned(sense * body.roam.pause_s);
             self.bodies[slot].roam.pause_s -= dt;
             return drift.capped(0.3) + shift;
@@ -144,7 +148,7 @@ impl World<'_> {
         let pace_mps = if has_ball {
             self.dice.between(1.0, 2.8)
         } else {
-            0.7 + self.dice.between(0.0, 1.2) + self.dice.between(0.0, 1.0)
+            0.75 + self.dice.between(0.0, 1.3) + self.dice.between(0.0, 1.0)
         } * self.tempo;
         let roam = &mut self.bodies[slot].roam;
         roam.goal = v2(goal.x.max(-0.6), goal.y.clamp(-limit_y, limit_y));
@@ -160,8 +164,11 @@ impl World<'_> {
             .filter(|p| (2.0..7.0).contains(&p.distance(here)))
             .filter(|p| p.distance(self.pos(self.handler)) > BALL_ROOM_M)
             .filter(|p| {
-                self.attackers()
-                    .all(|s| s == slot || (self.tasks[s].hold.distance(*p) > ROOM_M && self.pos(s).distance(*p) > ROOM_M * 0.7))
+                self.attackers().all(|s| {
+                    s == slot
+                        || (self.tasks[s].hold.distance(*p) > ROOM_M
+                            && self.pos(s).distance(*p) > ROOM_M * 0.7)
+                })
             })
             .map(|p| (p, 1.0 / (1.0 + p.distance(here))))
             .collect();

@@ -21,7 +21,7 @@ pub(crate) struct Labels {
 }
 
 /// Reads all labels below `root`: `root/labels/NAME.ext`, else `root/NAME.ext`, else in each folder below `root` its
-/// `labels/NAME.ext`, else its `NAME.ext`.
+/// `labels/NAME.ext`, else its `NAME.ext`. The games of `labelled` are found in the same places.
 pub(crate) fn read_labels(root: &Path, warnings: &mut Vec<Warning>) -> Result<Labels, ScoreError> {
     if !root.is_dir() {
         return Err(ScoreError::NoFolder {

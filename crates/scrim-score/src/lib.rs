@@ -20,10 +20,10 @@
 //! - `coverage_labels`, `screen_labels`: the labelled words of found screens, and all labelled screens, for whoever fits a
 //!   decision or a detector.
 //! - `ball_screen_trips`: whether a possession's ball screens were seen at all.
-//! - `matching`: which found row stands for which labelled row.
+//! - `matching`, `screen_match`: which found row stands for which labelled row.
 //! - `screens`, `linked`, `cuts`, `possessions`, `matchups`: a section of the report each.
 //! - `rate`, `class_score`, `measure`, `reliability`, `judge`: the arithmetic.
-//! - `report`, `text`, `text_grid`: what is handed out.
+//! - `report`, `text`, `text_found`, `text_grid`: what is handed out.
 
 mod ball_screen_trips;
 mod cell;
@@ -47,10 +47,12 @@ mod reliability;
 mod report;
 mod run;
 mod screen_labels;
+mod screen_match;
 mod screens;
 mod table;
 mod tables;
 mod text;
+mod text_found;
 mod text_grid;
 
 #[cfg(test)]
@@ -67,7 +69,7 @@ pub use matchups::MatchupScore;
 pub use measure::MeasureScore;
 pub use params::{GamesWithoutTables, ScoreParams};
 pub use possessions::PossessionScore;
-pub use rate::{Detection, Rate};
+pub use rate::{Detection, Judged, Rate};
 pub use reliability::{Reliability, ReliabilityBin};
 pub use report::{Report, Section};
 pub use run::score;

@@ -7,7 +7,7 @@ use scrim_tables::Id;
 use scrim_tables::tags::{Coverage, OnBallPath, Outcome, ScreenKind};
 
 use crate::labels::{Labels, read_labels};
-use crate::screens::{Family, LabelKey, families, label_key};
+use crate::screen_match::{Family, LabelKey, families, label_key};
 use crate::table::Table;
 use crate::{ScoreError, Warning};
 
@@ -100,9 +100,8 @@ fn typed_rows(
     let (screener, user) = (table.text("screener_id"), table.text("user_id"));
     let (game, screen_id) = (table.text("game_id"), table.text("screen_id"));
     let (period, t_use_s) = (table.numbers("period"), table.numbers("t_use_s"));
-    let family = families(table);
     let mut rows = Vec::with_capacity(table.rows);
-    for row in 0..table.rows {
+    for (row, family) in families(table).into_iter().enumerate() {
         // Rows without one of these were dropped, with a warning, when they were read.
         let (Some(game_id), Some(number), Some(screener), Some(user), Some(t_use_s)) = (
             game.at(row),
@@ -129,7 +128,7 @@ fn typed_rows(
             game_id: game_id.into(),
             period: number as u8,
             screen_id: screen_id.at(row).map(Id::from),
-            on_ball: family[row] == Family::OnBall,
+            on_ball: family == Family::OnBall,
             kind: kind.at(row).and_then(|word| word.parse().ok()),
             screener: screener.into(),
             user: user.into(),

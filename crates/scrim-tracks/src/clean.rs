@@ -3,10 +3,13 @@
 use scrim_floor::Court;
 use scrim_tables::rows::GameQualityRow;
 
+use crate::carried_ball::carry_ball;
 use crate::clocks::{GridClocks, running};
-use crate::crossings::{filled_gaps, mend_crossings};
+use crate::crossings::{find_gaps, repair_crossings};
+use crate::gaps::{SURE_FILL_S, fill_gaps};
 use crate::grid::{Grid, resample, thin};
 use crate::lineups::{ON_FLOOR, Stint, find_stints, longest_gap_s, tile};
+use crate::links::Reading;
 use crate::live::{Scene, find_live};
 use crate::noise::NoiseMeter;
 use crate::promises::check_samples;
@@ -121,13 +124,14 @@ fn clean_period(raw: RawPeriod, players: &[Player], court: &Court, params: &Trac
         &mut counts,
         &mut faulty,
     );
-    let ball = clean_ball(
+    let mut ball = clean_ball(
         raw_ball,
         grid,
         &Source::new(ball_step_s, params),
         params,
         &mut counts,
     );
+    carry_ball(&mut ball, &tracks, (params.max_carried_ball_s * grid.hz) as usize);
 
     let stints = find_stints(&tracks, grid, court);
     let lineups = tile(&tracks, &stints, grid.frames);
@@ -235,10 +239,10 @@ fn clean_players(
     let fine = grid.refined(source.refinement);
     let max_gap_s = params.max_player_gap_s.max(source.gap_s);
     let mut tracks = Vec::with_capacity(raw.len());
-    let mut filled = Vec::with_capacity(raw.len());
+    let mut gaps = Vec::with_capacity(raw.len());
     for track in raw {
-        filled.push(filled_gaps(&track.t_s, fine, source.gap_s, max_gap_s));
-        let [x_m, y_m] = resample(fine, &track.t_s, [&track.x_m, &track.y_m], max_gap_s);
+        let [x_m, y_m] = resample(fine, &track.t_s, [&track.x_m, &track.y_m], source.gap_s);
+        gaps.push(find_gaps(&x_m, fine));
         let unset = || vec![f32::NAN; fine.frames];
         let team = players[track.who.index()].team;
         tracks.push(Track {
@@ -250,7 +254,16 @@ fn clean_players(
             vy_mps: unset(),
         });
     }
-    let crossings = mend_crossings(&mut tracks, &mut filled, fine, sigma_m);
+    let reading = Reading::new(fine, source.hz, sigma_m);
+    let crossings = repair_crossings(&mut tracks, &mut gaps, reading);
+    for (track, gaps) in tracks.iter_mut().zip(&gaps) {
+        fill_gaps(track, gaps, fine, max_gap_s);
+        for &(before, after) in gaps {
+            if fine.t_s(after - before) > SURE_FILL_S {
+                grid.mark(faulty, fine.t_s(before + 1), fine.t_s(after - 1));
+            }
+        }
+    }
     counts.swaps_repaired += crossings.repaired.len() as u32;
     counts.doubtful_crossings = crossings.doubtful.len() as u32;
     for frame in crossings.repaired.iter().chain(&crossings.doubtful) {

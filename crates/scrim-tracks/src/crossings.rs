@@ -1,27 +1,34 @@
-//! Two players whose identities were exchanged while they were close: no step is impossible, but both paths break.
+//! Two players whose identities were exchanged: whose path goes on in whose.
+//!
+//! Between its last sample before an instant and its first one after, a track makes a *link*. Of two tracks, either
+//! each goes on in itself, or each goes on in the other. Both readings are compared by how far places and velocities
+//! on the two sides of each link miss one another, measured in what real motion and noise make of a link of that
+//! length. A link may be a step between two samples or a gap: the exchange of two who are seen, of two who are both
+//! lost for a while, and of one who is lost where the other is taken for him are one case.
 
 use crate::Track;
-use crate::grid::{Grid, SAME_INSTANT_S};
+use crate::grid::Grid;
+use crate::links::Reading;
 
-/// Motion before and after is read over this long, s.
-const LOOK_S: f64 = 0.28;
-/// Deviation of a player's change of velocity from one look to the next, m/s, without noise: 4 m/s² for 0.3 s
-/// (common practice, no source).
-const VELOCITY_CHANGE_MPS: f64 = 1.2;
-/// How far two straight lines miss a real path where they meet, metres, without noise: an acceleration of 4 m/s² bends
-/// it by 4 · 0.28² / 12 = 0.03 m; two players and both sides, and some room.
-const LINE_MISS_M: f64 = 0.1;
-/// The same, a second of gap squared: the acceleration of one against the other, m/s².
-const GAP_MISS_MPS2: f64 = 4.0;
-/// Exchanged, the paths must fit: sum of six squared deviations, 98 % of a chi-squared distribution.
-const FITS: f64 = 15.0;
-/// How much worse they must fit as they are, for a repair: e^(60/2) to one; …
-const SURE: f64 = 60.0;
+/// Exchanged, the paths must fit: sum of eight squared deviations, 99.9 % of a chi-squared distribution.
+const FITS: f64 = 26.0;
+/// How much likelier the exchange must be for a repair: twice the logarithm of the odds. On 600 real possessions none of
+/// 250 pairs who pass each other reaches it; with a tenth of all samples taken out in spells of up to 3 s, one pair does.
+const SURE: f64 = 20.0;
 /// … or for a doubt without a repair.
-const DOUBTFUL: f64 = 30.0;
-
-/// Players further apart than this where a gap begins are not mixed up over it, metres (no source).
-const CLOSE_M: f32 = 3.0;
+const DOUBTFUL: f64 = 12.0;
+/// That one vanishes in the very step before another comes back is certain when the one is taken for the other. By
+/// chance it is as rare as this, a second: how often a player is lost where tracking is bad (no source).
+const LOST_PER_S: f64 = 0.08;
+/// The longest gap that a link may bridge, s: after that, where somebody was tells nothing.
+const LONGEST_LINK_S: f64 = 6.0;
+/// Who is near whom is looked up every so many frames, and near is so near, metres: two who run at each other come no
+/// closer in that time than to a step's jump.
+const NEAR_FRAMES: usize = 8;
+const NEAR_M: f32 = 6.0;
+/// Nobody is linked over a distance that takes more than this speed, m/s, and this much beside it, metres.
+const REACH_MPS: f32 = 9.0;
+const REACH_SLACK_M: f32 = 1.0;
 
 /// What was found among close players.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -32,229 +39,225 @@ pub(crate) struct Crossings {
     pub(crate) doubtful: Vec<usize>,
 }
 
-/// A filled gap: the last frame before it and the first one after.
-pub(crate) type FilledGap = (usize, usize);
+/// A gap: the last frame before it and the first one after.
+pub(crate) type Gap = (usize, usize);
 
-/// The gaps that resampling filled, in order.
-pub(crate) fn filled_gaps(t_s: &[f64], grid: Grid, gap_s: f64, max_gap_s: f64) -> Vec<FilledGap> {
-    t_s.windows(2)
-        .filter(|pair| (gap_s..=max_gap_s).contains(&(pair[1] - pair[0])))
-        .map(|pair| {
-            let before = ((pair[0] + SAME_INSTANT_S) * grid.hz).floor() as usize;
-            let after = ((pair[1] - SAME_INSTANT_S) * grid.hz).ceil() as usize;
-            (before, after.min(grid.frames.saturating_sub(1)))
-        })
-        .collect()
+/// The gaps of a track on the grid that a link may bridge, in order.
+pub(crate) fn find_gaps(x_m: &[f32], grid: Grid) -> Vec<Gap> {
+    let longest = (LONGEST_LINK_S * grid.hz) as usize;
+    let mut gaps = Vec::new();
+    let mut last_seen = None;
+    for (frame, _) in x_m.iter().enumerate().filter(|(_, x)| x.is_finite()) {
+        if let Some(last) = last_seen
+            && (2..=longest).contains(&(frame - last))
+        {
+            gaps.push((last, frame));
+        }
+        last_seen = Some(frame);
+    }
+    gaps
 }
 
-/// Looks at each pair of tracks where one seems to pass the other, and exchanges them back where the evidence is
-/// strong: places and velocities before and after are compared as they are and exchanged, each deviation measured
-/// in what noise and turning make of it. Places are not smoothed yet; `sigma_m` is their white noise; `filled` are
-/// each track's filled gaps, over which the paths are compared.
-pub(crate) fn mend_crossings(
-    tracks: &mut [Track],
-    filled: &mut [Vec<FilledGap>],
-    grid: Grid,
-    sigma_m: f32,
-) -> Crossings {
-    let look = (LOOK_S * grid.hz).round().max(2.0) as usize;
-    let reading = Reading::new(look, grid.hz, f64::from(sigma_m));
-    let mut found = Crossings::default();
-    for b in 1..tracks.len() {
-        for a in 0..b {
-            let (head, tail) = tracks.split_at_mut(b);
-            let (head_gaps, tail_gaps) = filled.split_at_mut(b);
-            let pair = Pair {
-                a: &mut head[a],
-                b: &mut tail[0],
-                gaps: [&mut head_gaps[a], &mut tail_gaps[0]],
-            };
-            mend_pair(pair, &reading, &mut found);
+/// Follows all tracks through time and, where two pass each other and at both ends of each gap, exchanges them back if
+/// the evidence for it is strong. Places are not smoothed yet, and gaps not filled; `gaps` are each track's gaps.
+///
+/// In order of time, all pairs at once: an exchange that is undone changes who meets whom afterwards.
+pub(crate) fn repair_crossings(tracks: &mut [Track], gaps: &mut [Vec<Gap>], reading: Reading) -> Crossings {
+    let frames = tracks.first().map_or(0, |track| track.x_m.len());
+    let mut sweep = Sweep {
+        quiet_until: vec![0; tracks.len() * tracks.len()],
+        tracks,
+        gaps,
+        reading,
+        found: Crossings::default(),
+    };
+    let mut near = Vec::new();
+    for frame in 0..frames.saturating_sub(1) {
+        if frame % NEAR_FRAMES == 0 {
+            sweep.list_near(frame, &mut near);
+        }
+        for &pair in &near {
+            if sweep.sides_change(pair, frame) && !sweep.is_quiet(pair, frame) {
+                sweep.judge(pair, frame);
+            }
+        }
+        for one in 0..sweep.tracks.len() {
+            let x_m = &sweep.tracks[one].x_m;
+            if x_m[frame].is_finite() != x_m[frame + 1].is_finite() {
+                sweep.judge_gap(one, frame);
+            }
         }
     }
-    found.repaired.sort_unstable();
-    found.doubtful.sort_unstable();
-    found
+    sweep.found
 }
 
-/// Two tracks and their filled gaps.
-struct Pair<'a> {
-    a: &'a mut Track,
-    b: &'a mut Track,
-    gaps: [&'a mut Vec<FilledGap>; 2],
+/// The state of the way through time.
+struct Sweep<'a> {
+    tracks: &'a mut [Track],
+    gaps: &'a mut [Vec<Gap>],
+    reading: Reading,
+    /// A pair that was judged is left alone until then: its next steps would be judged by the same break.
+    quiet_until: Vec<usize>,
+    found: Crossings,
 }
 
-impl Pair<'_> {
-    /// The last frame before and the first one after the exchange that may lie between `frame` and the next one:
-    /// these two, or what is around a filled gap.
-    fn around(&self, frame: usize) -> FilledGap {
-        self.gaps
-            .iter()
-            .fold((frame, frame + 1), |(before, after), gaps| {
-                let next = gaps.partition_point(|gap| gap.1 <= frame);
-                match gaps.get(next) {
-                    Some(gap) if gap.0 <= frame => (before.min(gap.0), after.max(gap.1)),
-                    _ => (before, after),
+/// Two tracks, by their places in the list, the lower first.
+type Pair = [usize; 2];
+
+/// Each track's last frame before an instant and its first one after.
+type Around = [Gap; 2];
+
+impl Sweep<'_> {
+    /// Pairs that may pass each other before the list is made the next time: those near each other, and those of whom
+    /// one is not seen just now.
+    fn list_near(&self, frame: usize, near: &mut Vec<Pair>) {
+        near.clear();
+        for b in 1..self.tracks.len() {
+            for a in 0..b {
+                let [one, other] = [a, b].map(|which| &self.tracks[which]);
+                let apart_m = (one.x_m[frame] - other.x_m[frame]).hypot(one.y_m[frame] - other.y_m[frame]);
+                if apart_m.is_nan() || apart_m <= NEAR_M {
+                    near.push([a, b]);
                 }
+            }
+        }
+    }
+
+    /// Whether the way from the one to the other turns round between a frame and the next: so it does when they pass
+    /// each other, and so it does when they are exchanged.
+    fn sides_change(&self, [a, b]: Pair, frame: usize) -> bool {
+        let (a, b) = (&self.tracks[a], &self.tracks[b]);
+        let apart = |at: usize| (a.x_m[at] - b.x_m[at], a.y_m[at] - b.y_m[at]);
+        let (here, next) = (apart(frame), apart(frame + 1));
+        here.0 * next.0 + here.1 * next.1 < 0.0
+    }
+
+    fn is_quiet(&self, [a, b]: Pair, frame: usize) -> bool {
+        frame < self.quiet_until[a * self.tracks.len() + b]
+    }
+
+    /// Where a gap begins or ends: it hides an exchange of two who are lost at once, or of one who is lost where the
+    /// other is taken for him. Of all who may be the other, the likeliest is judged.
+    fn judge_gap(&mut self, one: usize, frame: usize) {
+        let others = (0..self.tracks.len()).filter(|&other| other != one);
+        let best = others
+            .map(|other| [one.min(other), one.max(other)])
+            .filter(|&pair| !self.is_quiet(pair, frame))
+            .filter_map(|pair| {
+                let around = self.around(pair, frame);
+                let in_reach = self.in_reach(pair, around);
+                let [_, gain, chance] = in_reach.then(|| self.compare(pair, around)).flatten()?;
+                Some((pair, gain + chance))
             })
+            .max_by(|(_, a), (_, b)| a.total_cmp(b));
+        if let Some((pair, _)) = best {
+            self.judge(pair, frame);
+        }
     }
 
-    /// Exchanges all from `after` on, and draws the lines over the gap anew.
-    fn exchange(&mut self, (before, after): FilledGap) {
-        self.a.x_m[after..].swap_with_slice(&mut self.b.x_m[after..]);
-        self.a.y_m[after..].swap_with_slice(&mut self.b.y_m[after..]);
-        for values in [&mut self.a.x_m, &mut self.a.y_m, &mut self.b.x_m, &mut self.b.y_m] {
-            let (from, to) = (values[before], values[after]);
-            for (k, value) in values[before..after].iter_mut().enumerate().skip(1) {
-                *value = from + (to - from) * k as f32 / (after - before) as f32;
+    /// Judges an exchange between `frame` and the next one, and undoes it if it is sure.
+    fn judge(&mut self, pair: Pair, frame: usize) {
+        let around = self.around(pair, frame);
+        match self.compare(pair, around) {
+            Some([exchanged, gain, chance]) if exchanged <= FITS && gain + chance >= SURE => {
+                self.exchange(pair, frame, around);
+                self.found.repaired.push(frame + 1);
             }
-        }
-        let [a, b] = &mut self.gaps;
-        let tails =
-            [&mut **a, &mut **b].map(|gaps| gaps.split_off(gaps.partition_point(|gap| gap.0 < after)));
-        let [tail_a, tail_b] = tails;
-        a.extend(tail_b);
-        b.extend(tail_a);
-    }
-}
-
-/// How paths are read, and what deviation is usual.
-#[derive(Debug, Clone, Copy)]
-struct Reading {
-    look: usize,
-    hz: f64,
-    sigma_m: f64,
-    /// Deviation of a velocity that is read over a look, from noise, m/s.
-    slope_mps: f64,
-}
-
-/// A line through a look.
-#[derive(Debug, Clone, Copy)]
-struct Line {
-    /// Where it leaves the look, toward the exchange.
-    place_m: [f64; 2],
-    velocity_mps: [f64; 2],
-}
-
-impl Reading {
-    fn new(look: usize, hz: f64, sigma_m: f64) -> Self {
-        // Slope of a line through n samples: σ √(12 / (n (n² − 1))) a sample.
-        let n = look as f64 + 1.0;
-        Self {
-            look,
-            hz,
-            sigma_m,
-            slope_mps: sigma_m * (12.0 / (n * (n * n - 1.0))).sqrt() * hz,
-        }
-    }
-
-    /// The least-squares line through the `look` + 1 frames from `from` on, read at `at` (in frames).
-    fn line(&self, track: &Track, from: usize, at: f64) -> Line {
-        let n = self.look as f64 + 1.0;
-        let middle = self.look as f64 / 2.0;
-        let square = n * (n * n - 1.0) / 12.0;
-        let axis = |values: &[f32]| {
-            let (mut sum, mut moment) = (0.0, 0.0);
-            for (k, v) in values[from..=from + self.look].iter().enumerate() {
-                sum += f64::from(*v);
-                moment += (k as f64 - middle) * f64::from(*v);
+            Some([exchanged, gain, _]) if exchanged <= FITS && gain >= DOUBTFUL => {
+                self.found.doubtful.push(frame + 1);
             }
-            let slope = moment / square;
-            (sum / n + slope * (at - from as f64 - middle), slope * self.hz)
-        };
-        let ((x_m, vx_mps), (y_m, vy_mps)) = (axis(&track.x_m), axis(&track.y_m));
-        Line {
-            place_m: [x_m, y_m],
-            velocity_mps: [vx_mps, vy_mps],
+            Some(_) | None => return,
         }
+        let quiet = pair[0] * self.tracks.len() + pair[1];
+        self.quiet_until[quiet] = frame + 1 + self.reading.look();
     }
 
-    /// How badly the paths fit as they are, and exchanged; `None` when a place is missing.
-    fn misfits(&self, a: &Track, b: &Track, (before, after): FilledGap) -> Option<[f64; 2]> {
-        let at = (before + after) as f64 / 2.0;
-        let first = [a, b].map(|track| self.line(track, before - self.look, at));
-        let then = [a, b].map(|track| self.line(track, after, at));
-        let gap_s = (after - before - 1) as f64 / self.hz;
-        // An end of a line through n samples has σ · 2 / √n; four of them make a difference of differences.
-        let end_m = self.sigma_m * 4.0 / (self.look as f64 + 1.0).sqrt();
-        let place_var = end_m.powi(2)
-            + (LINE_MISS_M + GAP_MISS_MPS2 * gap_s * gap_s / 2.0).powi(2)
-            + (2.0 * self.slope_mps * gap_s / 2.0).powi(2);
-        let look_s = (self.look as f64 + 1.0) / self.hz;
-        let change_mps = VELOCITY_CHANGE_MPS * (1.0 + gap_s / look_s);
-        let velocity_var = 2.0 * self.slope_mps.powi(2) + change_mps.powi(2);
-        let misfit = |order: [usize; 2]| {
-            let apart = |axis: usize| {
-                let was = first[0].place_m[axis] - first[1].place_m[axis];
-                was - (then[order[0]].place_m[axis] - then[order[1]].place_m[axis])
+    /// The links over the step from `frame` to the next one. Where the source has fewer samples than the grid frames,
+    /// a step between two samples is several frames long.
+    fn around(&self, pair: Pair, frame: usize) -> Around {
+        pair.map(|which| {
+            let gaps = &self.gaps[which];
+            let next = gaps.partition_point(|gap| gap.1 <= frame);
+            match gaps.get(next) {
+                Some(gap) if gap.0 <= frame => *gap,
+                _ => (
+                    (frame + 1).saturating_sub(self.reading.step()),
+                    frame + self.reading.step(),
+                ),
+            }
+        })
+    }
+
+    /// Whether each could have come to where the other is next.
+    fn in_reach(&self, [a, b]: Pair, [link_a, link_b]: Around) -> bool {
+        let within = |from: usize, before: usize, to: usize, after: usize| {
+            let (from, to) = (&self.tracks[from], &self.tracks[to]);
+            let Some((x_m, y_m)) = to.x_m.get(after).zip(to.y_m.get(after)) else {
+                return false;
             };
-            let turn =
-                |who: usize, axis: usize| first[who].velocity_mps[axis] - then[order[who]].velocity_mps[axis];
-            let places = apart(0).powi(2) + apart(1).powi(2);
-            let turns = turn(0, 0).powi(2) + turn(0, 1).powi(2) + turn(1, 0).powi(2) + turn(1, 1).powi(2);
-            places / place_var + turns / velocity_var
+            let reach_m = REACH_SLACK_M + REACH_MPS * (after - before) as f32 / self.reading.hz() as f32;
+            (from.x_m[before] - x_m).hypot(from.y_m[before] - y_m) <= reach_m
         };
-        let found = [misfit([0, 1]), misfit([1, 0])];
-        found.iter().all(|m| m.is_finite()).then_some(found)
+        within(a, link_a.0, b, link_b.1) && within(b, link_b.0, a, link_a.1)
     }
-}
 
-fn mend_pair(mut pair: Pair<'_>, reading: &Reading, found: &mut Crossings) {
-    // Where they pass each other, or seem to.
-    let frames = pair.a.x_m.len();
-    let mut frame = reading.look;
-    while frame + 1 < frames {
-        frame = if sides_change(pair.a, pair.b, frame) {
-            mend_at(&mut pair, frame, reading, found)
+    /// The squared deviations of the exchanged paths; how much likelier they are than those that go on in themselves
+    /// (twice the logarithm of the odds); and the same by when the two are lost. `None` when a place is missing.
+    fn compare(&self, pair: Pair, around: Around) -> Option<[f64; 3]> {
+        let reading = &self.reading;
+        let [link_a, link_b] = around;
+        let [a, b] = pair.map(|which| &self.tracks[which]);
+        let sides = [
+            [reading.before(a, link_a.0)?, reading.after(a, link_a.1)?],
+            [reading.before(b, link_b.0)?, reading.after(b, link_b.1)?],
+        ];
+        let link = |from: usize, to: usize| {
+            let gap_s = (around[to].1 - around[from].0) as f64 / reading.hz();
+            sides[from][0].misfit(&sides[to][1], gap_s)
+        };
+        let (kept, exchanged) = ([link(0, 0), link(1, 1)], [link(0, 1), link(1, 0)]);
+        let cost = |links: [[f64; 2]; 2]| links[0][1] + links[1][1];
+        let is_gap = |link: Gap| link.1 - link.0 > reading.step();
+        let follows = |before: usize, after: usize| after - before <= reading.step();
+        let is_taken_over =
+            is_gap(link_a) && is_gap(link_b) && (follows(link_a.0, link_b.1) || follows(link_b.0, link_a.1));
+        let chance = if is_taken_over {
+            let step_s = reading.step() as f64 / reading.hz();
+            -2.0 * (LOST_PER_S * step_s).ln()
         } else {
-            frame + 1
+            0.0
         };
+        let found = [
+            exchanged[0][0] + exchanged[1][0],
+            cost(kept) - cost(exchanged),
+            chance,
+        ];
+        found.iter().all(|value| value.is_finite()).then_some(found)
     }
-    // Behind a filled gap an exchange hides: the lines that fill it lead each to the other's place.
-    let mut gap_starts: Vec<usize> = pair
-        .gaps
-        .iter()
-        .flat_map(|gaps| gaps.iter().map(|gap| gap.0))
-        .collect();
-    gap_starts.sort_unstable();
-    let mut from = 0;
-    for start in gap_starts {
-        if start >= from && start < frames && gap_m(pair.a, pair.b, start) <= CLOSE_M {
-            from = mend_at(&mut pair, start, reading, found);
+
+    /// Gives each track the other's samples from after `frame` on.
+    fn exchange(&mut self, [a, b]: Pair, frame: usize, [link_a, link_b]: Around) {
+        let (head, tail) = self.tracks.split_at_mut(b);
+        let (one, other) = (&mut head[a], &mut tail[0]);
+        one.x_m[frame + 1..].swap_with_slice(&mut other.x_m[frame + 1..]);
+        one.y_m[frame + 1..].swap_with_slice(&mut other.y_m[frame + 1..]);
+        let [tail_a, tail_b] = [a, b].map(|which| {
+            let gaps = &mut self.gaps[which];
+            let tail = gaps.split_off(gaps.partition_point(|gap| gap.0 <= frame));
+            gaps.truncate(gaps.partition_point(|gap| gap.1 <= frame));
+            tail
+        });
+        let links = [(link_a.0, link_b.1), (link_b.0, link_a.1)];
+        for (which, (before, after), tail) in [(a, links[0], tail_b), (b, links[1], tail_a)] {
+            // What lay between is of neither: a gap, if a frame lies between at all.
+            if after > before + 1 {
+                self.tracks[which].x_m[before + 1..after].fill(f32::NAN);
+                self.tracks[which].y_m[before + 1..after].fill(f32::NAN);
+                self.gaps[which].push((before, after));
+            }
+            self.gaps[which].extend(tail);
         }
     }
-}
-
-/// Judges an exchange between `frame` and the next one; the first frame that is worth the next look.
-fn mend_at(pair: &mut Pair<'_>, frame: usize, reading: &Reading, found: &mut Crossings) -> usize {
-    let (before, after) = pair.around(frame);
-    if before < reading.look || after + reading.look >= pair.a.x_m.len() {
-        return frame + 1;
-    }
-    match reading.misfits(pair.a, pair.b, (before, after)) {
-        Some([kept, exchanged]) if exchanged <= FITS && kept - exchanged >= SURE => {
-            pair.exchange((before, after));
-            found.repaired.push(after);
-            after + reading.look
-        }
-        Some([kept, exchanged]) if exchanged <= FITS && kept - exchanged >= DOUBTFUL => {
-            found.doubtful.push(after);
-            after + reading.look
-        }
-        Some(_) | None => after,
-    }
-}
-
-fn gap_m(a: &Track, b: &Track, frame: usize) -> f32 {
-    (a.x_m[frame] - b.x_m[frame]).hypot(a.y_m[frame] - b.y_m[frame])
-}
-
-/// Whether the way from the one to the other turns round between a frame and the next: so it does when they pass each
-/// other, and so it does when they are exchanged.
-fn sides_change(a: &Track, b: &Track, frame: usize) -> bool {
-    let apart = |at: usize| (a.x_m[at] - b.x_m[at], a.y_m[at] - b.y_m[at]);
-    let (here, next) = (apart(frame), apart(frame + 1));
-    here.0 * next.0 + here.1 * next.1 < 0.0
 }
 
 #[cfg(test)]
@@ -283,58 +286,81 @@ mod tests {
         }
     }
 
-    fn exchanged_from(tracks: &[Track; 2], from: usize) -> [Track; 2] {
+    fn exchanged_from<const N: usize>(tracks: &[Track; N], pair: Pair, from: usize) -> [Track; N] {
         let mut tracks = tracks.clone();
-        let [a, b] = &mut tracks;
-        a.x_m[from..].swap_with_slice(&mut b.x_m[from..]);
-        a.y_m[from..].swap_with_slice(&mut b.y_m[from..]);
+        let [one, other] = pair.map(|which| tracks[which].clone());
+        tracks[pair[0]].x_m[from..].copy_from_slice(&other.x_m[from..]);
+        tracks[pair[0]].y_m[from..].copy_from_slice(&other.y_m[from..]);
+        tracks[pair[1]].x_m[from..].copy_from_slice(&one.x_m[from..]);
+        tracks[pair[1]].y_m[from..].copy_from_slice(&one.y_m[from..]);
         tracks
     }
 
-    fn assert_mended(whole: &[Track; 2], spoilt: &[Track; 2], gaps: Vec<FilledGap>, sigma_m: f32) {
-        let mut tracks = spoilt.clone();
-        let found = mend_crossings(&mut tracks, &mut [gaps, Vec::new()], GRID, sigma_m);
-        assert_eq!((found.repaired.len(), found.doubtful.len()), (1, 0));
-        for (is, was) in tracks.iter().zip(whole) {
-            assert_eq!((&is.x_m, &is.y_m), (&was.x_m, &was.y_m));
+    fn lose(track: &mut Track, frames: std::ops::Range<usize>) {
+        track.x_m[frames.clone()].fill(f32::NAN);
+        track.y_m[frames].fill(f32::NAN);
+    }
+
+    fn repaired<const N: usize>(tracks: &[Track; N], sigma_m: f32) -> ([Track; N], Crossings, Vec<Vec<Gap>>) {
+        let mut tracks = tracks.clone();
+        let mut gaps: Vec<_> = tracks.iter().map(|track| find_gaps(&track.x_m, GRID)).collect();
+        let found = repair_crossings(&mut tracks, &mut gaps, Reading::new(GRID, GRID.hz, sigma_m));
+        (tracks, found, gaps)
+    }
+
+    fn same(a: &[f32], b: &[f32]) -> bool {
+        a.iter().zip(b).all(|(a, b)| a == b || (a.is_nan() && b.is_nan()))
+    }
+
+    #[track_caller]
+    fn assert_repaired<const N: usize>(whole: &[Track; N], spoilt: &[Track; N], times: usize, sigma_m: f32) {
+        let (tracks, found, gaps) = repaired(spoilt, sigma_m);
+        assert_eq!((found.repaired.len(), found.doubtful.len()), (times, 0));
+        for ((is, was), gaps) in tracks.iter().zip(whole).zip(&gaps) {
+            assert!(same(&is.x_m, &was.x_m) && same(&is.y_m, &was.y_m));
+            assert_eq!(*gaps, find_gaps(&was.x_m, GRID));
         }
     }
 
     #[test]
     fn runners_who_are_exchanged_in_passing_or_side_by_side_are_set_right() {
-        // Opposite ways at 3 m/s, 0.5 m apart in passing. Kept, each changes by 6 m/s: 4 · 36 / (2 · 1.44) = 50, and
-        // the places add their part: 2 · 0.5 m is 100 times 0.1 m squared.
+        // Opposite ways at 3 m/s, 0.5 m apart in passing.
         let passing = [track(|t| [3.0 * t, 0.0]), track(|t| [-3.0 * t, 0.5])];
-        assert_mended(&passing, &exchanged_from(&passing, 50), vec![], 0.01);
+        assert_repaired(&passing, &exchanged_from(&passing, [0, 1], 50), 1, 0.01);
         // Side by side at one speed: the places alone tell.
         let pair = [track(|t| [2.0 * t, 0.0]), track(|t| [2.0 * t + 0.3, 0.6])];
-        assert_mended(&pair, &exchanged_from(&pair, 37), vec![], 0.03);
+        assert_repaired(&pair, &exchanged_from(&pair, [0, 1], 37), 1, 0.03);
     }
 
     #[test]
-    fn an_exchange_behind_a_filled_gap_is_set_right_and_the_gap_is_filled_anew() {
-        let whole = [track(|t| [3.0 * t, 0.0]), track(|t| [-3.0 * t, 0.8])];
-        let mut spoilt = exchanged_from(&whole, 52);
-        for values in [&mut spoilt[0].x_m, &mut spoilt[0].y_m] {
-            let (from, to) = (values[44], values[52]);
-            for (k, value) in values[44..52].iter_mut().enumerate().skip(1) {
-                *value = from + (to - from) * k as f32 / 8.0;
-            }
-        }
-        let mut tracks = spoilt;
-        let found = mend_crossings(&mut tracks, &mut [vec![(44, 52)], Vec::new()], GRID, 0.02);
-        assert_eq!((found.repaired, found.doubtful), (vec![52], vec![]));
-        for k in 0..100 {
-            assert!((tracks[0].x_m[k] - whole[0].x_m[k]).abs() < 1e-4, "frame {k}");
-            assert!(
-                (k > 44 && k < 52) || tracks[1].y_m[k] == whole[1].y_m[k],
-                "frame {k}"
-            );
-        }
+    fn exchanges_with_a_third_are_undone_in_the_order_of_their_times() {
+        // Three side by side. First 1 and 2 are exchanged, then, by their labels, 0 and 1, who is 2 by then.
+        let lanes = [0.0, 0.7, 1.4].map(|y_m| track(move |t| [2.0 * t, y_m]));
+        let spoilt = exchanged_from(&exchanged_from(&lanes, [1, 2], 30), [0, 1], 60);
+        assert_repaired(&lanes, &spoilt, 2, 0.02);
     }
 
     #[test]
-    fn runners_who_pass_stop_or_turn_beside_each_other_are_left_alone() {
+    fn an_exchange_of_two_who_are_lost_at_once_is_set_right() {
+        let mut whole = [track(|t| [3.0 * t, 0.0]), track(|t| [-3.0 * t, 0.8])];
+        whole.iter_mut().for_each(|track| lose(track, 45..52));
+        assert_repaired(&whole, &exchanged_from(&whole, [0, 1], 52), 1, 0.02);
+    }
+
+    #[test]
+    fn one_who_is_taken_for_another_while_that_one_is_lost_is_set_right() {
+        // 1 is lost from 1.6 to 2.4 s. At 2.0 s the label of 1 goes over to 0, whom it follows from then on; at 2.4 s the
+        // one who comes back is called 0.
+        let mut whole = [track(|t| [2.0 * t, 0.0]), track(|t| [1.5 * t, 0.9])];
+        lose(&mut whole[1], 40..60);
+        let spoilt = exchanged_from(&whole, [0, 1], 50);
+        assert_eq!(find_gaps(&spoilt[0].x_m, GRID), [(49, 60)]);
+        assert_eq!(find_gaps(&spoilt[1].x_m, GRID), [(39, 50)]);
+        assert_repaired(&whole, &spoilt, 1, 0.02);
+    }
+
+    #[test]
+    fn runners_who_pass_stop_or_turn_beside_each_other_are_left_alone_with_and_without_gaps() {
         let passing = [track(|t| [3.0 * t, 0.0]), track(|t| [-3.0 * t, 0.05])];
         // A stop from 5 m/s at 8 m/s², just past a team-mate who starts as hard: hard, and possible.
         let stopping = [
@@ -360,12 +386,27 @@ mod tests {
             }),
         ];
         for whole in [passing, stopping] {
-            let mut tracks = whole.clone();
-            let found = mend_crossings(&mut tracks, &mut [Vec::new(), Vec::new()], GRID, 0.02);
-            assert_eq!(found, Crossings::default());
-            for (is, was) in tracks.iter().zip(&whole) {
-                assert_eq!((&is.x_m, &is.y_m), (&was.x_m, &was.y_m));
+            for gap in [0, 3, 10] {
+                let mut whole = whole.clone();
+                lose(&mut whole[0], 48..48 + gap);
+                lose(&mut whole[1], 50..50 + gap);
+                let (tracks, found, _) = repaired(&whole, 0.02);
+                assert_eq!(found, Crossings::default());
+                for (is, was) in tracks.iter().zip(&whole) {
+                    assert!(same(&is.x_m, &was.x_m) && same(&is.y_m, &was.y_m));
+                }
             }
         }
+    }
+
+    #[test]
+    fn a_gap_is_known_by_what_is_seen_around_it_and_a_very_long_one_links_nobody() {
+        let mut one = track(|t| [t, 0.0]);
+        lose(&mut one, 0..3);
+        lose(&mut one, 20..21);
+        lose(&mut one, 60..70);
+        assert_eq!(find_gaps(&one.x_m, GRID), [(19, 21), (59, 70)]);
+        // At a frame a second the second one lasts 11 s.
+        assert_eq!(find_gaps(&one.x_m, Grid { hz: 1.0, ..GRID }), [(19, 21)]);
     }
 }

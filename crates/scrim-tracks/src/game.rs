@@ -126,8 +126,8 @@ pub struct Period {
     pub lineups: Vec<Lineup>,
     /// Whether play is live at the frame (not a stopped clock, everyone walking, a free-throw line-up).
     pub live: Vec<bool>,
-    /// Whether someone on the floor is missing, a team has not five there, or an identity swap was mended or is likely
-    /// within 0.2 s. Filled gaps and removed spikes are no faults.
+    /// Whether someone on the floor is missing, a team has not five there, or an exchange of identities was repaired or is likely
+    /// within 0.2 s. Removed spikes and filled gaps of up to a second are no faults.
     pub faulty: Vec<bool>,
 }
 

@@ -8,6 +8,7 @@
 //! `crossings` (exchanges of close players), [`savitzky_golay`] (place and velocity in one pass), `lineups`, `clocks`,
 //! `live`, `quality`; at the end `event_times` completes the events' clocks.
 
+mod carried_ball;
 mod clean;
 mod clocks;
 mod crossings;
@@ -15,8 +16,10 @@ mod error;
 mod event;
 mod event_times;
 mod game;
+mod gaps;
 mod grid;
 mod lineups;
+mod links;
 mod live;
 mod noise;
 mod params;

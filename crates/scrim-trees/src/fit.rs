@@ -61,6 +61,40 @@ impl Default for FitParams {
 /// # Panics
 /// If a row has another number of values than there are names, or a word that is not there.
 pub fn fit(samples: &[Sample], words: &[&str], evidence: &[&str], params: &FitParams) -> TreeModel {
+    let base = base_scores(samples, words.len());
+    let scores = base.iter().map(|&base| vec![base; samples.len()]).collect();
+    fit_on(samples, words, evidence, params, base, scores)
+}
+
+/// Fits a model that corrects scores which are there already: `starts` holds, a row, each word's score (log-odds when there are two
+/// words: one number) before any tree. Who uses the model adds them to the model's own.
+///
+/// # Panics
+/// As [`fit`]; and if a row has not one start a score.
+pub fn fit_from(
+    samples: &[Sample],
+    starts: &[Vec<f32>],
+    words: &[&str],
+    evidence: &[&str],
+    params: &FitParams,
+) -> TreeModel {
+    assert_eq!(samples.len(), starts.len(), "a start a row");
+    let base = vec![0.0; outputs(words.len())];
+    let scores = (0..base.len())
+        .map(|word| starts.iter().map(|start| start[word]).collect())
+        .collect();
+    fit_on(samples, words, evidence, params, base, scores)
+}
+
+/// Grows the trees; `scores`: what each row has before any, a list a score.
+fn fit_on(
+    samples: &[Sample],
+    words: &[&str],
+    evidence: &[&str],
+    params: &FitParams,
+    base: Vec<f32>,
+    mut scores: Vec<Vec<f32>>,
+) -> TreeModel {
     for sample in samples {
         assert_eq!(
             sample.evidence.len(),
@@ -73,8 +107,6 @@ pub fn fit(samples: &[Sample], words: &[&str], evidence: &[&str], params: &FitPa
         .map(|at| Column::of(samples.iter().map(move |sample| sample.evidence[at])))
         .collect();
     let outputs = outputs(words.len());
-    let base = base_scores(samples, words.len());
-    let mut scores: Vec<Vec<f32>> = base.iter().map(|&base| vec![base; samples.len()]).collect();
     let mut rng = ChaCha8Rng::seed_from_u64(params.seed);
     let mut trees = Vec::with_capacity(params.rounds * outputs);
     let mut gains = vec![0.0; evidence.len()];

@@ -13,7 +13,7 @@ mod fit;
 mod grow;
 mod model;
 
-pub use fit::{FitParams, Sample, fit};
+pub use fit::{FitParams, Sample, fit, fit_from};
 pub use model::{BoundModel, ModelError, Provenance, TreeModel};
 
 #[cfg(test)]

@@ -1,4 +1,4 @@
-use crate::{FitParams, ModelError, Sample, TreeModel, fit};
+use crate::{FitParams, ModelError, Sample, TreeModel, fit, fit_from};
 
 fn sample(evidence: &[f32], word: usize) -> Sample {
     Sample {
@@ -132,4 +132,36 @@ fn a_model_that_does_not_fit_the_stage_or_is_damaged_is_refused_with_the_reason(
         TreeModel::from_toml("words = 3"),
         Err(ModelError::Format(_))
     ));
+}
+
+#[test]
+fn a_fit_from_scores_that_are_right_already_adds_next_to_nothing() {
+    // Three words, told apart by the start alone; the one piece of evidence says nothing.
+    let samples: Vec<Sample> = (0..90)
+        .map(|row| Sample {
+            evidence: vec![(row % 7) as f32],
+            word: row % 3,
+            weight: 1.0,
+        })
+        .collect();
+    let starts: Vec<Vec<f32>> = (0..90)
+        .map(|row| {
+            (0..3)
+                .map(|word| if word == row % 3 { 12.0 } else { 0.0 })
+                .collect()
+        })
+        .collect();
+    let words = ["a", "b", "c"];
+    let model = fit_from(&samples, &starts, &words, &["x"], &FitParams::default());
+    let bound = model.bind(&words, &["x"]).unwrap();
+    let mut out = [0.0; 3];
+    bound.probabilities(&[3.0], &mut out);
+    // No word's own score moves from 0: each is as likely as the others, before the start is added.
+    assert!(out.iter().all(|p| (p - 1.0 / 3.0).abs() < 0.02), "{out:?}");
+    // A start that favours one of three equally frequent words is taken back.
+    let wrong: Vec<Vec<f32>> = vec![vec![2.0, 0.0, 0.0]; 90];
+    let turned = fit_from(&samples, &wrong, &words, &["x"], &FitParams::default());
+    let bound = turned.bind(&words, &["x"]).unwrap();
+    bound.probabilities(&[3.0], &mut out);
+    assert!(out[0] < out[1] && out[0] < out[2], "{out:?}");
 }

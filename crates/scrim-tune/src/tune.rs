@@ -152,12 +152,7 @@ pub fn tune(mut samples: Vec<Sample>, params: &ReadParams, how: &TuneParams) -> 
     let all: Vec<&Sample> = samples.iter().collect();
     let before: Vec<Answer> = samples
         .iter()
-        .map(|sample| {
-            sample
-                .inputs
-                .as_ref()
-                .map(|inputs| prior.likelihoods(inputs))
-        })
+        .map(|sample| sample.inputs.as_ref().map(|inputs| prior.likelihoods(inputs)))
         .collect();
     let mut after: Vec<Answer> = vec![None; samples.len()];
     for fold in 0..fold_count {

@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use super::borders::{BOTH_CLOSE_S, DROP_DEPTH_M, HEDGE_BACK_S, HEDGE_BEYOND_M, MATCHUPS_S, SWITCH_MARGIN_M};
 use super::evidence::{BigEvidence, CoverageEvidence, SwapEvidence};
-use super::models::coverage_probabilities;
+use super::models::embedded_probabilities;
 
 /// The words that a decision chooses from, in the order of all arrays here.
 pub const COVERAGE_WORDS: [Coverage; 6] = [
@@ -69,7 +69,8 @@ impl CoverageInputs {
             }
         };
         Self {
-            ln_trees: coverage_probabilities(coverage).map(|likelihood| likelihood.max(LEAST_LIKELIHOOD).ln()),
+            ln_trees: embedded_probabilities(coverage)
+                .map(|likelihood| likelihood.max(LEAST_LIKELIHOOD).ln()),
             evidence: [
                 steps(big.depth_m, DROP_DEPTH_M, 1.0),
                 steps(

@@ -5,8 +5,8 @@ use scrim_tables::tags::{
     Coverage, HandlerAction, HelperAction, OnBallPath, Outcome, PassTarget, ScreenerAction, UnclearReason,
 };
 
-use super::staging::{BIG, HANDLER, ON_BALL, SCREENER, SPOT, Staging, USE_S, Way, Who};
 use super::COVERAGE_WORDS;
+use super::staging::{BIG, HANDLER, ON_BALL, SCREENER, SPOT, Staging, USE_S, Way, Who};
 
 /// The handler strings it out, away from the hoop, with the two defenders on him.
 const STRUNG_OUT: &[Way] = &[
@@ -228,8 +228,8 @@ fn a_defender_caught_under_the_screen_is_no_switch() {
 
 /// How far the definition of each word is met, in the order of `COVERAGE_WORDS`.
 fn definitions(staging: Staging) -> [f32; 6] {
-    let e = staging.read().evidence.coverage.expect("all four are seen");
-    [e.as_ice, e.as_switch, e.as_drop, e.as_blitz, e.as_hedge, e.as_level]
+    let evidence = staging.read().evidence.coverage;
+    evidence.expect("all four are seen").definitions()
 }
 
 #[test]

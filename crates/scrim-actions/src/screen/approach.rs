@@ -38,7 +38,8 @@ pub(crate) fn find_approaches(
     for at in 2..scene.frames.saturating_sub(2) {
         let gap = gap_sq(at);
         // A missing place compares as not near.
-        if !(gap < limit) || !counts(at) {
+        let is_near = gap < limit;
+        if !is_near || !counts(at) {
             continue;
         }
         let rivals = at.saturating_sub(around)..(at + around + 1).min(scene.frames);

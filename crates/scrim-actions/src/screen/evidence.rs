@@ -8,29 +8,13 @@ use std::ops::Range;
 use scrim_floor::{AttackFrame, Point, Segment};
 use scrim_play::{Mover, Scene};
 
+use super::declare::evidence;
 use super::four::Four;
 use super::stop::STANDS_MPS;
 
-/// Declares the evidence once: a struct, the names, the values in the same order.
-macro_rules! evidence {
-    ($($(#[doc = $doc:literal])+ $name:ident),+ $(,)?) => {
-        /// The evidence of one candidate. Distances m, speeds m/s, angles degrees, times s; NaN where it was not seen.
-        #[derive(Debug, Clone, Copy, PartialEq)]
-        pub struct PairEvidence { $($(#[doc = $doc])+ pub $name: f32),+ }
-
-        impl PairEvidence {
-            /// The names, in the order of [`PairEvidence::values`].
-            pub const NAMES: [&'static str; [$(stringify!($name)),+].len()] = [$(stringify!($name)),+];
-
-            /// The values in the order of `NAMES`.
-            pub fn values(&self) -> [f32; Self::NAMES.len()] {
-                [$(self.$name),+]
-            }
-        }
-    };
-}
-
 evidence! {
+    /// The evidence of one candidate. Distances m, speeds m/s, angles degrees, times s; NaN where it was not seen.
+    PairEvidence;
     /// User to screener at their closest approach.
     gap_m,
     /// User's defender to screener, least around it.
@@ -133,6 +117,18 @@ evidence! {
     gap_before_m,
     /// User to screener a while after.
     gap_after_m,
+    /// User to screener, least in the three seconds before, the last moments left out.
+    gap_least_before_m,
+    /// User to screener, least in the three seconds after, the first moments left out.
+    gap_least_after_m,
+    /// How long the two are within two metres of each other in the time around.
+    near_s,
+    /// The nearest other team-mate to the user around the closest approach.
+    rival_gap_m,
+    /// The nearest other team-mate to the user's defender around it.
+    rival_defender_gap_m,
+    /// How much farther from the user's defender the nearest other team-mate stays than the screener.
+    rival_lead_m,
     /// How far the user's direction from the screener turns as they go past.
     sweep_deg,
     /// How far the user's way turns.
@@ -228,6 +224,8 @@ const PAUSE_S: f32 = 0.4;
 const LONG_S: f32 = 3.0;
 /// A defender this near touches the screener, m.
 const TOUCHES_M: f32 = 1.0;
+/// Within this the two are near each other, m.
+const NEAR_M: f32 = 2.0;
 /// Players within this of the user are a crowd, m.
 const CROWD_M: f32 = 2.5;
 
@@ -309,6 +307,17 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
             .count();
         (gone as f64 / scene.hz) as f32
     };
+    let rivals = |from: &dyn Fn(usize) -> Point<AttackFrame>, frames: Range<usize>| {
+        let others = (0..scene.attackers.len()).filter(|&place| place != four.user && place != four.screener);
+        others
+            .map(|place| {
+                let other = &scene.attackers[place];
+                least(frames.clone(), |j| from(j).distance_m(other.at(j)))
+            })
+            .fold(f32::NAN, f32::min)
+    };
+    let rival_gap_m = rivals(&|j| u.at(j), w(-0.6, 0.6));
+    let rival_defender_gap_m = rivals(&du, w(-0.8, 0.6));
     let mut near = [f32::INFINITY; 3];
     let mut crowd = 0.0;
     for other in scene.attackers.iter().chain(&scene.defenders) {
@@ -385,6 +394,12 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
         user_to_screener_m: u.at(f(-1.4)).distance_m(s.at(k)) - gap(k),
         gap_before_m: gap(f(-1.4)),
         gap_after_m: gap(f(1.2)),
+        gap_least_before_m: least(w(-3.0, -0.7), gap),
+        gap_least_after_m: least(w(0.7, 3.0), gap),
+        near_s: lasts_s(scene, w(-2.5, 2.5), |j| gap(j) < NEAR_M),
+        rival_gap_m,
+        rival_defender_gap_m,
+        rival_lead_m: rival_defender_gap_m - least(w(-0.8, 0.6), defender_gap),
         sweep_deg,
         user_turn_deg: turn(&|j| u.at(j), 0.6),
         since_own_touch_s,

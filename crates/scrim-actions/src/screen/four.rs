@@ -28,7 +28,11 @@ impl Four {
     /// who guards nobody stands in.
     pub fn of(scene: &Scene, user: usize, screener: usize, at: usize) -> Self {
         let k = at.saturating_sub(scene.frames_in(BEFORE_S));
-        let of = |attacker: usize| scene.guard[k][attacker].or(scene.guard[at][attacker]).map(usize::from);
+        let of = |attacker: usize| {
+            scene.guard[k][attacker]
+                .or(scene.guard[at][attacker])
+                .map(usize::from)
+        };
         let (user_defender, mut screener_defender) = (of(user), of(screener));
         if user_defender == screener_defender {
             // They changed in between: the screener's is looked for again.

@@ -28,7 +28,9 @@ fn keep_surest(part: &mut Vec<BallScreen>, same: usize) {
     // Of equally sure ones the earlier, so that the choice never depends on anything else.
     part.sort_by(|a, b| {
         let key = |screen: &BallScreen| (screen.used, screen.screener, screen.user);
-        b.confidence.total_cmp(&a.confidence).then_with(|| key(a).cmp(&key(b)))
+        b.confidence
+            .total_cmp(&a.confidence)
+            .then_with(|| key(a).cmp(&key(b)))
     });
     let mut kept: Vec<BallScreen> = Vec::with_capacity(part.len());
     for screen in part.drain(..) {

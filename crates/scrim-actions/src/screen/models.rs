@@ -6,6 +6,7 @@ use scrim_tables::tags::Outcome;
 use scrim_trees::{BoundModel, TreeModel};
 
 use super::PairEvidence;
+use crate::off_ball_evidence_names;
 
 /// What the model of ball screens decides between.
 pub const SCREEN_WORDS: [&str; 2] = ["none", "screen"];
@@ -19,20 +20,29 @@ pub const OUTCOME_WORDS: [Outcome; 5] = [
 ];
 
 /// Is a candidate on the ball a ball screen (or handoff)?
-static BALL_SCREENS: LazyLock<BoundModel> =
-    LazyLock::new(|| embedded(include_str!("../../../../models/ball_screens.toml"), &SCREEN_WORDS));
+static BALL_SCREENS: LazyLock<BoundModel> = LazyLock::new(|| {
+    let text = include_str!("../../../../models/ball_screens.toml");
+    embedded(text, &SCREEN_WORDS, &PairEvidence::NAMES)
+});
 /// What became of it?
 static OUTCOMES: LazyLock<BoundModel> = LazyLock::new(|| {
     embedded(
         include_str!("../../../../models/outcomes.toml"),
         &OUTCOME_WORDS.map(|word| word.as_str()),
+        &PairEvidence::NAMES,
     )
+});
+
+/// Is a candidate off the ball a screen?
+static OFF_BALL_SCREENS: LazyLock<BoundModel> = LazyLock::new(|| {
+    let text = include_str!("../../../../models/off_ball_screens.toml");
+    embedded(text, &SCREEN_WORDS, &off_ball_evidence_names())
 });
 
 /// # Panics
 /// If a model of the source tree does not fit this program; a test reads them all.
-fn embedded(text: &str, words: &[&str]) -> BoundModel {
-    let bound = TreeModel::from_toml(text).and_then(|model| model.bind(words, &PairEvidence::NAMES));
+fn embedded(text: &str, words: &[&str], names: &[&str]) -> BoundModel {
+    let bound = TreeModel::from_toml(text).and_then(|model| model.bind(words, names));
     bound.unwrap_or_else(|error| panic!("an embedded model does not fit this program: {error}"))
 }
 
@@ -40,6 +50,13 @@ fn embedded(text: &str, words: &[&str]) -> BoundModel {
 pub(super) fn ball_screen_probability(evidence: &[f32]) -> f32 {
     let mut words = [0.0; 2];
     BALL_SCREENS.probabilities(evidence, &mut words);
+    words[1]
+}
+
+/// The probability that a candidate off the ball is a screen.
+pub(crate) fn off_ball_screen_probability(evidence: &[f32]) -> f32 {
+    let mut words = [0.0; 2];
+    OFF_BALL_SCREENS.probabilities(evidence, &mut words);
     words[1]
 }
 
@@ -64,5 +81,6 @@ mod tests {
     fn every_embedded_model_fits_the_program() {
         LazyLock::force(&BALL_SCREENS);
         LazyLock::force(&OUTCOMES);
+        LazyLock::force(&OFF_BALL_SCREENS);
     }
 }

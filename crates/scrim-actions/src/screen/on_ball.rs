@@ -250,7 +250,10 @@ const LONGEST_SET_S: f32 = 4.0;
 fn set_frame(scene: &Scene, screener: usize, at: usize) -> Option<usize> {
     let from = at.saturating_sub(scene.frames_in(LEFT_BEFORE_S));
     let stops = stop::find_stops(scene, &scene.attackers[screener], from..at + 1);
-    let first = stops.into_iter().map(|stop| stop.frames.start).rfind(|&start| start <= at)?;
+    let first = stops
+        .into_iter()
+        .map(|stop| stop.frames.start)
+        .rfind(|&start| start <= at)?;
     Some(first.max(at.saturating_sub(scene.frames_in(LONGEST_SET_S))))
 }
 
@@ -261,7 +264,9 @@ const DENIED_S: f32 = 0.5;
 
 /// Whether the handler's defender stands on the screener's side before the handler leaves (vocabulary, "Early denial").
 fn is_denied(scene: &Scene, four: &Four, at: usize) -> bool {
-    let Some(defender) = four.user_defender else { return false };
+    let Some(defender) = four.user_defender else {
+        return false;
+    };
     let (u, s, d) = (
         &scene.attackers[four.user],
         &scene.attackers[four.screener],

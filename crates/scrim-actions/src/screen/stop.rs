@@ -5,7 +5,6 @@ use std::ops::Range;
 use scrim_floor::{AttackFrame, Point};
 use scrim_play::{Mover, Scene};
 
-
 /// A spell of near standing. Frames are the scene's.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Stop {

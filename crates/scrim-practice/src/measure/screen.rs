@@ -121,9 +121,14 @@ pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
     let last = view.record.frames.len() - 1;
     let until = |from: usize, seconds: f64| (from + film.span(seconds)).min(last);
     let planted = plan.t_planted_s.map(|t| film.frame_at(period, t));
-    // The scripted standing begins a little after the body is slow enough: look back half a second.
-    let set_from = planted.map(|f| f.saturating_sub(film.span(0.8)).max(call));
-    let set = set_from.and_then(|from| find_set(film, &view, from, until(go, 0.3), s));
+    // The scripted standing begins a little after the body is slow enough: look back. One who never means to stand may be slow
+    // enough all the same, and one who is late stands while the user comes.
+    let comes = plan.on_ball && plan.outcome == Outcome::Used;
+    let set_from = planted
+        .or(comes.then_some(go))
+        .map(|f| f.saturating_sub(film.span(0.8)).max(call));
+    let set_to = until(go, if comes { 2.4 } else { 0.3 });
+    let set = set_from.and_then(|from| find_set(film, &view, from, set_to, s));
 
     let (use_frame, gap) = match plan.outcome {
         Outcome::Used => {
@@ -143,7 +148,9 @@ pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
             // Once the screener has left his spot, the two may run side by side, nearer than at the screen.
             let left = set
                 .filter(|&set| set >= comes || view.spot(comes, s).distance(view.spot(set, s)) <= LEFT_M)
-                .and_then(|set| (set.max(comes)..=to).find(|&f| view.spot(f, s).distance(view.spot(set, s)) > LEFT_M));
+                .and_then(|set| {
+                    (set.max(comes)..=to).find(|&f| view.spot(f, s).distance(view.spot(set, s)) > LEFT_M)
+                });
             view.closest(comes, left.unwrap_or(to), s, u)
         }
         Outcome::Ghosted => view.closest(call, until(go, 1.5), s, u),
@@ -246,8 +253,6 @@ pub(crate) fn measure_screens(film: &Film<'_>, labels: &mut Labels) -> Screens {
         }
     }
     let doubts = doubt::find_doubts(film, &measured);
-    if std::env::var_os("DBG").is_some() { for m in &measured { let p=&film.log.screens[m.plan]; if p.on_ball && !m.is_plain { let v=view_of(film,p.period,m.use_frame); eprintln!("NP {:?} {:?} played {} handed {} gap {} set {} way {}", p.kind,p.outcome, was_played(film,p), is_handed_over(film,p,m), if m.user_gap_m<1.6 {"a"} else if m.user_gap_m<3.0 {"b"} else {"c"}, m.set.is_some(), is_way_taken(film,&v,p,m.use_frame)); } }
-    for d in &doubts { if d.on_ball { eprintln!("D {}", if d.gap_m<1.6 {"near"} else {"far"}); } } }
     // In time order, scripted and doubtful ones together: an id is a place in this order.
     enum Source {
         Plan(usize),
@@ -277,7 +282,10 @@ pub(crate) fn measure_screens(film: &Film<'_>, labels: &mut Labels) -> Screens {
             Source::Plan(index) => {
                 let m = measured[*index];
                 let plan = &film.log.screens[*index];
-                let previous = plan.previous.filter(|&p| measured[p].is_plain).map(|p| ids[p]);
+                let previous = plan
+                    .previous
+                    .filter(|&p| measured[p].is_plain && measured[p].use_frame <= m.use_frame)
+                    .map(|p| ids[p]);
                 labels.screens.push(screen_row(film, plan, &m, id, previous));
                 if m.is_plain && plan.on_ball {
                     labels.coverages.push(coverage::coverage_row(film, plan, &m, id));

@@ -108,7 +108,7 @@ fn every_screen_label_is_what_the_vocabulary_says() {
 #[test]
 fn every_coverage_label_is_what_the_vocabulary_says() {
     let mut seen = BTreeSet::new();
-    for index in 0..4 {
+    for index in 0..8 {
         let game = play_game(
             &PracticeParams {
                 period_s: 480.0,
@@ -213,7 +213,7 @@ fn every_coverage_label_is_what_the_vocabulary_says() {
 #[test]
 fn a_flipped_screen_is_followed_by_the_row_that_points_to_it_within_3_s() {
     let mut flips = 0;
-    for index in 0..4 {
+    for index in 0..8 {
         let game = play_game(
             &PracticeParams {
                 period_s: 480.0,
@@ -245,7 +245,7 @@ fn a_flipped_screen_is_followed_by_the_row_that_points_to_it_within_3_s() {
 #[test]
 fn hard_negatives_of_every_kind_are_played_and_none_is_labelled_a_ball_screen() {
     let mut kinds = BTreeSet::new();
-    for index in 0..8 {
+    for index in 0..12 {
         let game = play_game(
             &PracticeParams {
                 period_s: 600.0,
@@ -283,7 +283,7 @@ fn every_word_a_script_can_play_occurs() {
     let (mut screener, mut handler, mut ends, mut phases) =
         (BTreeSet::new(), BTreeSet::new(), BTreeSet::new(), BTreeSet::new());
     let (mut early, mut linked) = (0, 0);
-    for index in 0..6 {
+    for index in 0..8 {
         let game = play_game(
             &PracticeParams {
                 seed: 15,
@@ -363,6 +363,7 @@ fn a_matchup_is_one_man_each_at_every_instant() {
 #[test]
 fn hard_coverages_of_every_kind_are_played_and_labelled_as_what_they_are() {
     let mut told = BTreeMap::<HardCoverage, (usize, usize)>::new();
+    let mut wrong = Vec::new();
     for index in 0..8 {
         let game = play_game(
             &PracticeParams {
@@ -380,7 +381,6 @@ fn hard_coverages_of_every_kind_are_played_and_labelled_as_what_they_are() {
             let Some((row, word)) = row.and_then(|row| Some((row, row.coverage?))) else {
                 continue;
             };
-            println!("{:?} {word:?} {row:?}", hard.case);
             let is_right = match hard.case {
                 HardCoverage::LateSwitch | HardCoverage::HedgeToSwitch => word == Coverage::Switch,
                 HardCoverage::SoftShow => word == Coverage::Level,
@@ -389,12 +389,15 @@ fn hard_coverages_of_every_kind_are_played_and_labelled_as_what_they_are() {
                 }
             };
             let count = told.entry(hard.case).or_default();
+            if !is_right {
+                wrong.push((hard.case, row.clone()));
+            }
             count.0 += usize::from(is_right);
             count.1 += 1;
         }
     }
     // Of 21 all: a soft show may come out too far, and is a hedge then.
     let (right, all) = told.values().fold((0, 0), |sum, n| (sum.0 + n.0, sum.1 + n.1));
-    assert!(right * 10 >= all * 9, "{told:?}");
+    assert!(right * 10 >= all * 9, "{told:?} {wrong:?}");
     assert_eq!(told.keys().copied().collect::<Vec<_>>(), HardCoverage::ALL);
 }

@@ -4,7 +4,7 @@
 use scrim_tables::tags::TouchEnd;
 
 use super::staged::{self, DOWN, GO_S, SECONDS, found, with_handler};
-use crate::ball_screen::tests::stage::Stage;
+use crate::screen::tests::stage::Stage;
 
 /// Nobody fires, not even mirrored or at the other hoop.
 fn assert_silent(stage: &Stage) {

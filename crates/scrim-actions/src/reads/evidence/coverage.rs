@@ -116,6 +116,20 @@ evidence! {
     as_level,
 }
 
+impl CoverageEvidence {
+    /// How far the definition of each of [`crate::COVERAGE_WORDS`] is met; the six add up to one.
+    pub fn definitions(&self) -> [f32; 6] {
+        [
+            self.as_ice,
+            self.as_switch,
+            self.as_drop,
+            self.as_blitz,
+            self.as_hedge,
+            self.as_level,
+        ]
+    }
+}
+
 /// A defender this near the handler is on the ball or on the way to it, m: more than the 1.8 m of a blitz, since two who
 /// run reach farther.
 const NEAR_M: f32 = 2.2;
@@ -151,7 +165,11 @@ pub(super) fn measure(
     let screen_m = cast.spot.distance_m(hoop);
     let to_screener = cast.spot - u.at(cast.used);
     let across = cast.up.quarter_turn();
-    let screen_side = if to_screener.dot(across) < 0.0 { -across } else { across };
+    let screen_side = if to_screener.dot(across) < 0.0 {
+        -across
+    } else {
+        across
+    };
 
     let big_to_user = |k: usize| b.at(k).distance_m(u.at(k));
     let guard_to_user = |k: usize| o.at(k).distance_m(u.at(k));
@@ -164,11 +182,15 @@ pub(super) fn measure(
     let instant = |at_s: f32, value: &dyn Fn(usize) -> f32| {
         mean(cast, at_s - AROUND_S, at_s + AROUND_S, cast.last, value)
     };
-    let span = |from_s: f32, to_s: f32, value: &dyn Fn(usize) -> f32| mean(cast, from_s, to_s, cast.last, value);
+    let span =
+        |from_s: f32, to_s: f32, value: &dyn Fn(usize) -> f32| mean(cast, from_s, to_s, cast.last, value);
 
     // How near each is to where the other should guard: the guard, the big.
     let places = |k: usize| {
-        let (user, screener) = (guard_line(scene, cast.user, k), guard_line(scene, cast.screener, k));
+        let (user, screener) = (
+            guard_line(scene, cast.user, k),
+            guard_line(scene, cast.screener, k),
+        );
         let guard = guard_gap_m(o.at(k), user) - guard_gap_m(o.at(k), screener);
         let big = guard_gap_m(b.at(k), screener) - guard_gap_m(b.at(k), user);
         (guard, big)
@@ -187,7 +209,8 @@ pub(super) fn measure(
         .filter(|&k| big_to_user(k) <= NEAR_M && guard_to_user(k) <= NEAR_M)
         .count();
     let near_until = (cast.used..=watched).rev().find(|&k| big_to_user(k) <= NEAR_M);
-    let while_held = |from_s: f32, to_s: f32, value: &dyn Fn(usize) -> f32| mean(cast, from_s, to_s, held_to, value);
+    let while_held =
+        |from_s: f32, to_s: f32, value: &dyn Fn(usize) -> f32| mean(cast, from_s, to_s, held_to, value);
     let nearer_user = |k: usize| big_gap(k) - big_to_user(k);
     let guard_side = |k: usize| (o.at(k) - u.at(k)).dot(screen_side);
     let shows = frame(cast, SHOWS_FROM_S)..=frame(cast, SHOWS_TO_S);

@@ -1,19 +1,19 @@
-//! All would-be off-ball screens with what was weighed, for research and for fitting the weights.
+//! All candidates off the ball with their evidence, for research and for fitting the model.
 
 use scrim_play::{Play, Scene};
 use scrim_tables::tags::ScreenKind;
 use scrim_tracks::PlayerIx;
 
 use super::reading::Setting;
-use super::{OffBallFits, OffBallScreenParams};
+use super::{OffBallEvidence, OffBallScreenParams};
 use crate::BallScreen;
 
-/// A would-be off-ball screen, sure or not, before repeats are dropped and links are set. Frames are the period's.
+/// A candidate, sure or not, before repeats are dropped and links are set. Frames are the period's.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OffBallCandidate {
     /// The possession's id.
     pub possession: usize,
-    /// Who would screen.
+    /// Who may screen.
     pub screener: PlayerIx,
     /// For whom.
     pub user: PlayerIx,
@@ -21,13 +21,13 @@ pub struct OffBallCandidate {
     pub kind: ScreenKind,
     /// The user's closest approach.
     pub used: usize,
-    /// How well each part fits.
-    pub fits: OffBallFits,
-    /// How sure it is that this is a screen, 0 to 1: the fits under [`OffBallScreenParams::weights`].
+    /// What was measured ([`off_ball_evidence_names`](crate::off_ball_evidence_names)).
+    pub evidence: OffBallEvidence,
+    /// How sure it is that this is a screen, 0 to 1.
     pub confidence: f32,
 }
 
-/// All would-be off-ball screens of a game, by possession, then pair and time.
+/// All candidates of a game, by possession, then pair and time.
 pub fn off_ball_candidates(
     scenes: &[Scene],
     play: &Play,
@@ -39,14 +39,14 @@ pub fn off_ball_candidates(
         let Some(setting) = Setting::of(scene, play, possession, ball_screens) else {
             continue;
         };
-        super::would_be(&setting, params, |reading, decision| {
+        super::candidates(&setting, params, |reading, decision| {
             found.push(OffBallCandidate {
                 possession,
                 screener: scene.attackers[reading.passing.screener].player,
                 user: scene.attackers[reading.passing.user].player,
                 kind: decision.choice.kind,
                 used: scene.first_frame + reading.passing.at,
-                fits: decision.fits,
+                evidence: decision.evidence,
                 confidence: decision.confidence,
             });
         });
