@@ -84,7 +84,7 @@ impl World<'_> {
         if body.roam.pause_s > 0.0 {
             // Shifting the weight from foot to foot.
             let drift = (body.roam.goal + body.sway * 0.6 - body.pos) * 0.9;
-            let sense = if slot % 2 == 0 {
+            let sense = if slot.is_multiple_of(2) {
                 SHIFTS_RADPS
             } else {
                 -SHIFTS_RADPS

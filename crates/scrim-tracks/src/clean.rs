@@ -5,7 +5,7 @@ use scrim_tables::rows::GameQualityRow;
 
 use crate::carried_ball::carry_ball;
 use crate::clocks::{GridClocks, running};
-use crate::crossings::{find_gaps, repair_crossings};
+use crate::crossings::{Crossings, find_gaps, repair_crossings};
 use crate::gaps::{SURE_FILL_S, fill_gaps};
 use crate::grid::{Grid, resample, thin};
 use crate::lineups::{ON_FLOOR, Stint, find_stints, longest_gap_s, tile};
@@ -204,6 +204,10 @@ impl Source {
     }
 }
 
+/// Noisier tracks than this (white noise of one coordinate) say nothing on who goes on in whose path, m: at 0.22 m players who only
+/// pass each other were exchanged.
+const MOST_NOISE_M: f32 = 0.17;
+
 fn clean_players(
     mut raw: Vec<RawTrack<PlayerIx>>,
     players: &[Player],
@@ -254,8 +258,11 @@ fn clean_players(
             vy_mps: unset(),
         });
     }
-    let reading = Reading::new(fine, source.hz, sigma_m);
-    let crossings = repair_crossings(&mut tracks, &mut gaps, reading);
+    let crossings = if sigma_m <= MOST_NOISE_M {
+        repair_crossings(&mut tracks, &mut gaps, Reading::new(fine, source.hz, sigma_m))
+    } else {
+        Crossings::default()
+    };
     for (track, gaps) in tracks.iter_mut().zip(&gaps) {
         fill_gaps(track, gaps, fine, max_gap_s);
         for &(before, after) in gaps {

@@ -48,8 +48,14 @@ pub(super) fn find_passings(scene: &Scene, from: usize) -> Vec<Passing> {
                 let here = gap_sq(k);
                 // A missing place compares as not near.
                 let near = here < near_sq;
-                let window = k.saturating_sub(around)..(k + around + 1).min(scene.frames);
-                if !near || window.clone().any(|j| gap_sq(j) < here) {
+                let next = (k + 1).min(scene.frames - 1);
+                let mut window = k.saturating_sub(around)..(k + around + 1).min(scene.frames);
+                // Most frames fall to their neighbours: those are asked first.
+                if !near
+                    || gap_sq(k.saturating_sub(1)) < here
+                    || gap_sq(next) < here
+                    || window.any(|j| gap_sq(j) < here)
+                {
                     k += 1;
                     continue;
                 }

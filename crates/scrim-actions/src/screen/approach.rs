@@ -39,15 +39,17 @@ pub(crate) fn find_approaches(
         let gap = gap_sq(at);
         // A missing place compares as not near.
         let is_near = gap < limit;
-        if !is_near || !counts(at) {
-            continue;
-        }
-        let rivals = at.saturating_sub(around)..(at + around + 1).min(scene.frames);
         // Of equal ones the first counts.
-        if rivals.into_iter().all(|k| {
+        let is_closer_than = |k: usize| {
             let rival = gap_sq(k);
             rival.is_nan() || if k < at { gap < rival } else { gap <= rival }
-        }) {
+        };
+        // Most frames fall to their neighbours: those are asked first.
+        if !is_near || !is_closer_than(at - 1) || !is_closer_than(at + 1) || !counts(at) {
+            continue;
+        }
+        let mut rivals = at.saturating_sub(around)..(at + around + 1).min(scene.frames);
+        if rivals.all(|k| k == at || is_closer_than(k)) {
             found.push(Approach { user, screener, at });
         }
     }

@@ -74,3 +74,92 @@ fn link_rescreens(part: &mut [BallScreen], first: usize, within: usize) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use scrim_floor::Point;
+    use scrim_tracks::PlayerIx;
+
+    use super::*;
+    use crate::ScreenEvidence;
+
+    const HZ: f64 = 25.0;
+
+    /// A screen of player 1 for player 0, used at `used_s`, `right_m` to the user's right.
+    fn screen(used_s: f64, outcome: Outcome, right_m: f32, confidence: f32) -> BallScreen {
+        BallScreen {
+            possession: 0,
+            kind: ScreenKind::BallScreen,
+            outcome,
+            screener: PlayerIx(1),
+            user: PlayerIx(0),
+            screener_defender: None,
+            user_defender: None,
+            set: None,
+            used: (used_s * HZ) as usize,
+            end: (used_s * HZ) as usize + 10,
+            spot: Point::new(7.0, right_m),
+            right_of_user_m: right_m,
+            strong_side: true,
+            previous: None,
+            confidence,
+            evidence: ScreenEvidence {
+                screener_speed_mps: 0.5,
+                user_gap_m: 1.0,
+                defender_gap_m: None,
+                angle_deg: None,
+            },
+            early_denial: false,
+        }
+    }
+
+    fn linked(part: Vec<BallScreen>) -> Vec<BallScreen> {
+        let mut found = Vec::new();
+        order_and_link(part, &mut found, HZ, &ScreenParams::default());
+        found
+    }
+
+    #[test]
+    fn a_screen_that_came_to_nothing_and_one_on_the_other_side_soon_after_are_a_flip() {
+        let found = linked(vec![
+            screen(5.2, Outcome::Used, -1.0, 0.9),
+            screen(3.0, Outcome::Unused, 1.0, 0.8),
+        ]);
+        assert_eq!(found.len(), 2);
+        assert_eq!(
+            (found[0].outcome, found[1].outcome),
+            (Outcome::Flipped, Outcome::Used)
+        );
+        assert_eq!((found[0].previous, found[1].previous), (None, Some(0)));
+    }
+
+    #[test]
+    fn a_used_screen_or_one_on_the_same_side_or_one_later_is_no_flip() {
+        for (outcome, right_m, used_s) in [
+            (Outcome::Used, -1.0, 5.2),
+            (Outcome::Unused, 1.0, 5.2),
+            (Outcome::Unused, -1.0, 6.5),
+        ] {
+            let found = linked(vec![
+                screen(3.0, outcome, 1.0, 0.8),
+                screen(used_s, Outcome::Used, right_m, 0.9),
+            ]);
+            assert_eq!(found[0].outcome, outcome);
+        }
+    }
+
+    #[test]
+    fn of_two_finds_of_the_same_two_players_the_surer_stays_whoever_screens() {
+        let mut turned = screen(3.5, Outcome::Used, 1.0, 0.6);
+        (turned.screener, turned.user) = (turned.user, turned.screener);
+        let found = linked(vec![turned, screen(3.0, Outcome::Used, 1.0, 0.8)]);
+        assert_eq!(found.len(), 1);
+        assert_eq!(found[0].user, PlayerIx(0));
+        // More than 1.6 s later it is another screen.
+        let later = linked(vec![
+            screen(3.0, Outcome::Used, 1.0, 0.8),
+            screen(4.8, Outcome::Used, 1.0, 0.8),
+        ]);
+        assert_eq!(later.len(), 2);
+    }
+}

@@ -213,7 +213,11 @@ fn row(
         params.end_after_use_s,
         params.end_apart_m,
     );
-    let to_hoop = (Point::origin() - u.at(at)).unit();
+    // The side is that before the user goes past.
+    let before = set
+        .unwrap_or_else(|| at.saturating_sub(scene.frames_in(SIDE_BEFORE_S)))
+        .max(at.saturating_sub(scene.frames_in(SIDE_LONGEST_S)));
+    let to_hoop = (Point::origin() - u.at(before)).unit();
     BallScreen {
         possession,
         kind: tag.kind,
@@ -227,7 +231,7 @@ fn row(
         end: scene.first_frame + end,
         spot,
         // In the attack frame a player who looks from +x to the hoop has +y on the right.
-        right_of_user_m: (spot - u.at(at)).cross(to_hoop),
+        right_of_user_m: (spot - u.at(before)).cross(to_hoop),
         strong_side: scene.strong[at] == Some(Half::of(spot)),
         previous: None,
         confidence: tag.confidence,
@@ -241,6 +245,10 @@ fn row(
     }
 }
 
+/// On which side of the user a screener who never stood is, is looked at this long before the use, s.
+const SIDE_BEFORE_S: f32 = 0.6;
+/// ... and of one who has stood for long, no longer than this before it, s.
+const SIDE_LONGEST_S: f32 = 1.5;
 /// A screener who stopped before the use is set when that stop began, if it reaches this near to the use, s.
 const LEFT_BEFORE_S: f32 = 0.5;
 /// Who has stood longer than this did not come for it; the screen begins this long before the use, s.

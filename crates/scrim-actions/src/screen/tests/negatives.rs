@@ -37,12 +37,6 @@ fn a_team_mate_who_jogs_by_between_handler_and_hoop_is_no_screener() {
 }
 
 #[test]
-fn a_big_beside_a_handler_whom_nobody_guards_closely_is_no_screener() {
-    // As in a used screen, but the handler's defender waits 4 m away from him and from the screener.
-    assert_silent(&used().path(5, &[(2.8, 3.9, -1.0), (4.6, 3.0, 0.5)]));
-}
-
-#[test]
 fn a_dribble_past_a_team_mate_who_stands_far_from_any_defender_is_no_screen() {
     // 1 stands 11 m from the hoop all the time; the handler dribbles past him at 3 m/s; all five defenders wait below.
     assert_silent(

