@@ -48,10 +48,11 @@ pub const FILE: &str = "coverages";
 /// What the model answers.
 pub const QUESTION: &str = "how was a ball screen defended?";
 
-/// How the coverage model is fitted: chosen by cross-validation on labelled scenes.
+/// How the coverage model is fitted. More rounds do better on the labelled scenes (0.89 of them right) and worse on simulated games of
+/// another make (macro-F1 0.82): it starts from the vocabulary's definitions, and is not to leave them for one league's habits.
 fn how() -> FitParams {
     FitParams {
-        rounds: 120,
+        rounds: 50,
         leaves: 6,
         rows_in_leaf: 20,
         share_of_evidence: 0.4,

@@ -178,7 +178,6 @@ mod tests {
         );
         let coverage = CoverageParams {
             min_confidence: f32::NAN,
-            ..Default::default()
         };
         let told_nan = told(ReadParams {
             coverage,

@@ -6,17 +6,13 @@ use scrim_trees::{BoundModel, TreeModel};
 
 use super::{COVERAGE_WORDS, CoverageEvidence};
 
-/// The model starts from the vocabulary: from the logarithm of how far each word's definition is met, times this. Chosen by
-/// cross-validation on labelled scenes, beside games of another make.
-const START_SHARE: f32 = 0.5;
 /// No definition is held to be met less than this: it must be open to correction.
 const LEAST_MET: f32 = 0.002;
 
-/// Each word's score before the coverage model, in the order of [`COVERAGE_WORDS`]: what the definitions alone say.
+/// Each word's score before any tree of the coverage model, in the order of [`COVERAGE_WORDS`]: what the vocabulary's definitions
+/// alone say. The trees correct it.
 pub fn coverage_starts(evidence: &CoverageEvidence) -> [f32; 6] {
-    evidence
-        .definitions()
-        .map(|met| START_SHARE * met.max(LEAST_MET).ln())
+    evidence.definitions().map(|met| met.max(LEAST_MET).ln())
 }
 
 /// How was a ball screen defended?
