@@ -6,6 +6,7 @@ use scrim_tables::rows::GameQualityRow;
 use crate::carried_ball::carry_ball;
 use crate::clocks::{GridClocks, running};
 use crate::crossings::{find_gaps, repair_crossings};
+use crate::floor_shape::FloorShape;
 use crate::gaps::{SURE_FILL_S, fill_gaps};
 use crate::grid::{Grid, resample, thin};
 use crate::lineups::{ON_FLOOR, Stint, find_stints, longest_gap_s, tile};
@@ -115,9 +116,15 @@ fn clean_period(raw: RawPeriod, players: &[Player], court: &Court, params: &Trac
     let mut faulty = vec![false; grid.frames];
 
     let source = Source::new(player_step_s, params);
+    let clocks = GridClocks::new(grid, &clocks);
+    let runs = running(&clocks.game_clock_s, grid.hz);
+    let known = Known {
+        players,
+        shape: FloorShape::new(court.hoop_x_m(), grid.hz, &runs, source.refinement),
+    };
     let tracks = clean_players(
         raw_tracks,
-        players,
+        &known,
         grid,
         &source,
         params,
@@ -138,7 +145,6 @@ fn clean_period(raw: RawPeriod, players: &[Player], court: &Court, params: &Trac
     mark_missing(&tracks, &stints, &mut faulty);
     counts.gap_s_longest = longest_gap_s(&tracks, &stints, &ball, grid).max(counts.gap_s_longest);
 
-    let clocks = GridClocks::new(grid, &clocks);
     let scene = Scene {
         hz: grid.hz,
         court,
@@ -146,7 +152,7 @@ fn clean_period(raw: RawPeriod, players: &[Player], court: &Court, params: &Trac
         ball: &ball,
         lineups: &lineups,
     };
-    let live = find_live(&running(&clocks.game_clock_s, grid.hz), &scene, &params.live);
+    let live = find_live(&runs, &scene, &params.live);
     let period = Period {
         number,
         hz: grid.hz,
@@ -204,9 +210,15 @@ impl Source {
     }
 }
 
+/// What is known before the tracks are.
+struct Known<'a> {
+    players: &'a [Player],
+    shape: FloorShape,
+}
+
 fn clean_players(
     mut raw: Vec<RawTrack<PlayerIx>>,
-    players: &[Player],
+    known: &Known<'_>,
     grid: Grid,
     source: &Source,
     params: &TrackParams,
@@ -244,7 +256,7 @@ fn clean_players(
         let [x_m, y_m] = resample(fine, &track.t_s, [&track.x_m, &track.y_m], source.gap_s);
         gaps.push(find_gaps(&x_m, fine));
         let unset = || vec![f32::NAN; fine.frames];
-        let team = players[track.who.index()].team;
+        let team = known.players[track.who.index()].team;
         tracks.push(Track {
             player: track.who,
             team,
@@ -255,7 +267,7 @@ fn clean_players(
         });
     }
     let reading = Reading::new(fine, source.hz, sigma_m);
-    let crossings = repair_crossings(&mut tracks, &mut gaps, reading);
+    let crossings = repair_crossings(&mut tracks, &mut gaps, reading, &known.shape);
     for (track, gaps) in tracks.iter_mut().zip(&gaps) {
         fill_gaps(track, gaps, fine, max_gap_s);
         for &(before, after) in gaps {
