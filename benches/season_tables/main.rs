@@ -342,6 +342,8 @@ fn ball_screen(
         bumped: false,
         went_under_entry: false,
         screener_defender_late_s: Some(sequence.below(200) as f32 / 100.0),
+        previous_ball_screen_id: None,
+        chain_gap_s: None,
     });
     let run_index = tables
         .sequences

@@ -89,6 +89,8 @@ fn games() -> Vec<PracticeGame> {
     let params = PracticeParams {
         periods: 4,
         period_s: 300.0,
+        // In lively possessions hardly anybody stands, and there is little to hold moving against.
+        orderly_share: 1.0,
         ..unseen(0.10)
     };
     (0..4).map(|number| play_game(&params, number)).collect()

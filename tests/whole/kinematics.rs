@@ -1,7 +1,7 @@
 //! Off-ball motion of practice games against what the players did before noise was added: way, largest speed and share of
 //! time moving, in sum over all rows whose window is the label's.
 
-use scrim_practice::{OffBallMotionLabel, PracticeGame};
+use scrim_practice::{OffBallMotionLabel, PracticeGame, PracticeParams};
 use scrim_tables::rows::{OffBallMotionRow, ScreenRow};
 
 use crate::chain::{Played, play_clean, unseen};
@@ -39,7 +39,10 @@ fn pairs(played: &Played) -> Vec<(&OffBallMotionLabel, &OffBallMotionRow)> {
 }
 
 fn assert_within(noise_m: f32, bound: f64) {
-    let played = play_clean(&unseen(noise_m));
+    let played = play_clean(&PracticeParams {
+        periods: 4,
+        ..unseen(noise_m)
+    });
     let pairs = pairs(&played);
     assert!(pairs.len() >= 40, "only {} rows", pairs.len());
     let off = |truth: fn(&OffBallMotionLabel) -> Option<f32>, found: fn(&OffBallMotionRow) -> f32| {

@@ -1,6 +1,6 @@
 //! Whole-program and cross-crate tests, a module a topic.
 //!
-//! The modules behind the feature `reference` ask Python (SciPy, Shapely, hmmlearn, PyArrow, Polars), a browser and an open data
+//! The modules behind the feature `reference` ask Python (SciPy, Shapely, hmmlearn, PyArrow, Polars, scikit-learn), a browser and an open data
 //! set what the right answer is. `tests/run` makes the environment that they need and switches them on.
 
 mod accuracy;
@@ -25,7 +25,11 @@ mod hulls;
 #[cfg(feature = "reference")]
 mod open_shot_data;
 #[cfg(feature = "reference")]
+mod practice_motion;
+#[cfg(feature = "reference")]
 mod python;
+#[cfg(feature = "reference")]
+mod real_scenes;
 #[cfg(feature = "reference")]
 mod report;
 #[cfg(feature = "reference")]

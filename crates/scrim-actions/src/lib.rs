@@ -4,7 +4,6 @@
 //! [`BallScreenRead`] of each; [`OffBallScreen`]s, [`Cut`]s, [`OffBallMotion`], [`Spacing`], [`Dilemma`]s
 //! and [`GravitySample`]s; their rows. Knows `scrim-floor`, `scrim-tables`, `scrim-tracks` and `scrim-play`.
 
-mod ball_screen;
 mod cut;
 mod dilemma;
 mod gravity;
@@ -14,14 +13,10 @@ mod reads;
 mod rows;
 #[cfg(test)]
 mod scene_stage;
+mod screen;
 mod screens;
 mod space;
-mod weighed_parts;
 
-pub use ball_screen::{
-    BallScreen, DenialParams, HandoffParams, OutcomeParams, ScreenCandidate, ScreenEvidence, ScreenFits,
-    ScreenParams, ScreenWeights, SetParams, Weights, find_ball_screens, screen_candidates,
-};
 pub use cut::{BoutParams, Cut, CutParams, NamingParams, TieParams, cut_rows, find_cuts};
 pub use dilemma::{Dilemma, DilemmaParams, Pull, dilemma_rows, find_dilemmas};
 pub use gravity::{
@@ -32,8 +27,8 @@ pub use motion::{
     off_ball_motion_rows,
 };
 pub use off_ball_screen::{
-    OffBallCandidate, OffBallFits, OffBallScreen, OffBallScreenParams, OffBallWeights, PartedParams,
-    find_off_ball_screens, off_ball_candidates,
+    OffBallCandidate, OffBallEvidence, OffBallScreen, OffBallScreenParams, PartedParams,
+    find_off_ball_screens, off_ball_candidates, off_ball_evidence_names,
 };
 pub use reads::{
     BallScreenRead, BigEvidence, COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageDecision, CoverageInputs,
@@ -43,6 +38,10 @@ pub use reads::{
     find_reads, option_rows,
 };
 pub use rows::screen_rows;
+pub use screen::{
+    BallScreen, OUTCOME_WORDS, PairCandidate, PairEvidence, SCREEN_WORDS, ScreenEvidence, ScreenParams,
+    ball_screen_candidates, find_ball_screens,
+};
 pub use screens::{ScreenRef, Screens};
 pub use space::{
     FloorControl, SpaceParams, Spacing, SprintModel, find_spacing, floor_control_rows, spacing_rows,

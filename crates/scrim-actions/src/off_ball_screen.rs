@@ -4,13 +4,12 @@
 //! - `passing`: instants at which one attacker on the run passes a team-mate;
 //! - `reading`: what the players then do, measured;
 //! - `kind`: how well each kind fits, from the user's way and the floor;
-//! - `fits`: how sure it is;
+//! - `run_evidence`: what the run adds to the evidence of the four; a model says how sure it is;
 //! - `meeting`: how the user's defender met it;
 //! - `parted`: screens that nobody used;
 //! - `link`: what stands twice, and staggers;
-//! - `would_be`: all that was weighed, for research and for fitting the weights.
+//! - `weighed`: all candidates with their evidence, for research and for fitting the model.
 
-mod fits;
 mod kind;
 mod link;
 mod meeting;
@@ -18,22 +17,23 @@ mod params;
 mod parted;
 mod passing;
 mod reading;
-mod would_be;
+mod run_evidence;
+mod weighed;
 
-pub use fits::{OffBallFits, OffBallWeights};
 pub use params::{OffBallScreenParams, PartedParams};
-pub use would_be::{OffBallCandidate, off_ball_candidates};
+pub use weighed::{OffBallCandidate, off_ball_candidates};
 
 use scrim_floor::{AttackFrame, Half, Point};
 use scrim_play::{Play, Scene};
 use scrim_tables::tags::{Outcome, ScreenKind, ScreenMeeting};
 use scrim_tracks::PlayerIx;
 
-use crate::ball_screen::{end_frame, path_angle_deg};
-use crate::{BallScreen, ScreenEvidence};
+use crate::screen::{Four, end_frame, measure, models, path_angle_deg};
+use crate::{BallScreen, PairEvidence, ScreenEvidence};
 use kind::KindChoice;
 use parted::Parted;
 use reading::{Reading, Setting};
+use run_evidence::RunEvidence;
 
 /// One off-ball screen. Frames are the period's.
 #[derive(Debug, Clone, PartialEq)]
@@ -88,7 +88,7 @@ pub fn find_off_ball_screens(
             continue;
         };
         let mut part = Vec::new();
-        would_be(&setting, params, |reading, decision| {
+        candidates(&setting, params, |reading, decision| {
             if decision.confidence >= params.min_confidence {
                 part.push(used(scene, possession, reading, decision, params));
             }
@@ -101,28 +101,52 @@ pub fn find_off_ball_screens(
     found
 }
 
-/// What a would-be screen is, and how sure.
+/// What a candidate is, and how sure.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Decision {
     choice: KindChoice,
-    fits: OffBallFits,
+    evidence: OffBallEvidence,
     confidence: f32,
 }
 
-/// Calls `each` for every would-be use of a screen, however sure.
-fn would_be(setting: &Setting<'_>, params: &OffBallScreenParams, mut each: impl FnMut(&Reading, Decision)) {
-    for passing in passing::find_passings(setting.scene, setting.half_court, params) {
-        let reading = reading::measure(setting, passing, params);
+/// How many pieces of evidence the model off the ball has.
+const EVIDENCE: usize = PairEvidence::NAMES.len() + RunEvidence::NAMES.len();
+
+/// The evidence off the ball: that of the four, then that of the run.
+pub type OffBallEvidence = [f32; EVIDENCE];
+
+/// The names of [`OffBallEvidence`], in its order.
+pub fn off_ball_evidence_names() -> [&'static str; EVIDENCE] {
+    let mut names = [""; EVIDENCE];
+    for (name, known) in names
+        .iter_mut()
+        .zip(PairEvidence::NAMES.iter().chain(&RunEvidence::NAMES))
+    {
+        *name = known;
+    }
+    names
+}
+
+/// Calls `each` for every use of a screen that may be one, however sure.
+fn candidates(setting: &Setting<'_>, params: &OffBallScreenParams, mut each: impl FnMut(&Reading, Decision)) {
+    let scene = setting.scene;
+    for passing in passing::find_passings(scene, setting.half_court) {
+        let reading = reading::measure(setting, passing);
         let Some(choice) = kind::kind_taken(&reading, params) else {
             continue;
         };
-        let fits = OffBallFits::of(&reading, &choice, params);
-        let confidence = fits.confidence(&params.weights);
+        let four = Four::of(scene, passing.user, passing.screener, passing.at);
+        let pair = measure(scene, &four, passing.at).values();
+        let run = RunEvidence::of(&reading, Some(&choice)).values();
+        let mut evidence = [0.0; EVIDENCE];
+        evidence[..pair.len()].copy_from_slice(&pair);
+        evidence[pair.len()..].copy_from_slice(&run);
+        let confidence = models::off_ball_screen_probability(&evidence);
         each(
             &reading,
             Decision {
                 choice,
-                fits,
+                evidence,
                 confidence,
             },
         );

@@ -15,6 +15,7 @@
 
 mod action;
 mod alignment;
+mod chained;
 mod cost;
 mod entry;
 mod find;

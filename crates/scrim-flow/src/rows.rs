@@ -7,6 +7,7 @@ use scrim_tables::rows::{EntryRow, SequenceRow};
 use scrim_tracks::Game;
 
 use crate::Flow;
+use crate::chained::chained;
 
 /// What the flow and the screens know of each possession, in order.
 pub fn possession_extras(screens: &Screens, flow: &Flow) -> Vec<PossessionExtras> {
@@ -33,25 +34,31 @@ pub fn possession_extras(screens: &Screens, flow: &Flow) -> Vec<PossessionExtras
 /// `screener_defender_lag_s` need other games: the season's stage fills them.
 pub fn entry_rows(game: &Game, play: &Play, screens: &Screens, flow: &Flow) -> Vec<EntryRow> {
     let rows = screens.on_ball().iter().zip(&flow.screens).enumerate();
-    rows.map(|(place, (screen, of))| EntryRow {
-        game_id: game.info.game_id.clone(),
-        period: game.periods[play.possessions[screen.possession].period].number,
-        possession_id: screen.possession as u32,
-        screen_id: screens.id_of(ScreenRef::OnBall(place)),
-        alignment: flow.alignments[screen.possession].map(|aligned| aligned.alignment),
-        look: of.look.clone(),
-        set_key: of.set_key.clone(),
-        entry: of.entry.entry,
-        entry_role: of.entry.role,
-        flow_gap_s: of.entry.flow_gap_s,
-        surprise_bits: None,
-        disguised: false,
-        screener_defender_gap_m: of.cost.screener_defender_gap_m,
-        handler_defender_gap_m: of.cost.handler_defender_gap_m,
-        screener_defender_lag_s: None,
-        bumped: of.cost.bumped,
-        went_under_entry: of.cost.went_under_entry,
-        screener_defender_late_s: of.cost.screener_defender_late_s,
+    rows.map(|(place, (screen, of))| {
+        let period = &game.periods[play.possessions[screen.possession].period];
+        let chain = chained(screens.on_ball(), place, period.hz);
+        EntryRow {
+            game_id: game.info.game_id.clone(),
+            period: period.number,
+            possession_id: screen.possession as u32,
+            screen_id: screens.id_of(ScreenRef::OnBall(place)),
+            alignment: flow.alignments[screen.possession].map(|aligned| aligned.alignment),
+            look: of.look.clone(),
+            set_key: of.set_key.clone(),
+            entry: of.entry.entry,
+            entry_role: of.entry.role,
+            flow_gap_s: of.entry.flow_gap_s,
+            surprise_bits: None,
+            disguised: false,
+            screener_defender_gap_m: of.cost.screener_defender_gap_m,
+            handler_defender_gap_m: of.cost.handler_defender_gap_m,
+            screener_defender_lag_s: None,
+            bumped: of.cost.bumped,
+            went_under_entry: of.cost.went_under_entry,
+            screener_defender_late_s: of.cost.screener_defender_late_s,
+            previous_ball_screen_id: chain.map(|chain| screens.id_of(ScreenRef::OnBall(chain.previous))),
+            chain_gap_s: chain.map(|chain| chain.gap_s),
+        }
     })
     .collect()
 }

@@ -1,10 +1,13 @@
 //! Shots: rim visits, who let them go, and what the events say of them.
 
-use scrim_floor::{AttackDirection, ShotValue};
+use scrim_floor::{AttackDirection, Court, ShotValue};
 use scrim_tracks::{Game, Period, PlayerIx, TeamSlot};
 
+use crate::PeriodDirection;
+use crate::catch::add_catches;
 use crate::control::Spell;
-use crate::rim::RimVisit;
+use crate::flight::{flight_start, unfinished};
+use crate::rim::{RimVisit, gap_to_hoop};
 use crate::told::apply_events;
 use crate::{ShotParams, ShotResult};
 
@@ -37,15 +40,24 @@ impl Attempt {
     }
 }
 
-/// All attempts of a period in time order: what the ball shows, corrected and completed by events.
+/// All attempts of a period in time order: what the ball shows, corrected and completed by events. A catch at the rim
+/// becomes a spell of control.
 pub(crate) fn find_attempts(
     game: &Game,
     period: &Period,
-    spells: &[Spell],
+    spells: &mut Vec<Spell>,
     visits: &[RimVisit],
+    direction: Option<PeriodDirection>,
     params: &ShotParams,
 ) -> Vec<Attempt> {
-    let mut attempts = from_ball(period, spells, visits, params);
+    let court = &game.info.court;
+    let caught = if period.ball.has_height {
+        Vec::new()
+    } else {
+        add_catches(period, court, spells, visits, direction, params)
+    };
+    let mut attempts = from_ball(period, court, spells, visits, &caught, direction, params);
+    attempts.extend(unfinished(period, court, spells, &attempts, direction, params));
     if let Some(events) = &game.events {
         apply_events(game, period, spells, events, params, &mut attempts);
     }
@@ -54,19 +66,36 @@ pub(crate) fn find_attempts(
 }
 
 /// Rim visits with the spell of control that led to each.
-fn from_ball(period: &Period, spells: &[Spell], visits: &[RimVisit], params: &ShotParams) -> Vec<Attempt> {
+fn from_ball(
+    period: &Period,
+    court: &Court,
+    spells: &[Spell],
+    visits: &[RimVisit],
+    caught: &[usize],
+    direction: Option<PeriodDirection>,
+    params: &ShotParams,
+) -> Vec<Attempt> {
     let longest = period.frames_in(params.max_flight_s);
     let mut attempts: Vec<Attempt> = Vec::new();
     for visit in visits {
-        let before = spells.partition_point(|spell| spell.frames.start < visit.frames.start);
-        let Some(from) = before.checked_sub(1).map(|at| &spells[at]) else {
+        let flight = flight_start(period, visit.frames.start, params)
+            .filter(|_| !caught.contains(&visit.frames.start));
+        let Some(from) = led_to(
+            period,
+            spells,
+            flight,
+            visit.frames.start,
+            visit.hoop,
+            direction,
+            params,
+        ) else {
             continue;
         };
         let release = from.frames.end.min(visit.frames.start);
         if visit.frames.start > release + longest {
             continue;
         }
-        if !period.ball.has_height && dribbled_past(period, spells, from, visit, params) {
+        if !period.ball.has_height && came_past(period, court, spells, from, visit, params) {
             continue;
         }
         let result = match visit.fall_gap_m {
@@ -98,20 +127,75 @@ fn from_ball(period: &Period, spells: &[Spell], visits: &[RimVisit], params: &Sh
     attempts
 }
 
-/// Whether the player who brought the ball to the hoop has it on the other side at once. A player may also rebound his
-/// own shot, but without height a dribble under the basket looks the same and is more common.
-fn dribbled_past(
+/// How long a ball that was not carried on is watched below the hoop, s, and how near to its centre it stays, metres.
+/// Common practice, no source.
+const BELOW_S: f64 = 1.0;
+const BELOW_M: f32 = 1.25;
+
+/// The spell that a ball came from which is at the hoop at `arrived`: the last before it, but whoever seems to have it on
+/// its straight way (from `flight` on) was only passed by it, and nobody shoots at the hoop that they defend. A defender who
+/// was near the ball for a moment leaves it to the attacker who had it before; one who had it for longer did not shoot, and
+/// unless the ball's height shows a shot neither did anybody else.
+pub(crate) fn led_to<'a>(
     period: &Period,
+    spells: &'a [Spell],
+    flight: Option<usize>,
+    arrived: usize,
+    hoop: AttackDirection,
+    direction: Option<PeriodDirection>,
+    params: &ShotParams,
+) -> Option<&'a Spell> {
+    let latest = flight.map_or(arrived, |start| start + 1);
+    let before = spells.partition_point(|spell| spell.frames.start < latest);
+    let mut near = 0;
+    for spell in spells[..before].iter().rev() {
+        if direction.is_none_or(|direction| direction.of(spell.team) == hoop) {
+            return Some(spell);
+        }
+        near += spell.frames.end.min(arrived) - spell.frames.start;
+        if !period.ball.has_height && near >= period.frames_in(params.max_near_shot_s) {
+            return None;
+        }
+    }
+    None
+}
+
+/// Without height: whether the ball only came past under the hoop. A ball that leaves faster than one that bounces off was
+/// passed out. The player who brought it may have it on the other side at once: a player may also rebound their own shot,
+/// but a dribble under the basket looks the same and is more common. A ball that hung at the ring, or stayed below it, was
+/// shot all the same, whoever stands there.
+fn came_past(
+    period: &Period,
+    court: &Court,
     spells: &[Spell],
     from: &Spell,
     visit: &RimVisit,
     params: &ShotParams,
 ) -> bool {
     let after = spells.partition_point(|spell| spell.frames.end <= visit.frames.end);
-    spells.get(after).is_some_and(|next| {
-        next.player == from.player
-            && next.frames.start <= visit.frames.end + period.frames_in(params.same_hands_s)
-    })
+    let Some(next) = spells.get(after) else {
+        return false;
+    };
+    let thrown = visit
+        .out_mps
+        .is_some_and(|out_mps| out_mps > params.max_bounce_mps);
+    if thrown && next.team == from.team {
+        return true;
+    }
+    let again = next.player == from.player
+        && next.frames.start <= visit.frames.end + period.frames_in(params.same_hands_s);
+    let hung = visit
+        .hung_s
+        .is_some_and(|hung_s| f64::from(hung_s) >= params.min_hang_s);
+    again && !hung && !stayed_below(period, court, visit, params)
+}
+
+/// Whether the ball stayed near below the ring for longer than it falls, until the tracks end or for a second.
+fn stayed_below(period: &Period, court: &Court, visit: &RimVisit, params: &ShotParams) -> bool {
+    let start = visit.frames.start;
+    let end = (start + period.frames_in(BELOW_S)).min(period.frames);
+    end >= start + period.frames_in(params.max_stay_s)
+        && (start..end).all(|frame| gap_to_hoop(period, court, frame).0 < BELOW_M)
 }
 
 /// Takes out of `spells` what lies inside a flight: a ball on its way to the rim is nobody's.

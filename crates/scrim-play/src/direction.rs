@@ -1,8 +1,4 @@
 //! Which hoop a team attacks in each period, found from the data.
-//!
-//! Those who defend stand nearer to their own hoop than those who attack it, in either half of the floor: while the
-//! ball comes up, most of them are back already. The ball's place alone says the wrong hoop for all the time that a
-//! possession spends in its back court; the defence alone is fooled by one who runs away with the ball. So both count.
 
 use scrim_floor::AttackDirection;
 use scrim_tracks::{Game, Period, TeamSlot};
@@ -10,10 +6,6 @@ use scrim_tracks::{Game, Period, TeamSlot};
 use crate::DirectionParams;
 use crate::attempt::Attempt;
 use crate::control::Spell;
-
-/// The ball's share of the evidence, the defence's place has the rest. Of 600 real possessions the ball alone tells the
-/// wrong hoop in 67; with a share of 1/2 to 2/3 none is wrong, and 2/3 forgives a lone runner more.
-const BALL_SHARE: f64 = 2.0 / 3.0;
 
 /// Which hoop [`TeamSlot::First`] attacks in a period, and how sure that is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -48,25 +40,30 @@ pub(crate) fn find_directions(
         .zip(spells)
         .zip(attempts)
         .map(|((period, spells), attempts)| {
-            let side = |team: TeamSlot, x_m: f32, neutral_m: f32| match team {
-                // What is missing (NaN) is on no side.
-                _ if x_m.is_nan() || x_m.abs() <= neutral_m => 0.0,
-                TeamSlot::First => f64::from(x_m.signum()),
-                TeamSlot::Second => -f64::from(x_m.signum()),
-            };
-            let vote = |team, frame: usize| {
-                BALL_SHARE * side(team, period.ball.x_m[frame], params.neutral_m)
-                    + (1.0 - BALL_SHARE)
-                        * side(team, defence_lead_m(period, team, frame), params.neutral_lead_m)
+            let toward = |team: TeamSlot, frame: usize| {
+                let x_m = period.ball.x_m[frame];
+                let sign = match team {
+                    TeamSlot::First => 1.0,
+                    TeamSlot::Second => -1.0,
+                };
+                // A missing ball (NaN) is on no side.
+                if x_m > params.neutral_m {
+                    sign
+                } else if x_m < -params.neutral_m {
+                    -sign
+                } else {
+                    0.0
+                }
             };
             let mut sum_s = 0.0;
             for spell in spells {
-                let held: f64 = spell.frames.clone().map(|frame| vote(spell.team, frame)).sum();
-                sum_s += held / period.hz;
+                let held: f64 = spell.frames.clone().map(|frame| toward(spell.team, frame)).sum();
+                sum_s += held / period.hz + advanced_s(period, spell);
             }
+            sum_s += guarded_s(period, params);
             for attempt in attempts {
                 let release = attempt.release.min(period.frames.saturating_sub(1));
-                sum_s += params.shot_weight_s * vote(attempt.team, release);
+                sum_s += params.shot_weight_s * toward(attempt.team, release);
             }
             sum_s
         })
@@ -105,24 +102,55 @@ pub(crate) fn find_directions(
         .collect()
 }
 
-/// How much nearer to the hoop at positive x the team without the ball stands, by the mean places of both teams; NaN
-/// when one of them is not seen.
-fn defence_lead_m(period: &Period, offense: TeamSlot, frame: usize) -> f32 {
-    let Some(lineup) = period.lineup_at(frame) else {
-        return f32::NAN;
+/// How far a spell brings the ball along the court counts as the seconds that a team needs for it at this pace, m/s: a ball
+/// that is brought up was in the wrong half before.
+const ADVANCE_MPS: f32 = 3.0;
+
+/// Seconds of evidence for First attacking the hoop at +x from where a spell brings the ball.
+fn advanced_s(period: &Period, spell: &Spell) -> f64 {
+    let xs_m = &period.ball.x_m[spell.frames.clone()];
+    let seen = |x_m: &&f32| x_m.is_finite();
+    let (Some(from_m), Some(to_m)) = (xs_m.iter().find(seen), xs_m.iter().rfind(seen)) else {
+        return 0.0;
     };
-    let mean_x_m = |team: TeamSlot| {
-        let (mut sum_m, mut seen) = (0.0, 0_u8);
-        for &track in &lineup.on_floor[team.index()] {
-            let x_m = period.tracks[track].x_m[frame];
-            if x_m.is_finite() {
-                sum_m += x_m;
-                seen += 1;
+    let advanced_s = f64::from((to_m - from_m) / ADVANCE_MPS);
+    match spell.team {
+        TeamSlot::First => advanced_s,
+        TeamSlot::Second => -advanced_s,
+    }
+}
+
+/// Fewer players of a team than this on the ball's side tell nothing of who guards the hoop.
+const MIN_SIDE: usize = 3;
+/// Teams whose mean places differ by less than this along the court stand level, metres.
+const LEVEL_M: f32 = 0.5;
+
+/// Seconds during which the teams stand as they do when First attacks the hoop at +x, less those of the opposite: of the
+/// players on the ball's side of the floor the guarding team's are nearer to the end line, whoever has the ball.
+fn guarded_s(period: &Period, params: &DirectionParams) -> f64 {
+    let mut frames = 0i64;
+    for lineup in &period.lineups {
+        for frame in lineup.start..lineup.end.min(period.frames) {
+            let side = period.ball.x_m[frame];
+            // A missing ball is on no side.
+            if side.is_nan() || side.abs() <= params.neutral_m {
+                continue;
+            }
+            let mean_m = |team: usize| {
+                let xs_m = lineup.on_floor[team]
+                    .iter()
+                    .filter_map(|&at| period.tracks.get(at))
+                    .map(|track| track.x_m[frame])
+                    .filter(|x_m| x_m * side.signum() > 0.0);
+                let (sum_m, count) = xs_m.fold((0.0, 0usize), |(sum_m, count), x_m| (sum_m + x_m, count + 1));
+                (count >= MIN_SIDE).then(|| sum_m / count as f32)
+            };
+            if let (Some(first_m), Some(second_m)) = (mean_m(0), mean_m(1)) {
+                frames += i64::from(second_m - first_m > LEVEL_M) - i64::from(first_m - second_m > LEVEL_M);
             }
         }
-        sum_m / f32::from(seen)
-    };
-    mean_x_m(offense.other()) - mean_x_m(offense)
+    }
+    frames as f64 / period.hz
 }
 
 /// Number of the last period before the teams change ends: 2 of four quarters, 1 of two halves.
@@ -143,15 +171,13 @@ mod tests {
     use crate::staging::Staging;
     use crate::{ControlContext, ControlParams, find_control};
 
-    /// A game of several periods: in each, First has the ball for so many seconds, before five defenders who stand
-    /// between them and the hoop at positive x, or (turned) the other one.
-    fn game(periods: &[(u8, f64, bool)]) -> Game {
+    /// A game of several periods: in each, First has the ball for so many seconds before one of the hoops.
+    fn game(periods: &[(u8, f64, f32)]) -> Game {
         let mut game = Staging::new(1.0).game();
         game.periods = periods
             .iter()
-            .map(|&(number, seconds, is_turned)| {
-                let scene = Staging::new(seconds).hold(0, 0.0..seconds);
-                let scene = if is_turned { scene.turned() } else { scene };
+            .map(|&(number, seconds, x_m)| {
+                let scene = Staging::new(seconds).stand(0, (x_m, 0.0)).hold(0, 0.0..seconds);
                 let mut period = scene.game().periods.remove(0);
                 period.number = number;
                 period
@@ -168,8 +194,8 @@ mod tests {
     }
 
     #[test]
-    fn the_defence_stands_before_the_hoop_that_is_attacked() {
-        let found = directions(&game(&[(1, 40.0, false), (3, 40.0, true)]));
+    fn where_the_ball_is_held_tells_the_hoop() {
+        let found = directions(&game(&[(1, 40.0, 8.0), (3, 40.0, -8.0)]));
         assert_eq!(found[0].first_team, AttackDirection::PositiveX);
         assert_eq!(found[1].first_team, AttackDirection::NegativeX);
         assert_eq!(found[0].of(TeamSlot::Second), AttackDirection::NegativeX);
@@ -177,38 +203,9 @@ mod tests {
     }
 
     #[test]
-    fn a_ball_that_is_longer_in_the_back_court_does_not_turn_the_floor() {
-        // For 8 of 14 s everyone is 18 m further back, the defence between the ball and the hoop at positive x. The
-        // ball's place alone would speak for the other hoop, by 2 s.
-        let mut whole = game(&[(1, 14.0, false)]);
-        let period = &mut whole.periods[0];
-        let xs = period.tracks.iter_mut().map(|track| &mut track.x_m);
-        for x_m in xs.chain([&mut period.ball.x_m]) {
-            x_m[..200].iter_mut().for_each(|x| *x -= 18.0);
-        }
-        assert!(period.ball.x_m[..200].iter().all(|x| *x < -5.0));
-        let found = directions(&whole)[0];
-        assert_eq!(found.first_team, AttackDirection::PositiveX);
-        // 14 s of the defence · 1/3 + (6 − 8) s of the ball · 2/3.
-        assert!((found.evidence_s - 10.0 / 3.0).abs() < 0.4, "{found:?}");
-    }
-
-    #[test]
-    fn with_a_defence_that_is_not_seen_the_ball_alone_tells() {
-        let mut whole = game(&[(1, 12.0, false)]);
-        for track in &mut whole.periods[0].tracks {
-            if track.team == TeamSlot::Second {
-                track.x_m.fill(f32::NAN);
-            }
-        }
-        // 12 s · 2/3.
-        assert!((directions(&whole)[0].evidence_s - 8.0).abs() < 0.4);
-    }
-
-    #[test]
     fn thin_evidence_yields_to_the_other_half() {
         // Six seconds on the wrong side in period 2 (a steal, say) do not outweigh the rest of the first half.
-        let found = directions(&game(&[(1, 40.0, false), (2, 6.0, true), (3, 40.0, true)]));
+        let found = directions(&game(&[(1, 40.0, 8.0), (2, 6.0, -8.0), (3, 40.0, -8.0)]));
         assert_eq!(found[1].first_team, AttackDirection::PositiveX);
         assert!(found[1].evidence_s < DirectionParams::default().min_evidence_s);
     }

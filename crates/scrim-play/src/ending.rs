@@ -25,8 +25,14 @@ pub(crate) fn end_kind(
             |team| team != stretch.team,
         )
     });
+    // The last shot was not rebounded by the shooters, and nothing tells whether it went in.
+    let open = missed_last
+        && shots.last().is_some_and(|shot| {
+            shot.result == ShotResult::Unknown && rebound_told(game, of, stretch, shot, params).is_none()
+        });
     match stretch.ended {
         Ended::Made => EndKind::ShotMade,
+        Ended::OtherTeam if open => EndKind::Unknown,
         Ended::OtherTeam if missed_last => EndKind::ShotMissed,
         Ended::OtherTeam => EndKind::Turnover,
         Ended::Stopped | Ended::PeriodOver => {
@@ -40,11 +46,18 @@ pub(crate) fn end_kind(
                 let lost = rebounded.is_some_and(|team| team != stretch.team);
                 return if lost {
                     EndKind::ShotMissed
+                } else if open {
+                    EndKind::Unknown
                 } else {
                     EndKind::PeriodEnd
                 };
             }
-            stop_inferred(game, of, stretch, next, next_team, missed_last, params)
+            let stopped = stop_inferred(game, of, stretch, next, next_team, missed_last, params);
+            if open && stopped == EndKind::ShotMissed {
+                EndKind::Unknown
+            } else {
+                stopped
+            }
         }
     }
 }

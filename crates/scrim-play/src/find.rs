@@ -38,7 +38,7 @@ pub fn find_play(game: &Game, params: &PlayParams) -> Play {
                     told: &told,
                 };
                 let mut spells = find_control(period, context, &params.control);
-                let mut attempts = find_attempts(game, period, &spells, visits, &params.shots);
+                let mut attempts = find_attempts(game, period, &mut spells, visits, direction, &params.shots);
                 cut_flights(&attempts, &mut spells);
                 settle_results(period, court, &spells, &mut attempts, &params.shots);
                 (spells, attempts)
@@ -89,6 +89,10 @@ fn add_matchups(game: &Game, params: &MatchupParams, play: &mut Play) {
     }
 }
 
+/// How long before the ball is seen to have left a shooter's hands their feet left the floor, s: a jump's way up of about
+/// 0.25 s is mostly over at the release, and the ball is out of reach 0.15 s later. Where they left it tells the value.
+const LEFT_FLOOR_S: f64 = 0.3;
+
 /// What is known of a period before its possessions.
 #[derive(Clone, Copy)]
 pub(crate) struct PeriodPlay<'a> {
@@ -120,18 +124,22 @@ fn add_possession(
     for attempt in &inside {
         let track = period.tracks.iter().find(|track| track.player == attempt.player);
         let ball = period.ball.at(attempt.release);
-        // Unseen at that instant he shoots from where the ball is.
-        let spot = track
-            .map(|track| track.at(attempt.release))
-            .filter(|spot| spot.x_m.is_finite() && spot.y_m.is_finite())
-            .unwrap_or(ball);
+        // Unseen at that instant the player shoots from where the ball is.
+        let seen_at = |frame: usize| {
+            track
+                .map(|track| track.at(frame))
+                .filter(|spot| spot.x_m.is_finite() && spot.y_m.is_finite())
+        };
+        let spot = seen_at(attempt.release).unwrap_or(ball);
+        let left_floor = attempt.release.saturating_sub(period.frames_in(LEFT_FLOOR_S));
+        let floor_spot = court.to_attack(seen_at(left_floor).unwrap_or(spot), direction);
         let spot = court.to_attack(spot, direction);
         play.shots.push(Shot {
             possession: id,
             player: attempt.player,
             release: attempt.release,
             spot,
-            value: attempt.worth(court.shot_value(spot)),
+            value: attempt.worth(court.shot_value(floor_spot)),
             result: attempt.result,
             inferred: attempt.inferred,
         });

@@ -4,7 +4,7 @@
 //! rows. Knows `scrim-floor`, `scrim-tables` and `scrim-tracks`.
 //!
 //! - `control`: who has the ball at each frame.
-//! - `rim`, `attempt`, `told`, `result`: shots, by the ball and by the events.
+//! - `rim`, `flight`, `catch`, `attempt`, `told`, `result`: shots, by the ball and by the events.
 //! - `direction`: which hoop a team attacks.
 //! - `possession`, `ending`, `touch`: where possessions begin and end, how, and the touches in them.
 //! - `scene`: one possession in the attack frame.
@@ -12,10 +12,12 @@
 //! - [`rows`]: rows of the data contract.
 
 mod attempt;
+mod catch;
 mod control;
 mod direction;
 mod ending;
 mod find;
+mod flight;
 mod hidden_chain;
 mod matchup;
 mod params;

@@ -100,6 +100,9 @@ impl PlayParams {
             ("shots.min_stay_s", s.min_stay_s, 0.0, 10.0),
             ("shots.max_stay_s", s.max_stay_s, 0.0, 10.0),
             ("shots.min_approach_mps", s.min_approach_mps.into(), 0.0, 100.0),
+            ("shots.min_hang_s", s.min_hang_s, 0.0, 10.0),
+            ("shots.max_near_shot_s", s.max_near_shot_s, 0.0, 60.0),
+            ("shots.max_bounce_mps", s.max_bounce_mps.into(), 0.0, 100.0),
             ("shots.same_hands_s", s.same_hands_s, 0.0, 10.0),
             ("shots.same_visit_s", s.same_visit_s, 0.0, 10.0),
             ("shots.max_flight_s", s.max_flight_s, 0.0, 10.0),
@@ -108,6 +111,8 @@ impl PlayParams {
             ("shots.throw_in_weight", s.throw_in_weight.into(), 0.0, 1e3),
             ("shots.rebound_weight", s.rebound_weight.into(), 0.0, 1e3),
             ("shots.end_line_m", s.end_line_m.into(), 0.0, 10.0),
+            ("shots.behind_line_m", s.behind_line_m.into(), -5.0, 5.0),
+            ("shots.away_m", s.away_m.into(), 0.1, 30.0),
             ("shots.next_control_s", s.next_control_s, 0.0, 60.0),
             ("shots.event_early_s", s.event_early_s, 0.0, 60.0),
             ("shots.event_late_s", s.event_late_s, 0.0, 60.0),
@@ -133,11 +138,12 @@ impl PlayParams {
                 100.0,
             ),
             ("touches.handoff_around_s", t.handoff_around_s, 0.0, 10.0),
+            ("touches.flip_gap_m", t.flip_gap_m.into(), 0.0, 10.0),
+            ("touches.flip_s", t.flip_s, 0.0, 10.0),
             ("touches.same_touch_s", t.same_touch_s, 0.0, 10.0),
             ("touches.bounce_height_m", t.bounce_height_m.into(), 0.0, 5.0),
             ("touches.dribble_path_m", t.dribble_path_m.into(), 0.0, 100.0),
             ("direction.neutral_m", d.neutral_m.into(), 0.0, 20.0),
-            ("direction.neutral_lead_m", d.neutral_lead_m.into(), 0.0, 20.0),
             ("direction.shot_weight_s", d.shot_weight_s, 0.0, 1e3),
             ("direction.min_evidence_s", d.min_evidence_s, 0.0, 1e4),
         ];
@@ -157,7 +163,7 @@ impl PlayParams {
 }
 
 /// How many parameters [`PlayParams::check`] looks at.
-const CHECKED: usize = 57;
+const CHECKED: usize = 63;
 
 /// Who has the ball: the cheapest path through {loose, each player} over all frames of a period (Viterbi, "Error
 /// bounds for convolutional codes and an asymptotically optimum decoding algorithm", IEEE Trans. Inf. Theory 13(2),
@@ -258,8 +264,16 @@ pub struct ShotParams {
     pub max_stay_s: f64,
     /// Without height: a shot comes to the rim at least this fast, m/s. Default 1.
     pub min_approach_mps: f32,
+    /// Without height: a ball that stays at the ring this long while it would have fallen was shot, however slowly it came,
+    /// s. Default 0.3: a dribble at 3 m/s crosses the ring's reach of 0.45 m to either side in that time.
+    pub min_hang_s: f64,
+    /// Without height: a ball that leaves the hoop faster than this was passed out and not shot, m/s. Default 6: faster than
+    /// most balls come in.
+    pub max_bounce_mps: f32,
     /// Without height: who has the ball again within this after a visit has dribbled past under the hoop, s. Default 0.3.
     pub same_hands_s: f64,
+    /// A defender who has the ball for less than this before it comes to the rim has only been near the shot, s. Default 0.8.
+    pub max_near_shot_s: f64,
     /// Two visits of the rim within this are one, s. Default 0.6.
     pub same_visit_s: f64,
     /// Longest time from release to the rim, s. Default 3.0.
@@ -276,6 +290,12 @@ pub struct ShotParams {
     pub rebound_weight: f32,
     /// Who throws in stands at most this far inside the end line, m. Default 1.2.
     pub end_line_m: f32,
+    /// Without height: after a made shot the other team has the ball behind the end line, or at most this far inside it, m.
+    /// Default 0.25: in the hands of a player who stands behind the line.
+    pub behind_line_m: f32,
+    /// Without height: a ball that somebody has this far from the hoop, and that was not behind the end line before, did not
+    /// go in, m. Default 4.5: nobody throws in from there.
+    pub away_m: f32,
     /// Control later than this after the shot tells nothing of it, s. Default 8.
     pub next_control_s: f64,
     /// An event may be told this much before what it tells, s. Default 2.0.
@@ -292,7 +312,10 @@ impl Default for ShotParams {
             min_stay_s: 0.2,
             max_stay_s: 0.8,
             min_approach_mps: 1.0,
+            min_hang_s: 0.3,
+            max_bounce_mps: 6.0,
             same_hands_s: 0.3,
+            max_near_shot_s: 0.8,
             same_visit_s: 0.6,
             max_flight_s: 3.0,
             through_radius_m: 0.4,
@@ -300,6 +323,8 @@ impl Default for ShotParams {
             throw_in_weight: 1.0,
             rebound_weight: 1.5,
             end_line_m: 1.2,
+            behind_line_m: 0.25,
+            away_m: 4.5,
             next_control_s: 8.0,
             event_early_s: 2.0,
             event_late_s: 5.0,
@@ -357,8 +382,14 @@ pub struct TouchParams {
     pub handoff_gap_m: f32,
     /// The receiver of a handoff moves at least this fast relative to the giver, m/s. Default 2.0.
     pub handoff_speed_mps: f32,
-    /// He may reach that speed this long before or after the ball counts as his, s. Default 0.4.
+    /// The receiver may reach that speed this long before or after the ball is theirs, s. Default 0.4.
     pub handoff_around_s: f64,
+    /// A flip: the ball goes to a player who is at most this far from the giver at the catch, m. Default 2.7: a ball that
+    /// flies 2 m, and an arm of 0.35 m at each end.
+    pub flip_gap_m: f32,
+    /// Who takes a flip runs past the giver, within [`Self::handoff_gap_m`], at most this long after the catch, s. Default
+    /// 0.8.
+    pub flip_s: f64,
     /// Two spells of one player this close to each other, with nothing between, are one touch, s. Default 0.8.
     pub same_touch_s: f64,
     /// A ball this low has bounced, m. Default 0.45.
@@ -373,6 +404,8 @@ impl Default for TouchParams {
             handoff_gap_m: 1.6,
             handoff_speed_mps: 2.0,
             handoff_around_s: 0.4,
+            flip_gap_m: 2.7,
+            flip_s: 0.8,
             same_touch_s: 0.8,
             bounce_height_m: 0.45,
             dribble_path_m: 2.5,
@@ -386,10 +419,7 @@ impl Default for TouchParams {
 pub struct DirectionParams {
     /// A ball nearer to half court than this tells nothing, m. Default 3.0.
     pub neutral_m: f32,
-    /// A defence whose mean place is nearer to a hoop than the offence's by less than this tells nothing, m. Default
-    /// 0.25: with any value up to 0.5 the defence alone tells the right hoop in all of 600 real possessions.
-    pub neutral_lead_m: f32,
-    /// Weight of a shot, in seconds of control. Default 5.
+    /// Weight of a shot, in seconds of control in the front court. Default 5.
     pub shot_weight_s: f64,
     /// Evidence below this is thin: the other periods decide, s. Default 20.
     pub min_evidence_s: f64,
@@ -399,7 +429,6 @@ impl Default for DirectionParams {
     fn default() -> Self {
         Self {
             neutral_m: 3.0,
-            neutral_lead_m: 0.25,
             shot_weight_s: 5.0,
             min_evidence_s: 20.0,
         }

@@ -1,15 +1,83 @@
-//! Whether a shot went in, when no event tells it.
+//! Whether a shot went in, when no event tells it: by the ball's fall where its height is known, else by what follows.
 
 use scrim_floor::{AttackDirection, Court};
 use scrim_tracks::Period;
 
 use crate::attempt::Attempt;
 use crate::control::Spell;
+use crate::rim::gap_to_hoop;
 use crate::{ShotParams, ShotResult};
+
+/// Settles whether inferred field goals went in.
+pub(crate) fn settle_results(
+    period: &Period,
+    court: &Court,
+    spells: &[Spell],
+    attempts: &mut [Attempt],
+    params: &ShotParams,
+) {
+    if period.ball.has_height {
+        settle_by_fall(period, court, spells, attempts, params);
+    } else {
+        for at in 0..attempts.len() {
+            if attempts[at].inferred && !attempts[at].free_throw {
+                attempts[at].result = by_what_follows(period, court, spells, attempts, at, params);
+            }
+        }
+    }
+}
+
+/// Without height the fall of the ball says too little: who stands below the hoop holds it still as well. After a made shot
+/// the other team takes the ball behind the end line; after a missed one somebody takes it away from the hoop, or shoots
+/// again. Where the tracks end or play stops before either, it is not known.
+fn by_what_follows(
+    period: &Period,
+    court: &Court,
+    spells: &[Spell],
+    attempts: &[Attempt],
+    at: usize,
+    params: &ShotParams,
+) -> ShotResult {
+    let attempt = &attempts[at];
+    let Some((hoop, _)) = attempt.fall else {
+        return ShotResult::Unknown;
+    };
+    let again = attempts[at + 1..]
+        .iter()
+        .find(|next| !next.free_throw && next.release >= attempt.decided);
+    let until = (attempt.decided + period.frames_in(params.next_control_s))
+        .min(again.map_or(period.frames, |next| next.release))
+        .min(period.frames);
+    let behind_m = court.length_m / 2.0 - params.behind_line_m;
+    let mut after = spells.partition_point(|spell| spell.frames.end <= attempt.decided);
+    for frame in attempt.decided..until {
+        if !period.live[frame] {
+            return ShotResult::Unknown;
+        }
+        while spells.get(after).is_some_and(|spell| spell.frames.end <= frame) {
+            after += 1;
+        }
+        let holder = spells.get(after).filter(|spell| spell.frames.start <= frame);
+        // A ball that is missing (NaN) is neither behind the line nor away.
+        if period.ball.x_m[frame] * hoop.sign() >= behind_m
+            && holder.is_some_and(|holder| holder.team != attempt.team)
+        {
+            return ShotResult::Made;
+        }
+        let (gap_m, nearer) = gap_to_hoop(period, court, frame);
+        if holder.is_some() && (gap_m > params.away_m || nearer != hoop && gap_m.is_finite()) {
+            return ShotResult::Missed;
+        }
+    }
+    match again {
+        Some(next) if next.release == until && next.team == attempt.team => ShotResult::Missed,
+        _ => ShotResult::Unknown,
+    }
+}
 
 /// Settles whether inferred field goals went in, by the fall of the ball and by who had it next: a rebound speaks
 /// against it, a throw-in from behind the end line for it.
-pub(crate) fn settle_results(
+fn settle_by_fall(
     period: &Period,
     court: &Court,
     spells: &[Spell],

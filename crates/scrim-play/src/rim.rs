@@ -18,13 +18,22 @@ pub struct RimVisit {
     pub through: usize,
     /// Mean distance from the hoop's centre while it fell from the ring, metres; `None` when that cannot be seen.
     pub fall_gap_m: Option<f32>,
+    /// Without height: how long the ball stayed within the ring's reach while it would have fallen, s.
+    pub hung_s: Option<f32>,
+    /// Without height: how fast it went away in the plane while it would have fallen, at the most, m/s.
+    pub out_mps: Option<f32>,
 }
 
 /// Height of the ring above the floor, metres: 10 ft (FIBA Official Basketball Rules, Basketball Equipment; NBA
 /// Official Rules, Rule 1).
 pub(crate) const RING_HEIGHT_M: f32 = 3.05;
+/// Within this of the hoop's centre a ball is at the ring, metres: the ring's radius of 0.225 m, the ball's of 0.12 m, and
+/// 0.1 m for the tracking.
+const AT_RING_M: f32 = 0.45;
 /// A made ball is watched from the ring down to here, metres. Common practice, no source.
 const WATCHED_TO_M: f32 = 1.2;
+/// How long before the rim a ball's approach is looked at, s.
+const APPROACH_S: f64 = 0.2;
 /// Fewer samples of a fall than this tell nothing.
 const MIN_FALL_SAMPLES: u32 = 3;
 
@@ -38,7 +47,7 @@ pub fn find_rim_visits(period: &Period, court: &Court, params: &ShotParams) -> V
 }
 
 /// Distance from the nearer hoop's centre, in the plane, and which hoop; not finite when the ball is missing.
-fn gap_to_hoop(period: &Period, court: &Court, frame: usize) -> (f32, AttackDirection) {
+pub(crate) fn gap_to_hoop(period: &Period, court: &Court, frame: usize) -> (f32, AttackDirection) {
     let (x_m, y_m) = (period.ball.x_m[frame], period.ball.y_m[frame]);
     let hoop = if x_m > 0.0 {
         AttackDirection::PositiveX
@@ -68,6 +77,8 @@ fn find_by_height(period: &Period, court: &Court, params: &ShotParams) -> Vec<Ri
                 frames: frame..frame + 1,
                 through: frame,
                 fall_gap_m: None,
+                hung_s: None,
+                out_mps: None,
             }),
         }
     }
@@ -77,12 +88,13 @@ fn find_by_height(period: &Period, court: &Court, params: &ShotParams) -> Vec<Ri
     visits
 }
 
-/// Without height: the ball comes in with speed and stays under the hoop for as long as it falls or bounces; a dribble
-/// under the basket passes through.
+/// Without height: the ball comes in with speed, or hangs at the ring for as long as it falls or bounces; a dribble under
+/// the basket passes through. A visit begins when the ball is at the ring, or nearest to it: on the way in it may still be
+/// in the shooter's hands.
 fn find_by_stay(period: &Period, court: &Court, params: &ShotParams) -> Vec<RimVisit> {
     let stay = period.frames_in(params.min_stay_s);
     let longest = period.frames_in(params.max_stay_s);
-    let window = period.frames_in(0.2);
+    let window = period.frames_in(APPROACH_S);
     let same_visit = period.frames_in(params.same_visit_s);
     let mut visits: Vec<RimVisit> = Vec::new();
     let mut frame = 0;
@@ -93,34 +105,52 @@ fn find_by_stay(period: &Period, court: &Court, params: &ShotParams) -> Vec<RimV
             frame += 1;
             continue;
         }
-        let start = frame;
+        let first = frame;
         while frame < period.frames && gap_to_hoop(period, court, frame).0 < params.rim_radius_m {
             frame += 1;
         }
-        let stayed = frame - start;
-        let came_m = start
-            .checked_sub(window)
-            .map(|from| gap_to_hoop(period, court, from).0 - gap_m);
+        let gap_at = |at: usize| gap_to_hoop(period, court, at).0;
+        let Some(arrived) = (first..frame).find(|&at| gap_at(at) < AT_RING_M) else {
+            continue;
+        };
+        let came_m = first.checked_sub(window).map(|from| gap_at(from) - gap_m);
         let fast = came_m.is_some_and(|came_m| {
             f64::from(came_m) >= f64::from(params.min_approach_mps) * window as f64 / period.hz
         });
+        let falls = arrived..(arrived + longest).min(period.frames);
+        let hung = falls.clone().filter(|&at| gap_at(at) < AT_RING_M).count();
+        let hung_s = (hung as f64 / period.hz) as f32;
         let again = visits
             .last()
-            .is_some_and(|last| start < last.frames.end + same_visit);
-        if stayed < stay || !fast || again {
+            .is_some_and(|last| arrived < last.frames.end + same_visit);
+        if frame - first < stay || !(fast || f64::from(hung_s) >= params.min_hang_s) || again {
             continue;
         }
-        let end = frame.min(start + longest);
+        let end = frame.min(arrived + longest);
         // A ball that misses is soon elsewhere: the mean is taken over the whole fall, at the rim or not.
-        let fall = (start + window).min(end)..(start + longest).min(period.frames);
+        let fall = (arrived + window).min(end)..falls.end;
         visits.push(RimVisit {
             hoop,
-            frames: start..end,
-            through: (start + stay).min(end - 1),
+            frames: arrived..end,
+            through: (arrived + stay).min(end - 1),
             fall_gap_m: mean_gap_m(period, court, hoop, fall),
+            hung_s: Some(hung_s),
+            out_mps: out_mps(period, court, falls),
         });
     }
     visits
+}
+
+/// How fast the ball goes away from the hoop within `frames`, at the most, over [`APPROACH_S`], m/s.
+fn out_mps(period: &Period, court: &Court, frames: Range<usize>) -> Option<f32> {
+    let window = period.frames_in(APPROACH_S);
+    let gap_m = |frame: usize| gap_to_hoop(period, court, frame).0;
+    // `fold` over `max` passes over a ball that is missing (NaN).
+    let most_m = frames
+        .filter(|&frame| frame + window < period.frames)
+        .map(|frame| gap_m(frame + window) - gap_m(frame))
+        .reduce(f32::max)?;
+    Some((f64::from(most_m) * period.hz / window as f64) as f32)
 }
 
 /// Distance of the ball's mean place from the hoop's centre over `frames`, metres; `None` with too few samples.

@@ -1,5 +1,8 @@
 //! Whole scenes through [`find_play`].
 
+mod rates;
+mod shots;
+
 use proptest::prelude::*;
 use scrim_floor::{AttackDirection, ShotValue};
 use scrim_tables::tags::{EndKind, Phase, TouchEnd};
@@ -115,6 +118,33 @@ fn who_takes_the_ball_from_a_team_mate_at_a_run_gets_a_handoff() {
         touches(&play),
         [(0, TouchEnd::Handoff, Some(1)), (1, TouchEnd::DeadBall, None)]
     );
+}
+
+/// 0 flips the ball to 1, who is `from_m` away on the x axis's far side at the catch (3.0 s) and then runs at 4 m/s along
+/// y = 1.2 m, toward 0 or away.
+fn flip(from_m: f32, toward: bool) -> Staging {
+    let way_m = if toward { -8.0 } else { 8.0 };
+    let y_m = 1.2;
+    let x_m = 5.0 + (from_m * from_m - y_m * y_m).sqrt();
+    Staging::new(6.0)
+        .stand(5, (9.0, 0.0))
+        .stand(0, (5.0, 0.0))
+        .hold(0, 0.0..2.76)
+        .stand(1, (x_m - way_m / 2.0, y_m))
+        .walk(1, 2.0..4.0, (x_m + way_m / 2.0, y_m))
+        .pass(1, 2.76..3.0)
+        .dribble(1, 3.0..6.0)
+}
+
+#[test]
+fn a_flip_to_a_team_mate_who_runs_past_is_a_handoff() {
+    let ended_by = |scene: &Staging| touches(&play_of(scene))[0];
+    for scene in [flip(2.4, true), flip(2.4, true).without_height()] {
+        assert_eq!(ended_by(&scene), (0, TouchEnd::Handoff, Some(1)));
+    }
+    // Who takes it and runs away, or takes it from 4 m off, got a pass.
+    assert_eq!(ended_by(&flip(2.4, false)), (0, TouchEnd::Pass, Some(1)));
+    assert_eq!(ended_by(&flip(4.0, true)), (0, TouchEnd::Pass, Some(1)));
 }
 
 #[test]

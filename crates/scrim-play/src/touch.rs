@@ -55,9 +55,15 @@ pub(crate) fn add_touches(
             last.next = Some(spell.player);
             last.ended_by = if shot_between {
                 TouchEnd::Shot
-            } else if last_track
-                .is_some_and(|giver| is_handoff(period, giver, spell.track, frames.start, params))
-            {
+            } else if last_track.is_some_and(|giver| {
+                is_handoff(
+                    period,
+                    giver,
+                    spell.track,
+                    last.frames.end - 1..frames.start,
+                    params,
+                )
+            }) {
                 TouchEnd::Handoff
             } else {
                 TouchEnd::Pass
@@ -97,16 +103,39 @@ pub(crate) fn spot_at(period: &Period, track: usize, frame: usize) -> Option<Poi
     spot.is_finite().then_some(spot)
 }
 
-/// Whether the ball changed hands between two team-mates who were together, one of them on his way. The frame of the
-/// exchange is known to a few frames only, and a taker slows down for the ball: his speed counts around it.
-fn is_handoff(period: &Period, giver: usize, receiver: usize, frame: usize, params: &TouchParams) -> bool {
-    let (giver, receiver) = (&period.tracks[giver], &period.tracks[receiver]);
-    let gap_m = giver.at(frame).distance_m(receiver.at(frame));
-    let around = period.frames_in(params.handoff_around_s);
-    let last = (frame + around).min(period.frames.saturating_sub(1));
-    gap_m <= params.handoff_gap_m
-        && (frame.saturating_sub(around)..=last)
-            .any(|k| (receiver.velocity_at(k) - giver.velocity_at(k)).length() >= params.handoff_speed_mps)
+/// Whether the ball changed hands between two team-mates who are together, one of them on the move, or was flipped over
+/// a short way to a team-mate who then runs past its giver.
+///
+/// `flight` runs from the giver's last frame to the taker's first. Both are known to a few frames only, and a taker
+/// slows down for the ball: speed counts around the exchange.
+fn is_handoff(
+    period: &Period,
+    giver: usize,
+    taker: usize,
+    flight: Range<usize>,
+    params: &TouchParams,
+) -> bool {
+    let (giver, taker) = (&period.tracks[giver], &period.tracks[taker]);
+    let last = period.frames.saturating_sub(1);
+    let (around, past) = (
+        period.frames_in(params.handoff_around_s),
+        period.frames_in(params.flip_s),
+    );
+    // A place that is missing (NaN) is near nobody.
+    let together = |frame: usize| giver.at(frame).distance_m(taker.at(frame)) <= params.handoff_gap_m;
+    let near = flight.end.saturating_sub(around)..=(flight.end + around).min(last);
+    let at_hand = (flight.start..=flight.end).any(together)
+        && near
+            .clone()
+            .any(|k| (taker.velocity_at(k) - giver.velocity_at(k)).length() >= params.handoff_speed_mps);
+    let flipped = || {
+        giver.at(flight.end).distance_m(taker.at(flight.end)) <= params.flip_gap_m
+            && (flight.end..=(flight.end + past).min(last)).any(together)
+            && near
+                .clone()
+                .any(|k| taker.velocity_at(k).length() >= params.handoff_speed_mps)
+    };
+    at_hand || flipped()
 }
 
 /// Whether the ball came down to the floor in the spell; without height, whether its owner covered some ground.

@@ -28,7 +28,7 @@ impl World<'_> {
     pub fn draw_cut(&mut self) -> Result<Next, Halt> {
         let kind = self.dice.weighted(&[
             (CutKind::Basket, 0.26),
-            (CutKind::Backdoor, 0.16),
+            (CutKind::Backdoor, 0.26),
             (CutKind::Flash, 0.18),
             (CutKind::Baseline, 0.14),
             (CutKind::Lift, 0.08),
@@ -188,17 +188,20 @@ impl World<'_> {
         };
         self.grip(Grip::Dribble);
         let guard = self.defender_of(cutter);
-        self.stop(cutter);
+        self.path(cutter, &[Leg::Wait { left_s: 1.6 }]);
         self.duties[guard] = Duty::Deny;
         let toward = (ball - self.pos(cutter)).unit();
-        self.run_for(0.5)?;
+        self.run_until(1.4, |w| {
+            let man = w.pos(cutter);
+            (w.pos(guard) - man).dot((w.pos(handler) - man).unit()) > 0.8
+        })?;
         // A step to the ball draws him out.
-        let lure = self.pos(cutter) + toward * 0.9;
+        let lure = self.pos(cutter) + toward * 0.6;
         self.go(cutter, lure, 2.6);
         self.run_until(1.6, |w| {
             let man = w.pos(cutter);
             (w.pos(guard) - man).dot((w.pos(handler) - man).unit()) > 0.75
-                && w.bodies[cutter].vel.length() < 1.0
+                && w.bodies[cutter].vel.length() < 1.4
         })?;
         self.run_to_rim(cutter, CutKind::Backdoor);
         let late = self.dice.between(0.25, 0.5);

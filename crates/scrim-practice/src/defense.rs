@@ -48,6 +48,9 @@ pub(crate) enum Duty {
 /// vocabulary has them). The hoop is the frame's origin, so its weight needs no term.
 const CANONICAL: (f64, f64) = (0.62, 0.11);
 
+/// How much nearer the hoop a defender off the ball sinks for each unit of slack, as a share. Chosen so that distances agree with real ones.
+const SINK: f64 = 0.5;
+
 impl World<'_> {
     /// Where canonical position is for the man in `man` with the ball at `ball`.
     pub fn canonical(man: Vec2, ball: Vec2) -> Vec2 {
@@ -62,8 +65,9 @@ impl World<'_> {
         let way = target - body.pos;
         // Proportional pull plus what the man's own motion asks for; far away it saturates at a run.
         let speed = body.limits.speed_mps * urgency;
-        let braking = (2.0 * 0.55 * body.limits.decel_mps2 * way.length()).sqrt();
-        lead + way.unit() * (way.length() * 3.2).min(braking).min(speed)
+        let (margin, idle_m, pull) = self.style.pick((0.45, 0.18, 1.5), (0.55, 0.0, 3.2));
+        let braking = (2.0 * margin * body.limits.decel_mps2 * way.length()).sqrt();
+        lead + way.unit() * ((way.length() - idle_m).max(0.0) * pull).min(braking).min(speed)
     }
 
     /// Target, the velocity it moves with as far as the defender can tell, and how hard he runs (share of top speed).
@@ -81,10 +85,12 @@ impl World<'_> {
                     // Up to the gate on the handler's side first, then over the top of the screen after him.
                     let up = screen.unit();
                     let is_above = (self.pos(slot) - screen).dot(up) > 0.3;
+                    // In order the gate is wider: the handler comes nearer by the screener.
                     let target = if is_above {
-                        screen + up * 0.75 + out * 0.7
+                        screen + up * self.style.pick(0.6, 0.75) + out * 0.7
                     } else {
-                        screen + up * 0.85 - out * 0.35
+                        let (above_m, before_m) = self.style.pick((0.6, 0.2), (0.85, 0.35));
+                        screen + up * above_m - out * before_m
                     };
                     (target, handler_vel * 0.35, 1.0)
                 } else {
@@ -95,7 +101,7 @@ impl World<'_> {
             Duty::Under { screen, out } => {
                 let along = (self.pos(slot) - screen).dot(out);
                 if along < 0.2 {
-                    let below = screen - screen.unit() * 0.95 + out * 0.5;
+                    let below = screen - screen.unit() * self.style.pick(0.75, 0.95) + out * 0.5;
                     (below, out * 0.8, 1.0)
                 } else {
                     let (target, lead, _) = self.guard_target(slot, man, ball);
@@ -112,12 +118,14 @@ impl World<'_> {
                 // On the shoulder until the handler is round the screen, then in front of him, giving ground.
                 let round = (handler - screen).dot(out) > 0.3;
                 if round {
-                    (handler + toward_hoop * 1.9 + out * 0.2, handler_vel * 0.8, 1.0)
+                    // No farther out than the screen: beyond it he would hedge.
+                    let reach = (handler.length() - 1.7).min(screen.length() - 0.1).max(0.8);
+                    (handler.unit() * reach + out * 0.2, handler_vel * 0.7, 1.0)
                 } else {
                     (screen + out * 0.85 - screen.unit() * 0.25, Vec2::ZERO, 0.9)
                 }
             }
-            Duty::Show { screen, out } => (screen + out * 1.2 + screen.unit() * 0.1, Vec2::ZERO, 1.0),
+            Duty::Show { screen, out } => (screen + out * 1.0 - screen.unit() * 0.4, Vec2::ZERO, 1.0),
             Duty::Hedge { screen, out } => {
                 let up = screen.unit();
                 let line = screen + out * 1.1 + up * 1.0;
@@ -138,7 +146,7 @@ impl World<'_> {
             }
             Duty::Deny => {
                 let (spot, vel) = self.perceived(slot, man);
-                (spot + (ball - spot).unit() * 1.15, vel * 0.6, 1.0)
+                (spot + (ball - spot).unit() * 1.35, vel * 0.7, 1.0)
             }
             Duty::Tag { roller } => {
                 let (spot, vel) = self.perceived(slot, roller);
@@ -174,29 +182,34 @@ impl World<'_> {
         let toward_hoop = -spot.unit();
         let far = self.hoop_x_m() - 1.0;
         if man == self.handler {
-            // An arm and a step away where he can score, more where he cannot; nobody presses the back court.
+            // An arm and a step away where the handler can score, more where not; in the back court only a press follows.
             let from_hoop = spot.length();
             let gap = if from_hoop < 3.0 {
                 0.75
             } else {
-                0.75 + 0.1 * (from_hoop - 3.0).min(9.0)
+                0.75 + self.style.pick(0.15, 0.1) * (from_hoop - 3.0).min(9.0)
             };
-            let mut target = spot + toward_hoop * (gap * body.looseness);
-            if spot.x > far {
+            let mut target = spot + toward_hoop * (gap * body.looseness * body.slack / self.looseness.sqrt());
+            if spot.x > far && !self.presses {
                 target.x = target.x.min(far - 1.5);
             }
             (target, vel * 0.85, 1.0)
         } else {
             let canonical = Self::canonical(spot, ball);
             // Loose defenders sink toward the hoop, tight ones deny.
-            let mut target = canonical * (1.0 - 0.16 * (body.looseness - 1.0));
-            target.x = target.x.min(far - 1.5);
+            let (sunk_by_style, follows) = self.style.pick((0.02, 0.5), (0.0, 0.6));
+            let sunk =
+                0.16 * (body.looseness - 1.0) + SINK * (body.slack * self.looseness - 1.0) + sunk_by_style;
+            let mut target = canonical * (1.0 - sunk.clamp(-0.15, 0.6));
+            if !self.presses {
+                target.x = target.x.min(far - 1.5);
+            }
             let hurry = if body.pos.distance(target) > 3.0 {
                 0.95
             } else {
                 0.8
             };
-            (target, vel * 0.6, hurry)
+            (target, vel * follows, hurry)
         }
     }
 }

@@ -6,8 +6,16 @@ use crate::ball::{BallState, Flight, Grip};
 use crate::defense::Duty;
 use crate::plan::{MatchupChange, NegativeKind, PossessionPlan};
 use crate::shot::Restart;
+use crate::style::Style;
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
+
+/// Deviation of the logarithm of a possession's pace. Chosen so that possessions differ as real ones do.
+const TEMPO: f64 = 0.3;
+/// Deviation of the logarithm of how loosely a defence plays, from possession to possession. Chosen likewise.
+const LOOSENESS: f64 = 0.22;
+/// Share of possessions in which the defence presses. Common practice, no source.
+const PRESSES: f64 = 0.06;
 
 impl World<'_> {
     /// Plays period `period` from its first frame to its last.
@@ -108,6 +116,11 @@ impl World<'_> {
     // --- possessions ---
 
     pub fn open_possession(&mut self, is_doubtful: bool) {
+        self.tempo = (TEMPO * self.dice.normal()).exp();
+        self.settles = false;
+        self.looseness = (LOOSENESS * self.dice.normal()).exp();
+        self.presses = self.dice.chance(PRESSES);
+        self.draw_style();
         let plan = PossessionPlan {
             period: self.period,
             t_start_s: self.now_s(),
@@ -120,6 +133,17 @@ impl World<'_> {
         };
         self.log.possessions.push(plan);
         self.note_matchups();
+    }
+
+    /// Whether the possession is played in order. Where none is, nothing is drawn: such games are the same as without the choice.
+    fn draw_style(&mut self) {
+        let share = f64::from(self.params.orderly_share);
+        if share > 0.0 && self.dice.chance(share) {
+            self.style = Style::Orderly;
+            (self.tempo, self.looseness, self.presses) = (1.0, 1.0, false);
+        } else {
+            self.style = Style::Lively;
+        }
     }
 
     /// Ends the open possession, if there is one.
@@ -347,7 +371,7 @@ impl World<'_> {
         // The ball's place is the handler's, whoever he is.
         spots.swap(0, handler % 5);
         for slot in self.attackers().filter(|&s| s != handler && s != trailer) {
-            let speed = self.dice.between(4.2, 5.6);
+            let speed = self.dice.between(3.6, 5.2);
             let wait = self.dice.between(0.0, 0.6);
             self.path(
                 slot,

@@ -8,11 +8,17 @@ use crate::ball::Grip;
 use crate::ball_screen::BallScreen;
 use crate::defense::Duty;
 use crate::shot::Next;
+use crate::style::Style;
 use crate::vec2::v2;
 use crate::world::{Halt, Leg, World};
 
 /// The ball is handed over an arm's length apart: two bodies and two half-stretched arms, metres. Common practice, no source.
 const HAND_M: f64 = 1.35;
+
+/// Share of handoffs whose giver comes on the dribble, and of those that are only shown. Common practice, no source.
+const ON_THE_RUN: f64 = 0.5;
+/// See [`ON_THE_RUN`].
+const FAKED: f64 = 0.15;
 
 impl World<'_> {
     /// The handler (or a big at the high post, who gets the ball first) gives the ball to a man who runs by.
@@ -43,16 +49,61 @@ impl World<'_> {
             .filter(|&s| (2.8..8.5).contains(&self.gap(s, giver)))
             .min_by(|&a, &b| (a % 5).cmp(&(b % 5)));
         match receiver {
+            Some(receiver)
+                if self.style == Style::Lively && self.playbook.is_none() && self.dice.chance(FAKED) =>
+            {
+                self.fake_handoff(giver, receiver)
+            }
             Some(receiver) => self.handoff(giver, receiver),
             None => Ok(Next::Play),
         }
     }
 
-    /// `giver` has the ball and stops; `receiver` runs close by, takes it and goes on.
+    /// `receiver` runs by as if for the ball; `giver` keeps it and goes the other way.
+    fn fake_handoff(&mut self, giver: usize, receiver: usize) -> Result<Next, Halt> {
+        let (at, from) = (self.pos(giver), self.pos(receiver));
+        let beyond = at + (at - from).unit() * 3.4 - at.unit() * 0.8;
+        let limit_y = self.side_y_m() - 0.8;
+        let pace = self.dice.between(3.6, 5.0);
+        self.grip(Grip::Dribble);
+        self.go(giver, at.toward(from, 0.25), 2.2);
+        self.path(
+            receiver,
+            &[
+                Leg::Past {
+                    spot: at + at.unit() * 0.9,
+                    speed_mps: pace,
+                },
+                Leg::To {
+                    spot: v2(beyond.x.max(0.8), beyond.y.clamp(-limit_y, limit_y)),
+                    speed_mps: pace,
+                },
+            ],
+        );
+        self.run_until(2.5, |w| w.gap(giver, receiver) < HAND_M)?;
+        if self.dice.chance(0.5) {
+            return self.finish();
+        }
+        let there = at.toward(from, 0.6);
+        self.go(giver, there, 3.4);
+        self.run_for(0.9)?;
+        Ok(Next::Play)
+    }
+
+    /// `giver` has the ball and stops, or comes on the dribble; `receiver` runs close by, takes it and goes on.
     fn handoff(&mut self, giver: usize, receiver: usize) -> Result<Next, Halt> {
-        self.stop(giver);
-        self.run_for(0.35)?;
-        let spot = self.pos(giver);
+        let on_the_run = self.style == Style::Lively && self.dice.chance(ON_THE_RUN);
+        let spot = if on_the_run {
+            self.grip(Grip::Dribble);
+            let meet = self.pos(giver).toward(self.pos(receiver), 0.35);
+            let pace = self.dice.between(1.6, 3.0);
+            self.go(giver, meet, pace);
+            meet
+        } else {
+            self.stop(giver);
+            self.run_for(self.style.pick(0.3, 0.35))?;
+            self.pos(giver)
+        };
         let up = spot.unit();
         let across = up.quarter_turn();
         let out = if (spot - self.pos(receiver)).dot(across) >= 0.0 {
@@ -112,8 +163,10 @@ impl World<'_> {
                 .weighted(&[(HelperAction::Tag, 0.3), (HelperAction::None, 0.7)]),
             previous: None,
         };
-        self.bodies[giver].planted = true;
-        self.log.screens[index].t_planted_s = Some(self.now_s());
+        if !on_the_run {
+            self.bodies[giver].planted = true;
+            self.log.screens[index].t_planted_s = Some(self.now_s());
+        }
         self.log.screens[index].coverage = Some(coverage);
         self.log.screens[index].on_ball_path = Some(path);
         self.duties[big] = match coverage {

@@ -5,7 +5,7 @@
 //! Knows `scrim-floor` and `scrim-tables`, and no detector: a simulator that shares code with what it tests, tests nothing.
 //!
 //! The parts, from the ground up: `body` (players with limits), `ball` (hands, passes, free flight), `world` (one step
-//! of everything), `defense` (canonical position and coverages), the scripts (`flow`, `offense`, `transition`, `ball_screen`,
+//! of everything), `roam` (what attackers do without an order), `defense` (canonical position and coverages), the scripts (`flow`, `offense`, `transition`, `ball_screen`,
 //! `double_drag`, `handoff`, `off_ball`, `cuts`, `weak_side`, `negative`, `shot`), `season` (teams with known habits), `measure` (scripts and frames to labels), `tracking` (noise and faults), `write`.
 //!
 //! ```
@@ -37,8 +37,10 @@ mod offense;
 mod params;
 mod plan;
 mod record;
+mod roam;
 mod season;
 mod shot;
+mod style;
 mod tracking;
 mod transition;
 mod vec2;

@@ -2,12 +2,31 @@
 
 use crate::ball::{BALL_RADIUS_M, BallState, Flight, Grip, RELEASE_M};
 use crate::body::Body;
+use crate::style::Style;
 use crate::vec2::{Vec2, v2};
-use crate::world::{Leg, World, YIELD_M};
+use crate::world::{Leg, World};
 
 /// Whoever is this near a spot that he passes, and no faster than this, may be held up beyond it, m and m/s.
 const HELD_UP_M: f64 = 1.6;
 const HELD_UP_MPS: f64 = 1.5;
+
+/// Deviation of a player's wander on each axis: at rest, and on defence, metres. Chosen so that the tracks' speeds agree with real ones.
+const SWAY_M: f64 = 0.12;
+const DEFENDER_SWAY_M: f64 = 0.24;
+/// Time constant of the sway of a player who stands in order, seconds. Common practice, no source.
+const ORDERLY_SWAY_S: f64 = 1.5;
+/// Deviation of the logarithm of how loosely a defender plays at the moment. Chosen likewise.
+const SLACK: f64 = 0.45;
+
+/// Team-mates without a job keep so far from the ball: in a lively possession and in an orderly one, metres.
+const YIELD_M: (f64, f64) = (3.4, 2.9);
+/// Share of a script's speed that players off the ball run, in a lively possession. Chosen so that the share of fast running
+/// agrees with real tracks.
+const EASE_OFF_BALL: f64 = 0.93;
+/// So far the ball and team-mates who have nothing to do with it keep from each other, metres.
+const CLEAR_M: f64 = 4.0;
+/// Whoever is bound for a spot this near to the other is meant to be there, metres.
+const MEANT_M: f64 = 2.2;
 
 /// Whether a man has `spot` behind him on his way to the next leg and does not get any nearer to it: somebody stands in it, and
 /// he went around.
@@ -32,23 +51,58 @@ impl World<'_> {
         }
         for (slot, wish) in wishes.into_iter().enumerate() {
             let wish = self.around_others(slot, wish);
-            self.bodies[slot].step(wish, self.dt_s);
+            self.bodies[slot].step(wish, self.dt_s, self.style);
         }
     }
 
-    /// People never stand quite still: a slow wander, standard deviation about 0.12 m, time constant 1.5 s.
+    /// People never stand quite still: a wander toward a goal that changes every second or two. Defenders wander farther, and
+    /// play now closer, now looser.
     pub fn wander(&mut self, slot: usize) {
-        let keep = (-self.dt_s / 1.5).exp();
-        let kick = 0.12 * (1.0 - keep * keep).sqrt();
+        if self.style == Style::Orderly {
+            return self.sway_in_place(slot);
+        }
+        let defends = self.live && self.team_of(slot) != self.offense;
+        let (size_m, dt) = (if defends { DEFENDER_SWAY_M } else { SWAY_M }, self.dt_s);
+        if self.bodies[slot].sway_left_s <= 0.0 {
+            let goal = v2(self.dice.normal() * size_m, self.dice.normal() * size_m);
+            let slack = (SLACK * self.dice.normal()).exp();
+            let left_s = if defends {
+                self.dice.between(0.8, 2.6)
+            } else {
+                self.dice.between(0.3, 1.2)
+            };
+            let body = &mut self.bodies[slot];
+            (body.sway_goal, body.slack_goal, body.sway_left_s) = (goal, slack, left_s);
+        }
+        let body = &mut self.bodies[slot];
+        body.sway_left_s -= dt;
+        let share = 1.0 - (-dt / 0.7).exp();
+        body.sway = body.sway.toward(body.sway_goal, share);
+        body.slack += (body.slack_goal - body.slack) * share;
+    }
+
+    /// Who stands in order hardly moves, defenders neither.
+    fn sway_in_place(&mut self, slot: usize) {
+        let keep = (-self.dt_s / ORDERLY_SWAY_S).exp();
+        let kick = SWAY_M * (1.0 - keep * keep).sqrt();
         let push = v2(self.dice.normal() * kick, self.dice.normal() * kick);
-        self.bodies[slot].sway = self.bodies[slot].sway * keep + push;
+        let body = &mut self.bodies[slot];
+        body.sway = body.sway * keep + push;
+        body.slack = 1.0;
     }
 
     pub fn task_wish(&mut self, slot: usize) -> Vec2 {
-        let dt = self.dt_s;
+        let (dt, style) = (self.dt_s, self.style);
+        let yield_m = style.pick(YIELD_M.0, YIELD_M.1);
         let handler = self.handler;
         let yields = self.live && slot != handler && slot / 5 == self.offense && !self.bodies[slot].planted;
         let from_handler = self.pos(slot) - self.pos(handler);
+        // Off the ball nobody runs quite as hard as the script has it.
+        let ease = if self.style == Style::Lively && self.live && slot != handler {
+            EASE_OFF_BALL
+        } else {
+            1.0
+        };
         let body = &self.bodies[slot];
         let task = &mut self.tasks[slot];
         while let Some(leg) = task.legs.front_mut() {
@@ -58,7 +112,7 @@ impl World<'_> {
                         task.hold = *spot;
                         task.legs.pop_front();
                     } else {
-                        return body.arrive(*spot, *speed_mps);
+                        return body.arrive(*spot, *speed_mps * ease, style);
                     }
                 }
                 Leg::Past { spot, speed_mps } => {
@@ -66,7 +120,7 @@ impl World<'_> {
                     if body.pos.distance(spot) < 0.7 || is_held_up_beyond(body, spot, task.legs.get(1)) {
                         task.legs.pop_front();
                     } else {
-                        return body.pass_through(spot, speed_mps);
+                        return body.pass_through(spot, speed_mps * ease);
                     }
                 }
                 Leg::Wait { left_s } => {
@@ -74,18 +128,21 @@ impl World<'_> {
                     if *left_s <= 0.0 {
                         task.legs.pop_front();
                     } else {
-                        return body.arrive(body.pos, 0.5);
+                        return body.arrive(body.pos, 0.5, style);
                     }
                 }
             }
         }
-        if yields && from_handler.length() < YIELD_M {
+        if yields && from_handler.length() < yield_m {
             // Spacing: a man with nothing to do makes room for the ball.
-            let room = from_handler.unit() * (YIELD_M - from_handler.length() + 0.3);
-            return body.arrive(body.pos + room, 3.0);
+            let room = from_handler.unit() * (yield_m - from_handler.length() + 0.3);
+            return body.arrive(body.pos + room, 3.0, style);
+        }
+        if style == Style::Lively && self.live && slot / 5 == self.offense && !body.planted {
+            return self.roam_wish(slot);
         }
         let sway = if body.planted { body.sway * 0.3 } else { body.sway };
-        body.arrive(task.hold + sway, 1.2)
+        body.arrive(task.hold + sway, 1.2, style)
     }
 
     /// Nobody runs through anybody: the wish is bent around bodies in the way, and close ones push.
@@ -94,7 +151,7 @@ impl World<'_> {
         if me.planted {
             return wish;
         }
-        let mut wish = wish;
+        let mut wish = self.clear_of_ball(slot, wish);
         for (other, body) in self.bodies.iter().enumerate() {
             if other == slot {
                 continue;
@@ -108,16 +165,65 @@ impl World<'_> {
             // What is left between them in a quarter of a second, if they go on like this.
             let approach = (body.vel - me.vel).dot(out).max(0.0);
             let left = distance - 0.25 * approach;
+            // Opponents touch, but not in order; team-mates keep out of each other's way.
+            let (reach, room, soft) = if self.style == Style::Orderly {
+                (1.05, 0.75, 0.5)
+            } else if slot / 5 == other / 5 {
+                (1.05, 0.75, 0.45)
+            } else {
+                (0.6, 0.32, 0.45)
+            };
             let closing = -(wish - body.vel * 0.5).dot(out);
             if closing > 0.0 {
-                let weight = ((1.05 - left) / 0.5).clamp(0.0, 1.0);
+                let weight = ((reach - left) / soft).clamp(0.0, 1.0);
                 let along = out.quarter_turn();
                 let side = if wish.dot(along) >= 0.0 { 1.0 } else { -1.0 };
                 wish += out * (closing * weight) + along * (side * closing * weight * 0.6);
             }
-            let room = 0.75;
             if left < room {
                 wish += out * ((room - left).min(0.7) * 8.0);
+            }
+        }
+        wish
+    }
+
+    /// The player with the ball and team-mates who are on their way elsewhere run round each other at a distance: nobody brings
+    /// a second defender to the ball without a reason.
+    fn clear_of_ball(&self, slot: usize, wish: Vec2) -> Vec2 {
+        let handler = self.handler;
+        if self.style == Style::Orderly
+            || !self.live
+            || slot / 5 != self.offense
+            || self.offense != handler / 5
+        {
+            return wish;
+        }
+        let goal = |s: usize| match self.tasks[s].legs.front() {
+            Some(Leg::To { spot, .. } | Leg::Past { spot, .. }) => *spot,
+            Some(Leg::Wait { .. }) | None => self.tasks[s].hold,
+        };
+        let mut wish = wish;
+        for mate in self
+            .attackers()
+            .filter(|&m| m != handler && (slot == handler || slot == m))
+        {
+            let other = if slot == handler { mate } else { handler };
+            let away = self.pos(slot) - self.pos(other);
+            let distance = away.length();
+            // Who is bound for the other means to be there.
+            let is_meant = goal(slot).distance(self.pos(other)) < MEANT_M
+                || goal(other).distance(self.pos(slot)) < MEANT_M
+                || self.bodies[mate].planted;
+            if is_meant || !(1e-6..CLEAR_M).contains(&distance) {
+                continue;
+            }
+            let out = away * (1.0 / distance);
+            let closing = -(wish - self.bodies[other].vel * 0.5).dot(out);
+            if closing > 0.0 {
+                let weight = ((CLEAR_M - distance) / 1.0).clamp(0.0, 1.0);
+                let along = out.quarter_turn();
+                let side = if wish.dot(along) >= 0.0 { 1.0 } else { -1.0 };
+                wish += out * (closing * weight) + along * (side * closing * weight * 0.6);
             }
         }
         wish
@@ -128,9 +234,20 @@ impl World<'_> {
         match self.ball.state {
             BallState::Held { slot, grip } => {
                 let body = &self.bodies[slot];
-                let reach = 0.34 + 0.07 * body.vel.length();
                 let hand = match grip {
-                    Grip::Dribble | Grip::Hold => body.pos + body.facing * reach,
+                    Grip::Dribble | Grip::Hold if self.style == Style::Orderly => {
+                        body.pos + body.facing * (0.34 + 0.07 * body.vel.length())
+                    }
+                    Grip::Dribble => {
+                        // From hand to hand, now on this side, now on that one, and farther ahead on the run.
+                        let reach = (0.37 + 0.045 * body.vel.length()) * self.reach * body.slack.powf(0.25);
+                        body.pos + body.facing.turned(1.1 * (self.ball.bounce_rad * 0.37).sin()) * reach
+                    }
+                    Grip::Hold => {
+                        body.pos
+                            + body.facing.turned(0.5 * self.ball.bounce_rad.sin())
+                                * (0.36 * self.reach * body.slack.powf(0.25))
+                    }
                     Grip::Raise => body.pos - body.pos.unit() * 0.25,
                 };
                 // The hand follows: the ball does not jump when the holder turns.
@@ -139,9 +256,12 @@ impl World<'_> {
                 let z = match grip {
                     Grip::Dribble => {
                         self.ball.bounce_rad += dt * std::f64::consts::PI * 1.7;
-                        BALL_RADIUS_M + 0.78 * self.ball.bounce_rad.cos().abs()
+                        BALL_RADIUS_M + self.style.pick(1.0, 0.78) * self.ball.bounce_rad.cos().abs()
                     }
-                    Grip::Hold => 1.2,
+                    Grip::Hold => {
+                        self.ball.bounce_rad += dt * 2.0;
+                        1.2
+                    }
                     Grip::Raise => RELEASE_M,
                 };
                 let lift = 1.0 - (-dt / 0.06).exp();

@@ -130,7 +130,7 @@ impl World<'_> {
             (ScreenKind::Back, 0.14),
             (ScreenKind::Rub, 0.14),
             (ScreenKind::Cross, 0.12),
-            (ScreenKind::Flex, 0.1),
+            (ScreenKind::Flex, 0.17),
             (ScreenKind::Flare, 0.12),
             (ScreenKind::Zipper, 0.12),
         ]);
@@ -263,10 +263,10 @@ impl World<'_> {
         self.bodies[screener].planted = true;
         self.log.screens[index].t_planted_s = Some(self.now_s());
         let outcome = self.dice.weighted(&[
-            (Outcome::Used, 0.7),
-            (Outcome::Rejected, 0.12),
-            (Outcome::Slipped, 0.09),
-            (Outcome::Unused, 0.09),
+            (Outcome::Used, 0.6),
+            (Outcome::Rejected, 0.15),
+            (Outcome::Slipped, 0.12),
+            (Outcome::Unused, 0.13),
         ]);
         let room = self.gap(user, screener) < 4.5 && !matches!(kind, ScreenKind::Rub | ScreenKind::Cross);
         if outcome != Outcome::Used && room && style == Style::Varied {
@@ -525,7 +525,7 @@ impl World<'_> {
             }
             self.grip(Grip::Dribble);
         }
-        if self.dice.chance(0.6) && self.shot_clock_s > 10.0 {
+        if self.dice.chance(0.8) && self.shot_clock_s > 8.0 {
             // The flow: the screener (or the man he freed, when he is inside) comes up for a ball screen.
             let next = if inside && user != self.handler && self.dice.chance(0.4) {
                 user

@@ -6,6 +6,7 @@ use crate::ball::Grip;
 use crate::defense::Duty;
 
 use crate::shot::{Next, Restart, ShotStyle};
+use crate::style::Style;
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
 
@@ -13,6 +14,7 @@ use crate::world::{Halt, Leg, World};
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Action {
     BallScreen,
+    Follow,
     Handoff,
     Swing,
     OffBall,
@@ -20,6 +22,9 @@ enum Action {
     Negative,
     Isolation,
 }
+
+/// After so long with the ball a handler passes before anything else, seconds. Chosen so that touches agree with real ones.
+const LONG_TOUCH_S: f64 = 5.0;
 
 impl World<'_> {
     /// A place for each of the five slots, in one of the usual shapes, mirrored half of the time. The first place is
@@ -32,7 +37,7 @@ impl World<'_> {
             (Alignment::ThreeOutTwoIn, 0.12),
             (Alignment::Box, 0.08),
             (Alignment::FourHigh, 0.05),
-            (Alignment::Stack, 0.05),
+            (Alignment::Stack, 0.08),
         ]);
         let shape = self.wished_shape.unwrap_or(drawn);
         self.spots_of(shape)
@@ -113,12 +118,17 @@ impl World<'_> {
             return false;
         };
         // Men along one line stand closer.
-        let near_m = if shape == Alignment::Stack { 0.5 } else { 0.75 };
+        let (line_m, apart_m, slow_mps) = self.style.pick((1.2, 1.6, 2.4), (0.5, 0.75, 1.2));
+        let near_m = if shape == Alignment::Stack {
+            line_m
+        } else {
+            apart_m
+        };
         let handler = self.handler;
         let ball = self.pos(handler);
         let settled = self.attackers().filter(|&s| s != handler).all(|s| {
             let own = spots.iter().any(|p| self.pos(s).distance(*p) < near_m);
-            own && self.bodies[s].vel.length() < 1.2
+            own && self.bodies[s].vel.length() < slow_mps
         });
         settled && ball.x > 6.8 && ball.y.abs() < 4.6
     }
@@ -135,13 +145,16 @@ impl World<'_> {
     /// The three (or more) who are not in the action go where they are out of its way.
     pub fn space_floor(&mut self, busy: &[usize], action: Vec2) {
         let corner_y = self.side_y_m() - 0.55;
+        let (corner_x, slot, apart_m) = self
+            .style
+            .pick((0.2, v2(7.3, 4.0), 4.0), (0.7, v2(7.8, 3.3), 3.3));
         let places = [
-            v2(0.7, corner_y),
-            v2(0.7, -corner_y),
+            v2(corner_x, corner_y),
+            v2(corner_x, -corner_y),
             v2(5.0, 6.3),
             v2(5.0, -6.3),
-            v2(7.8, 3.3),
-            v2(7.8, -3.3),
+            slot,
+            v2(slot.x, -slot.y),
             v2(0.8, 3.6),
             v2(0.8, -3.6),
         ];
@@ -160,7 +173,7 @@ impl World<'_> {
             let best = places
                 .into_iter()
                 .enumerate()
-                .filter(|&(i, p)| (i < 6 || is_big) && taken.iter().all(|t| t.distance(p) > 3.3))
+                .filter(|&(i, p)| (i < 6 || is_big) && taken.iter().all(|t| t.distance(p) > apart_m))
                 .map(|(_, p)| p)
                 .min_by(|a, b| a.distance(here).total_cmp(&b.distance(here)));
             let mut place = best.unwrap_or(here);
@@ -198,7 +211,9 @@ impl World<'_> {
         if let Next::Over(restart) = self.bring_up()? {
             return Ok(restart);
         }
-        let actions = self.dice.weighted(&[(1, 0.3), (2, 0.4), (3, 0.25), (4, 0.05)]);
+        let few = [(4, 0.0), (1, 0.55), (2, 0.35), (3, 0.1)];
+        let many = [(1, 0.3), (2, 0.4), (3, 0.25), (4, 0.05)];
+        let actions = self.dice.weighted(&self.style.pick(few, many));
         self.play_on(actions)
     }
 
@@ -218,9 +233,10 @@ impl World<'_> {
 
     /// Goes on with up to `actions` actions until the possession is over.
     fn play_on(&mut self, mut actions: u32) -> Result<Restart, Halt> {
+        self.settles = false;
         loop {
             let holder = self.handler;
-            let hurried = self.shot_clock_s < 7.5 || self.game_clock_s < 5.0;
+            let hurried = self.shot_clock_s < 6.0 || self.game_clock_s < 5.0;
             if self.pos(holder).length() < 2.6 && !hurried {
                 // Caught or rebounded under the rim: go up or throw it out.
                 if self.dice.chance(0.55) {
@@ -252,19 +268,30 @@ impl World<'_> {
             if self.dice.chance(0.02) {
                 return self.knocked_out();
             }
-            let long = self.shot_clock_s > 11.0;
+            let lively = self.style == Style::Lively;
+            // Who has had the ball for long gives it up; a lively team moves it anyway.
+            let had_s = self.now_s() - self.touch_from_s;
+            let moves_it = (0.9 * self.tempo * self.tempo).max(had_s / LONG_TOUCH_S);
+            if lively && self.playbook.is_none() && self.dice.chance(moves_it.min(0.95)) {
+                let goes_on = (0.4 * self.tempo).min(0.7);
+                while self.swing_once()? && self.dice.chance(goes_on) {}
+                self.grip(Grip::Dribble);
+            }
+            let long = self.shot_clock_s > 8.5;
             let weight = |w: f64| if long { w } else { 0.0 };
             let action = self.dice.weighted(&[
-                (Action::BallScreen, weight(0.62)),
-                (Action::Handoff, weight(0.1)),
-                (Action::OffBall, weight(0.34)),
-                (Action::Cut, weight(0.18)),
+                (Action::BallScreen, weight(self.style.pick(1.1, 0.62))),
+                (Action::Follow, weight(self.style.pick(0.7, 0.0))),
+                (Action::Handoff, weight(self.style.pick(0.2, 0.1))),
+                (Action::OffBall, weight(self.style.pick(0.6, 0.34))),
+                (Action::Cut, weight(self.style.pick(0.16, 0.18))),
                 (Action::Negative, weight(0.3)),
-                (Action::Swing, 0.08),
-                (Action::Isolation, 0.05),
+                (Action::Swing, self.style.pick(0.4, 0.08)),
+                (Action::Isolation, self.style.pick(0.08, 0.05)),
             ]);
             let next = match action {
                 Action::BallScreen => self.draw_ball_screen(None)?,
+                Action::Follow => self.pass_and_follow()?,
                 Action::Handoff => self.draw_handoff()?,
                 Action::OffBall => self.draw_off_ball()?,
                 Action::Cut => self.draw_cut()?,
@@ -323,7 +350,10 @@ impl World<'_> {
         let to = self
             .attackers()
             .filter(|&s| s != handler)
-            .max_by(|&a, &b| self.pos(a).length().total_cmp(&self.pos(b).length()))
+            .max_by(|&a, &b| {
+                let out = |s: usize| self.pos(s).length() - 0.8 * self.gap(s, handler);
+                out(a).total_cmp(&out(b))
+            })
             .expect("four mates");
         if self.pos(to).length() < 6.5 {
             let spot = self.pos(to).unit() * 7.3;
@@ -339,8 +369,27 @@ impl World<'_> {
         self.run_for(1.0)
     }
 
-    /// One pass around the perimeter, the others move with it.
+    /// The ball goes round the perimeter, one to three passes, the others move with it.
     fn swing(&mut self) -> Result<Next, Halt> {
+        if self.style == Style::Orderly {
+            return self.swing_in_order();
+        }
+        let passes = self.dice.weighted(&[(1, 0.15), (2, 0.35), (3, 0.3), (4, 0.2)]);
+        for _ in 0..passes {
+            if !self.swing_once()? {
+                break;
+            }
+        }
+        let to = self.handler;
+        if self.space(to) > 2.0 && self.pos(to).length() < 7.6 && self.dice.chance(0.25) {
+            return self.shoot(to, ShotStyle::Jump, None);
+        }
+        self.grip(Grip::Dribble);
+        Ok(Next::Play)
+    }
+
+    /// One pass around the perimeter, and the ball is held.
+    fn swing_in_order(&mut self) -> Result<Next, Halt> {
         let handler = self.handler;
         let from = self.pos(handler);
         let mates: Vec<(usize, f64)> = self
@@ -360,6 +409,84 @@ impl World<'_> {
         }
         self.grip(Grip::Dribble);
         Ok(Next::Play)
+    }
+
+    /// One pass to a team-mate on the perimeter; the passer goes elsewhere now and then. Tells whether there was one.
+    pub fn swing_once(&mut self) -> Result<bool, Halt> {
+        let handler = self.handler;
+        let from = self.pos(handler);
+        let mates: Vec<(usize, f64)> = self
+            .attackers()
+            .filter(|&s| s != handler && self.pos(s).length() > 3.4 && self.gap(s, handler) > 2.4)
+            .map(|s| (s, self.space(s).min(3.0) / self.pos(s).distance(from).powi(2)))
+            .collect();
+        if mates.is_empty() {
+            return Ok(false);
+        }
+        let to = self.dice.weighted(&mates);
+        self.pass(to)?;
+        let hold = self.dice.between(0.15, 0.75) / self.tempo;
+        self.run_for(hold)?;
+        let what = self.dice.between(0.0, 1.0);
+        if what < 0.3 {
+            // At the defender who comes out: a few dribbles toward the hoop, and the ball goes on from there.
+            self.grip(Grip::Dribble);
+            let here = self.pos(to);
+            let side = self.dice.sign();
+            let share = self.dice.between(0.3, 0.75);
+            let deep = here.toward(v2(1.5, 0.0), share) + here.unit().quarter_turn() * side;
+            let pace = self.dice.between(3.0, 4.8);
+            self.go(to, deep, pace);
+            let drives = self.dice.between(0.7, 1.4);
+            self.run_until(drives, |w| w.pos(to).length() < 2.4)?;
+            self.stop(to);
+        } else if what < 0.6 {
+            self.grip(Grip::Dribble);
+            let dribbles = self.dice.between(0.3, 1.3);
+            self.run_for(dribbles)?;
+        }
+        Ok(true)
+    }
+
+    /// A team-mate who is not among `but` (of whom the first has the ball), rather near than far.
+    pub fn some_mate(&mut self, but: &[usize]) -> usize {
+        let mates: Vec<(usize, f64)> = self
+            .attackers()
+            .filter(|s| !but.contains(s))
+            .map(|s| (s, 1.0 / self.gap(s, but[0]).max(1.0)))
+            .collect();
+        self.dice.weighted(&mates)
+    }
+
+    /// A big (or whoever has it) gives the ball up and goes straight after it to screen for the receiver.
+    fn pass_and_follow(&mut self) -> Result<Next, Halt> {
+        let base = self.offense * 5;
+        let (handler, big) = (self.handler, base + if self.dice.chance(0.7) { 4 } else { 3 });
+        if handler % 5 < 3 && handler != big {
+            // The big is found first, somewhere between the elbow and the slot.
+            let mirror = self.dice.sign();
+            let spot = v2(self.dice.between(5.0, 8.4), mirror * self.dice.between(0.5, 4.0));
+            self.go(big, spot, 3.8);
+            self.run_until(2.2, |w| {
+                w.pos(big).distance(spot) < 1.2 && w.gap(big, handler) > 2.0
+            })?;
+            self.pass(big)?;
+            let hold = self.dice.between(0.3, 1.3);
+            self.run_for(hold)?;
+        }
+        let giver = self.handler;
+        let receivers: Vec<(usize, f64)> = self
+            .attackers()
+            .filter(|&s| s != giver && s % 5 < 3 && self.pos(s).length() > 4.5)
+            .filter(|&s| (2.4..8.0).contains(&self.gap(s, giver)))
+            .map(|s| (s, 1.0 / self.gap(s, giver)))
+            .collect();
+        if receivers.is_empty() || giver % 5 < 2 {
+            return Ok(Next::Play);
+        }
+        let to = self.dice.weighted(&receivers);
+        self.pass(to)?;
+        self.draw_ball_screen(Some(giver))
     }
 
     /// The handler makes something on his own: a drive, a jumper, a drive and kick.

@@ -74,6 +74,9 @@ pub struct PracticeParams {
     pub court: Court,
     /// Whether the ball's height is told. Default given.
     pub ball_height: BallHeight,
+    /// Share of possessions that are played in order, 0 to 1: off the ball players stand at their spots, the handler waits for
+    /// a screener who comes and stands. The others are played as lively as real ones. Default 0.
+    pub orderly_share: f32,
 }
 
 impl Default for PracticeParams {
@@ -89,6 +92,7 @@ impl Default for PracticeParams {
             faults: Faults::default(),
             court: Court::fiba(),
             ball_height: BallHeight::Given,
+            orderly_share: 0.0,
         }
     }
 }
@@ -149,6 +153,7 @@ impl PracticeParams {
                 60.0,
                 "0 to 60",
             ),
+            ("orderly_share", f64::from(self.orderly_share), 0.0, 1.0, "0 to 1"),
         ];
         for (name, found, low, high, expected) in checks {
             // A NaN is in no range.

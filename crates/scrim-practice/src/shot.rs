@@ -48,7 +48,8 @@ impl World<'_> {
     /// Throws the ball to `to`; it is in the air when this returns.
     pub fn throw(&mut self, to: usize) {
         let distance = self.ball.pos.distance(self.pos(to));
-        let speed = self.dice.between(8.5, 12.5);
+        let (slow_mps, fast_mps) = self.style.pick((6.8, 12.0), (8.5, 12.5));
+        let speed = self.dice.between(slow_mps, fast_mps);
         let duration_s = (distance / speed).max(0.16);
         self.ball.state = BallState::Pass {
             from: self.ball.pos,

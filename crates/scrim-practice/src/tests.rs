@@ -3,6 +3,7 @@
 mod files;
 mod labels;
 mod off_ball;
+mod orderly;
 mod season;
 mod tracks;
 

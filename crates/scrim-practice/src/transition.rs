@@ -3,7 +3,8 @@
 use crate::ball::Grip;
 use crate::plan::NegativeKind;
 use crate::shot::{Next, ShotStyle};
-use crate::vec2::v2;
+use crate::style::Style;
+use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
 
 impl World<'_> {
@@ -35,6 +36,8 @@ impl World<'_> {
         let handler = self.handler;
         self.grip(Grip::Dribble);
         self.transition_lanes(handler, usize::MAX);
+        // Half of the teams keep their places until everybody is there.
+        self.settles = self.dice.chance(0.5);
         let across = self.pos(handler).y * 0.5;
         let entry = v2(
             self.dice.between(9.2, 10.6),
@@ -49,7 +52,7 @@ impl World<'_> {
         self.cross_on_the_way(handler, pace)?;
         // Screens before the defence is set: one drag, or two.
         let early = self.dice.between(0.0, 1.0);
-        if early < 0.16 && handler % 5 < 3 && self.shot_clock_s > 14.0 {
+        if early < self.style.pick(0.22, 0.16) && handler % 5 < 3 && self.shot_clock_s > 14.0 {
             self.run_until(5.0, |w| w.pos(handler).x < 11.2)?;
             return if early < 0.07 {
                 self.double_drag()
@@ -62,9 +65,27 @@ impl World<'_> {
             self.run_until(5.0, |w| w.pos(handler).x < 9.5)?;
             return self.finish();
         }
+        if self.style == Style::Orderly {
+            return self.arrive_in_order(handler, entry);
+        }
+        let arrives = self.run_until(9.0, |w| w.pos(handler).distance(entry) < 0.8);
+        if self.settles && arrives.is_ok() {
+            let in_shape = self.run_until(3.2, Self::stands_in_shape);
+            self.settles = false;
+            in_shape?;
+        }
+        self.settles = false;
+        arrives?;
+        self.note_alignment();
+        let settle = self.dice.between(0.0, 0.8);
+        self.run_for(settle)?;
+        Ok(Next::Play)
+    }
+
+    /// The handler comes to `entry` and mostly holds the ball until everybody is in place, and a while longer.
+    fn arrive_in_order(&mut self, handler: usize, entry: Vec2) -> Result<Next, Halt> {
         self.run_until(9.0, |w| w.pos(handler).distance(entry) < 0.8)?;
         if self.dice.chance(0.75) {
-            // He holds the ball until everybody is in his place.
             self.run_until(3.0, Self::stands_in_shape)?;
         }
         let settle = self.dice.between(0.2, 1.8);

@@ -12,9 +12,10 @@ use crate::body::Body;
 use crate::defense::Duty;
 use crate::dice::Dice;
 use crate::params::PracticeParams;
-use crate::plan::Log;
+use crate::plan::{HardCoverage, Log};
 use crate::record::{Event, PeriodRecord};
 use crate::season::Playbook;
+use crate::style::Style;
 use crate::vec2::{Vec2, v2};
 
 /// Why a script must stop.
@@ -57,9 +58,10 @@ pub(crate) enum Order {
         slot: usize,
     },
     /// The screener's defender and the handler's exchange their men.
+    /// Those of the screen `index`; `case` is what makes this switch a hard one.
     Switch {
-        big: usize,
-        on_ball: usize,
+        index: usize,
+        case: HardCoverage,
     },
 }
 
@@ -70,8 +72,8 @@ pub(crate) struct Task {
     pub hold: Vec2,
 }
 
-/// Team-mates without a job keep so far from the ball.
-pub(crate) const YIELD_M: f64 = 2.9;
+/// Deviation of the logarithm of how far a player has the ball from the body, from touch to touch.
+const REACH: f64 = 0.2;
 
 /// Seconds of positions that reactions look back on.
 const HISTORY_S: f64 = 0.4;
@@ -101,6 +103,19 @@ pub(crate) struct World<'a> {
     pub shot_clock_runs: bool,
     /// Whether the ball is live; when dead, both teams follow their tasks.
     pub live: bool,
+    /// How the possession is played.
+    pub style: Style,
+    /// Whether the defence presses: it guards in the back court as well.
+    pub presses: bool,
+    /// How loosely everybody off the ball is guarded in this possession, a factor, and how far from the body the handler has the ball in this touch.
+    pub looseness: f64,
+    pub reach: f64,
+    /// When the handler got the ball, period time.
+    pub touch_from_s: f64,
+    /// Whether the attackers take up their places for the set.
+    pub settles: bool,
+    /// How lively the possession is: the pace of what nobody ordered, a factor.
+    pub tempo: f64,
     /// While a shot is in the air the buzzer does not end the play.
     pub shot_in_air: bool,
     /// Orders that wait for their instant (period time).
@@ -144,6 +159,13 @@ impl<'a> World<'a> {
             shot_clock_runs: false,
             live: false,
             shot_in_air: false,
+            style: Style::Lively,
+            presses: false,
+            looseness: 1.0,
+            reach: 1.0,
+            touch_from_s: 0.0,
+            settles: false,
+            tempo: 1.0,
             schedule: Vec::new(),
             history: VecDeque::new(),
             shape: None,
@@ -280,7 +302,12 @@ impl<'a> World<'a> {
                 Order::Plant { index } => self.plant_by_order(index),
                 Order::ComeOff { index, legs, kind } => self.come_off_by_order(index, &legs, kind),
                 Order::Unplant { slot } => self.bodies[slot].planted = false,
-                Order::Switch { big, on_ball } => self.switch_now(big, on_ball),
+                Order::Switch { index, case } => {
+                    let plan = &mut self.log.screens[index];
+                    plan.hard = Some(case);
+                    let (big, on_ball) = (plan.screener_defender, plan.user_defender);
+                    self.switch_now(big, on_ball);
+                }
             }
         }
     }
@@ -292,7 +319,11 @@ impl<'a> World<'a> {
     /// The ball goes into `slot`'s hands.
     pub fn give(&mut self, slot: usize, grip: Grip) {
         self.ball.state = BallState::Held { slot, grip };
+        if self.handler != slot {
+            self.touch_from_s = self.now_s();
+        }
         self.handler = slot;
+        self.reach = (REACH * self.dice.normal()).exp();
     }
 
     pub fn grip(&mut self, grip: Grip) {

@@ -282,6 +282,8 @@ fn push_trip(game: &mut GameRows, trip: u32) {
         bumped: false,
         went_under_entry: false,
         screener_defender_late_s: None,
+        previous_ball_screen_id: None,
+        chain_gap_s: None,
     });
     game.sequences.push(SequenceRow {
         game_id: id.clone(),

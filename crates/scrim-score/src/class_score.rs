@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
-use crate::Rate;
 use crate::rate::f1;
+use crate::{Judged, Rate};
 
 /// The word that vocabulary keeps for evidence too thin.
 const UNCLEAR: &str = "unclear";
@@ -43,6 +43,8 @@ pub struct Confusion {
 pub struct TagScore {
     /// The tag's column.
     pub tag: String,
+    /// The judged rows, of the label rows that could have been: the others leave it empty, or were not found.
+    pub judged: Option<Judged>,
     /// Share of the judged rows with the right word.
     pub accuracy: Rate,
     /// Mean over the words of the labels of each word's F1, every word counting the same.
@@ -58,9 +60,10 @@ pub struct TagScore {
 }
 
 impl TagScore {
-    /// Judges pairs of (label, table); `None` when the labels tell nothing.
+    /// Judges pairs of (label, table), out of `label_rows`; `None` when the labels tell nothing.
     pub(crate) fn of<'a>(
         tag: &str,
+        label_rows: usize,
         pairs: impl IntoIterator<Item = (Option<&'a str>, Option<&'a str>)>,
     ) -> Option<Self> {
         let mut counts: BTreeMap<(&str, &str), usize> = BTreeMap::new();
@@ -93,6 +96,7 @@ impl TagScore {
         let accuracy = Rate::of(classes.iter().map(|class| class.right).sum(), n)?;
         Some(Self {
             tag: tag.to_owned(),
+            judged: Judged::of(n, label_rows),
             accuracy,
             macro_f1: classes.iter().map(|class| class.f1).sum::<f64>() / classes.len() as f64,
             unclear: told_in_all(UNCLEAR),
@@ -120,7 +124,7 @@ mod tests {
             let full = |word: &&'static str| (!word.is_empty()).then_some(*word);
             (full(l), full(t))
         });
-        TagScore::of("tag", pairs).unwrap()
+        TagScore::of("tag", 5, pairs).unwrap()
     }
 
     #[test]
@@ -141,6 +145,7 @@ mod tests {
         let score = score(&["drop", "", "drop", "ice"], &["drop", "drop", "", "unclear"]);
         assert_eq!((score.accuracy.hits, score.accuracy.n), (1, 3));
         assert_eq!((score.no_answer, score.unclear), (1, 1));
+        assert_eq!(score.judged, Judged::of(3, 5));
         assert_eq!(score.confusion.told, vec!["(none)", "drop", "unclear"]);
         // drop: 1 right, 2 labelled, 1 told: 2/3. ice: 0. Mean 1/3.
         assert_abs_diff_eq!(score.macro_f1, 1.0 / 3.0, epsilon = 1e-12);
@@ -148,6 +153,6 @@ mod tests {
 
     #[test]
     fn labels_that_tell_nothing_give_no_score() {
-        assert_eq!(TagScore::of("tag", [(None, Some("drop"))]), None);
+        assert_eq!(TagScore::of("tag", 1, [(None, Some("drop"))]), None);
     }
 }

@@ -110,6 +110,27 @@ fn entry_roles() -> Vec<&'static str> {
     EntryRole::WORDS.to_vec()
 }
 
+/// How fully the off-ball screens of a game were labelled.
+pub(crate) const ALL: &str = "all";
+/// Only the off-ball screens that nobody would doubt: another one that is found is not known to be false.
+pub(crate) const PLAIN_ONLY: &str = "plain_only";
+
+fn off_ball_extents() -> Vec<&'static str> {
+    vec![ALL, PLAIN_ONLY]
+}
+
+/// `labelled`: the games that somebody labelled, those without any row in a table too. No table of a run has this name.
+pub(crate) const LABELLED: TableSpec = TableSpec {
+    name: "labelled",
+    columns: &[
+        column("game_id", Kind::Key),
+        column("off_ball_screens", Kind::Tag(off_ball_extents)),
+    ],
+    needed: &["game_id"],
+    main_word: None,
+    spots: &[],
+};
+
 /// All tables that labels may tell, in the report's order.
 pub(crate) const LABEL_TABLES: &[TableSpec] = &[
     POSSESSIONS,

@@ -10,7 +10,7 @@ use scrim_tables::tags::Coverage;
 
 use crate::contract::SCREENS;
 use crate::labels::read_labels;
-use crate::screens::{ScreenMatch, label_key};
+use crate::screen_match::{ScreenMatch, label_key};
 use crate::table::{Column, Table};
 use crate::{Place, ScoreError, ScoreParams, Warning};
 

@@ -6,8 +6,9 @@ use serde::Serialize;
 
 use crate::judge::judge_columns;
 use crate::matching::{Candidate, group_rows, pair_nearest_first};
-use crate::rate::Detection;
-use crate::screens::{ROUNDING_S, ScreenMatch, score_links};
+use crate::rate::{Counts, Detection};
+use crate::screen_match::{ROUNDING_S, ScreenMatch};
+use crate::screens::score_links;
 use crate::table::Table;
 use crate::{ColumnScores, LinkScore, ScoreParams, Warning};
 
@@ -83,13 +84,15 @@ pub(crate) fn score_cuts(
     let real = (0..labels.rows).filter(|label| kind.at(*label).is_some()).count();
     let judged: Vec<(usize, Option<usize>)> = pairs.iter().map(|(label, row)| (*label, Some(*row))).collect();
     CutScore {
-        detection: Detection::of(
-            pairs.len(),
-            real - pairs.len(),
-            found.rows - pairs.len() - in_doubt,
+        detection: Detection::of(Counts {
+            found: pairs.len(),
+            missed: real - pairs.len(),
+            doubts: labels.rows - real,
+            extra: found.rows - pairs.len() - in_doubt,
             in_doubt,
-        ),
+            ..Counts::default()
+        }),
         screen: screens.and_then(|matched| score_links(matched, labels, found, "screen_id", &pairs)),
-        columns: judge_columns(labels, found, &judged, warnings),
+        columns: judge_columns(labels, found, &judged, real, warnings),
     }
 }

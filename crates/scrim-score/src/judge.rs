@@ -4,13 +4,15 @@ use serde::Serialize;
 
 use crate::contract::Kind;
 use crate::table::Table;
-use crate::{MeasureScore, Rate, TagScore, Warning};
+use crate::{Judged, MeasureScore, Rate, TagScore, Warning};
 
 /// How often an id (or a text) was right, over matched rows whose label has it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ValueScore {
     /// The column.
     pub column: String,
+    /// The judged rows, of the label rows that could have been.
+    pub judged: Option<Judged>,
     /// Share that was right.
     pub accuracy: Rate,
     /// Rows on which the tables said nothing.
@@ -47,10 +49,12 @@ impl ColumnScores {
 }
 
 /// Judges all columns over pairs of a labelled row and the row of the tables that stands for it, if there is one.
+/// `label_rows` is how many label rows there would be if all were found and told everything.
 pub(crate) fn judge_columns(
     labels: &Table,
     found: &Table,
     pairs: &[(usize, Option<usize>)],
+    label_rows: usize,
     warnings: &mut Vec<Warning>,
 ) -> ColumnScores {
     let mut scores = ColumnScores::default();
@@ -84,7 +88,7 @@ pub(crate) fn judge_columns(
                 let words = pairs
                     .iter()
                     .map(|(l, f)| (label.at(*l), f.and_then(|f| told.at(f))));
-                scores.tags.extend(TagScore::of(name, words));
+                scores.tags.extend(TagScore::of(name, label_rows, words));
             }
             Kind::Flag => {
                 let (label, told) = (labels.flags(name), found.flags(name));
@@ -92,7 +96,7 @@ pub(crate) fn judge_columns(
                 let words = pairs
                     .iter()
                     .map(|(l, f)| (label.at(*l).map(word), f.and_then(|f| told.at(f)).map(word)));
-                scores.tags.extend(TagScore::of(name, words));
+                scores.tags.extend(TagScore::of(name, label_rows, words));
             }
             Kind::Count => {
                 let (label, told) = (labels.numbers(name), found.numbers(name));
@@ -105,21 +109,30 @@ pub(crate) fn judge_columns(
                     .collect();
                 scores.tags.extend(TagScore::of(
                     name,
+                    label_rows,
                     texts.iter().map(|(l, f)| (l.as_deref(), f.as_deref())),
                 ));
             }
             Kind::Id | Kind::Phrase => {
                 let (label, told) = (labels.text(name), found.text(name));
-                scores
-                    .values
-                    .extend(value_score(name, pairs, |l| label.at(l), |f| told.at(f)));
+                scores.values.extend(value_score(
+                    name,
+                    label_rows,
+                    pairs,
+                    |l| label.at(l),
+                    |f| told.at(f),
+                ));
             }
             Kind::Number => {
                 let (label, told) = (labels.numbers(name), found.numbers(name));
                 let error = |l, f| Some(told.at(f)? - label.at(l)?);
-                scores
-                    .measures
-                    .extend(measure_score(name, pairs, |l| label.at(l).is_some(), error));
+                scores.measures.extend(measure_score(
+                    name,
+                    label_rows,
+                    pairs,
+                    |l| label.at(l).is_some(),
+                    error,
+                ));
             }
         }
     }
@@ -130,13 +143,14 @@ pub(crate) fn judge_columns(
         let distance_m = |l, f| Some((told_x.at(f)? - label_x.at(l)?).hypot(told_y.at(f)? - label_y.at(l)?));
         scores
             .measures
-            .extend(measure_score(name, pairs, is_labelled, distance_m));
+            .extend(measure_score(name, label_rows, pairs, is_labelled, distance_m));
     }
     scores
 }
 
 fn value_score<'a>(
     name: &str,
+    label_rows: usize,
     pairs: &[(usize, Option<usize>)],
     label: impl Fn(usize) -> Option<&'a str>,
     told: impl Fn(usize) -> Option<&'a str>,
@@ -151,6 +165,7 @@ fn value_score<'a>(
     }
     Some(ValueScore {
         column: name.to_owned(),
+        judged: Judged::of(n, label_rows),
         accuracy: Rate::of(right, n)?,
         no_answer,
     })
@@ -158,6 +173,7 @@ fn value_score<'a>(
 
 fn measure_score(
     name: &str,
+    label_rows: usize,
     pairs: &[(usize, Option<usize>)],
     is_labelled: impl Fn(usize) -> bool,
     error: impl Fn(usize, usize) -> Option<f64>,
@@ -170,5 +186,5 @@ fn measure_score(
             None => no_answer += 1,
         }
     }
-    MeasureScore::of(name, &errors, no_answer)
+    MeasureScore::of(name, label_rows, &errors, no_answer)
 }

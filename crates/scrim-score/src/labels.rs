@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use crate::contract::{LABEL_TABLES, TableSpec};
+use crate::contract::{LABEL_TABLES, LABELLED, PLAIN_ONLY, TableSpec};
 use crate::read_csv::read_csv;
 use crate::read_parquet::{Source, read_parquet};
 use crate::table::Table;
@@ -14,12 +14,14 @@ use crate::{ScoreError, Warning};
 #[derive(Debug)]
 pub(crate) struct Labels {
     pub tables: BTreeMap<&'static str, Table>,
-    /// Every game that any label names.
+    /// Every game that any label row names, and every game of `labelled`.
     pub games: BTreeSet<String>,
+    /// Games of which only the plain off-ball screens were labelled.
+    pub plain_only: BTreeSet<String>,
 }
 
 /// Reads all labels below `root`: `root/labels/NAME.ext`, else `root/NAME.ext`, else in each folder below `root` its
-/// `labels/NAME.ext`, else its `NAME.ext`.
+/// `labels/NAME.ext`, else its `NAME.ext`. The games of `labelled` are found in the same places.
 pub(crate) fn read_labels(root: &Path, warnings: &mut Vec<Warning>) -> Result<Labels, ScoreError> {
     if !root.is_dir() {
         return Err(ScoreError::NoFolder {
@@ -36,11 +38,7 @@ pub(crate) fn read_labels(root: &Path, warnings: &mut Vec<Warning>) -> Result<La
         let mut table = Table::new(spec);
         for path in &files {
             let before = table.rows;
-            if path.extension().is_some_and(|ext| ext == "csv") {
-                read_csv(path, &mut table, warnings)?;
-            } else {
-                read_parquet(path, &mut table, Source::Labels(warnings))?;
-            }
+            read_file(path, &mut table, warnings)?;
             if let Some(column) = spec.main_word
                 && table.rows > before
                 && !has_column(&table, column, before)
@@ -72,7 +70,43 @@ pub(crate) fn read_labels(root: &Path, warnings: &mut Vec<Warning>) -> Result<La
         let game = table.text("game_id");
         games.extend((0..table.rows).filter_map(|row| game.at(row)).map(str::to_owned));
     }
-    Ok(Labels { tables, games })
+    let plain_only = read_labelled(root, &mut games, warnings)?;
+    Ok(Labels {
+        tables,
+        games,
+        plain_only,
+    })
+}
+
+/// Adds the games of `labelled` to `games`. Hands back those of which only the plain off-ball screens were labelled.
+fn read_labelled(
+    root: &Path,
+    games: &mut BTreeSet<String>,
+    warnings: &mut Vec<Warning>,
+) -> Result<BTreeSet<String>, ScoreError> {
+    let mut labelled = Table::new(&LABELLED);
+    for path in label_files(root, LABELLED.name, warnings)? {
+        read_file(&path, &mut labelled, warnings)?;
+    }
+    keep_placed(&mut labelled, warnings);
+    let (game, extent) = (labelled.text("game_id"), labelled.text("off_ball_screens"));
+    let mut plain_only = BTreeSet::new();
+    for row in 0..labelled.rows {
+        let Some(game_id) = game.at(row) else { continue };
+        games.insert(game_id.to_owned());
+        if extent.at(row) == Some(PLAIN_ONLY) {
+            plain_only.insert(game_id.to_owned());
+        }
+    }
+    Ok(plain_only)
+}
+
+fn read_file(path: &Path, table: &mut Table, warnings: &mut Vec<Warning>) -> Result<(), ScoreError> {
+    if path.extension().is_some_and(|ext| ext == "csv") {
+        read_csv(path, table, warnings)
+    } else {
+        read_parquet(path, table, Source::Labels(warnings))
+    }
 }
 
 /// Whether any of the rows from `first` on holds the main word.

@@ -17,12 +17,13 @@
 //!
 //! - `contract`: the columns of each table that labels may tell, and how each is judged.
 //! - `table`, `cell`, `read_csv`, `read_parquet`, `labels`, `tables`: from files to columns.
-//! - `coverage_labels`: the labelled words of found screens, for whoever fits a decision.
+//! - `coverage_labels`, `screen_labels`: the labelled words of found screens, and all labelled screens, for whoever fits a
+//!   decision or a detector.
 //! - `ball_screen_trips`: whether a possession's ball screens were seen at all.
-//! - `matching`: which found row stands for which labelled row.
+//! - `matching`, `screen_match`: which found row stands for which labelled row.
 //! - `screens`, `linked`, `cuts`, `possessions`, `matchups`: a section of the report each.
 //! - `rate`, `class_score`, `measure`, `reliability`, `judge`: the arithmetic.
-//! - `report`, `text`, `text_grid`: what is handed out.
+//! - `report`, `text`, `text_found`, `text_grid`: what is handed out.
 
 mod ball_screen_trips;
 mod cell;
@@ -45,10 +46,13 @@ mod read_parquet;
 mod reliability;
 mod report;
 mod run;
+mod screen_labels;
+mod screen_match;
 mod screens;
 mod table;
 mod tables;
 mod text;
+mod text_found;
 mod text_grid;
 
 #[cfg(test)]
@@ -65,8 +69,9 @@ pub use matchups::MatchupScore;
 pub use measure::MeasureScore;
 pub use params::{GamesWithoutTables, ScoreParams};
 pub use possessions::PossessionScore;
-pub use rate::{Detection, Rate};
+pub use rate::{Detection, Judged, Rate};
 pub use reliability::{Reliability, ReliabilityBin};
 pub use report::{Report, Section};
 pub use run::score;
+pub use screen_labels::{LabelledScreen, ScreenLabels, screen_labels};
 pub use screens::{EarlyDenialScore, GroupRecall, LinkScore, ScreenScore};

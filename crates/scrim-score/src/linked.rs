@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::judge::judge_columns;
 use crate::reliability::Gathered;
-use crate::screens::{ScreenMatch, label_key};
+use crate::screen_match::{ScreenMatch, label_key};
 use crate::table::Table;
 use crate::{ColumnScores, Reliability, ScoreParams, Warning};
 
@@ -19,7 +19,8 @@ pub struct LinkedScore {
     pub judged: usize,
     /// Of the judged, those for which the table has no row: every tag of them counts as wrong.
     pub without_row: usize,
-    /// Tags, players and numbers of the judged rows.
+    /// Tags, players and numbers of the judged rows. Where a screen has one row, they are judged of the labelled ball screens
+    /// and handoffs: one without a label row here leaves everything empty.
     pub columns: ColumnScores,
     /// Confidence that the table's main tag is right, over judged rows on which it commits itself (`unclear` does
     /// not); `None` where none is stated.
@@ -57,7 +58,7 @@ pub(crate) fn score_linked(
         }
     }
 
-    let screens = matched.found();
+    let screens = matched.found;
     let (screen_game, screen_id) = (screens.text("game_id"), screens.text("screen_id"));
     let mut judged: Vec<(usize, Option<usize>)> = Vec::new();
     let mut not_labelled = 0;
@@ -102,11 +103,15 @@ pub(crate) fn score_linked(
         }
         gathered.finish()
     });
+    let label_rows = match row_key {
+        RowKey::Screen => matched.on_ball_labels().max(judged.len()),
+        RowKey::ScreenAndPlayer => labels.rows,
+    };
     LinkedScore {
         labelled: labels.rows,
         judged: judged.len(),
         without_row: judged.iter().filter(|(_, row)| row.is_none()).count(),
-        columns: judge_columns(labels, found, &judged, warnings),
+        columns: judge_columns(labels, found, &judged, label_rows, warnings),
         reliability,
     }
 }

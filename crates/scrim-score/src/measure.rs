@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::Judged;
+
 /// Errors of one number over the rows where labels and tables both have it: table less label, in the unit of the
 /// column's name.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -10,6 +12,8 @@ pub struct MeasureScore {
     pub measure: String,
     /// Rows compared.
     pub n: usize,
+    /// These, of the label rows that could have been compared.
+    pub judged: Option<Judged>,
     /// Rows that the labels tell and the tables leave empty.
     pub no_answer: usize,
     /// Middle error, with its sign: whether the tables are early or late, short or long.
@@ -21,8 +25,8 @@ pub struct MeasureScore {
 }
 
 impl MeasureScore {
-    /// `None` when there is nothing to compare.
-    pub(crate) fn of(measure: &str, errors: &[f64], no_answer: usize) -> Option<Self> {
+    /// Of `label_rows` label rows; `None` when there is nothing to compare.
+    pub(crate) fn of(measure: &str, label_rows: usize, errors: &[f64], no_answer: usize) -> Option<Self> {
         let mut signed = errors.to_vec();
         signed.sort_by(f64::total_cmp);
         let mut sizes: Vec<f64> = errors.iter().map(|error| error.abs()).collect();
@@ -30,6 +34,7 @@ impl MeasureScore {
         Some(Self {
             measure: measure.to_owned(),
             n: errors.len(),
+            judged: Judged::of(errors.len(), label_rows),
             no_answer,
             median: quantile(&signed, 0.5)?,
             mean_absolute: sizes.iter().sum::<f64>() / sizes.len() as f64,
@@ -58,16 +63,17 @@ mod tests {
     fn median_mean_and_ninetieth_of_a_few_errors() {
         // Sorted with sign: -0.4 -0.2 0.1 0.2 0.5, middle 0.1. Sizes: 0.1 0.2 0.2 0.4 0.5, mean 1.4 / 5 = 0.28; the 90th
         // lies 0.9 · 4 = 3.6 steps in: 0.4 + 0.6 · 0.1 = 0.46.
-        let score = MeasureScore::of("t_use_s", &[0.5, -0.2, 0.1, -0.4, 0.2], 2).unwrap();
+        let score = MeasureScore::of("t_use_s", 10, &[0.5, -0.2, 0.1, -0.4, 0.2], 2).unwrap();
         assert_abs_diff_eq!(score.median, 0.1, epsilon = 1e-12);
         assert_abs_diff_eq!(score.mean_absolute, 0.28, epsilon = 1e-12);
         assert_abs_diff_eq!(score.p90_absolute, 0.46, epsilon = 1e-12);
         assert_eq!((score.n, score.no_answer), (5, 2));
+        assert_eq!(score.judged, Judged::of(5, 10));
     }
 
     #[test]
     fn one_error_is_its_own_quantile_and_none_has_none() {
-        assert_eq!(MeasureScore::of("x", &[0.3], 0).unwrap().p90_absolute, 0.3);
-        assert_eq!(MeasureScore::of("x", &[], 4), None);
+        assert_eq!(MeasureScore::of("x", 1, &[0.3], 0).unwrap().p90_absolute, 0.3);
+        assert_eq!(MeasureScore::of("x", 4, &[], 4), None);
     }
 }

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::judge::judge_columns;
 use crate::matching::{Candidate, group_rows, pair_nearest_first};
-use crate::rate::Detection;
+use crate::rate::{Counts, Detection};
 use crate::table::Table;
 use crate::{ColumnScores, ScoreParams, Warning};
 
@@ -80,12 +80,14 @@ pub(crate) fn score_possessions(
         .count();
     let judged: Vec<(usize, Option<usize>)> = pairs.iter().map(|(label, row)| (*label, Some(*row))).collect();
     PossessionScore {
-        detection: Detection::of(
-            pairs.len(),
-            real - pairs.len(),
-            found.rows - pairs.len() - in_doubt,
+        detection: Detection::of(Counts {
+            found: pairs.len(),
+            missed: real - pairs.len(),
+            doubts: labels.rows - real,
+            extra: found.rows - pairs.len() - in_doubt,
             in_doubt,
-        ),
-        columns: judge_columns(labels, found, &judged, warnings),
+            ..Counts::default()
+        }),
+        columns: judge_columns(labels, found, &judged, real, warnings),
     }
 }

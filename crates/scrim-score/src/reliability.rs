@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::Rate;
+
 /// Rows whose stated confidence lies in one span.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ReliabilityBin {
@@ -15,6 +17,8 @@ pub struct ReliabilityBin {
     pub stated: Option<f64>,
     /// Share of them that was right; `None` of no rows.
     pub right: Option<f64>,
+    /// The same with its interval.
+    pub right_rate: Option<Rate>,
 }
 
 /// Stated confidence against the share that was right.
@@ -80,6 +84,7 @@ impl Gathered {
                 n: *rows,
                 stated,
                 right,
+                right_rate: Rate::of(*hits, *rows),
             });
         }
         Some(Reliability {

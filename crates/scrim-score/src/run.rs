@@ -1,5 +1,6 @@
 //! Labels and tables in, report out.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use crate::ball_screen_trips::ball_screen_trips;
@@ -9,13 +10,18 @@ use crate::linked::{RowKey, score_linked};
 use crate::matchups::score_matchups;
 use crate::possessions::score_possessions;
 use crate::report::REPORT_VERSION;
-use crate::screens::{Family, ScreenMatch, score_screens};
+use crate::screen_match::{Family, ScreenMatch};
+use crate::screens::score_screens;
 use crate::tables::read_tables;
 use crate::{Report, ScoreError, ScoreParams, Section};
 
 /// Scores the tables below `tables` (`TABLE/season=S/game_id=G/*.parquet`) against the labels below `labels`
 /// (`labels/NAME.ext`, `NAME.ext`, or the same in a folder a game; `NAME` a table, `ext` csv or parquet). Only games
 /// that the labels name are judged, and only cells that the labels fill.
+///
+/// A file `labelled.ext` beside them names games that were labelled (`game_id`), those without any label row too: what the
+/// tables say of such a game is false. Where its `off_ball_screens` is `plain_only`, there are off-ball screens in the game
+/// that nobody labelled: only recall is judged.
 ///
 /// # Errors
 /// [`ScoreError`] when a folder or file cannot be read, when a label cannot be understood, when a file lacks a column
@@ -37,12 +43,13 @@ pub fn score(tables: &Path, labels: &Path, params: &ScoreParams) -> Result<Repor
     };
 
     let screens = both("screens").map(|(l, f)| ScreenMatch::new(l, f, params, &mut warnings));
-    let family = |family, warnings: &mut Vec<_>| match &screens {
-        Some(matched) => Section::Scored(score_screens(matched, family, params, warnings)),
+    let all_labelled = BTreeSet::new();
+    let family = |family, plain_only, warnings: &mut Vec<_>| match &screens {
+        Some(matched) => Section::Scored(score_screens(matched, family, plain_only, params, warnings)),
         None => state("screens").into(),
     };
-    let on_ball_screens = family(Family::OnBall, &mut warnings);
-    let off_ball_screens = family(Family::OffBall, &mut warnings);
+    let on_ball_screens = family(Family::OnBall, &all_labelled, &mut warnings);
+    let off_ball_screens = family(Family::OffBall, &labels.plain_only, &mut warnings);
     let mut linked = |name: &'static str, row_key, sure_of| match (&screens, both(name)) {
         (Some(matched), Some((l, f))) => Section::Scored(score_linked(
             matched,

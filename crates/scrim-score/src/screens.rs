@@ -1,21 +1,15 @@
 //! Screens, on the ball and off it.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::PathBuf;
 
 use serde::Serialize;
 
 use crate::judge::judge_columns;
-use crate::matching::{Candidate, group_rows, pair_nearest_first};
-use crate::rate::Detection;
+use crate::rate::{Counts, Detection};
 use crate::reliability::Gathered;
+use crate::screen_match::{Family, ScreenMatch, families, label_key, rows_in_doubt};
 use crate::table::Table;
 use crate::{ColumnScores, Rate, Reliability, ScoreParams, Warning};
-
-/// A time read at 1e-9 s from a limit lies on it: 12.3 − 11.3 is a hair more than 1.
-pub(crate) const ROUNDING_S: f64 = 1e-9;
-/// What sets a label in doubt behind any real label, s: more than any time difference that can match.
-const DOUBT_COST_S: f64 = 1e6;
 
 /// Labels of screens denied before they were there. They are told apart, for many a labeller leaves them out: to find
 /// one counts neither for nor against.
@@ -27,6 +21,8 @@ pub struct EarlyDenialScore {
     pub found: usize,
     /// Those found and marked `early_denial`.
     pub flagged: usize,
+    /// Found of labelled.
+    pub recall: Option<Rate>,
 }
 
 /// How much of one group was found.
@@ -48,6 +44,8 @@ pub struct LinkScore {
     pub linked: usize,
     /// Those that point to the very row that stands for the label's.
     pub right: usize,
+    /// Right of labelled.
+    pub accuracy: Option<Rate>,
 }
 
 /// One family of screens.
@@ -67,147 +65,11 @@ pub struct ScreenScore {
     pub reliability: Option<Reliability>,
 }
 
-/// A label's screen as other label rows name it: the folder of the labels, the game, the label's `screen_id`.
-pub(crate) type LabelKey = (PathBuf, String, String);
-
-/// The screens of labels and tables, paired once for all sections.
-#[derive(Debug)]
-pub(crate) struct ScreenMatch<'a> {
-    labels: &'a Table,
-    found: &'a Table,
-    /// (label, found), labels in doubt included.
-    pairs: Vec<(usize, usize)>,
-    /// The found row of a label that is no zone of doubt.
-    by_label: BTreeMap<LabelKey, usize>,
-    /// All labels that can be named.
-    named: BTreeSet<LabelKey>,
-}
-
-impl<'a> ScreenMatch<'a> {
-    /// Pairs screens of one game, period, screener and user whose `t_use_s` is near enough; real labels before labels in
-    /// doubt, then nearest first.
-    pub(crate) fn new(
-        labels: &'a Table,
-        found: &'a Table,
-        params: &ScoreParams,
-        warnings: &mut Vec<Warning>,
-    ) -> Self {
-        let group = |table: &'a Table| {
-            let (screener, user) = (table.text("screener_id"), table.text("user_id"));
-            group_rows(table.rows, move |row| {
-                Some((table.game_period(row)?, screener.at(row)?, user.at(row)?))
-            })
-        };
-        let (label_groups, found_groups) = (group(labels), group(found));
-        let (label_t_s, found_t_s) = (labels.numbers("t_use_s"), found.numbers("t_use_s"));
-        let kind = labels.text("screen_kind");
-        let mut candidates = Vec::new();
-        for (key, label_rows) in &label_groups {
-            let Some(found_rows) = found_groups.get(key) else {
-                continue;
-            };
-            for label in label_rows {
-                for row in found_rows {
-                    let (Some(a_s), Some(b_s)) = (label_t_s.at(*label), found_t_s.at(*row)) else {
-                        continue;
-                    };
-                    let apart_s = (a_s - b_s).abs();
-                    if apart_s <= params.screen_tolerance_s + ROUNDING_S {
-                        let doubt_s = if kind.at(*label).is_none() {
-                            DOUBT_COST_S
-                        } else {
-                            0.0
-                        };
-                        candidates.push(Candidate {
-                            cost: apart_s + doubt_s,
-                            label: *label,
-                            found: *row,
-                        });
-                    }
-                }
-            }
-        }
-        let pairs = pair_nearest_first(candidates);
-
-        let mut named = BTreeSet::new();
-        for label in 0..labels.rows {
-            let Some(key) = label_key(labels, "screen_id", label) else {
-                continue;
-            };
-            if named.contains(&key) {
-                let repeated = Warning::RepeatedScreenId {
-                    game_id: key.1.clone(),
-                    screen_id: key.2.clone(),
-                };
-                if !warnings.contains(&repeated) {
-                    warnings.push(repeated);
-                }
-            }
-            named.insert(key);
-        }
-        let by_label = pairs
-            .iter()
-            .filter(|(label, _)| kind.at(*label).is_some())
-            .filter_map(|(label, row)| Some((label_key(labels, "screen_id", *label)?, *row)))
-            .collect();
-        Self {
-            labels,
-            found,
-            pairs,
-            by_label,
-            named,
-        }
-    }
-
-    /// The table's screen that stands for a label's, by the label's name for it.
-    pub(crate) fn found_for(&self, key: &LabelKey) -> Option<usize> {
-        self.by_label.get(key).copied()
-    }
-
-    /// Whether the labels hold a screen of that name.
-    pub(crate) fn is_labelled(&self, key: &LabelKey) -> bool {
-        self.named.contains(key)
-    }
-
-    /// The tables' screens.
-    pub(crate) fn found(&self) -> &'a Table {
-        self.found
-    }
-}
-
-/// How a label row names the screen in its column `column`.
-pub(crate) fn label_key(labels: &Table, column: &str, row: usize) -> Option<LabelKey> {
-    let game = labels.text("game_id").at(row)?.to_owned();
-    let screen = labels.text(column).at(row)?.to_owned();
-    Some((labels.folder(row), game, screen))
-}
-
-/// One of the two families.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Family {
-    OnBall,
-    OffBall,
-}
-
-/// The family of each row: `on_ball`, or told by the kind where that is empty.
-fn families(table: &Table) -> Vec<Family> {
-    let (on_ball, kind) = (table.flags("on_ball"), table.text("screen_kind"));
-    (0..table.rows)
-        .map(|row| {
-            let by_kind = || matches!(kind.at(row), Some("ball_screen" | "handoff"));
-            if on_ball.at(row).unwrap_or_else(by_kind) {
-                Family::OnBall
-            } else {
-                Family::OffBall
-            }
-        })
-        .collect()
-}
-
-/// Scores one family.
+/// Scores one family. In the games of `plain_only` its labels are not all that there was to label.
 pub(crate) fn score_screens(
     matched: &ScreenMatch<'_>,
     family: Family,
+    plain_only: &BTreeSet<String>,
     params: &ScoreParams,
     warnings: &mut Vec<Warning>,
 ) -> ScreenScore {
@@ -218,6 +80,8 @@ pub(crate) fn score_screens(
     let is_real = |label: usize| kind.at(label).is_some();
     let counts = |label: usize| is_real(label) && label_families[label] == family;
     let is_early = |label: usize| label_early.at(label) == Some(true);
+    let (label_game, found_game) = (labels.text("game_id"), found.text("game_id"));
+    let is_plain = |game_id: Option<&str>| game_id.is_some_and(|game_id| plain_only.contains(game_id));
 
     // A screen of the other family that took the label is a miss here and one too many there.
     let pairs: Vec<(usize, usize)> = matched
@@ -237,14 +101,18 @@ pub(crate) fn score_screens(
 
     let mut confidence = Gathered::new(params.reliability_bins);
     let stated = found.numbers("confidence");
-    let (mut extra, mut excused) = (0, 0);
+    let mut tally = Counts::default();
     for row in (0..found.rows).filter(|row| found_families[*row] == family) {
         let is_right = right.contains(&row);
-        if !is_right && in_doubt.contains(&row) {
-            excused += 1;
+        if is_plain(found_game.at(row)) {
+            tally.not_judged += usize::from(!is_right);
             continue;
         }
-        extra += usize::from(!is_right);
+        if !is_right && in_doubt.contains(&row) {
+            tally.in_doubt += 1;
+            continue;
+        }
+        tally.extra += usize::from(!is_right);
         if let Some(stated) = stated.at(row)
             && !early_rows.contains(&row)
         {
@@ -259,11 +127,11 @@ pub(crate) fn score_screens(
     }
 
     let mut groups: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
-    let (mut hits, mut missed) = (0, 0);
     let mut early = EarlyDenialScore {
         labelled: 0,
         found: 0,
         flagged: 0,
+        recall: None,
     };
     for label in (0..labels.rows).filter(|label| counts(*label)) {
         let is_hit = hit.contains(&label);
@@ -272,8 +140,12 @@ pub(crate) fn score_screens(
             early.found += usize::from(is_hit);
             continue;
         }
-        hits += usize::from(is_hit);
-        missed += usize::from(!is_hit);
+        tally.found += usize::from(is_hit);
+        tally.missed += usize::from(!is_hit);
+        if is_plain(label_game.at(label)) {
+            tally.plain_found += usize::from(is_hit);
+            tally.plain_missed += usize::from(!is_hit);
+        }
         let group = match (family, kind.at(label)) {
             (Family::OnBall, Some("ball_screen")) => {
                 outcome.at(label).unwrap_or(crate::class_score::NO_ANSWER)
@@ -288,10 +160,22 @@ pub(crate) fn score_screens(
         .iter()
         .filter(|(label, row)| is_early(*label) && found_early.at(*row) == Some(true))
         .count();
+    early.recall = Rate::of(early.found, early.labelled);
+    let label_on_ball = labels.flags("on_ball");
+    tally.doubts = (0..labels.rows)
+        .filter(|label| !is_real(*label))
+        // A doubt that names no family is one of both.
+        .filter(|label| {
+            label_on_ball
+                .at(*label)
+                .is_none_or(|on_ball| on_ball == (family == Family::OnBall))
+        })
+        .count();
+    let real = (0..labels.rows).filter(|label| counts(*label)).count();
 
     let judged: Vec<(usize, Option<usize>)> = pairs.iter().map(|(label, row)| (*label, Some(*row))).collect();
     ScreenScore {
-        detection: Detection::of(hits, missed, extra, excused),
+        detection: Detection::of(tally),
         early_denial: (early.labelled > 0).then_some(early),
         recall_by_group: groups
             .into_iter()
@@ -303,49 +187,9 @@ pub(crate) fn score_screens(
             })
             .collect(),
         previous_screen: score_links(matched, labels, found, "previous_screen_id", &pairs),
-        columns: judge_columns(labels, found, &judged, warnings),
+        columns: judge_columns(labels, found, &judged, real, warnings),
         reliability: confidence.finish(),
     }
-}
-
-/// Found rows that a zone of doubt excuses: those that stand for a label in doubt, and those that stand for no label
-/// and share screener or user with a doubt close by.
-fn rows_in_doubt(matched: &ScreenMatch<'_>, params: &ScoreParams) -> BTreeSet<usize> {
-    let (labels, found) = (matched.labels, matched.found);
-    let kind = labels.text("screen_kind");
-    let paired: BTreeSet<usize> = matched.pairs.iter().map(|pair| pair.1).collect();
-    let mut excused: BTreeSet<usize> = matched
-        .pairs
-        .iter()
-        .filter(|(label, _)| kind.at(*label).is_none())
-        .map(|pair| pair.1)
-        .collect();
-    let doubts = group_rows(labels.rows, |row| match kind.at(row) {
-        None => labels.game_period(row),
-        Some(_) => None,
-    });
-    let (label_t_s, found_t_s) = (labels.numbers("t_use_s"), found.numbers("t_use_s"));
-    let (label_screener, found_screener) = (labels.text("screener_id"), found.text("screener_id"));
-    let (label_user, found_user) = (labels.text("user_id"), found.text("user_id"));
-    for row in (0..found.rows).filter(|row| !paired.contains(row)) {
-        let near = found
-            .game_period(row)
-            .and_then(|key| doubts.get(&key))
-            .is_some_and(|near| {
-                near.iter().any(|doubt| {
-                    let (Some(a_s), Some(b_s)) = (label_t_s.at(*doubt), found_t_s.at(row)) else {
-                        return false;
-                    };
-                    let shares_one = label_screener.at(*doubt) == found_screener.at(row)
-                        || label_user.at(*doubt) == found_user.at(row);
-                    shares_one && (a_s - b_s).abs() <= params.doubt_reach_s
-                })
-            });
-        if near {
-            excused.insert(row);
-        }
-    }
-    excused
 }
 
 /// Judges a column that points to a screen. `pairs` are rows of `labels` and `found`; `None` when no label points.
@@ -364,6 +208,7 @@ pub(crate) fn score_links(
         labelled: 0,
         linked: 0,
         right: 0,
+        accuracy: None,
     };
     for (label, row) in pairs {
         let Some(key) = label_key(labels, column, *label) else {
@@ -376,5 +221,6 @@ pub(crate) fn score_links(
             screen_id.at(screen) == Some(told) && screen_game.at(screen) == game.at(*row)
         }));
     }
+    score.accuracy = Rate::of(score.right, score.labelled);
     (score.labelled > 0).then_some(score)
 }

@@ -14,6 +14,8 @@ mod bad_input;
 mod ball_screen_trips;
 mod counts;
 mod coverage_labels;
+mod labelled;
+mod screen_labels;
 mod sections;
 mod spreadsheet;
 mod text;

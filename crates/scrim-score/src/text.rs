@@ -1,10 +1,11 @@
 //! The report as plain text, to be read from top to bottom: what was found, what was said of it, how far the numbers
 //! are off, whom it named, what its confidence is worth, and which word was taken for which.
 
-use crate::rate::Detection;
 use crate::text_grid::Grid;
-use crate::{ColumnScores, Rate, Reliability, Report, ScreenScore, Section, TagScore};
+use crate::{ColumnScores, Judged, Rate, Reliability, Report, ScreenScore, Section, TagScore};
 
+/// The most games that are named one by one; the JSON names all.
+const MOST_NAMES: usize = 12;
 /// An empty cell.
 const NONE: &str = "–";
 
@@ -15,7 +16,7 @@ impl Report {
         out.push_str(&format!(
             "Tables against labels: {} ({})\n",
             count(self.games.len(), "game"),
-            self.games.join(", ")
+            names(&self.games)
         ));
         if !self.absent_tables.is_empty() {
             out.push_str(&format!(
@@ -72,91 +73,6 @@ impl Report {
         parts
     }
 
-    fn write_found(&self, out: &mut String) {
-        let mut grid = Grid::new(&[
-            "",
-            "labelled",
-            "found",
-            "missed",
-            "extra",
-            "in doubt",
-            "precision [95 %]",
-            "recall [95 %]",
-            "F1",
-        ]);
-        let mut line = |name: &str, state: Section<&Detection>| match state {
-            Section::NotLabelled => {}
-            Section::Absent => grid.row(vec![name.into(), "no table".into()]),
-            Section::Scored(detection) => grid.row(vec![
-                name.into(),
-                detection.labelled.to_string(),
-                detection.found.to_string(),
-                detection.missed.to_string(),
-                detection.extra.to_string(),
-                detection.in_doubt.to_string(),
-                interval(detection.precision),
-                interval(detection.recall),
-                optional(detection.f1),
-            ]),
-        };
-        line(
-            "on-ball screens",
-            map(&self.on_ball_screens, |score| &score.detection),
-        );
-        line(
-            "off-ball screens",
-            map(&self.off_ball_screens, |score| &score.detection),
-        );
-        line("possessions", map(&self.possessions, |score| &score.detection));
-        line("cuts", map(&self.cuts, |score| &score.detection));
-        section(out, "What was found", &grid);
-        if !grid.is_empty() {
-            out.push_str(
-                "  In doubt: rows of the tables in a zone that the labels leave open; not judged.\n",
-            );
-        }
-    }
-
-    fn write_matchups(&self, out: &mut String) {
-        let Some(score) = self.matchups.scored() else {
-            return;
-        };
-        out.push_str("\nWho guards whom\n");
-        out.push_str(&format!(
-            "  right {}, nobody named {}, of {:.0} s of player-time\n",
-            optional(score.right.map(|rate| rate.share)),
-            optional(score.uncovered.map(|rate| rate.share)),
-            score.labelled_s,
-        ));
-    }
-
-    fn write_groups(&self, out: &mut String) {
-        for (title, score) in [
-            ("On-ball screens found, by outcome", self.on_ball_screens.scored()),
-            ("Off-ball screens found, by kind", self.off_ball_screens.scored()),
-        ] {
-            let Some(score) = score else { continue };
-            let mut grid = Grid::new(&["", "found", "labelled", "recall [95 %]"]);
-            for group in &score.recall_by_group {
-                let rate = group.recall;
-                grid.row(vec![
-                    group.group.clone(),
-                    rate.hits.to_string(),
-                    rate.n.to_string(),
-                    interval(Some(rate)),
-                ]);
-            }
-            section(out, title, &grid);
-            write_special(score, out);
-        }
-        if let Some(link) = self.cuts.scored().and_then(|score| score.screen.as_ref()) {
-            out.push_str(&format!(
-                "\nCuts off a screen: {} labelled, {} linked to a screen, {} to the right one\n",
-                link.labelled, link.linked, link.right
-            ));
-        }
-    }
-
     fn write_reliability(&self, out: &mut String) {
         let screens =
             |section: &Section<ScreenScore>| section.scored().and_then(|score| score.reliability.clone());
@@ -189,21 +105,6 @@ impl Report {
     }
 }
 
-fn write_special(score: &ScreenScore, out: &mut String) {
-    if let Some(early) = &score.early_denial {
-        out.push_str(&format!(
-            "  early denials: {} labelled, {} found, {} of them marked so (not counted above)\n",
-            early.labelled, early.found, early.flagged
-        ));
-    }
-    if let Some(link) = &score.previous_screen {
-        out.push_str(&format!(
-            "  follow-on screens: {} labelled and found, {} linked to a screen before, {} to the right one\n",
-            link.labelled, link.linked, link.right
-        ));
-    }
-}
-
 fn write_tags(parts: &[(&'static str, &ColumnScores)], out: &mut String) {
     let mut grid = Grid::new(&[
         "",
@@ -218,7 +119,7 @@ fn write_tags(parts: &[(&'static str, &ColumnScores)], out: &mut String) {
         for tag in &columns.tags {
             grid.row(vec![
                 format!("{name}: {}", tag.tag),
-                tag.accuracy.n.to_string(),
+                judged(tag.judged),
                 tag.accuracy.hits.to_string(),
                 interval(Some(tag.accuracy)),
                 format!("{:.3}", tag.macro_f1),
@@ -228,6 +129,11 @@ fn write_tags(parts: &[(&'static str, &ColumnScores)], out: &mut String) {
         }
     }
     section(out, "What was said of it", &grid);
+    if !grid.is_empty() {
+        out.push_str(
+            "  Judged, here and below: rows that were found and whose label says something, of all that are no zone of doubt.\n",
+        );
+    }
 }
 
 fn write_values(parts: &[(&'static str, &ColumnScores)], out: &mut String) {
@@ -236,7 +142,7 @@ fn write_values(parts: &[(&'static str, &ColumnScores)], out: &mut String) {
         for value in &columns.values {
             grid.row(vec![
                 format!("{name}: {}", value.column),
-                value.accuracy.n.to_string(),
+                judged(value.judged),
                 value.accuracy.hits.to_string(),
                 interval(Some(value.accuracy)),
                 value.no_answer.to_string(),
@@ -247,19 +153,12 @@ fn write_values(parts: &[(&'static str, &ColumnScores)], out: &mut String) {
 }
 
 fn write_measures(parts: &[(&'static str, &ColumnScores)], out: &mut String) {
-    let mut grid = Grid::new(&[
-        "",
-        "compared",
-        "median",
-        "mean size",
-        "9 in 10 within",
-        "no answer",
-    ]);
+    let mut grid = Grid::new(&["", "judged", "median", "mean size", "9 in 10 within", "no answer"]);
     for (name, columns) in parts {
         for measure in &columns.measures {
             grid.row(vec![
                 format!("{name}: {}", measure.measure),
-                measure.n.to_string(),
+                judged(measure.judged),
                 format!("{:+.3}", measure.median),
                 format!("{:.3}", measure.mean_absolute),
                 format!("{:.3}", measure.p90_absolute),
@@ -275,13 +174,13 @@ fn write_measures(parts: &[(&'static str, &ColumnScores)], out: &mut String) {
 }
 
 fn reliability_grid(reliability: &Reliability) -> Grid {
-    let mut grid = Grid::new(&["stated", "n", "mean stated", "right"]);
+    let mut grid = Grid::new(&["stated", "n", "mean stated", "right [95 %]"]);
     for bin in reliability.bins.iter().filter(|bin| bin.n > 0) {
         grid.row(vec![
             format!("{:.2}–{:.2}", bin.from, bin.to),
             bin.n.to_string(),
             optional(bin.stated),
-            optional(bin.right),
+            interval(bin.right_rate),
         ]);
     }
     grid
@@ -320,30 +219,38 @@ fn confusion_grid(tag: &TagScore) -> Grid {
     grid
 }
 
-fn section(out: &mut String, title: &str, grid: &Grid) {
+pub(crate) fn section(out: &mut String, title: &str, grid: &Grid) {
     if !grid.is_empty() {
         out.push_str(&format!("\n{title}\n"));
         grid.write(out, 2);
     }
 }
 
-fn map<'a, T, U>(section: &'a Section<T>, part: impl Fn(&'a T) -> &'a U) -> Section<&'a U> {
-    match section {
-        Section::NotLabelled => Section::NotLabelled,
-        Section::Absent => Section::Absent,
-        Section::Scored(score) => Section::Scored(part(score)),
-    }
+/// `150 of 270 (0.56)`.
+pub(crate) fn judged(judged: Option<Judged>) -> String {
+    judged.map_or_else(
+        || NONE.to_owned(),
+        |judged| format!("{} of {} ({:.2})", judged.rows, judged.of, judged.share),
+    )
 }
 
-fn interval(rate: Option<Rate>) -> String {
+pub(crate) fn interval(rate: Option<Rate>) -> String {
     rate.map_or_else(
         || NONE.to_owned(),
         |rate| format!("{:.3} [{:.3}, {:.3}]", rate.share, rate.low, rate.high),
     )
 }
 
-fn optional(value: Option<f64>) -> String {
+pub(crate) fn optional(value: Option<f64>) -> String {
     value.map_or_else(|| NONE.to_owned(), |value| format!("{value:.3}"))
+}
+
+/// Names one by one, or, when there are more than a line holds, the first and the last.
+fn names(all: &[String]) -> String {
+    match all {
+        [first, second, .., last] if all.len() > MOST_NAMES => format!("{first}, {second}, … {last}"),
+        few => few.join(", "),
+    }
 }
 
 fn count(n: usize, word: &str) -> String {

@@ -123,6 +123,8 @@ impl Staged {
             bumped: false,
             went_under_entry: false,
             screener_defender_late_s: what.late_s,
+            previous_ball_screen_id: None,
+            chain_gap_s: None,
         };
         self.0.plays.push(Play {
             trip,

@@ -27,6 +27,7 @@ mod params;
 mod promises;
 mod quality;
 mod raw;
+mod source;
 mod spikes;
 mod swaps;
 

@@ -337,18 +337,24 @@ mod tests {
             ..Pipeline::default()
         };
         pipeline.tracks.grid_hz = 30.0;
-        pipeline.screens.set.max_speed_mps = 0.9;
+        pipeline.screens.min_confidence = 0.9;
         let told = pipeline.to_toml().unwrap();
         assert_eq!(read(&told).unwrap(), pipeline);
         // An f32 is told as it was written, not as the f64 next to it (0.8999999761581421).
-        assert!(told.contains("max_speed_mps = 0.9\n"), "{told}");
+        assert!(told.contains("min_confidence = 0.9\n"), "{told}");
     }
 
     #[test]
     fn an_unknown_key_is_refused_with_its_line_and_the_known_keys() {
-        let error = read("name = \"x\"\n[screens.set]\nmax_speed = 1.0\n").unwrap_err();
+        let error = read("name = \"x\"\n[screens]\nleast_confidence = 1.0\n").unwrap_err();
         let told = crate::failure::told(&error);
-        for part in ["mine.toml", "line 3", "max_speed", "max_speed_mps", "min_set_s"] {
+        for part in [
+            "mine.toml",
+            "line 3",
+            "least_confidence",
+            "min_confidence",
+            "flip_within_s",
+        ] {
             assert!(told.contains(part), "no `{part}` in: {told}");
         }
     }

@@ -7,7 +7,7 @@ use scrim_tables::tags::Outcome;
 use super::kind::{self, KindChoice};
 use super::reading::Setting;
 use super::{OffBallScreenParams, PartedParams};
-use crate::ball_screen::stop;
+use crate::screen::stop;
 
 /// A screen that nobody used. Frames are the scene's.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,14 +48,13 @@ const TOUCH_S: f32 = 6.0;
 /// All screens of a possession that nobody used, by screener, time and user.
 pub(super) fn find_parted(setting: &Setting<'_>, params: &OffBallScreenParams) -> Vec<Parted> {
     let scene = setting.scene;
-    let set = params.stops();
     let mut found = Vec::new();
     if setting.half_court >= scene.frames {
         return found;
     }
     for screener in 0..scene.attackers.len() {
         let s = &scene.attackers[screener];
-        for stop in stop::find_stops(scene, s, setting.half_court..scene.frames, &set) {
+        for stop in stop::find_stops(scene, s, setting.half_court..scene.frames) {
             let k = stop.frames.start;
             let settled = k >= setting.half_court + scene.frames_in(ARRIVAL_S);
             if !settled || !has_come(scene, s, k, &params.parted) || is_for_the_ball(setting, screener, k) {

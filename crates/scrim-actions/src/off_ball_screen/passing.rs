@@ -17,18 +17,22 @@ pub(super) struct Passing {
     pub gap_m: f32,
 }
 
+/// Two attackers who stay farther apart than this are no candidate, m.
+const WITHIN_M: f32 = 3.0;
+/// Slower than this nobody comes off a screen, m/s.
+const RUN_MPS: f32 = 1.2;
+/// A stay beside the screener is this much wider than a use, m: positions are noisy.
+const STAY_SLACK_M: f32 = 0.3;
 /// A closest approach is the closest of this long to both sides, s.
 const AROUND_S: f32 = 0.5;
-/// Who runs is told over this long to both sides, s.
-const WAY_S: f32 = 1.0;
 /// A user who waits beside the screener is off this soon after the closest approach, s.
 const WAIT_S: f32 = 1.0;
 /// The user holds the ball no later than this before he passes, and not at once after, s.
 const BALL_S: f32 = 0.2;
 
 /// All passings of a possession from its half-court part on, by pair and time.
-pub(super) fn find_passings(scene: &Scene, from: usize, params: &OffBallScreenParams) -> Vec<Passing> {
-    let near_m = params.use_gap_m + params.gap_slack_m;
+pub(super) fn find_passings(scene: &Scene, from: usize) -> Vec<Passing> {
+    let near_m = WITHIN_M;
     let near_sq = near_m * near_m;
     let mut found = Vec::new();
     for a in 0..scene.attackers.len() {
@@ -44,20 +48,26 @@ pub(super) fn find_passings(scene: &Scene, from: usize, params: &OffBallScreenPa
                 let here = gap_sq(k);
                 // A missing place compares as not near.
                 let near = here < near_sq;
-                let window = k.saturating_sub(around)..(k + around + 1).min(scene.frames);
-                if !near || window.clone().any(|j| gap_sq(j) < here) {
+                let next = (k + 1).min(scene.frames - 1);
+                let mut window = k.saturating_sub(around)..(k + around + 1).min(scene.frames);
+                // Most frames fall to their neighbours: those are asked first.
+                if !near
+                    || gap_sq(k.saturating_sub(1)) < here
+                    || gap_sq(next) < here
+                    || window.any(|j| gap_sq(j) < here)
+                {
                     k += 1;
                     continue;
                 }
-                let way_of = |place: usize| way_m(scene, place, k);
-                let (user, screener) = if way_of(a) >= way_of(b) { (a, b) } else { (b, a) };
-                if is_passing(scene, user, screener, k, params) {
-                    found.push(Passing {
-                        user,
-                        screener,
-                        at: k,
-                        gap_m: here.sqrt(),
-                    });
+                for (user, screener) in [(a, b), (b, a)] {
+                    if is_passing(scene, user, screener, k) {
+                        found.push(Passing {
+                            user,
+                            screener,
+                            at: k,
+                            gap_m: here.sqrt(),
+                        });
+                    }
                 }
                 k += around;
             }
@@ -66,31 +76,18 @@ pub(super) fn find_passings(scene: &Scene, from: usize, params: &OffBallScreenPa
     found
 }
 
-/// How far the attacker gets around `k`, m; 0 where he is not seen.
-fn way_m(scene: &Scene, place: usize, k: usize) -> f32 {
-    let reach = scene.frames_in(WAY_S);
-    let mover = &scene.attackers[place];
-    let (before, after) = (k.saturating_sub(reach), (k + reach).min(scene.frames - 1));
-    let way = mover.at(before).distance_m(mover.at(k)) + mover.at(k).distance_m(mover.at(after));
-    if way.is_finite() { way } else { 0.0 }
-}
-
-/// Whether the user is on the run, the screener is not, and neither has the ball.
-fn is_passing(scene: &Scene, user: usize, screener: usize, k: usize, params: &OffBallScreenParams) -> bool {
+/// Whether the user is on the run, and neither has the ball.
+fn is_passing(scene: &Scene, user: usize, screener: usize, k: usize) -> bool {
     let around = scene.frames_in(BALL_S);
     let near = k.saturating_sub(around)..(k + around + 1).min(scene.frames);
     let has_ball = |place: usize| near.clone().any(|j| scene.handler[j] == Some(place as u8));
     let spot = scene.attackers[screener].at(k);
-    let slow = near
-        .clone()
-        .map(|j| scene.attackers[screener].speed_at(j))
-        .any(|speed| speed <= params.slowed_speed_mps);
     // He may come to the screener, wait, and be off only then.
     let until = (k + scene.frames_in(WAIT_S) + 1).min(scene.frames);
     let fast = (near.start..until)
         .map(|j| scene.attackers[user].speed_at(j))
-        .any(|speed| speed >= params.min_user_speed_mps);
-    fast && slow && spot.x_m < scene.half_court_x_m && !has_ball(user) && !has_ball(screener)
+        .any(|speed| speed >= RUN_MPS);
+    fast && spot.x_m < scene.half_court_x_m && !has_ball(user) && !has_ball(screener)
 }
 
 /// The closest approach of the whole stay beside the screener, of which the passing is the moment that tells most: scene
@@ -101,7 +98,7 @@ pub(super) fn closest_of_stay(
     params: &OffBallScreenParams,
 ) -> (usize, f32) {
     let (u, s) = (&scene.attackers[passing.user], &scene.attackers[passing.screener]);
-    let near_m = params.use_gap_m + params.gap_slack_m;
+    let near_m = params.use_gap_m + STAY_SLACK_M;
     let gap_m = |k: usize| u.at(k).distance_m(s.at(k));
     let long = scene.frames_in(STAY_S);
     let (at, first, end) = (

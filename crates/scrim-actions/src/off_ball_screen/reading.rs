@@ -5,10 +5,9 @@ use std::ops::Range;
 use scrim_floor::{AttackFrame, Point};
 use scrim_play::{Mover, Play, Scene, Shot};
 
-use super::OffBallScreenParams;
 use super::passing::Passing;
 use crate::BallScreen;
-use crate::ball_screen::stop;
+use crate::screen::stop;
 
 /// A would-be off-ball screen, measured. Frames are the scene's.
 #[derive(Debug, Clone, PartialEq)]
@@ -141,7 +140,7 @@ impl<'a> Setting<'a> {
 }
 
 /// Measures a passing.
-pub(super) fn measure(setting: &Setting<'_>, passing: Passing, params: &OffBallScreenParams) -> Reading {
+pub(super) fn measure(setting: &Setting<'_>, passing: Passing) -> Reading {
     let scene = setting.scene;
     let Passing {
         user,
@@ -153,7 +152,7 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing, params: &OffBallS
     let frame = scene.first_frame + at;
     let back = |seconds: f32| at.saturating_sub(scene.frames_in(seconds));
     let ahead = |seconds: f32| (at + scene.frames_in(seconds)).min(scene.frames - 1);
-    let stands = stands(scene, s, at, params);
+    let stands = stands(scene, s, at);
     // Where he stands from the instant that he is set; who does not stand is where he is at the closest approach.
     let spot = match &stands {
         Some(stop) => stop::mean_place(
@@ -268,10 +267,10 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing, params: &OffBallS
 }
 
 /// The stop of the screener that the closest approach falls into, or comes just after.
-fn stands(scene: &Scene, s: &Mover, at: usize, params: &OffBallScreenParams) -> Option<Range<usize>> {
+fn stands(scene: &Scene, s: &Mover, at: usize) -> Option<Range<usize>> {
     let within = at.saturating_sub(scene.frames_in(STILL_BEFORE_S))
         ..(at + scene.frames_in(STILL_AFTER_S)).min(scene.frames);
-    stop::find_stops(scene, s, within, &params.stops())
+    stop::find_stops(scene, s, within)
         .into_iter()
         .map(|stop| stop.frames)
         .rfind(|frames| frames.start <= at)

@@ -8,7 +8,7 @@
 //! | `horns` | the ball outside at the top, a man at each elbow, a man in each corner |
 //! | `box` | the ball outside, a man at each elbow, a man at each block |
 //! | `stack` | three or more men off the ball close together in a line |
-//! | `four_high` | four men or all five at the free-throw line extended or above; not all five outside, or a man at each elbow |
+//! | `four_high` | four players or all five at the free-throw line extended or above; two or more of them inside, or one at each elbow |
 //! | `five_out` | nobody inside |
 //! | `four_out_one_in` | one man inside |
 //! | `three_out_two_in` | two men inside |
@@ -142,7 +142,7 @@ fn stack(others: &[Point<AttackFrame>; 4], params: &AlignmentParams) -> f32 {
     best
 }
 
-/// The slack of "four high, and not all outside or a man at each elbow". `outside`: how far each is outside, m; `elbows`: the
+/// The slack of "four high, and two or more inside or a player at each elbow". `outside`: how far each is outside, m; `elbows`: the
 /// slack of the men at the elbows, who may be no farther in than those outside when they stand a step high.
 fn four_high(
     spots: &Spots,
@@ -154,9 +154,11 @@ fn four_high(
     let lowest_x_m = court.free_throw_x_m() - params.high_m;
     let mut high = spots.map(|spot| spot.x_m - lowest_x_m);
     high.sort_unstable_by(f32::total_cmp);
-    let innermost = outside.iter().copied().fold(f32::INFINITY, f32::min);
+    // One player inside alone makes it four out and one in, however high the four outside stand.
+    let mut inside = *outside;
+    inside.sort_unstable_by(f32::total_cmp);
     // The lowest may be anywhere; the next lowest is the fourth who must be high.
-    high[1].min(elbows.max(-innermost))
+    high[1].min(elbows.max(-inside[1]))
 }
 
 /// The slack of "exactly `count` men inside". `outside`: how far each is outside, m.

@@ -31,13 +31,17 @@ fn shapes_that_coaches_draw_have_their_names() {
         shape([TOP, WINGS[0], WINGS[1], CORNERS[0], BLOCKS[1]]),
         Alignment::FourOutOneIn
     );
-    // Four high: one of them at an elbow, or the low man inside.
+    // One player inside, at an elbow or at a block: four out and one in, however high the four stand (so do people label real
+    // possessions).
+    for inside in [ELBOWS[1], BLOCKS[0]] {
+        assert_eq!(
+            shape([SLOTS[0], SLOTS[1], WINGS[0], WINGS[1], inside]),
+            Alignment::FourOutOneIn
+        );
+    }
+    // Two inside, one of them high.
     assert_eq!(
-        shape([SLOTS[0], SLOTS[1], WINGS[1], CORNERS[0], ELBOWS[1]]),
-        Alignment::FourHigh
-    );
-    assert_eq!(
-        shape([SLOTS[0], SLOTS[1], WINGS[0], WINGS[1], BLOCKS[0]]),
+        shape([SLOTS[0], SLOTS[1], WINGS[1], ELBOWS[1], BLOCKS[0]]),
         Alignment::FourHigh
     );
     assert_eq!(

@@ -16,6 +16,8 @@ impl World<'_> {
             .iter()
             .map(|&(s, w)| (base + s, w))
             .filter(|&(s, _)| s != handler)
+            // Who is near comes rather; in order bigs come from wherever they stand.
+            .map(|(s, w)| (s, w / (1.0 + self.style.pick(self.gap(s, handler) / 3.0, 0.0))))
             .collect();
         let drawn = self.dice.weighted(&candidates);
         let screener = preferred.filter(|&s| s != handler).unwrap_or(drawn);
@@ -44,12 +46,12 @@ impl World<'_> {
         let middle = if place.y > 0.0 { -1.0 } else { 1.0 };
         let side = if self.dice.chance(0.68) { -middle } else { middle };
         let coverage = self.dice.weighted(&[
-            (Coverage::Drop, 0.34),
-            (Coverage::Level, 0.14),
-            (Coverage::Hedge, 0.13),
+            (Coverage::Drop, self.style.pick(0.4, 0.34)),
+            (Coverage::Level, self.style.pick(0.11, 0.14)),
+            (Coverage::Hedge, self.style.pick(0.14, 0.13)),
             (Coverage::Blitz, 0.1),
-            (Coverage::Switch, 0.2),
-            (Coverage::Ice, 0.09),
+            (Coverage::Switch, self.style.pick(0.21, 0.2)),
+            (Coverage::Ice, self.style.pick(0.07, 0.09)),
         ]);
         let outcome = match coverage {
             Coverage::Ice => Outcome::Rejected,
@@ -59,12 +61,12 @@ impl World<'_> {
             | Coverage::Blitz
             | Coverage::Switch
             | Coverage::Unclear => self.dice.weighted(&[
-                (Outcome::Used, 0.64),
-                (Outcome::Rejected, 0.07),
-                (Outcome::Slipped, 0.09),
-                (Outcome::Ghosted, 0.06),
+                (Outcome::Used, self.style.pick(0.74, 0.64)),
+                (Outcome::Rejected, self.style.pick(0.06, 0.07)),
+                (Outcome::Slipped, self.style.pick(0.07, 0.09)),
+                (Outcome::Ghosted, self.style.pick(0.05, 0.06)),
                 (Outcome::Flipped, 0.05),
-                (Outcome::Unused, 0.09),
+                (Outcome::Unused, self.style.pick(0.04, 0.09)),
             ]),
         };
         let path = match coverage {
@@ -86,11 +88,11 @@ impl World<'_> {
         let handler_action = match coverage {
             Coverage::Blitz => self
                 .dice
-                .weighted(&[(HandlerAction::Pass, 0.85), (HandlerAction::Split, 0.15)]),
+                .weighted(&[(HandlerAction::Pass, 0.8), (HandlerAction::Split, 0.2)]),
             Coverage::Hedge => self.dice.weighted(&[
                 (HandlerAction::Pass, 0.55),
                 (HandlerAction::Reset, 0.38),
-                (HandlerAction::Split, 0.07),
+                (HandlerAction::Split, 0.12),
             ]),
             Coverage::Ice => HandlerAction::Reject,
             Coverage::Switch => self.dice.weighted(&[

@@ -14,7 +14,8 @@ use crate::world::{Halt, Leg, Order, World};
 impl World<'_> {
     /// The screener leaves his spot as the action says.
     pub fn leave_screen(&mut self, index: usize, screen: &BallScreen, spot: Vec2, out: Vec2) {
-        let wait = self.dice.between(0.05, 0.4);
+        let (least_s, most_s) = self.style.pick((0.0, 0.2), (0.05, 0.4));
+        let wait = self.dice.between(least_s, most_s);
         self.leave_screen_after(index, screen, spot, out, wait);
     }
 
@@ -289,11 +290,7 @@ impl World<'_> {
         let to = if to_screener {
             screen.screener
         } else {
-            let mates: Vec<usize> = self
-                .attackers()
-                .filter(|&s| s != handler && s != screen.screener)
-                .collect();
-            mates[self.dice.index(mates.len())]
+            self.some_mate(&[handler, screen.screener])
         };
         self.pass_out_to(index, to, to == screen.screener)
     }

@@ -171,11 +171,7 @@ impl World<'_> {
         self.log.screens[index].t_go_s = self.now_s();
         if self.dice.chance(0.5) {
             self.log.screens[index].handler_action = Some(HandlerAction::Pass);
-            let mates: Vec<usize> = self
-                .attackers()
-                .filter(|&s| s != handler && s != screen.screener)
-                .collect();
-            let to = mates[self.dice.index(mates.len())];
+            let to = self.some_mate(&[handler, screen.screener]);
             self.note_pass(index, to, false);
             self.throw(to);
             self.leave_screen_after(index, screen, spot, out, 0.2);
@@ -259,8 +255,7 @@ impl World<'_> {
                 out,
             );
         }
-        let mates: Vec<usize> = self.attackers().filter(|&s| s != handler).collect();
-        let to = mates[self.dice.index(mates.len())];
+        let to = self.some_mate(&[handler]);
         self.pass(to)?;
         self.calm(index);
         Ok(Next::Play)

@@ -1,11 +1,11 @@
 //! Accidents that fit the definition of a ball screen or a handoff: zones of doubt.
 //!
-//! The rule is loose and geometric, made for the simulator alone: a team-mate who hardly moves stands within 1.6 m of
-//! the man with the ball, and the ball's defender is near them both. What was scripted, as a screen or as a hard
-//! negative, is not doubtful.
+//! The rule is loose and geometric, made for the simulator alone: a team-mate, at whatever speed, is in the way of the
+//! defender of the player with the ball, or so near to that defender that it may be meant. A team-mate who is merely near is
+//! no doubt: nobody's way is taken. What was scripted, as a screen or as a hard negative, is not doubtful.
 
-use super::Film;
-use super::screen::{Measured, view_of};
+use super::screen::{Measured, takes_way, view_of};
+use super::{Film, View};
 use crate::labels::ScreenLabel;
 use crate::plan::PossessionPlan;
 
@@ -50,20 +50,22 @@ impl Doubt {
     }
 }
 
-/// Team-mate and handler are this near.
+/// Team-mate and handler are this near, metres.
+const NEAR_BALL_M: f64 = 3.0;
+/// Team-mate and user are this near, away from the ball, metres.
 const NEAR_M: f64 = 1.6;
-/// The team-mate is slower than this.
-const SLOW_MPS: f64 = 1.3;
-/// For at least so long.
+/// For at least so long, seconds.
 const LEAST_S: f64 = 0.16;
-/// The handler's nearest rival is this near to him, and to the team-mate.
-const DEFENDER_M: f64 = 2.2;
+/// The user's defender is this near to the team-mate, metres.
+const TOUCH_M: f64 = 0.7;
 /// Nearer the hoop than this there are crowds, not ball screens.
 const CROWD_M: f64 = 2.4;
 /// For so long after a possession began there is a scramble, inbound traffic or a crowd under a rebound.
 const SETTLING_S: f64 = 1.5;
-/// Away from the ball: the screener stands, the user runs.
-const SET_MPS: f64 = 1.0;
+/// Away from the ball: the screener is slow, the user runs.
+const SET_MPS: f64 = 1.5;
+/// A player with the ball who is slower uses nothing.
+const COMES_MPS: f64 = 1.4;
 /// See [`SET_MPS`].
 const RUN_MPS: f64 = 1.8;
 /// So long after a use the pair is still parting; a later closeness is another one.
@@ -82,7 +84,6 @@ pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> 
         );
         let view = view_of(film, plan.period, from);
         let team = plan.offense * 5;
-        let rivals = (1 - plan.offense) * 5;
         let mut found: Vec<Doubt> = Vec::new();
         let mut open: [Option<(usize, Doubt)>; 5] = [None; 5];
         let mut last_holder: Option<(usize, usize)> = None;
@@ -98,10 +99,11 @@ pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> 
                 let mate = team + place;
                 let near = screenable.filter(|&h| {
                     h != mate
-                        && view.gap(frame, h, mate) <= NEAR_M
-                        && view.speed(frame, mate) < SLOW_MPS
-                        && (rivals..rivals + 5).any(|r| {
-                            view.gap(frame, r, h) < DEFENDER_M && view.gap(frame, r, mate) < DEFENDER_M
+                        && view.gap(frame, h, mate) <= NEAR_BALL_M
+                        && guard_of(film, plan, &view, frame, h).is_some_and(|guard| {
+                            let touches = view.gap(frame, guard, mate) < TOUCH_M;
+                            view.speed(frame, h) > COMES_MPS
+                                && (touches || takes_way(film, &view, frame, mate, h, guard))
                         })
                 });
                 match (near, slot.as_mut()) {
@@ -202,7 +204,20 @@ fn is_scripted(film: &Film<'_>, measured: &[Measured], doubt: &Doubt) -> bool {
     by_screen || by_negative
 }
 
-/// Away from the ball: a man on the run passes a team-mate who stands, with a rival near the one who stands.
+/// Who guards `attacker` at `frame`.
+fn guard_of(
+    film: &Film<'_>,
+    plan: &PossessionPlan,
+    view: &View<'_>,
+    frame: usize,
+    attacker: usize,
+) -> Option<usize> {
+    let rivals = (1 - plan.offense) * 5;
+    let t_s = frame as f64 / view.hz;
+    (rivals..rivals + 5).find(|&r| film.man_of(plan.period, t_s, plan.offense, r) == Some(attacker))
+}
+
+/// Away from the ball: a player on the run passes a team-mate who stands, with a rival near the one who stands.
 fn find_off_ball(
     film: &Film<'_>,
     plan: &PossessionPlan,
@@ -211,7 +226,7 @@ fn find_off_ball(
     to: usize,
 ) -> Vec<Doubt> {
     let view = view_of(film, plan.period, from);
-    let (team, rivals) = (plan.offense * 5, (1 - plan.offense) * 5);
+    let team = plan.offense * 5;
     let half = f64::from(film.params.court.half_court_x_m());
     let stride = film.span(0.12).max(1);
     let mut found = Vec::new();
@@ -220,13 +235,6 @@ fn find_off_ball(
         if !view.record.frames[frame].live {
             continue;
         }
-        let now_s = film.time_of(frame);
-        let guards = film
-            .log
-            .matchups
-            .iter()
-            .rfind(|c| c.period == plan.period && c.t_s <= now_s && c.offense == plan.offense)
-            .map(|c| c.guards);
         for screener in team..team + 5 {
             if Some(screener) == holder
                 || view.speed(frame, screener) > SET_MPS
@@ -236,8 +244,10 @@ fn find_off_ball(
             }
             for user in (team..team + 5).filter(|&u| u != screener && Some(u) != holder) {
                 let gap_m = view.gap(frame, user, screener);
-                let own = guards.and_then(|g| (rivals..rivals + 5).find(|&r| g[r] == user));
-                let guarded = own.is_some_and(|r| view.gap(frame, r, screener) < 1.7);
+                let guarded = guard_of(film, plan, &view, frame, user).is_some_and(|guard| {
+                    view.gap(frame, guard, screener) < TOUCH_M
+                        || takes_way(film, &view, frame, screener, user, guard)
+                });
                 if gap_m < NEAR_M && view.speed(frame, user) > RUN_MPS && guarded {
                     let period = plan.period;
                     found.push(Doubt {

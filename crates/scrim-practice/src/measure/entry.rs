@@ -11,10 +11,11 @@ use crate::labels::{EntryLabel, Labels};
 const LONGEST_S: f64 = 5.0;
 /// Nearer than this to the bound it is not sure, seconds.
 const DOUBT_S: f64 = 0.2;
-/// A run without a name that brings a man less far than this is no cut by any of the words, metres.
-const MAY_BE_CUT_M: f64 = 2.5;
-/// Nor is a slower one, m/s. (Both: common practice, no source.)
-const MAY_BE_CUT_MPS: f64 = 2.4;
+/// A run without a name that brings a player less far than this is no cut by any of the words, metres.
+const MAY_BE_CUT_M: f64 = 3.0;
+/// Nor is a slower one, m/s. (Both: common practice, no source. Real players off the ball drift at up to 3 m/s all the time, and
+/// people who label two entries of three as `none` do not take that for cuts.)
+const MAY_BE_CUT_MPS: f64 = 3.0;
 
 /// Nearer to half court than this a run began on the way up, metres.
 const COMING_M: f64 = 1.5;
@@ -134,6 +135,8 @@ pub(crate) fn measure_entries(film: &Film<'_>, screens: &Screens, cuts: &[Cut], 
         }
         let entry = m
             .set
+            // A screener who never quite stood: what came before the use.
+            .or(Some(m.use_frame))
             .filter(|_| !plan.early_denial)
             .and_then(|set| find_entry(film, screens, cuts, m, set));
         let possession = &film.log.possessions[plan.possession];
@@ -145,7 +148,7 @@ pub(crate) fn measure_entries(film: &Film<'_>, screens: &Screens, cuts: &[Cut], 
             alignment: possession.alignment,
             entry: entry.map(|e| e.0),
             entry_role: entry.map(|e| e.1),
-            flow_gap_s: entry.and_then(|e| e.2),
+            flow_gap_s: entry.and_then(|e| e.2).filter(|_| m.set.is_some()),
         });
     }
     rows.sort_by_key(|r| r.screen_id);

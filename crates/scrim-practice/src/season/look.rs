@@ -126,9 +126,9 @@ impl World<'_> {
             self.shape = None;
             return Ok(Next::Play);
         }
+        self.note_alignment();
         let settle = self.dice.between(0.5, 0.9);
         self.run_for(settle)?;
-        self.note_alignment();
         // Written down at once: a halt in the middle leaves the trip without a next action.
         self.log.trips.push(Trip {
             possession: self.log.possessions.len() - 1,

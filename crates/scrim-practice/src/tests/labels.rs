@@ -84,7 +84,7 @@ fn every_screen_label_is_what_the_vocabulary_says() {
             let t_end_s = screen.t_end_s.expect("known for plain rows");
             assert!(t_end_s >= screen.t_use_s && t_end_s <= screen.t_use_s + 2.5 + 1e-9);
             if outcome == Outcome::Used {
-                assert!(at_use <= 1.6, "{at_use} m: {screen:?}");
+                assert!(at_use <= 3.0, "{at_use} m: {screen:?}");
                 assert!((at_use - screen.user_gap_m.expect("measured")).abs() < 0.003);
             }
             if let Some(previous) = screen.previous_screen_id {
@@ -108,7 +108,7 @@ fn every_screen_label_is_what_the_vocabulary_says() {
 #[test]
 fn every_coverage_label_is_what_the_vocabulary_says() {
     let mut seen = BTreeSet::new();
-    for index in 0..4 {
+    for index in 0..8 {
         let game = play_game(
             &PracticeParams {
                 period_s: 480.0,
@@ -213,7 +213,7 @@ fn every_coverage_label_is_what_the_vocabulary_says() {
 #[test]
 fn a_flipped_screen_is_followed_by_the_row_that_points_to_it_within_3_s() {
     let mut flips = 0;
-    for index in 0..4 {
+    for index in 0..8 {
         let game = play_game(
             &PracticeParams {
                 period_s: 480.0,
@@ -233,7 +233,7 @@ fn a_flipped_screen_is_followed_by_the_row_that_points_to_it_within_3_s() {
                 .iter()
                 .find(|s| s.previous_screen_id == Some(screen.screen_id));
             // The second one can be cut off by the clock; then nothing points back.
-            if let Some(set) = next.and_then(|n| n.t_set_s) {
+            if let Some(set) = next.map(|n| n.t_set_s.unwrap_or(n.t_use_s)) {
                 assert!(set - screen.t_use_s < 3.0, "{} s", set - screen.t_use_s);
                 flips += 1;
             }
@@ -245,7 +245,7 @@ fn a_flipped_screen_is_followed_by_the_row_that_points_to_it_within_3_s() {
 #[test]
 fn hard_negatives_of_every_kind_are_played_and_none_is_labelled_a_ball_screen() {
     let mut kinds = BTreeSet::new();
-    for index in 0..8 {
+    for index in 0..12 {
         let game = play_game(
             &PracticeParams {
                 period_s: 600.0,
@@ -283,7 +283,7 @@ fn every_word_a_script_can_play_occurs() {
     let (mut screener, mut handler, mut ends, mut phases) =
         (BTreeSet::new(), BTreeSet::new(), BTreeSet::new(), BTreeSet::new());
     let (mut early, mut linked) = (0, 0);
-    for index in 0..6 {
+    for index in 0..8 {
         let game = play_game(
             &PracticeParams {
                 seed: 15,
@@ -363,6 +363,7 @@ fn a_matchup_is_one_man_each_at_every_instant() {
 #[test]
 fn hard_coverages_of_every_kind_are_played_and_labelled_as_what_they_are() {
     let mut told = BTreeMap::<HardCoverage, (usize, usize)>::new();
+    let mut wrong = Vec::new();
     for index in 0..8 {
         let game = play_game(
             &PracticeParams {
@@ -388,12 +389,15 @@ fn hard_coverages_of_every_kind_are_played_and_labelled_as_what_they_are() {
                 }
             };
             let count = told.entry(hard.case).or_default();
+            if !is_right {
+                wrong.push((hard.case, row.clone()));
+            }
             count.0 += usize::from(is_right);
             count.1 += 1;
         }
     }
     // Of 21 all: a soft show may come out too far, and is a hedge then.
     let (right, all) = told.values().fold((0, 0), |sum, n| (sum.0 + n.0, sum.1 + n.1));
-    assert!(right * 10 >= all * 9, "{told:?}");
+    assert!(right * 10 >= all * 9, "{told:?} {wrong:?}");
     assert_eq!(told.keys().copied().collect::<Vec<_>>(), HardCoverage::ALL);
 }

@@ -44,6 +44,10 @@ tables! {
         /// From the set until the screener's defender is where the coverage wants him; null when there was no set, he is not
         /// known, the coverage is unclear, or he never came there.
         screener_defender_late_s: Option<f32>,
+        /// The ball screen of the same handler or screener that this one follows within 5 s; null when there is none.
+        previous_ball_screen_id: Option<u32>,
+        /// From that one's use to this one's set (the use, when there was no set).
+        chain_gap_s: Option<f32>,
     }
     /// One run of a set.
     SequenceRow = "sequences" {

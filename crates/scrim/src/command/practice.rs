@@ -45,6 +45,7 @@ pub fn practice(args: &PracticeArgs, bar: &ProgressBar) -> Result<Exit> {
         } else {
             BallHeight::Given
         },
+        orderly_share: args.orderly,
         ..PracticeParams::default()
     }
     .checked()?;

@@ -62,6 +62,50 @@ fn practice_games_are_run_and_scored() {
         serde_json::from_slice(&std::fs::read(house.at("score.json")).unwrap()).unwrap();
     assert_eq!(json["games"].as_array().unwrap().len(), 2);
     assert_eq!(json["possessions"]["state"], "scored");
+    let outcome = &json["on_ball_screens"]["columns"]["tags"][1];
+    assert_eq!(outcome["tag"], "outcome");
+    assert!(
+        outcome["judged"]["rows"].as_u64() <= outcome["judged"]["of"].as_u64(),
+        "{outcome}"
+    );
+
+    // One game, named as labelled and found empty: all that the tables say of it on the ball is false.
+    std::fs::create_dir(house.at("empty")).unwrap();
+    let write = |name: &str, text: String| std::fs::write(house.at("empty").join(name), text).unwrap();
+    write(
+        "screens.csv",
+        "game_id,period,screen_kind,screener_id,user_id,t_use_s\n".into(),
+    );
+    let game = json["games"][0].as_str().unwrap();
+    write(
+        "labelled.csv",
+        format!("game_id,off_ball_screens\n{game},plain_only\n"),
+    );
+    let told = house.scrim(&[
+        "score",
+        "--tables",
+        "out",
+        "--labels",
+        "empty",
+        "--json",
+        "empty.json",
+    ]);
+    assert_eq!(told.code, 0, "{told:?}");
+    assert!(told.stdout.contains("doubts as extra"), "{told:?}");
+    let json: serde_json::Value =
+        serde_json::from_slice(&std::fs::read(house.at("empty.json")).unwrap()).unwrap();
+    let on = &json["on_ball_screens"]["detection"];
+    assert!(on["extra"].as_u64() > Some(0), "{on}");
+    assert_eq!(
+        (&on["precision"]["share"], &on["recall"]),
+        (&0.0.into(), &serde_json::Value::Null)
+    );
+    let off = &json["off_ball_screens"]["detection"];
+    assert!(off["not_judged"].as_u64() > Some(0), "{off}");
+    assert_eq!(
+        (&off["extra"], &off["precision"]),
+        (&0.into(), &serde_json::Value::Null)
+    );
 }
 
 #[test]

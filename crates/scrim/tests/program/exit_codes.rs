@@ -67,10 +67,10 @@ fn a_pipeline_that_cannot_be_read_is_1_and_is_named() {
     let told = house.scrim(&["run", "none.toml", "--input", "in", "--output", "out"]);
     assert_eq!(told.code, 1, "{told:?}");
     assert!(told.stderr.contains("none.toml"), "{told:?}");
-    house.write("mine.toml", "[screens.set]\nmax_speed = 1.0\n");
+    house.write("mine.toml", "[screens]\nleast_confidence = 1.0\n");
     let told = house.run("out", &[]);
     assert_eq!(told.code, 1, "{told:?}");
-    for part in ["mine.toml", "line 2", "max_speed_mps"] {
+    for part in ["mine.toml", "line 2", "min_confidence"] {
         assert!(told.stderr.contains(part), "no `{part}` in {told:?}");
     }
 }

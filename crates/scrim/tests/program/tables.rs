@@ -66,7 +66,7 @@ fn metadata_hold_the_whole_pipeline_and_it_reads_back() {
     let told = Pipeline::read(&house.at("told.toml")).unwrap();
     assert_eq!(told, Pipeline::read(&house.at("mine.toml")).unwrap());
     assert!(
-        metadata["parameters"].contains("min_set_s = "),
+        metadata["parameters"].contains("min_handoff_confidence = "),
         "{}",
         metadata["parameters"]
     );
@@ -100,7 +100,10 @@ fn a_printed_pipeline_is_whole_and_gives_the_same_tables() {
     house.game("a", 0);
     let printed = house.scrim(&["pipeline", "mine.toml"]);
     assert_eq!(printed.code, 0, "{printed:?}");
-    assert!(printed.stdout.contains("min_set_s = 0.25"), "{printed:?}");
+    assert!(
+        printed.stdout.contains("min_handoff_confidence = 0.15"),
+        "{printed:?}"
+    );
     house.run("short", &[]);
     house.write("mine.toml", &printed.stdout);
     house.run("whole", &[]);

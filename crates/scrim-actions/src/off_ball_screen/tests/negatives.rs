@@ -4,7 +4,7 @@
 use scrim_tables::tags::TouchEnd;
 
 use super::staged::{self, DOWN, GO_S, SECONDS, found, with_handler};
-use crate::ball_screen::tests::stage::Stage;
+use crate::screen::tests::stage::Stage;
 
 /// Nobody fires, not even mirrored or at the other hoop.
 fn assert_silent(stage: &Stage) {
@@ -15,14 +15,18 @@ fn assert_silent(stage: &Stage) {
 }
 
 #[test]
-fn team_mates_who_walk_by_each_other_do_not_screen() {
+fn team_mates_who_walk_by_each_other_are_no_likely_screen() {
     // On the right side, at 2 m/s, 1 m apart.
     let stage = Stage::new(SECONDS)
         .path(1, &[(4.0, 5.0, 2.0), (7.0, 1.2, 6.4)])
         .path(6, &[(4.0, 4.0, 1.6), (7.0, 1.2, 5.2)])
         .path(2, &[(4.0, 2.2, 6.4), (7.0, 6.2, 2.2)])
         .path(7, &[(4.0, 1.8, 5.2), (7.0, 5.2, 1.8)]);
-    assert_silent(&with_handler(stage, (8.2, -2.0)));
+    // Rows below an even bet are written, for two of three plain screens of real play would be lost without them.
+    let likely = found(&with_handler(stage, (8.2, -2.0)))
+        .into_iter()
+        .find(|screen| screen.confidence >= 0.5);
+    assert_eq!(likely, None);
 }
 
 #[test]

@@ -5,7 +5,7 @@ use scrim_tables::tags::{Outcome, ScreenKind};
 use scrim_tracks::PlayerIx;
 
 use super::staged::{self, only, t_s, with_handler};
-use crate::ball_screen::tests::stage::{Stage, Waypoint};
+use crate::screen::tests::stage::{Stage, Waypoint};
 
 fn comes(then: &[Waypoint]) -> Stage {
     let mut way = vec![(2.0, 2.6, 1.2), (3.0, 4.5, 4.1)];

@@ -3,7 +3,7 @@
 use scrim_play::Scene;
 use scrim_tables::tags::{ScreenKind, TouchEnd};
 
-use crate::ball_screen::tests::stage::{HZ, Stage, Waypoint};
+use crate::screen::tests::stage::{HZ, Stage, Waypoint};
 use crate::{OffBallScreen, OffBallScreenParams, ScreenParams, find_ball_screens, find_off_ball_screens};
 
 /// A place in the attack frame.

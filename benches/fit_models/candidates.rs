@@ -1,0 +1,163 @@
+//! Candidates of games with the label that each stands for.
+
+use std::error::Error;
+use std::path::Path;
+
+use scrim_actions::{
+    OffBallScreenParams, ScreenParams, ball_screen_candidates, find_ball_screens, off_ball_candidates,
+};
+use scrim_ingest::{IngestError, IngestParams, ReadGame, find_sources, read_source};
+use scrim_play::{PlayParams, Scene, find_play};
+use scrim_tables::Id;
+use scrim_tables::tags::{Outcome, ScreenKind};
+use scrim_tracks::{Game, PlayerIx, TrackParams, clean};
+
+use crate::labels::{Label, Labels};
+use crate::noise::add_noise;
+
+/// A candidate and a label of the same two are one within this, s (as the score has it).
+const SAME_S: f64 = 1.0;
+/// Near a zone of doubt that shares a player a candidate is not judged, within this, s.
+const DOUBT_S: f64 = 1.5;
+
+/// Candidates on the ball and off it.
+#[derive(Debug, Default)]
+pub struct Rows {
+    pub on_ball: Vec<Row>,
+    pub off_ball: Vec<Row>,
+}
+
+/// One candidate.
+#[derive(Debug, Clone)]
+pub struct Row {
+    /// The game.
+    pub game_id: Id,
+    /// Which copy of the labelled scenes; `usize::MAX` for practice games.
+    pub copy: usize,
+    pub period: u8,
+    pub t_s: f64,
+    pub user: Id,
+    pub screener: Id,
+    pub evidence: Vec<f32>,
+    /// How much it counts in a fit.
+    pub weight: f64,
+    /// The number of the label that it stands for.
+    pub label: Option<usize>,
+    /// That label's outcome.
+    pub outcome: Option<Outcome>,
+    /// Whether that label is a handoff.
+    pub is_handoff: bool,
+    /// Near a zone of doubt: not judged.
+    pub in_doubt: bool,
+}
+
+/// Adds the candidates of every labelled game in a folder.
+pub fn read_rows(
+    folder: &Path,
+    labels: &Labels,
+    copy: usize,
+    added_m: f32,
+    weight: f64,
+    rows: &mut Rows,
+) -> Result<(), Box<dyn Error>> {
+    for source in find_sources(folder, None)? {
+        read_source::<IngestError>(&source, &IngestParams::default(), &mut |mut read: ReadGame| {
+            if !labels.has(&read.raw.info.game_id) {
+                return Ok(());
+            }
+            if added_m > 0.0 {
+                add_noise(&mut read.raw, added_m, rows.on_ball.len() as u64);
+            }
+            match clean(read.raw, &TrackParams::default()) {
+                Ok(cleaned) => add_game(&cleaned.game, labels, copy, weight, rows),
+                Err(error) => eprintln!("left out: {error}"),
+            }
+            Ok(())
+        })?;
+    }
+    Ok(())
+}
+
+fn add_game(game: &Game, labels: &Labels, copy: usize, weight: f64, rows: &mut Rows) {
+    let play = find_play(game, &PlayParams::default());
+    let scenes = Scene::all(game, &play);
+    let row = |possession: usize, user: PlayerIx, screener: PlayerIx, at: usize, evidence: &[f32]| {
+        let period = &game.periods[play.possessions[possession].period];
+        Row {
+            game_id: game.info.game_id.clone(),
+            copy,
+            period: period.number,
+            t_s: at as f64 / period.hz,
+            user: game.player(user).id.clone(),
+            screener: game.player(screener).id.clone(),
+            evidence: evidence.to_vec(),
+            weight,
+            label: None,
+            outcome: None,
+            is_handoff: false,
+            in_doubt: false,
+        }
+    };
+    let first = rows.on_ball.len();
+    rows.on_ball.extend(
+        ball_screen_candidates(&scenes)
+            .iter()
+            .map(|c| row(c.possession, c.user, c.screener, c.at, &c.evidence.values())),
+    );
+    let first_off = rows.off_ball.len();
+    let ball_screens = find_ball_screens(&scenes, &play, &ScreenParams::default());
+    rows.off_ball.extend(
+        off_ball_candidates(&scenes, &play, &ball_screens, &OffBallScreenParams::default())
+            .iter()
+            .map(|c| row(c.possession, c.user, c.screener, c.used, &c.evidence)),
+    );
+    for period in &game.periods {
+        let own = labels.of_period(&game.info.game_id, period.number);
+        judge(own, true, period.number, &mut rows.on_ball[first..]);
+        judge(own, false, period.number, &mut rows.off_ball[first_off..]);
+    }
+    if labels.plain_off_ball() {
+        // What is not labelled off the ball may be a screen all the same: it hardly counts.
+        for row in rows.off_ball[first_off..]
+            .iter_mut()
+            .filter(|row| row.label.is_none())
+        {
+            row.weight *= UNLABELLED_WEIGHT;
+        }
+    }
+}
+
+/// How much an unlabelled candidate off the ball counts where only plain screens are labelled.
+const UNLABELLED_WEIGHT: f64 = 0.15;
+
+/// Gives each label the nearest candidate of its two players, and marks what lies in a zone of doubt.
+fn judge(labels: &[Label], on_ball: bool, period: u8, rows: &mut [Row]) {
+    for label in labels.iter().filter(|label| label.on_ball == on_ball) {
+        let apart_s = |row: &Row| (row.t_s - label.t_use_s).abs();
+        let here = |row: &&mut Row| row.period == period;
+        if label.kind.is_none() {
+            for row in rows.iter_mut().filter(here) {
+                let shares = [&row.user, &row.screener]
+                    .iter()
+                    .any(|&player| *player == label.user || *player == label.screener);
+                row.in_doubt |= shares && apart_s(row) <= DOUBT_S;
+            }
+            continue;
+        }
+        let nearest = rows
+            .iter_mut()
+            .filter(here)
+            .filter(|row| row.label.is_none())
+            .filter(|row| (&row.user, &row.screener) == (&label.user, &label.screener))
+            .filter(|row| apart_s(row) <= SAME_S)
+            .min_by(|a, b| apart_s(a).total_cmp(&apart_s(b)));
+        if let Some(row) = nearest {
+            row.label = Some(label.number);
+            row.outcome = label.outcome;
+            row.is_handoff = label.kind == Some(ScreenKind::Handoff);
+        }
+    }
+    for row in rows.iter_mut().filter(|row| row.label.is_some()) {
+        row.in_doubt = false;
+    }
+}

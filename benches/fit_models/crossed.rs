@@ -1,0 +1,178 @@
+//! Figures on scenes that a fit has not seen.
+
+use std::collections::BTreeSet;
+
+use scrim_actions::{
+    OUTCOME_WORDS, OffBallScreenParams, PairEvidence, SCREEN_WORDS, ScreenParams, off_ball_evidence_names,
+};
+use scrim_trees::{BoundModel, FitParams, fit};
+
+use crate::candidates::{Row, Rows};
+use crate::labels::Labels;
+use crate::{ADDED_M, outcome_samples, screen_samples};
+
+/// Scenes are held out in this many parts.
+const FOLDS: usize = 5;
+/// Two rows of the same two players within this stand for one screen, s.
+const SAME_S: f64 = 1.6;
+
+/// Precision, recall and F1 of ball screens for each copy of the labelled scenes, and how often the outcome is right. Practice
+/// rows are in every fit and never judged. Empty without labelled scenes.
+pub fn cross_validate(
+    all: &Rows,
+    labels: &Labels,
+    screens: &FitParams,
+    outcomes: &FitParams,
+) -> Vec<(String, f64)> {
+    let rows = &all.on_ball;
+    let games: BTreeSet<&str> = rows
+        .iter()
+        .filter(|row| row.copy != usize::MAX)
+        .map(|row| row.game_id.as_ref())
+        .collect();
+    if games.is_empty() {
+        return Vec::new();
+    }
+    let fold_of = |row: &Row| {
+        games
+            .iter()
+            .position(|game| *game == row.game_id.as_ref())
+            .map_or(0, |at| at % FOLDS)
+    };
+    let mut sure = vec![0.0; rows.len()];
+    let mut outcome = vec![None; rows.len()];
+    let mut sure_off = vec![0.0; all.off_ball.len()];
+    let off_names = off_ball_evidence_names();
+    for fold in 0..FOLDS {
+        let seen: Vec<&Row> = rows
+            .iter()
+            .filter(|row| row.copy == usize::MAX || fold_of(row) != fold)
+            .collect();
+        let words = OUTCOME_WORDS.map(|word| word.as_str());
+        let names = &PairEvidence::NAMES;
+        let screen_model = bound(
+            fit(
+                &screen_samples(seen.iter().copied()),
+                &SCREEN_WORDS,
+                names,
+                screens,
+            )
+            .bind(&SCREEN_WORDS, names),
+        );
+        let outcome_model =
+            bound(fit(&outcome_samples(seen.iter().copied()), &words, names, outcomes).bind(&words, names));
+        for (at, row) in rows.iter().enumerate() {
+            if row.copy != usize::MAX && fold_of(row) == fold {
+                let mut two = [0.0; 2];
+                screen_model.probabilities(&row.evidence, &mut two);
+                sure[at] = two[1];
+                let mut five = [0.0; OUTCOME_WORDS.len()];
+                outcome_model.probabilities(&row.evidence, &mut five);
+                outcome[at] = (0..five.len()).max_by(|&a, &b| five[a].total_cmp(&five[b]));
+            }
+        }
+        let seen_off: Vec<&Row> = all
+            .off_ball
+            .iter()
+            .filter(|row| row.copy == usize::MAX || fold_of(row) != fold)
+            .collect();
+        let off_model = bound(
+            fit(
+                &screen_samples(seen_off.iter().copied()),
+                &SCREEN_WORDS,
+                &off_names,
+                screens,
+            )
+            .bind(&SCREEN_WORDS, &off_names),
+        );
+        for (sure, row) in sure_off.iter_mut().zip(&all.off_ball) {
+            if row.copy != usize::MAX && fold_of(row) == fold {
+                let mut two = [0.0; 2];
+                off_model.probabilities(&row.evidence, &mut two);
+                *sure = two[1];
+            }
+        }
+        eprintln!("fold {} of {FOLDS}", fold + 1);
+    }
+    let mut scores = Vec::new();
+    for (copy, added_m) in ADDED_M.iter().enumerate() {
+        let least = ScreenParams::default().min_confidence;
+        let (hits, false_alarms) = detected(rows, &sure, copy, least);
+        let labelled = labels.ball_screens() as f64;
+        let (precision, recall) = (hits / (hits + false_alarms), hits / labelled);
+        let f1 = 2.0 * hits / (hits + false_alarms + labelled);
+        for (what, value) in [("precision", precision), ("recall", recall), ("F1", f1)] {
+            scores.push((format!("ball screens, {added_m} m added, {what}"), value));
+        }
+    }
+    let judged = rows
+        .iter()
+        .zip(&outcome)
+        .filter(|(row, _)| row.copy == 0 && !row.is_handoff);
+    let (mut right, mut judged_rows) = (0.0, 0.0);
+    for (row, outcome) in judged {
+        if let Some(place) = OUTCOME_WORDS.iter().position(|word| Some(*word) == row.outcome) {
+            judged_rows += 1.0;
+            right += f64::from(u8::from(*outcome == Some(place)));
+        }
+    }
+    scores.push((
+        "outcome right, of ball screens with a candidate".into(),
+        right / judged_rows,
+    ));
+    {
+        let least = OffBallScreenParams::default().min_confidence;
+        let found = |row: &&(&Row, &f32)| row.0.copy == 0 && *row.1 >= least;
+        let kept: Vec<_> = all.off_ball.iter().zip(&sure_off).collect();
+        let hits = kept
+            .iter()
+            .filter(found)
+            .filter(|row| row.0.label.is_some())
+            .count() as f64;
+        let rows = kept.iter().filter(found).count() as f64;
+        scores.push((
+            "off the ball, plain screens found".to_owned(),
+            hits / labels.plain_off_ball_screens() as f64,
+        ));
+        scores.push((
+            "off the ball, candidates sure enough a scene".to_owned(),
+            rows / games.len() as f64,
+        ));
+    }
+    scores
+}
+
+fn bound(model: Result<BoundModel, scrim_trees::ModelError>) -> BoundModel {
+    model.unwrap_or_else(|error| panic!("a model that was just fitted fits: {error}"))
+}
+
+/// Hits and false alarms of one copy, each pair of players once within [`SAME_S`].
+fn detected(rows: &[Row], sure: &[f32], copy: usize, least: f32) -> (f64, f64) {
+    let mut order: Vec<usize> = (0..rows.len())
+        .filter(|&at| rows[at].copy == copy && sure[at] >= least)
+        .collect();
+    order.sort_by(|&a, &b| sure[b].total_cmp(&sure[a]).then(a.cmp(&b)));
+    let mut kept: Vec<usize> = Vec::new();
+    let (mut hits, mut false_alarms) = (0.0, 0.0);
+    for at in order {
+        let row = &rows[at];
+        let stands_twice = kept.iter().any(|&other| {
+            let other = &rows[other];
+            other.game_id == row.game_id
+                && other.period == row.period
+                && (other.t_s - row.t_s).abs() < SAME_S
+                && ((&other.user, &other.screener) == (&row.user, &row.screener)
+                    || (&other.user, &other.screener) == (&row.screener, &row.user))
+        });
+        if stands_twice {
+            continue;
+        }
+        kept.push(at);
+        if row.label.is_some() {
+            hits += 1.0;
+        } else if !row.in_doubt {
+            false_alarms += 1.0;
+        }
+    }
+    (hits, false_alarms)
+}

@@ -1,0 +1,309 @@
+//! Fits the models that decide (`models/*.toml`) from practice games and, where they are named, real labelled scenes:
+//!
+//! ```text
+//! cargo run --release -p scrim-benches --example fit_models -- --output models --date 2026-11-28 \
+//!     --input SCENES --labels LABELS --name "what these are"
+//! ```
+//!
+//! The practice games: [`SEED`], some at each of the noises. No accuracy figure uses them. The labelled scenes are taken as they
+//! are and, as noisier feeds would have them, with noise added. It prints cross-validated figures (five folds by scene: a scene
+//! is never in the fit that it is judged by) and writes the models, with what they were fitted to.
+#![expect(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    reason = "a program that prints its result and its progress"
+)]
+
+mod candidates;
+mod crossed;
+mod labels;
+mod noise;
+
+use std::error::Error;
+use std::path::PathBuf;
+
+use candidates::{Row, Rows, read_rows};
+use crossed::cross_validate;
+use labels::Labels;
+use scrim_actions::{OUTCOME_WORDS, PairEvidence, SCREEN_WORDS, off_ball_evidence_names};
+use scrim_practice::{PracticeParams, play_game, write_game};
+use scrim_trees::{FitParams, Sample, TreeModel, fit};
+
+/// The practice games' seed.
+const SEED: u64 = 501;
+/// How many at each noise and share.
+const GAMES: u32 = 5;
+/// The share of possessions played in order: lively games and orderly ones.
+const ORDERLY_SHARES: [f32; 2] = [0.0, 1.0];
+/// The practice games' noise, m.
+const NOISES_M: [f32; 3] = [0.05, 0.15, 0.30];
+/// The noise added to labelled scenes: none, and as noisier feeds would have it, m.
+const ADDED_M: [f32; 4] = [0.0, 0.05, 0.15, 0.30];
+/// How much a practice row counts beside a row of a labelled scene. Chosen by cross-validation.
+const PRACTICE_WEIGHT: f64 = 0.3;
+
+/// The fit: chosen by cross-validation on labelled scenes.
+fn how(rounds: usize) -> FitParams {
+    FitParams {
+        rounds,
+        ..FitParams::default()
+    }
+}
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let args = Args::read()?;
+    let (rows, data) = read_all(&args)?;
+    let labels = args.labels.as_deref().map(Labels::of_folder).transpose()?;
+    let scores = cross_validate(
+        &rows,
+        &labels.unwrap_or_default(),
+        &how(SCREEN_ROUNDS),
+        &how(OUTCOME_ROUNDS),
+    );
+    for (name, value) in &scores {
+        println!("{name}: {value:.3}");
+    }
+    for (file, question, model) in fit_all(&rows) {
+        args.write(file, question, model, &data, &scores)?;
+    }
+    Ok(())
+}
+
+/// Rounds of the models of screens.
+const SCREEN_ROUNDS: usize = 200;
+/// Rounds of the model of outcomes.
+const OUTCOME_ROUNDS: usize = 120;
+
+/// Every row to fit to, and in words what they are.
+fn read_all(args: &Args) -> Result<(Rows, Vec<String>), Box<dyn Error>> {
+    let mut rows = Rows::default();
+    let mut data = Vec::new();
+    if let (Some(input), Some(labels)) = (&args.input, &args.labels) {
+        let labels = Labels::of_folder(labels)?;
+        for (place, added_m) in ADDED_M.into_iter().enumerate() {
+            read_rows(input, &labels, place, added_m, 1.0, &mut rows)?;
+            eprintln!(
+                "labelled scenes with {added_m} m of noise added: {} rows so far",
+                rows.on_ball.len()
+            );
+        }
+        data.push(format!(
+            "{}: {} games with {} labelled ball screens and handoffs, as they are and with {:?} m of noise added",
+            args.name,
+            labels.games(),
+            labels.ball_screens(),
+            &ADDED_M[1..]
+        ));
+    }
+    let kinds = ORDERLY_SHARES.into_iter().zip(0..);
+    let kinds = kinds.flat_map(|(share, at)| NOISES_M.map(|noise_m| (share, at, noise_m)));
+    for (orderly_share, at, noise_m) in kinds {
+        for number in 0..args.games {
+            let params = PracticeParams {
+                // Other possessions of either kind: the same ones twice would say less.
+                seed: SEED + at,
+                games: args.games,
+                noise_m,
+                orderly_share,
+                ..PracticeParams::default()
+            };
+            let played = play_game(&params, number);
+            let folder = tempfile::tempdir()?;
+            write_game(&played, folder.path())?;
+            let labels = Labels::of_practice(&played.labels.screens);
+            read_rows(
+                folder.path(),
+                &labels,
+                usize::MAX,
+                0.0,
+                PRACTICE_WEIGHT,
+                &mut rows,
+            )?;
+        }
+        eprintln!(
+            "practice games at {noise_m} m, {orderly_share} in order: {} rows so far",
+            rows.on_ball.len()
+        );
+    }
+    data.push(format!(
+        "practice games: seed {SEED} and on, {} at each of {NOISES_M:?} m of noise and {ORDERLY_SHARES:?} in order, weight \
+         {PRACTICE_WEIGHT}",
+        args.games
+    ));
+    Ok((rows, data))
+}
+
+/// Every model: its file's name, what it answers, and the fit.
+fn fit_all(rows: &Rows) -> [(&'static str, &'static str, TreeModel); 3] {
+    let outcomes = OUTCOME_WORDS.map(|word| word.as_str());
+    [
+        (
+            "ball_screens",
+            "is a candidate on the ball a ball screen or handoff?",
+            fit(
+                &screen_samples(&rows.on_ball),
+                &SCREEN_WORDS,
+                &PairEvidence::NAMES,
+                &how(SCREEN_ROUNDS),
+            ),
+        ),
+        (
+            "outcomes",
+            "what became of a ball screen?",
+            fit(
+                &outcome_samples(&rows.on_ball),
+                &outcomes,
+                &PairEvidence::NAMES,
+                &how(OUTCOME_ROUNDS),
+            ),
+        ),
+        (
+            "off_ball_screens",
+            "is a candidate off the ball a screen?",
+            fit(
+                &screen_samples(&rows.off_ball),
+                &SCREEN_WORDS,
+                &off_ball_evidence_names(),
+                &how(SCREEN_ROUNDS),
+            ),
+        ),
+    ]
+}
+
+/// What the model of ball screens learns from: every row that can be judged.
+fn screen_samples<'a>(rows: impl IntoIterator<Item = &'a Row>) -> Vec<Sample> {
+    rows.into_iter()
+        .filter(|row| !row.in_doubt)
+        .map(|row| Sample {
+            evidence: row.evidence.clone(),
+            word: usize::from(row.label.is_some()),
+            weight: row.weight,
+        })
+        .collect()
+}
+
+/// What the model of outcomes learns from: the rows that stand for a labelled screen with an outcome of its own.
+fn outcome_samples<'a>(rows: impl IntoIterator<Item = &'a Row>) -> Vec<Sample> {
+    rows.into_iter()
+        .filter(|row| !row.is_handoff)
+        .filter_map(|row| {
+            Some(Sample {
+                evidence: row.evidence.clone(),
+                word: OUTCOME_WORDS.iter().position(|word| Some(*word) == row.outcome)?,
+                weight: row.weight,
+            })
+        })
+        .collect()
+}
+
+struct Args {
+    output: PathBuf,
+    date: String,
+    name: String,
+    games: u32,
+    input: Option<PathBuf>,
+    labels: Option<PathBuf>,
+}
+
+impl Default for Args {
+    fn default() -> Self {
+        Self {
+            output: PathBuf::from("models"),
+            date: String::new(),
+            name: String::from("labelled scenes"),
+            games: GAMES,
+            input: None,
+            labels: None,
+        }
+    }
+}
+
+impl Args {
+    fn read() -> Result<Self, Box<dyn Error>> {
+        let mut args = Self::default();
+        let mut words = std::env::args().skip(1);
+        while let Some(flag) = words.next() {
+            let value = words.next().ok_or_else(|| format!("{flag} needs a value"))?;
+            match flag.as_str() {
+                "--output" => args.output = value.into(),
+                "--date" => args.date = value,
+                "--name" => args.name = value,
+                "--games" => args.games = value.parse()?,
+                "--input" => args.input = Some(value.into()),
+                "--labels" => args.labels = Some(value.into()),
+                _ => return Err(format!("unknown flag {flag}").into()),
+            }
+        }
+        Ok(args)
+    }
+
+    fn write(
+        &self,
+        file: &str,
+        question: &str,
+        mut model: TreeModel,
+        data: &[String],
+        scores: &[(String, f64)],
+    ) -> Result<(), Box<dyn Error>> {
+        model.fitted.question = question.to_owned();
+        model.fitted.date = self.date.clone();
+        model.fitted.data = data.to_vec();
+        model.fitted.scores = scores.to_vec();
+        std::fs::create_dir_all(&self.output)?;
+        let path = self.output.join(format!("{file}.toml"));
+        std::fs::write(&path, model.to_toml())?;
+        println!("written: {}", path.display());
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+
+    use super::*;
+
+    /// How likely a model finds a word may differ by this much from the committed one: rounding.
+    const ROUNDING: f32 = 1e-3;
+
+    #[test]
+    fn the_committed_models_are_what_their_data_give() {
+        let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
+        let input = root.join("../shared/real/scenes");
+        if !input.is_dir() {
+            println!(
+                "skipped: the real scenes are not here (tests/reference/real/README.md says where they are from)"
+            );
+            return;
+        }
+        let args = Args {
+            input: Some(input),
+            labels: Some(root.join("tests/reference/real")),
+            ..Args::default()
+        };
+        let (rows, _) = read_all(&args).unwrap();
+        for (file, _, model) in fit_all(&rows) {
+            let text = std::fs::read_to_string(root.join(format!("models/{file}.toml"))).unwrap();
+            let committed = TreeModel::from_toml(&text).unwrap();
+            let words: Vec<&str> = model.words.iter().map(String::as_str).collect();
+            let names: Vec<&str> = model.evidence.iter().map(String::as_str).collect();
+            let [fitted, committed] = [&model, &committed].map(|model| model.bind(&words, &names).unwrap());
+            let of = if file == "off_ball_screens" {
+                &rows.off_ball
+            } else {
+                &rows.on_ball
+            };
+            let (mut one, mut other) = (vec![0.0; words.len()], vec![0.0; words.len()]);
+            for row in of {
+                fitted.probabilities(&row.evidence, &mut one);
+                committed.probabilities(&row.evidence, &mut other);
+                for (one, other) in one.iter().zip(&other) {
+                    assert!(
+                        (one - other).abs() < ROUNDING,
+                        "{file}: {one} and {other}; fit the models again"
+                    );
+                }
+            }
+        }
+    }
+}

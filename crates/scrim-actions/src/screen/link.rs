@@ -1,0 +1,165 @@
+//! Order, flips and re-screens, and what stands twice.
+
+use scrim_tables::tags::{Outcome, ScreenKind};
+
+use super::{BallScreen, ScreenParams};
+
+/// Two finds of the same two players within this are one screen, s: the surer one stays.
+const SAME_S: f32 = 1.6;
+/// A screen this far to a side of the handler is on that side, m; nearer, it is before or behind the handler.
+const CLEAR_SIDE_M: f32 = 0.3;
+
+/// Puts one possession's finds in time order, drops what stands twice, links re-screens, and adds them to `found`.
+pub(super) fn order_and_link(
+    mut part: Vec<BallScreen>,
+    found: &mut Vec<BallScreen>,
+    hz: f64,
+    params: &ScreenParams,
+) {
+    let frames = |seconds: f32| (f64::from(seconds) * hz).round() as usize;
+    keep_surest(&mut part, frames(SAME_S));
+    part.sort_by_key(|screen| (screen.used, screen.screener, screen.user, screen.kind));
+    link_rescreens(&mut part, found.len(), frames(params.flip_within_s));
+    found.append(&mut part);
+}
+
+/// Of the finds of the same two players, whoever of them screens, that are less than `same` frames apart, the surest stays.
+fn keep_surest(part: &mut Vec<BallScreen>, same: usize) {
+    // Of equally sure ones the earlier, so that the choice never depends on anything else.
+    part.sort_by(|a, b| {
+        let key = |screen: &BallScreen| (screen.used, screen.screener, screen.user);
+        b.confidence
+            .total_cmp(&a.confidence)
+            .then_with(|| key(a).cmp(&key(b)))
+    });
+    let mut kept: Vec<BallScreen> = Vec::with_capacity(part.len());
+    for screen in part.drain(..) {
+        let stands_twice = kept.iter().any(|other| {
+            let pair = (screen.screener, screen.user);
+            (pair == (other.screener, other.user) || pair == (other.user, other.screener))
+                && other.used.abs_diff(screen.used) < same
+        });
+        if !stands_twice {
+            kept.push(screen);
+        }
+    }
+    *part = kept;
+}
+
+/// Whether the two screens are clearly on different sides of the handler.
+fn is_other_side(one: &BallScreen, two: &BallScreen) -> bool {
+    let (a, b) = (one.right_of_user_m, two.right_of_user_m);
+    a * b < 0.0 && a.abs() >= CLEAR_SIDE_M && b.abs() >= CLEAR_SIDE_M
+}
+
+/// Links each screen to the one before of the same two, if it follows within `within` frames, and calls the earlier one
+/// flipped if it was abandoned for the other side.
+fn link_rescreens(part: &mut [BallScreen], first: usize, within: usize) {
+    for place in 0..part.len() {
+        let begin = part[place].set.unwrap_or(part[place].used);
+        let earlier = (0..place).rev().find(|&other| {
+            (part[other].screener, part[other].user) == (part[place].screener, part[place].user)
+                && begin <= part[other].used + within
+        });
+        let Some(other) = earlier else { continue };
+        part[place].previous = Some(first + other);
+        let abandoned = match part[other].outcome {
+            Outcome::Unused | Outcome::Rejected | Outcome::Slipped | Outcome::Ghosted => true,
+            Outcome::Used | Outcome::Flipped => false,
+        };
+        let both_screens =
+            part[other].kind == ScreenKind::BallScreen && part[place].kind == ScreenKind::BallScreen;
+        if abandoned && both_screens && is_other_side(&part[other], &part[place]) {
+            part[other].outcome = Outcome::Flipped;
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use scrim_floor::Point;
+    use scrim_tracks::PlayerIx;
+
+    use super::*;
+    use crate::ScreenEvidence;
+
+    const HZ: f64 = 25.0;
+
+    /// A screen of player 1 for player 0, used at `used_s`, `right_m` to the user's right.
+    fn screen(used_s: f64, outcome: Outcome, right_m: f32, confidence: f32) -> BallScreen {
+        BallScreen {
+            possession: 0,
+            kind: ScreenKind::BallScreen,
+            outcome,
+            screener: PlayerIx(1),
+            user: PlayerIx(0),
+            screener_defender: None,
+            user_defender: None,
+            set: None,
+            used: (used_s * HZ) as usize,
+            end: (used_s * HZ) as usize + 10,
+            spot: Point::new(7.0, right_m),
+            right_of_user_m: right_m,
+            strong_side: true,
+            previous: None,
+            confidence,
+            evidence: ScreenEvidence {
+                screener_speed_mps: 0.5,
+                user_gap_m: 1.0,
+                defender_gap_m: None,
+                angle_deg: None,
+            },
+            early_denial: false,
+        }
+    }
+
+    fn linked(part: Vec<BallScreen>) -> Vec<BallScreen> {
+        let mut found = Vec::new();
+        order_and_link(part, &mut found, HZ, &ScreenParams::default());
+        found
+    }
+
+    #[test]
+    fn a_screen_that_came_to_nothing_and_one_on_the_other_side_soon_after_are_a_flip() {
+        let found = linked(vec![
+            screen(5.2, Outcome::Used, -1.0, 0.9),
+            screen(3.0, Outcome::Unused, 1.0, 0.8),
+        ]);
+        assert_eq!(found.len(), 2);
+        assert_eq!(
+            (found[0].outcome, found[1].outcome),
+            (Outcome::Flipped, Outcome::Used)
+        );
+        assert_eq!((found[0].previous, found[1].previous), (None, Some(0)));
+    }
+
+    #[test]
+    fn a_used_screen_or_one_on_the_same_side_or_one_later_is_no_flip() {
+        for (outcome, right_m, used_s) in [
+            (Outcome::Used, -1.0, 5.2),
+            (Outcome::Unused, 1.0, 5.2),
+            (Outcome::Unused, -1.0, 6.5),
+        ] {
+            let found = linked(vec![
+                screen(3.0, outcome, 1.0, 0.8),
+                screen(used_s, Outcome::Used, right_m, 0.9),
+            ]);
+            assert_eq!(found[0].outcome, outcome);
+        }
+    }
+
+    #[test]
+    fn of_two_finds_of_the_same_two_players_the_surer_stays_whoever_screens() {
+        let mut turned = screen(3.5, Outcome::Used, 1.0, 0.6);
+        (turned.screener, turned.user) = (turned.user, turned.screener);
+        let found = linked(vec![turned, screen(3.0, Outcome::Used, 1.0, 0.8)]);
+        assert_eq!(found.len(), 1);
+        assert_eq!(found[0].user, PlayerIx(0));
+        // More than 1.6 s later it is another screen.
+        let later = linked(vec![
+            screen(3.0, Outcome::Used, 1.0, 0.8),
+            screen(4.8, Outcome::Used, 1.0, 0.8),
+        ]);
+        assert_eq!(later.len(), 2);
+    }
+}

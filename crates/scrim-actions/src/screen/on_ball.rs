@@ -1,0 +1,294 @@
+//! Ball screens and handoffs: who comes to screen the handler's defender, and what becomes of it.
+
+use scrim_floor::{AttackFrame, Half, Point};
+use scrim_play::{Play, Possession, Scene};
+use scrim_tables::tags::{Outcome, ScreenKind, TouchEnd};
+use scrim_tracks::PlayerIx;
+
+use super::approach::{Approach, find_approaches};
+use super::evidence::{PairEvidence, measure};
+use super::four::Four;
+use super::{ScreenParams, end_frame, link, models, path_angle_deg, stop};
+
+/// One ball screen or handoff. Frames are the period's.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BallScreen {
+    /// The possession's id.
+    pub possession: usize,
+    /// `ball_screen` or `handoff`.
+    pub kind: ScreenKind,
+    /// What became of it.
+    pub outcome: Outcome,
+    /// Who screens (or hands the ball off).
+    pub screener: PlayerIx,
+    /// The handler (or who takes the ball).
+    pub user: PlayerIx,
+    /// Who guards the screener when it begins.
+    pub screener_defender: Option<PlayerIx>,
+    /// Who guards the user when it begins.
+    pub user_defender: Option<PlayerIx>,
+    /// The screener is set.
+    pub set: Option<usize>,
+    /// The user's closest approach, or the instant of parting.
+    pub used: usize,
+    /// It is over.
+    pub end: usize,
+    /// Where the screener stands when set, else at the use.
+    pub spot: Point<AttackFrame>,
+    /// How far that is to the right of the handler, who faces the hoop, m (negative: to the left).
+    pub right_of_user_m: f32,
+    /// Whether that is on the ball's side.
+    pub strong_side: bool,
+    /// The screen this one follows on, by its place in the list.
+    pub previous: Option<usize>,
+    /// How sure it is that this is a screen, 0 to 1.
+    pub confidence: f32,
+    /// What was measured.
+    pub evidence: ScreenEvidence,
+    /// Iced before the screen was there.
+    pub early_denial: bool,
+}
+
+/// What a ball screen's tag rests on, as far as its row shows it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ScreenEvidence {
+    /// The screener's lowest speed around the screen, m/s.
+    pub screener_speed_mps: f32,
+    /// The user's closest approach to the screener, m.
+    pub user_gap_m: f32,
+    /// The user's defender to the screener, closest, m.
+    pub defender_gap_m: Option<f32>,
+    /// The user's path after the use against the direction to the hoop, degrees.
+    pub angle_deg: Option<f32>,
+}
+
+/// A candidate with its evidence, for fitting and research. Frames are the period's.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PairCandidate {
+    /// The possession's id.
+    pub possession: usize,
+    /// Who may use a screen.
+    pub user: PlayerIx,
+    /// Who may set it.
+    pub screener: PlayerIx,
+    /// Closest approach.
+    pub at: usize,
+    /// What was measured.
+    pub evidence: PairEvidence,
+}
+
+/// Whether the user has the ball, had it just before or has it soon after: from this long before a frame, s ...
+const HAD_S: f32 = 0.32;
+/// ... to this long after it, s.
+const WILL_HAVE_S: f32 = 0.64;
+/// Two attackers who stay farther apart than this are no candidate, m.
+const WITHIN_M: f32 = 4.5;
+/// A handoff's closest approach lies within this of the exchange, s.
+const EXCHANGE_S: f32 = 1.0;
+
+/// Every candidate on the ball, by user, screener and time.
+fn candidates(scene: &Scene) -> Vec<Approach> {
+    let players = scene.attackers.len();
+    let mut found = Vec::new();
+    let (had, will_have) = (scene.frames_in(HAD_S), scene.frames_in(WILL_HAVE_S));
+    for user in 0..players {
+        let has = |k: usize| {
+            let span = k.saturating_sub(had)..(k + will_have).min(scene.frames);
+            scene.handler[span].contains(&Some(user as u8))
+        };
+        for screener in (0..players).filter(|&other| other != user) {
+            find_approaches(scene, user, screener, WITHIN_M, has, &mut found);
+        }
+    }
+    found
+}
+
+/// Every candidate of a game with its evidence. [`find_ball_screens`] keeps those that are sure enough, and one of each that
+/// stands twice.
+pub fn ball_screen_candidates(scenes: &[Scene]) -> Vec<PairCandidate> {
+    let mut found = Vec::new();
+    for (possession, scene) in scenes.iter().enumerate() {
+        for Approach { user, screener, at } in candidates(scene) {
+            let four = Four::of(scene, user, screener, at);
+            found.push(PairCandidate {
+                possession,
+                user: scene.attackers[user].player,
+                screener: scene.attackers[screener].player,
+                at: scene.first_frame + at,
+                evidence: measure(scene, &four, at),
+            });
+        }
+    }
+    found
+}
+
+/// Finds the ball screens and handoffs of a game, in time order (by the use, then by screener). `scenes`: one a
+/// possession of `play`, in their order ([`Scene::all`]).
+pub fn find_ball_screens(scenes: &[Scene], play: &Play, params: &ScreenParams) -> Vec<BallScreen> {
+    let mut found = Vec::new();
+    for (id, (possession, scene)) in play.possessions.iter().zip(scenes).enumerate() {
+        let exchanges = exchanges(scene, play, possession);
+        let mut part = Vec::new();
+        for approach in candidates(scene) {
+            let four = Four::of(scene, approach.user, approach.screener, approach.at);
+            let evidence = measure(scene, &four, approach.at);
+            let values = evidence.values();
+            let confidence = models::ball_screen_probability(&values);
+            let is_handoff = exchanges.iter().any(|exchange| {
+                (exchange.giver, exchange.taker) == (four.screener, four.user)
+                    && exchange.at.abs_diff(approach.at) <= scene.frames_in(EXCHANGE_S)
+            });
+            let (kind, least) = if is_handoff {
+                (ScreenKind::Handoff, params.min_handoff_confidence)
+            } else {
+                (ScreenKind::BallScreen, params.min_confidence)
+            };
+            if confidence < least {
+                continue;
+            }
+            let outcome = match kind {
+                ScreenKind::Handoff => Outcome::Used,
+                _ => models::likeliest_outcome(&values),
+            };
+            let tag = Tag {
+                kind,
+                outcome,
+                confidence,
+            };
+            part.push(row(scene, id, &four, approach.at, &evidence, tag, params));
+        }
+        link::order_and_link(part, &mut found, scene.hz, params);
+    }
+    found
+}
+
+/// The ball going from hand to hand. Places and frames are the scene's.
+struct Exchange {
+    giver: usize,
+    taker: usize,
+    at: usize,
+}
+
+fn exchanges(scene: &Scene, play: &Play, possession: &Possession) -> Vec<Exchange> {
+    let place = |player| scene.attackers.iter().position(|mover| mover.player == player);
+    play.touches[possession.touches.clone()]
+        .iter()
+        .filter(|touch| touch.ended_by == TouchEnd::Handoff)
+        .filter_map(|touch| {
+            Some(Exchange {
+                giver: place(touch.player)?,
+                taker: place(touch.next?)?,
+                at: scene.frames_of(&touch.frames).end,
+            })
+        })
+        .collect()
+}
+
+/// What was decided.
+struct Tag {
+    kind: ScreenKind,
+    outcome: Outcome,
+    confidence: f32,
+}
+
+fn row(
+    scene: &Scene,
+    possession: usize,
+    four: &Four,
+    at: usize,
+    evidence: &PairEvidence,
+    tag: Tag,
+    params: &ScreenParams,
+) -> BallScreen {
+    let player = |place: usize| scene.defenders[place].player;
+    let (u, s) = (&scene.attackers[four.user], &scene.attackers[four.screener]);
+    let set = set_frame(scene, four.screener, at);
+    // The contract: where the screener stands when set, else where they are at the use.
+    let spot = s.at(set.unwrap_or(at));
+    let end = end_frame(
+        scene,
+        [four.user, four.screener],
+        spot,
+        at,
+        params.end_after_use_s,
+        params.end_apart_m,
+    );
+    // The side is that before the user goes past.
+    let before = set
+        .unwrap_or_else(|| at.saturating_sub(scene.frames_in(SIDE_BEFORE_S)))
+        .max(at.saturating_sub(scene.frames_in(SIDE_LONGEST_S)));
+    let to_hoop = (Point::origin() - u.at(before)).unit();
+    BallScreen {
+        possession,
+        kind: tag.kind,
+        outcome: tag.outcome,
+        screener: s.player,
+        user: u.player,
+        screener_defender: four.screener_defender.map(player),
+        user_defender: four.user_defender.map(player),
+        set: set.map(|k| scene.first_frame + k),
+        used: scene.first_frame + at,
+        end: scene.first_frame + end,
+        spot,
+        // In the attack frame a player who looks from +x to the hoop has +y on the right.
+        right_of_user_m: (spot - u.at(before)).cross(to_hoop),
+        strong_side: scene.strong[at] == Some(Half::of(spot)),
+        previous: None,
+        confidence: tag.confidence,
+        evidence: ScreenEvidence {
+            screener_speed_mps: evidence.screener_low_mps,
+            user_gap_m: evidence.gap_m,
+            defender_gap_m: Some(evidence.defender_gap_m).filter(|gap| gap.is_finite()),
+            angle_deg: path_angle_deg(scene, four.user, at),
+        },
+        early_denial: tag.outcome == Outcome::Rejected && set.is_none() && is_denied(scene, four, at),
+    }
+}
+
+/// On which side of the user a screener who never stood is, is looked at this long before the use, s.
+const SIDE_BEFORE_S: f32 = 0.6;
+/// ... and of one who has stood for long, no longer than this before it, s.
+const SIDE_LONGEST_S: f32 = 1.5;
+/// A screener who stopped before the use is set when that stop began, if it reaches this near to the use, s.
+const LEFT_BEFORE_S: f32 = 0.5;
+/// Who has stood longer than this did not come for it; the screen begins this long before the use, s.
+const LONGEST_SET_S: f32 = 4.0;
+
+/// When the screener came to stand for a screen used at `at`; `None` when they never did.
+fn set_frame(scene: &Scene, screener: usize, at: usize) -> Option<usize> {
+    let from = at.saturating_sub(scene.frames_in(LEFT_BEFORE_S));
+    let stops = stop::find_stops(scene, &scene.attackers[screener], from..at + 1);
+    let first = stops
+        .into_iter()
+        .map(|stop| stop.frames.start)
+        .rfind(|&start| start <= at)?;
+    Some(first.max(at.saturating_sub(scene.frames_in(LONGEST_SET_S))))
+}
+
+/// The defender who takes the screen's side away stands this far to that side of the handler's way to the hoop, m.
+const DENIED_SIDE_M: f32 = 0.4;
+/// That is measured over this long before the parting, s.
+const DENIED_S: f32 = 0.5;
+
+/// Whether the handler's defender stands on the screener's side before the handler leaves (vocabulary, "Early denial").
+fn is_denied(scene: &Scene, four: &Four, at: usize) -> bool {
+    let Some(defender) = four.user_defender else {
+        return false;
+    };
+    let (u, s, d) = (
+        &scene.attackers[four.user],
+        &scene.attackers[four.screener],
+        &scene.defenders[defender],
+    );
+    let (mut side_m, mut seen) = (0.0_f32, 0.0_f32);
+    for k in at.saturating_sub(scene.frames_in(DENIED_S))..=at {
+        let to_hoop = (Point::origin() - u.at(k)).unit();
+        let screen_side = (s.at(k) - u.at(k)).cross(to_hoop).signum();
+        let side = (d.at(k) - u.at(k)).cross(to_hoop) * screen_side;
+        if side.is_finite() {
+            side_m += side;
+            seen += 1.0;
+        }
+    }
+    seen > 0.0 && side_m >= DENIED_SIDE_M * seen
+}
