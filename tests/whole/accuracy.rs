@@ -124,23 +124,24 @@ fn assert_means(means: [f64; 4], floors: [f64; 4]) {
     );
 }
 
-/// Two players whose identities are exchanged, one swap every two minutes, one in five of them until the ball is dead, are the
-/// worst of it: where an exchange is not mended, possessions and matchups go wrong with it.
+/// Two players are exchanged once every two minutes, one in five of them until the ball is dead, and everybody is lost now
+/// and then, for up to 3 s: that costs at most 0.03 of the ball screens' F1 against the same games without it.
 #[test]
-fn with_dropouts_spikes_swaps_and_irregular_stamps() {
-    let params = |seed| PracticeParams {
-        seed,
+fn dropouts_spikes_exchanges_and_irregular_stamps_cost_little() {
+    let clean = |seed| PracticeParams { seed, ..unseen(0.05) };
+    let faulty = |seed| PracticeParams {
         faults: Faults {
             dropouts_per_minute: 0.5,
             swaps_per_minute: 0.5,
             spikes_per_minute: 2.0,
             time_stamps: TimeStamps::Irregular,
         },
-        ..unseen(0.05)
+        ..clean(seed)
     };
-    let (means, _) = means(params);
-    // 0.971, 0.970, 0.889, 0.929.
-    assert_means(means, [0.955, 0.955, 0.87, 0.91]);
+    let ((clean, _), (faulty, _)) = (means(clean), means(faulty));
+    // Clean 0.990, 0.988, 0.895, 0.928; faulty 0.971, 0.970, 0.889, 0.929.
+    assert_means(faulty, [0.955, 0.955, 0.87, 0.91]);
+    assert!(clean[2] - faulty[2] <= 0.03, "{clean:.4?}, {faulty:.4?}");
 }
 
 /// About 500 ball screens and more than 400 hard negatives.

@@ -15,6 +15,7 @@ mod crossings;
 mod error;
 mod event;
 mod event_times;
+mod floor_shape;
 mod game;
 mod gaps;
 mod grid;
@@ -26,6 +27,7 @@ mod params;
 mod promises;
 mod quality;
 mod raw;
+mod source;
 mod spikes;
 mod swaps;
 
