@@ -20,6 +20,9 @@ const SAME_S: f64 = 1.0;
 /// Near a zone of doubt that shares a player a candidate is not judged, within this, s.
 const DOUBT_S: f64 = 1.5;
 
+/// The copy that stands for practice games.
+pub const PRACTICE: usize = usize::MAX;
+
 /// Candidates on the ball and off it.
 #[derive(Debug, Default)]
 pub struct Rows {
@@ -32,10 +35,12 @@ pub struct Rows {
 pub struct Row {
     /// The game.
     pub game_id: Id,
-    /// Which copy of the labelled scenes; `usize::MAX` for practice games.
+    /// Which copy of the labelled scenes, or [`PRACTICE`].
     pub copy: usize,
     pub period: u8,
     pub t_s: f64,
+    /// When the two part.
+    pub t_part_s: f64,
     pub user: Id,
     pub screener: Id,
     pub evidence: Vec<f32>,
@@ -49,6 +54,13 @@ pub struct Row {
     pub is_handoff: bool,
     /// Near a zone of doubt: not judged.
     pub in_doubt: bool,
+}
+
+impl Row {
+    /// Whether it is of a practice game.
+    pub fn is_practice(&self) -> bool {
+        self.copy == PRACTICE
+    }
 }
 
 /// Adds the candidates of every labelled game in a folder.
@@ -81,40 +93,51 @@ pub fn read_rows(
 fn add_game(game: &Game, labels: &Labels, copy: usize, weight: f64, rows: &mut Rows) {
     let play = find_play(game, &PlayParams::default());
     let scenes = Scene::all(game, &play);
-    let row = |possession: usize, user: PlayerIx, screener: PlayerIx, at: usize, evidence: &[f32]| {
-        let period = &game.periods[play.possessions[possession].period];
-        Row {
-            game_id: game.info.game_id.clone(),
-            copy,
-            period: period.number,
-            t_s: at as f64 / period.hz,
-            user: game.player(user).id.clone(),
-            screener: game.player(screener).id.clone(),
-            evidence: evidence.to_vec(),
-            weight,
-            label: None,
-            outcome: None,
-            is_handoff: false,
-            in_doubt: false,
-        }
-    };
+    let row =
+        |possession: usize, [user, screener]: [PlayerIx; 2], [at, parting]: [usize; 2], evidence: &[f32]| {
+            let period = &game.periods[play.possessions[possession].period];
+            Row {
+                game_id: game.info.game_id.clone(),
+                copy,
+                period: period.number,
+                t_s: at as f64 / period.hz,
+                t_part_s: parting as f64 / period.hz,
+                user: game.player(user).id.clone(),
+                screener: game.player(screener).id.clone(),
+                evidence: evidence.to_vec(),
+                weight,
+                label: None,
+                outcome: None,
+                is_handoff: false,
+                in_doubt: false,
+            }
+        };
     let first = rows.on_ball.len();
-    rows.on_ball.extend(
-        ball_screen_candidates(&scenes)
-            .iter()
-            .map(|c| row(c.possession, c.user, c.screener, c.at, &c.evidence.values())),
-    );
+    rows.on_ball
+        .extend(ball_screen_candidates(&scenes).iter().map(|c| {
+            row(
+                c.possession,
+                [c.user, c.screener],
+                [c.at, c.parting],
+                &c.evidence.values(),
+            )
+        }));
     let first_off = rows.off_ball.len();
     let ball_screens = find_ball_screens(&scenes, &play, &ScreenParams::default());
     rows.off_ball.extend(
         off_ball_candidates(&scenes, &play, &ball_screens, &OffBallScreenParams::default())
             .iter()
-            .map(|c| row(c.possession, c.user, c.screener, c.used, &c.evidence)),
+            .map(|c| row(c.possession, [c.user, c.screener], [c.used; 2], &c.evidence)),
     );
     for period in &game.periods {
         let own = labels.of_period(&game.info.game_id, period.number);
         judge(own, true, period.number, &mut rows.on_ball[first..]);
         judge(own, false, period.number, &mut rows.off_ball[first_off..]);
+    }
+    if copy == PRACTICE {
+        for row in &mut rows.off_ball[first_off..] {
+            row.weight *= OFF_BALL_PRACTICE_WEIGHT;
+        }
     }
     if labels.plain_off_ball() {
         // What is not labelled off the ball may be a screen all the same: it hardly counts.
@@ -127,13 +150,27 @@ fn add_game(game: &Game, labels: &Labels, copy: usize, weight: f64, rows: &mut R
     }
 }
 
+/// How much a practice row off the ball counts beside one on the ball: labelled ones are few there. Chosen by cross-validation.
+const OFF_BALL_PRACTICE_WEIGHT: f64 = 0.33;
 /// How much an unlabelled candidate off the ball counts where only plain screens are labelled.
 const UNLABELLED_WEIGHT: f64 = 0.15;
 
 /// Gives each label the nearest candidate of its two players, and marks what lies in a zone of doubt.
 fn judge(labels: &[Label], on_ball: bool, period: u8, rows: &mut [Row]) {
     for label in labels.iter().filter(|label| label.on_ball == on_ball) {
-        let apart_s = |row: &Row| (row.t_s - label.t_use_s).abs();
+        let parts = matches!(
+            label.outcome,
+            Some(Outcome::Rejected | Outcome::Slipped | Outcome::Flipped | Outcome::Unused)
+        );
+        // What was not used is labelled at the parting.
+        let apart_s = |row: &Row| {
+            let at_use_s = (row.t_s - label.t_use_s).abs();
+            if parts {
+                at_use_s.min((row.t_part_s - label.t_use_s).abs())
+            } else {
+                at_use_s
+            }
+        };
         let here = |row: &&mut Row| row.period == period;
         if label.kind.is_none() {
             for row in rows.iter_mut().filter(here) {

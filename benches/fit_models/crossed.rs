@@ -9,7 +9,7 @@ use scrim_trees::{BoundModel, FitParams, fit};
 
 use crate::candidates::{Row, Rows};
 use crate::labels::Labels;
-use crate::{ADDED_M, outcome_samples, screen_samples};
+use crate::{ACCIDENT_WEIGHT, ADDED_M, outcome_samples, screen_samples};
 
 /// Scenes are held out in this many parts.
 const FOLDS: usize = 5;
@@ -21,13 +21,12 @@ const SAME_S: f64 = 1.6;
 pub fn cross_validate(
     all: &Rows,
     labels: &Labels,
-    screens: &FitParams,
-    outcomes: &FitParams,
+    [screens, outcomes, off_ball]: [&FitParams; 3],
 ) -> Vec<(String, f64)> {
     let rows = &all.on_ball;
     let games: BTreeSet<&str> = rows
         .iter()
-        .filter(|row| row.copy != usize::MAX)
+        .filter(|row| !row.is_practice())
         .map(|row| row.game_id.as_ref())
         .collect();
     if games.is_empty() {
@@ -46,13 +45,13 @@ pub fn cross_validate(
     for fold in 0..FOLDS {
         let seen: Vec<&Row> = rows
             .iter()
-            .filter(|row| row.copy == usize::MAX || fold_of(row) != fold)
+            .filter(|row| row.is_practice() || fold_of(row) != fold)
             .collect();
         let words = OUTCOME_WORDS.map(|word| word.as_str());
         let names = &PairEvidence::NAMES;
         let screen_model = bound(
             fit(
-                &screen_samples(seen.iter().copied()),
+                &screen_samples(seen.iter().copied(), ACCIDENT_WEIGHT),
                 &SCREEN_WORDS,
                 names,
                 screens,
@@ -62,7 +61,7 @@ pub fn cross_validate(
         let outcome_model =
             bound(fit(&outcome_samples(seen.iter().copied()), &words, names, outcomes).bind(&words, names));
         for (at, row) in rows.iter().enumerate() {
-            if row.copy != usize::MAX && fold_of(row) == fold {
+            if !row.is_practice() && fold_of(row) == fold {
                 let mut two = [0.0; 2];
                 screen_model.probabilities(&row.evidence, &mut two);
                 sure[at] = two[1];
@@ -74,19 +73,19 @@ pub fn cross_validate(
         let seen_off: Vec<&Row> = all
             .off_ball
             .iter()
-            .filter(|row| row.copy == usize::MAX || fold_of(row) != fold)
+            .filter(|row| row.is_practice() || fold_of(row) != fold)
             .collect();
         let off_model = bound(
             fit(
-                &screen_samples(seen_off.iter().copied()),
+                &screen_samples(seen_off.iter().copied(), 0.0),
                 &SCREEN_WORDS,
                 &off_names,
-                screens,
+                off_ball,
             )
             .bind(&SCREEN_WORDS, &off_names),
         );
         for (sure, row) in sure_off.iter_mut().zip(&all.off_ball) {
-            if row.copy != usize::MAX && fold_of(row) == fold {
+            if !row.is_practice() && fold_of(row) == fold {
                 let mut two = [0.0; 2];
                 off_model.probabilities(&row.evidence, &mut two);
                 *sure = two[1];

@@ -24,7 +24,7 @@ mod noise;
 use std::error::Error;
 use std::path::PathBuf;
 
-use candidates::{Row, Rows, read_rows};
+use candidates::{PRACTICE, Row, Rows, read_rows};
 use coverages::CoverageRow;
 use crossed::cross_validate;
 use labels::Labels;
@@ -35,20 +35,23 @@ use scrim_trees::{FitParams, Sample, TreeModel, fit};
 /// The practice games' seed.
 const SEED: u64 = 501;
 /// How many at each noise and share.
-const GAMES: u32 = 5;
-/// The share of possessions played in order: lively games and orderly ones.
-const ORDERLY_SHARES: [f32; 2] = [0.0, 1.0];
+const GAMES: u32 = 6;
+/// The share of possessions played in order, and how much a row of such games counts beside a row of a labelled scene: lively
+/// games, orderly ones, and games that are partly so. Chosen by cross-validation.
+const ORDERLY_SHARES: [(f32, f64); 3] = [(0.0, 0.35), (0.5, 0.6), (1.0, 0.6)];
 /// The practice games' noise, m.
 const NOISES_M: [f32; 3] = [0.05, 0.15, 0.30];
 /// The noise added to labelled scenes: none, and as noisier feeds would have it, m.
 const ADDED_M: [f32; 4] = [0.0, 0.05, 0.15, 0.30];
-/// How much a practice row counts beside a row of a labelled scene. Chosen by cross-validation.
-const PRACTICE_WEIGHT: f64 = 0.3;
+/// What came about by accident in a practice game is no screen, though it may look like one: it counts so much less than what
+/// is clear. (In labelled scenes nobody knows, and such rows are left out.)
+const ACCIDENT_WEIGHT: f64 = 0.2;
 
 /// The fit: chosen by cross-validation on labelled scenes.
-fn how(rounds: usize) -> FitParams {
+fn how((rounds, leaves): (usize, usize)) -> FitParams {
     FitParams {
         rounds,
+        leaves,
         ..FitParams::default()
     }
 }
@@ -92,8 +95,7 @@ fn fit_screens(args: &Args) -> Result<(), Box<dyn Error>> {
     let scores = cross_validate(
         &rows,
         &labels.unwrap_or_default(),
-        &how(SCREEN_ROUNDS),
-        &how(OUTCOME_ROUNDS),
+        [&how(SCREEN_FIT), &how(OUTCOME_FIT), &how(OFF_BALL_FIT)],
     );
     for (name, value) in &scores {
         println!("{name}: {value:.3}");
@@ -104,10 +106,12 @@ fn fit_screens(args: &Args) -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
-/// Rounds of the models of screens.
-const SCREEN_ROUNDS: usize = 200;
-/// Rounds of the model of outcomes.
-const OUTCOME_ROUNDS: usize = 120;
+/// Rounds and leaves of the model of ball screens.
+const SCREEN_FIT: (usize, usize) = (300, 12);
+/// Rounds and leaves of the model of screens off the ball.
+const OFF_BALL_FIT: (usize, usize) = (200, 8);
+/// Rounds and leaves of the model of outcomes.
+const OUTCOME_FIT: (usize, usize) = (120, 8);
 
 /// Every row to fit to, and in words what they are.
 fn read_all(args: &Args) -> Result<(Rows, Vec<String>), Box<dyn Error>> {
@@ -130,13 +134,14 @@ fn read_all(args: &Args) -> Result<(Rows, Vec<String>), Box<dyn Error>> {
             &ADDED_M[1..]
         ));
     }
-    let kinds = ORDERLY_SHARES.into_iter().zip(0..);
-    let kinds = kinds.flat_map(|(share, at)| NOISES_M.map(|noise_m| (share, at, noise_m)));
-    for (orderly_share, at, noise_m) in kinds {
+    let kinds = ORDERLY_SHARES
+        .into_iter()
+        .flat_map(|(share, weight)| NOISES_M.map(|noise_m| (share, weight, noise_m)));
+    // Other games of each kind: the same ones twice would say less.
+    for ((orderly_share, weight, noise_m), seed) in kinds.zip(SEED..) {
         for number in 0..args.games {
             let params = PracticeParams {
-                // Other possessions of either kind: the same ones twice would say less.
-                seed: SEED + at,
+                seed,
                 games: args.games,
                 noise_m,
                 orderly_share,
@@ -146,14 +151,7 @@ fn read_all(args: &Args) -> Result<(Rows, Vec<String>), Box<dyn Error>> {
             let folder = tempfile::tempdir()?;
             write_game(&played, folder.path())?;
             let labels = Labels::of_practice(&played.labels.screens);
-            read_rows(
-                folder.path(),
-                &labels,
-                usize::MAX,
-                0.0,
-                PRACTICE_WEIGHT,
-                &mut rows,
-            )?;
+            read_rows(folder.path(), &labels, PRACTICE, 0.0, weight, &mut rows)?;
         }
         eprintln!(
             "practice games at {noise_m} m, {orderly_share} in order: {} rows so far",
@@ -161,8 +159,8 @@ fn read_all(args: &Args) -> Result<(Rows, Vec<String>), Box<dyn Error>> {
         );
     }
     data.push(format!(
-        "practice games: seed {SEED} and on, {} at each of {NOISES_M:?} m of noise and {ORDERLY_SHARES:?} in order, weight \
-         {PRACTICE_WEIGHT}",
+        "practice games: seed {SEED} and on, {} at each of {NOISES_M:?} m of noise and each of these shares of orderly possessions \
+         and weights: {ORDERLY_SHARES:?}; what came about by accident counts {ACCIDENT_WEIGHT} of that",
         args.games
     ));
     Ok((rows, data))
@@ -176,10 +174,10 @@ fn fit_all(rows: &Rows) -> [(&'static str, &'static str, TreeModel); 3] {
             "ball_screens",
             "is a candidate on the ball a ball screen or handoff?",
             fit(
-                &screen_samples(&rows.on_ball),
+                &screen_samples(&rows.on_ball, ACCIDENT_WEIGHT),
                 &SCREEN_WORDS,
                 &PairEvidence::NAMES,
-                &how(SCREEN_ROUNDS),
+                &how(SCREEN_FIT),
             ),
         ),
         (
@@ -189,30 +187,31 @@ fn fit_all(rows: &Rows) -> [(&'static str, &'static str, TreeModel); 3] {
                 &outcome_samples(&rows.on_ball),
                 &outcomes,
                 &PairEvidence::NAMES,
-                &how(OUTCOME_ROUNDS),
+                &how(OUTCOME_FIT),
             ),
         ),
         (
             "off_ball_screens",
             "is a candidate off the ball a screen?",
             fit(
-                &screen_samples(&rows.off_ball),
+                &screen_samples(&rows.off_ball, 0.0),
                 &SCREEN_WORDS,
                 &off_ball_evidence_names(),
-                &how(SCREEN_ROUNDS),
+                &how(OFF_BALL_FIT),
             ),
         ),
     ]
 }
 
-/// What the model of ball screens learns from: every row that can be judged.
-fn screen_samples<'a>(rows: impl IntoIterator<Item = &'a Row>) -> Vec<Sample> {
+/// What a model of screens learns from: every row that can be judged, and what came about by accident in practice games as far
+/// as that counts.
+fn screen_samples<'a>(rows: impl IntoIterator<Item = &'a Row>, accident_weight: f64) -> Vec<Sample> {
     rows.into_iter()
-        .filter(|row| !row.in_doubt)
+        .filter(|row| !row.in_doubt || (row.is_practice() && accident_weight > 0.0))
         .map(|row| Sample {
             evidence: row.evidence.clone(),
             word: usize::from(row.label.is_some()),
-            weight: row.weight,
+            weight: row.weight * if row.in_doubt { accident_weight } else { 1.0 },
         })
         .collect()
 }

@@ -4,6 +4,8 @@
 //! - `approach`: candidates, instants at which two attackers come nearest to each other;
 //! - `four`: who plays which part in a candidate;
 //! - `declare`, `evidence`: what the four do around that instant;
+//! - `parting`: when user and screener part;
+//! - `parting`: when user and screener go from each other;
 //! - `models`: how sure it is that this is a screen, and what became of it, by models that are data;
 //! - `on_ball`: ball screens and handoffs as rows;
 //! - `link`: what stands twice, flips and re-screens;
@@ -17,6 +19,7 @@ mod link;
 pub(crate) mod models;
 mod on_ball;
 mod params;
+mod parting;
 pub(crate) mod stop;
 
 pub use evidence::PairEvidence;

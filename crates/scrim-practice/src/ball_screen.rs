@@ -113,7 +113,7 @@ impl World<'_> {
             }
             Style::Orderly => self.prepare_orderly_screen(&screen)?,
         };
-        let (spot, out) = self.screen_spot(here, screen.side);
+        let (spot, out) = self.screen_spot(here, screen.side, screen.outcome);
         let index = self.log_screen(
             true,
             ScreenKind::BallScreen,
@@ -136,11 +136,11 @@ impl World<'_> {
 
     /// Where a screener stands for a handler at `here` who is to go to `side`, and which way that is. It is the handler's
     /// defender who is screened: the handler has some way to come, and a defender who sags is met where that defender is.
-    fn screen_spot(&mut self, here: Vec2, side: f64) -> (Vec2, Vec2) {
+    fn screen_spot(&mut self, here: Vec2, side: f64, outcome: Outcome) -> (Vec2, Vec2) {
         let toward_hoop = -here.unit();
         let out = toward_hoop.quarter_turn() * side;
         if self.style == Style::Orderly {
-            return (self.orderly_spot(here, out), out);
+            return (self.orderly_spot(here, out, outcome), out);
         }
         let guard = self.defender_of(self.handler);
         let guard_at = self.pos(guard) + self.bodies[guard].vel * 0.3 - here;
@@ -172,7 +172,7 @@ impl World<'_> {
         let (spot, out) = if iced || !lively {
             (spot, out)
         } else {
-            self.screen_spot(self.ahead(handler), screen.side)
+            self.screen_spot(self.ahead(handler), screen.side, screen.outcome)
         };
         self.log.screens[index].out = out;
         let mut pace = 0.0;
@@ -207,7 +207,8 @@ impl World<'_> {
                 return self.use_screen(index, screen, spot, out, pace);
             }
             // The handler comes near enough for it to be a screen.
-            let near = spot - out * 1.5 + spot.unit() * 0.5;
+            let apart_m = self.dice.between(1.2, 2.5);
+            let near = spot - out * apart_m + spot.unit() * 0.5;
             let pace = self.dice.between(1.6, 3.2);
             if screen.outcome != Outcome::Ghosted {
                 self.go(handler, near, pace);

@@ -65,7 +65,7 @@ impl World<'_> {
         let way = target - body.pos;
         // Proportional pull plus what the man's own motion asks for; far away it saturates at a run.
         let speed = body.limits.speed_mps * urgency;
-        let (margin, idle_m, pull) = self.style.pick((0.45, 0.18, 1.5), (0.55, 0.0, 3.2));
+        let (margin, idle_m, pull) = self.gait.pick((0.45, 0.18, 1.5), (0.55, 0.0, 3.2));
         let braking = (2.0 * margin * body.limits.decel_mps2 * way.length()).sqrt();
         lead + way.unit() * ((way.length() - idle_m).max(0.0) * pull).min(braking).min(speed)
     }
@@ -187,7 +187,7 @@ impl World<'_> {
             let gap = if from_hoop < 3.0 {
                 0.75
             } else {
-                0.75 + self.style.pick(0.15, 0.1) * (from_hoop - 3.0).min(9.0)
+                0.75 + self.gait.pick(0.15, 0.1) * (from_hoop - 3.0).min(9.0)
             };
             let mut target = spot + toward_hoop * (gap * body.looseness * body.slack / self.looseness.sqrt());
             if spot.x > far && !self.presses {
@@ -197,7 +197,7 @@ impl World<'_> {
         } else {
             let canonical = Self::canonical(spot, ball);
             // Loose defenders sink toward the hoop, tight ones deny.
-            let (sunk_by_style, follows) = self.style.pick((0.02, 0.5), (0.0, 0.6));
+            let (sunk_by_style, follows) = self.gait.pick((0.02, 0.5), (0.0, 0.6));
             let sunk =
                 0.16 * (body.looseness - 1.0) + SINK * (body.slack * self.looseness - 1.0) + sunk_by_style;
             let mut target = canonical * (1.0 - sunk.clamp(-0.15, 0.6));

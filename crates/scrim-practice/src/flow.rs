@@ -135,14 +135,20 @@ impl World<'_> {
         self.note_matchups();
     }
 
-    /// Whether the possession is played in order. Where none is, nothing is drawn: such games are the same as without the choice.
+    /// Whether what is called is played in order, and whether players move so: real teams do one without the other. Where no
+    /// possession is, nothing is drawn: such games are the same as without the choice.
     fn draw_style(&mut self) {
         let share = f64::from(self.params.orderly_share);
-        if share > 0.0 && self.dice.chance(share) {
-            self.style = Style::Orderly;
+        let mut draw = || {
+            if share > 0.0 && self.dice.chance(share) {
+                Style::Orderly
+            } else {
+                Style::Lively
+            }
+        };
+        (self.style, self.gait) = (draw(), draw());
+        if self.gait == Style::Orderly {
             (self.tempo, self.looseness, self.presses) = (1.0, 1.0, false);
-        } else {
-            self.style = Style::Lively;
         }
     }
 

@@ -51,14 +51,14 @@ impl World<'_> {
         }
         for (slot, wish) in wishes.into_iter().enumerate() {
             let wish = self.around_others(slot, wish);
-            self.bodies[slot].step(wish, self.dt_s, self.style);
+            self.bodies[slot].step(wish, self.dt_s, self.gait);
         }
     }
 
     /// People never stand quite still: a wander toward a goal that changes every second or two. Defenders wander farther, and
     /// play now closer, now looser.
     pub fn wander(&mut self, slot: usize) {
-        if self.style == Style::Orderly {
+        if self.gait == Style::Orderly {
             return self.sway_in_place(slot);
         }
         let defends = self.live && self.team_of(slot) != self.offense;
@@ -92,13 +92,13 @@ impl World<'_> {
     }
 
     pub fn task_wish(&mut self, slot: usize) -> Vec2 {
-        let (dt, style) = (self.dt_s, self.style);
+        let (dt, style) = (self.dt_s, self.gait);
         let yield_m = style.pick(YIELD_M.0, YIELD_M.1);
         let handler = self.handler;
         let yields = self.live && slot != handler && slot / 5 == self.offense && !self.bodies[slot].planted;
         let from_handler = self.pos(slot) - self.pos(handler);
         // Off the ball nobody runs quite as hard as the script has it.
-        let ease = if self.style == Style::Lively && self.live && slot != handler {
+        let ease = if self.gait == Style::Lively && self.live && slot != handler {
             EASE_OFF_BALL
         } else {
             1.0
@@ -166,7 +166,7 @@ impl World<'_> {
             let approach = (body.vel - me.vel).dot(out).max(0.0);
             let left = distance - 0.25 * approach;
             // Opponents touch, but not in order; team-mates keep out of each other's way.
-            let (reach, room, soft) = if self.style == Style::Orderly {
+            let (reach, room, soft) = if self.gait == Style::Orderly {
                 (1.05, 0.75, 0.5)
             } else if slot / 5 == other / 5 {
                 (1.05, 0.75, 0.45)
@@ -191,7 +191,7 @@ impl World<'_> {
     /// a second defender to the ball without a reason.
     fn clear_of_ball(&self, slot: usize, wish: Vec2) -> Vec2 {
         let handler = self.handler;
-        if self.style == Style::Orderly
+        if self.gait == Style::Orderly
             || !self.live
             || slot / 5 != self.offense
             || self.offense != handler / 5
@@ -235,7 +235,7 @@ impl World<'_> {
             BallState::Held { slot, grip } => {
                 let body = &self.bodies[slot];
                 let hand = match grip {
-                    Grip::Dribble | Grip::Hold if self.style == Style::Orderly => {
+                    Grip::Dribble | Grip::Hold if self.gait == Style::Orderly => {
                         body.pos + body.facing * (0.34 + 0.07 * body.vel.length())
                     }
                     Grip::Dribble => {
@@ -256,7 +256,7 @@ impl World<'_> {
                 let z = match grip {
                     Grip::Dribble => {
                         self.ball.bounce_rad += dt * std::f64::consts::PI * 1.7;
-                        BALL_RADIUS_M + self.style.pick(1.0, 0.78) * self.ball.bounce_rad.cos().abs()
+                        BALL_RADIUS_M + self.gait.pick(1.0, 0.78) * self.ball.bounce_rad.cos().abs()
                     }
                     Grip::Hold => {
                         self.ball.bounce_rad += dt * 2.0;

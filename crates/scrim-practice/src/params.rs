@@ -74,8 +74,9 @@ pub struct PracticeParams {
     pub court: Court,
     /// Whether the ball's height is told. Default given.
     pub ball_height: BallHeight,
-    /// Share of possessions that are played in order, 0 to 1: off the ball players stand at their spots, the handler waits for
-    /// a screener who comes and stands. The others are played as lively as real ones. Default 0.
+    /// Share of possessions that are played in order, 0 to 1: the handler waits for a screener who comes and stands; and, drawn
+    /// by itself, share of those in which players off the ball stand at their spots. The others are played as lively as real
+    /// ones. Default 0.
     pub orderly_share: f32,
 }
 

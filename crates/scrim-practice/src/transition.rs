@@ -7,6 +7,9 @@ use crate::style::Style;
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
 
+/// Share of early screens that are set where the handler crosses the half-court line. Common practice, no source.
+const HIGH_SCREENS: f64 = 0.5;
+
 impl World<'_> {
     /// The ball comes over half court, the others run to their places.
     pub fn bring_up(&mut self) -> Result<Next, Halt> {
@@ -53,9 +56,16 @@ impl World<'_> {
         // Screens before the defence is set: one drag, or two.
         let early = self.dice.between(0.0, 1.0);
         if early < self.style.pick(0.22, 0.16) && handler % 5 < 3 && self.shot_clock_s > 14.0 {
-            self.run_until(5.0, |w| w.pos(handler).x < 11.2)?;
+            // Some screen right behind the half-court line.
+            let high = early >= 0.07 && self.dice.chance(HIGH_SCREENS);
+            let from_x = if high { self.dice.between(11.2, 13.6) } else { 11.2 };
+            self.run_until(5.0, |w| w.pos(handler).x < from_x)?;
             return if early < 0.07 {
                 self.double_drag()
+            } else if high {
+                let nearest = self.attackers().filter(|&mate| mate != handler);
+                let nearest = nearest.min_by(|&a, &b| self.gap(a, handler).total_cmp(&self.gap(b, handler)));
+                self.draw_ball_screen(nearest)
             } else {
                 self.draw_ball_screen(None)
             };

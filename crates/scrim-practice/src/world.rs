@@ -105,6 +105,8 @@ pub(crate) struct World<'a> {
     pub live: bool,
     /// How the possession is played.
     pub style: Style,
+    /// How bodies move while nothing is called: the possession's style, or where the two are mixed one of its own.
+    pub gait: Style,
     /// Whether the defence presses: it guards in the back court as well.
     pub presses: bool,
     /// How loosely everybody off the ball is guarded in this possession, a factor, and how far from the body the handler has the ball in this touch.
@@ -160,6 +162,7 @@ impl<'a> World<'a> {
             live: false,
             shot_in_air: false,
             style: Style::Lively,
+            gait: Style::Lively,
             presses: false,
             looseness: 1.0,
             reach: 1.0,

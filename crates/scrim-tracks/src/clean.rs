@@ -163,6 +163,12 @@ fn clean_period(raw: RawPeriod, players: &[Player], court: &Court, params: &Trac
 /// pass each other were exchanged.
 const MOST_NOISE_M: f32 = 0.17;
 
+/// What is known before the tracks are.
+struct Known<'a> {
+    players: &'a [Player],
+    shape: FloorShape,
+}
+
 fn clean_players(
     mut raw: Vec<RawTrack<PlayerIx>>,
     known: &Known<'_>,

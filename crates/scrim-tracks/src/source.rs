@@ -54,9 +54,3 @@ impl Source {
         Smoother::new(half.max(least_half * self.refinement), ORDER, hz)
     }
 }
-
-/// What is known before the tracks are.
-struct Known<'a> {
-    players: &'a [Player],
-    shape: FloorShape,
-}

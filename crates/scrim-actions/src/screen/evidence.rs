@@ -10,6 +10,7 @@ use scrim_play::{Mover, Scene};
 
 use super::declare::evidence;
 use super::four::Four;
+use super::parting::parting_frame;
 use super::stop::STANDS_MPS;
 
 evidence! {
@@ -153,6 +154,14 @@ evidence! {
     played_s,
     /// User from the half-court line, into the front court.
     past_half_court_m,
+    /// From the closest approach until the two part.
+    parts_after_s,
+    /// How fast the user goes from the screener just after they part.
+    user_leaves_mps,
+    /// How fast the screener goes from the user just after they part.
+    screener_leaves_mps,
+    /// The user's defender to the screener when they part.
+    parting_defender_gap_m,
 }
 
 const HOOP: Point<AttackFrame> = Point::origin();
@@ -339,7 +348,18 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
         let after = u.at(f(0.8)) - s.at(k);
         before.angle_to_deg(after).unwrap_or(f32::NAN)
     };
+    let parting = parting_frame(scene, four.user, four.screener, k);
+    let after_parting = window(scene, parting, 0.0, 0.6);
+    let leaves = |one: &Mover, other: &Mover| {
+        mean(after_parting.clone(), |j| {
+            one.velocity_at(j).dot((one.at(j) - other.at(j)).unit())
+        })
+    };
     PairEvidence {
+        parts_after_s: ((parting - k) as f64 / scene.hz) as f32,
+        user_leaves_mps: leaves(u, s),
+        screener_leaves_mps: leaves(s, u),
+        parting_defender_gap_m: defender_gap(parting),
         gap_m: gap(k),
         defender_gap_m: least(w(-1.0, 0.6), defender_gap),
         defender_gap_use_m: defender_gap(k),

@@ -6,6 +6,10 @@ use super::{BallScreen, ScreenParams};
 
 /// Two finds of the same two players within this are one screen, s: the surer one stays.
 const SAME_S: f32 = 1.6;
+/// A flip takes at least this long, s ...
+const FLIP_S: f32 = 0.8;
+/// ... and both of its screens are this sure.
+const SURE: f32 = 0.5;
 /// A screen this far to a side of the handler is on that side, m; nearer, it is before or behind the handler.
 const CLEAR_SIDE_M: f32 = 0.3;
 
@@ -17,14 +21,15 @@ pub(super) fn order_and_link(
     params: &ScreenParams,
 ) {
     let frames = |seconds: f32| (f64::from(seconds) * hz).round() as usize;
-    keep_surest(&mut part, frames(SAME_S));
+    keep_surest(&mut part, frames(SAME_S), frames(FLIP_S));
     part.sort_by_key(|screen| (screen.used, screen.screener, screen.user, screen.kind));
     link_rescreens(&mut part, found.len(), frames(params.flip_within_s));
     found.append(&mut part);
 }
 
-/// Of the finds of the same two players, whoever of them screens, that are less than `same` frames apart, the surest stays.
-fn keep_surest(part: &mut Vec<BallScreen>, same: usize) {
+/// Of the finds of the same two players, whoever of them screens, that are less than `same` frames apart, the surest stays, and
+/// one on the handler's other side, `flip` frames away, if it is sure as well.
+fn keep_surest(part: &mut Vec<BallScreen>, same: usize, flip: usize) {
     // Of equally sure ones the earlier, so that the choice never depends on anything else.
     part.sort_by(|a, b| {
         let key = |screen: &BallScreen| (screen.used, screen.screener, screen.user);
@@ -36,8 +41,10 @@ fn keep_surest(part: &mut Vec<BallScreen>, same: usize) {
     for screen in part.drain(..) {
         let stands_twice = kept.iter().any(|other| {
             let pair = (screen.screener, screen.user);
-            (pair == (other.screener, other.user) || pair == (other.user, other.screener))
-                && other.used.abs_diff(screen.used) < same
+            let apart = other.used.abs_diff(screen.used);
+            let turned = pair == (other.user, other.screener);
+            let flipped = is_other_side(other, &screen) && apart >= flip && screen.confidence >= SURE;
+            (turned || (pair == (other.screener, other.user) && !flipped)) && apart < same
         });
         if !stands_twice {
             kept.push(screen);

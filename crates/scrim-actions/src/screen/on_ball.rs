@@ -8,6 +8,7 @@ use scrim_tracks::PlayerIx;
 use super::approach::{Approach, find_approaches};
 use super::evidence::{PairEvidence, measure};
 use super::four::Four;
+use super::parting::parting_frame;
 use super::{ScreenParams, end_frame, link, models, path_angle_deg, stop};
 
 /// One ball screen or handoff. Frames are the period's.
@@ -73,6 +74,8 @@ pub struct PairCandidate {
     pub screener: PlayerIx,
     /// Closest approach.
     pub at: usize,
+    /// From here on they go from each other.
+    pub parting: usize,
     /// What was measured.
     pub evidence: PairEvidence,
 }
@@ -115,6 +118,7 @@ pub fn ball_screen_candidates(scenes: &[Scene]) -> Vec<PairCandidate> {
                 user: scene.attackers[user].player,
                 screener: scene.attackers[screener].player,
                 at: scene.first_frame + at,
+                parting: scene.first_frame + parting_frame(scene, user, screener, at),
                 evidence: measure(scene, &four, at),
             });
         }
@@ -155,11 +159,29 @@ pub fn find_ball_screens(scenes: &[Scene], play: &Play, params: &ScreenParams) -
                 outcome,
                 confidence,
             };
-            part.push(row(scene, id, &four, approach.at, &evidence, tag, params));
+            let used = use_frame(scene, approach, outcome);
+            part.push(row(scene, id, &four, used, &evidence, tag, params));
         }
         link::order_and_link(part, &mut found, scene.hz, params);
     }
     found
+}
+
+/// What is not used, ends with the parting; who has not parted this long after the closest approach, is taken to part then, s.
+/// Chosen on practice games and labelled scenes: later partings are mostly those of the next approach.
+const LATEST_PARTING_S: f32 = 0.8;
+
+/// The instant that a row holds as the use: the closest approach, or the parting of a screen that was not used (vocabulary,
+/// `t_use_s`).
+fn use_frame(scene: &Scene, approach: Approach, outcome: Outcome) -> usize {
+    let Approach { user, screener, at } = approach;
+    match outcome {
+        Outcome::Used | Outcome::Ghosted => at,
+        Outcome::Rejected | Outcome::Slipped | Outcome::Flipped | Outcome::Unused => {
+            let latest = at + scene.frames_in(LATEST_PARTING_S);
+            parting_frame(scene, user, screener, at).min(latest)
+        }
+    }
 }
 
 /// The ball going from hand to hand. Places and frames are the scene's.

@@ -43,11 +43,13 @@ impl World<'_> {
         Ok(here)
     }
 
-    /// Where a screener stands for a handler at `here` who is to go `out`: beside the handler.
-    pub(super) fn orderly_spot(&mut self, here: Vec2, out: Vec2) -> Vec2 {
+    /// Where a screener stands for a handler at `here` who is to go `out`: beside the handler, farther off where the handler will
+    /// not come.
+    pub(super) fn orderly_spot(&mut self, here: Vec2, out: Vec2, outcome: Outcome) -> Vec2 {
         // From flat (beside the handler) to steep (nearer the hoop than the handler is).
         let depth = self.dice.between(0.15, 0.95);
-        let beside = self.dice.between(0.8, 1.15);
+        let farther = if outcome == Outcome::Unused { 0.35 } else { 0.0 };
+        let beside = self.dice.between(0.8, 1.15) + farther;
         here - here.unit() * depth + out * beside
     }
 

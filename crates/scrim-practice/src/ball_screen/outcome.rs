@@ -120,7 +120,7 @@ impl World<'_> {
         self.log.screens[index].screener_action = Some(ScreenerAction::Rescreen);
         let here = self.pos(handler);
         let side = -screen.side;
-        let (spot, out) = self.screen_spot(here, side);
+        let (spot, out) = self.screen_spot(here, side, screen.outcome);
         let second = BallScreen {
             side,
             outcome: Outcome::Used,
