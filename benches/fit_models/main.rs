@@ -15,22 +15,22 @@
     reason = "a program that prints its result and its progress"
 )]
 
-mod candidates;
 mod coverages;
 mod crossed;
-mod labels;
 mod noise;
+mod read;
 
 use std::error::Error;
 use std::path::PathBuf;
 
-use candidates::{Row, Rows, read_rows};
 use coverages::CoverageRow;
 use crossed::cross_validate;
-use labels::Labels;
+use read::{practice_labels, read_rows};
 use scrim_actions::{OUTCOME_WORDS, PairEvidence, SCREEN_WORDS, off_ball_evidence_names};
 use scrim_practice::{PracticeParams, play_game, write_game};
+use scrim_score::screen_labels;
 use scrim_trees::{FitParams, Sample, TreeModel, fit};
+use scrim_tune::{Labels, Row, Rows};
 
 /// The practice games' seed.
 const SEED: u64 = 501;
@@ -88,7 +88,8 @@ fn read_all_coverages(args: &Args) -> Result<(Vec<CoverageRow>, Vec<String>), Bo
 
 fn fit_screens(args: &Args) -> Result<(), Box<dyn Error>> {
     let (rows, data) = read_all(args)?;
-    let labels = args.labels.as_deref().map(Labels::of_folder).transpose()?;
+    let labels = args.labels.as_deref().map(screen_labels).transpose()?;
+    let labels = labels.map(Labels::of_folder);
     let scores = cross_validate(
         &rows,
         &labels.unwrap_or_default(),
@@ -114,7 +115,7 @@ fn read_all(args: &Args) -> Result<(Rows, Vec<String>), Box<dyn Error>> {
     let mut rows = Rows::default();
     let mut data = Vec::new();
     if let (Some(input), Some(labels)) = (&args.input, &args.labels) {
-        let labels = Labels::of_folder(labels)?;
+        let labels = Labels::of_folder(screen_labels(labels)?);
         for (place, added_m) in ADDED_M.into_iter().enumerate() {
             read_rows(input, &labels, place, added_m, 1.0, &mut rows)?;
             eprintln!(
@@ -145,7 +146,7 @@ fn read_all(args: &Args) -> Result<(Rows, Vec<String>), Box<dyn Error>> {
             let played = play_game(&params, number);
             let folder = tempfile::tempdir()?;
             write_game(&played, folder.path())?;
-            let labels = Labels::of_practice(&played.labels.screens);
+            let labels = practice_labels(&played.labels.screens);
             read_rows(
                 folder.path(),
                 &labels,

@@ -2,8 +2,11 @@
 //!
 //! In: [`Sample`]s, each what the decision on one ball screen's coverage looks at and the word that a labeller gave it.
 //! Out: a [`Tuned`] model with its score on games that it was not fitted on, beside the score of the decision that was there
-//! before. Knows `scrim-tables` for the words and `scrim-actions` for what is fitted; reads no file and runs no stage.
+//! before. Knows `scrim-tables` for the words, `scrim-actions` for what is fitted and for candidates, `scrim-play` for what these
+//! are found in, and `scrim-score` for labels; reads no file.
 //!
+//! - `labels`, `screen_rows`: candidates of a game and the label that each stands for; `detected`: how much of what a detector
+//!   would write of them is right (the fitting command uses these, too);
 //! - `sample`: what is fitted on;
 //! - `softmax`: the model's arithmetic: multinomial logistic weights, drawn toward what was there before;
 //! - `fit`: from samples to a [`scrim_actions::CoverageModel`], and how strongly it is drawn;
@@ -14,10 +17,13 @@
 //! Same samples and parameters, same result: sums run in a fixed order, the only random numbers have a fixed seed.
 
 mod bootstrap;
+mod detected;
 mod fit;
 mod folds;
+mod labels;
 mod measure;
 mod sample;
+mod screen_rows;
 mod softmax;
 mod told;
 mod tune;
@@ -26,7 +32,10 @@ mod tune;
 mod tests;
 
 pub use bootstrap::Interval;
+pub use detected::detected;
 pub use folds::Grouping;
+pub use labels::{Label, Labels};
 pub use measure::Measured;
 pub use sample::Sample;
+pub use screen_rows::{Row, Rows, add_game};
 pub use tune::{TuneError, TuneParams, Tuned, Verdict, WordCount, tune};

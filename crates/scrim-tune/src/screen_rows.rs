@@ -1,19 +1,14 @@
 //! Candidates of games with the label that each stands for.
 
-use std::error::Error;
-use std::path::Path;
-
 use scrim_actions::{
     OffBallScreenParams, ScreenParams, ball_screen_candidates, find_ball_screens, off_ball_candidates,
 };
-use scrim_ingest::{IngestError, IngestParams, ReadGame, find_sources, read_source};
 use scrim_play::{PlayParams, Scene, find_play};
 use scrim_tables::Id;
 use scrim_tables::tags::{Outcome, ScreenKind};
-use scrim_tracks::{Game, PlayerIx, TrackParams, clean};
+use scrim_tracks::{Game, PlayerIx};
 
-use crate::labels::{Label, Labels};
-use crate::noise::add_noise;
+use crate::{Label, Labels};
 
 /// A candidate and a label of the same two are one within this, s (as the score has it).
 const SAME_S: f64 = 1.0;
@@ -23,7 +18,9 @@ const DOUBT_S: f64 = 1.5;
 /// Candidates on the ball and off it.
 #[derive(Debug, Default)]
 pub struct Rows {
+    /// On the ball.
     pub on_ball: Vec<Row>,
+    /// Off it.
     pub off_ball: Vec<Row>,
 }
 
@@ -34,10 +31,15 @@ pub struct Row {
     pub game_id: Id,
     /// Which copy of the labelled scenes; `usize::MAX` for practice games.
     pub copy: usize,
+    /// The period, from 1.
     pub period: u8,
+    /// Closest approach, s from the period's first frame.
     pub t_s: f64,
+    /// Who may use a screen.
     pub user: Id,
+    /// Who may set it.
     pub screener: Id,
+    /// What was measured, in the order of the model's names.
     pub evidence: Vec<f32>,
     /// How much it counts in a fit.
     pub weight: f64,
@@ -51,34 +53,8 @@ pub struct Row {
     pub in_doubt: bool,
 }
 
-/// Adds the candidates of every labelled game in a folder.
-pub fn read_rows(
-    folder: &Path,
-    labels: &Labels,
-    copy: usize,
-    added_m: f32,
-    weight: f64,
-    rows: &mut Rows,
-) -> Result<(), Box<dyn Error>> {
-    for source in find_sources(folder, None)? {
-        read_source::<IngestError>(&source, &IngestParams::default(), &mut |mut read: ReadGame| {
-            if !labels.has(&read.raw.info.game_id) {
-                return Ok(());
-            }
-            if added_m > 0.0 {
-                add_noise(&mut read.raw, added_m, rows.on_ball.len() as u64);
-            }
-            match clean(read.raw, &TrackParams::default()) {
-                Ok(cleaned) => add_game(&cleaned.game, labels, copy, weight, rows),
-                Err(error) => eprintln!("left out: {error}"),
-            }
-            Ok(())
-        })?;
-    }
-    Ok(())
-}
-
-fn add_game(game: &Game, labels: &Labels, copy: usize, weight: f64, rows: &mut Rows) {
+/// Adds the candidates of a game. `copy` and `weight` are put into each.
+pub fn add_game(game: &Game, labels: &Labels, copy: usize, weight: f64, rows: &mut Rows) {
     let play = find_play(game, &PlayParams::default());
     let scenes = Scene::all(game, &play);
     let row = |possession: usize, user: PlayerIx, screener: PlayerIx, at: usize, evidence: &[f32]| {
