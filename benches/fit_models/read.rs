@@ -7,7 +7,7 @@ use scrim_ingest::{IngestError, IngestParams, ReadGame, find_sources, read_sourc
 use scrim_practice::ScreenLabel;
 use scrim_score::LabelledScreen;
 use scrim_tracks::{TrackParams, clean};
-use scrim_tune::{Labels, Rows, add_game};
+use scrim_tune::{Finding, Labels, Rows, add_game};
 
 use crate::noise::add_noise;
 
@@ -46,7 +46,7 @@ pub fn read_rows(
                 add_noise(&mut read.raw, added_m, rows.on_ball.len() as u64);
             }
             match clean(read.raw, &TrackParams::default()) {
-                Ok(cleaned) => add_game(&cleaned.game, labels, copy, weight, rows),
+                Ok(cleaned) => add_game(&cleaned.game, &Finding::default(), labels, copy, weight, rows),
                 Err(error) => eprintln!("left out: {error}"),
             }
             Ok(())

@@ -83,6 +83,13 @@ impl Labels {
             .map_or(&[], Vec::as_slice)
     }
 
+    /// All of them, by game and period.
+    pub fn iter(&self) -> impl Iterator<Item = (&Id, u8, &Label)> {
+        self.by_period
+            .iter()
+            .flat_map(|((game_id, period), labels)| labels.iter().map(move |label| (game_id, *period, label)))
+    }
+
     /// Whether only plain screens are labelled off the ball: so it is where games are named as labelled.
     pub fn plain_off_ball(&self) -> bool {
         self.games.is_some()

@@ -17,15 +17,19 @@
 //! Same samples and parameters, same result: sums run in a fixed order, the only random numbers have a fixed seed.
 
 mod bootstrap;
+mod choose;
 mod detected;
 mod fit;
 mod folds;
+mod in_words;
+mod judged;
 mod labels;
 mod measure;
 mod sample;
 mod screen_rows;
+mod screens;
+mod screens_in_words;
 mod softmax;
-mod told;
 mod tune;
 
 #[cfg(test)]
@@ -34,8 +38,10 @@ mod tests;
 pub use bootstrap::Interval;
 pub use detected::detected;
 pub use folds::Grouping;
+pub use judged::Family;
 pub use labels::{Label, Labels};
 pub use measure::Measured;
 pub use sample::Sample;
-pub use screen_rows::{Row, Rows, add_game};
+pub use screen_rows::{Finding, Row, Rows, add_game};
+pub use screens::{ScreenDecision, ScreensMeasured, TunedScreens, tune_screens};
 pub use tune::{TuneError, TuneParams, Tuned, Verdict, WordCount, tune};

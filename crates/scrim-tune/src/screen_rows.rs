@@ -1,7 +1,8 @@
 //! Candidates of games with the label that each stands for.
 
 use scrim_actions::{
-    OffBallScreenParams, ScreenParams, ball_screen_candidates, find_ball_screens, off_ball_candidates,
+    OffBallScreenParams, ScreenInputs, ScreenParams, ball_screen_candidates, find_ball_screens,
+    off_ball_candidates,
 };
 use scrim_play::{PlayParams, Scene, find_play};
 use scrim_tables::Id;
@@ -31,6 +32,8 @@ pub struct Row {
     pub game_id: Id,
     /// Which copy of the labelled scenes; `usize::MAX` for practice games.
     pub copy: usize,
+    /// The possession's id in the game.
+    pub possession: usize,
     /// The period, from 1.
     pub period: u8,
     /// Closest approach, s from the period's first frame.
@@ -41,6 +44,10 @@ pub struct Row {
     pub screener: Id,
     /// What was measured, in the order of the model's names.
     pub evidence: Vec<f32>,
+    /// What a correction of the model's answer looks at.
+    pub inputs: ScreenInputs,
+    /// Whether the touches show that the ball has gone from hand to hand.
+    pub is_by_hand: bool,
     /// How much it counts in a fit.
     pub weight: f64,
     /// The number of the label that it stands for.
@@ -53,20 +60,38 @@ pub struct Row {
     pub in_doubt: bool,
 }
 
+/// How candidates are found.
+#[derive(Debug, Clone, Default)]
+pub struct Finding {
+    /// Who has the ball, whose possession it is.
+    pub play: PlayParams,
+    /// On the ball.
+    pub screens: ScreenParams,
+    /// Off it.
+    pub off_ball: OffBallScreenParams,
+}
+
 /// Adds the candidates of a game. `copy` and `weight` are put into each.
-pub fn add_game(game: &Game, labels: &Labels, copy: usize, weight: f64, rows: &mut Rows) {
-    let play = find_play(game, &PlayParams::default());
+pub fn add_game(game: &Game, how: &Finding, labels: &Labels, copy: usize, weight: f64, rows: &mut Rows) {
+    let play = find_play(game, &how.play);
     let scenes = Scene::all(game, &play);
-    let row = |possession: usize, user: PlayerIx, screener: PlayerIx, at: usize, evidence: &[f32]| {
+    let row = |possession: usize,
+               (user, screener): (PlayerIx, PlayerIx),
+               at: usize,
+               evidence: &[f32],
+               inputs: ScreenInputs| {
         let period = &game.periods[play.possessions[possession].period];
         Row {
             game_id: game.info.game_id.clone(),
             copy,
+            possession,
             period: period.number,
             t_s: at as f64 / period.hz,
             user: game.player(user).id.clone(),
             screener: game.player(screener).id.clone(),
             evidence: evidence.to_vec(),
+            inputs,
+            is_by_hand: false,
             weight,
             label: None,
             outcome: None,
@@ -75,17 +100,23 @@ pub fn add_game(game: &Game, labels: &Labels, copy: usize, weight: f64, rows: &m
         }
     };
     let first = rows.on_ball.len();
-    rows.on_ball.extend(
-        ball_screen_candidates(&scenes)
-            .iter()
-            .map(|c| row(c.possession, c.user, c.screener, c.at, &c.evidence.values())),
-    );
+    rows.on_ball
+        .extend(ball_screen_candidates(&scenes, &play).iter().map(|c| Row {
+            is_by_hand: c.is_handoff,
+            ..row(
+                c.possession,
+                (c.user, c.screener),
+                c.at,
+                &c.evidence.values(),
+                c.inputs,
+            )
+        }));
     let first_off = rows.off_ball.len();
-    let ball_screens = find_ball_screens(&scenes, &play, &ScreenParams::default());
+    let ball_screens = find_ball_screens(&scenes, &play, &how.screens);
     rows.off_ball.extend(
-        off_ball_candidates(&scenes, &play, &ball_screens, &OffBallScreenParams::default())
+        off_ball_candidates(&scenes, &play, &ball_screens, &how.off_ball)
             .iter()
-            .map(|c| row(c.possession, c.user, c.screener, c.used, &c.evidence)),
+            .map(|c| row(c.possession, (c.user, c.screener), c.used, &c.evidence, c.inputs)),
     );
     for period in &game.periods {
         let own = labels.of_period(&game.info.game_id, period.number);

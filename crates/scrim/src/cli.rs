@@ -46,7 +46,7 @@ pub enum Command {
     Pipeline(PipelineArgs),
     /// Score tables against labels: simulated truth or your own tags from film
     Score(ScoreArgs),
-    /// Fit the decision on coverages to your own labels, and say honestly whether it helps
+    /// Fit the decisions on screens and coverages to your own labels, and say honestly whether it helps
     Tune(TuneArgs),
     /// Make one page about a team's ball screens: to print, for a phone, with drawings that move
     Report(ReportArgs),
@@ -127,7 +127,7 @@ pub struct TuneArgs {
     /// The labelled games: a source folder, a folder of source folders, or a single tracking file
     #[arg(long, short)]
     pub input: PathBuf,
-    /// Folder of labels of `screens` and `coverages`: NAME.csv or NAME.parquet here, in labels/, or in a folder a game
+    /// Folder of labels of `screens` and, for coverages, `coverages`: NAME.csv or NAME.parquet here, in labels/, or in a folder a game
     #[arg(long, short, value_name = "DIR")]
     pub labels: PathBuf,
     /// The pipeline file to write, if the fit helps
@@ -137,7 +137,10 @@ pub struct TuneArgs {
     /// for games unlike the labelled ones
     #[arg(long, value_name = "NUMBER", value_parser = ridge)]
     pub ridge: Option<f64>,
-    /// Also write what the fit has seen, a line a labelled ball screen, as CSV
+    /// Fit this alone; with commas between, these alone. Labels that leave screens out on purpose serve coverages alone
+    #[arg(long, value_enum, value_name = "PART", value_delimiter = ',')]
+    pub only: Vec<TunePart>,
+    /// Also write what the fit of coverages has seen, a line a labelled ball screen, as CSV
     #[arg(long, value_name = "FILE")]
     pub samples: Option<PathBuf>,
     /// A mapping file for all sources; without it, each source folder's own mapping.toml, else the canonical columns
@@ -146,6 +149,30 @@ pub struct TuneArgs {
     /// How many sources are worked on at once; memory grows with it [default: one a processor]
     #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub jobs: Option<u16>,
+}
+
+impl TuneArgs {
+    /// Whether a part is to be fitted.
+    pub fn fits(&self, part: TunePart) -> bool {
+        self.only.is_empty() || self.only.contains(&part)
+    }
+
+    /// Whether screens, on the ball or off it, are to be fitted.
+    pub fn fits_screens(&self) -> bool {
+        self.fits(TunePart::Screens) || self.fits(TunePart::OffBallScreens)
+    }
+}
+
+/// What `scrim tune` can fit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+#[value(rename_all = "snake_case")]
+pub enum TunePart {
+    /// Which candidates on the ball are ball screens and handoffs.
+    Screens,
+    /// Which candidates off the ball are screens.
+    OffBallScreens,
+    /// How ball screens are defended.
+    Coverages,
 }
 
 /// Reads the strength of a ridge.
