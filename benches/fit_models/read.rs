@@ -23,6 +23,7 @@ pub fn practice_labels(rows: &[ScreenLabel]) -> Labels {
         user: row.user_id.clone(),
         t_use_s: row.t_use_s,
         outcome: row.outcome,
+        early_denial: row.early_denial == Some(true),
         coverage: None,
         on_ball_path: None,
     }))

@@ -47,6 +47,8 @@ pub struct LabelledScreen {
     pub t_use_s: f64,
     /// What became of it.
     pub outcome: Option<Outcome>,
+    /// Iced before the screen was there: found or not, it counts neither way.
+    pub early_denial: bool,
     /// How it was defended.
     pub coverage: Option<Coverage>,
     /// What the handler's defender did.
@@ -106,6 +108,7 @@ fn typed_rows(
     let (kind, outcome) = (table.text("screen_kind"), table.text("outcome"));
     let (screener, user) = (table.text("screener_id"), table.text("user_id"));
     let (game, screen_id) = (table.text("game_id"), table.text("screen_id"));
+    let early_denial = table.flags("early_denial");
     let (period, t_use_s) = (table.numbers("period"), table.numbers("t_use_s"));
     let mut rows = Vec::with_capacity(table.rows);
     for (row, family) in families(table).into_iter().enumerate() {
@@ -141,6 +144,7 @@ fn typed_rows(
             user: user.into(),
             t_use_s,
             outcome: outcome.at(row).and_then(|word| word.parse().ok()),
+            early_denial: early_denial.at(row) == Some(true),
             coverage,
             on_ball_path,
         });

@@ -2,14 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use scrim_score::ScoreParams;
 use scrim_tables::Id;
 use scrim_tables::tags::Outcome;
 
 use crate::detected::written;
-use crate::{Labels, Row};
-
-/// A row that is written stands for a label of the same two in the same roles within this, s (as the score has it).
-const SAME_S: f64 = 1.0;
+use crate::{Label, Labels, Row};
 
 /// Which screens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -35,8 +33,10 @@ pub(crate) struct Judged<'a> {
     pub rows: &'a [Row],
     /// Rows that stand for a label that counts.
     pub is_screen: Vec<bool>,
-    /// Rows that are neither right nor wrong.
+    /// Rows that are no screens for sure either: nothing is learned from them.
     pub in_doubt: Vec<bool>,
+    /// Written, these are neither right nor wrong.
+    excused: Vec<bool>,
     /// Labels that count.
     pub labels: usize,
     /// The labels in reach of each row, and how far in time, s.
@@ -89,14 +89,21 @@ fn share(part: usize, whole: usize) -> f64 {
 }
 
 impl<'a> Judged<'a> {
-    /// `rows`: of one family, by game. A label counts if it has a kind and, off the ball, if somebody used the screen.
+    /// `rows`: of one family, by game. A label counts if it has a kind and is no early denial and, off the ball, if somebody used
+    /// the screen.
     pub fn new(rows: &'a [Row], labels: &Labels, family: Family) -> Self {
+        let params = ScoreParams::default();
+        let mut doubts: BTreeMap<(&Id, u8), Vec<&Label>> = BTreeMap::new();
         let mut by_two: BTreeMap<(&Id, u8, &Id, &Id), Vec<(usize, f64)>> = BTreeMap::new();
         let mut counted = BTreeMap::new();
         let mut at: Vec<(&Id, u8, f64)> = Vec::new();
         for (game_id, period, label) in labels.iter() {
             let is_used = label.outcome.is_none_or(|outcome| outcome == Outcome::Used);
+            if label.kind.is_none() {
+                doubts.entry((game_id, period)).or_default().push(label);
+            }
             let counts = label.kind.is_some()
+                && !label.early_denial
                 && label.on_ball == (family == Family::OnBall)
                 && (label.on_ball || is_used);
             if counts {
@@ -110,11 +117,22 @@ impl<'a> Judged<'a> {
             .iter()
             .map(|row| row.label.is_some_and(|number| counted.contains_key(&number)))
             .collect();
-        // A label that does not count leaves its row in doubt.
-        let in_doubt = rows
+        // As the score has it: near a doubt that shares a player in the same part. A label that does not count excuses its row.
+        let excused: Vec<bool> = rows
             .iter()
             .zip(&is_screen)
-            .map(|(row, is_screen)| !is_screen && (row.in_doubt || row.label.is_some()))
+            .map(|(row, is_screen)| {
+                let near = doubts.get(&(&row.game_id, row.period)).into_iter().flatten();
+                let mut near = near.filter(|doubt| {
+                    let shares_one = doubt.screener == row.screener || doubt.user == row.user;
+                    shares_one && (doubt.t_use_s - row.t_s).abs() <= params.doubt_reach_s
+                });
+                !is_screen && (row.label.is_some() || near.next().is_some())
+            })
+            .collect();
+        let open = rows.iter().zip(&is_screen).zip(&excused);
+        let in_doubt = open
+            .map(|((row, is_screen), excused)| *excused || (row.in_doubt && !is_screen))
             .collect();
         let near = rows
             .iter()
@@ -122,7 +140,8 @@ impl<'a> Judged<'a> {
                 let of_two = by_two.get(&(&row.game_id, row.period, &row.screener, &row.user));
                 let apart = |&(label, t_s): &(usize, f64)| (label, (t_s - row.t_s).abs());
                 let near = of_two.into_iter().flatten().map(apart);
-                near.filter(|(_, apart_s)| *apart_s <= SAME_S).collect()
+                near.filter(|(_, apart_s)| *apart_s <= params.screen_tolerance_s)
+                    .collect()
             })
             .collect();
         let mut groups: BTreeMap<(&Id, usize), usize> = BTreeMap::new();
@@ -160,6 +179,7 @@ impl<'a> Judged<'a> {
             rows,
             is_screen,
             in_doubt,
+            excused,
             labels: at.len(),
             near,
             row_group,
@@ -199,7 +219,7 @@ impl<'a> Judged<'a> {
         }
         for row in rows.into_iter().filter(|&row| !stands_for_one[row]) {
             let group = &mut counts[self.row_group[row]];
-            if self.in_doubt[row] {
+            if self.excused[row] {
                 group.in_doubt += 1;
             } else {
                 group.false_alarms += 1;

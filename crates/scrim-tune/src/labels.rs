@@ -23,6 +23,8 @@ pub struct Label {
     pub kind: Option<ScreenKind>,
     /// What became of it.
     pub outcome: Option<Outcome>,
+    /// Iced before the screen was there: found or not, it counts neither way.
+    pub early_denial: bool,
 }
 
 /// The labels, by game and period.
@@ -68,6 +70,7 @@ impl Labels {
             t_use_s: row.t_use_s,
             kind: row.kind,
             outcome: row.outcome,
+            early_denial: row.early_denial,
         });
     }
 

@@ -189,8 +189,9 @@ pub fn tune_screens(
         )
     };
     let (f1_gain, log_loss_gain) = (drawn(&f1_gain), drawn(&log_loss_gain));
-    let is_surer = log_loss_gain.1.low > 0.0 && f1_gain.0 >= 0.0;
-    let helps = is_surer || f1_gain.1.low > 0.0;
+    // A lower log loss alone is no gain: it may be the mere confidence of a model that is shown what it was fitted to, and it
+    // changes no row.
+    let helps = f1_gain.0 > 0.0 && (log_loss_gain.1.low > 0.0 || f1_gain.1.low > 0.0);
     let mut games: Vec<&str> = keys.iter().map(|(game, _)| *game).collect();
     games.dedup();
     Ok(TunedScreens {

@@ -85,8 +85,8 @@ impl fmt::Display for TunedScreens {
             ),
             Verdict::NoGain => writeln!(
                 f,
-                "No gain: on what it has not seen the fitted decision does no better beyond chance, or its F1 is lower. The \
-                 model stays as it is."
+                "No gain: on what it has not seen the fitted decision finds screens no better, or not beyond chance. The model \
+                 and its limits stay as they are."
             ),
         }
     }

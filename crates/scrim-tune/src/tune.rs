@@ -97,8 +97,8 @@ pub enum TuneError {
 /// Whether the fitted decision is worth having.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Verdict {
-    /// On what it was not fitted on it did better, beyond chance: the interval of the log loss's gain lies above 0, and
-    /// macro-F1 did not fall.
+    /// On what it was not fitted on it did better, beyond chance. Coverages: the interval of the log loss's gain lies above 0, and
+    /// macro-F1 did not fall. Screens: F1 rose, and the interval of its gain or of the log loss's lies above 0.
     Gain,
     /// It did not.
     NoGain,

@@ -115,6 +115,9 @@ impl PipelineFile {
                 outer.insert(above[depth - 1], Item::Table(section));
             }
         }
+        if self.find(above)?.contains_key(last) {
+            return Err(NoSection { key: (*last).into() });
+        }
         if self.is_inline(above) {
             // No comment has room inside an inline table: it goes above the line.
             let outer = self.find(above)?;
