@@ -1,4 +1,6 @@
-//! Which strength of ridge is taken.
+//! Which strength of ridge and which limit is taken.
+
+use crate::judged::Counts;
 
 /// A mean of losses and how sure it is.
 #[derive(Debug, Clone, Copy)]
@@ -30,4 +32,23 @@ pub(crate) fn strongest(tried: &[(f64, MeanLoss)]) -> f64 {
         .filter(|(_, loss)| loss.mean <= bound)
         .map(|(ridge, _)| *ridge)
         .fold(f64::MIN_POSITIVE, f64::max)
+}
+
+/// Of limits whose F1 is within one standard error of the best, the nearest to `own`; of two as near the lower.
+pub(crate) fn nearest_of_best(tried: Vec<(f32, Counts)>, own: f32) -> f32 {
+    let Some(best) = tried
+        .iter()
+        .map(|(_, counts)| *counts)
+        .max_by(|a, b| a.f1().total_cmp(&b.f1()))
+    else {
+        return own;
+    };
+    let good = tried
+        .into_iter()
+        .filter(|(_, counts)| best.f1() - counts.f1() <= best.f1_error_against(counts));
+    let nearest = good.min_by(|a, b| {
+        let away = |limit: f32| (limit - own).abs();
+        away(a.0).total_cmp(&away(b.0)).then(a.0.total_cmp(&b.0))
+    });
+    nearest.map_or(own, |(limit, _)| limit)
 }

@@ -1,5 +1,6 @@
 //! What a detector would write of candidates, and how much of it is right.
 
+use std::cmp::{max, min};
 use std::collections::BTreeMap;
 
 use scrim_tables::Id;
@@ -17,7 +18,7 @@ pub fn written(rows: &[Row], sure: &[f32], sure_enough: impl Iterator<Item = usi
     let mut of_pair: BTreeMap<(&Id, u8, &Id, &Id), Vec<f64>> = BTreeMap::new();
     order.retain(|&at| {
         let row = &rows[at];
-        let (one, other) = ((&row.user).min(&row.screener), (&row.user).max(&row.screener));
+        let (one, other) = (min(&row.user, &row.screener), max(&row.user, &row.screener));
         let written = of_pair.entry((&row.game_id, row.period, one, other)).or_default();
         let stands_twice = written.iter().any(|t_s| (t_s - row.t_s).abs() < SAME_S);
         if !stands_twice {

@@ -28,6 +28,9 @@ impl Family {
     }
 }
 
+/// Game, period, screener, user.
+type Two<'a> = (&'a Id, u8, &'a Id, &'a Id);
+
 /// Candidates of one family beside its labels.
 pub(crate) struct Judged<'a> {
     pub rows: &'a [Row],
@@ -71,6 +74,17 @@ impl Counts {
         share(2 * self.hits, self.hits + self.false_alarms + self.labels)
     }
 
+    /// The standard error of the difference in F1 to another limit's counts: only the rows that one writes and the other does not
+    /// make it, each by chance (one hit more moves F1 by (2 − F1) / (hits + false alarms + labels), one false alarm by −F1 / the
+    /// same).
+    pub fn f1_error_against(&self, other: &Self) -> f64 {
+        let f1 = self.f1();
+        let hits = self.hits.abs_diff(other.hits) as f64;
+        let false_alarms = self.false_alarms.abs_diff(other.false_alarms) as f64;
+        let rows = (self.hits + self.false_alarms + self.labels).max(1) as f64;
+        (hits * (2.0 - f1).powi(2) + false_alarms * f1.powi(2)).sqrt() / rows
+    }
+
     pub fn precision(&self) -> f64 {
         share(self.hits, self.hits + self.false_alarms)
     }
@@ -94,7 +108,7 @@ impl<'a> Judged<'a> {
     pub fn new(rows: &'a [Row], labels: &Labels, family: Family) -> Self {
         let params = ScoreParams::default();
         let mut doubts: BTreeMap<(&Id, u8), Vec<&Label>> = BTreeMap::new();
-        let mut by_two: BTreeMap<(&Id, u8, &Id, &Id), Vec<(usize, f64)>> = BTreeMap::new();
+        let mut by_two: BTreeMap<Two<'_>, Vec<(usize, f64)>> = BTreeMap::new();
         let mut counted = BTreeMap::new();
         let mut at: Vec<(&Id, u8, f64)> = Vec::new();
         for (game_id, period, label) in labels.iter() {

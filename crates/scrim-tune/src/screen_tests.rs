@@ -243,6 +243,14 @@ fn counts_are_those_worked_out_by_hand() {
     assert_eq!(counts, [expected]);
     // 2·1 / (1 + 1 + 3).
     assert!((expected.f1() - 0.4).abs() < 1e-12);
+    // One hit more and two false alarms more elsewhere: √(1·1.6² + 2·0.4²) / 5.
+    let other = Counts {
+        hits: 2,
+        false_alarms: 3,
+        ..expected
+    };
+    let error = 2.88_f64.sqrt() / 5.0;
+    assert!((expected.f1_error_against(&other) - error).abs() < 1e-12);
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use scrim_actions::{SCREEN_EVIDENCE, ScreenCorrection, ScreenInputs};
 
 use crate::bootstrap::interval;
-use crate::choose::{MeanLoss, strongest};
+use crate::choose::{MeanLoss, nearest_of_best, strongest};
 use crate::fit::{BIAS_SHARE, rounded};
 use crate::folds::folds;
 use crate::judged::{Counts, Family, Judged};
@@ -92,8 +92,6 @@ const LEAST_FITTED: f32 = 0.02;
 const LEAST_LIKELIHOOD: f64 = 1e-3;
 /// Limits that are tried: from one twentieth to eighteen.
 const LIMITS: std::ops::RangeInclusive<u8> = 1..=18;
-/// A limit that comes this near to the best F1 is as good: of such the nearest to what was there before is taken.
-const SAME_F1: f64 = 0.005;
 /// With fewer labelled handoffs their limit stays.
 const MIN_HANDOFFS: usize = 20;
 
@@ -341,12 +339,12 @@ impl Job<'_> {
         let rows = self.judged.rows;
         let mut groups: Vec<usize> = seen.iter().map(|&row| self.judged.row_group[row]).collect();
         groups.dedup();
-        let f1 = |decision: &ScreenDecision| {
+        let counts = |decision: &ScreenDecision| {
             let sure_enough = seen
                 .iter()
                 .copied()
                 .filter(|&row| sure[row] >= decision.least(&rows[row]));
-            sum(&self.judged.by_possession(sure, sure_enough), &groups).f1()
+            sum(&self.judged.by_possession(sure, sure_enough), &groups)
         };
         let tried = |own: f32| LIMITS.map(|twentieth| f32::from(twentieth) / 20.0).chain([own]);
         let mut best = *self.own;
@@ -355,7 +353,7 @@ impl Job<'_> {
                 min_confidence,
                 ..best
             };
-            (min_confidence, f1(&decision))
+            (min_confidence, counts(&decision))
         });
         best.min_confidence = nearest_of_best(plain.collect(), best.min_confidence);
         let handoffs = seen
@@ -367,7 +365,7 @@ impl Job<'_> {
                     min_handoff_confidence,
                     ..best
                 };
-                (min_handoff_confidence, f1(&decision))
+                (min_handoff_confidence, counts(&decision))
             });
             best.min_handoff_confidence = nearest_of_best(by_hand.collect(), best.min_handoff_confidence);
         }
@@ -382,15 +380,4 @@ fn inputs_of(inputs: &ScreenInputs) -> Vec<f64> {
     let mut all = vec![1.0, f64::from(inputs.ln_odds)];
     all.extend(inputs.evidence.map(f64::from));
     all
-}
-
-/// Of limits whose F1 is about the best, the nearest to `own`; of two as near the lower.
-fn nearest_of_best(tried: Vec<(f32, f64)>, own: f32) -> f32 {
-    let best = tried.iter().map(|(_, f1)| *f1).fold(0.0, f64::max);
-    let good = tried.into_iter().filter(|(_, f1)| *f1 >= best - SAME_F1);
-    let nearest = good.min_by(|a, b| {
-        let away = |limit: f32| (limit - own).abs();
-        away(a.0).total_cmp(&away(b.0)).then(a.0.total_cmp(&b.0))
-    });
-    nearest.map_or(own, |(limit, _)| limit)
 }

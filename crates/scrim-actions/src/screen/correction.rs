@@ -139,8 +139,7 @@ impl ScreenCorrection {
         let named = ScreenInputs::NAMES.into_iter().zip(self.evidence());
         let both = [("bias", self.bias), ("trees", self.trees)];
         for (name, found) in both.into_iter().chain(named) {
-            // The inverted test catches NaN, too.
-            if !(found.abs() <= LARGEST_WEIGHT) {
+            if found.is_nan() || found.abs() > LARGEST_WEIGHT {
                 return Err(CorrectionError { name, found });
             }
         }
