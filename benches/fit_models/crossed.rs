@@ -6,15 +6,12 @@ use scrim_actions::{
     OUTCOME_WORDS, OffBallScreenParams, PairEvidence, SCREEN_WORDS, ScreenParams, off_ball_evidence_names,
 };
 use scrim_trees::{BoundModel, FitParams, fit};
+use scrim_tune::{Labels, Row, Rows, detected};
 
-use crate::candidates::{Row, Rows};
-use crate::labels::Labels;
 use crate::{ACCIDENT_WEIGHT, ADDED_M, outcome_samples, screen_samples};
 
 /// Scenes are held out in this many parts.
 const FOLDS: usize = 5;
-/// Two rows of the same two players within this stand for one screen, s.
-const SAME_S: f64 = 1.6;
 
 /// Precision, recall and F1 of ball screens for each copy of the labelled scenes, and how often the outcome is right. Practice
 /// rows are in every fit and never judged. Empty without labelled scenes.
@@ -96,7 +93,8 @@ pub fn cross_validate(
     let mut scores = Vec::new();
     for (copy, added_m) in ADDED_M.iter().enumerate() {
         let least = ScreenParams::default().min_confidence;
-        let (hits, false_alarms) = detected(rows, &sure, copy, least);
+        let sure_enough = (0..rows.len()).filter(|&at| rows[at].copy == copy && sure[at] >= least);
+        let (hits, false_alarms) = detected(rows, &sure, sure_enough);
         let labelled = labels.ball_screens() as f64;
         let (precision, recall) = (hits / (hits + false_alarms), hits / labelled);
         let f1 = 2.0 * hits / (hits + false_alarms + labelled);
@@ -143,35 +141,4 @@ pub fn cross_validate(
 
 fn bound(model: Result<BoundModel, scrim_trees::ModelError>) -> BoundModel {
     model.unwrap_or_else(|error| panic!("a model that was just fitted fits: {error}"))
-}
-
-/// Hits and false alarms of one copy, each pair of players once within [`SAME_S`].
-fn detected(rows: &[Row], sure: &[f32], copy: usize, least: f32) -> (f64, f64) {
-    let mut order: Vec<usize> = (0..rows.len())
-        .filter(|&at| rows[at].copy == copy && sure[at] >= least)
-        .collect();
-    order.sort_by(|&a, &b| sure[b].total_cmp(&sure[a]).then(a.cmp(&b)));
-    let mut kept: Vec<usize> = Vec::new();
-    let (mut hits, mut false_alarms) = (0.0, 0.0);
-    for at in order {
-        let row = &rows[at];
-        let stands_twice = kept.iter().any(|&other| {
-            let other = &rows[other];
-            other.game_id == row.game_id
-                && other.period == row.period
-                && (other.t_s - row.t_s).abs() < SAME_S
-                && ((&other.user, &other.screener) == (&row.user, &row.screener)
-                    || (&other.user, &other.screener) == (&row.screener, &row.user))
-        });
-        if stands_twice {
-            continue;
-        }
-        kept.push(at);
-        if row.label.is_some() {
-            hits += 1.0;
-        } else if !row.in_doubt {
-            false_alarms += 1.0;
-        }
-    }
-    (hits, false_alarms)
 }

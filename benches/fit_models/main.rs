@@ -15,22 +15,22 @@
     reason = "a program that prints its result and its progress"
 )]
 
-mod candidates;
 mod coverages;
 mod crossed;
-mod labels;
 mod noise;
+mod read;
 
 use std::error::Error;
 use std::path::PathBuf;
 
-use candidates::{PRACTICE, Row, Rows, read_rows};
 use coverages::CoverageRow;
 use crossed::cross_validate;
-use labels::Labels;
+use read::{practice_labels, read_rows};
 use scrim_actions::{OUTCOME_WORDS, PairEvidence, SCREEN_WORDS, off_ball_evidence_names};
 use scrim_practice::{PracticeParams, play_game, write_game};
+use scrim_score::screen_labels;
 use scrim_trees::{FitParams, Sample, TreeModel, fit};
+use scrim_tune::{Labels, PRACTICE, Row, Rows};
 
 /// The practice games' seed.
 const SEED: u64 = 501;
@@ -43,6 +43,8 @@ const ORDERLY_SHARES: [(f32, f64); 3] = [(0.0, 0.35), (0.5, 0.6), (1.0, 0.6)];
 const NOISES_M: [f32; 3] = [0.05, 0.15, 0.30];
 /// The noise added to labelled scenes: none, and as noisier feeds would have it, m.
 const ADDED_M: [f32; 4] = [0.0, 0.05, 0.15, 0.30];
+/// How much a practice row off the ball counts beside one on the ball: labelled ones are few there. Chosen by cross-validation.
+const OFF_BALL_PRACTICE_WEIGHT: f64 = 0.33;
 /// What came about by accident in a practice game is no screen, though it may look like one: it counts so much less than what
 /// is clear. (In labelled scenes nobody knows, and such rows are left out.)
 const ACCIDENT_WEIGHT: f64 = 0.2;
@@ -91,7 +93,8 @@ fn read_all_coverages(args: &Args) -> Result<(Vec<CoverageRow>, Vec<String>), Bo
 
 fn fit_screens(args: &Args) -> Result<(), Box<dyn Error>> {
     let (rows, data) = read_all(args)?;
-    let labels = args.labels.as_deref().map(Labels::of_folder).transpose()?;
+    let labels = args.labels.as_deref().map(screen_labels).transpose()?;
+    let labels = labels.map(Labels::of_folder);
     let scores = cross_validate(
         &rows,
         &labels.unwrap_or_default(),
@@ -118,7 +121,7 @@ fn read_all(args: &Args) -> Result<(Rows, Vec<String>), Box<dyn Error>> {
     let mut rows = Rows::default();
     let mut data = Vec::new();
     if let (Some(input), Some(labels)) = (&args.input, &args.labels) {
-        let labels = Labels::of_folder(labels)?;
+        let labels = Labels::of_folder(screen_labels(labels)?);
         for (place, added_m) in ADDED_M.into_iter().enumerate() {
             read_rows(input, &labels, place, added_m, 1.0, &mut rows)?;
             eprintln!(
@@ -150,8 +153,12 @@ fn read_all(args: &Args) -> Result<(Rows, Vec<String>), Box<dyn Error>> {
             let played = play_game(&params, number);
             let folder = tempfile::tempdir()?;
             write_game(&played, folder.path())?;
-            let labels = Labels::of_practice(&played.labels.screens);
+            let labels = practice_labels(&played.labels.screens);
+            let first_off = rows.off_ball.len();
             read_rows(folder.path(), &labels, PRACTICE, 0.0, weight, &mut rows)?;
+            for row in &mut rows.off_ball[first_off..] {
+                row.weight *= OFF_BALL_PRACTICE_WEIGHT;
+            }
         }
         eprintln!(
             "practice games at {noise_m} m, {orderly_share} in order: {} rows so far",

@@ -39,8 +39,8 @@ pub use reads::{
 };
 pub use rows::screen_rows;
 pub use screen::{
-    BallScreen, OUTCOME_WORDS, PairCandidate, PairEvidence, SCREEN_WORDS, ScreenEvidence, ScreenParams,
-    ball_screen_candidates, find_ball_screens,
+    BallScreen, CorrectionError, OUTCOME_WORDS, PairCandidate, PairEvidence, SCREEN_EVIDENCE, SCREEN_WORDS,
+    ScreenCorrection, ScreenEvidence, ScreenInputs, ScreenParams, ball_screen_candidates, find_ball_screens,
 };
 pub use screens::{ScreenRef, Screens};
 pub use space::{

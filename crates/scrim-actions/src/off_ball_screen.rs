@@ -29,7 +29,7 @@ use scrim_tables::tags::{Outcome, ScreenKind, ScreenMeeting};
 use scrim_tracks::PlayerIx;
 
 use crate::screen::{Four, end_frame, measure, models, path_angle_deg};
-use crate::{BallScreen, PairEvidence, ScreenEvidence};
+use crate::{BallScreen, PairEvidence, ScreenEvidence, ScreenInputs};
 use kind::KindChoice;
 use parted::Parted;
 use reading::{Reading, Setting};
@@ -106,6 +106,7 @@ pub fn find_off_ball_screens(
 struct Decision {
     choice: KindChoice,
     evidence: OffBallEvidence,
+    inputs: ScreenInputs,
     confidence: f32,
 }
 
@@ -136,17 +137,20 @@ fn candidates(setting: &Setting<'_>, params: &OffBallScreenParams, mut each: imp
             continue;
         };
         let four = Four::of(scene, passing.user, passing.screener, passing.at);
-        let pair = measure(scene, &four, passing.at).values();
+        let of_four = measure(scene, &four, passing.at);
+        let pair = of_four.values();
         let run = RunEvidence::of(&reading, Some(&choice)).values();
         let mut evidence = [0.0; EVIDENCE];
         evidence[..pair.len()].copy_from_slice(&pair);
         evidence[pair.len()..].copy_from_slice(&run);
-        let confidence = models::off_ball_screen_probability(&evidence);
+        let inputs = ScreenInputs::of(models::off_ball_screen_probability(&evidence), &of_four);
+        let confidence = params.correction.probability(&inputs);
         each(
             &reading,
             Decision {
                 choice,
                 evidence,
+                inputs,
                 confidence,
             },
         );

@@ -7,11 +7,13 @@
 //! - `parting`: when user and screener part;
 //! - `parting`: when user and screener go from each other;
 //! - `models`: how sure it is that this is a screen, and what became of it, by models that are data;
+//! - `correction`: what `scrim tune` fits on top of them to a user's labels;
 //! - `on_ball`: ball screens and handoffs as rows;
 //! - `link`: what stands twice, flips and re-screens;
 //! - `stop`: where a player comes to stand.
 
 mod approach;
+mod correction;
 pub(crate) mod declare;
 mod evidence;
 mod four;
@@ -22,6 +24,7 @@ mod params;
 mod parting;
 pub(crate) mod stop;
 
+pub use correction::{CorrectionError, SCREEN_EVIDENCE, ScreenCorrection, ScreenInputs};
 pub use evidence::PairEvidence;
 pub(crate) use evidence::measure;
 pub(crate) use four::Four;

@@ -1,6 +1,6 @@
 //! The labelled screens, typed, with what labels say of their coverage: for whoever fits a detector or a reading.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use scrim_tables::Id;
@@ -19,6 +19,8 @@ pub struct ScreenLabels {
     /// Every labelled game, sorted: those that any label row names, and those that `labelled` names, which may have no
     /// row at all.
     pub games: Vec<Id>,
+    /// Those of which only the plain screens off the ball were labelled: another one that is found is not known to be false.
+    pub plain_only: BTreeSet<Id>,
     /// What in the labels changes the meaning of the rows.
     pub warnings: Vec<Warning>,
 }
@@ -45,6 +47,8 @@ pub struct LabelledScreen {
     pub t_use_s: f64,
     /// What became of it.
     pub outcome: Option<Outcome>,
+    /// Iced before the screen was there: found or not, it counts neither way.
+    pub early_denial: bool,
     /// How it was defended.
     pub coverage: Option<Coverage>,
     /// What the handler's defender did.
@@ -58,7 +62,11 @@ pub struct LabelledScreen {
 /// [`ScoreError`] when labels cannot be read or understood, or when there are none of `screens`.
 pub fn screen_labels(labels: &Path) -> Result<ScreenLabels, ScoreError> {
     let mut warnings = Vec::new();
-    let Labels { tables, games, .. } = read_labels(labels, &mut warnings)?;
+    let Labels {
+        tables,
+        games,
+        plain_only,
+    } = read_labels(labels, &mut warnings)?;
     let table = tables.get("screens").ok_or_else(|| ScoreError::NoLabelsOf {
         path: labels.into(),
         table: "screens",
@@ -70,6 +78,7 @@ pub fn screen_labels(labels: &Path) -> Result<ScreenLabels, ScoreError> {
     Ok(ScreenLabels {
         screens: typed_rows(table, &coverages)?,
         games: games.into_iter().map(Id::from).collect(),
+        plain_only: plain_only.into_iter().map(Id::from).collect(),
         warnings,
     })
 }
@@ -99,6 +108,7 @@ fn typed_rows(
     let (kind, outcome) = (table.text("screen_kind"), table.text("outcome"));
     let (screener, user) = (table.text("screener_id"), table.text("user_id"));
     let (game, screen_id) = (table.text("game_id"), table.text("screen_id"));
+    let early_denial = table.flags("early_denial");
     let (period, t_use_s) = (table.numbers("period"), table.numbers("t_use_s"));
     let mut rows = Vec::with_capacity(table.rows);
     for (row, family) in families(table).into_iter().enumerate() {
@@ -134,6 +144,7 @@ fn typed_rows(
             user: user.into(),
             t_use_s,
             outcome: outcome.at(row).and_then(|word| word.parse().ok()),
+            early_denial: early_denial.at(row) == Some(true),
             coverage,
             on_ball_path,
         });

@@ -8,10 +8,10 @@ use crate::softmax::{self, Observation};
 
 /// Inputs of one word: 1 for the bias, the coverage model's answer, the evidence.
 const INPUTS: usize = 2 + COVERAGE_EVIDENCE;
-/// A word's bias is drawn this much less than its weights: how often a word is right differs from league to league, what
-/// speaks for it less so.
-const BIAS_SHARE: f64 = 0.3;
-/// Weights are told with three decimals: finer ones would say nothing.
+/// A bias is drawn this much less than the weights: how often a word is right differs from league to league, what speaks for
+/// it less so.
+pub(crate) const BIAS_SHARE: f64 = 0.3;
+/// Weights have three decimals: finer ones would say nothing.
 const DECIMALS: f64 = 1e3;
 
 /// Fits the words that `words` names, in the order of [`COVERAGE_WORDS`]; the others keep the weights of `prior`, and their
@@ -41,7 +41,7 @@ pub(crate) fn fit_model(
     let weights = softmax::fit(&observations, &prior_weights, &ridges);
     let mut after = prior.words();
     for (&word, weights) in fitted.iter().zip(&weights) {
-        after[word] = told(weights);
+        after[word] = to_weights(weights);
     }
     CoverageModel::of(after)
 }
@@ -63,12 +63,15 @@ fn weights_of(weights: CoverageWeights) -> Vec<f64> {
     all
 }
 
-fn told(weights: &[f64]) -> CoverageWeights {
-    // Adding 0 turns a −0 that rounding leaves into 0.
-    let round = |weight: f64| ((weight * DECIMALS).round() / DECIMALS + 0.0) as f32;
+fn to_weights(weights: &[f64]) -> CoverageWeights {
     let mut evidence = [0.0; COVERAGE_EVIDENCE];
-    for (told, weight) in evidence.iter_mut().zip(&weights[2..]) {
-        *told = round(*weight);
+    for (to, weight) in evidence.iter_mut().zip(&weights[2..]) {
+        *to = rounded(*weight);
     }
-    CoverageWeights::of(round(weights[0]), round(weights[1]), evidence)
+    CoverageWeights::of(rounded(weights[0]), rounded(weights[1]), evidence)
+}
+
+/// A weight as it stands in a pipeline. Adding 0 turns a −0 that rounding leaves into 0.
+pub(crate) fn rounded(weight: f64) -> f32 {
+    ((weight * DECIMALS).round() / DECIMALS + 0.0) as f32
 }

@@ -2,8 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use crate::Sample;
-
 /// What is held out together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Grouping {
@@ -14,11 +12,11 @@ pub enum Grouping {
     PossessionBlocks,
 }
 
-/// The fold of each sample, from 0, at most `most` of them; samples are in the order of [`Sample::key`].
-pub(crate) fn folds(samples: &[Sample], most: usize) -> (Grouping, Vec<usize>) {
+/// The fold of each sample, from 0, at most `most` of them. A sample is its game and possession; they are in this order.
+pub(crate) fn folds(samples: &[(&str, u32)], most: usize) -> (Grouping, Vec<usize>) {
     let mut games: BTreeMap<&str, usize> = BTreeMap::new();
-    for sample in samples {
-        *games.entry(&sample.game_id).or_default() += 1;
+    for (game_id, _) in samples {
+        *games.entry(game_id).or_default() += 1;
     }
     if games.len() > 1 {
         let folds = games.len().min(most.max(2));
@@ -32,45 +30,34 @@ pub(crate) fn folds(samples: &[Sample], most: usize) -> (Grouping, Vec<usize>) {
             held[least] += count;
             fold_of.insert(game, least);
         }
-        let of = samples.iter().map(|sample| fold_of[sample.game_id.as_ref()]);
+        let of = samples.iter().map(|(game_id, _)| fold_of[game_id]);
         return (Grouping::Games, of.collect());
     }
-    let mut possessions: Vec<u32> = samples.iter().map(|sample| sample.possession_id).collect();
+    let mut possessions: Vec<u32> = samples.iter().map(|(_, possession_id)| *possession_id).collect();
     possessions.dedup();
     let folds = possessions.len().clamp(1, most.max(2));
     let place: BTreeMap<u32, usize> = possessions.iter().enumerate().map(|(k, p)| (*p, k)).collect();
     let of = samples
         .iter()
-        .map(|sample| place[&sample.possession_id] * folds / possessions.len());
+        .map(|(_, possession_id)| place[possession_id] * folds / possessions.len());
     (Grouping::PossessionBlocks, of.collect())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use scrim_tables::tags::Coverage;
-
-    fn sample(game: &str, possession_id: u32) -> Sample {
-        Sample {
-            game_id: game.into(),
-            possession_id,
-            screen_id: 0,
-            inputs: None,
-            label: Coverage::Drop,
-        }
-    }
 
     #[test]
     fn a_game_is_never_on_both_sides_and_folds_are_of_like_size() {
         let samples: Vec<_> = [("a", 8), ("b", 3), ("c", 5), ("d", 2), ("e", 4), ("f", 2)]
             .into_iter()
-            .flat_map(|(game, n)| (0..n).map(move |k| sample(game, k)))
+            .flat_map(|(game, n)| (0..n).map(move |k| (game, k)))
             .collect();
         let (grouping, folds) = folds(&samples, 3);
         assert_eq!(grouping, Grouping::Games);
         for (a, fold_a) in samples.iter().zip(&folds) {
             for (b, fold_b) in samples.iter().zip(&folds) {
-                assert!(a.game_id != b.game_id || fold_a == fold_b);
+                assert!(a.0 != b.0 || fold_a == fold_b);
             }
         }
         // 8 | 5 + 2 | 4 + 3 + 2
@@ -82,7 +69,7 @@ mod tests {
 
     #[test]
     fn one_game_is_held_out_by_stretches_of_possessions() {
-        let samples: Vec<_> = (0..10).flat_map(|p| [sample("a", p), sample("a", p)]).collect();
+        let samples: Vec<_> = (0..10).flat_map(|p| [("a", p), ("a", p)]).collect();
         let (grouping, folds) = folds(&samples, 5);
         assert_eq!(grouping, Grouping::PossessionBlocks);
         assert_eq!(

@@ -20,6 +20,11 @@ pub struct Sample {
 }
 
 impl Sample {
+    /// What they are held out by: game, possession.
+    pub(crate) fn place(&self) -> (&str, u32) {
+        (&self.game_id, self.possession_id)
+    }
+
     /// What orders samples: game, possession, screen.
     pub(crate) fn key(&self) -> (&str, u32, u32) {
         (&self.game_id, self.possession_id, self.screen_id)

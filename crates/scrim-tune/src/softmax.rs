@@ -109,6 +109,10 @@ fn slopes(
         for w in 0..words {
             let off = p[w] - f64::from(u8::from(w == observation.right));
             for (i, x) in observation.inputs[w].iter().enumerate() {
+                // Nothing to add: the word that others are weighed against has no inputs.
+                if *x == 0.0 {
+                    continue;
+                }
                 gradient[w * inputs + i] += off * x;
                 let row = &mut curvature[w * inputs + i];
                 // The lower half only; the other is its mirror image.

@@ -167,7 +167,7 @@ fn what_cannot_be_fitted_is_refused_with_the_numbers() {
             needed: 60
         }
     );
-    assert!(few.to_string().contains("50 labelled coverages"), "{few}");
+    assert!(few.to_string().contains("Coverages: 50 labels"), "{few}");
     let alike: Vec<_> = (0..60)
         .map(|k| torn(k % 4, k as u32, 0.0, Coverage::Drop))
         .collect();

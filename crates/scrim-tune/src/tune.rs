@@ -6,15 +6,16 @@ use scrim_actions::{COVERAGE_WORDS, CoverageModel, ReadParams};
 use scrim_tables::tags::Coverage;
 
 use crate::bootstrap::interval;
+use crate::choose::{MeanLoss, strongest};
 use crate::fit::{fit_model, place_of};
 use crate::folds::folds;
 use crate::measure::{Answer, log_loss, measure};
-use crate::{Grouping, Interval, Measured, Sample};
+use crate::{Family, Grouping, Interval, Measured, Sample};
 
 /// How a decision is fitted and judged. No source but where one is named.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TuneParams {
-    /// Fewer labelled screens with enough evidence than this are refused. Default 60: ten a word.
+    /// Fewer labels with enough evidence than this are refused. Default 60: of coverages, ten a word.
     pub min_labels: usize,
     /// A word with fewer labels than this keeps its weights. Default 6.
     pub min_word_labels: usize,
@@ -48,7 +49,7 @@ impl Default for TuneParams {
 pub enum TuneError {
     /// Too few labels.
     #[error(
-        "{found} labelled coverages belong to screens that were found and seen well enough, and a fit needs {needed}; \
+        "Coverages: {found} labels belong to screens that were found and seen well enough, and a fit needs {needed}; \
          label more ball screens (those of one more game are worth more than more of the same)"
     )]
     TooFewLabels {
@@ -57,9 +58,30 @@ pub enum TuneError {
         /// How many are needed.
         needed: usize,
     },
+    /// Too few labelled screens that a candidate stands for.
+    #[error(
+        "{}: {found} of {labelled} labels have a candidate (the same two players within 1 s), and a fit needs {needed}; \
+         {}",
+        family.name(),
+        if *found * 2 < *labelled {
+            "look first why the others have none: do period, times and players of the labels fit the tracking?"
+        } else {
+            "label more (one more game is worth more than more of the same)"
+        }
+    )]
+    TooFewScreens {
+        /// Of which screens.
+        family: Family,
+        /// How many labels have a candidate.
+        found: usize,
+        /// How many labels there are.
+        labelled: usize,
+        /// How many are needed.
+        needed: usize,
+    },
     /// Fewer than two words with enough labels.
     #[error(
-        "only `{word}` has {needed} labels or more; there is nothing to tell apart: label ball screens of other coverages too"
+        "Coverages: only `{word}` has {needed} labels or more; there is nothing to tell apart: label ball screens of other coverages too"
     )]
     OneWord {
         /// The word, or `no word`.
@@ -75,8 +97,8 @@ pub enum TuneError {
 /// Whether the fitted decision is worth having.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Verdict {
-    /// On what it was not fitted on it did better, beyond chance: the interval of the log loss's gain lies above 0, and
-    /// macro-F1 did not fall.
+    /// On what it was not fitted on it did better, beyond chance. Coverages: the interval of the log loss's gain lies above 0, and
+    /// macro-F1 did not fall. Screens: F1 rose, and the interval of its gain or of the log loss's lies above 0.
     Gain,
     /// It did not.
     NoGain,
@@ -142,7 +164,8 @@ pub fn tune(mut samples: Vec<Sample>, params: &ReadParams, how: &TuneParams) -> 
     let words = counts.map(|labels| labels >= how.min_word_labels);
     refuse(&samples, counts, words, how)?;
     let prior = params.coverage_model.clone();
-    let (grouping, fold_of) = folds(&samples, how.folds);
+    let keys: Vec<(&str, u32)> = samples.iter().map(Sample::place).collect();
+    let (grouping, fold_of) = folds(&keys, how.folds);
     let fold_count = fold_of.iter().max().map_or(0, |most| most + 1);
     let job = Job {
         words,
@@ -263,25 +286,15 @@ struct Job<'a> {
 }
 
 impl Job<'_> {
-    /// The strongest ridge whose log loss on folds held out of `samples` is within one standard error of the least (L.
-    /// Breiman, J. Friedman, R. Olshen & C. Stone, *Classification and Regression Trees*, 1984, section 3.4.3): the games
-    /// at hand are not quite those to come.
+    /// The ridge that serves best on folds held out of `samples`.
     fn best_ridge(&self, samples: &[&Sample]) -> f64 {
-        let owned: Vec<Sample> = samples.iter().map(|&sample| sample.clone()).collect();
-        let (_, fold_of) = folds(&owned, self.how.folds);
-        let tried: Vec<(f64, MeanLoss)> = self
-            .how
-            .ridges
-            .iter()
+        let keys: Vec<(&str, u32)> = samples.iter().map(|sample| sample.place()).collect();
+        let (_, fold_of) = folds(&keys, self.how.folds);
+        let ridges = self.how.ridges.iter();
+        let tried: Vec<(f64, MeanLoss)> = ridges
             .map(|&ridge| (ridge, self.held_out_loss(samples, &fold_of, ridge)))
             .collect();
-        let least = tried.iter().min_by(|a, b| a.1.mean.total_cmp(&b.1.mean));
-        let bound = least.map_or(f64::INFINITY, |(_, loss)| loss.mean + loss.standard_error);
-        tried
-            .iter()
-            .filter(|(_, loss)| loss.mean <= bound)
-            .map(|(ridge, _)| *ridge)
-            .fold(f64::MIN_POSITIVE, f64::max)
+        strongest(&tried)
     }
 
     fn held_out_loss(&self, samples: &[&Sample], fold_of: &[usize], ridge: f64) -> MeanLoss {
@@ -308,25 +321,6 @@ impl Job<'_> {
             );
         }
         MeanLoss::of(&losses)
-    }
-}
-
-/// A mean of losses and how sure it is.
-#[derive(Debug, Clone, Copy)]
-struct MeanLoss {
-    mean: f64,
-    standard_error: f64,
-}
-
-impl MeanLoss {
-    fn of(losses: &[f64]) -> Self {
-        let n = losses.len().max(1) as f64;
-        let mean = losses.iter().sum::<f64>() / n;
-        let variance = losses.iter().map(|loss| (loss - mean).powi(2)).sum::<f64>() / (n - 1.0).max(1.0);
-        Self {
-            mean,
-            standard_error: (variance / n).sqrt(),
-        }
     }
 }
 

@@ -1,10 +1,13 @@
 //! The command line.
 
+mod tune;
+
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use scrim_report::{Choice, ClipFormat, ClipSide};
 
+pub use self::tune::{TuneArgs, TunePart};
 use crate::log::LogFormat;
 
 const AFTER_HELP: &str = "\
@@ -46,7 +49,7 @@ pub enum Command {
     Pipeline(PipelineArgs),
     /// Score tables against labels: simulated truth or your own tags from film
     Score(ScoreArgs),
-    /// Fit the decision on coverages to your own labels, and say honestly whether it helps
+    /// Fit the decisions on screens and coverages to your own labels, and say honestly whether it helps
     Tune(TuneArgs),
     /// Make one page about a team's ball screens: to print, for a phone, with drawings that move
     Report(ReportArgs),
@@ -118,48 +121,6 @@ pub struct ScoreArgs {
     #[arg(long, value_enum, value_name = "WHAT", default_value = "refuse")]
     pub missing_games: MissingGames,
 }
-
-/// Arguments of `scrim tune`.
-#[derive(Debug, Args)]
-pub struct TuneArgs {
-    /// The pipeline file to begin from, for example pipelines/nightly.toml
-    pub pipeline: PathBuf,
-    /// The labelled games: a source folder, a folder of source folders, or a single tracking file
-    #[arg(long, short)]
-    pub input: PathBuf,
-    /// Folder of labels of `screens` and `coverages`: NAME.csv or NAME.parquet here, in labels/, or in a folder a game
-    #[arg(long, short, value_name = "DIR")]
-    pub labels: PathBuf,
-    /// The pipeline file to write, if the fit helps
-    #[arg(long, short, value_name = "FILE")]
-    pub output: PathBuf,
-    /// Hold the weights back this strongly, rather than as strongly as does best on what is held out (3 to 300): more is safer
-    /// for games unlike the labelled ones
-    #[arg(long, value_name = "NUMBER", value_parser = ridge)]
-    pub ridge: Option<f64>,
-    /// Also write what the fit has seen, a line a labelled ball screen, as CSV
-    #[arg(long, value_name = "FILE")]
-    pub samples: Option<PathBuf>,
-    /// A mapping file for all sources; without it, each source folder's own mapping.toml, else the canonical columns
-    #[arg(long, short)]
-    pub mapping: Option<PathBuf>,
-    /// How many sources are worked on at once; memory grows with it [default: one a processor]
-    #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
-    pub jobs: Option<u16>,
-}
-
-/// Reads the strength of a ridge.
-fn ridge(text: &str) -> Result<f64, String> {
-    match text.parse::<f64>() {
-        Ok(number) if (MIN_RIDGE..=MAX_RIDGE).contains(&number) => Ok(number),
-        Ok(_) | Err(_) => Err(format!("a number from {MIN_RIDGE} to {MAX_RIDGE}")),
-    }
-}
-
-/// With less, a fit of few labels has no single answer.
-const MIN_RIDGE: f64 = 0.01;
-/// With more, no season of labels moves a weight.
-const MAX_RIDGE: f64 = 1e6;
 
 /// What to do with a labelled game that has no tables.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

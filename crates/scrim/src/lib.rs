@@ -4,6 +4,7 @@
 //! partition a game, and a [`RunSummary`]. Knows every crate of the house; no crate knows this one.
 //!
 //! - [`pipeline`]: the TOML file that people run, and the parameters that it stands for.
+//! - [`pipeline_file`]: the same file as text, in which single keys change and all else stays.
 //! - [`game`]: one game through all stages, in memory.
 //! - [`run`]: many sources at once, one a worker; a bad game never ends it.
 //! - [`reports`]: the pages that a run makes at its end.
@@ -24,6 +25,7 @@ pub mod failure;
 pub mod game;
 pub mod log;
 pub mod pipeline;
+pub mod pipeline_file;
 pub mod places;
 pub mod reports;
 pub mod run;

@@ -184,6 +184,16 @@ pub enum PipelineError {
         /// Which one.
         source: scrim_play::PlayError,
     },
+    /// A correction of a screen model cannot be used.
+    #[error("{path}: section [{section}] cannot be used", path = path.display())]
+    Correction {
+        /// The file.
+        path: PathBuf,
+        /// `screens` or `off_ball_screens`.
+        section: &'static str,
+        /// Which weight.
+        source: scrim_actions::CorrectionError,
+    },
     /// A parameter lies outside its bounds.
     #[error("{path}: section [reads] cannot be used", path = path.display())]
     Reads {
@@ -241,7 +251,15 @@ impl Pipeline {
             path: path.into(),
             source,
         })?;
-        let mut pipeline: Self = toml::from_str(&text).map_err(|source| PipelineError::Content {
+        Self::of_text(&text, path)
+    }
+
+    /// Reads the text of a pipeline file and checks its parameters. `path`: what the file is called.
+    ///
+    /// # Errors
+    /// As [`Pipeline::read`].
+    pub fn of_text(text: &str, path: &Path) -> Result<Self, PipelineError> {
+        let mut pipeline: Self = toml::from_str(text).map_err(|source| PipelineError::Content {
             path: path.into(),
             source,
         })?;
@@ -272,6 +290,16 @@ impl Pipeline {
             path: path.into(),
             source,
         })?;
+        for (section, correction) in [
+            ("screens", &pipeline.screens.correction),
+            ("off_ball_screens", &pipeline.off_ball_screens.correction),
+        ] {
+            correction.check().map_err(|source| PipelineError::Correction {
+                path: path.into(),
+                section,
+                source,
+            })?;
+        }
         pipeline.reads.check().map_err(|source| PipelineError::Reads {
             path: path.into(),
             source,

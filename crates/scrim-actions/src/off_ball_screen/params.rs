@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::ScreenCorrection;
+
 /// When a team-mate away from the ball counts as a screener, and when a screen is over. Words and values: vocabulary,
 /// "Screens"; where it is silent, common practice, no source.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -42,6 +44,8 @@ pub struct OffBallScreenParams {
     /// Rows less sure than this are not written. Default 0.2: where two of three plain screens of labelled real possessions are
     /// found (cross-validated).
     pub min_confidence: f32,
+    /// How the model's answers are corrected; `scrim tune` fits it to labels. Default: not at all.
+    pub correction: ScreenCorrection,
 }
 
 impl Default for OffBallScreenParams {
@@ -63,6 +67,7 @@ impl Default for OffBallScreenParams {
             hit_behind_m: 1.8,
             parted: PartedParams::default(),
             min_confidence: 0.2,
+            correction: ScreenCorrection::PLAIN,
         }
     }
 }

@@ -6,7 +6,7 @@ use scrim_tracks::PlayerIx;
 
 use super::reading::Setting;
 use super::{OffBallEvidence, OffBallScreenParams};
-use crate::BallScreen;
+use crate::{BallScreen, ScreenInputs};
 
 /// A candidate, sure or not, before repeats are dropped and links are set. Frames are the period's.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,6 +23,8 @@ pub struct OffBallCandidate {
     pub used: usize,
     /// What was measured ([`off_ball_evidence_names`](crate::off_ball_evidence_names)).
     pub evidence: OffBallEvidence,
+    /// What a correction of the model's answer looks at.
+    pub inputs: ScreenInputs,
     /// How sure it is that this is a screen, 0 to 1.
     pub confidence: f32,
 }
@@ -47,6 +49,7 @@ pub fn off_ball_candidates(
                 kind: decision.choice.kind,
                 used: scene.first_frame + reading.passing.at,
                 evidence: decision.evidence,
+                inputs: decision.inputs,
                 confidence: decision.confidence,
             });
         });

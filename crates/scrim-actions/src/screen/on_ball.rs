@@ -6,6 +6,7 @@ use scrim_tables::tags::{Outcome, ScreenKind, TouchEnd};
 use scrim_tracks::PlayerIx;
 
 use super::approach::{Approach, find_approaches};
+use super::correction::ScreenInputs;
 use super::evidence::{PairEvidence, measure};
 use super::four::Four;
 use super::parting::parting_frame;
@@ -78,6 +79,10 @@ pub struct PairCandidate {
     pub parting: usize,
     /// What was measured.
     pub evidence: PairEvidence,
+    /// What a correction of the model's answer looks at.
+    pub inputs: ScreenInputs,
+    /// Whether the touches show that the ball has gone from hand to hand.
+    pub is_handoff: bool,
 }
 
 /// Whether the user has the ball, had it just before or has it soon after: from this long before a frame, s ...
@@ -108,18 +113,22 @@ fn candidates(scene: &Scene) -> Vec<Approach> {
 
 /// Every candidate of a game with its evidence. [`find_ball_screens`] keeps those that are sure enough, and one of each that
 /// stands twice.
-pub fn ball_screen_candidates(scenes: &[Scene]) -> Vec<PairCandidate> {
+pub fn ball_screen_candidates(scenes: &[Scene], play: &Play) -> Vec<PairCandidate> {
     let mut found = Vec::new();
-    for (possession, scene) in scenes.iter().enumerate() {
+    for (id, (possession, scene)) in play.possessions.iter().zip(scenes).enumerate() {
+        let exchanges = exchanges(scene, play, possession);
         for Approach { user, screener, at } in candidates(scene) {
             let four = Four::of(scene, user, screener, at);
+            let evidence = measure(scene, &four, at);
             found.push(PairCandidate {
-                possession,
+                possession: id,
                 user: scene.attackers[user].player,
                 screener: scene.attackers[screener].player,
                 at: scene.first_frame + at,
                 parting: scene.first_frame + parting_frame(scene, user, screener, at),
-                evidence: measure(scene, &four, at),
+                evidence,
+                inputs: ScreenInputs::of(models::ball_screen_probability(&evidence.values()), &evidence),
+                is_handoff: is_exchanged(scene, &exchanges, &four, at),
             });
         }
     }
@@ -137,12 +146,9 @@ pub fn find_ball_screens(scenes: &[Scene], play: &Play, params: &ScreenParams) -
             let four = Four::of(scene, approach.user, approach.screener, approach.at);
             let evidence = measure(scene, &four, approach.at);
             let values = evidence.values();
-            let confidence = models::ball_screen_probability(&values);
-            let is_handoff = exchanges.iter().any(|exchange| {
-                (exchange.giver, exchange.taker) == (four.screener, four.user)
-                    && exchange.at.abs_diff(approach.at) <= scene.frames_in(EXCHANGE_S)
-            });
-            let (kind, least) = if is_handoff {
+            let own = models::ball_screen_probability(&values);
+            let confidence = params.correction.probability(&ScreenInputs::of(own, &evidence));
+            let (kind, least) = if is_exchanged(scene, &exchanges, &four, approach.at) {
                 (ScreenKind::Handoff, params.min_handoff_confidence)
             } else {
                 (ScreenKind::BallScreen, params.min_confidence)
@@ -204,6 +210,14 @@ fn exchanges(scene: &Scene, play: &Play, possession: &Possession) -> Vec<Exchang
             })
         })
         .collect()
+}
+
+/// Whether the ball goes from the screener's hand to the user's around scene frame `at`.
+fn is_exchanged(scene: &Scene, exchanges: &[Exchange], four: &Four, at: usize) -> bool {
+    exchanges.iter().any(|exchange| {
+        (exchange.giver, exchange.taker) == (four.screener, four.user)
+            && exchange.at.abs_diff(at) <= scene.frames_in(EXCHANGE_S)
+    })
 }
 
 /// What was decided.

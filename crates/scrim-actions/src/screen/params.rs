@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::ScreenCorrection;
+
 /// How ball screens and handoffs are found. What decides is the models (`models/*.toml`); these are the rest.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
@@ -17,6 +19,8 @@ pub struct ScreenParams {
     pub end_apart_m: f32,
     /// A flip's second screen comes within this, s. Default 3.0 (vocabulary, "Screens").
     pub flip_within_s: f32,
+    /// How the model's answers are corrected; `scrim tune` fits it to labels. Default: not at all.
+    pub correction: ScreenCorrection,
 }
 
 impl Default for ScreenParams {
@@ -27,6 +31,7 @@ impl Default for ScreenParams {
             end_after_use_s: 2.5,
             end_apart_m: 2.5,
             flip_within_s: 3.0,
+            correction: ScreenCorrection::PLAIN,
         }
     }
 }

@@ -20,10 +20,15 @@ fn rows_come_typed_with_the_coverage_that_names_them_and_the_games_that_were_lab
             "coverages.csv",
             "game_id,screen_id,coverage,on_ball_path\nG1,a,drop,over\nG1,a,ice,denied\nG1,b,,under\nG1,z,hedge,\n",
         )
-        .label("labelled.csv", "game_id\nG2\nG1\n");
+        .label("labelled.csv", "game_id,off_ball_screens\nG2,plain_only\nG1,all\n");
     let told = screen_labels(&folder.labels()).unwrap();
     let games: Vec<&str> = told.games.iter().map(|game| &**game).collect();
     assert_eq!(games, ["G1", "G2", "G3"]);
+    assert!(
+        told.plain_only
+            .iter()
+            .eq(["G2"].map(scrim_tables::Id::from).iter())
+    );
     assert!(told.warnings.is_empty(), "{:?}", told.warnings);
     let row = LabelledScreen {
         game_id: "G1".into(),
@@ -35,6 +40,7 @@ fn rows_come_typed_with_the_coverage_that_names_them_and_the_games_that_were_lab
         user: "1".into(),
         t_use_s: 12.5,
         outcome: Some(Outcome::Slipped),
+        early_denial: false,
         coverage: Some(Coverage::Drop),
         on_ball_path: Some(OnBallPath::Over),
     };

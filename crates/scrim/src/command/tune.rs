@@ -1,34 +1,44 @@
 //! `scrim tune`
 
-use std::collections::{BTreeMap, BTreeSet};
+mod games;
+mod samples;
+mod write;
+
 use std::path::Path;
-use std::sync::{Mutex, PoisonError};
 
 use anyhow::{Context, Result, bail};
 use indicatif::ProgressBar;
-use scrim_actions::{COVERAGE_WORDS, CoverageInputs, CoverageModel};
 use scrim_ingest::find_sources;
-use scrim_score::{CoverageLabels, ScoreParams, coverage_labels};
+use scrim_score::{ScoreError, ScoreParams, ScreenLabels, coverage_labels, screen_labels};
 use scrim_tables::rows::ScreenRow;
-use scrim_tables::{Id, Store, StoreError};
-use scrim_tune::{Sample, TuneParams, Tuned, Verdict, tune as fit};
-use serde::Serialize;
+use scrim_tune::{
+    Family, Labels, Row, ScreenDecision, TuneParams, Tuned, TunedScreens, Verdict, tune as tune_coverages,
+    tune_screens,
+};
 use tracing::warn;
 
-use crate::cli::TuneArgs;
+use self::games::{Games, Gathered, Nowhere};
+use self::samples::{samples_of, write_samples};
+use self::write::tuned_pipeline;
+use crate::cli::{TuneArgs, TunePart};
 use crate::command::run::{Job, do_job};
 use crate::command::say;
-use crate::{Exit, Pipeline, RunSummary, TaggedGame};
+use crate::{Exit, Pipeline};
 
-/// Fits the decision on coverages to labels, says how it does on games that it was not fitted on, and writes a pipeline if
-/// it does better.
+/// Fits the decisions on screens and coverages to labels, says how each does on games that it was not fitted on, and writes a
+/// pipeline with those that do better.
 ///
 /// # Errors
-/// When the pipeline, the input or the labels cannot be read, when labels and input do not go together, when there are too
-/// few labels, or when the pipeline cannot be written.
+/// When the pipeline, the input or the labels cannot be read, when labels and input do not go together, when there are too few
+/// labels for any part, or when the pipeline cannot be written.
 pub fn tune(args: &TuneArgs, bar: &ProgressBar) -> Result<Exit> {
     let pipeline = Pipeline::read(&args.pipeline)?;
-    let gathered = Gathered::default();
+    let labelled = screen_labels(&args.labels)?;
+    for warning in &labelled.warnings {
+        warn!("{warning}");
+    }
+    let labels = Labels::of_folder(labelled.clone());
+    let gathered = Gathered::new(&pipeline, &labels, args.fits_screens());
     let summary = do_job(
         &Job {
             pipeline: &pipeline,
@@ -46,117 +56,207 @@ pub fn tune(args: &TuneArgs, bar: &ProgressBar) -> Result<Exit> {
         );
     }
     let games = gathered.into_games(&summary)?;
-    let screens: Vec<ScreenRow> = games
-        .values()
-        .flat_map(|game| game.screens.iter().cloned())
-        .collect();
-    let labels = coverage_labels(&args.labels, &screens, &ScoreParams::default())?;
-    for warning in &labels.warnings {
-        warn!("{warning}");
+    refuse_other_games(&labelled, &games, &args.input)?;
+    let fitted = fit(args, &pipeline, &labelled, &labels, &games)?;
+    let mut text = fitted.to_string();
+    let exit = if fitted.gains() {
+        std::fs::write(&args.output, tuned_pipeline(args, &pipeline, &fitted)?)
+            .with_context(|| format!("{}: the pipeline cannot be written", args.output.display()))?;
+        text.push_str(&format!("Written: {}\n", args.output.display()));
+        if summary.all.skipped.is_empty() {
+            Exit::AllDone
+        } else {
+            Exit::SomeFailed
+        }
+    } else {
+        text.push_str("Nothing was written: stay with the pipeline that you have.\n");
+        Exit::NoGain
+    };
+    for skipped in &summary.all.skipped {
+        text.push_str(&format!("Skipped: {}: {}\n", skipped.source, skipped.reason));
     }
-    refuse_other_games(&labels, &games, &args.input)?;
-    let samples = samples_of(&labels, &games);
-    if let Some(path) = &args.samples {
-        write_samples(path, &samples)?;
+    say(&text)?;
+    Ok(exit)
+}
+
+/// What was fitted; a part that was not has the reason.
+pub(crate) struct Fitted {
+    on_ball: Part<TunedScreens>,
+    off_ball: Part<TunedScreens>,
+    coverages: Part<Tuned>,
+    /// Rows of labels that give the coverage of a screen that was not found.
+    coverages_not_found: usize,
+}
+
+/// A part of a fit: `Err` says why it was not fitted, `None` that it was not asked for.
+type Part<T> = Option<std::result::Result<T, String>>;
+
+fn kept<T>(part: &Part<T>, verdict: impl Fn(&T) -> Verdict) -> Option<&T> {
+    let tuned = part.as_ref()?.as_ref().ok()?;
+    (verdict(tuned) == Verdict::Gain).then_some(tuned)
+}
+
+impl Fitted {
+    /// The decisions that do better than what was there, and are written.
+    fn screens(&self) -> [Option<&TunedScreens>; 2] {
+        [&self.on_ball, &self.off_ball].map(|part| kept(part, |tuned| tuned.verdict))
     }
+
+    /// The same of coverages.
+    fn coverages(&self) -> Option<&Tuned> {
+        kept(&self.coverages, |tuned| tuned.verdict)
+    }
+
+    fn gains(&self) -> bool {
+        self.coverages().is_some() || self.screens().iter().any(Option::is_some)
+    }
+
+    /// Why nothing could be fitted; `None` when something was.
+    fn refused(&self) -> Option<String> {
+        let screens = [&self.on_ball, &self.off_ball].map(|part| part.as_ref().map(|of| of.as_ref().err()));
+        let coverages = self.coverages.as_ref().map(|of| of.as_ref().err());
+        let asked: Vec<Option<&String>> = screens.into_iter().chain([coverages]).flatten().collect();
+        let reasons: Vec<&str> = asked.iter().flatten().map(|reason| reason.as_str()).collect();
+        (reasons.len() == asked.len()).then(|| reasons.join("\n"))
+    }
+}
+
+impl std::fmt::Display for Fitted {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        for part in [&self.on_ball, &self.off_ball] {
+            match part {
+                Some(Ok(tuned)) => writeln!(f, "{tuned}")?,
+                Some(Err(reason)) => writeln!(f, "Not fitted. {reason}\n")?,
+                None => {}
+            }
+        }
+        match &self.coverages {
+            Some(Ok(tuned)) => {
+                writeln!(f, "{tuned}")?;
+                if self.coverages_not_found > 0 {
+                    writeln!(
+                        f,
+                        "{} more label rows give the coverage of a screen that was not found.\n",
+                        self.coverages_not_found
+                    )?;
+                }
+            }
+            Some(Err(reason)) => writeln!(f, "Not fitted. {reason}\n")?,
+            None => {}
+        }
+        Ok(())
+    }
+}
+
+fn fit(
+    args: &TuneArgs,
+    pipeline: &Pipeline,
+    labelled: &ScreenLabels,
+    labels: &Labels,
+    games: &Games,
+) -> Result<Fitted> {
     let mut how = TuneParams::default();
     if let Some(ridge) = args.ridge {
         how.ridges = vec![ridge];
     }
-    let tuned = fit(samples, &pipeline.reads, &how).with_context(|| {
-        format!(
-            "{}: {} label rows tell a coverage, {} of them of a screen that was not found",
-            args.labels.display(),
-            labels.labelled,
-            labels.not_found
-        )
-    })?;
-    let mut told = tuned.to_string();
-    if labels.not_found > 0 {
-        told.push_str(&format!(
-            "{} more label rows tell the coverage of a screen that was not found.\n",
-            labels.not_found
-        ));
-    }
-    let exit = match tuned.verdict {
-        Verdict::Gain => {
-            let text = pipeline_text(args, &tuned)?;
-            std::fs::write(&args.output, text)
-                .with_context(|| format!("{}: the pipeline cannot be written", args.output.display()))?;
-            told.push_str(&format!("Written: {}\n", args.output.display()));
-            if summary.all.skipped.is_empty() {
-                Exit::AllDone
-            } else {
-                Exit::SomeFailed
-            }
-        }
-        Verdict::NoGain => {
-            told.push_str("Nothing was written: stay with the pipeline that you have.\n");
-            Exit::NoGain
-        }
-    };
-    for skipped in &summary.all.skipped {
-        told.push_str(&format!("Skipped: {}: {}\n", skipped.source, skipped.reason));
-    }
-    say(&told)?;
-    Ok(exit)
-}
-
-/// What is kept of one game.
-#[derive(Debug)]
-struct KeptGame {
-    screens: Vec<ScreenRow>,
-    /// By the screen's id: its possession, and what the decision looks at.
-    reads: BTreeMap<u32, (u32, Option<CoverageInputs>)>,
-}
-
-/// Games as they are done, by id and season.
-#[derive(Debug, Default)]
-struct Gathered(Mutex<BTreeMap<(Id, Option<Id>), KeptGame>>);
-
-impl Gathered {
-    fn keep(&self, tagged: &TaggedGame) {
-        let rows = tagged.tables.coverages.iter().zip(&tagged.reads);
-        let kept = KeptGame {
-            screens: tagged.tables.screens.clone(),
-            reads: rows
-                .map(|(row, read)| (row.screen_id, (row.possession_id, read.coverage_inputs)))
-                .collect(),
+    let (screens, off_ball) = (&pipeline.screens, &pipeline.off_ball_screens);
+    let on_ball = args.fits(TunePart::Screens).then(|| {
+        let own = ScreenDecision {
+            correction: screens.correction,
+            min_confidence: screens.min_confidence,
+            min_handoff_confidence: screens.min_handoff_confidence,
         };
-        let info = &tagged.game.info;
-        let mut games = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        // Of two sources that hold the game, a run calls last for the one that it keeps.
-        games.insert((info.game_id.clone(), info.season.clone()), kept);
-    }
-
-    fn into_games(self, summary: &RunSummary) -> Result<BTreeMap<Id, KeptGame>> {
-        let done: BTreeSet<&str> = summary
-            .all
-            .done
-            .iter()
-            .map(|game| game.game_id.as_str())
+        let rows: Vec<Row> = games
+            .values()
+            .flat_map(|game| game.rows.on_ball.clone())
             .collect();
-        let mut games = BTreeMap::new();
-        for ((game_id, _), kept) in self.0.into_inner().unwrap_or_else(PoisonError::into_inner) {
-            if !done.contains(game_id.as_ref()) {
-                continue;
-            }
-            if games.insert(game_id.clone(), kept).is_some() {
-                bail!(
-                    "game {game_id} is in two seasons of the input; labels cannot tell which: leave one out"
-                );
-            }
+        tune_screens(rows, labels, Family::OnBall, &own, &how).map_err(|error| error.to_string())
+    });
+    let off_ball = args.fits(TunePart::OffBallScreens).then(|| {
+        let own = ScreenDecision {
+            correction: off_ball.correction,
+            min_confidence: off_ball.min_confidence,
+            min_handoff_confidence: off_ball.min_confidence,
+        };
+        let whole = |game_id: &scrim_tables::Id| !labelled.plain_only.contains(game_id);
+        if !labelled.games.iter().any(whole) {
+            return Err(format!(
+                "{}: of these games only the plain ones are labelled (`plain_only`), so that a false alarm cannot be known; label \
+                 all off-ball screens of a game to fit them",
+                Family::OffBall.name()
+            ));
         }
-        Ok(games)
+        let labels = Labels::of_folder(ScreenLabels {
+            screens: labelled
+                .screens
+                .iter()
+                .filter(|label| whole(&label.game_id))
+                .cloned()
+                .collect(),
+            ..labelled.clone()
+        });
+        let of_whole = games.iter().filter(|(game_id, _)| whole(game_id));
+        let rows: Vec<Row> = of_whole.flat_map(|(_, game)| game.rows.off_ball.clone()).collect();
+        tune_screens(rows, &labels, Family::OffBall, &own, &how).map_err(|error| error.to_string())
+    });
+    let mut fitted = Fitted {
+        on_ball,
+        off_ball,
+        coverages: None,
+        coverages_not_found: 0,
+    };
+    if args.fits(TunePart::Coverages) {
+        fit_coverages(args, pipeline, games, &how, &mut fitted)?;
+    }
+    match fitted.refused() {
+        Some(reasons) => bail!(
+            "{}: nothing can be fitted to these labels\n{reasons}",
+            args.labels.display()
+        ),
+        None => Ok(fitted),
     }
 }
 
-fn refuse_other_games(labels: &CoverageLabels, games: &BTreeMap<Id, KeptGame>, input: &Path) -> Result<()> {
+fn fit_coverages(
+    args: &TuneArgs,
+    pipeline: &Pipeline,
+    games: &Games,
+    how: &TuneParams,
+    fitted: &mut Fitted,
+) -> Result<()> {
+    let found: Vec<ScreenRow> = games
+        .values()
+        .flat_map(|game| game.screens.iter().cloned())
+        .collect();
+    let labels = match coverage_labels(&args.labels, &found, &ScoreParams::default()) {
+        Ok(labels) => labels,
+        Err(none @ ScoreError::NoLabelsOf { .. }) => {
+            fitted.coverages = Some(Err(format!("Coverages: {none}")));
+            return Ok(());
+        }
+        Err(error) => return Err(error.into()),
+    };
+    let samples = samples_of(&labels, games);
+    if let Some(path) = &args.samples {
+        write_samples(path, &samples)?;
+    }
+    fitted.coverages_not_found = labels.not_found;
+    let tuned = tune_coverages(samples, &pipeline.reads, how);
+    fitted.coverages = Some(tuned.map_err(|error| {
+        format!(
+            "{error} ({} label rows give a coverage, {} of them of a screen that was not found)",
+            labels.labelled, labels.not_found
+        )
+    }));
+    Ok(())
+}
+
+fn refuse_other_games(labels: &ScreenLabels, games: &Games, input: &Path) -> Result<()> {
     let missing: Vec<&str> = labels
         .games
         .iter()
-        .map(String::as_str)
         .filter(|game| !games.contains_key(*game))
+        .map(AsRef::as_ref)
         .collect();
     if !missing.is_empty() {
         let held: Vec<&str> = games.keys().map(AsRef::as_ref).collect();
@@ -169,174 +269,4 @@ fn refuse_other_games(labels: &CoverageLabels, games: &BTreeMap<Id, KeptGame>, i
         );
     }
     Ok(())
-}
-
-fn samples_of(labels: &CoverageLabels, games: &BTreeMap<Id, KeptGame>) -> Vec<Sample> {
-    let told = labels.told.iter();
-    let mut samples: Vec<Sample> = told
-        .filter_map(|told| {
-            // A label on an off-ball screen tells no coverage of a ball screen.
-            let (possession_id, inputs) = games.get(&told.game_id)?.reads.get(&told.screen_id)?;
-            Some(Sample {
-                game_id: told.game_id.clone(),
-                possession_id: *possession_id,
-                screen_id: told.screen_id,
-                inputs: *inputs,
-                label: told.coverage,
-            })
-        })
-        .collect();
-    samples.sort_by(|a, b| {
-        (&a.game_id, a.possession_id, a.screen_id).cmp(&(&b.game_id, b.possession_id, b.screen_id))
-    });
-    samples
-}
-
-/// A line a sample: who, the label, and all that the decision looks at.
-fn write_samples(path: &Path, samples: &[Sample]) -> Result<()> {
-    let mut text = String::from("game_id,possession_id,screen_id,label");
-    for word in COVERAGE_WORDS {
-        text.push_str(&format!(",ln_{word}"));
-    }
-    for name in CoverageInputs::NAMES {
-        text.push_str(&format!(",{name}"));
-    }
-    text.push('\n');
-    for sample in samples {
-        let quoted = sample.game_id.replace('"', "\"\"");
-        text.push_str(&format!(
-            "\"{quoted}\",{},{},{}",
-            sample.possession_id, sample.screen_id, sample.label
-        ));
-        match &sample.inputs {
-            Some(inputs) => {
-                for value in inputs.ln_trees.iter().chain(&inputs.evidence) {
-                    text.push_str(&format!(",{value}"));
-                }
-            }
-            None => text.push_str(&",".repeat(COVERAGE_WORDS.len() + CoverageInputs::NAMES.len())),
-        }
-        text.push('\n');
-    }
-    std::fs::write(path, text).with_context(|| format!("{}: the samples cannot be written", path.display()))
-}
-
-/// The pipeline's own settings with the fitted decision in place, under a comment that says where it comes from.
-fn pipeline_text(args: &TuneArgs, tuned: &Tuned) -> Result<String> {
-    let path = args.pipeline.display();
-    let own = std::fs::read_to_string(&args.pipeline).with_context(|| format!("{path}: cannot be read"))?;
-    let mut table: toml::Table = own.parse().with_context(|| format!("{path}: not a pipeline"))?;
-    if let Some(stem) = args.output.file_stem() {
-        table.insert("name".into(), stem.to_string_lossy().into_owned().into());
-    }
-    remove_model(&mut table)?;
-    let (before, after) = (&tuned.before, &tuned.after);
-    let words: Vec<String> = tuned
-        .words
-        .iter()
-        .map(|word| {
-            let note = if word.is_fitted { "" } else { " (weights kept)" };
-            format!("{} {}{note}", word.word, word.labels)
-        })
-        .collect();
-    let (gain, interval) = tuned.log_loss_gain;
-    let comment = format!(
-        "\
-# Written by `scrim tune`. The settings of {pipeline}, and beside them [reads.coverage_model.*]: how the
-# answers of the coverage model are corrected, fitted to labels.
-# Labels: {labels}: {n} ball screens of {games} game(s), {possessions} possessions: {words}.
-# Held out ({folds} folds), before and after: log loss {l0:.3} -> {l1:.3} (gain {gain:+.3}, 95 % {low:+.3} to {high:+.3}),
-# macro-F1 {f0:.3} -> {f1:.3}, calibration error {c0:.3} -> {c1:.3}.
-# Do not use it for games of another league or level, of another tracking system or noise, or labelled by another
-# reading of the words, without scoring it there first (`scrim score`); and fit it again when any other setting
-# under [tracks], [play], [screens] or [reads] is changed.
-",
-        pipeline = args.pipeline.display(),
-        labels = args.labels.display(),
-        n = before.n,
-        games = tuned.games,
-        possessions = tuned.possessions,
-        words = words.join(", "),
-        folds = tuned.folds,
-        l0 = before.log_loss,
-        l1 = after.log_loss,
-        low = interval.low,
-        high = interval.high,
-        f0 = before.macro_f1,
-        f1 = after.macro_f1,
-        c0 = before.calibration_error,
-        c1 = after.calibration_error,
-    );
-    // A path may hold a line break, which would end the comment.
-    let comment: String = comment
-        .lines()
-        .map(|line| {
-            if line.starts_with('#') {
-                format!("{line}\n")
-            } else {
-                format!("# {line}\n")
-            }
-        })
-        .collect();
-    // The model apart, for a table of values would tell 0.1 as the f64 next to the f32: 0.10000000149011612.
-    let model = Settings {
-        reads: ModelSettings {
-            coverage_model: &tuned.model,
-        },
-    };
-    Ok(format!(
-        "{comment}\n{}\n{}",
-        toml::to_string(&table)?,
-        toml::to_string(&model)?
-    ))
-}
-
-/// `[reads.coverage_model.*]`, as it stands in a pipeline.
-#[derive(Serialize)]
-struct Settings<'a> {
-    reads: ModelSettings<'a>,
-}
-
-/// See [`Settings`].
-#[derive(Serialize)]
-struct ModelSettings<'a> {
-    coverage_model: &'a CoverageModel,
-}
-
-/// Takes an older correction out of the settings.
-fn remove_model(settings: &mut toml::Table) -> Result<()> {
-    if settings.contains_key("reads") {
-        section(settings, "reads")?.remove("coverage_model");
-    }
-    Ok(())
-}
-
-/// A section of the settings, empty when it was not there.
-fn section<'a>(settings: &'a mut toml::Table, name: &str) -> Result<&'a mut toml::Table> {
-    settings
-        .entry(name)
-        .or_insert_with(|| toml::Table::new().into())
-        .as_table_mut()
-        .with_context(|| format!("`{name}` is no section"))
-}
-
-/// A store that keeps nothing: what is looked for is in memory.
-struct Nowhere;
-
-impl Store for Nowhere {
-    fn put_all(&self, _: &[(String, Vec<u8>)]) -> Result<(), StoreError> {
-        Ok(())
-    }
-
-    fn remove(&self, _: &str) -> Result<(), StoreError> {
-        Ok(())
-    }
-
-    fn get(&self, _: &str) -> Result<Option<Vec<u8>>, StoreError> {
-        Ok(None)
-    }
-
-    fn list(&self, _: &str) -> Result<Vec<String>, StoreError> {
-        Ok(Vec::new())
-    }
 }

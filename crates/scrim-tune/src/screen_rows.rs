@@ -1,19 +1,15 @@
 //! Candidates of games with the label that each stands for.
 
-use std::error::Error;
-use std::path::Path;
-
 use scrim_actions::{
-    OffBallScreenParams, ScreenParams, ball_screen_candidates, find_ball_screens, off_ball_candidates,
+    OffBallScreenParams, ScreenInputs, ScreenParams, ball_screen_candidates, find_ball_screens,
+    off_ball_candidates,
 };
-use scrim_ingest::{IngestError, IngestParams, ReadGame, find_sources, read_source};
 use scrim_play::{PlayParams, Scene, find_play};
 use scrim_tables::Id;
 use scrim_tables::tags::{Outcome, ScreenKind};
-use scrim_tracks::{Game, PlayerIx, TrackParams, clean};
+use scrim_tracks::{Game, PlayerIx};
 
-use crate::labels::{Label, Labels};
-use crate::noise::add_noise;
+use crate::{Label, Labels};
 
 /// A candidate and a label of the same two are one within this, s (as the score has it).
 const SAME_S: f64 = 1.0;
@@ -26,7 +22,9 @@ pub const PRACTICE: usize = usize::MAX;
 /// Candidates on the ball and off it.
 #[derive(Debug, Default)]
 pub struct Rows {
+    /// On the ball.
     pub on_ball: Vec<Row>,
+    /// Off it.
     pub off_ball: Vec<Row>,
 }
 
@@ -37,13 +35,24 @@ pub struct Row {
     pub game_id: Id,
     /// Which copy of the labelled scenes, or [`PRACTICE`].
     pub copy: usize,
+    /// The possession's id in the game.
+    pub possession: usize,
+    /// The period, from 1.
     pub period: u8,
+    /// Closest approach, s from the period's first frame.
     pub t_s: f64,
-    /// When the two part.
+    /// When the two part, s.
     pub t_part_s: f64,
+    /// Who may use a screen.
     pub user: Id,
+    /// Who may set it.
     pub screener: Id,
+    /// What was measured, in the order of the model's names.
     pub evidence: Vec<f32>,
+    /// What a correction of the model's answer looks at.
+    pub inputs: ScreenInputs,
+    /// Whether the touches show that the ball has gone from hand to hand.
+    pub is_by_hand: bool,
     /// How much it counts in a fit.
     pub weight: f64,
     /// The number of the label that it stands for.
@@ -63,81 +72,77 @@ impl Row {
     }
 }
 
-/// Adds the candidates of every labelled game in a folder.
-pub fn read_rows(
-    folder: &Path,
-    labels: &Labels,
-    copy: usize,
-    added_m: f32,
-    weight: f64,
-    rows: &mut Rows,
-) -> Result<(), Box<dyn Error>> {
-    for source in find_sources(folder, None)? {
-        read_source::<IngestError>(&source, &IngestParams::default(), &mut |mut read: ReadGame| {
-            if !labels.has(&read.raw.info.game_id) {
-                return Ok(());
-            }
-            if added_m > 0.0 {
-                add_noise(&mut read.raw, added_m, rows.on_ball.len() as u64);
-            }
-            match clean(read.raw, &TrackParams::default()) {
-                Ok(cleaned) => add_game(&cleaned.game, labels, copy, weight, rows),
-                Err(error) => eprintln!("left out: {error}"),
-            }
-            Ok(())
-        })?;
-    }
-    Ok(())
+/// How candidates are found.
+#[derive(Debug, Clone, Default)]
+pub struct Finding {
+    /// Who has the ball, whose possession it is.
+    pub play: PlayParams,
+    /// On the ball.
+    pub screens: ScreenParams,
+    /// Off it.
+    pub off_ball: OffBallScreenParams,
 }
 
-fn add_game(game: &Game, labels: &Labels, copy: usize, weight: f64, rows: &mut Rows) {
-    let play = find_play(game, &PlayParams::default());
+/// Adds the candidates of a game. `copy` and `weight` are put into each.
+pub fn add_game(game: &Game, how: &Finding, labels: &Labels, copy: usize, weight: f64, rows: &mut Rows) {
+    let play = find_play(game, &how.play);
     let scenes = Scene::all(game, &play);
-    let row =
-        |possession: usize, [user, screener]: [PlayerIx; 2], [at, parting]: [usize; 2], evidence: &[f32]| {
-            let period = &game.periods[play.possessions[possession].period];
-            Row {
-                game_id: game.info.game_id.clone(),
-                copy,
-                period: period.number,
-                t_s: at as f64 / period.hz,
-                t_part_s: parting as f64 / period.hz,
-                user: game.player(user).id.clone(),
-                screener: game.player(screener).id.clone(),
-                evidence: evidence.to_vec(),
-                weight,
-                label: None,
-                outcome: None,
-                is_handoff: false,
-                in_doubt: false,
-            }
-        };
+    let row = |possession: usize,
+               [user, screener]: [PlayerIx; 2],
+               [at, parting]: [usize; 2],
+               evidence: &[f32],
+               inputs: ScreenInputs| {
+        let period = &game.periods[play.possessions[possession].period];
+        Row {
+            game_id: game.info.game_id.clone(),
+            copy,
+            possession,
+            period: period.number,
+            t_s: at as f64 / period.hz,
+            t_part_s: parting as f64 / period.hz,
+            user: game.player(user).id.clone(),
+            screener: game.player(screener).id.clone(),
+            evidence: evidence.to_vec(),
+            inputs,
+            is_by_hand: false,
+            weight,
+            label: None,
+            outcome: None,
+            is_handoff: false,
+            in_doubt: false,
+        }
+    };
     let first = rows.on_ball.len();
     rows.on_ball
-        .extend(ball_screen_candidates(&scenes).iter().map(|c| {
-            row(
+        .extend(ball_screen_candidates(&scenes, &play).iter().map(|c| Row {
+            is_by_hand: c.is_handoff,
+            ..row(
                 c.possession,
                 [c.user, c.screener],
                 [c.at, c.parting],
                 &c.evidence.values(),
+                c.inputs,
             )
         }));
     let first_off = rows.off_ball.len();
-    let ball_screens = find_ball_screens(&scenes, &play, &ScreenParams::default());
+    let ball_screens = find_ball_screens(&scenes, &play, &how.screens);
     rows.off_ball.extend(
-        off_ball_candidates(&scenes, &play, &ball_screens, &OffBallScreenParams::default())
+        off_ball_candidates(&scenes, &play, &ball_screens, &how.off_ball)
             .iter()
-            .map(|c| row(c.possession, [c.user, c.screener], [c.used; 2], &c.evidence)),
+            .map(|c| {
+                row(
+                    c.possession,
+                    [c.user, c.screener],
+                    [c.used; 2],
+                    &c.evidence,
+                    c.inputs,
+                )
+            }),
     );
     for period in &game.periods {
         let own = labels.of_period(&game.info.game_id, period.number);
         judge(own, true, period.number, &mut rows.on_ball[first..]);
         judge(own, false, period.number, &mut rows.off_ball[first_off..]);
-    }
-    if copy == PRACTICE {
-        for row in &mut rows.off_ball[first_off..] {
-            row.weight *= OFF_BALL_PRACTICE_WEIGHT;
-        }
     }
     if labels.plain_off_ball() {
         // What is not labelled off the ball may be a screen all the same: it hardly counts.
@@ -150,8 +155,6 @@ fn add_game(game: &Game, labels: &Labels, copy: usize, weight: f64, rows: &mut R
     }
 }
 
-/// How much a practice row off the ball counts beside one on the ball: labelled ones are few there. Chosen by cross-validation.
-const OFF_BALL_PRACTICE_WEIGHT: f64 = 0.33;
 /// How much an unlabelled candidate off the ball counts where only plain screens are labelled.
 const UNLABELLED_WEIGHT: f64 = 0.15;
 

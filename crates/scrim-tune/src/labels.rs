@@ -1,11 +1,8 @@
 //! Labels in one form, wherever they come from.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::error::Error;
-use std::path::Path;
 
-use scrim_practice::ScreenLabel;
-use scrim_score::screen_labels;
+use scrim_score::{LabelledScreen, ScreenLabels};
 use scrim_tables::Id;
 use scrim_tables::tags::{Outcome, ScreenKind};
 
@@ -16,11 +13,18 @@ pub struct Label {
     pub number: usize,
     /// On the ball, or off it.
     pub on_ball: bool,
+    /// Who screens.
     pub screener: Id,
+    /// For whom.
     pub user: Id,
+    /// Closest approach of the user, or the instant of parting, s from the period's first frame.
     pub t_use_s: f64,
+    /// The kind; `None` is a zone of doubt.
     pub kind: Option<ScreenKind>,
+    /// What became of it.
     pub outcome: Option<Outcome>,
+    /// Iced before the screen was there: found or not, it counts neither way.
+    pub early_denial: bool,
 }
 
 /// The labels, by game and period.
@@ -34,70 +38,39 @@ pub struct Labels {
 
 impl Labels {
     /// Those of a folder.
-    pub fn of_folder(folder: &Path) -> Result<Self, Box<dyn Error>> {
-        let read = screen_labels(folder)?;
+    pub fn of_folder(read: ScreenLabels) -> Self {
         let mut labels = Self {
             games: Some(read.games.into_iter().collect()),
             ..Self::default()
         };
         for row in read.screens {
-            labels.add(
-                row.on_ball,
-                row.game_id,
-                row.period,
-                row.screener,
-                row.user,
-                row.t_use_s,
-                row.kind,
-                row.outcome,
-            );
-        }
-        Ok(labels)
-    }
-
-    /// Those of a practice game.
-    pub fn of_practice(rows: &[ScreenLabel]) -> Self {
-        let mut labels = Self::default();
-        for row in rows {
-            labels.add(
-                row.on_ball,
-                row.game_id.clone(),
-                row.period,
-                row.screener_id.clone(),
-                row.user_id.clone(),
-                row.t_use_s,
-                row.screen_kind,
-                row.outcome,
-            );
+            labels.add(row);
         }
         labels
     }
 
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "the columns of a label row, two callers"
-    )]
-    fn add(
-        &mut self,
-        on_ball: bool,
-        game_id: Id,
-        period: u8,
-        screener: Id,
-        user: Id,
-        t_use_s: f64,
-        kind: Option<ScreenKind>,
-        outcome: Option<Outcome>,
-    ) {
+    /// Those of games that are labelled whole, off the ball too.
+    pub fn of_whole_games(rows: impl IntoIterator<Item = LabelledScreen>) -> Self {
+        let mut labels = Self::default();
+        for row in rows {
+            labels.add(row);
+        }
+        labels
+    }
+
+    fn add(&mut self, row: LabelledScreen) {
         let number = self.count;
         self.count += 1;
-        self.by_period.entry((game_id, period)).or_default().push(Label {
+        let place = (row.game_id, row.period);
+        self.by_period.entry(place).or_default().push(Label {
             number,
-            on_ball,
-            screener,
-            user,
-            t_use_s,
-            kind,
-            outcome,
+            on_ball: row.on_ball,
+            screener: row.screener,
+            user: row.user,
+            t_use_s: row.t_use_s,
+            kind: row.kind,
+            outcome: row.outcome,
+            early_denial: row.early_denial,
         });
     }
 
@@ -111,6 +84,13 @@ impl Labels {
         self.by_period
             .get(&(game_id.clone(), period))
             .map_or(&[], Vec::as_slice)
+    }
+
+    /// All of them, by game and period.
+    pub fn iter(&self) -> impl Iterator<Item = (&Id, u8, &Label)> {
+        self.by_period
+            .iter()
+            .flat_map(|((game_id, period), labels)| labels.iter().map(move |label| (game_id, *period, label)))
     }
 
     /// Whether only plain screens are labelled off the ball: so it is where games are named as labelled.

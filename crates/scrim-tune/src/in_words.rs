@@ -1,4 +1,4 @@
-//! What was fitted and how it did, in words.
+//! What was fitted of coverages and how it did, in words.
 
 use std::fmt;
 
@@ -8,7 +8,7 @@ impl fmt::Display for Tuned {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         writeln!(
             f,
-            "Coverage, fitted to {} labelled ball screens of {} and {}",
+            "Coverages, fitted to {} labelled ball screens of {} and {}",
             self.before.n,
             counted(self.games, "game"),
             counted(self.possessions, "possession"),
@@ -24,30 +24,12 @@ impl fmt::Display for Tuned {
         for word in &self.words {
             let note = match (word.labels, word.is_fitted) {
                 (_, true) => "",
-                (0, false) => "  never labelled: its weights stay, and how well it is told is not known",
+                (0, false) => "  never labelled: its weights stay, and how well it is read is not known",
                 (_, false) => "  too few: its weights stay",
             };
             writeln!(f, "  {:<8} {:>7}{note}", word.word, word.labels)?;
         }
-        let apart = match self.grouping {
-            Grouping::Games => "whole games",
-            Grouping::PossessionBlocks => "stretches of possessions of the one game",
-        };
-        writeln!(
-            f,
-            "\nOn what was held out ({apart}, {} folds; ridge {}, which holds the weights back, told apart from what is held out)",
-            self.folds, self.ridge
-        )?;
-        if self.grouping == Grouping::PossessionBlocks {
-            writeln!(
-                f,
-                "  One game only: its players and schemes are on both sides, so another game may gain less. Label a second one."
-            )?;
-        }
-        writeln!(
-            f,
-            "                      before   after    gain [95 %, by possession]"
-        )?;
+        held_out(f, self.grouping, self.folds, self.ridge)?;
         let line = |f: &mut fmt::Formatter<'_>, name, of: fn(&Measured) -> f64| {
             writeln!(
                 f,
@@ -78,19 +60,51 @@ impl fmt::Display for Tuned {
         )?;
         writeln!(
             f,
-            "  Log loss pays for right words and honest confidence alike; less is better, and its gain is told as more."
+            "  Log loss pays for right words and honest confidence alike; less is better, and its gain counts upward."
         )?;
         match self.verdict {
-            Verdict::Gain => writeln!(f, "\nThe fitted decision does better on what it has not seen."),
+            Verdict::Gain => writeln!(
+                f,
+                "Gain: the fitted decision does better on what it has not seen."
+            ),
             Verdict::NoGain => writeln!(
                 f,
-                "\nNo gain: on what it has not seen the fitted decision does no better beyond chance, or macro-F1 fell."
+                "No gain: on what it has not seen the fitted decision does no better beyond chance, or macro-F1 is lower. The \
+                 model stays as it is."
             ),
         }
     }
 }
 
-fn counted(count: usize, what: &str) -> String {
+/// What was held out, and the head of a table of figures.
+pub(crate) fn held_out(
+    f: &mut fmt::Formatter<'_>,
+    grouping: Grouping,
+    folds: usize,
+    ridge: f64,
+) -> fmt::Result {
+    let apart = match grouping {
+        Grouping::Games => "whole games",
+        Grouping::PossessionBlocks => "stretches of possessions of the one game",
+    };
+    writeln!(
+        f,
+        "  Cross-validated: on what was held out ({apart}, {folds} folds; ridge {ridge}, which holds the weights back, chosen apart \
+         from what is held out)"
+    )?;
+    if grouping == Grouping::PossessionBlocks {
+        writeln!(
+            f,
+            "  One game only: its players and schemes are on both sides, so another game may gain less. Label a second one."
+        )?;
+    }
+    writeln!(
+        f,
+        "                      before   after    gain [95 %, by possession]"
+    )
+}
+
+pub(crate) fn counted(count: usize, what: &str) -> String {
     let plural = if count == 1 { "" } else { "s" };
     format!("{count} {what}{plural}")
 }

@@ -1,0 +1,251 @@
+//! A correction of a screen model: its own answer and some evidence, weighed.
+//!
+//! The log-odds of a candidate are `bias + trees · ln(p / (1 − p)) + Σ weight · evidence`, where p is the model's own
+//! probability (recalibration: D. R. Cox, "Two further applications of a model for binary regression", Biometrika 45, 1958).
+//! With bias 0, `trees` 1 and all weights 0 it *is* the model, so a fit that has seen little stays near it. `scrim tune` fits
+//! it to a user's own labels.
+
+use serde::{Deserialize, Serialize};
+
+use super::PairEvidence;
+
+/// How many pieces of evidence a [`ScreenCorrection`] weighs.
+pub const SCREEN_EVIDENCE: usize = 6;
+
+/// What a correction of one candidate looks at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ScreenInputs {
+    /// The model's own probability.
+    pub probability: f32,
+    /// Its log-odds, cut off at those of 0.002 and 0.998: a model that is sure of a wrong answer must be open to correction.
+    pub ln_odds: f32,
+    /// The evidence in the order of [`ScreenInputs::NAMES`]: each in steps from a middling value, cut off at 2 steps either
+    /// way; 0 where it was not seen.
+    pub evidence: [f32; SCREEN_EVIDENCE],
+}
+
+/// The model's answer is never held to be surer than this.
+const LEAST_PROBABILITY: f32 = 0.002;
+/// Evidence is cut off at so many steps.
+const MOST_STEPS: f32 = 2.0;
+/// No weight is larger, either way: it would drown all others.
+const LARGEST_WEIGHT: f32 = 100.0;
+
+impl ScreenInputs {
+    /// What each piece of evidence is called in a pipeline.
+    pub const NAMES: [&'static str; SCREEN_EVIDENCE] = [
+        "user_gap",
+        "defender_gap",
+        "in_way",
+        "slow",
+        "user_speed",
+        "far_out",
+    ];
+
+    /// Gathers them. Middling values and steps are about the median and half of the spread of labelled ball screens.
+    pub(crate) fn of(probability: f32, evidence: &PairEvidence) -> Self {
+        let steps = |value: f32, middle: f32, step: f32| {
+            let steps = (value - middle) / step;
+            if steps.is_finite() {
+                steps.clamp(-MOST_STEPS, MOST_STEPS)
+            } else {
+                0.0
+            }
+        };
+        let inner = probability.clamp(LEAST_PROBABILITY, 1.0 - LEAST_PROBABILITY);
+        Self {
+            probability,
+            ln_odds: (inner / (1.0 - inner)).ln(),
+            evidence: [
+                steps(evidence.gap_m, 1.2, 0.5),
+                steps(evidence.defender_gap_m, 0.8, 0.5),
+                steps(evidence.way_taken_s, 0.4, 0.3),
+                steps(evidence.slow_s, 0.6, 0.4),
+                steps(evidence.user_high_mps, 3.5, 1.0),
+                steps(evidence.user_from_hoop_m, 8.0, 1.5),
+            ],
+        }
+    }
+}
+
+/// The weights of a correction. All must be given: they were fitted together.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ScreenCorrection {
+    /// Added for every candidate.
+    pub bias: f32,
+    /// Weight of the model's own log-odds; 1 takes them as they are.
+    pub trees: f32,
+    /// How far user and screener stay apart, in half metres from 1.2 m.
+    pub user_gap: f32,
+    /// How far the user's defender and the screener stay apart, in half metres from 0.8 m.
+    pub defender_gap: f32,
+    /// How long the screener is in the defender's way, in 0.3 s from 0.4 s.
+    pub in_way: f32,
+    /// How long the screener is slower than 1 m/s, in 0.4 s from 0.6 s.
+    pub slow: f32,
+    /// How fast the user goes, in m/s from 3.5 m/s.
+    pub user_speed: f32,
+    /// How far from the hoop the user is, in 1.5 m from 8 m.
+    pub far_out: f32,
+}
+
+impl ScreenCorrection {
+    /// The model as it is: no correction.
+    pub const PLAIN: Self = Self::of(0.0, 1.0, [0.0; SCREEN_EVIDENCE]);
+
+    /// From a bias, the weight of the model, and the weights of the evidence in the order of [`ScreenInputs::NAMES`].
+    pub const fn of(bias: f32, trees: f32, evidence: [f32; SCREEN_EVIDENCE]) -> Self {
+        let [user_gap, defender_gap, in_way, slow, user_speed, far_out] = evidence;
+        Self {
+            bias,
+            trees,
+            user_gap,
+            defender_gap,
+            in_way,
+            slow,
+            user_speed,
+            far_out,
+        }
+    }
+
+    /// The weights of the evidence in the order of [`ScreenInputs::NAMES`].
+    pub const fn evidence(&self) -> [f32; SCREEN_EVIDENCE] {
+        [
+            self.user_gap,
+            self.defender_gap,
+            self.in_way,
+            self.slow,
+            self.user_speed,
+            self.far_out,
+        ]
+    }
+
+    /// How likely a candidate is a screen, 0 to 1.
+    pub fn probability(&self, inputs: &ScreenInputs) -> f32 {
+        if *self == Self::PLAIN {
+            return inputs.probability;
+        }
+        let weights = self.evidence();
+        let sum: f32 = weights.iter().zip(&inputs.evidence).map(|(w, e)| w * e).sum();
+        1.0 / (1.0 + (-(self.bias + self.trees * inputs.ln_odds + sum)).exp())
+    }
+
+    /// Whether every weight is a number within its bounds.
+    ///
+    /// # Errors
+    /// [`CorrectionError`] for the first that is not.
+    pub fn check(&self) -> Result<(), CorrectionError> {
+        let named = ScreenInputs::NAMES.into_iter().zip(self.evidence());
+        let both = [("bias", self.bias), ("trees", self.trees)];
+        for (name, found) in both.into_iter().chain(named) {
+            if found.is_nan() || found.abs() > LARGEST_WEIGHT {
+                return Err(CorrectionError { name, found });
+            }
+        }
+        if self.trees < 0.0 {
+            return Err(CorrectionError {
+                name: "trees",
+                found: self.trees,
+            });
+        }
+        Ok(())
+    }
+}
+
+impl Default for ScreenCorrection {
+    fn default() -> Self {
+        Self::PLAIN
+    }
+}
+
+/// A weight that makes no sense.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error(
+    "weight `correction.{name}` is {found}; it must lie between {least} and {LARGEST_WEIGHT}: take the section away to use \
+     the model as it is, or fit it again with `scrim tune`",
+    least = if *name == "trees" { 0.0 } else { -LARGEST_WEIGHT }
+)]
+pub struct CorrectionError {
+    /// Its name.
+    pub name: &'static str,
+    /// What it is.
+    pub found: f32,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn inputs(probability: f32, step: f32) -> ScreenInputs {
+        ScreenInputs {
+            probability,
+            ln_odds: (probability / (1.0 - probability)).ln(),
+            evidence: [step; SCREEN_EVIDENCE],
+        }
+    }
+
+    #[test]
+    fn a_plain_correction_leaves_the_models_answer_to_the_bit() {
+        for probability in [0.0, 1e-6, 0.37, 0.999_999, 1.0] {
+            let inputs = inputs(probability, 1.5);
+            assert_eq!(ScreenCorrection::PLAIN.probability(&inputs), probability);
+        }
+    }
+
+    #[test]
+    fn a_bias_of_ln_3_trebles_the_odds() {
+        let three = ScreenCorrection {
+            bias: 3.0_f32.ln(),
+            ..ScreenCorrection::PLAIN
+        };
+        // Odds 1 to 4 become 3 to 4.
+        assert!((three.probability(&inputs(0.2, 0.0)) - 3.0 / 7.0).abs() < 1e-6);
+    }
+
+    #[test]
+    fn every_weight_goes_with_the_evidence_of_its_name() {
+        for (place, name) in ScreenInputs::NAMES.iter().enumerate() {
+            let mut weights = [0.0; SCREEN_EVIDENCE];
+            weights[place] = 3.0;
+            let correction = ScreenCorrection::of(0.0, 1.0, weights);
+            assert_eq!(serde_json::to_value(correction).unwrap()[name], 3.0, "{name}");
+            assert_eq!(correction.evidence(), weights);
+        }
+    }
+
+    #[test]
+    fn a_weight_that_is_no_number_or_too_large_or_turns_the_model_round_is_named() {
+        assert_eq!(ScreenCorrection::PLAIN.check(), Ok(()));
+        for (correction, name) in [
+            (
+                ScreenCorrection {
+                    slow: f32::NAN,
+                    ..ScreenCorrection::PLAIN
+                },
+                "slow",
+            ),
+            (
+                ScreenCorrection {
+                    bias: 101.0,
+                    ..ScreenCorrection::PLAIN
+                },
+                "bias",
+            ),
+            (
+                ScreenCorrection {
+                    trees: -1.0,
+                    ..ScreenCorrection::PLAIN
+                },
+                "trees",
+            ),
+        ] {
+            let error = correction.check().unwrap_err();
+            assert_eq!(error.name, name);
+            assert!(
+                error.to_string().contains(&format!("correction.{name}")),
+                "{error}"
+            );
+        }
+    }
+}
