@@ -81,7 +81,7 @@ pub const fn is_spacing(word: Entry) -> bool {
 
 /// The actions of a game, by possession, then by [`Action::at`]; at the same instant screens come before cuts. Spacing cuts
 /// are among them; cuts off a screen are not: they are that screen, and so are ways to a screen. Off-ball screens that came to
-/// nothing are left out ([`ChainParams::left_out_outcomes`]).
+/// nothing ([`ChainParams::left_out_outcomes`]) or are too unsure ([`ChainParams::min_confidence`]) are left out.
 pub fn find_actions(scenes: &[Scene], screens: &Screens, cuts: &[Cut], params: &ChainParams) -> Vec<Action> {
     let mut actions: Vec<Action> = screens
         .in_order()
@@ -115,13 +115,14 @@ pub fn find_actions(scenes: &[Scene], screens: &Screens, cuts: &[Cut], params: &
     actions
 }
 
-/// Whether something was run off the screen: on the ball always, off the ball by its outcome.
+/// Whether something was run off the screen: on the ball always, off the ball by its outcome, when it is sure enough.
 fn is_run(screens: &Screens, screen: ScreenRef, params: &ChainParams) -> bool {
     match screen {
         ScreenRef::OnBall(_) => true,
-        ScreenRef::OffBall(place) => !params
-            .left_out_outcomes
-            .contains(&screens.off_ball()[place].outcome),
+        ScreenRef::OffBall(place) => {
+            let of = &screens.off_ball()[place];
+            of.confidence >= params.min_confidence && !params.left_out_outcomes.contains(&of.outcome)
+        }
     }
 }
 

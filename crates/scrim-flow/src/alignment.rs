@@ -1,19 +1,19 @@
 //! When the set begins, and the shape of the five then.
 //!
-//! The instant: men who still run in have no shape. So it is the first stretch, after the possession got into the half court
-//! (all five are past it, the ball is in bounds) and before the first action, in which every man off the ball is in his place
-//! (slow), or a little later, when they are slower still; when there is none, the stretch in which they are slowest. The shape is
-//! that of the men's mean places over the stretch, which also takes out noise.
+//! Players who still run in have no shape, and real ones never stand. So the shape is read over a stretch of time: from when all
+//! have come (all five past half court, the ball in bounds, nobody off the ball far outside the three-point line) until the first
+//! action's players set off. It is the shape that is likeliest over all instants of the stretch; the calmer an instant, the more
+//! it counts.
 
 mod shape;
 
 pub use shape::{Shape, classify_shape};
 
-use std::ops::Range;
-
-use scrim_floor::{AttackFrame, Court, Point, Vector};
+use scrim_floor::{AttackFrame, Court, Point};
 use scrim_play::{SIDE_SIZE, Scene};
 use scrim_tables::tags::{Alignment, Entry};
+
+use shape::{Fits, shape_fits};
 
 use crate::{Action, AlignmentParams, is_spacing};
 
@@ -24,7 +24,7 @@ pub struct Aligned {
     pub alignment: Alignment,
     /// By how much it is that shape and no other, m (see [`Shape::margin_m`]).
     pub margin_m: f32,
-    /// The middle of the stretch of time it was read in, a frame of the period.
+    /// The instant of the stretch of time it was read in at which it was clearest, a frame of the period.
     pub at: usize,
 }
 
@@ -43,23 +43,54 @@ pub fn find_alignment(
     if scene.attackers.len() != SIDE_SIZE {
         return None;
     }
-    let start = all_in(scene, court, half_court, params)?;
-    let stretch = stretch(scene, start, end_of_search(scene, start, actions, params), params);
-    let mut spots = [Point::origin(); SIDE_SIZE];
-    for (spot, place) in spots.iter_mut().zip(0..) {
-        *spot = mean_spot(scene, place, stretch.clone())?;
+    let come = all_in(scene, court, half_court, params)?;
+    let start = in_reach(scene, court, come, params);
+    let end = end_of_search(scene, come, start, actions, params);
+    let mut sum = Fits::default();
+    // Of each shape, by its number: the frame at which it was clearest, and how much that counted.
+    let mut clearest = [(0.0_f32, start); Alignment::ALL.len()];
+    for k in (start..end).step_by(scene.frames_in(SAMPLE_S)) {
+        let Some(spots) = spots_at(scene, k) else {
+            continue;
+        };
+        let ball = ball_player(scene, k, &spots);
+        let fits = shape_fits(&spots, ball, court, params);
+        let weight = (-fastest_off_ball_mps(scene, k, ball) / CALM_MPS).exp();
+        sum.add(&fits, weight);
+        for &alignment in Alignment::ALL {
+            let counts = weight * fits.of(alignment);
+            let best = &mut clearest[alignment as usize];
+            if counts > best.0 {
+                *best = (counts, k);
+            }
+        }
     }
-    let middle = (stretch.start + stretch.end) / 2;
-    let ball = ball_man(scene, middle, &spots);
-    let shape = classify_shape(&spots, ball, court, params);
+    if sum.total() <= 0.0 {
+        return None;
+    }
+    let shape = sum.best(params);
     Some(Aligned {
         alignment: shape.alignment,
         margin_m: shape.margin_m,
-        at: scene.first_frame + middle,
+        at: scene.first_frame + clearest[shape.alignment as usize].1,
     })
 }
 
-/// The first scene frame from `half_court` on at which no man is seen behind half court and the ball is not seen out of
+/// The shape is read this often, s: real players go 0.2 m in that time.
+const SAMPLE_S: f32 = 0.12;
+/// An instant at which the fastest player off the ball is faster by this counts less by a factor of e, m/s. Chosen on real
+/// and practice possessions.
+const CALM_MPS: f32 = 3.0;
+/// Who is farther outside the three-point line than this without the ball has not come yet, m. Chosen likewise.
+const COME_M: f32 = 3.0;
+/// The stretch is at least this long, even when an action begins sooner, s: in early offence the shape is that of the players
+/// who run into the first screen. Chosen likewise.
+const SHORTEST_LOOK_S: f32 = 1.5;
+/// The user of an off-ball screen sets off no earlier than this before the use, s: the screener may have stood in their place of
+/// the shape all along. Common practice, no source.
+const LONGEST_RUN_S: f32 = 2.0;
+
+/// The first scene frame from `half_court` on at which no player is seen behind half court and the ball is not seen out of
 /// bounds (it is thrown in from there); `None` when that takes too long.
 fn all_in(scene: &Scene, court: &Court, half_court: usize, params: &AlignmentParams) -> Option<usize> {
     let latest = half_court + scene.frames_in(params.longest_wait_s);
@@ -71,24 +102,50 @@ fn all_in(scene: &Scene, court: &Court, half_court: usize, params: &AlignmentPar
     })
 }
 
-/// The scene frame at which the search for the set's begin ends: where the first action's players set off.
-fn end_of_search(scene: &Scene, start: usize, actions: &[Action], params: &AlignmentParams) -> usize {
-    let latest = start + scene.frames_in(params.longest_wait_s);
-    // Spacing cuts are how men come to their places; what was over before all had come says nothing about the set.
+/// The first scene frame from `come` on at which nobody off the ball is far outside the three-point line; `come` when that
+/// takes too long.
+fn in_reach(scene: &Scene, court: &Court, come: usize, params: &AlignmentParams) -> usize {
+    let latest = come + scene.frames_in(params.longest_wait_s);
+    let in_reach = |k: &usize| {
+        spots_at(scene, *k).is_some_and(|spots| {
+            let ball = ball_player(scene, *k, &spots);
+            let far = |(place, spot): (usize, &Point<AttackFrame>)| {
+                place != ball && court.beyond_arc_m(*spot) > COME_M
+            };
+            !spots.iter().enumerate().any(far)
+        })
+    };
+    (come..latest.min(scene.frames)).find(in_reach).unwrap_or(come)
+}
+
+/// The scene frame at which the search for the set ends: where the first action's players set off. `come`: all are past half
+/// court; `start`: the search begins.
+fn end_of_search(
+    scene: &Scene,
+    come: usize,
+    start: usize,
+    actions: &[Action],
+    params: &AlignmentParams,
+) -> usize {
+    let shortest = start + scene.frames_in(SHORTEST_LOOK_S);
+    let latest = start + scene.frames_in(params.longest_look_s);
+    // Spacing cuts are how players come to their places, and so are cuts that begin while others still come; what was over
+    // before all had come says nothing about the set.
     let first = actions
         .iter()
-        .filter(|action| !is_spacing(action.word) && action.instant >= scene.first_frame + start)
-        .map(|action| sets_off(scene, action, params))
-        .min()
-        .unwrap_or(latest);
+        .filter(|action| !is_spacing(action.word) && action.instant >= scene.first_frame + come)
+        .map(|action| (sets_off(scene, action, params), action.screener.is_some()))
+        .filter(|&(sets_off, is_screen)| is_screen || sets_off >= shortest)
+        .map(|(sets_off, _)| sets_off)
+        .min();
     first
+        .unwrap_or(latest)
         .min(latest)
-        .max(start + scene.frames_in(params.shortest_look_s))
+        .max(shortest)
         .min(scene.frames)
 }
 
-/// The scene frame at which an action's players set off. A screener may have stood in his place of the shape all along: then
-/// it is his user's start that counts.
+/// The scene frame at which an action's players set off.
 fn sets_off(scene: &Scene, action: &Action, params: &AlignmentParams) -> usize {
     let begin = action.begin.saturating_sub(scene.first_frame);
     if action.screener.is_none() {
@@ -98,85 +155,35 @@ fn sets_off(scene: &Scene, action: &Action, params: &AlignmentParams) -> usize {
     if matches!(action.word, Entry::BallScreen | Entry::Handoff) {
         return to_the_screen;
     }
-    let instant = action
-        .instant
-        .saturating_sub(scene.first_frame)
-        .min(scene.frames - 1);
-    let waits_from = instant.saturating_sub(scene.frames_in(params.longest_run_s));
-    let user = scene.attackers.iter().find(|mover| mover.player == action.user);
-    let to_the_use = user.map_or(to_the_screen, |user| {
-        let stands = |k: &usize| user.speed_at(*k) < params.quiet_speed_mps;
-        // He may stand at the screen for a moment: his start is the last frame of standing before he runs. Who has not run yet
-        // sets off later.
-        let mut back = (waits_from..=instant).rev().skip_while(stands);
-        match back.next() {
-            None => instant,
-            Some(_) => back.find(stands).unwrap_or(waits_from),
-        }
-    });
-    to_the_screen.max(to_the_use.min(instant))
+    let instant = action.instant.saturating_sub(scene.first_frame);
+    to_the_screen.max(instant.saturating_sub(scene.frames_in(LONGEST_RUN_S)))
 }
 
-/// The first stretch of scene frames from `start` to `end` in which all men off the ball are in their places (the quietest of
-/// those that begin within its length), or else the one in which they move least. Not empty.
-fn stretch(scene: &Scene, start: usize, end: usize, params: &AlignmentParams) -> Range<usize> {
-    let length = scene.frames_in(params.quiet_s).min(end - start).max(1);
-    let mut quietest = (f32::INFINITY, start);
-    let mut last = end - length;
-    let mut from = start;
-    while from <= last {
-        if let Some(speed) = fastest_off_ball_mps(scene, from..from + length) {
-            if speed < params.quiet_speed_mps && quietest.0 >= params.quiet_speed_mps {
-                // The last man may still be on his way to his place, slowing down: the shape is that of when he is there.
-                last = last.min(from + length);
-            }
-            if speed < quietest.0 {
-                quietest = (speed, from);
-            }
-        }
-        from += 1;
-    }
-    quietest.1..quietest.1 + length
-}
-
-/// The speed of the fastest man who is seen and has not the ball, m/s; `None` when none is seen. It is that of his way over
-/// all the frames: the noise of single instants cancels out.
-fn fastest_off_ball_mps(scene: &Scene, frames: Range<usize>) -> Option<f32> {
-    let handler = scene.handler[(frames.start + frames.end) / 2].map(usize::from);
-    let mut fastest: Option<f32> = None;
-    for (place, mover) in scene.attackers.iter().enumerate() {
-        let (mut sum, mut seen) = (Vector::zero(), 0_u16);
-        for k in frames.clone() {
-            let velocity = mover.velocity_at(k);
-            if velocity.x.is_finite() && velocity.y.is_finite() {
-                sum = sum + velocity;
-                seen += 1;
-            }
-        }
-        if seen > 0 && Some(place) != handler {
-            let speed = sum.length() / f32::from(seen);
-            fastest = Some(fastest.map_or(speed, |most| most.max(speed)));
+/// Where the five are at scene frame `k`; `None` when one of them is not seen.
+fn spots_at(scene: &Scene, k: usize) -> Option<[Point<AttackFrame>; SIDE_SIZE]> {
+    let mut spots = [Point::origin(); SIDE_SIZE];
+    for (spot, mover) in spots.iter_mut().zip(&scene.attackers) {
+        *spot = mover.at(k);
+        if !spot.is_finite() {
+            return None;
         }
     }
-    fastest
+    Some(spots)
 }
 
-/// The mean place of an attacker over some frames; `None` when he is not seen in any.
-fn mean_spot(scene: &Scene, attacker: usize, frames: Range<usize>) -> Option<Point<AttackFrame>> {
-    let (mut x_m, mut y_m, mut seen) = (0.0_f64, 0.0_f64, 0_u32);
-    for spot in frames.map(|k| scene.attackers[attacker].at(k)) {
-        if spot.is_finite() {
-            x_m += f64::from(spot.x_m);
-            y_m += f64::from(spot.y_m);
-            seen += 1;
-        }
-    }
-    let count = f64::from(seen);
-    (seen > 0).then(|| Point::new((x_m / count) as f32, (y_m / count) as f32))
+/// The speed of the fastest player off the ball, m/s; 0 when none is known.
+fn fastest_off_ball_mps(scene: &Scene, k: usize, ball: usize) -> f32 {
+    let off_ball = scene
+        .attackers
+        .iter()
+        .enumerate()
+        .filter(|&(place, _)| place != ball);
+    // `max` passes over what is not known (NaN).
+    off_ball.map(|(_, mover)| mover.speed_at(k)).fold(0.0, f32::max)
 }
 
-/// Who has the ball: the handler, or the man nearest to it, or (when it is not seen) the one farthest from the hoop.
-fn ball_man(scene: &Scene, k: usize, spots: &[Point<AttackFrame>; SIDE_SIZE]) -> usize {
+/// Who has the ball: the handler, or the player nearest to it, or (when it is not seen) the one farthest from the hoop.
+fn ball_player(scene: &Scene, k: usize, spots: &[Point<AttackFrame>; SIDE_SIZE]) -> usize {
     if let Some(place) = scene.handler[k] {
         return usize::from(place);
     }

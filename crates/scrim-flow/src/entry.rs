@@ -1,7 +1,7 @@
 //! The action that a ball screen came out of.
 
 use scrim_actions::BallScreen;
-use scrim_tables::tags::{Entry, EntryRole};
+use scrim_tables::tags::{Entry, EntryRole, ScreenKind};
 
 use crate::{Action, ActionSource, EntryParams};
 
@@ -14,7 +14,8 @@ pub struct FoundEntry {
     pub entry: Entry,
     /// The screener's part in it.
     pub role: EntryRole,
-    /// From the action's instant to the screener's set (the use, when he was never set), s.
+    /// From the action's instant to the screener's set (the use, when there was no set), s; 0 when a handoff's giver stood with
+    /// the ball before the action.
     pub flow_gap_s: Option<f32>,
 }
 
@@ -28,7 +29,7 @@ impl FoundEntry {
 }
 
 /// The entry of `screen`, which is the action `of`: the last off-ball screen, cut or handoff before the set in which
-/// screener or user took part. `actions`: those of its possession, in their order; `first` is the place of the first in the
+/// screener or user took part. Whoever hands the ball off stands with it for a while: there it is the last before the use. `actions`: those of its possession, in their order; `first` is the place of the first in the
 /// game's list.
 pub(crate) fn find_entry(
     screen: &BallScreen,
@@ -39,6 +40,10 @@ pub(crate) fn find_entry(
     params: &EntryParams,
 ) -> FoundEntry {
     let set = screen.set.unwrap_or(screen.used);
+    let latest = match screen.kind {
+        ScreenKind::Handoff => set.max(screen.used),
+        _ => set,
+    };
     let longest = f64::from(params.longest_gap_s) * hz;
     let counts = |action: &Action| action.word != Entry::BallScreen && !action.is_one_of(&params.left_out);
     let last = actions
@@ -47,8 +52,8 @@ pub(crate) fn find_entry(
         .filter(|(_, action)| {
             action.source != of
                 && counts(action)
-                && action.instant <= set
-                && (set - action.instant) as f64 <= longest
+                && action.instant <= latest
+                && set.saturating_sub(action.instant) as f64 <= longest
                 && (action.has(screen.screener) || action.has(screen.user))
         })
         // The later of two at the same instant in the list's order.
@@ -67,6 +72,6 @@ pub(crate) fn find_entry(
         action: Some(first + place),
         entry: action.word,
         role,
-        flow_gap_s: Some(((set - action.instant) as f64 / hz) as f32),
+        flow_gap_s: Some((set.saturating_sub(action.instant) as f64 / hz) as f32),
     }
 }

@@ -18,58 +18,36 @@ pub struct FlowParams {
     pub cost: CostParams,
 }
 
-/// When the set begins, and which shape the five have then. Common practice, no source.
+/// When the set begins, and which shape the five have then. Chosen on labelled real possessions and practice games.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct AlignmentParams {
-    /// An attacker slower than this is in his place, m/s. Default 1.3.
-    pub quiet_speed_mps: f32,
-    /// The men off the ball are in their places when all are slower than that over this long, s. Default 0.6.
-    pub quiet_s: f32,
-    /// The last man comes past half court at most this long after the ball and four others, and the set begins at most this
-    /// long after that, s. Default 6.0.
+    /// The last player comes past half court at most this long after the ball and four others, s; and at most this long is
+    /// waited for players who are still far outside the three-point line. Default 6.0.
     pub longest_wait_s: f32,
-    /// It is looked for at least this long, even when an action begins sooner, s. Default 0.8.
-    pub shortest_look_s: f32,
-    /// A screener is on his way this long before the screen is set, s. Default 1.0.
+    /// The set begins at most this long after all have come, s. Default 3.0.
+    pub longest_look_s: f32,
+    /// A screener is on the way this long before the screen is set, s. Default 1.25.
     pub under_way_s: f32,
-    /// The user of an off-ball screen sets off at most this long before the use, s. Default 2.5.
-    pub longest_run_s: f32,
-    /// A man is outside from this far inside the three-point line, m. Default 0.9 (as the zones' corners).
+    /// In the middle of the floor, at the free-throw line or above, a player is inside from this far inside the three-point
+    /// line, m. Default 0.5.
     pub step_inside_m: f32,
-    /// A man is at an elbow within this of the end of the free-throw line, m. Default 1.9.
-    pub elbow_m: f32,
-    /// A man is at a block within this of its middle, m. Default 1.9.
-    pub block_m: f32,
-    /// A man is in a corner within this of its middle (1 m before the hoop's depth, at the three-point line), m. Default 2.6.
-    pub corner_m: f32,
-    /// The ball is at the top within this of the line through both hoops, seen from the hoop, degrees. Default 24.
-    pub top_deg: f32,
-    /// Men are in a stack when none is farther than this from their line, m. Default 0.6.
-    pub stack_off_line_m: f32,
-    /// ... and neighbours are at most this far apart, m. Default 2.4 (three men spread from block to elbow are 1.6 m apart).
-    pub stack_apart_m: f32,
-    /// A man is high from this far below the free-throw line extended, m. Default 0.9.
-    pub high_m: f32,
+    /// Anywhere else a player is inside from this far inside the three-point line, m. Default 2.0.
+    pub well_inside_m: f32,
+    /// How roughly players keep a shape, m: a rule that is kept or broken by so much more makes its shape e times more or less
+    /// likely. Default 0.6.
+    pub slack_m: f32,
 }
 
 impl Default for AlignmentParams {
     fn default() -> Self {
         Self {
-            quiet_speed_mps: 1.3,
-            quiet_s: 0.6,
             longest_wait_s: 6.0,
-            shortest_look_s: 0.8,
-            under_way_s: 1.0,
-            longest_run_s: 2.5,
-            step_inside_m: 0.9,
-            elbow_m: 1.9,
-            block_m: 1.9,
-            corner_m: 2.6,
-            top_deg: 24.0,
-            stack_off_line_m: 0.6,
-            stack_apart_m: 2.4,
-            high_m: 0.9,
+            longest_look_s: 3.0,
+            under_way_s: 1.25,
+            step_inside_m: 0.5,
+            well_inside_m: 2.0,
+            slack_m: 0.6,
         }
     }
 }
@@ -84,6 +62,9 @@ pub struct ChainParams {
     /// Outcomes of off-ball screens that are no actions, neither in chains nor as entries. Default `unused` and `rejected`: nobody
     /// came off them, and men who stand beside each other before the set begins look like them (no source).
     pub left_out_outcomes: Vec<Outcome>,
+    /// An off-ball screen less sure than this is no action either. Default 0.4: its row may still be of use, but what a team ran
+    /// is told only where it was seen (chosen on labelled real possessions and practice games).
+    pub min_confidence: f32,
     /// Half-width of the strip in the middle of the floor that is neither left nor right, m. Default 1.2 (as `screens.side`).
     pub middle_m: f32,
     /// A cut by the user of a screen counts as that screen when the use lies in the cut's time, give or take this, s; so does
@@ -98,6 +79,7 @@ impl Default for ChainParams {
         Self {
             left_out: vec![CutKind::Lift, CutKind::Drift, CutKind::Fill],
             left_out_outcomes: vec![Outcome::Unused, Outcome::Rejected],
+            min_confidence: 0.4,
             middle_m: 1.2,
             off_screen_slack_s: 0.4,
             to_screen_s: 1.5,
@@ -111,8 +93,8 @@ impl Default for ChainParams {
 pub struct EntryParams {
     /// The action's instant lies at most this long before the set, s. Default 5.0 (vocabulary).
     pub longest_gap_s: f32,
-    /// Cuts that are no entries. Default `fill` alone: it answers a team-mate's move, and a man who walks up to screen the
-    /// ball fills a place on his way.
+    /// Cuts that are no entries. Default the spacing cuts `lift`, `drift` and `fill`, as in chains: they answer a team-mate's
+    /// move, and who walks up to screen the ball, or lifts to catch it, makes one on the way.
     pub left_out: Vec<CutKind>,
 }
 
@@ -120,7 +102,7 @@ impl Default for EntryParams {
     fn default() -> Self {
         Self {
             longest_gap_s: 5.0,
-            left_out: vec![CutKind::Fill],
+            left_out: vec![CutKind::Lift, CutKind::Drift, CutKind::Fill],
         }
     }
 }

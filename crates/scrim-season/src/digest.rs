@@ -226,7 +226,7 @@ impl<'a> Digest<'a> {
             let _ = writeln!(text, "  {}: {}; {points}", words::action(entry), words::rate(row));
             text.push_str(&Self::to_look_up(
                 self.ball_screens()
-                    .filter(|found| found.play.entry.entry == entry),
+                    .filter(|found| found.play.came_out_of() == entry),
             ));
         }
         text

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use scrim_floor::Zone;
 use scrim_tables::chain::{NoToken, Token};
 use scrim_tables::rows::{CoverageRow, EntryRow, GameRow, OptionRow, PossessionRow, ScreenRow, SequenceRow};
-use scrim_tables::tags::{Alignment, Coverage, HandlerAction, Phase, ScreenKind, ScreenerAction};
+use scrim_tables::tags::{Alignment, Coverage, Entry, HandlerAction, Phase, ScreenKind, ScreenerAction};
 use scrim_tables::{Id, Partition, Row, Store, read_columns, read_rows};
 use serde::Deserialize;
 
@@ -96,6 +96,14 @@ pub struct Run {
 }
 
 impl Play {
+    /// What it came out of: its entry, or, when there was none, the ball screen that it follows as a chain.
+    pub const fn came_out_of(&self) -> Entry {
+        match self.entry.entry {
+            Entry::None if self.entry.previous_ball_screen_id.is_some() => Entry::BallScreen,
+            entry => entry,
+        }
+    }
+
     /// Seconds left in the period at the use: the possession's clock less the time since. The clock may have stood still in
     /// between, so this is never below the clock at the possession's end.
     pub fn game_clock_s(&self, trip: &Trip) -> Option<f32> {

@@ -187,7 +187,7 @@ impl Counts {
         let clear = u32::from(is_clear);
         self.all += 1;
         self.clear += clear;
-        let entry = self.entries.entry(play.entry.entry).or_default();
+        let entry = self.entries.entry(play.came_out_of()).or_default();
         entry.tally.add(game, play.trip, points);
         entry.clear += clear;
         let of_entry = entry.coverages.entry(play.coverage).or_default();
@@ -403,6 +403,31 @@ mod tests {
         let pair = find(&rows, "a", Grouping::Pair, "h/s");
         assert_eq!((pair.n, pair.hits), (4, 4));
         assert_eq!(find(&rows, "a", Grouping::Zone, "top").hits, 4);
+    }
+
+    #[test]
+    fn a_ball_screen_that_follows_another_came_out_of_that_one_unless_something_came_between() {
+        let bare = What {
+            entry: Entry::None,
+            ..What::default()
+        };
+        let mut game = Staged::new("g1", None)
+            .trip("horns ball_screen:left ball_screen:right", Some(2), bare)
+            .trip(
+                "horns ball_screen:left down:right ball_screen:right",
+                Some(0),
+                What::default(),
+            )
+            .done();
+        game.plays[1].entry.previous_ball_screen_id = Some(0);
+        game.plays[3].entry.previous_ball_screen_id = Some(2);
+        let rows = rows(&[game]);
+        let of = |key| find(&rows, "a", Grouping::Entry, key).hits;
+        assert_eq!((of("none"), of("ball_screen"), of("down")), (1, 1, 2));
+        assert_eq!(
+            find(&rows, "b", Grouping::EntryCoverage, "ball_screen/drop").hits,
+            1
+        );
     }
 
     #[test]

@@ -1,20 +1,24 @@
-//! The shape of five men on the floor.
+//! The shape of five players on the floor.
 //!
-//! The rules, in order; the first that holds decides. Each is a slack in metres: how far the man nearest to breaking it may
-//! still move (negative: how far he is from fulfilling it). Left and right are never told apart, so mirror images are one.
+//! Each word has a rule, and a rule has a slack in metres: how far the player nearest to breaking it may still move (negative:
+//! how far they are from fulfilling it). Players keep a shape only roughly, so no rule is a wall: a slack of
+//! [`AlignmentParams::slack_m`] more makes a word e times as likely against the others, and that a player is inside is a
+//! logistic in the same measure. Left and right are never told apart, so mirror images are one.
 //!
 //! | shape | rule |
 //! |---|---|
-//! | `horns` | the ball outside at the top, a man at each elbow, a man in each corner |
-//! | `box` | the ball outside, a man at each elbow, a man at each block |
-//! | `stack` | three or more men off the ball close together in a line |
-//! | `four_high` | four players or all five at the free-throw line extended or above; two or more of them inside, or one at each elbow |
+//! | `horns` | the ball at the top, above two players at the high post, one on either side; two low and wide, one on either side |
+//! | `four_high` | the same, but the two wide ones at the free-throw line extended or above |
+//! | `box` | the ball at the top, above two at the high post; one at each block |
+//! | `stack` | three or more players off the ball close together in a line |
 //! | `five_out` | nobody inside |
-//! | `four_out_one_in` | one man inside |
-//! | `three_out_two_in` | two men inside |
-//! | `other` | none of these |
+//! | `four_out_one_in` | one player inside |
+//! | `three_out_two_in` | two players inside |
+//! | `other` | three or more inside |
 //!
-//! Inside is more than a step inside the three-point line.
+//! Inside is in the middle (within 4.0 m of the line through both hoops, at the free-throw line or above) a step inside the
+//! three-point line, elsewhere well inside it: on the wings, in the corners and along the baseline players of the perimeter stand
+//! a step inside the line, and at the high post those inside stand close to it.
 
 use scrim_floor::{AttackFrame, Court, Point};
 use scrim_play::SIDE_SIZE;
@@ -27,143 +31,259 @@ use crate::AlignmentParams;
 pub struct Shape {
     /// Which.
     pub alignment: Alignment,
-    /// How far one man may move, at least, before the five are another shape, m.
+    /// How far it is from the shape that came second, m: so far a player on the border would have to move for the two to be
+    /// as likely.
     pub margin_m: f32,
 }
 
 type Spots = [Point<AttackFrame>; SIDE_SIZE];
 
-/// Where a block's and a corner's middle is before the hoop, m. Common practice, no source.
-const LOW_X_M: f32 = 1.0;
+const WORDS: usize = Alignment::ALL.len();
 
-/// The shape of five men at `spots` (attack frame, finite), of whom the one at place `ball` has the ball.
+// All lengths below: measured on labelled real possessions and held against practice games, to the next 0.1 to 0.5 m.
+/// The middle of the floor reaches this far from the line through both hoops, m.
+const MIDDLE_M: f32 = 4.0;
+/// ... and from this far below the free-throw line upward, m.
+const MIDDLE_BELOW_M: f32 = 0.5;
+/// Who has the ball is inside only when they are this much farther in than the others, m: they come up with it, and drive.
+const HANDLER_M: f32 = 1.2;
+/// The high post: within this of the line through both hoops, m,
+const HIGH_POST_M: f32 = 3.9;
+/// ... from this far below the free-throw line, m,
+const HIGH_POST_BELOW_M: f32 = 1.3;
+/// ... to this far outside the three-point line, m.
+const HIGH_POST_OUT_M: f32 = 0.4;
+/// Two players at the high post are at least this far apart across the floor, m,
+const HIGH_POST_APART_M: f32 = 2.0;
+/// ... and at most this far along it, m.
+const HIGH_POST_LEVEL_M: f32 = 2.2;
+/// The ball at the top is within this of the line through both hoops, m.
+const TOP_M: f32 = 4.5;
+/// Who is wide is at most this far inside the three-point line, m,
+const WIDE_INSIDE_M: f32 = 1.5;
+/// ... and at least this far from the line through both hoops, m.
+const WIDE_M: f32 = 4.4;
+/// Low ends, and the free-throw line extended begins, this far below the free-throw line, m.
+const LOW_BELOW_M: f32 = 0.5;
+/// A player is at a block within this of its middle, m.
+const BLOCK_M: f32 = 2.4;
+/// Where a block's middle is before the hoop, m.
+const BLOCK_X_M: f32 = 1.0;
+/// Players are in a stack when none is farther than this from their line, m,
+const STACK_OFF_LINE_M: f32 = 0.6;
+/// ... and neighbours are at most this far apart, m (three from block to elbow are 1.6 m apart).
+const STACK_APART_M: f32 = 2.4;
+/// A word that says where each player stands goes before a mere count of those inside, as long as its rule is broken by less
+/// than this, m.
+const LEAD_M: f32 = 0.3;
+
+/// How likely each shape is, at an instant or over several.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Fits([f32; WORDS]);
+
+impl Fits {
+    /// How likely one is.
+    pub(super) const fn of(&self, alignment: Alignment) -> f32 {
+        self.0[alignment as usize]
+    }
+
+    /// Their sum.
+    pub(super) fn total(&self) -> f32 {
+        self.0.iter().sum()
+    }
+
+    /// Adds those of another instant, weighted.
+    pub(super) fn add(&mut self, other: &Self, weight: f32) {
+        for (sum, fit) in self.0.iter_mut().zip(other.0) {
+            *sum += weight * fit;
+        }
+    }
+
+    /// The likeliest shape; of equals the one that the vocabulary names first.
+    pub(super) fn best(&self, params: &AlignmentParams) -> Shape {
+        let (mut best, mut first, mut second) = (Alignment::Other, 0.0_f32, 0.0_f32);
+        for &alignment in Alignment::ALL {
+            let fit = self.of(alignment);
+            if fit > first {
+                (best, second, first) = (alignment, first, fit);
+            } else {
+                second = second.max(fit);
+            }
+        }
+        let odds = first.max(f32::MIN_POSITIVE) / second.max(f32::MIN_POSITIVE);
+        Shape {
+            alignment: best,
+            margin_m: softness_m(params) * odds.ln(),
+        }
+    }
+}
+
+/// The shape of five players at `spots` (attack frame, finite), of whom the one at place `ball` has the ball.
 pub fn classify_shape(spots: &Spots, ball: usize, court: &Court, params: &AlignmentParams) -> Shape {
-    let outside = spots.map(|spot| court.beyond_arc_m(spot) + params.step_inside_m);
+    shape_fits(spots, ball, court, params).best(params)
+}
+
+/// How likely each shape is of five players at `spots`. They sum to 1.
+pub(super) fn shape_fits(spots: &Spots, ball: usize, court: &Court, params: &AlignmentParams) -> Fits {
+    let softness_m = softness_m(params);
     let mut others = [Point::origin(); SIDE_SIZE - 1];
     let off_ball = (0..SIDE_SIZE).filter(|&place| place != ball);
     for (other, place) in others.iter_mut().zip(off_ball) {
         *other = spots[place];
     }
-    let elbow = Point::new(court.free_throw_x_m(), court.lane_width_m / 2.0);
-    let block = Point::new(LOW_X_M, court.lane_width_m / 2.0);
-    let corner = Point::new(LOW_X_M, court.corner_line_y_m());
-    let elbows = Pair(elbow, params.elbow_m);
-    let half_width_m = params.top_deg.to_radians().tan() * spots[ball].x_m;
-    let top = outside[ball].min(half_width_m - spots[ball].y_m.abs());
-    let rules = [
+    let places = Places { court, others };
+    let named = [
         (
             Alignment::Horns,
-            top.min(two_pairs(&others, elbows, Pair(corner, params.corner_m))),
+            places.high_post_and(spots[ball], Places::corners),
         ),
-        (
-            Alignment::Box,
-            outside[ball].min(two_pairs(&others, elbows, Pair(block, params.block_m))),
-        ),
-        (Alignment::Stack, stack(&others, params)),
         (
             Alignment::FourHigh,
-            four_high(spots, &outside, one_at_each(&others, elbows), court, params),
+            places.high_post_and(spots[ball], Places::wings),
         ),
-        (Alignment::FiveOut, inside(outside, 0)),
-        (Alignment::FourOutOneIn, inside(outside, 1)),
-        (Alignment::ThreeOutTwoIn, inside(outside, 2)),
+        (Alignment::Box, places.high_post_and(spots[ball], Places::blocks)),
+        // The middle player's way counts twice in it, for the line and for the gaps.
+        (Alignment::Stack, 0.5 * places.stack()),
     ];
-    // A shape holds as long as its own rule does and no rule before it.
-    let mut margin_m = f32::INFINITY;
-    for (alignment, slack) in rules {
-        if slack >= 0.0 {
-            return Shape {
-                alignment,
-                margin_m: margin_m.min(slack),
-            };
-        }
-        margin_m = margin_m.min(-slack);
+    let mut fits = Fits::default();
+    let mut sum = 1.0;
+    for (alignment, slack_m) in named {
+        let fit = (slack_m / softness_m).exp();
+        fits.0[alignment as usize] = fit;
+        sum += fit;
     }
-    Shape {
-        alignment: Alignment::Other,
-        margin_m,
+    let mut inside = spots.map(|spot| inside_m(spot, court, params));
+    inside[ball] -= HANDLER_M;
+    let [none, one, two] = few_inside(inside.map(|slack_m| logistic(slack_m / softness_m)));
+    fits.0[Alignment::FiveOut as usize] = none;
+    fits.0[Alignment::FourOutOneIn as usize] = one;
+    fits.0[Alignment::ThreeOutTwoIn as usize] = two;
+    fits.0[Alignment::Other as usize] = (1.0 - none - one - two).max(0.0);
+    for fit in &mut fits.0 {
+        *fit /= sum;
     }
+    fits
 }
 
-/// A spot on the right and its mirror image, and how near a man must be to either, m.
-#[derive(Clone, Copy)]
-struct Pair(Point<AttackFrame>, f32);
+/// How soft the rules are, m: above 0, whatever the parameter is.
+fn softness_m(params: &AlignmentParams) -> f32 {
+    params.slack_m.max(0.01)
+}
 
-/// The slack of "a man at each of these four spots": of the best way to share the four men out.
-fn two_pairs(others: &[Point<AttackFrame>; 4], first: Pair, second: Pair) -> f32 {
-    let mut best = f32::NEG_INFINITY;
-    for (a, b) in TWO_OF_FOUR {
-        let mut rest = (0..4).filter(|&man| man != a && man != b);
-        let (Some(c), Some(d)) = (rest.next(), rest.next()) else {
-            continue;
+fn logistic(x: f32) -> f32 {
+    1.0 / (1.0 + (-x).exp())
+}
+
+/// The slack of "is inside".
+fn inside_m(spot: Point<AttackFrame>, court: &Court, params: &AlignmentParams) -> f32 {
+    let within_line_m = -court.beyond_arc_m(spot);
+    let above_m = spot.x_m - (court.free_throw_x_m() - MIDDLE_BELOW_M);
+    let middle = (within_line_m - params.step_inside_m).min(MIDDLE_M - spot.y_m.abs());
+    middle.min(above_m).max(within_line_m - params.well_inside_m)
+}
+
+/// How likely none, one and two of the players are inside. `inside`: how likely each is.
+fn few_inside(inside: [f32; SIDE_SIZE]) -> [f32; 3] {
+    let mut counts = [1.0, 0.0, 0.0];
+    for one in inside {
+        let [none, first, second] = counts;
+        counts = [
+            none * (1.0 - one),
+            first * (1.0 - one) + none * one,
+            second * (1.0 - one) + first * one,
+        ];
+    }
+    counts
+}
+
+/// The four without the ball on their court.
+struct Places<'a> {
+    court: &'a Court,
+    others: [Point<AttackFrame>; 4],
+}
+
+impl Places<'_> {
+    /// The slack of "the ball at the top, two at the high post below it, and the other two as `rest` has it": of the best way
+    /// to share the four out, with the lead of a named shape.
+    fn high_post_and(
+        &self,
+        ball: Point<AttackFrame>,
+        rest: impl Fn(&Self, Point<AttackFrame>, Point<AttackFrame>) -> f32,
+    ) -> f32 {
+        let mut best = f32::NEG_INFINITY;
+        for [a, b, c, d] in PAIRS {
+            let [a, b, c, d] = [a, b, c, d].map(|place: usize| self.others[place]);
+            let below_ball = ball.x_m - a.x_m.max(b.x_m);
+            let pair = self.high_post(a).min(self.high_post(b)).min(below_ball);
+            let apart = (a.y_m - b.y_m).abs() - HIGH_POST_APART_M;
+            let level = HIGH_POST_LEVEL_M - (a.x_m - b.x_m).abs();
+            best = best.max(pair.min(apart).min(level).min(rest(self, c, d)));
+        }
+        best.min(TOP_M - ball.y_m.abs()) + LEAD_M
+    }
+
+    fn high_post(&self, spot: Point<AttackFrame>) -> f32 {
+        let above_m = spot.x_m - (self.court.free_throw_x_m() - HIGH_POST_BELOW_M);
+        let out_m = HIGH_POST_OUT_M - self.court.beyond_arc_m(spot);
+        (HIGH_POST_M - spot.y_m.abs()).min(above_m).min(out_m)
+    }
+
+    fn wide(&self, spot: Point<AttackFrame>) -> f32 {
+        (self.court.beyond_arc_m(spot) + WIDE_INSIDE_M).min(spot.y_m.abs() - WIDE_M)
+    }
+
+    /// Two who are wide, one on either side.
+    fn wide_pair(&self, one: Point<AttackFrame>, other: Point<AttackFrame>) -> f32 {
+        let apart = (one.y_m - other.y_m).abs() - WIDE_M;
+        self.wide(one).min(self.wide(other)).min(apart)
+    }
+
+    fn corners(&self, one: Point<AttackFrame>, other: Point<AttackFrame>) -> f32 {
+        let low = self.court.free_throw_x_m() - LOW_BELOW_M - one.x_m.max(other.x_m);
+        self.wide_pair(one, other).min(low)
+    }
+
+    fn wings(&self, one: Point<AttackFrame>, other: Point<AttackFrame>) -> f32 {
+        let high = one.x_m.min(other.x_m) - (self.court.free_throw_x_m() - LOW_BELOW_M);
+        self.wide_pair(one, other).min(high)
+    }
+
+    fn blocks(&self, one: Point<AttackFrame>, other: Point<AttackFrame>) -> f32 {
+        let slack = |spot: Point<AttackFrame>, side: f32| {
+            BLOCK_M - spot.distance_m(Point::new(BLOCK_X_M, side * self.court.lane_width_m / 2.0))
         };
-        best = best.max(each_side(others, a, b, first).min(each_side(others, c, d, second)));
+        let straight = slack(one, -1.0).min(slack(other, 1.0));
+        straight.max(slack(one, 1.0).min(slack(other, -1.0)))
     }
-    best
-}
 
-/// The slack of "a man at the spot, and another at its mirror image".
-fn one_at_each(others: &[Point<AttackFrame>; 4], pair: Pair) -> f32 {
-    TWO_OF_FOUR
-        .map(|(a, b)| each_side(others, a, b, pair))
-        .into_iter()
-        .fold(f32::NEG_INFINITY, f32::max)
-}
-
-const TWO_OF_FOUR: [(usize, usize); 6] = [(0, 1), (0, 2), (0, 3), (1, 2), (1, 3), (2, 3)];
-
-/// The slack of "one of these two men at the spot, the other at its mirror image".
-fn each_side(others: &[Point<AttackFrame>; 4], one: usize, other: usize, Pair(right, within): Pair) -> f32 {
-    let slack =
-        |man: usize, side: f32| within - others[man].distance_m(Point::new(right.x_m, side * right.y_m));
-    let straight = slack(one, -1.0).min(slack(other, 1.0));
-    straight.max(slack(one, 1.0).min(slack(other, -1.0)))
-}
-
-/// The slack of "three men close together in a line". The line is that through the two farthest apart of the three.
-fn stack(others: &[Point<AttackFrame>; 4], params: &AlignmentParams) -> f32 {
-    let mut best = f32::NEG_INFINITY;
-    for left_out in 0..4 {
-        let mut trio = [Point::origin(); 3];
-        for (man, other) in trio.iter_mut().zip((0..4).filter(|&man| man != left_out)) {
-            *man = others[other];
+    /// The slack of "three close together in a line". The line is that through the two farthest apart of the three.
+    fn stack(&self) -> f32 {
+        let mut best = f32::NEG_INFINITY;
+        for [one, two, three, _] in TRIOS {
+            let [a, b, c] = [one, two, three].map(|place: usize| self.others[place]);
+            // The player in the middle is the one opposite to the longest side.
+            let (end, middle, other_end) = [(a, b, c), (b, c, a), (c, a, b)]
+                .into_iter()
+                .max_by(|x, y| x.0.distance_m(x.2).total_cmp(&y.0.distance_m(y.2)))
+                .unwrap_or((a, b, c));
+            let along = (other_end - end).unit();
+            let off_line_m = (middle - end).cross(along).abs();
+            let apart_m = end.distance_m(middle).max(middle.distance_m(other_end));
+            best = best.max((STACK_OFF_LINE_M - off_line_m).min(STACK_APART_M - apart_m));
         }
-        let [a, b, c] = trio;
-        // The man in the middle is the one opposite to the longest side.
-        let (end, middle, other_end) = [(a, b, c), (b, c, a), (c, a, b)]
-            .into_iter()
-            .max_by(|x, y| x.0.distance_m(x.2).total_cmp(&y.0.distance_m(y.2)))
-            .unwrap_or((a, b, c));
-        let along = (other_end - end).unit();
-        let off_line_m = (middle - end).cross(along).abs();
-        let apart_m = end.distance_m(middle).max(middle.distance_m(other_end));
-        best = best.max((params.stack_off_line_m - off_line_m).min(params.stack_apart_m - apart_m));
+        best
     }
-    best
 }
 
-/// The slack of "four high, and two or more inside or a player at each elbow". `outside`: how far each is outside, m; `elbows`: the
-/// slack of the men at the elbows, who may be no farther in than those outside when they stand a step high.
-fn four_high(
-    spots: &Spots,
-    outside: &[f32; SIDE_SIZE],
-    elbows: f32,
-    court: &Court,
-    params: &AlignmentParams,
-) -> f32 {
-    let lowest_x_m = court.free_throw_x_m() - params.high_m;
-    let mut high = spots.map(|spot| spot.x_m - lowest_x_m);
-    high.sort_unstable_by(f32::total_cmp);
-    // One player inside alone makes it four out and one in, however high the four outside stand.
-    let mut inside = *outside;
-    inside.sort_unstable_by(f32::total_cmp);
-    // The lowest may be anywhere; the next lowest is the fourth who must be high.
-    high[1].min(elbows.max(-inside[1]))
-}
+/// Two of four, then the other two.
+const PAIRS: [[usize; 4]; 6] = [
+    [0, 1, 2, 3],
+    [0, 2, 1, 3],
+    [0, 3, 1, 2],
+    [1, 2, 0, 3],
+    [1, 3, 0, 2],
+    [2, 3, 0, 1],
+];
 
-/// The slack of "exactly `count` men inside". `outside`: how far each is outside, m.
-fn inside(mut outside: [f32; SIDE_SIZE], count: usize) -> f32 {
-    outside.sort_unstable_by(f32::total_cmp);
-    let last_inside = count.checked_sub(1).map_or(f32::INFINITY, |last| -outside[last]);
-    last_inside.min(outside[count])
-}
+/// Three of four, then the other.
+const TRIOS: [[usize; 4]; 4] = [[1, 2, 3, 0], [0, 2, 3, 1], [0, 1, 3, 2], [0, 1, 2, 3]];

@@ -45,9 +45,9 @@ tables! {
         ball_screen_count: u16,
         /// No tracking fault inside.
         clean: bool,
-        /// When the alignment was read: the begin of the set.
+        /// When the alignment was clearest, between the players' arrival and the first action.
         t_alignment_s: Option<f64>,
-        /// How far one man may move, at least, before the five are another shape.
+        /// How far a player on the border would have to move for the next shape to be as likely.
         alignment_margin_m: Option<f32>,
     }
     /// One spell of a player's control of the ball.

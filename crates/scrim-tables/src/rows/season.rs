@@ -11,7 +11,7 @@ tables! {
     ///
     /// | grouping | key | `n` | `hits` |
     /// |---|---|---|---|
-    /// | `entry` | the entry | all ball screens | those that came out of it |
+    /// | `entry` | the entry; `ball_screen` of one that has none and follows another as a chain | all ball screens | those that came out of it |
     /// | `look` | the look, mirror images merged | times it came up | times the very next action was a ball screen |
     /// | `coverage` | the coverage | ball screens whose coverage is clear (for `unclear`: all) | those covered so |
     /// | `entry_coverage` | `ENTRY/COVERAGE` | ball screens out of the entry whose coverage is clear (`unclear`: all of the entry) | those covered so |
