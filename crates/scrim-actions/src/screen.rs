@@ -28,6 +28,7 @@ pub use correction::{CorrectionError, SCREEN_EVIDENCE, ScreenCorrection, ScreenI
 pub use evidence::PairEvidence;
 pub(crate) use evidence::measure;
 pub(crate) use four::Four;
+pub use link::is_said_already;
 pub use models::{OUTCOME_WORDS, SCREEN_WORDS};
 pub use on_ball::{BallScreen, PairCandidate, ScreenEvidence, ball_screen_candidates, find_ball_screens};
 pub use params::ScreenParams;

@@ -3,33 +3,33 @@
 use std::cmp::{max, min};
 use std::collections::BTreeMap;
 
+use scrim_actions::is_said_already;
 use scrim_tables::Id;
 
 use crate::Row;
 
-/// Two rows of the same two players within this stand for one screen, s.
-const SAME_S: f64 = 1.6;
-
-/// Of the rows `sure_enough`, those that a detector would write: of the same two players, whoever screens, the surest within
-/// [`SAME_S`]. Surest first.
+/// Of the rows `sure_enough`, those that a detector would write: of the same two players, whoever screens, the surest, and what
+/// does not say the same again ([`is_said_already`]). Surest first.
 pub fn written(rows: &[Row], sure: &[f32], sure_enough: impl Iterator<Item = usize>) -> Vec<usize> {
     let mut order: Vec<usize> = sure_enough.collect();
     order.sort_by(|&a, &b| sure[b].total_cmp(&sure[a]).then(a.cmp(&b)));
-    let mut of_pair: BTreeMap<(&Id, u8, &Id, &Id), Vec<f64>> = BTreeMap::new();
+    let mut of_pair: BTreeMap<(&Id, u8, &Id, &Id), Vec<(f64, &Id)>> = BTreeMap::new();
     order.retain(|&at| {
         let row = &rows[at];
         let (one, other) = (min(&row.user, &row.screener), max(&row.user, &row.screener));
         let written = of_pair.entry((&row.game_id, row.period, one, other)).or_default();
-        let stands_twice = written.iter().any(|t_s| (t_s - row.t_s).abs() < SAME_S);
+        let stands_twice = written
+            .iter()
+            .any(|&(t_s, user)| is_said_already((t_s - row.t_s).abs(), *user == row.user, sure[at]));
         if !stands_twice {
-            written.push(row.t_s);
+            written.push((row.t_s, &row.user));
         }
         !stands_twice
     });
     order
 }
 
-/// Hits and false alarms among the rows `sure_enough`, each pair of players once within [`SAME_S`].
+/// Hits and false alarms among the rows `sure_enough`, what says the same again left out.
 pub fn detected(rows: &[Row], sure: &[f32], sure_enough: impl Iterator<Item = usize>) -> (f64, f64) {
     let (mut hits, mut false_alarms) = (0.0, 0.0);
     for at in written(rows, sure, sure_enough) {

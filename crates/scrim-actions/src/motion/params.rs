@@ -47,7 +47,7 @@ impl Default for MotionParams {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct PaceParams {
-    /// The longer stretch at the noise below, s. Default 0.5.
+    /// The longer stretch at the noise below, s. Default 0.8.
     pub stretch_s: f32,
     /// The white noise at which it has that length, m. Default 0.035.
     pub at_noise_m: f32,
@@ -62,7 +62,7 @@ pub struct PaceParams {
 impl Default for PaceParams {
     fn default() -> Self {
         Self {
-            stretch_s: 0.5,
+            stretch_s: 0.8,
             at_noise_m: 0.035,
             max_stretch_s: 1.2,
             slow_mps: 0.6,

@@ -4,12 +4,19 @@ use scrim_tables::tags::{Outcome, ScreenKind};
 
 use super::{BallScreen, ScreenParams};
 
-/// Two finds of the same two players within this are one screen, s: the surer one stays.
-const SAME_S: f32 = 1.6;
-/// A flip takes at least this long, s ...
-const FLIP_S: f32 = 0.8;
-/// ... and both of its screens are this sure.
-const SURE: f32 = 0.5;
+/// Two finds of the same two players within this are one screen, s: the surer one stays ...
+const SAME_S: f64 = 1.6;
+/// ... but of two that are farther apart than this, s, the other stays as well if it is this sure: a flip, or a screen set again.
+const AGAIN_S: f64 = 1.1;
+const AGAIN_CONFIDENCE: f32 = 0.65;
+
+/// Whether a find says again what a surer find of the same two players says, `apart_s` away. `same_parts`: in both the same one
+/// screens.
+pub fn is_said_already(apart_s: f64, same_parts: bool, confidence: f32) -> bool {
+    let is_another = same_parts && apart_s >= AGAIN_S && confidence >= AGAIN_CONFIDENCE;
+    apart_s < SAME_S && !is_another
+}
+
 /// A screen this far to a side of the handler is on that side, m; nearer, it is before or behind the handler.
 const CLEAR_SIDE_M: f32 = 0.3;
 
@@ -21,15 +28,14 @@ pub(super) fn order_and_link(
     params: &ScreenParams,
 ) {
     let frames = |seconds: f32| (f64::from(seconds) * hz).round() as usize;
-    keep_surest(&mut part, frames(SAME_S), frames(FLIP_S));
+    keep_surest(&mut part, hz);
     part.sort_by_key(|screen| (screen.used, screen.screener, screen.user, screen.kind));
     link_rescreens(&mut part, found.len(), frames(params.flip_within_s));
     found.append(&mut part);
 }
 
-/// Of the finds of the same two players, whoever of them screens, that are less than `same` frames apart, the surest stays, and
-/// one on the handler's other side, `flip` frames away, if it is sure as well.
-fn keep_surest(part: &mut Vec<BallScreen>, same: usize, flip: usize) {
+/// Of the finds of the same two players, whoever of them screens, the surest stays, and what does not say the same again.
+fn keep_surest(part: &mut Vec<BallScreen>, hz: f64) {
     // Of equally sure ones the earlier, so that the choice never depends on anything else.
     part.sort_by(|a, b| {
         let key = |screen: &BallScreen| (screen.used, screen.screener, screen.user);
@@ -41,10 +47,10 @@ fn keep_surest(part: &mut Vec<BallScreen>, same: usize, flip: usize) {
     for screen in part.drain(..) {
         let stands_twice = kept.iter().any(|other| {
             let pair = (screen.screener, screen.user);
-            let apart = other.used.abs_diff(screen.used);
-            let turned = pair == (other.user, other.screener);
-            let flipped = is_other_side(other, &screen) && apart >= flip && screen.confidence >= SURE;
-            (turned || (pair == (other.screener, other.user) && !flipped)) && apart < same
+            let same_parts = pair == (other.screener, other.user);
+            let apart_s = other.used.abs_diff(screen.used) as f64 / hz;
+            (same_parts || pair == (other.user, other.screener))
+                && is_said_already(apart_s, same_parts, screen.confidence)
         });
         if !stands_twice {
             kept.push(screen);
@@ -162,11 +168,13 @@ mod tests {
         let found = linked(vec![turned, screen(3.0, Outcome::Used, 1.0, 0.8)]);
         assert_eq!(found.len(), 1);
         assert_eq!(found[0].user, PlayerIx(0));
-        // More than 1.6 s later it is another screen.
-        let later = linked(vec![
-            screen(3.0, Outcome::Used, 1.0, 0.8),
-            screen(4.8, Outcome::Used, 1.0, 0.8),
-        ]);
-        assert_eq!(later.len(), 2);
+        // More than 1.6 s later it is another screen; after 1.1 s only a sure one is.
+        for (second_s, confidence, rows) in [(4.8, 0.4, 2), (4.4, 0.6, 1), (4.4, 0.7, 2), (4.0, 0.7, 1)] {
+            let later = linked(vec![
+                screen(3.0, Outcome::Used, 1.0, 0.8),
+                screen(second_s, Outcome::Used, 1.0, confidence),
+            ]);
+            assert_eq!(later.len(), rows, "{second_s} s, {confidence}");
+        }
     }
 }

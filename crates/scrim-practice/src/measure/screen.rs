@@ -24,7 +24,7 @@ const SET_S: f64 = 0.25;
 /// Both are away from the screen's spot (vocabulary, `t_end_s`).
 const AWAY_M: f64 = 2.5;
 /// A pair that parts farther than this from each other never had a screen between them.
-const PARTING_GAP_M: f64 = 3.0;
+const PARTING_GAP_M: f64 = 2.3;
 
 /// A flipped screen is set again this soon (vocabulary, "flipped").
 const FLIP_S: f64 = 3.0;
@@ -188,9 +188,8 @@ pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
             (gap <= USE_GAP_M && (set.is_some() || on_the_move)) || taken
         }
         Outcome::Rejected if plan.early_denial => true,
-        Outcome::Unused => gap <= PARTING_GAP_M && set.is_some(),
-        // Real screeners are on their way still when the handler goes the other way, or they do.
-        Outcome::Rejected | Outcome::Flipped | Outcome::Slipped | Outcome::Ghosted => gap <= PARTING_GAP_M,
+        Outcome::Rejected | Outcome::Flipped | Outcome::Unused => gap <= PARTING_GAP_M && set.is_some(),
+        Outcome::Slipped | Outcome::Ghosted => gap <= PARTING_GAP_M,
     };
     Measured {
         plan: index,

@@ -51,14 +51,14 @@ fn wordy() -> String {
 #[test]
 fn a_fit_that_helps_is_written_as_a_pipeline_that_runs_the_same_at_any_number_of_jobs() {
     let house = House::new();
-    season(&house, 3);
+    season(&house, 4);
     house.write("mine.toml", &wordy());
     let done = house.scrim(&[&TUNE[..], &["--samples", "samples.csv", "--jobs", "1"]].concat());
     assert_eq!(done.code, 0, "{done:?}");
     for part in [
         "Ball screens and handoffs, fitted to",
         "have a candidate",
-        "whole games, 3 folds",
+        "whole games, 4 folds",
         "min_confidence             0.8",
         "Not fitted. Off-ball screens",
         "Coverages, fitted to",
