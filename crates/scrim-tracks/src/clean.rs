@@ -6,7 +6,6 @@ use scrim_tables::rows::GameQualityRow;
 use crate::carried_ball::carry_ball;
 use crate::clocks::{GridClocks, running};
 use crate::crossings::{Crossings, find_gaps, repair_crossings};
-use crate::floor_shape::FloorShape;
 use crate::gaps::{SURE_FILL_S, fill_gaps};
 use crate::grid::{Grid, resample, thin};
 use crate::lineups::{ON_FLOOR, Stint, find_stints, longest_gap_s, tile};
@@ -15,7 +14,7 @@ use crate::live::{Scene, find_live};
 use crate::noise::NoiseMeter;
 use crate::promises::check_samples;
 use crate::quality::{self, Counts};
-use crate::source::Source;
+use crate::savitzky_golay::Smoother;
 use crate::spikes::{Jump, MotionLimits, remove_spikes};
 use crate::{
     BallTrack, Game, Period, Player, PlayerIx, RawGame, RawPeriod, RawTrack, Track, TrackError, TrackParams,
@@ -34,6 +33,15 @@ pub struct Cleaned {
     pub player_noise_m: Vec<Option<f32>>,
 }
 
+/// Degree of the smoothing polynomial: a parabola follows a constant acceleration exactly.
+const ORDER: usize = 2;
+/// The noise at which the windows have their stated length, metres a sample at 25 samples a second.
+const REFERENCE_SIGMA_M: f64 = 0.035;
+const REFERENCE_HZ: f64 = 25.0;
+/// A step longer than this many usual steps is a gap: one lost sample makes two steps, jitter makes less.
+const GAP_STEPS: f64 = 1.8;
+/// A grid is refined at most this many times for a denser source.
+const MAX_REFINEMENT: usize = 4;
 /// Frames this near to a repaired or doubtful swap are faulty, s.
 const FAULT_MARGIN_S: f64 = 0.2;
 
@@ -107,15 +115,9 @@ fn clean_period(raw: RawPeriod, players: &[Player], court: &Court, params: &Trac
     let mut faulty = vec![false; grid.frames];
 
     let source = Source::new(player_step_s, params);
-    let clocks = GridClocks::new(grid, &clocks);
-    let runs = running(&clocks.game_clock_s, grid.hz);
-    let known = Known {
-        players,
-        shape: FloorShape::new(court.hoop_x_m(), grid.hz, &runs, source.refinement),
-    };
     let tracks = clean_players(
         raw_tracks,
-        &known,
+        players,
         grid,
         &source,
         params,
@@ -136,6 +138,7 @@ fn clean_period(raw: RawPeriod, players: &[Player], court: &Court, params: &Trac
     mark_missing(&tracks, &stints, &mut faulty);
     counts.gap_s_longest = longest_gap_s(&tracks, &stints, &ball, grid).max(counts.gap_s_longest);
 
+    let clocks = GridClocks::new(grid, &clocks);
     let scene = Scene {
         hz: grid.hz,
         court,
@@ -143,7 +146,7 @@ fn clean_period(raw: RawPeriod, players: &[Player], court: &Court, params: &Trac
         ball: &ball,
         lineups: &lineups,
     };
-    let live = find_live(&runs, &scene, &params.live);
+    let live = find_live(&running(&clocks.game_clock_s, grid.hz), &scene, &params.live);
     let period = Period {
         number,
         hz: grid.hz,
@@ -159,19 +162,55 @@ fn clean_period(raw: RawPeriod, players: &[Player], court: &Court, params: &Trac
     (period, counts)
 }
 
+/// How a source's samples lie against the grid.
+struct Source {
+    /// Samples a second, as the grid sees them: a source sparser than the grid does not gain by filling.
+    hz: f64,
+    /// A step longer than this is a gap, s.
+    gap_s: f64,
+    /// A denser source is smoothed on a grid this many times as fine, so that its extra samples lower the noise.
+    refinement: usize,
+}
+
+impl Source {
+    fn new(step_s: Option<f64>, params: &TrackParams) -> Self {
+        let step_s = step_s.unwrap_or(1.0 / params.grid_hz);
+        let hz = 1.0 / step_s;
+        let refinement = ((hz / params.grid_hz - 0.25).ceil().max(1.0) as usize).min(MAX_REFINEMENT);
+        Self {
+            hz,
+            gap_s: GAP_STEPS * step_s,
+            refinement,
+        }
+    }
+
+    /// The filter for this noise, on the refined grid.
+    fn smoother(
+        &self,
+        base_s: f64,
+        longest_s: f64,
+        sigma_m: f32,
+        least_half: usize,
+        params: &TrackParams,
+    ) -> Smoother {
+        // White noise of fewer or more samples a second counts as that of 25 a second would.
+        let density = (REFERENCE_HZ / self.hz).sqrt();
+        let noise = f64::from(sigma_m) * density / REFERENCE_SIGMA_M;
+        // Even without noise a window keeps half of its length: a source that is smoothed already is so with a lag.
+        let length_s = (base_s * noise.powf(params.window_growth)).clamp(0.5 * base_s, longest_s.max(base_s));
+        let hz = params.grid_hz * self.refinement as f64;
+        let half = ((length_s * hz - 1.0) / 2.0).round().max(0.0) as usize;
+        Smoother::new(half.max(least_half * self.refinement), ORDER, hz)
+    }
+}
+
 /// Noisier tracks than this (white noise of one coordinate) say nothing on who goes on in whose path, m: at 0.22 m players who only
 /// pass each other were exchanged.
 const MOST_NOISE_M: f32 = 0.17;
 
-/// What is known before the tracks are.
-struct Known<'a> {
-    players: &'a [Player],
-    shape: FloorShape,
-}
-
 fn clean_players(
     mut raw: Vec<RawTrack<PlayerIx>>,
-    known: &Known<'_>,
+    players: &[Player],
     grid: Grid,
     source: &Source,
     params: &TrackParams,
@@ -209,7 +248,7 @@ fn clean_players(
         let [x_m, y_m] = resample(fine, &track.t_s, [&track.x_m, &track.y_m], source.gap_s);
         gaps.push(find_gaps(&x_m, fine));
         let unset = || vec![f32::NAN; fine.frames];
-        let team = known.players[track.who.index()].team;
+        let team = players[track.who.index()].team;
         tracks.push(Track {
             player: track.who,
             team,
@@ -220,12 +259,7 @@ fn clean_players(
         });
     }
     let crossings = if sigma_m <= MOST_NOISE_M {
-        repair_crossings(
-            &mut tracks,
-            &mut gaps,
-            Reading::new(fine, source.hz, sigma_m),
-            &known.shape,
-        )
+        repair_crossings(&mut tracks, &mut gaps, Reading::new(fine, source.hz, sigma_m))
     } else {
         Crossings::default()
     };

@@ -7,7 +7,6 @@
 //! lost for a while, and of one who is lost where the other is taken for him are one case.
 
 use crate::Track;
-use crate::floor_shape::FloorShape;
 use crate::grid::Grid;
 use crate::links::Reading;
 
@@ -30,9 +29,6 @@ const NEAR_M: f32 = 6.0;
 /// Nobody is linked over a distance that takes more than this speed, m/s, and this much beside it, metres.
 const REACH_MPS: f32 = 9.0;
 const REACH_SLACK_M: f32 = 1.0;
-
-/// How unlikely an exchange may be by motion alone, to be left to who guards whom.
-const POSSIBLE: f64 = -8.0;
 
 /// What was found among close players.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -66,19 +62,13 @@ pub(crate) fn find_gaps(x_m: &[f32], grid: Grid) -> Vec<Gap> {
 /// the evidence for it is strong. Places are not smoothed yet, and gaps not filled; `gaps` are each track's gaps.
 ///
 /// In order of time, all pairs at once: an exchange that is undone changes who meets whom afterwards.
-pub(crate) fn repair_crossings(
-    tracks: &mut [Track],
-    gaps: &mut [Vec<Gap>],
-    reading: Reading,
-    shape: &FloorShape,
-) -> Crossings {
+pub(crate) fn repair_crossings(tracks: &mut [Track], gaps: &mut [Vec<Gap>], reading: Reading) -> Crossings {
     let frames = tracks.first().map_or(0, |track| track.x_m.len());
     let mut sweep = Sweep {
         quiet_until: vec![0; tracks.len() * tracks.len()],
         tracks,
         gaps,
         reading,
-        undecided: Vec::new(),
         found: Crossings::default(),
     };
     let mut near = Vec::new();
@@ -98,7 +88,6 @@ pub(crate) fn repair_crossings(
             }
         }
     }
-    sweep.settle(shape);
     sweep.found
 }
 
@@ -109,8 +98,6 @@ struct Sweep<'a> {
     reading: Reading,
     /// A pair that was judged is left alone until then: its next steps would be judged by the same break.
     quiet_until: Vec<usize>,
-    /// What motion alone leaves open, in order of time: frame and pair.
-    undecided: Vec<(usize, Pair)>,
     found: Crossings,
 }
 
@@ -119,27 +106,6 @@ type Pair = [usize; 2];
 
 /// Each track's last frame before an instant and its first one after.
 type Around = [Gap; 2];
-
-/// What speaks for an exchange of two.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Evidence {
-    /// The squared deviations of the exchanged paths.
-    exchanged: f64,
-    /// How much likelier they are than those that go on in themselves: twice the logarithm of the odds.
-    gain: f64,
-    /// The same by when the two are lost.
-    chance: f64,
-}
-
-impl Evidence {
-    fn is_sure(&self) -> bool {
-        self.exchanged <= FITS && self.gain + self.chance >= SURE
-    }
-
-    fn is_open(&self) -> bool {
-        self.exchanged <= FITS && (POSSIBLE..SURE).contains(&(self.gain + self.chance))
-    }
-}
 
 impl Sweep<'_> {
     /// Pairs that may pass each other before the list is made the next time: those near each other, and those of whom
@@ -173,24 +139,17 @@ impl Sweep<'_> {
     /// Where a gap begins or ends: it hides an exchange of two who are lost at once, or of one who is lost where the
     /// other is taken for him. Of all who may be the other, the likeliest is judged.
     fn judge_gap(&mut self, one: usize, frame: usize) {
-        let mut best: Option<(Pair, f64)> = None;
-        for other in (0..self.tracks.len()).filter(|&other| other != one) {
-            let pair = [one.min(other), one.max(other)];
-            let around = self.around(pair, frame);
-            if self.is_quiet(pair, frame) || !self.in_reach(pair, around) {
-                continue;
-            }
-            let Some(evidence) = self.compare(pair, around) else {
-                continue;
-            };
-            if evidence.is_open() {
-                self.undecided.push((frame, pair));
-            }
-            let gain = evidence.gain + evidence.chance;
-            if best.is_none_or(|(_, most)| gain > most) {
-                best = Some((pair, gain));
-            }
-        }
+        let others = (0..self.tracks.len()).filter(|&other| other != one);
+        let best = others
+            .map(|other| [one.min(other), one.max(other)])
+            .filter(|&pair| !self.is_quiet(pair, frame))
+            .filter_map(|pair| {
+                let around = self.around(pair, frame);
+                let in_reach = self.in_reach(pair, around);
+                let [_, gain, chance] = in_reach.then(|| self.compare(pair, around)).flatten()?;
+                Some((pair, gain + chance))
+            })
+            .max_by(|(_, a), (_, b)| a.total_cmp(b));
         if let Some((pair, _)) = best {
             self.judge(pair, frame);
         }
@@ -199,63 +158,18 @@ impl Sweep<'_> {
     /// Judges an exchange between `frame` and the next one, and undoes it if it is sure.
     fn judge(&mut self, pair: Pair, frame: usize) {
         let around = self.around(pair, frame);
-        let Some(evidence) = self.compare(pair, around) else {
-            return;
-        };
-        if evidence.is_sure() {
-            self.exchange(pair, frame, around);
-            self.found.repaired.push(frame + 1);
-        } else {
-            if evidence.is_open() {
-                self.undecided.push((frame, pair));
+        match self.compare(pair, around) {
+            Some([exchanged, gain, chance]) if exchanged <= FITS && gain + chance >= SURE => {
+                self.exchange(pair, frame, around);
+                self.found.repaired.push(frame + 1);
             }
-            if evidence.exchanged > FITS || evidence.gain < DOUBTFUL {
-                return;
+            Some([exchanged, gain, _]) if exchanged <= FITS && gain >= DOUBTFUL => {
+                self.found.doubtful.push(frame + 1);
             }
-            self.found.doubtful.push(frame + 1);
+            Some(_) | None => return,
         }
         let quiet = pair[0] * self.tracks.len() + pair[1];
         self.quiet_until[quiet] = frame + 1 + self.reading.look();
-    }
-
-    /// Undoes what motion alone left open where the shape on the floor tells: the teams' order before the hoop, and
-    /// who guards whom.
-    fn settle(&mut self, shape: &FloorShape) {
-        let mut open = std::mem::take(&mut self.undecided);
-        open.sort_unstable();
-        open.dedup();
-        let mut judged: Vec<(Pair, Around)> = Vec::new();
-        for n in 0..open.len() {
-            let (frame, pair) = open[n];
-            let around = self.around(pair, frame);
-            // Both ends of a gap ask the same question.
-            if judged.contains(&(pair, around)) {
-                continue;
-            }
-            judged.push((pair, around));
-            let Some(evidence) = self.compare(pair, around).filter(Evidence::is_open) else {
-                continue;
-            };
-            let [link_a, link_b] = around;
-            let span = (link_a.0.min(link_b.0), link_a.1.max(link_b.1));
-            let next = open[n + 1..]
-                .iter()
-                .find(|(at, other)| *other == pair && *at >= span.1);
-            let until = next.map_or(usize::MAX, |(at, _)| *at);
-            if evidence.gain + evidence.chance + shape.gain(self.tracks, pair, span, until) >= SURE {
-                self.exchange(pair, frame, around);
-                self.found.repaired.push(frame + 1);
-                for (_, later) in &mut open[n + 1..] {
-                    let renamed = later.map(|which| match which {
-                        _ if which == pair[0] => pair[1],
-                        _ if which == pair[1] => pair[0],
-                        _ => which,
-                    });
-                    *later = [renamed[0].min(renamed[1]), renamed[0].max(renamed[1])];
-                }
-            }
-        }
-        self.found.repaired.sort_unstable();
     }
 
     /// The links over the step from `frame` to the next one. Where the source has fewer samples than the grid frames,
@@ -287,8 +201,9 @@ impl Sweep<'_> {
         within(a, link_a.0, b, link_b.1) && within(b, link_b.0, a, link_a.1)
     }
 
-    /// What speaks for an exchange; `None` when a place is missing.
-    fn compare(&self, pair: Pair, around: Around) -> Option<Evidence> {
+    /// The squared deviations of the exchanged paths; how much likelier they are than those that go on in themselves
+    /// (twice the logarithm of the odds); and the same by when the two are lost. `None` when a place is missing.
+    fn compare(&self, pair: Pair, around: Around) -> Option<[f64; 3]> {
         let reading = &self.reading;
         let [link_a, link_b] = around;
         let [a, b] = pair.map(|which| &self.tracks[which]);
@@ -312,12 +227,12 @@ impl Sweep<'_> {
         } else {
             0.0
         };
-        let found = Evidence {
-            exchanged: exchanged[0][0] + exchanged[1][0],
-            gain: cost(kept) - cost(exchanged),
+        let found = [
+            exchanged[0][0] + exchanged[1][0],
+            cost(kept) - cost(exchanged),
             chance,
-        };
-        (found.exchanged + found.gain).is_finite().then_some(found)
+        ];
+        found.iter().all(|value| value.is_finite()).then_some(found)
     }
 
     /// Gives each track the other's samples from after `frame` on.
@@ -346,4 +261,152 @@ impl Sweep<'_> {
 }
 
 #[cfg(test)]
-mod tests;
+mod tests {
+    use super::*;
+    use crate::{PlayerIx, TeamSlot};
+
+    const GRID: Grid = Grid {
+        hz: 25.0,
+        frames: 100,
+    };
+
+    fn track(at: impl Fn(f32) -> [f32; 2]) -> Track {
+        let (x_m, y_m) = (0..100)
+            .map(|k| at(k as f32 / 25.0 - 2.0))
+            .map(|[x, y]| (x, y))
+            .unzip();
+        let unset = vec![f32::NAN; 100];
+        Track {
+            player: PlayerIx(0),
+            team: TeamSlot::First,
+            x_m,
+            y_m,
+            vx_mps: unset.clone(),
+            vy_mps: unset,
+        }
+    }
+
+    fn exchanged_from<const N: usize>(tracks: &[Track; N], pair: Pair, from: usize) -> [Track; N] {
+        let mut tracks = tracks.clone();
+        let [one, other] = pair.map(|which| tracks[which].clone());
+        tracks[pair[0]].x_m[from..].copy_from_slice(&other.x_m[from..]);
+        tracks[pair[0]].y_m[from..].copy_from_slice(&other.y_m[from..]);
+        tracks[pair[1]].x_m[from..].copy_from_slice(&one.x_m[from..]);
+        tracks[pair[1]].y_m[from..].copy_from_slice(&one.y_m[from..]);
+        tracks
+    }
+
+    fn lose(track: &mut Track, frames: std::ops::Range<usize>) {
+        track.x_m[frames.clone()].fill(f32::NAN);
+        track.y_m[frames].fill(f32::NAN);
+    }
+
+    fn repaired<const N: usize>(tracks: &[Track; N], sigma_m: f32) -> ([Track; N], Crossings, Vec<Vec<Gap>>) {
+        let mut tracks = tracks.clone();
+        let mut gaps: Vec<_> = tracks.iter().map(|track| find_gaps(&track.x_m, GRID)).collect();
+        let found = repair_crossings(&mut tracks, &mut gaps, Reading::new(GRID, GRID.hz, sigma_m));
+        (tracks, found, gaps)
+    }
+
+    fn same(a: &[f32], b: &[f32]) -> bool {
+        a.iter().zip(b).all(|(a, b)| a == b || (a.is_nan() && b.is_nan()))
+    }
+
+    #[track_caller]
+    fn assert_repaired<const N: usize>(whole: &[Track; N], spoilt: &[Track; N], times: usize, sigma_m: f32) {
+        let (tracks, found, gaps) = repaired(spoilt, sigma_m);
+        assert_eq!((found.repaired.len(), found.doubtful.len()), (times, 0));
+        for ((is, was), gaps) in tracks.iter().zip(whole).zip(&gaps) {
+            assert!(same(&is.x_m, &was.x_m) && same(&is.y_m, &was.y_m));
+            assert_eq!(*gaps, find_gaps(&was.x_m, GRID));
+        }
+    }
+
+    #[test]
+    fn runners_who_are_exchanged_in_passing_or_side_by_side_are_set_right() {
+        // Opposite ways at 3 m/s, 0.5 m apart in passing.
+        let passing = [track(|t| [3.0 * t, 0.0]), track(|t| [-3.0 * t, 0.5])];
+        assert_repaired(&passing, &exchanged_from(&passing, [0, 1], 50), 1, 0.01);
+        // Side by side at one speed: the places alone tell.
+        let pair = [track(|t| [2.0 * t, 0.0]), track(|t| [2.0 * t + 0.3, 0.6])];
+        assert_repaired(&pair, &exchanged_from(&pair, [0, 1], 37), 1, 0.03);
+    }
+
+    #[test]
+    fn exchanges_with_a_third_are_undone_in_the_order_of_their_times() {
+        // Three side by side. First 1 and 2 are exchanged, then, by their labels, 0 and 1, who is 2 by then.
+        let lanes = [0.0, 0.7, 1.4].map(|y_m| track(move |t| [2.0 * t, y_m]));
+        let spoilt = exchanged_from(&exchanged_from(&lanes, [1, 2], 30), [0, 1], 60);
+        assert_repaired(&lanes, &spoilt, 2, 0.02);
+    }
+
+    #[test]
+    fn an_exchange_of_two_who_are_lost_at_once_is_set_right() {
+        let mut whole = [track(|t| [3.0 * t, 0.0]), track(|t| [-3.0 * t, 0.8])];
+        whole.iter_mut().for_each(|track| lose(track, 45..52));
+        assert_repaired(&whole, &exchanged_from(&whole, [0, 1], 52), 1, 0.02);
+    }
+
+    #[test]
+    fn one_who_is_taken_for_another_while_that_one_is_lost_is_set_right() {
+        // 1 is lost from 1.6 to 2.4 s. At 2.0 s the label of 1 goes over to 0, whom it follows from then on; at 2.4 s the
+        // one who comes back is called 0.
+        let mut whole = [track(|t| [2.0 * t, 0.0]), track(|t| [1.5 * t, 0.9])];
+        lose(&mut whole[1], 40..60);
+        let spoilt = exchanged_from(&whole, [0, 1], 50);
+        assert_eq!(find_gaps(&spoilt[0].x_m, GRID), [(49, 60)]);
+        assert_eq!(find_gaps(&spoilt[1].x_m, GRID), [(39, 50)]);
+        assert_repaired(&whole, &spoilt, 1, 0.02);
+    }
+
+    #[test]
+    fn runners_who_pass_stop_or_turn_beside_each_other_are_left_alone_with_and_without_gaps() {
+        let passing = [track(|t| [3.0 * t, 0.0]), track(|t| [-3.0 * t, 0.05])];
+        // A stop from 5 m/s at 8 m/s², just past a team-mate who starts as hard: hard, and possible.
+        let stopping = [
+            track(|t| {
+                [
+                    if t < 0.0 {
+                        5.0 * t
+                    } else {
+                        5.0 * t.min(0.625) - 4.0 * t.min(0.625).powi(2)
+                    },
+                    0.0,
+                ]
+            }),
+            track(|t| {
+                [
+                    if t < 0.0 {
+                        0.0
+                    } else {
+                        4.0 * t.min(0.625).powi(2) + 5.0 * (t - 0.625).max(0.0)
+                    },
+                    0.3,
+                ]
+            }),
+        ];
+        for whole in [passing, stopping] {
+            for gap in [0, 3, 10] {
+                let mut whole = whole.clone();
+                lose(&mut whole[0], 48..48 + gap);
+                lose(&mut whole[1], 50..50 + gap);
+                let (tracks, found, _) = repaired(&whole, 0.02);
+                assert_eq!(found, Crossings::default());
+                for (is, was) in tracks.iter().zip(&whole) {
+                    assert!(same(&is.x_m, &was.x_m) && same(&is.y_m, &was.y_m));
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_gap_is_known_by_what_is_seen_around_it_and_a_very_long_one_links_nobody() {
+        let mut one = track(|t| [t, 0.0]);
+        lose(&mut one, 0..3);
+        lose(&mut one, 20..21);
+        lose(&mut one, 60..70);
+        assert_eq!(find_gaps(&one.x_m, GRID), [(19, 21), (59, 70)]);
+        // At a frame a second the second one lasts 11 s.
+        assert_eq!(find_gaps(&one.x_m, Grid { hz: 1.0, ..GRID }), [(19, 21)]);
+    }
+}

@@ -15,7 +15,6 @@ mod crossings;
 mod error;
 mod event;
 mod event_times;
-mod floor_shape;
 mod game;
 mod gaps;
 mod grid;
@@ -27,7 +26,6 @@ mod params;
 mod promises;
 mod quality;
 mod raw;
-mod source;
 mod spikes;
 mod swaps;
 

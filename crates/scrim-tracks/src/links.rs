@@ -18,12 +18,6 @@ const LINE_MISS_M: f64 = 0.05;
 const VELOCITY_CHANGE_MPS: f64 = 0.6;
 /// … and what a gap of a second adds; it grows with the root of the gap's length (measured: 0.85).
 const GAP_VELOCITY_CHANGE_MPS: f64 = 0.9;
-/// Noise that wanders slowly is not seen in single samples, and is taken to be as large as the white noise, with a time
-/// constant of 0.6 s. Variances for a unit of it: of a look's slope, 1/s²; of a line's end against one right after; and
-/// what a second between adds, up to all of it (simulated).
-const WANDER_SLOPE_PER_S2: f64 = 10.5;
-const WANDER_END: f64 = 0.15;
-const WANDER_END_PER_S: f64 = 0.65;
 /// Deviation of a velocity that nothing tells, m/s.
 const UNKNOWN_VELOCITY_MPS: f64 = 2.0;
 /// A line through fewer samples than this tells no velocity.
@@ -50,8 +44,6 @@ pub(crate) struct Side {
     /// Variance of each coordinate from noise, m² and (m/s)².
     place_m2: f64,
     velocity_m2ps2: f64,
-    /// Variance of the noise that wanders, m².
-    wander_m2: f64,
 }
 
 impl Reading {
@@ -112,7 +104,6 @@ impl Reading {
                 velocity_mps: [0.0; 2],
                 place_m2: self.sample_m2,
                 velocity_m2ps2: UNKNOWN_VELOCITY_MPS * UNKNOWN_VELOCITY_MPS,
-                wander_m2: self.sample_m2,
             });
         }
         let n = frames as f64 + 1.0;
@@ -140,9 +131,7 @@ impl Reading {
             place_m2: self.sample_m2 * 4.0 / samples,
             velocity_m2ps2: self.sample_m2 * 12.0 / (samples * (samples * samples - 1.0)).max(1.0)
                 * sample_hz
-                * sample_hz
-                + self.sample_m2 * WANDER_SLOPE_PER_S2,
-            wander_m2: self.sample_m2,
+                * sample_hz,
         })
     }
 }
@@ -154,10 +143,7 @@ impl Side {
         let half_s = gap_s / 2.0;
         let velocity_m2ps2 = self.velocity_m2ps2 + later.velocity_m2ps2;
         let line_m = LINE_MISS_M + GAP_MISS_M * gap_s * gap_s.sqrt();
-        let wandered_m2 =
-            (self.wander_m2 + later.wander_m2) * (WANDER_END + WANDER_END_PER_S * gap_s).min(1.0);
-        let place_m2 =
-            self.place_m2 + later.place_m2 + wandered_m2 + line_m * line_m + velocity_m2ps2 * half_s * half_s;
+        let place_m2 = self.place_m2 + later.place_m2 + line_m * line_m + velocity_m2ps2 * half_s * half_s;
         let change_mps = VELOCITY_CHANGE_MPS + GAP_VELOCITY_CHANGE_MPS * gap_s.sqrt();
         let change_m2ps2 = velocity_m2ps2 + change_mps * change_mps;
         let (mut places, mut changes) = (0.0, 0.0);

@@ -8,12 +8,15 @@ use scrim_tables::Id;
 
 use crate::Row;
 
+/// What is written of two players: when, and for which of them as the user.
+type Written<'a> = Vec<(f64, &'a Id)>;
+
 /// Of the rows `sure_enough`, those that a detector would write: of the same two players, whoever screens, the surest, and what
 /// does not say the same again ([`is_said_already`]). Surest first.
 pub fn written(rows: &[Row], sure: &[f32], sure_enough: impl Iterator<Item = usize>) -> Vec<usize> {
     let mut order: Vec<usize> = sure_enough.collect();
     order.sort_by(|&a, &b| sure[b].total_cmp(&sure[a]).then(a.cmp(&b)));
-    let mut of_pair: BTreeMap<(&Id, u8, &Id, &Id), Vec<(f64, &Id)>> = BTreeMap::new();
+    let mut of_pair: BTreeMap<(&Id, u8, &Id, &Id), Written<'_>> = BTreeMap::new();
     order.retain(|&at| {
         let row = &rows[at];
         let (one, other) = (min(&row.user, &row.screener), max(&row.user, &row.screener));

@@ -14,16 +14,14 @@ const LATEST_S: f32 = 4.0;
 pub(crate) fn parting_frame(scene: &Scene, user: usize, screener: usize, at: usize) -> usize {
     let (u, s) = (&scene.attackers[user], &scene.attackers[screener]);
     let gap_m = |k: usize| u.at(k).distance_m(s.at(k));
-    let parting_mps = |k: usize| {
+    // A speed that was not seen is no parting.
+    let part = |k: usize| {
         let away = (u.at(k) - s.at(k)).unit();
-        (u.velocity_at(k) - s.velocity_at(k)).dot(away)
+        (u.velocity_at(k) - s.velocity_at(k)).dot(away) > PARTS_MPS
     };
     let closest_m = gap_m(at);
     let latest = (at + scene.frames_in(LATEST_S)).min(scene.frames);
     let apart = (at..latest).find(|&k| gap_m(k) >= closest_m + PARTED_M);
     let Some(apart) = apart else { return at };
-    // A speed that was not seen compares as slow.
-    (at..apart)
-        .rfind(|&k| !(parting_mps(k) > PARTS_MPS))
-        .unwrap_or(at)
+    (at..apart).rfind(|&k| !part(k)).unwrap_or(at)
 }

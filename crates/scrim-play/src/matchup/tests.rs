@@ -117,37 +117,6 @@ fn a_defender_who_only_helps_for_a_second_keeps_his_man() {
     assert_eq!(told(&matchups_of(&scene.game())), expected);
 }
 
-/// The handler comes around a screener at 4 m/s. His defender is held up beside the screener and chases; the screener's
-/// defender waits below and takes the handler's way for a moment: within 0.6 m the two defenders are as good as one.
-#[test]
-fn a_drop_against_a_screen_at_full_speed_exchanges_nobody() {
-    let scene = five_in_place(9.0)
-        .walk(1, 3.0..4.0, (6.0, -1.4))
-        .walk(6, 3.0..4.2, (8.2, -1.6))
-        .walk(0, 4.0..5.5, (8.0, -5.5))
-        .walk(5, 4.0..4.6, (6.6, -1.6))
-        .walk(5, 4.6..5.6, (9.0, -5.0))
-        .walk(6, 4.6..5.2, (8.8, -3.4))
-        .walk(1, 4.8..6.2, (10.5, -1.0))
-        .walk(6, 5.4..6.4, (11.2, -0.7));
-    let expected: Vec<_> = (0..5).map(|n| (5 + n, n, 0.0, 9.0)).collect();
-    assert_eq!(told(&matchups_of(&scene.game())), expected);
-}
-
-/// The same screen, and the two change: the first stays with the screener, the second goes out to the handler.
-#[test]
-fn a_switch_against_a_screen_at_full_speed_is_one_exchange() {
-    let scene = five_in_place(9.0)
-        .walk(1, 3.0..4.0, (6.0, -1.4))
-        .walk(6, 3.0..4.2, (8.2, -1.6))
-        .walk(0, 4.0..5.5, (8.0, -5.5))
-        .walk(5, 4.0..4.6, (6.6, -1.6))
-        .walk(6, 4.4..5.6, (9.0, -5.0))
-        .walk(1, 4.8..6.2, (10.5, -1.0))
-        .walk(5, 4.8..6.2, (11.2, -0.7));
-    assert_switched(&matchups_of(&scene.game()), 4.6);
-}
-
 /// The game without any sample of a player, who stays in the lineup.
 fn unseen(mut game: Game, player: u16) -> Game {
     for track in &mut game.periods[0].tracks {
