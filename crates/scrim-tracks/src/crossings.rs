@@ -112,8 +112,14 @@ impl Sweep<'_> {
     /// one is not seen just now.
     fn list_near(&self, frame: usize, near: &mut Vec<Pair>) {
         near.clear();
-        for b in 1..self.tracks.len() {
-            for a in 0..b {
+        // Who is on the bench passes nobody.
+        let is_seen = |which: usize| {
+            let x_m = &self.tracks[which].x_m;
+            let until = (frame + NEAR_FRAMES + 1).min(x_m.len());
+            x_m[frame..until].iter().any(|x_m| x_m.is_finite())
+        };
+        for b in (1..self.tracks.len()).filter(|&b| is_seen(b)) {
+            for a in (0..b).filter(|&a| is_seen(a)) {
                 let [one, other] = [a, b].map(|which| &self.tracks[which]);
                 let apart_m = (one.x_m[frame] - other.x_m[frame]).hypot(one.y_m[frame] - other.y_m[frame]);
                 if apart_m.is_nan() || apart_m <= NEAR_M {
