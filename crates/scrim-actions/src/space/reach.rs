@@ -75,7 +75,10 @@ impl FirstThere {
                 Vector::zero()
             };
             for (square, soonest) in self.squares.iter().zip(&mut self.soonest) {
-                let t_s = time_to_s(&self.discs, at, velocity, *square);
+                // Who is outside when the soonest is there comes later: most are.
+                let steps = (soonest.0 / STEP_S).ceil() as usize;
+                let discs = &self.discs[..self.discs.len().min(steps.saturating_add(1))];
+                let t_s = time_to_s(discs, at, velocity, *square);
                 if t_s < soonest.0 {
                     *soonest = (t_s, Some(who));
                 }
@@ -100,6 +103,9 @@ fn time_to_s(
     // gains on it, so its sign changes once and can be halved in on.
     let outside_m =
         |&(carried_s, radius_m): &(f32, f32)| (at + velocity * carried_s).distance_m(spot) - radius_m;
+    if discs.last().is_none_or(|last| outside_m(last) > 0.0) {
+        return f32::INFINITY;
+    }
     let step = discs.partition_point(|disc| outside_m(disc) > 0.0);
     let Some(disc) = discs.get(step) else {
         return f32::INFINITY;
