@@ -11,7 +11,7 @@ pub use self::tune::{TuneArgs, TunePart};
 use crate::log::LogFormat;
 
 const AFTER_HELP: &str = "\
-Without a command, the demo runs on sample-data/ and tells in words which ball screens it found.
+Without a command, the demo runs on sample-data/ and says in words which ball screens it found.
 
 Exit codes: 0 all done; 1 nothing could be done; 2 the command line is wrong; 3 some games failed, the others are done;
 4 `tune` found no gain and wrote nothing.
@@ -114,7 +114,7 @@ pub struct ScoreArgs {
     /// Also write the whole report as JSON
     #[arg(long, value_name = "FILE")]
     pub json: Option<PathBuf>,
-    /// Also write how often tags were right, as [season.tagging] for a pipeline: `tendencies` and `counters` then tell adjusted rates too
+    /// Also write how often tags were right, as [season.tagging] for a pipeline: `tendencies` and `counters` then hold adjusted rates too
     #[arg(long, value_name = "FILE")]
     pub tagging: Option<PathBuf>,
     /// What to do with a labelled game that has no tables
@@ -319,7 +319,7 @@ pub struct PracticeArgs {
     /// Jittered and doubled time stamps
     #[arg(long)]
     pub irregular: bool,
-    /// Leave the ball's height untold
+    /// Leave the ball's height out
     #[arg(long)]
     pub no_ball_height: bool,
     /// Share of possessions, 0 to 1, that are played in order: off the ball players stand at their spots, the handler waits for a
