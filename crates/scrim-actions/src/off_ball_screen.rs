@@ -3,7 +3,7 @@
 //! The way from tracks to rows, a module a step:
 //! - `passing`: instants at which one attacker on the run passes a team-mate;
 //! - `reading`: what the players then do, measured;
-//! - `kind`: how well each kind fits, from the user's way and the floor;
+//! - `way`: how well each kind fits, from the user's way and the floor; `kind`: the name, or `other` where none fits clearly;
 //! - `run_evidence`: what the run adds to the evidence of the four; a model says how sure it is;
 //! - `meeting`: how the user's defender met it;
 //! - `parted`: screens that nobody used;
@@ -18,6 +18,7 @@ mod parted;
 mod passing;
 mod reading;
 mod run_evidence;
+mod way;
 mod weighed;
 
 pub use params::{OffBallScreenParams, PartedParams};
@@ -40,9 +41,9 @@ use run_evidence::RunEvidence;
 pub struct OffBallScreen {
     /// The possession's id.
     pub possession: usize,
-    /// What kind.
+    /// What kind; `other` where no name fits clearly.
     pub kind: ScreenKind,
-    /// The kind that came second, where more than one fits.
+    /// The kind that came second, where more than one fits; of an `other`, the name that came nearest.
     pub runner_up: Option<ScreenKind>,
     /// What became of it.
     pub outcome: Outcome,
@@ -89,7 +90,7 @@ pub fn find_off_ball_screens(
         };
         let mut part = Vec::new();
         candidates(&setting, params, |reading, decision| {
-            if decision.confidence >= params.min_confidence {
+            if decision.confidence >= params.least_confidence(decision.choice.kind) {
                 part.push(used(scene, possession, reading, decision, params));
             }
         });
@@ -133,13 +134,11 @@ fn candidates(setting: &Setting<'_>, params: &OffBallScreenParams, mut each: imp
     let scene = setting.scene;
     for passing in passing::find_passings(scene, setting.half_court) {
         let reading = reading::measure(setting, passing);
-        let Some(choice) = kind::kind_taken(&reading, params) else {
-            continue;
-        };
+        let choice = kind::kind_taken(&reading, params);
         let four = Four::of(scene, passing.user, passing.screener, passing.at);
         let of_four = measure(scene, &four, passing.at);
         let pair = of_four.values();
-        let run = RunEvidence::of(&reading, Some(&choice)).values();
+        let run = RunEvidence::of(&reading, &choice).values();
         let mut evidence = [0.0; EVIDENCE];
         evidence[..pair.len()].copy_from_slice(&pair);
         evidence[pair.len()..].copy_from_slice(&run);

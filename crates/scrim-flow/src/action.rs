@@ -67,6 +67,9 @@ pub const fn is_spacing(word: Entry) -> bool {
         | Entry::Flex
         | Entry::Flare
         | Entry::Zipper
+        | Entry::OverTop
+        | Entry::Exit
+        | Entry::Other
         | Entry::Basket
         | Entry::Backdoor
         | Entry::Curl

@@ -1,98 +1,19 @@
-//! Scripts away from the ball: the seven screens of the vocabulary and the stagger.
+//! Scripts away from the ball: the nine screens of the vocabulary, one at a time or two in a row.
+//!
+//! - `pattern`: where each happens; `in_a_row`: two screeners for one user; `after`: what follows.
+
+mod after;
+mod in_a_row;
+mod pattern;
 
 use scrim_tables::tags::{CutKind, Outcome, ScreenKind};
 
 use crate::ball::Grip;
-use crate::shot::{Next, ShotStyle};
+use crate::shot::Next;
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
-
-/// Where one off-ball screen happens. `m` = +1 or −1 is the side it is on.
-struct Pattern {
-    /// Where the handler has the ball.
-    ball: Vec2,
-    /// Where the user starts.
-    start: Vec2,
-    /// Where the screener stands.
-    screen: Vec2,
-    /// Where the user passes the screener, relative to him.
-    by: Vec2,
-    /// Where the user goes.
-    end: Vec2,
-    /// Slots (of five) that may screen.
-    screeners: &'static [usize],
-}
-
-fn pattern(kind: ScreenKind, m: f64) -> Option<Pattern> {
-    let mirrored = |p: Pattern| Pattern {
-        ball: v2(p.ball.x, p.ball.y * m),
-        start: v2(p.start.x, p.start.y * m),
-        screen: v2(p.screen.x, p.screen.y * m),
-        by: v2(p.by.x, p.by.y * m),
-        end: v2(p.end.x, p.end.y * m),
-        screeners: p.screeners,
-    };
-    let pattern = match kind {
-        ScreenKind::Down => Pattern {
-            ball: v2(8.5, -1.5),
-            start: v2(0.9, 3.8),
-            screen: v2(3.3, 4.2),
-            by: v2(0.3, 0.65),
-            end: v2(6.6, 5.0),
-            screeners: &[3, 4],
-        },
-        ScreenKind::Back => Pattern {
-            ball: v2(8.4, -2.5),
-            start: v2(6.2, 5.4),
-            screen: v2(4.8, 4.2),
-            by: v2(0.0, 0.7),
-            end: v2(1.1, 1.6),
-            screeners: &[3, 4],
-        },
-        ScreenKind::Rub => Pattern {
-            ball: v2(5.6, 5.9),
-            start: v2(8.4, 0.8),
-            screen: v2(4.6, 1.9),
-            by: v2(0.2, -0.65),
-            end: v2(1.2, 2.0),
-            screeners: &[3, 4],
-        },
-        ScreenKind::Cross => Pattern {
-            ball: v2(6.4, 5.2),
-            start: v2(1.4, -3.0),
-            screen: v2(1.7, -0.4),
-            by: v2(-0.6, 0.1),
-            end: v2(1.5, 2.9),
-            screeners: &[2, 3],
-        },
-        ScreenKind::Flex => Pattern {
-            ball: v2(7.6, -3.6),
-            start: v2(0.4, 6.4),
-            screen: v2(1.0, 3.1),
-            by: v2(-0.65, 0.0),
-            end: v2(1.0, -0.4),
-            screeners: &[3, 4],
-        },
-        ScreenKind::Flare => Pattern {
-            ball: v2(8.2, -3.0),
-            start: v2(8.2, 1.6),
-            screen: v2(7.2, 3.2),
-            by: v2(0.65, 0.1),
-            end: v2(5.2, 6.4),
-            screeners: &[3, 4],
-        },
-        ScreenKind::Zipper => Pattern {
-            ball: v2(6.6, -5.2),
-            start: v2(1.3, 2.8),
-            screen: v2(4.4, 2.9),
-            by: v2(0.1, -0.65),
-            end: v2(8.5, 1.6),
-            screeners: &[3, 4],
-        },
-        ScreenKind::BallScreen | ScreenKind::Handoff => return None,
-    };
-    Some(mirrored(pattern))
-}
+use in_a_row::InARow;
+use pattern::{Pattern, cut_off, is_named_by_its_start, pattern};
 
 /// Men who take their places for a scripted screen walk, m/s: what they do on the way must not be a cut, or the look would not
 /// be the one that the truth tells. (Cuts are 2.4 m/s and more: common practice, no source.)
@@ -107,21 +28,6 @@ pub(crate) enum Style {
     Plain,
 }
 
-/// What the user's way off the screen is called, when it goes as the pattern has it; `None` where it has no name.
-const fn cut_off(kind: ScreenKind) -> Option<CutKind> {
-    match kind {
-        ScreenKind::Rub => Some(CutKind::RubCut),
-        ScreenKind::Flex => Some(CutKind::FlexCut),
-        ScreenKind::Back => Some(CutKind::Basket),
-        ScreenKind::Flare => Some(CutKind::Fade),
-        ScreenKind::Down
-        | ScreenKind::Cross
-        | ScreenKind::Zipper
-        | ScreenKind::BallScreen
-        | ScreenKind::Handoff => None,
-    }
-}
-
 impl World<'_> {
     /// Draws an off-ball screen and runs it; sometimes the user gets the ball, sometimes a ball screen follows.
     pub fn draw_off_ball(&mut self) -> Result<Next, Halt> {
@@ -133,10 +39,17 @@ impl World<'_> {
             (ScreenKind::Flex, 0.17),
             (ScreenKind::Flare, 0.12),
             (ScreenKind::Zipper, 0.12),
+            (ScreenKind::OverTop, 0.16),
+            (ScreenKind::Exit, 0.17),
         ]);
         let side = self.dice.sign();
-        if kind == ScreenKind::Down && self.dice.chance(0.22) {
-            return self.stagger(side);
+        let in_a_row = match kind {
+            ScreenKind::Down if self.dice.chance(0.22) => Some(InARow::down(side)),
+            ScreenKind::OverTop if self.dice.chance(0.3) => Some(InARow::over_top(side)),
+            _ => None,
+        };
+        if let Some(two) = in_a_row {
+            return self.in_a_row(&two);
         }
         match self.off_ball(kind, side, Style::Varied)? {
             Some(index) => self.after_off_ball(index),
@@ -262,13 +175,20 @@ impl World<'_> {
         })?;
         self.bodies[screener].planted = true;
         self.log.screens[index].t_planted_s = Some(self.now_s());
+        if is_named_by_its_start(kind) && !self.is_at_start(user, pattern.start)? {
+            return Ok(index);
+        }
         let outcome = self.dice.weighted(&[
             (Outcome::Used, 0.6),
             (Outcome::Rejected, 0.15),
             (Outcome::Slipped, 0.12),
             (Outcome::Unused, 0.13),
         ]);
-        let room = self.gap(user, screener) < 4.5 && !matches!(kind, ScreenKind::Rub | ScreenKind::Cross);
+        let always_used = matches!(
+            kind,
+            ScreenKind::Rub | ScreenKind::Cross | ScreenKind::OverTop | ScreenKind::Exit
+        );
+        let room = self.gap(user, screener) < 4.5 && !always_used;
         if outcome != Outcome::Used && room && style == Style::Varied {
             self.not_used(index, outcome, pattern)?;
             return Ok(index);
@@ -282,6 +202,17 @@ impl World<'_> {
         self.path(user, &legs);
         self.run_until(2.5, |w| (w.pos(user) - spot).dot(out) > 0.4)?;
         Ok(index)
+    }
+
+    /// Sees to it that a user is where the way off the screen begins; tells whether they got there in time. Who did not would
+    /// go another way, with another name: no label is to be sure of it.
+    fn is_at_start(&mut self, user: usize, start: Vec2) -> Result<bool, Halt> {
+        let is_there = |w: &Self| w.pos(user).distance(start) < 1.2;
+        if !is_there(self) {
+            self.go(user, start, 4.2);
+            self.run_until(2.0, is_there)?;
+        }
+        Ok(is_there(self))
     }
 
     /// The user's way off the screen, and what it is called. Off a down screen he comes straight up, curls to the rim,
@@ -380,162 +311,5 @@ impl World<'_> {
                 self.run_for(1.2)
             }
         }
-    }
-
-    /// Two down screens in a row for one man.
-    fn stagger(&mut self, side: f64) -> Result<Next, Halt> {
-        let base = self.offense * 5;
-        let handler = self.handler;
-        let (first, second) = (base + 3, base + 4);
-        let user = base + if handler == base + 1 { 2 } else { 1 };
-        if [first, second, user].contains(&handler) {
-            return Ok(Next::Play);
-        }
-        let corner = v2(0.6, side * 6.3);
-        let spots = [v2(2.5, side * 5.0), v2(5.0, side * 3.2)];
-        let by = v2(0.25, side * 0.6);
-        let end = v2(8.2, side * 0.6);
-        self.grip(Grip::Dribble);
-        self.space_floor(&[handler, user, first, second], spots[0]);
-        self.go(handler, v2(8.2, side * -3.2), 3.4);
-        self.go(user, corner, 4.5);
-        self.run_until(4.0, |w| w.pos(user).distance(corner) < 0.7)?;
-        let out = (end - corner).unit();
-        let one = self.log_screen(false, ScreenKind::Down, Outcome::Used, first, user, out, None);
-        let two = self.log_screen(
-            false,
-            ScreenKind::Down,
-            Outcome::Used,
-            second,
-            user,
-            out,
-            Some(one),
-        );
-        for (slot, spot) in [(first, spots[0]), (second, spots[1])] {
-            self.go(slot, spot, 4.3);
-        }
-        self.run_until(3.5, |w| {
-            [(first, spots[0]), (second, spots[1])]
-                .iter()
-                .all(|&(s, p)| w.pos(s).distance(p) < 0.4 && w.bodies[s].vel.length() < 0.9)
-        })?;
-        for slot in [first, second] {
-            self.bodies[slot].planted = true;
-        }
-        for index in [one, two] {
-            self.log.screens[index].t_planted_s = Some(self.now_s());
-        }
-        self.run_for(0.4)?;
-        let pace = self.dice.between(4.4, 5.4);
-        self.path(
-            user,
-            &[
-                Leg::Past {
-                    spot: spots[0] + by,
-                    speed_mps: pace,
-                },
-                Leg::Past {
-                    spot: spots[1] + by,
-                    speed_mps: pace,
-                },
-                Leg::To {
-                    spot: end,
-                    speed_mps: pace,
-                },
-            ],
-        );
-        self.log.screens[one].t_go_s = self.now_s();
-        self.run_until(2.5, |w| (w.pos(user) - spots[0]).dot(out) > 0.4)?;
-        self.log.screens[two].t_go_s = self.now_s();
-        self.run_until(2.5, |w| (w.pos(user) - spots[1]).dot(out) > 0.4)?;
-        self.bodies[first].planted = false;
-        self.after_off_ball(two)
-    }
-
-    /// The screener leaves his own screen for the perimeter.
-    /// Tells whether there was a place for him.
-    fn pop_out(&mut self, index: usize) -> bool {
-        let screener = self.log.screens[index].screener;
-        let from = self.pos(screener);
-        let side = if from.y < 0.0 { -1.0 } else { 1.0 };
-        let places = [
-            v2(7.2, side * 3.4),
-            v2(5.4, side * 6.2),
-            v2(8.2, 0.0),
-            v2(0.8, side * (self.side_y_m() - 0.7)),
-        ];
-        let free = |p: &Vec2| {
-            self.attackers()
-                .all(|s| s == screener || self.tasks[s].hold.distance(*p) > 2.6)
-        };
-        let spot = places
-            .into_iter()
-            .filter(|p| (2.5..6.5).contains(&p.distance(from)) && free(p))
-            .min_by(|a, b| a.distance(from).total_cmp(&b.distance(from)));
-        let Some(spot) = spot else { return false };
-        self.note_cut(Some(CutKind::PopOut), screener, Some(index));
-        let pace = self.dice.between(3.4, 4.6);
-        self.go(screener, spot, pace);
-        true
-    }
-
-    /// The user comes open, or not; the screener leaves; a ball screen may follow at once.
-    fn after_off_ball(&mut self, index: usize) -> Result<Next, Halt> {
-        let (screener, user, kind) = {
-            let plan = &self.log.screens[index];
-            (plan.screener, plan.user, plan.kind)
-        };
-        self.bodies[screener].planted = false;
-        let plan = &self.log.screens[index];
-        let pops = matches!(
-            kind,
-            ScreenKind::Down | ScreenKind::Back | ScreenKind::Flare | ScreenKind::Zipper
-        ) && plan.outcome == Outcome::Used;
-        if pops && self.dice.chance(0.45) && self.pop_out(index) {
-            self.run_until(1.8, |w| w.is_idle(screener))?;
-        }
-        let to_rim = self.log.cuts.iter().rev().any(|c| {
-            let rimward = matches!(
-                c.kind,
-                Some(CutKind::Basket | CutKind::Curl | CutKind::RubCut | CutKind::FlexCut)
-            );
-            c.screen == Some(index) && c.slot == user && rimward
-        });
-        if to_rim && self.dice.chance(0.75) {
-            // Nobody passes before he is there.
-            self.run_until(2.4, |w| w.pos(user).length() < 2.6)?;
-        }
-        let inside = matches!(
-            kind,
-            ScreenKind::Back | ScreenKind::Rub | ScreenKind::Cross | ScreenKind::Flex
-        );
-        let wait = self.dice.between(0.2, 0.7);
-        self.run_for(wait)?;
-        let handler = self.handler;
-        let open = self.space(user) > if inside { 0.9 } else { 1.2 };
-        if open && self.dice.chance(if inside { 0.35 } else { 0.5 }) && user != handler {
-            self.pass(user)?;
-            if inside && self.pos(user).length() < 3.0 {
-                return self.shoot(user, ShotStyle::Layup, None);
-            }
-            let hold = self.dice.between(0.2, 0.6);
-            self.run_for(hold)?;
-            if self.pos(user).length() < 7.6 && self.space(user) > 1.4 && self.dice.chance(0.4) {
-                return self.shoot(user, ShotStyle::Jump, None);
-            }
-            self.grip(Grip::Dribble);
-        }
-        if self.dice.chance(0.8) && self.shot_clock_s > 8.0 {
-            // The flow: the screener (or the man he freed, when he is inside) comes up for a ball screen.
-            let next = if inside && user != self.handler && self.dice.chance(0.4) {
-                user
-            } else {
-                screener
-            };
-            if next != self.handler {
-                return self.draw_ball_screen(Some(next));
-            }
-        }
-        Ok(Next::Play)
     }
 }

@@ -77,7 +77,7 @@ impl World<'_> {
         if is_held {
             // The ball in both hands: a pivot, no step.
             let body = &self.bodies[slot];
-            return body.arrive(body.pos + body.sway * 0.5, 0.5, self.style);
+            return body.arrive(body.pos + body.sway * 0.5, 0.5, self.gait);
         }
         self.bodies[slot].roam.idle_s += dt;
         let body = &self.bodies[slot];

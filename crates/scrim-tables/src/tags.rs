@@ -126,6 +126,12 @@ tags! {
         Flare = "flare",
         /// Up the lane line to receive.
         Zipper = "zipper",
+        /// From wing to wing over one or two screeners near the free-throw line.
+        OverTop = "over_top",
+        /// From the paint out to the corner past a screener at the block.
+        Exit = "exit",
+        /// A plain screen off the ball that none of these names fits.
+        Other = "other",
     }
     /// What became of a screen.
     Outcome {
@@ -359,6 +365,12 @@ tags! {
         Flare = "flare",
         /// A zipper screen.
         Zipper = "zipper",
+        /// An over-the-top screen.
+        OverTop = "over_top",
+        /// An exit screen.
+        Exit = "exit",
+        /// A screen off the ball that no name fits.
+        Other = "other",
         /// A cut straight to the rim.
         Basket = "basket",
         /// A cut behind a denying defender.
@@ -482,6 +494,9 @@ impl From<ScreenKind> for Entry {
             ScreenKind::Flex => Self::Flex,
             ScreenKind::Flare => Self::Flare,
             ScreenKind::Zipper => Self::Zipper,
+            ScreenKind::OverTop => Self::OverTop,
+            ScreenKind::Exit => Self::Exit,
+            ScreenKind::Other => Self::Other,
         }
     }
 }

@@ -242,6 +242,16 @@ fn what(people: &People<'_>, row: &ScreenRow) -> String {
                 row.screen_kind, row.outcome
             );
         }
+        ScreenKind::OverTop => {
+            return format!("{screener} screens for {user} over the top: {}", row.outcome);
+        }
+        ScreenKind::Exit => return format!("{screener} sets an exit screen for {user}: {}", row.outcome),
+        ScreenKind::Other => {
+            return format!(
+                "{screener} screens for {user} away from the ball: {}",
+                row.outcome
+            );
+        }
     }
     match row.outcome {
         Outcome::Used => format!("{screener} screens, {user} comes off it"),

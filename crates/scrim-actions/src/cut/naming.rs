@@ -65,6 +65,8 @@ fn off_screen(ends: &Ends<'_>, kind: ScreenKind, params: &NamingParams) -> Optio
         ScreenKind::Flex => named(CutKind::FlexCut, in_m),
         // A back screen frees for the rim: told below like any other way there.
         ScreenKind::Back | ScreenKind::Cross => None,
+        // Named by where the run leads, likewise: the vocabulary has no cut of their own.
+        ScreenKind::OverTop | ScreenKind::Exit | ScreenKind::Other => None,
         ScreenKind::Flare => named(CutKind::Fade, ends.outside_m),
         ScreenKind::Down | ScreenKind::Zipper => named(CutKind::Curl, in_m),
         ScreenKind::BallScreen | ScreenKind::Handoff => None,

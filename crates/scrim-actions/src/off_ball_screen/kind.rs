@@ -1,28 +1,29 @@
-//! The kind of an off-ball screen: how well each fits, from the user's way and the floor.
+//! The kind of an off-ball screen: the name that fits the user's way best, or `other` where none fits clearly.
 
 use scrim_floor::{AttackFrame, Point};
 use scrim_tables::tags::ScreenKind;
 
 use super::OffBallScreenParams;
 use super::reading::Reading;
+use super::way::{Way, after_pass};
 
 /// How well one kind fits, 0 (not at all) to 1 (fully).
 type KindFit = (ScreenKind, f32);
 
-/// The kind that fits best, and the one that came second.
+/// The kind that was chosen, and what came next to it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct KindChoice {
-    /// The best.
+    /// The name that fits best; `other` when none fits clearly.
     pub kind: ScreenKind,
-    /// How well it fits.
+    /// How well the first of the names fits, clearly or not; 0 when none fits at all.
     pub fit: f32,
-    /// The second, if it fits at all.
+    /// The name that came second; of an `other`, the name that came nearest. `None` when there is none.
     pub runner_up: Option<ScreenKind>,
 }
 
-/// The kind of the way that a user took past a screener; `None` when none fits well enough to be one.
-pub(super) fn kind_taken(reading: &Reading, params: &OffBallScreenParams) -> Option<KindChoice> {
-    choose_kind(&Way::taken(reading, params), params)
+/// The kind of the way that a user took past a screener.
+pub(super) fn kind_taken(reading: &Reading, params: &OffBallScreenParams) -> KindChoice {
+    choose_kind(kind_fits(&Way::taken(reading, params)), params)
 }
 
 /// The kind of the way that a user, who stands at `from`, was meant to take past a screener at `spot`.
@@ -32,268 +33,128 @@ pub(super) fn kind_meant(
     ball: Point<AttackFrame>,
     since_own_touch_s: Option<f32>,
     params: &OffBallScreenParams,
-) -> Option<KindChoice> {
+) -> KindChoice {
     let way = Way::meant(from, spot, ball, after_pass(since_own_touch_s, params));
-    choose_kind(&way, params)
+    choose_kind(kind_fits(&way), params)
 }
 
-/// Chooses a kind.
+/// Chooses a kind. No kind is forced: where no name fits as well as `min_kind_fit`, it is `other`.
 ///
 /// Definitions overlap: a rub is a back screen after a pass, a zipper is a down screen along the lane line, crosses and
 /// flexes end where back screens end. So the narrower ones get a lead, and among equals the order of [`kind_fits`] holds.
-fn choose_kind(way: &Way, params: &OffBallScreenParams) -> Option<KindChoice> {
-    let mut ranked = kind_fits(way).map(|(kind, fit)| (kind, fit, fit + lead(kind, params)));
+fn choose_kind(fits: [KindFit; 9], params: &OffBallScreenParams) -> KindChoice {
+    let mut ranked = fits.map(|(kind, fit)| (kind, fit, fit + lead(kind, params)));
     // Stable: equals stay in their stated order.
     ranked.sort_by(|a, b| b.2.total_cmp(&a.2));
-    let mut fitting = ranked
-        .into_iter()
-        .filter(|(_, fit, _)| *fit >= params.min_kind_fit);
-    let (kind, fit, _) = fitting.next()?;
-    Some(KindChoice {
+    let at_least = |least: f32| ranked.iter().filter(move |(_, fit, _)| *fit >= least);
+    let first = at_least(FITS_AT_ALL).next();
+    let mut clear = at_least(params.min_kind_fit);
+    let (kind, runner_up) = match clear.next() {
+        Some(&(kind, _, _)) => (kind, clear.next().map(|&(kind, _, _)| kind)),
+        None => (ScreenKind::Other, first.map(|&(kind, _, _)| kind)),
+    };
+    KindChoice {
         kind,
-        fit,
-        runner_up: fitting.next().map(|(kind, _, _)| kind),
-    })
+        fit: first.map_or(0.0, |&(_, fit, _)| fit),
+        runner_up,
+    }
 }
+
+/// A name that fits less than this does not fit at all, 0 to 1. Common practice, no source.
+const FITS_AT_ALL: f32 = 0.05;
 
 fn lead(kind: ScreenKind, params: &OffBallScreenParams) -> f32 {
     match kind {
-        ScreenKind::Rub | ScreenKind::Cross | ScreenKind::Flex | ScreenKind::Zipper => {
+        ScreenKind::Rub | ScreenKind::Cross | ScreenKind::Flex | ScreenKind::Zipper | ScreenKind::OverTop => {
             params.narrow_kind_lead
         }
-        ScreenKind::Flare
+        ScreenKind::Exit
+        | ScreenKind::Flare
         | ScreenKind::Back
         | ScreenKind::Down
+        | ScreenKind::Other
         | ScreenKind::BallScreen
         | ScreenKind::Handoff => 0.0,
     }
 }
 
-/// How well the seven kinds fit, in the order in which equals are resolved: the narrower definition first.
-fn kind_fits(way: &Way) -> [KindFit; 7] {
+/// How well the nine names fit, in the order in which equals are resolved: the narrower definition first.
+fn kind_fits(way: &Way) -> [KindFit; 9] {
     [
         (ScreenKind::Rub, way.rub()),
         (ScreenKind::Cross, way.cross()),
         (ScreenKind::Flex, way.flex()),
         (ScreenKind::Zipper, way.zipper()),
+        (ScreenKind::OverTop, way.over_top()),
+        (ScreenKind::Exit, way.exit()),
         (ScreenKind::Flare, way.flare()),
         (ScreenKind::Back, way.back()),
         (ScreenKind::Down, way.down()),
     ]
 }
 
-/// The user's way, seen so that the screener stands on the side of positive y.
-struct Way {
-    /// Where the run began.
-    from: Point<AttackFrame>,
-    /// Where he is beside the screener.
-    beside: Point<AttackFrame>,
-    /// Where he is a second past the screener.
-    past: Point<AttackFrame>,
-    /// Where the run ended.
-    to: Point<AttackFrame>,
-    /// Where the screener stands.
-    spot: Point<AttackFrame>,
-    /// Where the ball is.
-    ball: Point<AttackFrame>,
-    /// He passed the ball not long before: 0 to 1.
-    after_pass: f32,
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
 
-impl Way {
-    /// The way that a user took.
-    fn taken(reading: &Reading, params: &OffBallScreenParams) -> Self {
-        Self {
-            from: reading.from,
-            beside: reading.beside,
-            past: reading.past,
-            to: reading.to,
-            spot: reading.spot,
-            ball: reading.ball,
-            after_pass: after_pass(reading.since_own_touch_s, params),
-        }
-        .with_screener_on_positive_side()
+    /// The choice where some names fit so well and all others not at all.
+    fn chosen(fitting: &[KindFit]) -> KindChoice {
+        let of = |kind: ScreenKind| {
+            fitting
+                .iter()
+                .find(|(fits, _)| *fits == kind)
+                .map_or(0.0, |f| f.1)
+        };
+        let names = [
+            ScreenKind::Rub,
+            ScreenKind::Cross,
+            ScreenKind::Flex,
+            ScreenKind::Zipper,
+            ScreenKind::OverTop,
+            ScreenKind::Exit,
+            ScreenKind::Flare,
+            ScreenKind::Back,
+            ScreenKind::Down,
+        ];
+        choose_kind(
+            names.map(|kind| (kind, of(kind))),
+            &OffBallScreenParams::default(),
+        )
     }
 
-    /// The way that a user who did not go would have taken: straight past the screener.
-    fn meant(
-        from: Point<AttackFrame>,
-        spot: Point<AttackFrame>,
-        ball: Point<AttackFrame>,
-        after_pass: f32,
-    ) -> Self {
-        let on = (spot - from).unit();
-        Self {
-            from,
-            beside: spot,
-            past: spot + on * MEANT_PAST_M,
-            to: spot + on * MEANT_PAST_M,
-            spot,
-            ball,
-            after_pass,
-        }
-        .with_screener_on_positive_side()
+    #[test]
+    fn no_kind_is_forced_on_a_way_that_no_name_fits() {
+        let other = KindChoice {
+            kind: ScreenKind::Other,
+            fit: 0.0,
+            runner_up: None,
+        };
+        assert_eq!(chosen(&[]), other);
+        assert_eq!(chosen(&[(ScreenKind::Down, 0.04)]), other);
     }
 
-    fn with_screener_on_positive_side(self) -> Self {
-        let side = if self.spot.y_m < 0.0 { -1.0 } else { 1.0 };
-        let turned = |at: Point<AttackFrame>| Point::new(at.x_m, at.y_m * side);
-        Self {
-            from: turned(self.from),
-            beside: turned(self.beside),
-            past: turned(self.past),
-            to: turned(self.to),
-            spot: turned(self.spot),
-            ball: turned(self.ball),
-            after_pass: self.after_pass,
-        }
+    #[test]
+    fn a_name_that_fits_but_not_clearly_is_the_nearest_of_an_other() {
+        // 0.15 is under the 0.2 that a name asks for.
+        let choice = chosen(&[(ScreenKind::Back, 0.15), (ScreenKind::Down, 0.06)]);
+        assert_eq!(
+            (choice.kind, choice.fit, choice.runner_up),
+            (ScreenKind::Other, 0.15, Some(ScreenKind::Back))
+        );
     }
 
-    /// How much nearer the hoop the second past the screener has brought him, m.
-    fn toward_hoop_m(&self) -> f32 {
-        from_hoop_m(self.from) - from_hoop_m(self.past)
+    #[test]
+    fn a_clear_name_stands_before_a_narrower_one_that_is_not() {
+        // The lead would put 0.1 + 0.35 before 0.4.
+        let choice = chosen(&[(ScreenKind::Rub, 0.1), (ScreenKind::Back, 0.4)]);
+        assert_eq!((choice.kind, choice.runner_up), (ScreenKind::Back, None));
     }
 
-    /// Up the floor, m, at the screener or a second past him: who curls is on his way down again by then.
-    fn up_m(&self) -> f32 {
-        self.past.x_m.max(self.beside.x_m) - self.from.x_m
+    #[test]
+    fn of_two_clear_names_the_narrower_stands_unless_the_broader_fits_much_better() {
+        let kind = |rub: f32, back: f32| chosen(&[(ScreenKind::Rub, rub), (ScreenKind::Back, back)]).kind;
+        assert_eq!(kind(0.5, 0.8), ScreenKind::Rub);
+        // By more than 0.35.
+        assert_eq!(kind(0.5, 0.9), ScreenKind::Back);
     }
-
-    /// After a pass, from top or slot to the rim, past a screener at elbow or high post.
-    fn rub(&self) -> f32 {
-        least(&[
-            self.after_pass,
-            rise(self.from.x_m, 5.0, 6.5),
-            fade(self.from.y_m.abs(), 3.5, 5.0),
-            rise(self.toward_hoop_m(), 1.0, 3.0),
-            rise(self.spot.x_m, 2.2, 3.2),
-            fade(self.spot.y_m.abs(), 3.6, 4.6),
-        ])
-    }
-
-    /// Across the lane from block to block, low. Whoever goes over the screener's top is across only later, so the run's
-    /// end counts too, as long as it is low; who runs on to the corner only passes.
-    fn cross(&self) -> f32 {
-        let ends = [self.past, self.to];
-        let low_m = |at: Point<AttackFrame>| fade(at.x_m, LANE_DEPTH_M, LANE_DEPTH_M + 1.2);
-        let across = ends
-            .iter()
-            .map(|&end| {
-                let way_m = end.y_m - self.from.y_m;
-                // Where he began, on the side he leaves.
-                let began_m = -self.from.y_m * way_m.signum();
-                least(&[low_m(end), rise(way_m.abs(), 0.6, 2.2), rise(began_m, 0.0, 0.9)])
-            })
-            .fold(0.0, f32::max);
-        least(&[
-            across,
-            low_m(self.from),
-            fade(self.spot.x_m, LANE_DEPTH_M, LANE_DEPTH_M + 0.8),
-            fade(self.from.y_m.abs(), 3.4, 4.6),
-            fade(self.spot.y_m.abs(), 1.8, 3.0),
-            fade(self.to.y_m.abs(), 3.8, 5.2).max(RUNS_ON),
-        ])
-    }
-
-    /// Along the baseline from corner or short corner into the lane, past a screener at the near block.
-    fn flex(&self) -> f32 {
-        least(&[
-            rise(self.from.y_m, 3.6, 5.0),
-            fade(self.from.x_m, 2.2, 3.4),
-            fade(self.spot.x_m, 2.4, 3.4),
-            rise(self.spot.y_m, 1.0, 1.8),
-            fade(self.spot.y_m, 3.8, 4.8),
-            rise(self.from.y_m - self.past.y_m, 1.0, 2.6),
-            fade(self.past.x_m, 3.0, 4.2),
-            rise(self.to.y_m, -3.0, -1.5).max(RUNS_ON),
-        ])
-    }
-
-    /// From the block up the lane line to slot or top.
-    fn zipper(&self) -> f32 {
-        least(&[
-            fade(self.from.x_m, 2.6, 4.0),
-            fade(self.from.y_m.abs(), 3.6, 4.8),
-            rise(self.spot.x_m, 2.4, 3.6),
-            fade((self.spot.y_m - LANE_LINE_M).abs(), 1.2, 2.0),
-            rise(self.up_m(), 1.5, 3.5),
-            fade(self.past.y_m.abs(), 2.2, 3.4),
-            rise(self.to.x_m, 5.0, 6.5),
-        ])
-    }
-
-    /// Away from the ball toward sideline or corner, from the slot or the wing, and not to the rim.
-    fn flare(&self) -> f32 {
-        let from_ball_m = self.past.distance_m(self.ball) - self.from.distance_m(self.ball);
-        least(&[
-            rise(self.from.x_m, 4.5, 6.0),
-            rise(self.spot.x_m, 3.5, 5.0),
-            rise(self.past.y_m.abs() - self.from.y_m.abs(), 0.6, 2.2),
-            rise(from_ball_m, 0.4, 2.0),
-            rise(from_hoop_m(self.past), 4.5, 6.0),
-        ])
-    }
-
-    /// From the perimeter toward the rim, past a screener who is out himself and nearer to it than the run's beginning.
-    fn back(&self) -> f32 {
-        let from_m = from_hoop_m(self.from);
-        let spot_m = from_hoop_m(self.spot);
-        least(&[
-            rise(from_m, 3.5, 5.0),
-            rise(self.from.x_m, 1.8, 3.0),
-            rise(self.toward_hoop_m(), 0.6, 2.4),
-            rise(spot_m, 1.8, 3.0),
-            rise(from_m - spot_m, -0.5, 0.8),
-        ])
-    }
-
-    /// From low up toward the perimeter, past a screener who is higher; who curls to the rim has still come off it.
-    fn down(&self) -> f32 {
-        let out_m = from_hoop_m(self.to) - from_hoop_m(self.from);
-        least(&[
-            fade(self.from.x_m, 3.0, 4.6),
-            rise(self.up_m(), 0.4, 2.0),
-            rise(self.spot.x_m - self.from.x_m, -0.2, 0.8),
-            rise(out_m, -3.0, 0.0).max(RUNS_ON),
-        ])
-    }
-}
-
-/// How far past the screener a user would have gone in a second, m: a run of some 4 m/s less the start.
-const MEANT_PAST_M: f32 = 3.0;
-
-/// How surely the user has passed the ball not long before, 0 to 1.
-fn after_pass(since_own_touch_s: Option<f32>, params: &OffBallScreenParams) -> f32 {
-    since_own_touch_s.map_or(0.0, |s| fade(s, params.after_pass_s, 1.4 * params.after_pass_s))
-}
-
-/// How deep the block-to-block game is, from the hoop up, m (vocabulary: `cross`).
-const LANE_DEPTH_M: f32 = 3.2;
-/// The lane line from the middle of the floor, m: half of 4.90 m (FIBA Official Basketball Rules, Art. 2).
-const LANE_LINE_M: f32 = 2.45;
-/// A user who comes off as the kind has it and then runs on elsewhere fits no better than this.
-const RUNS_ON: f32 = 0.5;
-
-fn from_hoop_m(at: Point<AttackFrame>) -> f32 {
-    at.distance_m(Point::origin())
-}
-
-/// 0 at `none` and below, 1 at `full` and above, straight between; 0 for what is not known (NaN).
-pub(super) fn rise(value: f32, none: f32, full: f32) -> f32 {
-    if value.is_nan() {
-        return 0.0;
-    }
-    ((value - none) / (full - none)).clamp(0.0, 1.0)
-}
-
-/// 1 at `full` and below, 0 at `none` and above, straight between; 0 for what is not known (NaN).
-pub(super) fn fade(value: f32, full: f32, none: f32) -> f32 {
-    if value.is_nan() {
-        return 0.0;
-    }
-    1.0 - rise(value, full, none)
-}
-
-fn least(parts: &[f32]) -> f32 {
-    parts.iter().copied().fold(1.0, f32::min)
 }

@@ -1,5 +1,6 @@
 //! The detector's parameters.
 
+use scrim_tables::tags::ScreenKind;
 use serde::{Deserialize, Serialize};
 
 use crate::ScreenCorrection;
@@ -15,10 +16,11 @@ pub struct OffBallScreenParams {
     pub longest_set_s: f32,
     /// A user who passed the ball this long before the use, or less, may have come off a rub, s. Default 4.0.
     pub after_pass_s: f32,
-    /// A way that fits no kind so well is no screen, 0 to 1. Default 0.05: the model weighs how well it fits.
+    /// A screen whose way fits no kind so well is `other`, 0 to 1. Default 0.2: the highest at which no kind that was right on
+    /// labelled real possessions is lost (0.35 loses 2 of 63, 0.5 loses 4).
     pub min_kind_fit: f32,
-    /// By so much a broader kind must fit better than a narrower one inside it: rub, cross, flex and zipper come before
-    /// flare, back and down. Default 0.35.
+    /// By so much a broader kind must fit better than a narrower one inside it: rub, cross, flex, zipper and over_top come
+    /// before exit, flare, back and down. Default 0.35.
     pub narrow_kind_lead: f32,
     /// The screen is over this long after the use, s. Default 2.5 (vocabulary).
     pub end_after_use_s: f32,
@@ -44,6 +46,9 @@ pub struct OffBallScreenParams {
     /// Rows less sure than this are not written. Default 0.2: where two of three plain screens of labelled real possessions are
     /// found (cross-validated).
     pub min_confidence: f32,
+    /// The same for screens over the top, exits and those without a name: no label of a real possession is called so, and there
+    /// is much that looks like one. Default 0.5, an even bet.
+    pub min_rare_confidence: f32,
     /// How the model's answers are corrected; `scrim tune` fits it to labels. Default: not at all.
     pub correction: ScreenCorrection,
 }
@@ -54,7 +59,7 @@ impl Default for OffBallScreenParams {
             use_gap_m: 1.6,
             longest_set_s: 4.0,
             after_pass_s: 4.0,
-            min_kind_fit: 0.05,
+            min_kind_fit: 0.2,
             narrow_kind_lead: 0.35,
             end_after_use_s: 2.5,
             end_apart_m: 2.5,
@@ -67,7 +72,26 @@ impl Default for OffBallScreenParams {
             hit_behind_m: 1.8,
             parted: PartedParams::default(),
             min_confidence: 0.2,
+            min_rare_confidence: 0.5,
             correction: ScreenCorrection::PLAIN,
+        }
+    }
+}
+
+impl OffBallScreenParams {
+    /// How sure a screen of this kind must be.
+    pub(super) const fn least_confidence(&self, kind: ScreenKind) -> f32 {
+        match kind {
+            ScreenKind::OverTop | ScreenKind::Exit | ScreenKind::Other => self.min_rare_confidence,
+            ScreenKind::Down
+            | ScreenKind::Back
+            | ScreenKind::Rub
+            | ScreenKind::Cross
+            | ScreenKind::Flex
+            | ScreenKind::Flare
+            | ScreenKind::Zipper
+            | ScreenKind::BallScreen
+            | ScreenKind::Handoff => self.min_confidence,
         }
     }
 }

@@ -162,8 +162,10 @@ fn parted(
         .rev()
         .position(|j| scene.handler[j] == Some(user as u8))
         .map(|frames| (frames as f64 / scene.hz) as f32);
-    let choice = kind::kind_meant(u.at(k), spot, scene.ball_at(k), since_own_touch_s, params)
-        .filter(|choice| choice.fit >= limits.min_kind_fit)?;
+    let choice = kind::kind_meant(u.at(k), spot, scene.ball_at(k), since_own_touch_s, params);
+    if choice.fit < limits.min_kind_fit {
+        return None;
+    }
     Some(Parted {
         user,
         screener,

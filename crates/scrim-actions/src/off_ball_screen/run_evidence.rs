@@ -43,7 +43,7 @@ evidence! {
     user_comes_up,
     /// 1 when the screener is setting one.
     screener_busy,
-    /// How well the best kind fits, 0 to 1.
+    /// How well the first of the names fits, 0 to 1; 0 when none fits at all.
     kind_fit,
     /// The ball to the spot.
     ball_from_spot_m,
@@ -57,8 +57,8 @@ evidence! {
 const LONG_AGO_S: f32 = 9.0;
 
 impl RunEvidence {
-    /// The evidence of a reading; `choice`: the kind that fits best, if any fits at all.
-    pub(super) fn of(reading: &Reading, choice: Option<&KindChoice>) -> Self {
+    /// The evidence of a reading; `choice`: its kind.
+    pub(super) fn of(reading: &Reading, choice: &KindChoice) -> Self {
         let flag = |holds: bool| if holds { 1.0 } else { 0.0 };
         let from_hoop =
             |at: scrim_floor::Point<scrim_floor::AttackFrame>| at.distance_m(scrim_floor::Point::origin());
@@ -81,7 +81,7 @@ impl RunEvidence {
             user_rolls: flag(reading.user_rolls),
             user_comes_up: flag(reading.user_comes_up),
             screener_busy: flag(reading.screener_busy),
-            kind_fit: choice.map_or(0.0, |choice| choice.fit),
+            kind_fit: choice.fit,
             ball_from_spot_m: reading.ball.distance_m(reading.spot),
             run_toward_hoop_m: from_hoop(reading.from) - from_hoop(reading.to),
             run_toward_ball_m: reading.from.distance_m(reading.ball) - reading.to.distance_m(reading.ball),

@@ -300,6 +300,49 @@ fn away_from_the_ball_screens_have_outcomes() {
     assert_eq!(seen.into_iter().collect::<Vec<_>>(), OUTCOMES_PLAYED);
 }
 
+#[test]
+fn screens_over_the_top_and_exits_are_now_and_then_played_as_the_vocabulary_has_them() {
+    let (mut over_top, mut exit, mut all) = (0, 0, 0);
+    for index in 0..12 {
+        let game = play_game(&long(18), index);
+        let truth = Truth::of(&game);
+        for screen in game.labels.screens.iter().filter(|s| !s.on_ball) {
+            let Some(kind) = screen.screen_kind else { continue };
+            all += 1;
+            let user =
+                |after_s: f64| truth.at(screen.possession_id, screen.t_use_s + after_s, &screen.user_id);
+            let screener = truth.at(screen.possession_id, screen.t_use_s, &screen.screener_id);
+            match kind {
+                ScreenKind::OverTop => {
+                    over_top += 1;
+                    // From one side to the other, above a screener near the free-throw line (4.2 m from the hoop's centre).
+                    assert!(user(-1.4)[1] * user(1.4)[1] < 0.0, "{screen:?}");
+                    assert!(user(0.0)[0] > screener[0] - 0.3, "{screen:?}");
+                    assert!(
+                        (3.2..6.2).contains(&screener[0]) && screener[1].abs() < 3.4,
+                        "{screen:?}"
+                    );
+                }
+                ScreenKind::Exit => {
+                    exit += 1;
+                    // Outward on the screener's side, low.
+                    assert!(
+                        (user(1.0)[1] - user(-0.6)[1]) * screener[1].signum() > 1.0,
+                        "{screen:?}"
+                    );
+                    assert!(user(1.0)[0] < 3.2 && screener[0] < 2.6, "{screen:?}");
+                }
+                _ => {}
+            }
+        }
+    }
+    assert!(
+        over_top >= 5 && exit >= 5,
+        "{over_top} over the top, {exit} exits"
+    );
+    assert!((over_top + exit) * 3 < all, "{over_top} and {exit} of {all}");
+}
+
 /// What the scripts play on purpose: all kinds.
 const KINDS_PLAYED: &[CutKind] = CutKind::ALL;
 /// All words.

@@ -47,7 +47,7 @@ fn an_unknown_word_is_told_with_its_line() {
     assert_eq!(
         told,
         "LABELS/screens.csv, line 3: found `hand-off` in column `screen_kind`, expected one of ball_screen, handoff, \
-         down, back, rub, cross, flex, flare, zipper, or an empty cell for \"not judged\""
+         down, back, rub, cross, flex, flare, zipper, over_top, exit, other, or an empty cell for \"not judged\""
     );
 }
 

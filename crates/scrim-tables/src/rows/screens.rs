@@ -22,7 +22,7 @@ tables! {
         screen_id: u32,
         /// Whether the user is the handler (or takes the ball from the screener).
         on_ball: bool,
-        /// What kind.
+        /// What kind; `other` for a screen off the ball that no name fits clearly.
         screen_kind: ScreenKind,
         /// What became of it.
         outcome: Outcome,
@@ -64,7 +64,8 @@ tables! {
         angle_deg: Option<f32>,
         /// Iced before the screen was there.
         early_denial: bool,
-        /// The kind that came second, where an off-ball screen fits more than one; null when only one fits.
+        /// The kind that came second, where an off-ball screen fits more than one; of an `other`, the kind that came nearest;
+        /// null when there is none.
         runner_up_kind: Option<ScreenKind>,
         /// How the user's defender met an off-ball screen; null on the ball, or when he is not known or not seen.
         user_defender_path: Option<ScreenMeeting>,

@@ -3,7 +3,7 @@
 use scrim_tables::tags::{Outcome, ScreenKind};
 use scrim_tracks::PlayerIx;
 
-use super::staged::{self, DOWN, Way, apart_m, only, t_s, with_handler};
+use super::staged::{self, DOWN, GO_S, Way, apart_m, only, t_s, with_handler};
 
 /// Times may be off by this, s.
 const WITHIN_S: f64 = 0.3;
@@ -65,6 +65,52 @@ fn a_zipper_has_down_as_runner_up() {
         (row.kind, row.runner_up),
         (ScreenKind::Zipper, Some(ScreenKind::Down))
     );
+}
+
+#[test]
+fn a_screen_that_no_name_fits_has_none_that_came_second() {
+    let row = only(&with_handler(staged::SIDEWAYS.stage(), (2.4, 6.9)));
+    assert_eq!((row.kind, row.runner_up), (ScreenKind::Other, None), "{row:#?}");
+}
+
+#[test]
+fn a_way_over_two_screeners_is_over_the_top_at_each() {
+    // 2 goes from the right wing over 1 at the right elbow and 3 at the left one; 8 guards 3. How sure each is, the model says.
+    let way = Way {
+        by: (5.6, 2.2),
+        spot: (4.8, 2.2),
+        ..staged::OVER_TOP
+    };
+    let stage = with_handler(way.stage(), (8.9, -0.6))
+        .path(4, &[(0.0, 0.5, -6.6)])
+        .path(9, &[(0.0, 0.6, -5.2)])
+        .path(3, &[(1.6, 1.4, -0.6), (3.2, 4.8, -1.8)])
+        .path(8, &[(1.6, 0.9, -0.4), (3.2, 3.8, -1.4)]);
+    let kinds: Vec<_> = staged::candidates(&stage)
+        .into_iter()
+        .filter(|candidate| candidate.user == PlayerIx(2) && candidate.used > staged::frame(GO_S))
+        .map(|candidate| (candidate.screener, candidate.kind))
+        .collect();
+    assert_eq!(
+        kinds,
+        [
+            (PlayerIx(1), ScreenKind::OverTop),
+            (PlayerIx(3), ScreenKind::OverTop)
+        ]
+    );
+}
+
+#[test]
+fn who_comes_out_of_the_paint_up_to_the_wing_is_off_a_down_screen() {
+    let up = Way {
+        from: (1.4, 1.8),
+        by: (3.2, 3.4),
+        to: (6.2, 6.0),
+        spot: (2.6, 4.0),
+        ..staged::EXIT
+    };
+    let row = only(&with_handler(up.stage(), (7.4, -3.0)));
+    assert_eq!(row.kind, ScreenKind::Down, "{row:#?}");
 }
 
 #[test]

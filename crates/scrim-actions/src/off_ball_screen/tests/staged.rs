@@ -4,7 +4,10 @@ use scrim_play::Scene;
 use scrim_tables::tags::{ScreenKind, TouchEnd};
 
 use crate::screen::tests::stage::{HZ, Stage, Waypoint};
-use crate::{OffBallScreen, OffBallScreenParams, ScreenParams, find_ball_screens, find_off_ball_screens};
+use crate::{
+    OffBallCandidate, OffBallScreen, OffBallScreenParams, ScreenParams, find_ball_screens,
+    find_off_ball_screens, off_ball_candidates,
+};
 
 /// A place in the attack frame.
 pub type Spot = (f32, f32);
@@ -147,6 +150,28 @@ pub const ZIPPER: Way = Way {
     screener_from: (4.5, 5.6),
     spot: (4.4, 2.9),
 };
+pub const OVER_TOP: Way = Way {
+    from: (5.4, 5.9),
+    by: (5.6, 1.4),
+    to: (5.8, -5.6),
+    screener_from: (2.0, 2.6),
+    spot: (4.8, 1.4),
+};
+pub const EXIT: Way = Way {
+    from: (2.2, 0.2),
+    by: (0.6, 3.1),
+    to: (0.5, 6.7),
+    screener_from: (4.6, 2.6),
+    spot: (1.4, 3.2),
+};
+/// Across the high post toward the ball: up from nowhere, in to no rim, away from no ball.
+pub const SIDEWAYS: Way = Way {
+    from: (5.2, -1.4),
+    by: (5.9, 2.2),
+    to: (6.8, 5.0),
+    screener_from: (2.0, 2.6),
+    spot: (5.1, 2.4),
+};
 pub const RUB: Way = Way {
     from: (8.3, 0.4),
     by: (4.7, 1.2),
@@ -186,6 +211,17 @@ pub fn all() -> Vec<(ScreenKind, Way, Stage)> {
             with_handler(ZIPPER.stage(), (7.4, -3.6)),
         ),
         (ScreenKind::Rub, RUB, rub()),
+        (
+            ScreenKind::OverTop,
+            OVER_TOP,
+            with_handler(OVER_TOP.stage(), (8.9, -0.6)).path(4, &[(0.0, 0.5, -6.6)]),
+        ),
+        (ScreenKind::Exit, EXIT, with_handler(EXIT.stage(), (7.4, -3.0))),
+        (
+            ScreenKind::Other,
+            SIDEWAYS,
+            with_handler(SIDEWAYS.stage(), (2.4, 6.9)),
+        ),
     ]
 }
 
@@ -197,11 +233,24 @@ pub fn found(stage: &Stage) -> Vec<OffBallScreen> {
     find_off_ball_screens(&scenes, &play, &ball_screens, &OffBallScreenParams::default())
 }
 
+/// Whatever may be an off-ball screen of a scene, however sure.
+pub fn candidates(stage: &Stage) -> Vec<OffBallCandidate> {
+    let (game, play) = (stage.game(), stage.play());
+    let scenes = Scene::all(&game, &play);
+    let ball_screens = find_ball_screens(&scenes, &play, &ScreenParams::default());
+    off_ball_candidates(&scenes, &play, &ball_screens, &OffBallScreenParams::default())
+}
+
 /// The only off-ball screen of a scene.
 pub fn only(stage: &Stage) -> OffBallScreen {
     let mut rows = found(stage);
     assert_eq!(rows.len(), 1, "{rows:#?}");
     rows.remove(0)
+}
+
+/// The period's frame at an instant.
+pub fn frame(t_s: f64) -> usize {
+    (t_s * HZ) as usize
 }
 
 /// Seconds of a period's frame.
