@@ -4,7 +4,6 @@
 //! - `approach`: candidates, instants at which two attackers come nearest to each other;
 //! - `four`: who plays which part in a candidate;
 //! - `declare`, `evidence`: what the four do around that instant;
-//! - `parting`: when user and screener part;
 //! - `parting`: when user and screener go from each other;
 //! - `models`: how sure it is that this is a screen, and what became of it, by models that are data;
 //! - `correction`: what `scrim tune` fits on top of them to a user's labels;

@@ -29,8 +29,8 @@ impl FoundEntry {
 }
 
 /// The entry of `screen`, which is the action `of`: the last off-ball screen, cut or handoff before the set in which
-/// screener or user took part. Whoever hands the ball off stands with it for a while: there it is the last before the use. `actions`: those of its possession, in their order; `first` is the place of the first in the
-/// game's list.
+/// screener or user took part. Whoever hands the ball off stands with it for a while: there it is the last before the use.
+/// `actions`: those of its possession, in their order; `first` is the place of the first in the game's list.
 pub(crate) fn find_entry(
     screen: &BallScreen,
     of: ActionSource,

@@ -7,7 +7,8 @@ use crate::style::Style;
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
 
-/// Share of early screens that are set where the handler crosses the half-court line. Common practice, no source.
+/// Share of early screens that are called where the handler crosses the half-court line (most of them are set some steps farther
+/// on). Common practice, no source.
 const HIGH_SCREENS: f64 = 0.5;
 
 impl World<'_> {

@@ -189,7 +189,7 @@ pub fn tune_screens(
     let (f1_gain, log_loss_gain) = (drawn(&f1_gain), drawn(&log_loss_gain));
     // A lower log loss alone is no gain: it may be the mere confidence of a model that is shown what it was fitted to, and it
     // changes no row.
-    let helps = f1_gain.0 > 0.0 && (log_loss_gain.1.low > 0.0 || f1_gain.1.low > 0.0);
+    let helps = f1_gain.1.low > 0.0 || (f1_gain.0 >= LEAST_F1_GAIN && log_loss_gain.1.low > 0.0);
     let mut games: Vec<&str> = keys.iter().map(|(game, _)| *game).collect();
     games.dedup();
     Ok(TunedScreens {
@@ -210,6 +210,9 @@ pub fn tune_screens(
         verdict: if helps { Verdict::Gain } else { Verdict::NoGain },
     })
 }
+
+/// Where only the log loss is better for sure, F1 must be better by at least this: less is no gain that anybody sees.
+const LEAST_F1_GAIN: f64 = 0.005;
 
 fn keys(rows: &[Row], of: impl IntoIterator<Item = usize>) -> Vec<(&str, u32)> {
     of.into_iter()

@@ -322,8 +322,8 @@ pub struct PracticeArgs {
     /// Leave the ball's height out
     #[arg(long)]
     pub no_ball_height: bool,
-    /// Share of possessions, 0 to 1, that are played in order: off the ball players stand at their spots, the handler waits for a
-    /// screener who comes and stands. The others are played as lively as real ones
+    /// Share of possessions, 0 to 1, that are played in order: the handler waits for a screener who comes and stands. By itself, the
+    /// share of those in which players off the ball stand at their spots. The others are played as lively as real ones
     #[arg(long, value_name = "SHARE", default_value_t = 0.0)]
     pub orderly: f32,
     /// A season: eight teams with known habits, games in the order of their dates, and the truth beside them in truth/

@@ -10,7 +10,13 @@ const NOTE: &str = "# scrim tune: ";
 #[derive(Debug, Clone)]
 pub struct PipelineFile {
     document: DocumentMut,
+    /// What the parser does not keep: a mark at the beginning that says how letters are stored, and lines that end in two bytes.
+    has_mark: bool,
+    ends_in_two: bool,
 }
+
+/// The mark that some editors put at a file's beginning.
+const MARK: char = '\u{feff}';
 
 /// A key that holds no section where one was expected.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -27,13 +33,22 @@ impl PipelineFile {
     /// When it is no TOML.
     pub fn of_text(text: &str) -> Result<Self, TomlError> {
         Ok(Self {
-            document: text.parse()?,
+            document: text.trim_start_matches(MARK).parse()?,
+            has_mark: text.starts_with(MARK),
+            ends_in_two: text.contains("\r\n"),
         })
     }
 
     /// The text with its changes.
     pub fn text(&self) -> String {
-        self.document.to_string()
+        let mut text = self.document.to_string();
+        if self.ends_in_two {
+            text = text.replace("\r\n", "\n").replace('\n', "\r\n");
+        }
+        if self.has_mark {
+            text.insert(0, MARK);
+        }
+        text
     }
 
     /// Changes the pipeline's name, if the file gives one; else the file's own name is it.
@@ -161,11 +176,9 @@ impl PipelineFile {
         false
     }
 
-    /// Puts `note` in place of an older one above the section at `path`, or above the line that it is in.
+    /// Puts `note` in place of an older one above the section at `path`, or above the line that it is in; an empty one takes the
+    /// older one away.
     fn renew_note(&mut self, path: &[&str], note: &[String]) {
-        if note.is_empty() {
-            return;
-        }
         let mut item = self.document.as_item_mut();
         for (depth, key) in path.iter().enumerate() {
             let Some(table) = item.as_table_like_mut() else {
@@ -271,6 +284,20 @@ mod tests {
         assert_eq!(changed(WORDY, |_| Ok(())), WORDY);
         let same = changed(WORDY, |file| file.set("screens", "min_confidence", 0.35));
         assert_eq!(same, WORDY);
+        // As editors elsewhere write it: lines that end in two bytes, and a mark at the beginning.
+        let elsewhere = format!("{MARK}{}", WORDY.replace('\n', "\r\n"));
+        assert_eq!(changed(&elsewhere, |_| Ok(())), elsewhere);
+        let other = changed(&elsewhere, |file| file.set("screens", "min_confidence", 0.4));
+        assert_eq!(other, elsewhere.replace("0.35 ", "0.4 "));
+    }
+
+    #[test]
+    fn an_empty_note_takes_an_older_one_away() {
+        let file = "# scrim tune: old\n# Mine.\n[screens.correction]\nbias = 0.1\n";
+        let other = changed(file, |file| {
+            file.set_section(&["screens", "correction"], [("bias", 0.2)], &[])
+        });
+        assert_eq!(other, "# Mine.\n[screens.correction]\nbias = 0.2\n");
     }
 
     #[test]

@@ -173,8 +173,8 @@ pub fn find_ball_screens(scenes: &[Scene], play: &Play, params: &ScreenParams) -
     found
 }
 
-/// What is not used, ends with the parting; who has not parted this long after the closest approach, is taken to part then, s.
-/// Chosen on practice games and labelled scenes: later partings are mostly those of the next approach.
+/// What is not used, ends with the parting; one later than this after the closest approach is taken to be then, s. Chosen on
+/// practice games and labelled scenes: later partings are mostly those of the next approach.
 const LATEST_PARTING_S: f32 = 0.8;
 
 /// The instant that a row holds as the use: the closest approach, or the parting of a screen that was not used (vocabulary,

@@ -148,7 +148,7 @@ pub(super) fn shape_fits(spots: &Spots, ball: usize, court: &Court, params: &Ali
     let mut fits = Fits::default();
     let mut sum = 1.0;
     for (alignment, slack_m) in named {
-        let fit = (slack_m / softness_m).exp();
+        let fit = (slack_m / softness_m).min(MOST_ODDS).exp();
         fits.0[alignment as usize] = fit;
         sum += fit;
     }
@@ -164,6 +164,9 @@ pub(super) fn shape_fits(spots: &Spots, ball: usize, court: &Court, params: &Ali
     }
     fits
 }
+
+/// No shape counts for more than this, in natural logarithms of odds: beyond is no number.
+const MOST_ODDS: f32 = 60.0;
 
 /// How soft the rules are, m: above 0, whatever the parameter is.
 fn softness_m(params: &AlignmentParams) -> f32 {

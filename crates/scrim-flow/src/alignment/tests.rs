@@ -79,6 +79,20 @@ fn the_margin_is_the_way_to_the_nearest_other_shape() {
 }
 
 #[test]
+fn rules_as_good_as_hard_stay_numbers() {
+    let spots = points([TOP, ELBOWS[0], ELBOWS[1], CORNERS[0], CORNERS[1]]);
+    for slack_m in [0.02, 0.01, 0.0, -1.0] {
+        let hard = AlignmentParams {
+            slack_m,
+            ..AlignmentParams::default()
+        };
+        let shape = classify_shape(&spots, 0, &Court::fiba(), &hard);
+        assert_eq!(shape.alignment, Alignment::Horns, "{slack_m}");
+        assert!(shape.margin_m.is_finite(), "{slack_m}: {}", shape.margin_m);
+    }
+}
+
+#[test]
 fn real_horns_stand_above_the_elbows_and_their_corners_are_not_filled_to_the_line() {
     // High post: between the free-throw line (4.2 m) and the arc, a step to either side of the middle.
     let spots = |left: (f32, f32), right: (f32, f32)| [TOP, left, right, (2.2, -6.2), (1.5, 6.6)];

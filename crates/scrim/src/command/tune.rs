@@ -4,7 +4,7 @@ mod games;
 mod samples;
 mod write;
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
 use indicatif::ProgressBar;
@@ -58,9 +58,11 @@ pub fn tune(args: &TuneArgs, bar: &ProgressBar) -> Result<Exit> {
     let games = gathered.into_games(&summary)?;
     refuse_other_games(&labelled, &games, &args.input)?;
     let fitted = fit(args, &pipeline, &labelled, &labels, &games)?;
-    let mut text = fitted.to_string();
+    // Said before it is written: a file that cannot be written costs nobody the figures.
+    say(&fitted.to_string())?;
+    let mut text = String::new();
     let exit = if fitted.gains() {
-        std::fs::write(&args.output, tuned_pipeline(args, &pipeline, &fitted)?)
+        write_whole(&args.output, &tuned_pipeline(args, &pipeline, &fitted)?)
             .with_context(|| format!("{}: the pipeline cannot be written", args.output.display()))?;
         text.push_str(&format!("Written: {}\n", args.output.display()));
         if summary.all.skipped.is_empty() {
@@ -77,6 +79,19 @@ pub fn tune(args: &TuneArgs, bar: &ProgressBar) -> Result<Exit> {
     }
     say(&text)?;
     Ok(exit)
+}
+
+/// Writes a file wholly or not at all: what stood there is there still if the disk is full.
+fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
+    let mut beside = path.as_os_str().to_owned();
+    beside.push(".part");
+    let beside = PathBuf::from(beside);
+    let written = std::fs::write(&beside, text).and_then(|()| std::fs::rename(&beside, path));
+    if written.is_err() {
+        // What is left of it, if anything, is of no use; the first error is the one to report.
+        let _ = std::fs::remove_file(&beside);
+    }
+    written
 }
 
 /// What was fitted; a part that was not has the reason.
