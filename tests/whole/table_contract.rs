@@ -22,7 +22,7 @@ use serde_json::{Map, Value, json};
 use crate::python::ask;
 
 /// More than any tag has words, so that each word is in some row.
-const ROWS: usize = 24;
+const ROWS: usize = 28;
 
 /// Texts that trouble readers: empty, quotes, separators, line ends, beyond ASCII and beyond the basic plane, long.
 const TEXTS: [&str; 7] = [

@@ -519,3 +519,16 @@ impl From<CutKind> for Entry {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_flows_out_of_a_screen_is_called_as_the_screen_is() {
+        for &kind in ScreenKind::ALL {
+            assert_eq!(Entry::from(kind).as_str(), kind.as_str());
+        }
+        assert!(Entry::WORDS.contains(&"over_top") && Entry::WORDS.contains(&"exit"));
+    }
+}

@@ -57,6 +57,8 @@ fn flow(on_ball: &[Told], off_ball: &[Told], cuts: &[Cut]) -> Flow {
     flow_with(&stage, &screens, cuts, Coverage::Drop, &FlowParams::default())
 }
 
+mod names;
+
 fn entry(flow: &Flow, screen: usize) -> (Entry, EntryRole, Option<f32>) {
     let entry = &flow.screens[screen].entry;
     (entry.entry, entry.role, entry.flow_gap_s)
@@ -401,6 +403,9 @@ fn happening() -> impl Strategy<Value = Happening> {
         ScreenKind::Rub,
         ScreenKind::Cross,
         ScreenKind::Flex,
+        ScreenKind::OverTop,
+        ScreenKind::Exit,
+        ScreenKind::Other,
     ];
     let off_ball = (
         proptest::sample::select(kinds),
