@@ -92,7 +92,14 @@ proptest! {
                     *x_m += 0.2 * draw();
                 }
             }
-            let rows = rows_of(&game, &play);
+            // Jitter costs confidence: rare words are held to the limit of the others here.
+            let plain = OffBallScreenParams::default();
+            let params = OffBallScreenParams {
+                min_rare_confidence: plain.min_confidence,
+                ..plain
+            };
+            let scenes = Scene::all(&game, &play);
+            let rows = find_off_ball_screens(&scenes, &play, &[], &params);
             prop_assert_eq!(rows.len(), 1, "{} {:?}", kind, rows);
             prop_assert_eq!(rows[0].kind, kind);
         }
