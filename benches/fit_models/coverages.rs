@@ -1,6 +1,5 @@
 //! The coverage model: labelled ball screens as if they had been found, the fit, and figures on scenes it has not seen.
 
-use std::collections::BTreeSet;
 use std::error::Error;
 use std::path::Path;
 
@@ -10,27 +9,27 @@ use scrim_actions::{
 };
 use scrim_ingest::{IngestError, IngestParams, ReadGame, find_sources, read_source};
 use scrim_play::{Play, PlayParams, Scene, find_play};
-use scrim_practice::{PracticeParams, play_game, write_game};
+use scrim_practice::PracticeParams;
 use scrim_score::{LabelledScreen, ScreenLabels, screen_labels};
 use scrim_tables::Id;
 use scrim_tables::tags::Outcome;
-use scrim_tracks::{Game, PlayerIx, TrackParams, clean};
+use scrim_tracks::{Game, PlayerIx};
 use scrim_trees::{FitParams, Sample, TreeModel, fit_from};
+use scrim_tune::PRACTICE;
 
 use crate::ADDED_M;
-use crate::noise::add_noise;
+use crate::folds::{FOLDS, Folds};
+use crate::read::{clean_game, write_practice_game};
 
 /// The detector's instant may be off by so much, s: a model must stand that. Each labelled screen is read at each of these.
 const SHIFTS_S: [f64; 3] = [0.0, -0.2, 0.2];
 /// At the last of them, a rejected screen is read as if the detector took it for one of these: its outcome is wrong at times, and
 /// a model must stand that, too.
 const TAKEN_FOR: [Outcome; 2] = [Outcome::Slipped, Outcome::Unused];
-/// Scenes are held out in this many parts.
-const FOLDS: usize = 5;
 
 /// The practice games: seed, noise in m, and share of possessions played in order; [`GAMES`] of each. Each plays other
 /// possessions, for some words are rare.
-const PRACTICE: [(u64, f32, f32); 6] = [
+const PRACTICE_GAMES: [(u64, f32, f32); 6] = [
     (511, 0.05, 0.0),
     (512, 0.15, 0.5),
     (513, 0.30, 1.0),
@@ -38,7 +37,7 @@ const PRACTICE: [(u64, f32, f32); 6] = [
     (515, 0.15, 0.5),
     (516, 0.30, 0.0),
 ];
-/// See [`PRACTICE`].
+/// See [`PRACTICE_GAMES`].
 const GAMES: u32 = 8;
 /// How much a label of a practice game counts beside one of a labelled scene. Chosen by cross-validation.
 const PRACTICE_WEIGHT: f64 = 0.25;
@@ -65,7 +64,7 @@ fn how() -> FitParams {
 pub struct CoverageRow {
     /// The game.
     game_id: Id,
-    /// Which copy of the labelled scenes; `usize::MAX` for practice games.
+    /// Which copy of the labelled scenes, or [`PRACTICE`].
     copy: usize,
     /// Read at the instant of the closest approach: to be judged by.
     is_unshifted: bool,
@@ -98,7 +97,7 @@ pub fn read_coverages(
 ) -> Result<(), Box<dyn Error>> {
     let labels = screen_labels(labels)?;
     for source in find_sources(folder, None)? {
-        read_source::<IngestError>(&source, &IngestParams::default(), &mut |mut read: ReadGame| {
+        read_source::<IngestError>(&source, &IngestParams::default(), &mut |read: ReadGame| {
             let is_labelled = labels
                 .screens
                 .iter()
@@ -106,26 +105,21 @@ pub fn read_coverages(
             if !is_labelled {
                 return Ok(());
             }
-            if added_m > 0.0 {
-                add_noise(&mut read.raw, added_m, rows.len() as u64);
-            }
-            match clean(read.raw, &TrackParams::default()) {
-                Ok(cleaned) => {
-                    let play = find_play(&cleaned.game, &PlayParams::default());
-                    let scenes = Scene::all(&cleaned.game, &play);
-                    for shift_s in SHIFTS_S {
-                        let one = One {
-                            game: &cleaned.game,
-                            play: &play,
-                            scenes: &scenes,
-                            copy,
-                            shift_s,
-                            weight,
-                        };
-                        add_readings(&one, &labels, rows);
-                    }
-                }
-                Err(error) => eprintln!("left out: {error}"),
+            let Some(game) = clean_game(read.raw, added_m, rows.len() as u64) else {
+                return Ok(());
+            };
+            let play = find_play(&game, &PlayParams::default());
+            let scenes = Scene::all(&game, &play);
+            for shift_s in SHIFTS_S {
+                let one = One {
+                    game: &game,
+                    play: &play,
+                    scenes: &scenes,
+                    copy,
+                    shift_s,
+                    weight,
+                };
+                add_readings(&one, &labels, rows);
             }
             Ok(())
         })?;
@@ -160,7 +154,7 @@ pub fn read_labelled(
 
 /// Adds the labelled ball screens of the practice games, and says what they are.
 pub fn read_practice(rows: &mut Vec<CoverageRow>) -> Result<String, Box<dyn Error>> {
-    for (seed, noise_m, orderly_share) in PRACTICE {
+    for (seed, noise_m, orderly_share) in PRACTICE_GAMES {
         for number in 0..GAMES {
             let params = PracticeParams {
                 seed,
@@ -169,10 +163,8 @@ pub fn read_practice(rows: &mut Vec<CoverageRow>) -> Result<String, Box<dyn Erro
                 orderly_share,
                 ..PracticeParams::default()
             };
-            let folder = tempfile::tempdir()?;
-            let path = folder.path();
-            write_game(&play_game(&params, number), path)?;
-            read_coverages(path, path, usize::MAX, 0.0, PRACTICE_WEIGHT, rows)?;
+            let (_, folder) = write_practice_game(&params, number)?;
+            read_coverages(folder.path(), folder.path(), PRACTICE, 0.0, PRACTICE_WEIGHT, rows)?;
         }
         eprintln!(
             "practice games of seed {seed}: {} coverage rows so far",
@@ -180,7 +172,7 @@ pub fn read_practice(rows: &mut Vec<CoverageRow>) -> Result<String, Box<dyn Erro
         );
     }
     Ok(format!(
-        "practice games: seed, noise in m and share in order {PRACTICE:?}, {GAMES} of each, weight {PRACTICE_WEIGHT}"
+        "practice games: seed, noise in m and share in order {PRACTICE_GAMES:?}, {GAMES} of each, weight {PRACTICE_WEIGHT}"
     ))
 }
 
@@ -285,29 +277,25 @@ fn fit_coverages<'a>(rows: impl Iterator<Item = &'a CoverageRow>) -> TreeModel {
 /// How often the coverage is right and its macro-F1, for each copy of the labelled scenes, each scene judged by a fit that has not
 /// seen it; and how many rows that is. Practice rows are in every fit and never judged. Empty without labelled scenes.
 pub fn cross_validate(rows: &[CoverageRow]) -> Vec<(String, f64)> {
-    let games: BTreeSet<&str> = rows
-        .iter()
-        .filter(|row| row.copy != usize::MAX)
-        .map(|row| row.game_id.as_ref())
-        .collect();
-    if games.is_empty() {
+    let folds = Folds::of(
+        rows.iter()
+            .filter(|row| row.copy != PRACTICE)
+            .map(|row| &row.game_id),
+    );
+    if folds.is_empty() {
         return Vec::new();
     }
-    let fold_of = |row: &CoverageRow| {
-        let game = games.iter().position(|game| *game == row.game_id.as_ref());
-        game.map_or(0, |at| at % FOLDS)
-    };
     let words = COVERAGE_WORDS.map(|word| word.as_str());
     let mut counts = vec![[[0_u32; 6]; 6]; ADDED_M.len()];
     for fold in 0..FOLDS {
         let seen = rows
             .iter()
-            .filter(|row| row.copy == usize::MAX || fold_of(row) != fold);
+            .filter(|row| row.copy == PRACTICE || folds.of_game(&row.game_id) != fold);
         let model = fit_coverages(seen).bind(&words, &CoverageEvidence::NAMES);
         let model = model.unwrap_or_else(|error| panic!("a model that was just fitted fits: {error}"));
         let judged = rows
             .iter()
-            .filter(|row| row.copy != usize::MAX && row.is_unshifted && fold_of(row) == fold);
+            .filter(|row| row.copy != PRACTICE && row.is_unshifted && folds.of_game(&row.game_id) == fold);
         for row in judged {
             let six = coverage_probabilities(&model, &row.evidence);
             let best = (0..6).max_by(|&a, &b| six[a].total_cmp(&six[b])).unwrap_or(0);

@@ -1,17 +1,13 @@
 //! Figures on scenes that a fit has not seen.
 
-use std::collections::BTreeSet;
-
 use scrim_actions::{
     OUTCOME_WORDS, OffBallScreenParams, PairEvidence, SCREEN_WORDS, ScreenParams, off_ball_evidence_names,
 };
 use scrim_trees::{BoundModel, FitParams, fit};
 use scrim_tune::{Labels, Row, Rows, detected};
 
+use crate::folds::{FOLDS, Folds};
 use crate::{ACCIDENT_WEIGHT, ADDED_M, outcome_samples, screen_samples};
-
-/// Scenes are held out in this many parts.
-const FOLDS: usize = 5;
 
 /// Precision, recall and F1 of ball screens for each copy of the labelled scenes, and how often the outcome is right. Practice
 /// rows are in every fit and never judged. Empty without labelled scenes.
@@ -21,20 +17,14 @@ pub fn cross_validate(
     [screens, outcomes, off_ball]: [&FitParams; 3],
 ) -> Vec<(String, f64)> {
     let rows = &all.on_ball;
-    let games: BTreeSet<&str> = rows
-        .iter()
-        .filter(|row| !row.is_practice())
-        .map(|row| row.game_id.as_ref())
-        .collect();
-    if games.is_empty() {
+    let folds = Folds::of(
+        rows.iter()
+            .filter(|row| !row.is_practice())
+            .map(|row| &row.game_id),
+    );
+    if folds.is_empty() {
         return Vec::new();
     }
-    let fold_of = |row: &Row| {
-        games
-            .iter()
-            .position(|game| *game == row.game_id.as_ref())
-            .map_or(0, |at| at % FOLDS)
-    };
     let mut sure = vec![0.0; rows.len()];
     let mut outcome = vec![None; rows.len()];
     let mut sure_off = vec![0.0; all.off_ball.len()];
@@ -42,7 +32,7 @@ pub fn cross_validate(
     for fold in 0..FOLDS {
         let seen: Vec<&Row> = rows
             .iter()
-            .filter(|row| row.is_practice() || fold_of(row) != fold)
+            .filter(|row| row.is_practice() || folds.of_game(&row.game_id) != fold)
             .collect();
         let words = OUTCOME_WORDS.map(|word| word.as_str());
         let names = &PairEvidence::NAMES;
@@ -58,7 +48,7 @@ pub fn cross_validate(
         let outcome_model =
             bound(fit(&outcome_samples(seen.iter().copied()), &words, names, outcomes).bind(&words, names));
         for (at, row) in rows.iter().enumerate() {
-            if !row.is_practice() && fold_of(row) == fold {
+            if !row.is_practice() && folds.of_game(&row.game_id) == fold {
                 let mut two = [0.0; 2];
                 screen_model.probabilities(&row.evidence, &mut two);
                 sure[at] = two[1];
@@ -70,7 +60,7 @@ pub fn cross_validate(
         let seen_off: Vec<&Row> = all
             .off_ball
             .iter()
-            .filter(|row| row.is_practice() || fold_of(row) != fold)
+            .filter(|row| row.is_practice() || folds.of_game(&row.game_id) != fold)
             .collect();
         let off_model = bound(
             fit(
@@ -82,7 +72,7 @@ pub fn cross_validate(
             .bind(&SCREEN_WORDS, &off_names),
         );
         for (sure, row) in sure_off.iter_mut().zip(&all.off_ball) {
-            if !row.is_practice() && fold_of(row) == fold {
+            if !row.is_practice() && folds.of_game(&row.game_id) == fold {
                 let mut two = [0.0; 2];
                 off_model.probabilities(&row.evidence, &mut two);
                 *sure = two[1];
@@ -133,7 +123,7 @@ pub fn cross_validate(
         ));
         scores.push((
             "off the ball, candidates sure enough a scene".to_owned(),
-            rows / games.len() as f64,
+            rows / folds.len() as f64,
         ));
     }
     scores

@@ -17,6 +17,7 @@
 
 mod coverages;
 mod crossed;
+mod folds;
 mod noise;
 mod read;
 
@@ -25,9 +26,9 @@ use std::path::PathBuf;
 
 use coverages::CoverageRow;
 use crossed::cross_validate;
-use read::{practice_labels, read_rows};
+use read::{practice_labels, read_rows, write_practice_game};
 use scrim_actions::{OUTCOME_WORDS, PairEvidence, SCREEN_WORDS, off_ball_evidence_names};
-use scrim_practice::{PracticeParams, play_game, write_game};
+use scrim_practice::PracticeParams;
 use scrim_score::screen_labels;
 use scrim_trees::{FitParams, Sample, TreeModel, fit};
 use scrim_tune::{Labels, PRACTICE, Row, Rows};
@@ -150,9 +151,7 @@ fn read_all(args: &Args) -> Result<(Rows, Vec<String>), Box<dyn Error>> {
                 orderly_share,
                 ..PracticeParams::default()
             };
-            let played = play_game(&params, number);
-            let folder = tempfile::tempdir()?;
-            write_game(&played, folder.path())?;
+            let (played, folder) = write_practice_game(&params, number)?;
             let labels = practice_labels(&played.labels.screens);
             let first_off = rows.off_ball.len();
             read_rows(folder.path(), &labels, PRACTICE, 0.0, weight, &mut rows)?;

@@ -4,10 +4,11 @@ use std::error::Error;
 use std::path::Path;
 
 use scrim_ingest::{IngestError, IngestParams, ReadGame, find_sources, read_source};
-use scrim_practice::ScreenLabel;
+use scrim_practice::{PracticeGame, PracticeParams, ScreenLabel, play_game, write_game};
 use scrim_score::LabelledScreen;
-use scrim_tracks::{TrackParams, clean};
+use scrim_tracks::{Game, RawGame, TrackParams, clean};
 use scrim_tune::{Finding, Labels, Rows, add_game};
+use tempfile::TempDir;
 
 use crate::noise::add_noise;
 
@@ -29,6 +30,31 @@ pub fn practice_labels(rows: &[ScreenLabel]) -> Labels {
     }))
 }
 
+/// Plays a practice game and writes it to a folder that lasts as long as what is returned.
+pub fn write_practice_game(
+    params: &PracticeParams,
+    number: u32,
+) -> Result<(PracticeGame, TempDir), Box<dyn Error>> {
+    let played = play_game(params, number);
+    let folder = tempfile::tempdir()?;
+    write_game(&played, folder.path())?;
+    Ok((played, folder))
+}
+
+/// A game that was read, with noise of `added_m` added and cleaned; `None`, and a word, where it cannot be used.
+pub fn clean_game(mut raw: RawGame, added_m: f32, seed: u64) -> Option<Game> {
+    if added_m > 0.0 {
+        add_noise(&mut raw, added_m, seed);
+    }
+    match clean(raw, &TrackParams::default()) {
+        Ok(cleaned) => Some(cleaned.game),
+        Err(error) => {
+            eprintln!("left out: {error}");
+            None
+        }
+    }
+}
+
 /// Adds the candidates of every labelled game in a folder.
 pub fn read_rows(
     folder: &Path,
@@ -39,16 +65,12 @@ pub fn read_rows(
     rows: &mut Rows,
 ) -> Result<(), Box<dyn Error>> {
     for source in find_sources(folder, None)? {
-        read_source::<IngestError>(&source, &IngestParams::default(), &mut |mut read: ReadGame| {
+        read_source::<IngestError>(&source, &IngestParams::default(), &mut |read: ReadGame| {
             if !labels.has(&read.raw.info.game_id) {
                 return Ok(());
             }
-            if added_m > 0.0 {
-                add_noise(&mut read.raw, added_m, rows.on_ball.len() as u64);
-            }
-            match clean(read.raw, &TrackParams::default()) {
-                Ok(cleaned) => add_game(&cleaned.game, &Finding::default(), labels, copy, weight, rows),
-                Err(error) => eprintln!("left out: {error}"),
+            if let Some(game) = clean_game(read.raw, added_m, rows.on_ball.len() as u64) {
+                add_game(&game, &Finding::default(), labels, copy, weight, rows);
             }
             Ok(())
         })?;

@@ -98,7 +98,7 @@ fn with_four_tracked_players_of_a_team_for_two_minutes() {
         let whole = play_game(&unseen(0.05), number);
         assert!(whole.tracking.len() - game.tracking.len() > 1000);
     }
-    // 0.993, 0.970, 0.826, 0.891: whom the missing one guards, or who guards him, cannot be told.
+    // 0.993, 0.970, 0.826, 0.891: whom the missing one guards, or who guards them, is not known.
     played.assert_at_least(&Floors {
         possessions: 0.975,
         matchups: 0.955,

@@ -148,7 +148,7 @@ fn scenes_are_placed_turned_to_metres_and_held_against_the_hash_of_what_was_labe
         "2 frames do not fill the clock from 20.0 to 9.0 s",
         "found 2 scenes in test/ and train/, expected 3",
     ]) {
-        let told = case.refused.as_deref().unwrap_or_default();
-        assert!(told.contains(words), "expected {words:?}, found {told:?}");
+        let refusal = case.refused.as_deref().unwrap_or_default();
+        assert!(refusal.contains(words), "expected {words:?}, found {refusal:?}");
     }
 }

@@ -63,7 +63,7 @@ pub struct ChainParams {
     /// came off them, and men who stand beside each other before the set begins look like them (no source).
     pub left_out_outcomes: Vec<Outcome>,
     /// An off-ball screen less sure than this is no action either. Default 0.4: its row may still be of use, but what a team ran
-    /// is told only where it was seen (chosen on labelled real possessions and practice games).
+    /// is reported only where it was seen (chosen on labelled real possessions and practice games).
     pub min_confidence: f32,
     /// Half-width of the strip in the middle of the floor that is neither left nor right, m. Default 1.2 (as `screens.side`).
     pub middle_m: f32,

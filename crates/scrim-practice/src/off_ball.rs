@@ -204,7 +204,7 @@ impl World<'_> {
         Ok(index)
     }
 
-    /// Sees to it that a user is where the way off the screen begins; tells whether they got there in time. Who did not would
+    /// Sees to it that a user is where the way off the screen begins; says whether they got there in time. Who did not would
     /// go another way, with another name: no label is to be sure of it.
     fn is_at_start(&mut self, user: usize, start: Vec2) -> Result<bool, Halt> {
         let is_there = |w: &Self| w.pos(user).distance(start) < 1.2;

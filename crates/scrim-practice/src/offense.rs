@@ -411,7 +411,7 @@ impl World<'_> {
         Ok(Next::Play)
     }
 
-    /// One pass to a team-mate on the perimeter; the passer goes elsewhere now and then. Tells whether there was one.
+    /// One pass to a team-mate on the perimeter; the passer goes elsewhere now and then. Says whether there was one.
     pub fn swing_once(&mut self) -> Result<bool, Halt> {
         let handler = self.handler;
         let from = self.pos(handler);

@@ -3,7 +3,7 @@
 use scrim_floor::Court;
 use serde::{Deserialize, Serialize};
 
-/// Whether the tracking tells how high the ball is.
+/// Whether the tracking gives how high the ball is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum BallHeight {
@@ -72,7 +72,7 @@ pub struct PracticeParams {
     pub faults: Faults,
     /// The court. Default FIBA.
     pub court: Court,
-    /// Whether the ball's height is told. Default given.
+    /// Whether the ball's height is given. Default given.
     pub ball_height: BallHeight,
     /// Share of possessions that are played in order, 0 to 1: the handler waits for a screener who comes and stands; and, drawn
     /// by itself, share of those in which players off the ball stand at their spots. The others are played as lively as real

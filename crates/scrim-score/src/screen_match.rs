@@ -139,7 +139,7 @@ pub(crate) enum Family {
     OffBall,
 }
 
-/// The family of each row: `on_ball`, or told by the kind where that is empty.
+/// The family of each row: `on_ball`, or given by the kind where that is empty.
 pub(crate) fn families(table: &Table) -> Vec<Family> {
     let (on_ball, kind) = (table.flags("on_ball"), table.text("screen_kind"));
     (0..table.rows)

@@ -245,18 +245,10 @@ fn clean_players(
     let mut tracks = Vec::with_capacity(raw.len());
     let mut gaps = Vec::with_capacity(raw.len());
     for track in raw {
-        let [x_m, y_m] = resample(fine, &track.t_s, [&track.x_m, &track.y_m], source.gap_s);
-        gaps.push(find_gaps(&x_m, fine));
-        let unset = || vec![f32::NAN; fine.frames];
+        let places = resample(fine, &track.t_s, [&track.x_m, &track.y_m], source.gap_s);
+        gaps.push(find_gaps(&places[0], fine));
         let team = players[track.who.index()].team;
-        tracks.push(Track {
-            player: track.who,
-            team,
-            x_m,
-            y_m,
-            vx_mps: unset(),
-            vy_mps: unset(),
-        });
+        tracks.push(Track::of_places(track.who, team, places));
     }
     let crossings = if sigma_m <= MOST_NOISE_M {
         repair_crossings(&mut tracks, &mut gaps, Reading::new(fine, source.hz, sigma_m))

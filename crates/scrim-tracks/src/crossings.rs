@@ -20,7 +20,7 @@ const DOUBTFUL: f64 = 12.0;
 /// That one vanishes in the very step before another comes back is certain when the one is taken for the other. By
 /// chance it is as rare as this, a second: how often a player is lost where tracking is bad (no source).
 const LOST_PER_S: f64 = 0.08;
-/// The longest gap that a link may bridge, s: after that, where somebody was tells nothing.
+/// The longest gap that a link may bridge, s: after that, where somebody was says nothing.
 const LONGEST_LINK_S: f64 = 6.0;
 /// Who is near whom is looked up every so many frames, and near is so near, metres: two who run at each other come no
 /// closer in that time than to a step's jump.
@@ -277,19 +277,8 @@ mod tests {
     };
 
     fn track(at: impl Fn(f32) -> [f32; 2]) -> Track {
-        let (x_m, y_m) = (0..100)
-            .map(|k| at(k as f32 / 25.0 - 2.0))
-            .map(|[x, y]| (x, y))
-            .unzip();
-        let unset = vec![f32::NAN; 100];
-        Track {
-            player: PlayerIx(0),
-            team: TeamSlot::First,
-            x_m,
-            y_m,
-            vx_mps: unset.clone(),
-            vy_mps: unset,
-        }
+        let places = [0, 1].map(|axis| (0..100).map(|k| at(k as f32 / 25.0 - 2.0)[axis]).collect());
+        Track::of_places(PlayerIx(0), TeamSlot::First, places)
     }
 
     fn exchanged_from<const N: usize>(tracks: &[Track; N], pair: Pair, from: usize) -> [Track; N] {

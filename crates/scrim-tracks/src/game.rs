@@ -184,6 +184,19 @@ pub struct Track {
 }
 
 impl Track {
+    /// A track of these places, whose velocities are not known yet.
+    pub(crate) fn of_places(player: PlayerIx, team: TeamSlot, [x_m, y_m]: [Vec<f32>; 2]) -> Self {
+        let unset = vec![f32::NAN; x_m.len()];
+        Self {
+            player,
+            team,
+            x_m,
+            y_m,
+            vx_mps: unset.clone(),
+            vy_mps: unset,
+        }
+    }
+
     /// The place at `frame`; not finite when missing.
     pub fn at(&self, frame: usize) -> Point<CourtFrame> {
         Point::new(self.x_m[frame], self.y_m[frame])

@@ -20,7 +20,7 @@ pub(crate) fn fill_gaps(track: &mut Track, gaps: &[Gap], grid: Grid, max_gap_s: 
         if after - before > longest {
             continue;
         }
-        // Only what was seen between two gaps tells a velocity.
+        // Only what was seen between two gaps shows a velocity.
         let from = before
             .saturating_sub(look)
             .max(n.checked_sub(1).map_or(0, |k| gaps[k].1));
@@ -85,15 +85,7 @@ mod tests {
             x_m[from..to].fill(f32::NAN);
             y_m[from..to].fill(f32::NAN);
         }
-        let unset = vec![f32::NAN; GRID.frames];
-        Track {
-            player: PlayerIx(0),
-            team: TeamSlot::First,
-            x_m,
-            y_m,
-            vx_mps: unset.clone(),
-            vy_mps: unset,
-        }
+        Track::of_places(PlayerIx(0), TeamSlot::First, [x_m, y_m])
     }
 
     fn filled(mut track: Track, max_gap_s: f64) -> Track {

@@ -247,15 +247,7 @@ mod tests {
         for (start, end) in outside {
             y_m[*start..*end].fill(10.0);
         }
-        let unset = vec![f32::NAN; GRID.frames];
-        Track {
-            player: PlayerIx(n),
-            team,
-            x_m,
-            y_m,
-            vx_mps: unset.clone(),
-            vy_mps: unset,
-        }
+        Track::of_places(PlayerIx(n), team, [x_m, y_m])
     }
 
     fn team(spans: &[&[(usize, usize)]]) -> Vec<Track> {

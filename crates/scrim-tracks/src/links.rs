@@ -18,9 +18,9 @@ const LINE_MISS_M: f64 = 0.05;
 const VELOCITY_CHANGE_MPS: f64 = 0.6;
 /// … and what a gap of a second adds; it grows with the root of the gap's length (measured: 0.85).
 const GAP_VELOCITY_CHANGE_MPS: f64 = 0.9;
-/// Deviation of a velocity that nothing tells, m/s.
+/// Deviation of a velocity that nothing shows, m/s.
 const UNKNOWN_VELOCITY_MPS: f64 = 2.0;
-/// A line through fewer samples than this tells no velocity.
+/// A line through fewer samples than this shows no velocity.
 const MIN_LINE_SAMPLES: usize = 4;
 
 /// How paths are read: the look, and the noise in it.
@@ -72,7 +72,7 @@ impl Reading {
         self.hz
     }
 
-    /// What the look that ends at `frame` tells; `None` when there is no place.
+    /// What the look that ends at `frame` shows; `None` when there is no place.
     pub(crate) fn before(&self, track: &Track, frame: usize) -> Option<Side> {
         let from = frame.saturating_sub(self.look);
         let seen = track.x_m.get(from..=frame)?;
@@ -80,7 +80,7 @@ impl Reading {
         self.side(track, frame + 1 - known.max(1), frame, frame)
     }
 
-    /// What the look that begins at `frame` tells; `None` when there is no place.
+    /// What the look that begins at `frame` shows; `None` when there is no place.
     pub(crate) fn after(&self, track: &Track, frame: usize) -> Option<Side> {
         let end = (frame + self.look + 1).min(track.x_m.len());
         // At the very end of a track nothing follows.

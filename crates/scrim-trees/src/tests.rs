@@ -136,7 +136,7 @@ fn a_model_that_does_not_fit_the_stage_or_is_damaged_is_refused_with_the_reason(
 
 #[test]
 fn a_fit_from_scores_that_are_right_already_adds_next_to_nothing() {
-    // Three words, told apart by the start alone; the one piece of evidence says nothing.
+    // Three words, kept apart by the start alone; the one piece of evidence says nothing.
     let samples: Vec<Sample> = (0..90)
         .map(|row| Sample {
             evidence: vec![(row % 7) as f32],

@@ -302,17 +302,17 @@ mod tests {
 
     #[test]
     fn one_key_changes_and_the_blanks_and_comments_around_it_stay() {
-        let told = changed(WORDY, |file| {
+        let text = changed(WORDY, |file| {
             file.set_name("tuned");
             file.set("screens", "min_confidence", 0.4)
         });
         let expected = WORDY.replace("'ours'", "\"tuned\"").replace("0.35 ", "0.4 ");
-        assert_eq!(told, expected);
+        assert_eq!(text, expected);
     }
 
     #[test]
     fn a_new_key_stands_in_its_section_and_a_new_section_at_the_files_end_below_its_note() {
-        let told = changed(WORDY, |file| {
+        let text = changed(WORDY, |file| {
             file.set("screens", "min_handoff_confidence", 0.1)?;
             file.set_section(
                 &["screens", "correction"],
@@ -326,7 +326,7 @@ mod tests {
             "  flip_within_s = 2.0\nmin_handoff_confidence = 0.1\n",
         ) + "\n# scrim tune: fitted\n# scrim tune: to much\n[screens.correction]\nbias = 0.1\n\n\
                [motion.zones]\njogging_mps = 1.5\n";
-        assert_eq!(told, expected);
+        assert_eq!(text, expected);
     }
 
     #[test]
@@ -377,19 +377,19 @@ mod tests {
 
     #[test]
     fn an_empty_file_gets_the_section_alone() {
-        let told = changed("", |file| {
+        let text = changed("", |file| {
             file.set_section(&["screens", "correction"], [("bias", 1.0)], &[])
         });
-        assert_eq!(told, "[screens.correction]\nbias = 1.0\n");
+        assert_eq!(text, "[screens.correction]\nbias = 1.0\n");
     }
 
     #[test]
     fn what_is_no_section_is_refused_by_name() {
         let mut file = PipelineFile::of_text("screens = 3\n").unwrap();
-        let told = file
+        let text = file
             .set("screens", "min_confidence", 0.4)
             .unwrap_err()
             .to_string();
-        assert!(told.contains("`screens` is no section"), "{told}");
+        assert!(text.contains("`screens` is no section"), "{text}");
     }
 }

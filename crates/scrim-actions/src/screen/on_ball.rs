@@ -9,7 +9,6 @@ use super::approach::{Approach, find_approaches};
 use super::correction::ScreenInputs;
 use super::evidence::{PairEvidence, measure};
 use super::four::Four;
-use super::parting::parting_frame;
 use super::{ScreenParams, end_frame, link, models, path_angle_deg, stop};
 
 /// One ball screen or handoff. Frames are the period's.
@@ -94,8 +93,37 @@ const WITHIN_M: f32 = 4.5;
 /// A handoff's closest approach lies within this of the exchange, s.
 const EXCHANGE_S: f32 = 1.0;
 
-/// Every candidate on the ball, by user, screener and time.
-fn candidates(scene: &Scene) -> Vec<Approach> {
+/// A candidate of one scene. Places and frames are the scene's.
+struct Candidate {
+    four: Four,
+    /// Closest approach.
+    at: usize,
+    evidence: PairEvidence,
+    inputs: ScreenInputs,
+    is_handoff: bool,
+}
+
+impl Candidate {
+    /// The frame from which the two go from each other.
+    fn parting(&self, scene: &Scene) -> usize {
+        self.at + (f64::from(self.evidence.parts_after_s) * scene.hz).round() as usize
+    }
+
+    /// The instant that a row holds as the use: the closest approach, or the parting of a screen that was not used (vocabulary,
+    /// `t_use_s`).
+    fn used(&self, scene: &Scene, outcome: Outcome) -> usize {
+        match outcome {
+            Outcome::Used | Outcome::Ghosted => self.at,
+            Outcome::Rejected | Outcome::Slipped | Outcome::Flipped | Outcome::Unused => {
+                let latest = self.at + scene.frames_in(LATEST_PARTING_S);
+                self.parting(scene).min(latest)
+            }
+        }
+    }
+}
+
+/// Measures every candidate on the ball of one possession, by user, screener and time.
+fn candidates(scene: &Scene, play: &Play, possession: &Possession, mut each: impl FnMut(Candidate)) {
     let players = scene.attackers.len();
     let mut found = Vec::new();
     let (had, will_have) = (scene.frames_in(HAD_S), scene.frames_in(WILL_HAVE_S));
@@ -108,7 +136,18 @@ fn candidates(scene: &Scene) -> Vec<Approach> {
             find_approaches(scene, user, screener, WITHIN_M, has, &mut found);
         }
     }
-    found
+    let exchanges = exchanges(scene, play, possession);
+    for Approach { user, screener, at } in found {
+        let four = Four::of(scene, user, screener, at);
+        let evidence = measure(scene, &four, at);
+        each(Candidate {
+            four,
+            at,
+            evidence,
+            inputs: ScreenInputs::of(models::ball_screen_probability(&evidence.values()), &evidence),
+            is_handoff: is_exchanged(scene, &exchanges, &four, at),
+        });
+    }
 }
 
 /// Every candidate of a game with its evidence. [`find_ball_screens`] keeps those that are sure enough, and one of each that
@@ -116,21 +155,18 @@ fn candidates(scene: &Scene) -> Vec<Approach> {
 pub fn ball_screen_candidates(scenes: &[Scene], play: &Play) -> Vec<PairCandidate> {
     let mut found = Vec::new();
     for (id, (possession, scene)) in play.possessions.iter().zip(scenes).enumerate() {
-        let exchanges = exchanges(scene, play, possession);
-        for Approach { user, screener, at } in candidates(scene) {
-            let four = Four::of(scene, user, screener, at);
-            let evidence = measure(scene, &four, at);
+        candidates(scene, play, possession, |candidate| {
             found.push(PairCandidate {
                 possession: id,
-                user: scene.attackers[user].player,
-                screener: scene.attackers[screener].player,
-                at: scene.first_frame + at,
-                parting: scene.first_frame + parting_frame(scene, user, screener, at),
-                evidence,
-                inputs: ScreenInputs::of(models::ball_screen_probability(&evidence.values()), &evidence),
-                is_handoff: is_exchanged(scene, &exchanges, &four, at),
+                user: scene.attackers[candidate.four.user].player,
+                screener: scene.attackers[candidate.four.screener].player,
+                at: scene.first_frame + candidate.at,
+                parting: scene.first_frame + candidate.parting(scene),
+                evidence: candidate.evidence,
+                inputs: candidate.inputs,
+                is_handoff: candidate.is_handoff,
             });
-        }
+        });
     }
     found
 }
@@ -140,34 +176,37 @@ pub fn ball_screen_candidates(scenes: &[Scene], play: &Play) -> Vec<PairCandidat
 pub fn find_ball_screens(scenes: &[Scene], play: &Play, params: &ScreenParams) -> Vec<BallScreen> {
     let mut found = Vec::new();
     for (id, (possession, scene)) in play.possessions.iter().zip(scenes).enumerate() {
-        let exchanges = exchanges(scene, play, possession);
         let mut part = Vec::new();
-        for approach in candidates(scene) {
-            let four = Four::of(scene, approach.user, approach.screener, approach.at);
-            let evidence = measure(scene, &four, approach.at);
-            let values = evidence.values();
-            let own = models::ball_screen_probability(&values);
-            let confidence = params.correction.probability(&ScreenInputs::of(own, &evidence));
-            let (kind, least) = if is_exchanged(scene, &exchanges, &four, approach.at) {
+        candidates(scene, play, possession, |candidate| {
+            let confidence = params.correction.probability(&candidate.inputs);
+            let (kind, least) = if candidate.is_handoff {
                 (ScreenKind::Handoff, params.min_handoff_confidence)
             } else {
                 (ScreenKind::BallScreen, params.min_confidence)
             };
             if confidence < least {
-                continue;
+                return;
             }
             let outcome = match kind {
                 ScreenKind::Handoff => Outcome::Used,
-                _ => models::likeliest_outcome(&values),
+                _ => models::likeliest_outcome(&candidate.evidence.values()),
             };
             let tag = Tag {
                 kind,
                 outcome,
                 confidence,
             };
-            let used = use_frame(scene, approach, outcome);
-            part.push(row(scene, id, &four, used, &evidence, tag, params));
-        }
+            let used = candidate.used(scene, outcome);
+            part.push(row(
+                scene,
+                id,
+                &candidate.four,
+                used,
+                &candidate.evidence,
+                tag,
+                params,
+            ));
+        });
         link::order_and_link(part, &mut found, scene.hz, params);
     }
     found
@@ -176,19 +215,6 @@ pub fn find_ball_screens(scenes: &[Scene], play: &Play, params: &ScreenParams) -
 /// What is not used, ends with the parting; one later than this after the closest approach is taken to be then, s. Chosen on
 /// practice games and labelled scenes: later partings are mostly those of the next approach.
 const LATEST_PARTING_S: f32 = 0.8;
-
-/// The instant that a row holds as the use: the closest approach, or the parting of a screen that was not used (vocabulary,
-/// `t_use_s`).
-fn use_frame(scene: &Scene, approach: Approach, outcome: Outcome) -> usize {
-    let Approach { user, screener, at } = approach;
-    match outcome {
-        Outcome::Used | Outcome::Ghosted => at,
-        Outcome::Rejected | Outcome::Slipped | Outcome::Flipped | Outcome::Unused => {
-            let latest = at + scene.frames_in(LATEST_PARTING_S);
-            parting_frame(scene, user, screener, at).min(latest)
-        }
-    }
-}
 
 /// The ball going from hand to hand. Places and frames are the scene's.
 struct Exchange {

@@ -3,7 +3,7 @@
 //! Each word has a rule, and a rule has a slack in metres: how far the player nearest to breaking it may still move (negative:
 //! how far they are from fulfilling it). Players keep a shape only roughly, so no rule is a wall: a slack of
 //! [`AlignmentParams::slack_m`] more makes a word e times as likely against the others, and that a player is inside is a
-//! logistic in the same measure. Left and right are never told apart, so mirror images are one.
+//! logistic in the same measure. Left and right are never kept apart, so mirror images are one.
 //!
 //! | shape | rule |
 //! |---|---|

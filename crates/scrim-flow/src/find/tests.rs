@@ -187,7 +187,7 @@ fn a_ball_screen_is_no_entry_but_a_handoff_is() {
 fn a_spacing_cut_is_neither_an_entry_nor_a_token_unless_told_otherwise() {
     let stage = Staging::new(SECONDS, HORNS).hold(0, 0.0..SECONDS);
     let screens = screens(&[on_ball()], &[]);
-    let told = |kind, params: &FlowParams| {
+    let read = |kind, params: &FlowParams| {
         let cuts = [cut(1, kind, 5.0..6.0, (5.0, -6.0), None)];
         let flow = flow_with(&stage, &screens, &cuts, Coverage::Drop, params);
         (entry(&flow, 0).0, flow.chains[0].clone())
@@ -195,27 +195,27 @@ fn a_spacing_cut_is_neither_an_entry_nor_a_token_unless_told_otherwise() {
     let mut params = FlowParams::default();
     let bare = "ball_screen:right".to_owned();
     for kind in [CutKind::Lift, CutKind::Drift, CutKind::Fill] {
-        assert_eq!(told(kind, &params), (Entry::None, bare.clone()));
+        assert_eq!(read(kind, &params), (Entry::None, bare.clone()));
     }
     params.chain.left_out.clear();
     params.entry.left_out.clear();
     let filled = "fill:left ball_screen:right".to_owned();
-    assert_eq!(told(CutKind::Fill, &params), (Entry::Fill, filled));
+    assert_eq!(read(CutKind::Fill, &params), (Entry::Fill, filled));
 }
 
 #[test]
 fn an_off_ball_screen_that_is_not_sure_enough_is_no_action() {
     let stage = Staging::new(SECONDS, HORNS).hold(0, 0.0..SECONDS);
     let down = screen(ScreenKind::Down, 1, 3, 4.0, 5.0, (2.0, -3.0));
-    let told = |confidence| {
+    let read = |confidence| {
         let mut off_ball = crate::staging::off_ball_screen(&down);
         off_ball.confidence = confidence;
         let screens = Screens::new(vec![crate::staging::ball_screen(&on_ball())], vec![off_ball]);
         let flow = flow_with(&stage, &screens, &[], Coverage::Drop, &FlowParams::default());
         (entry(&flow, 0).0, flow.chains[0].clone())
     };
-    assert_eq!(told(0.39), (Entry::None, "ball_screen:right".into()));
-    assert_eq!(told(0.41), (Entry::Down, "down:left ball_screen:right".into()));
+    assert_eq!(read(0.39), (Entry::None, "ball_screen:right".into()));
+    assert_eq!(read(0.41), (Entry::Down, "down:left ball_screen:right".into()));
 }
 
 #[test]
@@ -223,14 +223,14 @@ fn a_handoff_comes_out_of_what_happened_while_its_giver_stood_with_the_ball() {
     // Player 1 stands with the ball from 5 s on and screens for 3 at 6 s; player 3 comes back for the handoff at 7 s.
     let handoff = screen(ScreenKind::Handoff, 1, 3, 5.0, 7.0, (6.0, 2.0));
     let back = screen(ScreenKind::Back, 1, 3, 5.0, 6.0, (6.0, 2.0));
-    let told = |handoff: Told| entry(&flow(&[handoff], &[back], &[]), 0);
-    assert_eq!(told(handoff), (Entry::Back, EntryRole::Screener, Some(0.0)));
+    let read = |handoff: Told| entry(&flow(&[handoff], &[back], &[]), 0);
+    assert_eq!(read(handoff), (Entry::Back, EntryRole::Screener, Some(0.0)));
     // A ball screen set at 5 s does not come out of what follows.
     let ball_screen = Told {
         kind: ScreenKind::BallScreen,
         ..handoff
     };
-    assert_eq!(told(ball_screen), (Entry::None, EntryRole::None, None));
+    assert_eq!(read(ball_screen), (Entry::None, EntryRole::None, None));
 }
 
 #[test]

@@ -53,13 +53,13 @@ fn without_height_a_shot_after_which_the_tracks_end_at_once_is_neither_made_nor_
         (PlayerIx(0), ShotResult::Unknown)
     );
     assert_eq!(possessions(&play), [(TeamSlot::First, EndKind::Unknown)]);
-    // A throw-in from behind the line tells it.
+    // A throw-in from behind the line shows it.
     let play = play_of(&made_shot().without_height());
     assert_eq!(play.shots[0].result, ShotResult::Made);
 }
 
 #[test]
-fn without_height_a_second_shot_of_the_same_team_tells_that_the_first_missed() {
+fn without_height_a_second_shot_of_the_same_team_says_that_the_first_missed() {
     // The ball comes down 1.5 m beside the hoop to 2, who puts it back at 5.2 s; the tracks end soon after.
     let scene = Staging::new(5.8)
         .stand(2, (11.0, 1.0))

@@ -9,7 +9,7 @@ use crate::world::{Halt, World};
 
 impl World<'_> {
     /// The screener leaves his own screen for the perimeter.
-    /// Tells whether there was a place for him.
+    /// Says whether there was a place for them.
     fn pop_out(&mut self, index: usize) -> bool {
         let screener = self.log.screens[index].screener;
         let from = self.pos(screener);

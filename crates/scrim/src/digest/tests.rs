@@ -244,7 +244,7 @@ fn the_handful_has_each_outcome_before_the_rest_and_stands_in_time_order() {
 
 #[test]
 fn a_screen_off_the_ball_is_told_by_its_kind_and_one_without_a_name_plainly() {
-    let told = |kind: ScreenKind| {
+    let line = |kind: ScreenKind| {
         let mut row = screen(1, "h12", "h4", Outcome::Used, 0.9);
         (row.on_ball, row.screen_kind) = (false, kind);
         let nobody = People {
@@ -252,11 +252,11 @@ fn a_screen_off_the_ball_is_told_by_its_kind_and_one_without_a_name_plainly() {
         };
         what(&nobody, &row)
     };
-    assert_eq!(told(ScreenKind::Flare), "h12 sets a flare screen for h4: used");
-    assert_eq!(told(ScreenKind::OverTop), "h12 screens for h4 over the top: used");
-    assert_eq!(told(ScreenKind::Exit), "h12 sets an exit screen for h4: used");
+    assert_eq!(line(ScreenKind::Flare), "h12 sets a flare screen for h4: used");
+    assert_eq!(line(ScreenKind::OverTop), "h12 screens for h4 over the top: used");
+    assert_eq!(line(ScreenKind::Exit), "h12 sets an exit screen for h4: used");
     assert_eq!(
-        told(ScreenKind::Other),
+        line(ScreenKind::Other),
         "h12 screens for h4 away from the ball: used"
     );
 }

@@ -81,7 +81,7 @@ fn practice_games_are_run_and_scored() {
         "labelled.csv",
         format!("game_id,off_ball_screens\n{game},plain_only\n"),
     );
-    let told = house.scrim(&[
+    let done = house.scrim(&[
         "score",
         "--tables",
         "out",
@@ -90,8 +90,8 @@ fn practice_games_are_run_and_scored() {
         "--json",
         "empty.json",
     ]);
-    assert_eq!(told.code, 0, "{told:?}");
-    assert!(told.stdout.contains("doubts as extra"), "{told:?}");
+    assert_eq!(done.code, 0, "{done:?}");
+    assert!(done.stdout.contains("doubts as extra"), "{done:?}");
     let json: serde_json::Value =
         serde_json::from_slice(&std::fs::read(house.at("empty.json")).unwrap()).unwrap();
     let on = &json["on_ball_screens"]["detection"];

@@ -180,14 +180,14 @@ fn a_correction_that_makes_no_sense_is_refused_by_name() {
 fn too_few_labels_are_refused_with_the_count_and_the_need() {
     let house = House::new();
     house.game("a", 0);
-    let told = house.scrim(&TUNE);
-    assert_eq!(told.code, 1, "{told:?}");
+    let done = house.scrim(&TUNE);
+    assert_eq!(done.code, 1, "{done:?}");
     for part in [
         "nothing can be fitted to these labels",
         "Ball screens and handoffs",
         "a fit needs 60",
     ] {
-        assert!(told.stderr.contains(part), "no `{part}` in {}", told.stderr);
+        assert!(done.stderr.contains(part), "no `{part}` in {}", done.stderr);
     }
     assert!(!house.at("tuned.toml").exists());
 }
@@ -206,7 +206,7 @@ fn labels_of_a_game_that_the_input_does_not_hold_are_refused_by_name() {
         .unwrap();
     }
     fs::remove_dir_all(house.at("in/b")).unwrap();
-    let told = house.scrim(&[
+    let done = house.scrim(&[
         "tune",
         "mine.toml",
         "--input",
@@ -216,13 +216,13 @@ fn labels_of_a_game_that_the_input_does_not_hold_are_refused_by_name() {
         "--output",
         "tuned.toml",
     ]);
-    assert_eq!(told.code, 1, "{told:?}");
+    assert_eq!(done.code, 1, "{done:?}");
     for part in [
         there.game_id.as_ref(),
         here.game_id.as_ref(),
         "leave their labels out",
     ] {
-        assert!(told.stderr.contains(part), "no `{part}` in {}", told.stderr);
+        assert!(done.stderr.contains(part), "no `{part}` in {}", done.stderr);
     }
 }
 
@@ -237,11 +237,11 @@ fn where_no_coverage_is_labelled_that_is_said_beside_the_rest() {
             fs::remove_file(path).unwrap();
         }
     }
-    let told = house.scrim(&TUNE);
-    assert_eq!(told.code, 1, "{told:?}");
+    let done = house.scrim(&TUNE);
+    assert_eq!(done.code, 1, "{done:?}");
     assert!(
-        told.stderr.contains("no labels of `coverages`"),
+        done.stderr.contains("no labels of `coverages`"),
         "{}",
-        told.stderr
+        done.stderr
     );
 }

@@ -29,8 +29,9 @@ pub(super) fn tuned_pipeline(args: &TuneArgs, own: &Pipeline, fitted: &Fitted) -
         put_coverages(args, tuned, &mut file, &mut expected)?;
     }
     let text = file.text();
-    let is_as_fitted = Pipeline::of_text(&text, &args.output).is_ok_and(|read| read == expected);
-    if !is_as_fitted {
+    let read = Pipeline::of_text(&text, &args.output)
+        .with_context(|| format!("{path}: with the fitted numbers put in it is no pipeline any more"))?;
+    if read != expected {
         bail!(
             "{path}: its layout cannot be kept: with the fitted numbers put in it would not read back as fitted; write its \
              sections with [headers] in place of inline tables and dotted keys, and tune again"
