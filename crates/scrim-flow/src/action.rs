@@ -22,7 +22,7 @@ pub enum ActionSource {
 pub struct Action {
     /// The possession's id.
     pub possession: usize,
-    /// Its place in the chain: of a ball screen or handoff the instant at which the screener is set (the use, when he never
+    /// Its place in the chain: of a ball screen or handoff the instant at which the screener is set (the use, when they never
     /// is), of an off-ball screen the use, of a cut its end.
     pub at: usize,
     /// Its instant as an entry: of a screen or handoff the use, of a cut its end.
@@ -53,7 +53,7 @@ impl Action {
     }
 }
 
-/// Whether the word is a spacing cut: a man makes room, nothing is run for him.
+/// Whether the word is a spacing cut: a player makes room, nothing is run for them.
 pub const fn is_spacing(word: Entry) -> bool {
     match word {
         Entry::Lift | Entry::Drift | Entry::Fill => true,
@@ -171,8 +171,8 @@ fn is_off_a_screen(scene: &Scene, screens: &Screens, cut: &Cut, params: &ChainPa
     })
 }
 
-/// Whether the cut goes on, without a stop, with the same man's cut off a screen: a way past a screen that turns at the rim is
-/// told as two cuts, and is one run. `cuts`: in order; `off_screen`: what is known of those before this one.
+/// Whether the cut goes on, without a stop, with the same player's cut off a screen: a way past a screen that turns at the rim is
+/// found as two cuts, and is one run. `cuts`: in order; `off_screen`: what is known of those before this one.
 fn goes_on(scene: &Scene, cuts: &[Cut], off_screen: &[bool], cut: &Cut, params: &ChainParams) -> bool {
     let slack = scene.frames_in(params.off_screen_slack_s);
     let before = cuts[..off_screen.len()].iter().zip(off_screen).rev();
@@ -183,7 +183,7 @@ fn goes_on(scene: &Scene, cuts: &[Cut], off_screen: &[bool], cut: &Cut, params: 
         })
 }
 
-/// Whether the cut is its player's way to the spot where he then screens for another off the ball: that screen is what is run.
+/// Whether the cut is its player's way to the spot where they then screen for another off the ball: that screen is what is run.
 fn is_to_a_screen(scene: &Scene, screens: &Screens, cut: &Cut, params: &ChainParams) -> bool {
     let within = scene.frames_in(params.to_screen_s);
     off_ball_of(screens, cut.possession).any(|screen| {

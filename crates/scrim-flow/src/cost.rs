@@ -12,12 +12,12 @@ use scrim_actions::ScreenRef;
 /// The cost to the defence at the instant of the set (of the use, when the screener was never set).
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Cost {
-    /// The screener's defender to his canonical position, m; `None` when he is not known or not seen.
+    /// The screener's defender to canonical position, m; `None` when they are not known or not seen.
     pub screener_defender_gap_m: Option<f32>,
     /// The handler's defender likewise.
     pub handler_defender_gap_m: Option<f32>,
-    /// From the set until the screener's defender is where his coverage wants him, s; `None` when there was no set, he is
-    /// not known, the coverage is unclear, or he never came there.
+    /// From the set until the screener's defender is where the coverage wants them, s; `None` when there was no set, they are
+    /// not known, the coverage is unclear, or they never came there.
     pub screener_defender_late_s: Option<f32>,
     /// The screener's defender was close to the entry's user in the last moments before the set.
     pub bumped: bool,
@@ -75,7 +75,7 @@ impl<'a> Cast<'a> {
         })
     }
 
-    /// How far a defender is from his canonical position at the set, m. A ball that is not seen is with the handler.
+    /// How far a defender is from canonical position at the set, m. A ball that is not seen is with the handler.
     fn gap_m(&self, defender: Option<&Mover>, attacker: &Mover) -> Option<f32> {
         let ball = self.scene.ball_at(self.set);
         let ball = if ball.is_finite() {
@@ -103,19 +103,19 @@ impl<'a> Cast<'a> {
         None
     }
 
-    /// Whether the screener's defender is where the coverage wants him; `None` when nobody can tell. One who is not seen at
+    /// Whether the screener's defender is where the coverage wants them; `None` when that is not known. One who is not seen at
     /// an instant is not there.
     fn is_where_wanted(&self, coverage: Coverage, k: usize, params: &LateParams) -> Option<bool> {
         let hoop = Point::<AttackFrame>::origin();
-        let (big, screener, user) = (
+        let (defender, screener, user) = (
             self.screener_defender?.at(k),
             self.screener.at(k),
             self.user.at(k),
         );
-        let depth_m = screener.distance_m(hoop) - big.distance_m(hoop);
-        let in_lane = || distance_to_segment_m(big, Segment::new(user, hoop)) <= params.lane_m;
-        let near_screener = || big.distance_m(screener) <= params.reach_m;
-        let on_ball = || big.distance_m(user) <= params.on_ball_m;
+        let depth_m = screener.distance_m(hoop) - defender.distance_m(hoop);
+        let in_lane = || distance_to_segment_m(defender, Segment::new(user, hoop)) <= params.lane_m;
+        let near_screener = || defender.distance_m(screener) <= params.reach_m;
+        let on_ball = || defender.distance_m(user) <= params.on_ball_m;
         match coverage {
             Coverage::Drop => Some(depth_m >= params.drop_depth_m && in_lane()),
             Coverage::Ice => Some(depth_m >= params.ice_depth_m && in_lane()),
@@ -129,11 +129,11 @@ impl<'a> Cast<'a> {
     fn is_bumped(&self, entry: &Action, params: &CostParams) -> bool {
         let scene = self.scene;
         let user = scene.attackers.iter().find(|mover| mover.player == entry.user);
-        let (Some(big), Some(user)) = (self.screener_defender, user) else {
+        let (Some(defender), Some(user)) = (self.screener_defender, user) else {
             return false;
         };
         let first = self.set.saturating_sub(scene.frames_in(params.bump_before_s));
-        (first..=self.set).any(|k| big.at(k).distance_m(user.at(k)) <= params.bump_m)
+        (first..=self.set).any(|k| defender.at(k).distance_m(user.at(k)) <= params.bump_m)
     }
 
     fn goes_under(
@@ -159,14 +159,14 @@ impl<'a> Cast<'a> {
         if entry.screener.is_none() {
             return false;
         }
-        let Some(big) = self.screener_defender else {
+        let Some(defender) = self.screener_defender else {
             return false;
         };
         let scene = self.scene;
         let used = entry.instant.saturating_sub(scene.first_frame);
         let within = scene.frames_in(params.under_within_s);
         let frames = used.saturating_sub(within)..(used + within + 1).min(scene.frames);
-        passes_under(frames.map(|k| big.at(k)), entry.spot, params)
+        passes_under(frames.map(|k| defender.at(k)), entry.spot, params)
     }
 }
 
@@ -177,7 +177,7 @@ fn passes_under(
     params: &CostParams,
 ) -> bool {
     let up = (spot - Point::origin()).unit();
-    // The side he comes from, and whether he crossed on the hoop side since he was clearly there.
+    // The side they come from, and whether they crossed on the hoop side since they were clearly there.
     let mut from_across_m: Option<f32> = None;
     let mut last_across_m = f32::NAN;
     let mut under = false;

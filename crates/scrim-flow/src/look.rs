@@ -7,7 +7,7 @@ use scrim_tables::tags::Alignment;
 
 /// What a team looked like: the shape of the five and the actions so far, in time order.
 ///
-/// Told as `horns down:left rub:right`; an alignment that is not known is told as `other`.
+/// Written as `horns down:left rub:right`; an alignment that is not known is written as `other`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Look<'a> {
     /// Shape of the five; `None` when not known.
@@ -19,10 +19,10 @@ pub struct Look<'a> {
 impl Look<'_> {
     /// The look with mirror images merged: the one of the two whose first token on a side is on the right.
     pub fn set_key(&self) -> String {
-        self.told(merged(self.tokens))
+        self.text(merged(self.tokens))
     }
 
-    fn told(&self, tokens: impl Iterator<Item = Token>) -> String {
+    fn text(&self, tokens: impl Iterator<Item = Token>) -> String {
         let mut text = self.alignment.unwrap_or(Alignment::Other).as_str().to_owned();
         for token in tokens {
             text.push(' ');
@@ -34,7 +34,7 @@ impl Look<'_> {
 
 impl fmt::Display for Look<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.told(self.tokens.iter().copied()))
+        f.write_str(&self.text(self.tokens.iter().copied()))
     }
 }
 

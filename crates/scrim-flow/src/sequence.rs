@@ -15,7 +15,7 @@ pub struct SetRun {
     pub screen: usize,
     /// Number of the run of this set by this team in the game, from 0.
     pub run_index: u16,
-    /// The team's half-court trips since the last run; `None` of the first.
+    /// The team's half-court possessions since the last run; `None` of the first.
     pub trips_since_last: Option<u16>,
     /// Whether the option is another one than last time; `None` of the first, or when one of the two is unclear.
     pub offense_changed: Option<bool>,
@@ -24,7 +24,7 @@ pub struct SetRun {
 }
 
 impl SetRun {
-    /// Whether it is the very next half-court trip after the last run.
+    /// Whether it is the very next half-court possession after the last run.
     pub fn is_back_to_back(&self) -> bool {
         self.trips_since_last == Some(1)
     }
@@ -33,7 +33,7 @@ impl SetRun {
 /// What was run last time, when, and how it was covered.
 struct Last {
     run_index: u16,
-    trip: u16,
+    number: u16,
     option: Option<(ScreenerAction, HandlerAction)>,
     coverage: Option<Coverage>,
 }
@@ -45,11 +45,11 @@ pub fn find_runs(
     reads: &[BallScreenRead],
     flows: &[ScreenFlow],
 ) -> Vec<SetRun> {
-    let trips = half_court_trips(&play.possessions);
+    let numbers = half_court_numbers(&play.possessions);
     let mut last_of: BTreeMap<(usize, &str), Last> = BTreeMap::new();
     let mut runs = Vec::new();
     for (place, ((screen, flow), read)) in screens.on_ball().iter().zip(flows).zip(reads).enumerate() {
-        let Some(trip) = trips[screen.possession] else {
+        let Some(number) = numbers[screen.possession] else {
             continue;
         };
         let offense = play.possessions[screen.possession].offense;
@@ -60,7 +60,7 @@ pub fn find_runs(
         runs.push(SetRun {
             screen: place,
             run_index,
-            trips_since_last: last.map(|last| trip.saturating_sub(last.trip)),
+            trips_since_last: last.map(|last| number.saturating_sub(last.number)),
             offense_changed: last.and_then(|last| Some(last.option? != option?)),
             defense_changed: last.and_then(|last| Some(last.coverage? != coverage?)),
         });
@@ -68,7 +68,7 @@ pub fn find_runs(
             set,
             Last {
                 run_index,
-                trip,
+                number,
                 option,
                 coverage,
             },
@@ -77,8 +77,8 @@ pub fn find_runs(
     runs
 }
 
-/// Each possession's number among its team's half-court trips, from 0; `None` of one in transition.
-fn half_court_trips(possessions: &[Possession]) -> Vec<Option<u16>> {
+/// Each possession's number among its team's half-court possessions, from 0; `None` of one in transition.
+fn half_court_numbers(possessions: &[Possession]) -> Vec<Option<u16>> {
     let mut next = [0_u16; 2];
     let number = |possession: &Possession| match possession.phase {
         Phase::HalfCourt => {

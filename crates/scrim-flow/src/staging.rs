@@ -57,7 +57,7 @@ impl Staging {
         Self { scene }
     }
 
-    /// Attacker (0 to 4) or defender (5 to 9) goes straight from where he is to `to`, and stays there.
+    /// Attacker (0 to 4) or defender (5 to 9) goes straight from where they are to `to`, and stays there.
     pub fn walk(mut self, player: usize, t_s: Range<f64>, to: (f32, f32)) -> Self {
         let span = frame(t_s.start)..frame(t_s.end);
         let mover = self.mover(player);
@@ -140,9 +140,9 @@ impl Staging {
     }
 }
 
-/// What a screen is told with: players, and instants in seconds.
+/// What a screen is made of: players, and instants in seconds.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Told {
+pub(crate) struct StagedScreen {
     pub possession: usize,
     pub kind: ScreenKind,
     pub screener: u16,
@@ -160,20 +160,20 @@ const EVIDENCE: ScreenEvidence = ScreenEvidence {
     angle_deg: Some(30.0),
 };
 
-/// A used screen on the ball; each man's defender is `5 +` his own number.
-pub(crate) fn ball_screen(told: &Told) -> BallScreen {
+/// A used screen on the ball; each player's defender is `5 +` their own number.
+pub(crate) fn ball_screen(screen: &StagedScreen) -> BallScreen {
     BallScreen {
-        possession: told.possession,
-        kind: told.kind,
-        outcome: told.outcome,
-        screener: PlayerIx(told.screener),
-        user: PlayerIx(told.user),
-        screener_defender: Some(PlayerIx(told.screener + 5)),
-        user_defender: Some(PlayerIx(told.user + 5)),
-        set: told.set_s.map(frame),
-        used: frame(told.use_s),
-        end: frame(told.use_s + 1.0),
-        spot: Point::new(told.spot.0, told.spot.1),
+        possession: screen.possession,
+        kind: screen.kind,
+        outcome: screen.outcome,
+        screener: PlayerIx(screen.screener),
+        user: PlayerIx(screen.user),
+        screener_defender: Some(PlayerIx(screen.screener + 5)),
+        user_defender: Some(PlayerIx(screen.user + 5)),
+        set: screen.set_s.map(frame),
+        used: frame(screen.use_s),
+        end: frame(screen.use_s + 1.0),
+        spot: Point::new(screen.spot.0, screen.spot.1),
         right_of_user_m: 1.0,
         strong_side: true,
         previous: None,
@@ -184,20 +184,20 @@ pub(crate) fn ball_screen(told: &Told) -> BallScreen {
 }
 
 /// A used screen off the ball.
-pub(crate) fn off_ball_screen(told: &Told) -> OffBallScreen {
+pub(crate) fn off_ball_screen(screen: &StagedScreen) -> OffBallScreen {
     OffBallScreen {
-        possession: told.possession,
-        kind: told.kind,
+        possession: screen.possession,
+        kind: screen.kind,
         runner_up: None,
-        outcome: told.outcome,
-        screener: PlayerIx(told.screener),
-        user: PlayerIx(told.user),
-        screener_defender: Some(PlayerIx(told.screener + 5)),
-        user_defender: Some(PlayerIx(told.user + 5)),
-        set: told.set_s.map(frame),
-        used: frame(told.use_s),
-        end: frame(told.use_s + 1.0),
-        spot: Point::new(told.spot.0, told.spot.1),
+        outcome: screen.outcome,
+        screener: PlayerIx(screen.screener),
+        user: PlayerIx(screen.user),
+        screener_defender: Some(PlayerIx(screen.screener + 5)),
+        user_defender: Some(PlayerIx(screen.user + 5)),
+        set: screen.set_s.map(frame),
+        used: frame(screen.use_s),
+        end: frame(screen.use_s + 1.0),
+        spot: Point::new(screen.spot.0, screen.spot.1),
         strong_side: true,
         previous: None,
         confidence: 0.9,
@@ -231,7 +231,7 @@ pub(crate) fn cut(
 }
 
 /// The screens of a game.
-pub(crate) fn screens(on_ball: &[Told], off_ball: &[Told]) -> Screens {
+pub(crate) fn screens(on_ball: &[StagedScreen], off_ball: &[StagedScreen]) -> Screens {
     Screens::new(
         on_ball.iter().map(ball_screen).collect(),
         off_ball.iter().map(off_ball_screen).collect(),

@@ -1,15 +1,10 @@
-//! Shots: rim visits, who let them go, and what the events say of them.
+//! A shot, before possessions are known.
 
-use scrim_floor::{AttackDirection, Court, ShotValue};
-use scrim_tracks::{Game, Period, PlayerIx, TeamSlot};
+use scrim_floor::{AttackDirection, ShotValue};
+use scrim_tracks::{PlayerIx, TeamSlot};
 
-use crate::PeriodDirection;
-use crate::catch::add_catches;
+use crate::ShotResult;
 use crate::control::Spell;
-use crate::flight::{flight_start, unfinished};
-use crate::rim::{RimVisit, gap_to_hoop};
-use crate::told::apply_events;
-use crate::{ShotParams, ShotResult};
 
 /// A field-goal attempt or a free throw, before possessions are known.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,16 +16,16 @@ pub(crate) struct Attempt {
     /// Frame at which it is decided: through the ring, or off it.
     pub decided: usize,
     pub result: ShotResult,
-    /// Told by an event: worth this.
+    /// What it is worth by an event.
     pub points: Option<u8>,
     pub free_throw: bool,
     pub inferred: bool,
-    /// Which hoop it came to, and [`RimVisit::fall_gap_m`]; `None` when the ball was not seen at a rim.
+    /// Which hoop it came to, and [`crate::RimVisit::fall_gap_m`]; `None` when the ball was not seen at a rim.
     pub fall: Option<(AttackDirection, Option<f32>)>,
 }
 
 impl Attempt {
-    /// What a made one is worth, told or by the spot's value.
+    /// What a made one is worth: by an event, or by the spot.
     pub fn worth(&self, by_spot: ShotValue) -> ShotValue {
         match self.points {
             Some(3) => ShotValue::Three,
@@ -38,164 +33,6 @@ impl Attempt {
             Some(_) | None => by_spot,
         }
     }
-}
-
-/// All attempts of a period in time order: what the ball shows, corrected and completed by events. A catch at the rim
-/// becomes a spell of control.
-pub(crate) fn find_attempts(
-    game: &Game,
-    period: &Period,
-    spells: &mut Vec<Spell>,
-    visits: &[RimVisit],
-    direction: Option<PeriodDirection>,
-    params: &ShotParams,
-) -> Vec<Attempt> {
-    let court = &game.info.court;
-    let caught = if period.ball.has_height {
-        Vec::new()
-    } else {
-        add_catches(period, court, spells, visits, direction, params)
-    };
-    let mut attempts = from_ball(period, court, spells, visits, &caught, direction, params);
-    attempts.extend(unfinished(period, court, spells, &attempts, direction, params));
-    if let Some(events) = &game.events {
-        apply_events(game, period, spells, events, params, &mut attempts);
-    }
-    attempts.sort_by_key(|attempt| (attempt.release, attempt.decided));
-    attempts
-}
-
-/// Rim visits with the spell of control that led to each.
-fn from_ball(
-    period: &Period,
-    court: &Court,
-    spells: &[Spell],
-    visits: &[RimVisit],
-    caught: &[usize],
-    direction: Option<PeriodDirection>,
-    params: &ShotParams,
-) -> Vec<Attempt> {
-    let longest = period.frames_in(params.max_flight_s);
-    let mut attempts: Vec<Attempt> = Vec::new();
-    for visit in visits {
-        let flight = flight_start(period, visit.frames.start, params)
-            .filter(|_| !caught.contains(&visit.frames.start));
-        let Some(from) = led_to(
-            period,
-            spells,
-            flight,
-            visit.frames.start,
-            visit.hoop,
-            direction,
-            params,
-        ) else {
-            continue;
-        };
-        let release = from.frames.end.min(visit.frames.start);
-        if visit.frames.start > release + longest {
-            continue;
-        }
-        if !period.ball.has_height && came_past(period, court, spells, from, visit, params) {
-            continue;
-        }
-        let result = match visit.fall_gap_m {
-            Some(gap_m) if gap_m <= params.through_radius_m => ShotResult::Made,
-            Some(_) => ShotResult::Missed,
-            None => ShotResult::Unknown,
-        };
-        let attempt = Attempt {
-            player: from.player,
-            team: from.team,
-            release,
-            decided: visit.through,
-            result,
-            points: None,
-            free_throw: !period.live[release.min(period.frames - 1)],
-            inferred: true,
-            fall: Some((visit.hoop, visit.fall_gap_m)),
-        };
-        // A tip without control in between belongs to the same attempt: the last word counts.
-        match attempts.last_mut() {
-            Some(last) if last.release == attempt.release => {
-                last.decided = attempt.decided;
-                last.result = attempt.result;
-                last.fall = attempt.fall;
-            }
-            _ => attempts.push(attempt),
-        }
-    }
-    attempts
-}
-
-/// How long a ball that was not carried on is watched below the hoop, s, and how near to its centre it stays, metres.
-/// Common practice, no source.
-const BELOW_S: f64 = 1.0;
-const BELOW_M: f32 = 1.25;
-
-/// The spell that a ball came from which is at the hoop at `arrived`: the last before it, but whoever seems to have it on
-/// its straight way (from `flight` on) was only passed by it, and nobody shoots at the hoop that they defend. A defender who
-/// was near the ball for a moment leaves it to the attacker who had it before; one who had it for longer did not shoot, and
-/// unless the ball's height shows a shot neither did anybody else.
-pub(crate) fn led_to<'a>(
-    period: &Period,
-    spells: &'a [Spell],
-    flight: Option<usize>,
-    arrived: usize,
-    hoop: AttackDirection,
-    direction: Option<PeriodDirection>,
-    params: &ShotParams,
-) -> Option<&'a Spell> {
-    let latest = flight.map_or(arrived, |start| start + 1);
-    let before = spells.partition_point(|spell| spell.frames.start < latest);
-    let mut near = 0;
-    for spell in spells[..before].iter().rev() {
-        if direction.is_none_or(|direction| direction.of(spell.team) == hoop) {
-            return Some(spell);
-        }
-        near += spell.frames.end.min(arrived) - spell.frames.start;
-        if !period.ball.has_height && near >= period.frames_in(params.max_near_shot_s) {
-            return None;
-        }
-    }
-    None
-}
-
-/// Without height: whether the ball only came past under the hoop. A ball that leaves faster than one that bounces off was
-/// passed out. The player who brought it may have it on the other side at once: a player may also rebound their own shot,
-/// but a dribble under the basket looks the same and is more common. A ball that hung at the ring, or stayed below it, was
-/// shot all the same, whoever stands there.
-fn came_past(
-    period: &Period,
-    court: &Court,
-    spells: &[Spell],
-    from: &Spell,
-    visit: &RimVisit,
-    params: &ShotParams,
-) -> bool {
-    let after = spells.partition_point(|spell| spell.frames.end <= visit.frames.end);
-    let Some(next) = spells.get(after) else {
-        return false;
-    };
-    let thrown = visit
-        .out_mps
-        .is_some_and(|out_mps| out_mps > params.max_bounce_mps);
-    if thrown && next.team == from.team {
-        return true;
-    }
-    let again = next.player == from.player
-        && next.frames.start <= visit.frames.end + period.frames_in(params.same_hands_s);
-    let hung = visit
-        .hung_s
-        .is_some_and(|hung_s| f64::from(hung_s) >= params.min_hang_s);
-    again && !hung && !stayed_below(period, court, visit, params)
-}
-
-/// Whether the ball stayed near below the ring for longer than it falls, until the tracks end or for a second.
-fn stayed_below(period: &Period, court: &Court, visit: &RimVisit, params: &ShotParams) -> bool {
-    let start = visit.frames.start;
-    let end = (start + period.frames_in(BELOW_S)).min(period.frames);
-    end >= start + period.frames_in(params.max_stay_s)
-        && (start..end).all(|frame| gap_to_hoop(period, court, frame).0 < BELOW_M)
 }
 
 /// Takes out of `spells` what lies inside a flight: a ball on its way to the rim is nobody's.

@@ -22,9 +22,9 @@ use crate::{ControlParams, PeriodDirection};
 pub struct Spell {
     /// Who.
     pub player: PlayerIx,
-    /// His place in [`Period::tracks`].
+    /// The place in [`Period::tracks`].
     pub track: usize,
-    /// His team.
+    /// Their team.
     pub team: TeamSlot,
     /// Frames of the period.
     pub frames: Range<usize>,
@@ -33,29 +33,29 @@ pub struct Spell {
 /// What is known of a period besides its tracks when control is found.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct ControlContext<'a> {
-    /// Which hoop a team attacks. It speaks against a player who carries the ball toward his own hoop, or shoots at it:
+    /// Which hoop a team attacks. It speaks against a player who carries the ball toward their own hoop, or shoots at it:
     /// a defender who runs beside a drive is often nearer to the ball than the driver.
     pub direction: Option<PeriodDirection>,
     /// Visits of the ball to the rims, in time order.
     pub visits: &'a [RimVisit],
     /// What the events say of who has the ball, in time order.
-    pub told: &'a [ToldControl],
+    pub reported: &'a [EventControl],
 }
 
 /// The events give a team the ball.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ToldControl {
+pub struct EventControl {
     /// Which team.
     pub team: TeamSlot,
     /// Frames of the period.
     pub frames: Range<usize>,
 }
 
-/// What rebounds and steals of `events` say of a period's control. An event is often told a moment late: it counts
+/// What rebounds and steals of `events` say of a period's control. An event is often reported a moment late: it counts
 /// from its own instant on.
-pub fn find_told(period: &Period, events: &[Event], params: &ControlParams) -> Vec<ToldControl> {
+pub fn event_control(period: &Period, events: &[Event], params: &ControlParams) -> Vec<EventControl> {
     let length = period.frames_in(params.told_s);
-    let mut told: Vec<ToldControl> = Vec::new();
+    let mut reported: Vec<EventControl> = Vec::new();
     for event in events.iter().filter(|event| event.period == period.number) {
         let (EventKind::Rebound | EventKind::Steal, Some(team), Some(t_s)) =
             (&event.kind, event.team, event.t_s)
@@ -64,15 +64,15 @@ pub fn find_told(period: &Period, events: &[Event], params: &ControlParams) -> V
         };
         let start = period.frame_at(t_s);
         // A later word ends an earlier one.
-        if let Some(last) = told.last_mut() {
+        if let Some(last) = reported.last_mut() {
             last.frames.end = last.frames.end.min(start.max(last.frames.start));
         }
-        told.push(ToldControl {
+        reported.push(EventControl {
             team,
             frames: start..(start + length).min(period.frames),
         });
     }
-    told
+    reported
 }
 
 /// Spells of control in a period, in time order; they do not overlap. Works without ball height, with less to go by

@@ -120,7 +120,7 @@ fn advanced_s(period: &Period, spell: &Spell) -> f64 {
     }
 }
 
-/// Fewer players of a team than this on the ball's side tell nothing of who guards the hoop.
+/// Fewer players of a team than this on the ball's side say nothing about who guards the hoop.
 const MIN_SIDE: usize = 3;
 /// Teams whose mean places differ by less than this along the court stand level, metres.
 const LEVEL_M: f32 = 0.5;

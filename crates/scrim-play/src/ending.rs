@@ -3,12 +3,12 @@
 use scrim_tables::tags::EndKind;
 use scrim_tracks::{EventKind, Game, TeamSlot};
 
-use crate::find::{PeriodPlay, clipped};
+use crate::period_play::{PeriodPlay, clipped};
 use crate::possession::{Ended, Stretch};
 use crate::{PlayParams, Shot, ShotResult};
 
 /// How the possession ended: what the tracks show, and where they leave it open, what the events or else what follows
-/// tells. `shots` are its field goals.
+/// says. `shots` are its field goals.
 pub(crate) fn end_kind(
     game: &Game,
     of: PeriodPlay<'_>,
@@ -19,16 +19,16 @@ pub(crate) fn end_kind(
 ) -> EndKind {
     let next_team = next.map(|next| next.team);
     let missed_last = shots.last().is_some_and(|shot| {
-        let told = rebound_told(game, of, stretch, shot, params);
-        told.map_or_else(
+        let team = event_rebound(game, of, stretch, shot, params);
+        team.map_or_else(
             || !held_again(of, stretch, shot, params),
             |team| team != stretch.team,
         )
     });
-    // The last shot was not rebounded by the shooters, and nothing tells whether it went in.
+    // The last shot was not rebounded by the shooters, and nothing shows whether it went in.
     let open = missed_last
         && shots.last().is_some_and(|shot| {
-            shot.result == ShotResult::Unknown && rebound_told(game, of, stretch, shot, params).is_none()
+            shot.result == ShotResult::Unknown && event_rebound(game, of, stretch, shot, params).is_none()
         });
     match stretch.ended {
         Ended::Made => EndKind::ShotMade,
@@ -36,13 +36,13 @@ pub(crate) fn end_kind(
         Ended::OtherTeam if missed_last => EndKind::ShotMissed,
         Ended::OtherTeam => EndKind::Turnover,
         Ended::Stopped | Ended::PeriodOver => {
-            if let Some(told) = stop_told(game, of, stretch, next, params) {
-                return told;
+            if let Some(kind) = event_stop(game, of, stretch, next, params) {
+                return kind;
             }
             if stretch.ended == Ended::PeriodOver {
                 let rebounded = shots
                     .last()
-                    .and_then(|shot| rebound_told(game, of, stretch, shot, params));
+                    .and_then(|shot| event_rebound(game, of, stretch, shot, params));
                 let lost = rebounded.is_some_and(|team| team != stretch.team);
                 return if lost {
                     EndKind::ShotMissed
@@ -62,9 +62,9 @@ pub(crate) fn end_kind(
     }
 }
 
-/// Which team the events give the rebound of `shot`: the first rebound told from its release until a moment after the
+/// Which team the events give the rebound of `shot`: the first rebound reported from its release until a moment after the
 /// possession's end.
-fn rebound_told(
+fn event_rebound(
     game: &Game,
     of: PeriodPlay<'_>,
     stretch: &Stretch,
@@ -85,8 +85,8 @@ fn rebound_told(
         .and_then(|event| event.team)
 }
 
-/// What the event nearest to a stop of play tells of it; of two at one instant a turnover before a foul before the rest.
-fn stop_told(
+/// What the event nearest to a stop of play says of it; of two at one instant a turnover before a foul before the rest.
+fn event_stop(
     game: &Game,
     of: PeriodPlay<'_>,
     stretch: &Stretch,

@@ -1,14 +1,14 @@
 //! The stage: from a game to its play.
 
-use std::ops::Range;
+use scrim_tables::tags::Phase;
+use scrim_tracks::{Game, Period};
 
-use scrim_tables::tags::{EndKind, Phase, TouchEnd};
-use scrim_tracks::{Game, Period, TeamSlot};
-
-use crate::attempt::{Attempt, cut_flights, find_attempts};
-use crate::control::{ControlContext, Spell, find_control, find_told};
+use crate::attempt::{Attempt, cut_flights};
+use crate::control::{ControlContext, Spell, event_control, find_control};
 use crate::direction::{PeriodDirection, find_directions};
 use crate::ending::{end_kind, points};
+use crate::find_attempts::find_attempts;
+use crate::period_play::PeriodPlay;
 use crate::possession::{Stretch, find_stretches};
 use crate::result::settle_results;
 use crate::rim::{RimVisit, find_rim_visits};
@@ -31,11 +31,11 @@ pub fn find_play(game: &Game, params: &PlayParams) -> Play {
             .map(|(at, (period, visits))| {
                 let direction = directions.map(|directions| directions[at]);
                 let events = game.events.as_deref().unwrap_or_default();
-                let told = find_told(period, events, &params.control);
+                let reported = event_control(period, events, &params.control);
                 let context = ControlContext {
                     direction,
                     visits,
-                    told: &told,
+                    reported: &reported,
                 };
                 let mut spells = find_control(period, context, &params.control);
                 let mut attempts = find_attempts(game, period, &mut spells, visits, direction, &params.shots);
@@ -45,7 +45,7 @@ pub fn find_play(game: &Game, params: &PlayParams) -> Play {
             })
             .unzip()
     };
-    // Control tells the direction, and the direction makes control surer.
+    // Control shows the direction, and the direction makes control surer.
     let (control, attempts) = by_period(None);
     let directions = find_directions(game, &control, &attempts, &params.direction);
     let (control, attempts) = by_period(Some(&directions));
@@ -90,18 +90,8 @@ fn add_matchups(game: &Game, params: &MatchupParams, play: &mut Play) {
 }
 
 /// How long before the ball is seen to have left a shooter's hands their feet left the floor, s: a jump's way up of about
-/// 0.25 s is mostly over at the release, and the ball is out of reach 0.15 s later. Where they left it tells the value.
+/// 0.25 s is mostly over at the release, and the ball is out of reach 0.15 s later. Where they left it decides the value.
 const LEFT_FLOOR_S: f64 = 0.3;
-
-/// What is known of a period before its possessions.
-#[derive(Clone, Copy)]
-pub(crate) struct PeriodPlay<'a> {
-    pub at: usize,
-    pub period: &'a Period,
-    pub spells: &'a [Spell],
-    pub attempts: &'a [Attempt],
-    pub direction: PeriodDirection,
-}
 
 fn add_possession(
     game: &Game,
@@ -188,20 +178,4 @@ fn half_court_frame(period: &Period, stretch: &Stretch, sign: f32, params: &Play
             .count();
         past >= params.possessions.half_court_attackers
     })
-}
-
-/// The touch's end for a possession's last touch.
-pub(crate) fn last_touch_end(end_kind: EndKind) -> TouchEnd {
-    match end_kind {
-        EndKind::ShotMade | EndKind::ShotMissed => TouchEnd::Shot,
-        EndKind::Turnover => TouchEnd::Loss,
-        EndKind::Foul | EndKind::DeadBall | EndKind::PeriodEnd | EndKind::Unknown => TouchEnd::DeadBall,
-    }
-}
-
-/// The part of `spell` inside `frames`, if any.
-pub(crate) fn clipped(spell: &Spell, frames: &Range<usize>, team: TeamSlot) -> Option<Range<usize>> {
-    let start = spell.frames.start.max(frames.start);
-    let end = spell.frames.end.min(frames.end);
-    (spell.team == team && start < end).then_some(start..end)
 }

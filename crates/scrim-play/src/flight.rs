@@ -3,9 +3,10 @@
 use scrim_floor::{AttackDirection, Court};
 use scrim_tracks::Period;
 
-use crate::attempt::{Attempt, led_to};
+use crate::attempt::Attempt;
 use crate::control::Spell;
 use crate::rim::gap_to_hoop;
+use crate::shooter::led_to;
 use crate::{PeriodDirection, ShotParams, ShotResult};
 
 /// Acceleration of free fall, m/s².

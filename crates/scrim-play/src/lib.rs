@@ -4,7 +4,8 @@
 //! rows. Knows `scrim-floor`, `scrim-tables` and `scrim-tracks`.
 //!
 //! - `control`: who has the ball at each frame.
-//! - `rim`, `flight`, `catch`, `attempt`, `told`, `result`: shots, by the ball and by the events.
+//! - `rim`, `flight`, `catch`, `shooter`, `attempt`, `event_shots`, `find_attempts`, `result`: shots, by the ball and by the
+//!   events.
 //! - `direction`: which hoop a team attacks.
 //! - `possession`, `ending`, `touch`: where possessions begin and end, how, and the touches in them.
 //! - `scene`: one possession in the attack frame.
@@ -16,25 +17,28 @@ mod catch;
 mod control;
 mod direction;
 mod ending;
+mod event_shots;
 mod find;
+mod find_attempts;
 mod flight;
 mod hidden_chain;
 mod matchup;
 mod params;
+mod period_play;
 mod play;
 mod possession;
 mod result;
 mod rim;
 pub mod rows;
 mod scene;
+mod shooter;
 #[cfg(test)]
 mod staging;
 #[cfg(test)]
 mod tests;
-mod told;
 mod touch;
 
-pub use control::{ControlContext, Spell, ToldControl, find_control, find_told};
+pub use control::{ControlContext, EventControl, Spell, event_control, find_control};
 pub use direction::PeriodDirection;
 pub use find::find_play;
 pub use hidden_chain::HiddenChain;

@@ -2,7 +2,7 @@
 //!
 //! The observation model is Franks, Miller, Bornn & Goldsberry, "Characterizing the spatial structure of defensive
 //! skill in professional basketball", Annals of Applied Statistics 9(1), 2015, 94–121: a defender stands around
-//! 0.62 × his attacker + 0.11 × ball + 0.27 × hoop, with Gaussian scatter. They let each defender's matchup move by
+//! 0.62 × their attacker + 0.11 × ball + 0.27 × hoop, with Gaussian scatter. They let each defender's matchup move by
 //! itself; here the state is the whole assignment of defenders to attackers, so that a switch is one event of two
 //! defenders and nobody is guarded twice. In the attack frame the hoop is the origin and its term vanishes.
 
@@ -34,9 +34,9 @@ pub fn canonical_position(attacker: Point<AttackFrame>, ball: Point<AttackFrame>
 pub struct MatchupParams {
     /// Length of one step of the chain, s. Default 0.2.
     pub step_s: f32,
-    /// Scatter of a defender around his canonical position, per axis, m. Default 1.4.
+    /// Scatter of a defender around canonical position, per axis, m. Default 1.4.
     pub scatter_m: f32,
-    /// Distance from canonical position beyond which more distance tells no more, m. Default 4.5.
+    /// Distance from canonical position beyond which more distance means no more, m. Default 4.5.
     pub farthest_m: f32,
     /// Independent looks at a defender's place in one second (places a moment apart repeat each other). Default 1.5.
     pub looks_per_s: f32,
@@ -69,7 +69,7 @@ pub struct MatchupModel {
     chain: HiddenChain,
 }
 
-/// Squared distances of each defender from his canonical position on each attacker, m²: `cost[defender][attacker]`.
+/// Squared distances of each defender from canonical position on each attacker, m²: `cost[defender][attacker]`.
 pub type CostTable = [[f64; SIDE_SIZE]; SIDE_SIZE];
 
 impl MatchupModel {
@@ -198,7 +198,7 @@ impl MatchupModel {
     }
 
     /// Mean squared distance from canonical position over some frames. A pair of which one is missing, or not on the
-    /// floor at all, tells nothing: it costs the same whoever guards whom. `ball` is the last ball seen.
+    /// floor at all, says nothing: it costs the same whoever guards whom. `ball` is the last ball seen.
     fn mean_cost(
         &self,
         scene: &Scene,

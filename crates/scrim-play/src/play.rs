@@ -92,7 +92,7 @@ pub enum ShotResult {
     Made,
     /// Not in.
     Missed,
-    /// It cannot be told.
+    /// It is not known.
     Unknown,
 }
 

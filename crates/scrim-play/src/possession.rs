@@ -22,7 +22,7 @@ pub(crate) struct Stretch {
     pub dead_before: Option<usize>,
 }
 
-/// What ended a stretch, as far as the tracks tell.
+/// What ended a stretch, as far as the tracks show.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Ended {
     /// A field goal went in.
@@ -187,7 +187,7 @@ fn add_stretches(
     if let (Some(team), Some(last)) = (chunk.scorer, runs.last())
         && last.team != team
     {
-        // The basket tells whose ball it was; a tip needs no spell of control.
+        // The basket shows whose ball it was; a tip needs no spell of control.
         let start = last.end.min(chunk.frames.end - 1);
         runs.push(Run {
             team,
@@ -245,7 +245,7 @@ fn drop_deflections(period: &Period, attempts: &[Attempt], params: &PossessionPa
 }
 
 /// Where the possession that opens a chunk begins: at the control of the player who throws in, at most the throw-in's
-/// five seconds before he lets go; at the first control when there is none.
+/// five seconds before they let go; at the first control when there is none.
 fn throw_in_start(
     period: &Period,
     spells: &[Spell],

@@ -1,4 +1,4 @@
-//! Whether a shot went in, when no event tells it: by the ball's fall where its height is known, else by what follows.
+//! Whether a shot went in, when no event reports it: by the ball's fall where its height is known, else by what follows.
 
 use scrim_floor::{AttackDirection, Court};
 use scrim_tracks::Period;

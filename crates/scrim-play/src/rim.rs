@@ -34,7 +34,7 @@ const AT_RING_M: f32 = 0.45;
 const WATCHED_TO_M: f32 = 1.2;
 /// How long before the rim a ball's approach is looked at, s.
 const APPROACH_S: f64 = 0.2;
-/// Fewer samples of a fall than this tell nothing.
+/// Fewer samples of a fall than this say nothing.
 const MIN_FALL_SAMPLES: u32 = 3;
 
 /// Visits to either rim, in time order: by height where it is known, else by a ball that comes to the hoop and stays.

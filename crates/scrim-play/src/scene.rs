@@ -70,7 +70,7 @@ pub struct Scene {
     pub strong: Vec<Option<Half>>,
     /// Place in `attackers` of who is in control; `None` in flight and when loose.
     pub handler: Vec<Option<u8>>,
-    /// Place in `defenders` of each attacker's defender; `None` where nobody is known to guard him.
+    /// Place in `defenders` of each attacker's defender; `None` where nobody is known to guard them.
     pub guard: Vec<[Option<u8>; SIDE_SIZE]>,
 }
 

@@ -13,7 +13,7 @@ pub const HZ: f64 = 25.0;
 /// A hand's place beside the body, metres.
 const HAND_M: f32 = 0.4;
 
-/// Where the ten stand unless told otherwise: a half-court set at the hoop at +x, guarded from the hoop's side.
+/// Where the ten stand unless given otherwise: a half-court set at the hoop at +x, guarded from the hoop's side.
 const SPOTS: [(f32, f32); 10] = [
     (5.0, 0.0),
     (8.0, -5.0),
@@ -55,7 +55,7 @@ impl Staging {
         self.frame(t.start)..self.frame(t.end)
     }
 
-    /// Moves a player straight from where he is at `t.start` to `to`; he stays there.
+    /// Moves a player straight from where they are at `t.start` to `to`; they stay there.
     pub fn walk(mut self, player: usize, t: Range<f64>, to: (f32, f32)) -> Self {
         let span = self.span(t);
         let from = self.players[player][span.start];
@@ -132,7 +132,7 @@ impl Staging {
         self
     }
 
-    /// The ball's height is never told.
+    /// The ball's height is never known.
     pub fn without_height(mut self) -> Self {
         for ball in &mut self.ball {
             ball.2 = f32::NAN;

@@ -109,7 +109,7 @@ fn a_period_that_ends_while_the_ball_is_held_ends_the_possession() {
 fn who_takes_the_ball_from_a_team_mate_at_a_run_gets_a_handoff() {
     let scene = Staging::new(6.0)
         .hold(0, 0.0..3.0)
-        // He comes by 0.8 m beside the holder at 4 m/s: from (5, −5) to (5 + …): 12 m in 3 s.
+        // They come by 0.8 m beside the holder at 4 m/s: from (5, −5) to (5 + …): 12 m in 3 s.
         .stand(1, (5.8, -8.0))
         .walk(1, 1.0..5.0, (5.8, 8.0))
         .dribble(1, 3.0..6.0);
@@ -187,7 +187,7 @@ fn a_deflection_that_returns_to_the_offence_does_not_end_the_possession() {
         .dribble(1, 2.8..6.0);
     let play = play_of(&scene);
     assert_eq!(possessions(&play), [(TeamSlot::First, EndKind::PeriodEnd)]);
-    // Two guards see to that. With control free to change teams, 6 has it for 0.2 s and the 1.2 m of his reach on
+    // Two guards see to that. With control free to change teams, 6 has it for 0.2 s and the 1.2 m of their reach on
     // either side (3 m in 0.3 s: 0.12 s each), 0.44 s: less than the 0.5 s of a team's control, so still one
     // possession. To someone for whom 0.1 s are a team's control, it is three.
     let control = ControlParams {
@@ -268,7 +268,7 @@ fn a_made_shot_ends_the_possession_at_the_ring_and_is_inferred() {
         play.possessions[0].frames
     );
     // The player who throws in comes at 4.5 m / 1.4 s = 3.2 m/s and is over the ball at 4.4 s (frame 110); it is within
-    // his reach of 1.2 m for the last 1.13 m, 0.35 s, of his way (frame 101).
+    // their reach of 1.2 m for the last 1.13 m, 0.35 s, of the way (frame 101).
     let start = play.possessions[1].frames.start;
     assert!((97..=110).contains(&start), "{start}");
 }
@@ -335,7 +335,7 @@ fn a_ball_that_is_missing_for_a_moment_stays_in_the_same_hands() {
 
 #[test]
 fn an_event_overrules_the_ball_and_may_be_told_late() {
-    // The ball falls through, yet the table says missed, 2 s after the ball was at the ring; and the value is told.
+    // The ball falls through, yet the table says missed, 2 s after the ball was at the ring; and the value is given.
     let missed = play_of(&made_shot().event(5.0, EventKind::ShotMissed, 0, Some(0)));
     assert_eq!(
         (missed.shots[0].result, missed.shots[0].inferred),

@@ -6,11 +6,11 @@ use scrim_floor::{CourtFrame, Point};
 use scrim_tables::tags::{EndKind, TouchEnd};
 use scrim_tracks::Period;
 
-use crate::find::{PeriodPlay, clipped, last_touch_end};
+use crate::period_play::{PeriodPlay, clipped};
 use crate::possession::Stretch;
 use crate::{Play, Touch, TouchParams};
 
-/// Adds the possession's touches to `play` and tells their span. The possession's shots are in `play` already.
+/// Adds the possession's touches to `play` and returns their span. The possession's shots are in `play` already.
 pub(crate) fn add_touches(
     of: PeriodPlay<'_>,
     stretch: &Stretch,
@@ -35,7 +35,7 @@ pub(crate) fn add_touches(
         let Some(frames) = clipped(spell, &stretch.frames, stretch.team) else {
             continue;
         };
-        // A touch of which neither ball nor player is ever seen has no place to tell.
+        // A touch of which neither ball nor player is ever seen has no place.
         if !frames
             .clone()
             .any(|frame| spot_at(period, spell.track, frame).is_some())
@@ -152,4 +152,13 @@ fn dribbled(period: &Period, track: usize, frames: &Range<usize>, params: &Touch
         .filter(|step_m| step_m.is_finite())
         .sum();
     path_m >= f64::from(params.dribble_path_m)
+}
+
+/// The touch's end for a possession's last touch.
+fn last_touch_end(end_kind: EndKind) -> TouchEnd {
+    match end_kind {
+        EndKind::ShotMade | EndKind::ShotMissed => TouchEnd::Shot,
+        EndKind::Turnover => TouchEnd::Loss,
+        EndKind::Foul | EndKind::DeadBall | EndKind::PeriodEnd | EndKind::Unknown => TouchEnd::DeadBall,
+    }
 }

@@ -138,22 +138,22 @@ mod tests {
     }
 
     #[test]
-    fn a_word_outside_the_vocabulary_is_told_with_its_place_and_the_words_that_would_do() {
-        let told = read("outcome", "refused").unwrap_err().to_string();
+    fn a_word_outside_the_vocabulary_is_reported_with_its_place_and_the_words_that_would_do() {
+        let message = read("outcome", "refused").unwrap_err().to_string();
         assert_eq!(
-            told,
+            message,
             "s.csv, line 7: found `refused` in column `outcome`, expected one of used, rejected, slipped, ghosted, \
              flipped, unused, or an empty cell for \"not judged\""
         );
     }
 
     #[test]
-    fn numbers_that_are_none_are_told() {
+    fn numbers_that_are_none_are_reported() {
         for text in ["12,5", "nan", "inf", "1:24", "twelve"] {
-            let told = read("t_use_s", text).unwrap_err().to_string();
+            let message = read("t_use_s", text).unwrap_err().to_string();
             assert!(
-                told.contains("line 7") && told.contains(text) && told.contains("t_use_s"),
-                "{told}"
+                message.contains("line 7") && message.contains(text) && message.contains("t_use_s"),
+                "{message}"
             );
         }
     }

@@ -12,7 +12,7 @@ const UNCLEAR: &str = "unclear";
 /// How a confusion matrix calls an empty cell of the tables. No word of the vocabulary is in brackets.
 pub(crate) const NO_ANSWER: &str = "(none)";
 
-/// How well one word was told.
+/// How well one word was predicted.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ClassScore {
     /// The word.
@@ -20,10 +20,10 @@ pub struct ClassScore {
     /// How often the labels say it.
     pub labelled: usize,
     /// How often the tables do, over the same rows.
-    pub told: usize,
+    pub predicted: usize,
     /// How often both do.
     pub right: usize,
-    /// 2·right / (labelled + told).
+    /// 2·right / (labelled + predicted).
     pub f1: f64,
 }
 
@@ -33,12 +33,12 @@ pub struct Confusion {
     /// Words of the labels: one row each, sorted.
     pub labelled: Vec<String>,
     /// Words of the tables: one column each, sorted; an empty cell is `(none)`.
-    pub told: Vec<String>,
+    pub predicted: Vec<String>,
     /// `counts[row][column]`.
     pub counts: Vec<Vec<usize>>,
 }
 
-/// How well one tag was told, over matched rows whose label has it.
+/// How well one tag was predicted, over matched rows whose label has it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct TagScore {
     /// The tag's column.
@@ -60,35 +60,35 @@ pub struct TagScore {
 }
 
 impl TagScore {
-    /// Judges pairs of (label, table), out of `label_rows`; `None` when the labels tell nothing.
+    /// Judges pairs of (label, table), out of `label_rows`; `None` when the labels say nothing.
     pub(crate) fn of<'a>(
         tag: &str,
         label_rows: usize,
         pairs: impl IntoIterator<Item = (Option<&'a str>, Option<&'a str>)>,
     ) -> Option<Self> {
         let mut counts: BTreeMap<(&str, &str), usize> = BTreeMap::new();
-        for (label, told) in pairs {
+        for (label, predicted) in pairs {
             if let Some(label) = label {
-                *counts.entry((label, told.unwrap_or(NO_ANSWER))).or_default() += 1;
+                *counts.entry((label, predicted.unwrap_or(NO_ANSWER))).or_default() += 1;
             }
         }
         let labelled: BTreeSet<&str> = counts.keys().map(|(label, _)| *label).collect();
-        let told: BTreeSet<&str> = counts.keys().map(|(_, told)| *told).collect();
-        let count = |label: &str, told: &str| counts.get(&(label, told)).copied().unwrap_or(0);
-        let told_in_all = |word: &str| labelled.iter().map(|label| count(label, word)).sum::<usize>();
+        let predicted: BTreeSet<&str> = counts.keys().map(|(_, predicted)| *predicted).collect();
+        let count = |label: &str, predicted: &str| counts.get(&(label, predicted)).copied().unwrap_or(0);
+        let predicted_in_all = |word: &str| labelled.iter().map(|label| count(label, word)).sum::<usize>();
 
         let classes: Vec<ClassScore> = labelled
             .iter()
             .map(|word| {
                 let right = count(word, word);
-                let of_label: usize = told.iter().map(|other| count(word, other)).sum();
-                let of_told = told_in_all(word);
+                let of_label: usize = predicted.iter().map(|other| count(word, other)).sum();
+                let of_predicted = predicted_in_all(word);
                 ClassScore {
                     word: (*word).to_owned(),
                     labelled: of_label,
-                    told: of_told,
+                    predicted: of_predicted,
                     right,
-                    f1: f1(right, of_label - right, of_told - right).unwrap_or(0.0),
+                    f1: f1(right, of_label - right, of_predicted - right).unwrap_or(0.0),
                 }
             })
             .collect();
@@ -99,14 +99,14 @@ impl TagScore {
             judged: Judged::of(n, label_rows),
             accuracy,
             macro_f1: classes.iter().map(|class| class.f1).sum::<f64>() / classes.len() as f64,
-            unclear: told_in_all(UNCLEAR),
-            no_answer: told_in_all(NO_ANSWER),
+            unclear: predicted_in_all(UNCLEAR),
+            no_answer: predicted_in_all(NO_ANSWER),
             confusion: Confusion {
                 labelled: labelled.iter().map(|word| (*word).to_owned()).collect(),
-                told: told.iter().map(|word| (*word).to_owned()).collect(),
+                predicted: predicted.iter().map(|word| (*word).to_owned()).collect(),
                 counts: labelled
                     .iter()
-                    .map(|l| told.iter().map(|t| count(l, t)).collect())
+                    .map(|l| predicted.iter().map(|t| count(l, t)).collect())
                     .collect(),
             },
             classes,
@@ -119,8 +119,8 @@ mod tests {
     use super::*;
     use approx::assert_abs_diff_eq;
 
-    fn score(labels: &[&'static str], told: &[&'static str]) -> TagScore {
-        let pairs = labels.iter().zip(told).map(|(l, t)| {
+    fn score(labels: &[&'static str], predicted: &[&'static str]) -> TagScore {
+        let pairs = labels.iter().zip(predicted).map(|(l, t)| {
             let full = |word: &&'static str| (!word.is_empty()).then_some(*word);
             (full(l), full(t))
         });
@@ -130,7 +130,7 @@ mod tests {
     #[test]
     fn macro_f1_is_that_of_the_printed_example() {
         // Documentation of scikit-learn's `f1_score`: y_true 0 1 2 0 1 2, y_pred 0 2 1 0 0 1, macro average 0.2666….
-        // By hand: word 0 has 2 right of 2 labelled and 3 told, F1 = 4/5; words 1 and 2 have none right; 0.8 / 3.
+        // By hand: word 0 has 2 right of 2 labelled and 3 predicted, F1 = 4/5; words 1 and 2 have none right; 0.8 / 3.
         let score = score(&["0", "1", "2", "0", "1", "2"], &["0", "2", "1", "0", "0", "1"]);
         assert_abs_diff_eq!(score.macro_f1, 0.8 / 3.0, epsilon = 1e-12);
         assert_abs_diff_eq!(score.accuracy.share, 2.0 / 6.0, epsilon = 1e-12);
@@ -146,8 +146,8 @@ mod tests {
         assert_eq!((score.accuracy.hits, score.accuracy.n), (1, 3));
         assert_eq!((score.no_answer, score.unclear), (1, 1));
         assert_eq!(score.judged, Judged::of(3, 5));
-        assert_eq!(score.confusion.told, vec!["(none)", "drop", "unclear"]);
-        // drop: 1 right, 2 labelled, 1 told: 2/3. ice: 0. Mean 1/3.
+        assert_eq!(score.confusion.predicted, vec!["(none)", "drop", "unclear"]);
+        // drop: 1 right, 2 labelled, 1 predicted: 2/3. ice: 0. Mean 1/3.
         assert_abs_diff_eq!(score.macro_f1, 1.0 / 3.0, epsilon = 1e-12);
     }
 

@@ -1,4 +1,4 @@
-//! The columns that labels may tell, table by table, and how each is judged.
+//! The columns that labels may have, table by table, and how each is judged.
 
 use scrim_floor::{Side, Zone};
 use scrim_tables::tags::{
@@ -131,7 +131,7 @@ pub(crate) const LABELLED: TableSpec = TableSpec {
     spots: &[],
 };
 
-/// All tables that labels may tell, in the report's order.
+/// All tables that labels may have, in the report's order.
 pub(crate) const LABEL_TABLES: &[TableSpec] = &[
     POSSESSIONS,
     MATCHUPS,

@@ -18,10 +18,10 @@ use crate::{Place, ScoreError, ScoreParams, Warning};
 #[derive(Debug, Clone, PartialEq)]
 pub struct CoverageLabels {
     /// Found screens whose coverage is labelled, each at most once, in the order of the labels.
-    pub told: Vec<LabelledCoverage>,
+    pub rows: Vec<LabelledCoverage>,
     /// Every game that any label names, sorted.
     pub games: Vec<String>,
-    /// Label rows that tell a coverage (`unclear` included).
+    /// Label rows that give a coverage (`unclear` included).
     pub labelled: usize,
     /// Of these, rows whose screen was not found.
     pub not_found: usize,
@@ -64,7 +64,7 @@ pub fn coverage_labels(
     let found_table = table_of(found);
     let matched = ScreenMatch::new(screens, &found_table, params, &mut warnings);
     let words = coverages.text("coverage");
-    let (mut told, mut labelled, mut not_found, mut not_linked) = (Vec::new(), 0, 0, 0);
+    let (mut rows, mut labelled, mut not_found, mut not_linked) = (Vec::new(), 0, 0, 0);
     let mut taken = BTreeSet::new();
     for row in 0..coverages.rows {
         let (Some(word), Some(key)) = (words.at(row), label_key(coverages, "screen_id", row)) else {
@@ -77,7 +77,7 @@ pub fn coverage_labels(
         labelled += 1;
         not_linked += usize::from(!matched.is_labelled(&key));
         match matched.found_for(&key) {
-            Some(place) if taken.insert(place) => told.push(LabelledCoverage {
+            Some(place) if taken.insert(place) => rows.push(LabelledCoverage {
                 game_id: found[place].game_id.clone(),
                 screen_id: found[place].screen_id,
                 coverage,
@@ -93,7 +93,7 @@ pub fn coverage_labels(
         });
     }
     Ok(CoverageLabels {
-        told,
+        rows,
         games: read.games.into_iter().collect(),
         labelled,
         not_found,

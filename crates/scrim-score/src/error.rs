@@ -1,4 +1,4 @@
-//! What stops scoring, and what is only told.
+//! What stops scoring, and what is only reported.
 
 use std::fmt;
 use std::io;
@@ -209,7 +209,7 @@ pub enum ScoreError {
     },
 }
 
-/// Something in the input that changes what the numbers mean, told in the report.
+/// Something in the input that changes what the numbers mean, noted in the report.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(tag = "kind", rename_all = "snake_case")]
 #[non_exhaustive]

@@ -19,7 +19,7 @@ pub struct ValueScore {
     pub no_answer: usize,
 }
 
-/// What the labels tell of matched rows, column by column in the contract's order. Columns without labels are not
+/// What the labels say of matched rows, column by column in the contract's order. Columns without labels are not
 /// there.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct ColumnScores {
@@ -49,7 +49,7 @@ impl ColumnScores {
 }
 
 /// Judges all columns over pairs of a labelled row and the row of the tables that stands for it, if there is one.
-/// `label_rows` is how many label rows there would be if all were found and told everything.
+/// `label_rows` is how many label rows there would be if all were found with every column.
 pub(crate) fn judge_columns(
     labels: &Table,
     found: &Table,
@@ -84,27 +84,27 @@ pub(crate) fn judge_columns(
         match column.kind {
             Kind::Key | Kind::KeyNumber | Kind::KeyFlag | Kind::Link => {}
             Kind::Tag(_) => {
-                let (label, told) = (labels.text(name), found.text(name));
+                let (label, predicted) = (labels.text(name), found.text(name));
                 let words = pairs
                     .iter()
-                    .map(|(l, f)| (label.at(*l), f.and_then(|f| told.at(f))));
+                    .map(|(l, f)| (label.at(*l), f.and_then(|f| predicted.at(f))));
                 scores.tags.extend(TagScore::of(name, label_rows, words));
             }
             Kind::Flag => {
-                let (label, told) = (labels.flags(name), found.flags(name));
+                let (label, predicted) = (labels.flags(name), found.flags(name));
                 let word = |flag: bool| if flag { "true" } else { "false" };
                 let words = pairs
                     .iter()
-                    .map(|(l, f)| (label.at(*l).map(word), f.and_then(|f| told.at(f)).map(word)));
+                    .map(|(l, f)| (label.at(*l).map(word), f.and_then(|f| predicted.at(f)).map(word)));
                 scores.tags.extend(TagScore::of(name, label_rows, words));
             }
             Kind::Count => {
-                let (label, told) = (labels.numbers(name), found.numbers(name));
+                let (label, predicted) = (labels.numbers(name), found.numbers(name));
                 let texts: Vec<(Option<String>, Option<String>)> = pairs
                     .iter()
                     .map(|(l, f)| {
                         let text = |count: f64| format!("{count:.0}");
-                        (label.at(*l).map(text), f.and_then(|f| told.at(f)).map(text))
+                        (label.at(*l).map(text), f.and_then(|f| predicted.at(f)).map(text))
                     })
                     .collect();
                 scores.tags.extend(TagScore::of(
@@ -114,18 +114,18 @@ pub(crate) fn judge_columns(
                 ));
             }
             Kind::Id | Kind::Phrase => {
-                let (label, told) = (labels.text(name), found.text(name));
+                let (label, predicted) = (labels.text(name), found.text(name));
                 scores.values.extend(value_score(
                     name,
                     label_rows,
                     pairs,
                     |l| label.at(l),
-                    |f| told.at(f),
+                    |f| predicted.at(f),
                 ));
             }
             Kind::Number => {
-                let (label, told) = (labels.numbers(name), found.numbers(name));
-                let error = |l, f| Some(told.at(f)? - label.at(l)?);
+                let (label, predicted) = (labels.numbers(name), found.numbers(name));
+                let error = |l, f| Some(predicted.at(f)? - label.at(l)?);
                 scores.measures.extend(measure_score(
                     name,
                     label_rows,
@@ -138,9 +138,10 @@ pub(crate) fn judge_columns(
     }
     for (name, x, y) in labels.spec.spots {
         let (label_x, label_y) = (labels.numbers(x), labels.numbers(y));
-        let (told_x, told_y) = (found.numbers(x), found.numbers(y));
+        let (predicted_x, predicted_y) = (found.numbers(x), found.numbers(y));
         let is_labelled = |l| label_x.at(l).is_some() && label_y.at(l).is_some();
-        let distance_m = |l, f| Some((told_x.at(f)? - label_x.at(l)?).hypot(told_y.at(f)? - label_y.at(l)?));
+        let distance_m =
+            |l, f| Some((predicted_x.at(f)? - label_x.at(l)?).hypot(predicted_y.at(f)? - label_y.at(l)?));
         scores
             .measures
             .extend(measure_score(name, label_rows, pairs, is_labelled, distance_m));
@@ -153,15 +154,15 @@ fn value_score<'a>(
     label_rows: usize,
     pairs: &[(usize, Option<usize>)],
     label: impl Fn(usize) -> Option<&'a str>,
-    told: impl Fn(usize) -> Option<&'a str>,
+    predicted: impl Fn(usize) -> Option<&'a str>,
 ) -> Option<ValueScore> {
     let (mut n, mut right, mut no_answer) = (0, 0, 0);
     for (l, f) in pairs {
         let Some(label) = label(*l) else { continue };
-        let told = f.and_then(&told);
+        let predicted = f.and_then(&predicted);
         n += 1;
-        right += usize::from(told == Some(label));
-        no_answer += usize::from(told.is_none());
+        right += usize::from(predicted == Some(label));
+        no_answer += usize::from(predicted.is_none());
     }
     Some(ValueScore {
         column: name.to_owned(),

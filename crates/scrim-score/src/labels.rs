@@ -128,7 +128,7 @@ fn label_files(root: &Path, name: &str, warnings: &mut Vec<Warning>) -> Result<V
     Ok(files)
 }
 
-/// The file of a table's labels in one folder. Two forms of it side by side are told, and one is read.
+/// The file of a table's labels in one folder. Two forms of it side by side give a warning, and one is read.
 fn label_file(folder: &Path, name: &str, warnings: &mut Vec<Warning>) -> Option<PathBuf> {
     let mut found = ["parquet", "csv"]
         .into_iter()
@@ -180,7 +180,7 @@ fn check_spans(table: &Table) -> Result<(), ScoreError> {
     Ok(())
 }
 
-/// Drops, and tells of, rows that lack a cell without which they cannot be placed.
+/// Drops, with a warning, rows that lack a cell without which they cannot be placed.
 fn keep_placed(table: &mut Table, warnings: &mut Vec<Warning>) {
     let TableSpec { name, needed, .. } = table.spec;
     let is_placed = |row: &usize| needed.iter().all(|column| table.is_filled(column, *row));
@@ -199,11 +199,11 @@ fn keep_placed(table: &mut Table, warnings: &mut Vec<Warning>) {
 fn warn_of_games_in_several_files(table: &Table, warnings: &mut Vec<Warning>) {
     let game = table.text("game_id");
     let mut files: BTreeMap<&str, &Path> = BTreeMap::new();
-    let mut told = BTreeSet::new();
+    let mut warned = BTreeSet::new();
     for row in 0..table.rows {
         let Some(game_id) = game.at(row) else { continue };
         let file = table.file(row);
-        if *files.entry(game_id).or_insert(file) != file && told.insert(game_id) {
+        if *files.entry(game_id).or_insert(file) != file && warned.insert(game_id) {
             warnings.push(Warning::GameInSeveralFiles {
                 game_id: game_id.to_owned(),
                 table: table.spec.name,

@@ -15,17 +15,17 @@
 //! # Ok::<(), scrim_score::ScoreError>(())
 //! ```
 //!
-//! - `contract`: the columns of each table that labels may tell, and how each is judged.
+//! - `contract`: the columns of each table that labels may have, and how each is judged.
 //! - `table`, `cell`, `read_csv`, `read_parquet`, `labels`, `tables`: from files to columns.
 //! - `coverage_labels`, `screen_labels`: the labelled words of found screens, and all labelled screens, for whoever fits a
 //!   decision or a detector.
-//! - `ball_screen_trips`: whether a possession's ball screens were seen at all.
+//! - `ball_screen_possessions`: whether a possession's ball screens were seen at all.
 //! - `matching`, `screen_match`: which found row stands for which labelled row.
 //! - `screens`, `linked`, `cuts`, `possessions`, `matchups`: a section of the report each.
 //! - `rate`, `class_score`, `measure`, `reliability`, `judge`: the arithmetic.
 //! - `report`, `text`, `text_found`, `text_grid`: what is handed out.
 
-mod ball_screen_trips;
+mod ball_screen_possessions;
 mod cell;
 mod class_score;
 mod contract;
@@ -58,7 +58,7 @@ mod text_grid;
 #[cfg(test)]
 mod tests;
 
-pub use ball_screen_trips::BallScreenTrips;
+pub use ball_screen_possessions::BallScreenPossessions;
 pub use class_score::{ClassScore, Confusion, TagScore};
 pub use coverage_labels::{CoverageLabels, LabelledCoverage, coverage_labels};
 pub use cuts::CutScore;

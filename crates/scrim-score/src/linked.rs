@@ -87,11 +87,11 @@ pub(crate) fn score_linked(
         let mut gathered = Gathered::new(params.reliability_bins);
         for (label, row) in &judged {
             let Some(row) = row else { continue };
-            let (Some(truth), Some(told)) = (label_word.at(*label), word.at(*row)) else {
+            let (Some(truth), Some(predicted)) = (label_word.at(*label), word.at(*row)) else {
                 continue;
             };
-            if let (Some(stated), true) = (stated.at(*row), told != "unclear") {
-                gathered.add(stated, truth == told);
+            if let (Some(stated), true) = (stated.at(*row), predicted != "unclear") {
+                gathered.add(stated, truth == predicted);
             }
         }
         if gathered.out_of_range > 0 {

@@ -14,7 +14,7 @@ pub struct MeasureScore {
     pub n: usize,
     /// These, of the label rows that could have been compared.
     pub judged: Option<Judged>,
-    /// Rows that the labels tell and the tables leave empty.
+    /// Rows that the labels give and the tables leave empty.
     pub no_answer: usize,
     /// Middle error, with its sign: whether the tables are early or late, short or long.
     pub median: f64,

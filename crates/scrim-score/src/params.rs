@@ -143,8 +143,8 @@ mod tests {
             "reliability_bins",
         ];
         for (params, name) in refused.iter().zip(names) {
-            let told = params.check().unwrap_err().to_string();
-            assert!(told.contains(name), "{told}");
+            let message = params.check().unwrap_err().to_string();
+            assert!(message.contains(name), "{message}");
         }
     }
 

@@ -18,9 +18,9 @@ use crate::{Place, ScoreError, Warning};
 /// Who wrote the file, and so how strictly it is read.
 #[derive(Debug)]
 pub(crate) enum Source<'a> {
-    /// Labels: unknown words are refused, unknown columns told.
+    /// Labels: unknown words are refused, unknown columns reported.
     Labels(&'a mut Vec<Warning>),
-    /// Tables: they may hold more columns; a missing `game_id` is told by the folder.
+    /// Tables: they may hold more columns; a missing `game_id` is known from the folder.
     Tables {
         /// The game of the file's folder.
         game_id: &'a str,
@@ -52,10 +52,10 @@ pub(crate) fn read_parquet(path: &Path, table: &mut Table, source: Source<'_>) -
             None,
         ),
         Source::Tables { game_id } => {
-            let mut told = header.clone();
-            let folder_game = (!told.iter().any(|name| name == "game_id")).then_some(game_id);
-            told.extend(folder_game.map(|_| "game_id".to_owned()));
-            require_columns(path, spec, &told)?;
+            let mut columns = header.clone();
+            let folder_game = (!columns.iter().any(|name| name == "game_id")).then_some(game_id);
+            columns.extend(folder_game.map(|_| "game_id".to_owned()));
+            require_columns(path, spec, &columns)?;
             (
                 known_columns(spec.columns, &header),
                 UnknownWords::Accept,

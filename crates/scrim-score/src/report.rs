@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use crate::{
-    BallScreenTrips, CutScore, LinkedScore, MatchupScore, PossessionScore, ScoreParams, ScreenScore, Warning,
+    BallScreenPossessions, CutScore, LinkedScore, MatchupScore, PossessionScore, ScoreParams, ScreenScore,
+    Warning,
 };
 
 /// Version of the report's JSON. A renamed or removed field raises it; an added one does not.
@@ -64,5 +65,5 @@ pub struct Report {
     /// Cuts.
     pub cuts: Section<CutScore>,
     /// Half-court possessions by whether they have a ball screen; `None` without labels of `possessions` and `screens`, or tables.
-    pub ball_screen_trips: Option<BallScreenTrips>,
+    pub ball_screen_possessions: Option<BallScreenPossessions>,
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use crate::ball_screen_trips::ball_screen_trips;
+use crate::ball_screen_possessions::ball_screen_possessions;
 use crate::cuts::score_cuts;
 use crate::labels::read_labels;
 use crate::linked::{RowKey, score_linked};
@@ -78,9 +78,9 @@ pub fn score(tables: &Path, labels: &Path, params: &ScoreParams) -> Result<Repor
         Some((l, f)) => Section::Scored(score_matchups(l, f, params, &mut warnings)),
         None => state("matchups").into(),
     };
-    let trips = label("possessions")
+    let seen = label("possessions")
         .zip(both("screens"))
-        .map(|(possessions, (told, found))| ball_screen_trips(possessions, told, found));
+        .map(|(possessions, (labelled, found))| ball_screen_possessions(possessions, labelled, found));
     let absent_tables = labels
         .tables
         .keys()
@@ -102,7 +102,7 @@ pub fn score(tables: &Path, labels: &Path, params: &ScoreParams) -> Result<Repor
         entries,
         off_ball_motion,
         cuts,
-        ball_screen_trips: trips,
+        ball_screen_possessions: seen,
     })
 }
 

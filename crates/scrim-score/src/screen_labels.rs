@@ -43,7 +43,7 @@ pub struct LabelledScreen {
     pub screener: Id,
     /// For whom.
     pub user: Id,
-    /// Closest approach of the user, or the instant of parting, s from the period's first frame.
+    /// Closest approach of the user, or the instant at which the two part, s from the period's first frame.
     pub t_use_s: f64,
     /// What became of it.
     pub outcome: Option<Outcome>,

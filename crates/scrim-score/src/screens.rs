@@ -11,7 +11,7 @@ use crate::screen_match::{Family, ScreenMatch, families, label_key, rows_in_doub
 use crate::table::Table;
 use crate::{ColumnScores, Rate, Reliability, ScoreParams, Warning};
 
-/// Labels of screens denied before they were there. They are told apart, for many a labeller leaves them out: to find
+/// Labels of screens denied before they were there. They are counted apart, for many a labeller leaves them out: to find
 /// one counts neither for nor against.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct EarlyDenialScore {
@@ -200,7 +200,7 @@ pub(crate) fn score_links(
     column: &str,
     pairs: &[(usize, usize)],
 ) -> Option<LinkScore> {
-    let told = found.text(column);
+    let predicted = found.text(column);
     let screen_id = matched.found.text("screen_id");
     let screen_game = matched.found.text("game_id");
     let game = found.text("game_id");
@@ -215,10 +215,12 @@ pub(crate) fn score_links(
             continue;
         };
         score.labelled += 1;
-        let Some(told) = told.at(*row) else { continue };
+        let Some(predicted) = predicted.at(*row) else {
+            continue;
+        };
         score.linked += 1;
         score.right += usize::from(matched.found_for(&key).is_some_and(|screen| {
-            screen_id.at(screen) == Some(told) && screen_game.at(screen) == game.at(*row)
+            screen_id.at(screen) == Some(predicted) && screen_game.at(screen) == game.at(*row)
         }));
     }
     score.accuracy = Rate::of(score.right, score.labelled);

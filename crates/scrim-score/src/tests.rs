@@ -11,7 +11,7 @@ use tempfile::TempDir;
 use crate::{Report, ScoreError, ScoreParams, score};
 
 mod bad_input;
-mod ball_screen_trips;
+mod ball_screen_possessions;
 mod counts;
 mod coverage_labels;
 mod labelled;
@@ -72,7 +72,7 @@ fn write(path: &Path, bytes: &[u8]) {
     fs::write(path, bytes).unwrap();
 }
 
-/// Lines of cells parted by commas to the bytes of a Parquet file; an empty cell is null.
+/// Lines of cells separated by commas to the bytes of a Parquet file; an empty cell is null.
 fn parquet_of(text: &str) -> Vec<u8> {
     let mut lines = text
         .lines()

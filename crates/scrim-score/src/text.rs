@@ -197,7 +197,7 @@ fn write_confusions(parts: &[(&'static str, &ColumnScores)], out: &mut String) {
 
 fn confusion_grid(tag: &TagScore) -> Grid {
     let mut header = vec![""];
-    header.extend(tag.confusion.told.iter().map(String::as_str));
+    header.extend(tag.confusion.predicted.iter().map(String::as_str));
     header.push("F1");
     let mut grid = Grid::new(&header);
     for ((word, counts), class) in tag

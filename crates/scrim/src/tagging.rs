@@ -4,29 +4,29 @@ use std::collections::BTreeMap;
 use std::str::FromStr;
 
 use anyhow::Result;
-use scrim_score::{BallScreenTrips, LinkedScore, Report, Section, TagScore};
+use scrim_score::{BallScreenPossessions, LinkedScore, Report, Section, TagScore};
 use scrim_season::{TagCounts, TaggingParams};
 use serde::Serialize;
 
 /// How the tables call what they do not commit themselves on.
 const NO_WORDS: [&str; 2] = ["unclear", "(none)"];
 
-/// How often tags were right, as far as the labels tell.
+/// How often tags were right, as far as the labels show.
 pub fn tagging_of(report: &Report) -> TaggingParams {
-    let trips = report.ball_screen_trips.unwrap_or_default();
+    let possessions = report.ball_screen_possessions.unwrap_or_default();
     TaggingParams {
-        ball_screen: of_trips(&trips),
+        ball_screen: of_possessions(&possessions),
         entry: words(&report.entries, "entry"),
         coverage: read_as(&report.coverages, "coverage"),
     }
 }
 
-fn of_trips(trips: &BallScreenTrips) -> TagCounts {
+fn of_possessions(counts: &BallScreenPossessions) -> TagCounts {
     TagCounts {
-        labelled: trips.labelled,
-        found: trips.found,
-        others: trips.others,
-        passed: trips.passed,
+        labelled: counts.labelled,
+        found: counts.found,
+        others: counts.others,
+        passed: counts.passed,
     }
 }
 
@@ -48,9 +48,13 @@ fn read_as<W: FromStr + Ord>(section: &Section<LinkedScore>, tag: &str) -> BTree
         .iter()
         .zip(&confusion.counts)
         .filter_map(|(label, row)| {
-            let told = confusion.told.iter().zip(row).filter(|(_, count)| **count > 0);
-            let counts = told
-                .filter_map(|(told, &count)| Some((clear(told)?, u32::try_from(count).unwrap_or(u32::MAX))));
+            let predicted = confusion
+                .predicted
+                .iter()
+                .zip(row)
+                .filter(|(_, count)| **count > 0);
+            let counts = predicted
+                .filter_map(|(word, &count)| Some((clear(word)?, u32::try_from(count).unwrap_or(u32::MAX))));
             Some((clear(label)?, counts.collect()))
         });
     rows.collect()

@@ -162,7 +162,7 @@ fn in_early_offence_the_shape_is_that_of_those_who_run_into_the_first_screen() {
 
 #[test]
 fn the_shape_is_read_when_the_last_man_has_come_to_his_place() {
-    // Horns, but the left corner's man comes to it only at 3 s, from half court.
+    // Horns, but the left corner's player comes to it only at 3 s, from half court.
     let stage = Staging::new(8.0, [TOP, ELBOWS[0], ELBOWS[1], (11.0, -7.0), CORNERS[1]])
         .walk(3, 0.0..3.0, CORNERS[0])
         .hold(0, 0.0..8.0);
@@ -173,7 +173,7 @@ fn the_shape_is_read_when_the_last_man_has_come_to_his_place() {
 
 #[test]
 fn a_screener_who_stands_in_his_place_of_the_shape_has_not_begun_the_action() {
-    // A box; the left elbow's man comes to his place at 3 s, and stands there when his team-mate comes up off him at 5 s.
+    // A box; the left elbow's player comes there at 3 s, and stands there when a team-mate comes up off them at 5 s.
     let stage = Staging::new(8.0, [TOP, (11.0, -2.4), ELBOWS[1], BLOCKS[0], BLOCKS[1]])
         .walk(1, 0.0..3.0, ELBOWS[0])
         .walk(3, 4.2..5.8, (8.0, -1.5))
@@ -194,7 +194,7 @@ fn a_screener_who_stands_in_his_place_of_the_shape_has_not_begun_the_action() {
 
 #[test]
 fn men_a_step_above_the_elbows_are_four_high_though_nobody_is_inside() {
-    // 6.0 m from the hoop, 0.15 m outside; but each within 1.2 m of his elbow.
+    // 6.0 m from the hoop, 0.15 m outside; but each within 1.2 m of their elbow.
     let spots = [TOP, WINGS[0], WINGS[1], (5.25, -2.9), (5.25, 2.9)];
     assert_eq!(shape(spots), Alignment::FourHigh);
     // One of them in the slot: the other, 0.75 m within the arc in the middle, is the one inside.
@@ -217,7 +217,7 @@ fn a_man_who_trails_the_others_past_half_court_is_waited_for() {
 
 #[test]
 fn a_ball_that_is_thrown_in_is_waited_for() {
-    // The ball man stands out of bounds (beyond 7.5 m) for 2 s, the others in a box of their own; then it is horns.
+    // The handler stands out of bounds (beyond 7.5 m) for 2 s, the others in a box of their own; then it is horns.
     let stage = Staging::new(8.0, [(8.0, 8.2), ELBOWS[0], ELBOWS[1], BLOCKS[0], BLOCKS[1]])
         .walk(0, 2.0..3.0, TOP)
         .walk(3, 1.0..3.0, CORNERS[0])
@@ -290,7 +290,7 @@ proptest! {
 
     #[test]
     fn a_man_who_moves_less_than_the_margin_does_not_change_the_shape(
-        spots in spots(), man in 0usize..5, share in 0.0f32..0.49, way in 0.0f32..std::f32::consts::TAU,
+        spots in spots(), player in 0usize..5, share in 0.0f32..0.49, way in 0.0f32..std::f32::consts::TAU,
     ) {
         let params = AlignmentParams::default();
         let mut five = points(spots);
@@ -299,7 +299,7 @@ proptest! {
         // two rules at once: half the margin is safe.
         prop_assume!(here.margin_m > 0.2);
         let step = here.margin_m * share;
-        five[man] = Point::new(five[man].x_m + step * way.cos(), five[man].y_m + step * way.sin());
+        five[player] = Point::new(five[player].x_m + step * way.cos(), five[player].y_m + step * way.sin());
         prop_assert_eq!(classify_shape(&five, 0, &Court::fiba(), &params).alignment, here.alignment);
     }
 }

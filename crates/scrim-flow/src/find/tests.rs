@@ -1,5 +1,5 @@
 use super::*;
-use crate::staging::{Staging, Told, cut, play, possession, read, screens};
+use crate::staging::{StagedScreen, Staging, cut, play, possession, read, screens};
 use proptest::prelude::*;
 use scrim_actions::ScreenRef;
 use scrim_tables::tags::{
@@ -12,8 +12,15 @@ use scrim_tracks::TeamSlot;
 const HORNS: [(f32, f32); 5] = [(8.2, 0.0), (4.2, -2.4), (4.2, 2.4), (0.5, -7.0), (0.5, 7.0)];
 const SECONDS: f64 = 14.0;
 
-fn screen(kind: ScreenKind, screener: u16, user: u16, set_s: f64, use_s: f64, spot: (f32, f32)) -> Told {
-    Told {
+fn screen(
+    kind: ScreenKind,
+    screener: u16,
+    user: u16,
+    set_s: f64,
+    use_s: f64,
+    spot: (f32, f32),
+) -> StagedScreen {
+    StagedScreen {
         possession: 0,
         kind,
         screener,
@@ -25,8 +32,8 @@ fn screen(kind: ScreenKind, screener: u16, user: u16, set_s: f64, use_s: f64, sp
     }
 }
 
-/// Man 1 screens the ball at 8 s, used at 9 s.
-fn on_ball() -> Told {
+/// Player 1 screens the ball at 8 s, used at 9 s.
+fn on_ball() -> StagedScreen {
     screen(ScreenKind::BallScreen, 1, 0, 8.0, 9.0, (7.5, 2.0))
 }
 
@@ -51,7 +58,7 @@ fn flow_with(
     find_flow(scenes, &play, &Court::fiba(), screens, &reads, cuts, params)
 }
 
-fn flow(on_ball: &[Told], off_ball: &[Told], cuts: &[Cut]) -> Flow {
+fn flow(on_ball: &[StagedScreen], off_ball: &[StagedScreen], cuts: &[Cut]) -> Flow {
     let stage = Staging::new(SECONDS, HORNS).hold(0, 0.0..SECONDS);
     let screens = screens(on_ball, off_ball);
     flow_with(&stage, &screens, cuts, Coverage::Drop, &FlowParams::default())
@@ -106,7 +113,7 @@ fn an_action_longer_ago_than_five_seconds_or_after_the_set_is_no_entry() {
 
 #[test]
 fn without_a_set_the_use_stands_in_for_it() {
-    let never_set = Told {
+    let never_set = StagedScreen {
         set_s: None,
         ..on_ball()
     };
@@ -118,8 +125,8 @@ fn without_a_set_the_use_stands_in_for_it() {
 #[test]
 fn a_cut_off_a_screen_counts_as_that_screen_and_not_twice() {
     let rub = screen(ScreenKind::Rub, 1, 3, 4.0, 5.0, (4.2, -2.4));
-    for told in [Some(ScreenRef::OffBall(0)), None] {
-        let off_it = cut(3, CutKind::RubCut, 4.4..6.4, (1.0, -0.5), told);
+    for off in [Some(ScreenRef::OffBall(0)), None] {
+        let off_it = cut(3, CutKind::RubCut, 4.4..6.4, (1.0, -0.5), off);
         let flow = flow(&[on_ball()], &[rub], &[off_it]);
         assert_eq!(flow.chains[0], "rub:left ball_screen:right");
         assert_eq!(entry(&flow, 0), (Entry::Rub, EntryRole::Screener, Some(3.0)));
@@ -159,17 +166,17 @@ fn the_way_to_an_off_ball_screen_is_no_action_and_the_way_to_a_ball_screen_is_on
 #[test]
 fn an_off_ball_screen_that_came_to_nothing_is_no_action_unless_told_otherwise() {
     let stage = Staging::new(SECONDS, HORNS).hold(0, 0.0..SECONDS);
-    let down = Told {
+    let down = StagedScreen {
         outcome: Outcome::Unused,
         ..screen(ScreenKind::Down, 1, 3, 4.0, 5.0, (2.0, -3.0))
     };
     let screens = screens(&[on_ball()], &[down]);
     let mut params = FlowParams::default();
-    let told =
+    let chain =
         |params: &FlowParams| flow_with(&stage, &screens, &[], Coverage::Drop, params).chains[0].clone();
-    assert_eq!(told(&params), "ball_screen:right");
+    assert_eq!(chain(&params), "ball_screen:right");
     params.chain.left_out_outcomes.clear();
-    assert_eq!(told(&params), "down:left ball_screen:right");
+    assert_eq!(chain(&params), "down:left ball_screen:right");
 }
 
 #[test]
@@ -223,10 +230,10 @@ fn a_handoff_comes_out_of_what_happened_while_its_giver_stood_with_the_ball() {
     // Player 1 stands with the ball from 5 s on and screens for 3 at 6 s; player 3 comes back for the handoff at 7 s.
     let handoff = screen(ScreenKind::Handoff, 1, 3, 5.0, 7.0, (6.0, 2.0));
     let back = screen(ScreenKind::Back, 1, 3, 5.0, 6.0, (6.0, 2.0));
-    let read = |handoff: Told| entry(&flow(&[handoff], &[back], &[]), 0);
+    let read = |handoff: StagedScreen| entry(&flow(&[handoff], &[back], &[]), 0);
     assert_eq!(read(handoff), (Entry::Back, EntryRole::Screener, Some(0.0)));
     // A ball screen set at 5 s does not come out of what follows.
-    let ball_screen = Told {
+    let ball_screen = StagedScreen {
         kind: ScreenKind::BallScreen,
         ..handoff
     };
@@ -235,8 +242,8 @@ fn a_handoff_comes_out_of_what_happened_while_its_giver_stood_with_the_ball() {
 
 #[test]
 fn the_cost_is_measured_at_the_set() {
-    // The screener stands at (7.5, 2.0) from 7.6 s on, the ball at (8.2, 0.0): his defender is expected at
-    // (0.62 × 7.5 + 0.11 × 8.2, 0.62 × 2.0) = (5.552, 1.24). He comes there only at 9 s, from (3.5, −1.5).
+    // The screener stands at (7.5, 2.0) from 7.6 s on, the ball at (8.2, 0.0): the defender is expected at
+    // (0.62 × 7.5 + 0.11 × 8.2, 0.62 × 2.0) = (5.552, 1.24). They come there only at 9 s, from (3.5, −1.5).
     let stage = Staging::new(SECONDS, HORNS)
         .hold(0, 0.0..SECONDS)
         .walk(1, 6.6..7.6, (7.5, 2.0))
@@ -253,12 +260,12 @@ fn the_cost_is_measured_at_the_set() {
         (cost.screener_defender_gap_m.unwrap() - 3.4232).abs() < 1e-3,
         "{cost:?}"
     );
-    // The handler's defender stands where he is expected all along.
+    // The handler's defender stands where expected all along.
     assert!(cost.handler_defender_gap_m.unwrap() < 1e-4, "{cost:?}");
-    // Deep enough from the start. The lane is the x axis here: he is within 1.5 m of it all the way.
+    // Deep enough from the start. The lane is the x axis here: they are within 1.5 m of it all the way.
     assert_eq!(cost.screener_defender_late_s, Some(0.0));
     // At the height of the screen: at most 1.5 m deeper than √(7.5² + 2²) = 7.762 m and within 3.0 m of the screener. After
-    // a share s of his way he is at (3.5 + 2.052 s, −1.5 + 2.74 s); even at its end 7.762 − 5.689 = 2.07 m deep: never.
+    // a share s of the way they are at (3.5 + 2.052 s, −1.5 + 2.74 s); even at its end 7.762 − 5.689 = 2.07 m deep: never.
     assert_eq!(measured(Coverage::Level).screener_defender_late_s, None);
     assert_eq!(measured(Coverage::Unclear).screener_defender_late_s, None);
     assert!(!cost.bumped && !cost.went_under_entry);
@@ -266,7 +273,7 @@ fn the_cost_is_measured_at_the_set() {
 
 #[test]
 fn the_screeners_defender_is_late_until_he_is_where_the_coverage_wants_him() {
-    // He runs from (4.0, −2.0) to (7.0, 1.0), between 8 and 9 s; the screener stands at (7.5, 2.0).
+    // They run from (4.0, −2.0) to (7.0, 1.0), between 8 and 9 s; the screener stands at (7.5, 2.0).
     let stage = Staging::new(SECONDS, HORNS)
         .hold(0, 0.0..SECONDS)
         .walk(1, 6.6..7.6, (7.5, 2.0))
@@ -277,20 +284,20 @@ fn the_screeners_defender_is_late_until_he_is_where_the_coverage_wants_him() {
         let flow = flow_with(&stage, &screens, &[], coverage, &FlowParams::default());
         flow.screens[0].cost.screener_defender_late_s
     };
-    // At (4 + 3 s, −2 + 3 s) he is 1.5 m deeper than the screener (7.762 m out) where 18 s² + 12 s + 20 = 6.262²: s = 0.752;
-    // within 3.0 m of him he is from s = 0.548. Frames are 0.04 s apart.
+    // At (4 + 3 s, −2 + 3 s) they are 1.5 m deeper than the screener (7.762 m out) where 18 s² + 12 s + 20 = 6.262²: s = 0.752;
+    // within 3.0 m of the screener they are from s = 0.548. Frames are 0.04 s apart.
     let level = late(Coverage::Level).unwrap();
     assert!((level - 0.76).abs() < 1e-4, "{level}");
     // Within 1.8 m of the handler at (8.2, 0): (3 s − 4.2)² + (3 s − 2)² = 1.8²: 18 s² − 37.2 s + 18.4 = 0, s = 0.820.
     let switch = late(Coverage::Switch).unwrap();
     assert!((switch - 0.84).abs() < 1e-4, "{switch}");
-    // He never goes beyond the screener.
+    // They never go beyond the screener.
     assert_eq!(late(Coverage::Hedge), None);
 }
 
 #[test]
 fn a_defender_within_a_metre_of_the_entrys_user_in_the_last_two_seconds_bumped_him() {
-    // Man 3 uses the screen at 6.5 s and stands at (2, −1) from 7 s on; man 1's defender meets him there until `until_s`.
+    // Player 3 uses the screen at 6.5 s and stands at (2, −1) from 7 s on; player 1's defender meets them there until `until_s`.
     let bumped = |until_s: f64| {
         let stage = Staging::new(SECONDS, HORNS)
             .hold(0, 0.0..SECONDS)
@@ -359,7 +366,7 @@ fn a_possession_in_transition_has_no_chain_and_a_game_without_play_no_flow() {
 /// Everything that happens in a staged possession, and its mirror image.
 #[derive(Debug, Clone)]
 struct Happening {
-    off_ball: Vec<Told>,
+    off_ball: Vec<StagedScreen>,
     cuts: Vec<Cut>,
     spot: (f32, f32),
 }
@@ -369,8 +376,8 @@ impl Happening {
         let flip = |(x, y): (f32, f32)| (x, -y);
         let mut other = self.clone();
         other.spot = flip(other.spot);
-        for told in &mut other.off_ball {
-            told.spot = flip(told.spot);
+        for screen in &mut other.off_ball {
+            screen.spot = flip(screen.spot);
         }
         for cut in &mut other.cuts {
             cut.to.y_m = -cut.to.y_m;
@@ -380,7 +387,7 @@ impl Happening {
     }
 
     fn flow(&self, stage: &Staging) -> Flow {
-        let on_ball = Told {
+        let on_ball = StagedScreen {
             spot: self.spot,
             ..on_ball()
         };
@@ -435,9 +442,9 @@ fn happening() -> impl Strategy<Value = Happening> {
 proptest! {
     #[test]
     fn a_possession_and_its_mirror_image_have_one_set_key_entry_and_cost(
-        happening in happening(), men in proptest::array::uniform5((0.0f32..11.0, -7.0f32..7.0)),
+        happening in happening(), five in proptest::array::uniform5((0.0f32..11.0, -7.0f32..7.0)),
     ) {
-        let stage = Staging::new(SECONDS, men).hold(0, 0.0..SECONDS).walk(6, 7.0..9.0, (5.0, 1.0));
+        let stage = Staging::new(SECONDS, five).hold(0, 0.0..SECONDS).walk(6, 7.0..9.0, (5.0, 1.0));
         let (here, there) = (happening.flow(&stage), happening.mirrored().flow(&stage.clone().mirrored()));
         prop_assert_eq!(
             here.alignments[0].map(|aligned| aligned.alignment),

@@ -1,12 +1,12 @@
 use super::*;
-use crate::staging::{Told, play, possession, read, screens};
+use crate::staging::{StagedScreen, play, possession, read, screens};
 use crate::{Cost, FoundEntry};
 use scrim_tables::tags::{Entry, EntryRole, Outcome, ScreenKind};
 use scrim_tracks::TeamSlot::{self, First, Second};
 
 /// A ball screen in the given possession.
-fn told(possession: usize) -> Told {
-    Told {
+fn staged(possession: usize) -> StagedScreen {
+    StagedScreen {
         possession,
         kind: ScreenKind::BallScreen,
         screener: 1,
@@ -33,14 +33,14 @@ fn flow(set_key: &str) -> ScreenFlow {
 }
 
 /// A ball screen a possession: who attacks, in which phase, out of which set, how covered and used.
-fn runs(trips: &[(TeamSlot, Phase, &str, Coverage, ScreenerAction)]) -> Vec<SetRun> {
-    let play = play(trips.iter().map(|trip| possession(trip.0, trip.1, 200)).collect());
-    let screens = screens(&(0..trips.len()).map(told).collect::<Vec<_>>(), &[]);
-    let reads: Vec<_> = trips
+fn runs(possessions: &[(TeamSlot, Phase, &str, Coverage, ScreenerAction)]) -> Vec<SetRun> {
+    let play = play(possessions.iter().map(|of| possession(of.0, of.1, 200)).collect());
+    let screens = screens(&(0..possessions.len()).map(staged).collect::<Vec<_>>(), &[]);
+    let reads: Vec<_> = possessions
         .iter()
-        .map(|trip| read(trip.3, trip.4, HandlerAction::Drive))
+        .map(|of| read(of.3, of.4, HandlerAction::Drive))
         .collect();
-    let flows: Vec<_> = trips.iter().map(|trip| flow(trip.2)).collect();
+    let flows: Vec<_> = possessions.iter().map(|of| flow(of.2)).collect();
     find_runs(&play, &screens, &reads, &flows)
 }
 
@@ -57,11 +57,11 @@ fn runs_count_by_team_and_set() {
         (First, HALF, "horns", Drop, Roll),
         (Second, HALF, "horns", Drop, Roll),
     ]);
-    let told: Vec<_> = runs
+    let found: Vec<_> = runs
         .iter()
         .map(|run| (run.run_index, run.trips_since_last, run.is_back_to_back()))
         .collect();
-    // The first team's horns on its trips 0 and 2; the second's on its trips 0 and 1.
+    // The first team's horns on its possessions 0 and 2; the second's on its possessions 0 and 1.
     let expected = [
         (0, None, false),
         (0, None, false),
@@ -69,7 +69,7 @@ fn runs_count_by_team_and_set() {
         (1, Some(2), false),
         (1, Some(1), true),
     ];
-    assert_eq!(told, expected);
+    assert_eq!(found, expected);
 }
 
 #[test]
@@ -83,7 +83,7 @@ fn a_change_is_told_against_the_last_run_and_not_where_it_cannot_be() {
         (First, HALF, "horns", Hedge, ScreenerAction::Unclear),
         (First, HALF, "horns", Hedge, Pop),
     ]);
-    let told: Vec<_> = runs
+    let found: Vec<_> = runs
         .iter()
         .map(|run| (run.offense_changed, run.defense_changed))
         .collect();
@@ -94,11 +94,11 @@ fn a_change_is_told_against_the_last_run_and_not_where_it_cannot_be() {
         (None, None),
         (None, Some(false)),
     ];
-    assert_eq!(told, expected);
+    assert_eq!(found, expected);
 }
 
 #[test]
-fn a_possession_in_transition_is_no_trip_and_has_no_run() {
+fn a_possession_in_transition_does_not_count_and_has_no_run() {
     use Coverage::Drop;
     use ScreenerAction::Roll;
     let runs = runs(&[

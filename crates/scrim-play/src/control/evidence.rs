@@ -2,7 +2,7 @@
 
 use scrim_tracks::{Period, TeamSlot, Track};
 
-use super::{ControlContext, ToldControl};
+use super::{ControlContext, EventControl};
 use crate::ControlParams;
 use crate::rim::RimVisit;
 
@@ -39,7 +39,7 @@ impl Window {
     }
 }
 
-/// What the ball tells at a frame.
+/// What the ball shows at a frame.
 pub(super) struct BallEvidence {
     x_m: f32,
     y_m: f32,
@@ -101,7 +101,7 @@ impl BallEvidence {
         })
     }
 
-    /// What it costs, per second, to say that a player has it. `sign`: of the x of the hoop he attacks.
+    /// What it costs, per second, to say that a player has it. `sign`: of the x of the hoop they attack.
     pub fn cost_per_s(&self, track: &Track, frame: usize, sign: f32, params: &ControlParams) -> f32 {
         let (x_m, y_m) = (track.x_m[frame], track.y_m[frame]);
         let gap_m = length_m(x_m - self.x_m, y_m - self.y_m);
@@ -121,24 +121,24 @@ impl BallEvidence {
         let after_m = self
             .ahead
             .map(|(at, dx, dy)| length_m(dx - (track.x_m[at] - x_m), dy - (track.y_m[at] - y_m)));
-        // `min` passes over NaN: a player not seen at one end tells nothing there.
+        // `min` passes over NaN: a player not seen at one end says nothing there.
         let moved_m = before_m.unwrap_or(f32::NAN).min(after_m.unwrap_or(f32::NAN));
         let fast = (moved_m / self.window_s - params.free_speed_mps).max(0.0) * params.speed_cost_per_m;
         let retreat_mps = -sign * track.vx_mps[frame];
         let retreat = (retreat_mps - params.free_retreat_mps).max(0.0) * params.retreat_cost_per_m;
-        // Nobody shoots at the hoop that he defends. Without a direction the sign is 0 and speaks against nobody.
+        // Nobody shoots at the hoop that they defend. Without a direction the sign is 0 and speaks against nobody.
         let own_hoop = if self.around.shot_at * sign < 0.0 {
             params.own_hoop_cost_per_s
         } else {
             0.0
         };
-        let told = if self.around.told.is_some_and(|team| team != track.team) {
+        let reported = if self.around.reported.is_some_and(|team| team != track.team) {
             params.told_cost_per_s
         } else {
             0.0
         };
         let near_cost = params.reach_cost_per_s * near.powi(4);
-        let cost = near_cost + far + fast + retreat + own_hoop + told + self.height_cost_per_s;
+        let cost = near_cost + far + fast + retreat + own_hoop + reported + self.height_cost_per_s;
         cost.min(MAX_COST_PER_S)
     }
 }
@@ -151,13 +151,13 @@ pub(super) struct Surroundings {
     /// Whether the ball is at a rim.
     pub at_rim: bool,
     /// The team that has the ball by the events.
-    pub told: Option<TeamSlot>,
+    pub reported: Option<TeamSlot>,
 }
 
-/// Walks along rim visits and told spans. Frames must be asked for in ascending order.
+/// Walks along rim visits and reported spans. Frames must be asked for in ascending order.
 pub(super) struct Follower<'a> {
     visits: &'a [RimVisit],
-    told: &'a [ToldControl],
+    reported: &'a [EventControl],
     before_shot: usize,
 }
 
@@ -165,7 +165,7 @@ impl<'a> Follower<'a> {
     pub fn new(period: &Period, context: ControlContext<'a>, params: &ControlParams) -> Self {
         Self {
             visits: context.visits,
-            told: context.told,
+            reported: context.reported,
             before_shot: period.frames_in(params.before_shot_s),
         }
     }
@@ -176,25 +176,25 @@ impl<'a> Follower<'a> {
         {
             self.visits = rest;
         }
-        while let [told, rest @ ..] = self.told
-            && told.frames.end <= frame
+        while let [reported, rest @ ..] = self.reported
+            && reported.frames.end <= frame
         {
-            self.told = rest;
+            self.reported = rest;
         }
         let ahead = self.visits.first();
         let at_rim = ahead.is_some_and(|visit| visit.frames.start <= frame);
         let shot_at = ahead
             .filter(|visit| !at_rim && frame + self.before_shot >= visit.frames.start)
             .map_or(0.0, |visit| visit.hoop.sign());
-        let told = self
-            .told
+        let reported = self
+            .reported
             .first()
-            .filter(|told| told.frames.start <= frame)
-            .map(|told| told.team);
+            .filter(|reported| reported.frames.start <= frame)
+            .map(|reported| reported.team);
         Surroundings {
             shot_at,
             at_rim,
-            told,
+            reported,
         }
     }
 }

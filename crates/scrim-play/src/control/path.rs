@@ -17,7 +17,7 @@ struct Trace {
     took_own: Vec<u64>,
     /// Which players took the ball that the other team had last.
     took_other: Vec<u64>,
-    /// Who gave the ball up, for the loose ball that his team had last.
+    /// Who gave the ball up, for the loose ball that their team had last.
     gave_up: [Vec<u16>; 2],
 }
 
@@ -78,7 +78,7 @@ pub(super) fn cheapest_path(
                     span_end = frames;
                 }
             }
-            // Who stays on the floor keeps his cost; who left can only have lost the ball.
+            // Who stays on the floor keeps their cost; who left can only have lost the ball.
             for &at in &active {
                 cost[at] = left[at];
             }
@@ -168,7 +168,7 @@ fn walk_back(period: &Period, trace: &Trace, cost: &[f32], loose: [f32; 2]) -> V
         if let State::Held(at) = state {
             path[frame] = Some(at as u16);
             // Within a frame the ball is first given up, then taken: walk back in the opposite order. A later and
-            // cheaper way to take it is told by `took_own` or `took_other`, never by both.
+            // cheaper way to take it is `took_own` or `took_other`, never both.
             let team = period.tracks[at].team.index();
             if trace.bit(&trace.took_own, frame, at) {
                 state = State::Loose(team);

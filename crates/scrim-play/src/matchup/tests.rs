@@ -51,7 +51,7 @@ fn matchups_of(game: &Game) -> Vec<Matchup> {
 }
 
 /// Defender, attacker, first and last instant of each matchup.
-fn told(matchups: &[Matchup]) -> Vec<(u16, u16, f64, f64)> {
+fn short(matchups: &[Matchup]) -> Vec<(u16, u16, f64, f64)> {
     let t_s = |frame: usize| frame as f64 / HZ;
     matchups
         .iter()
@@ -67,7 +67,7 @@ fn five_in_place(seconds: f64) -> Staging {
 fn who_stands_between_his_man_and_the_hoop_guards_him_all_the_time() {
     let found = matchups_of(&five_in_place(6.0).game());
     let expected: Vec<_> = (0..5).map(|n| (5 + n, n, 0.0, 6.0)).collect();
-    assert_eq!(told(&found), expected);
+    assert_eq!(short(&found), expected);
     for matchup in &found {
         assert!(matchup.confidence > 0.95, "{matchup:?}");
     }
@@ -75,9 +75,9 @@ fn who_stands_between_his_man_and_the_hoop_guards_him_all_the_time() {
     assert!((found[0].mean_gap_m - 1.5).abs() < 1e-3 && (found[1].mean_gap_m - 1.281).abs() < 1e-3);
 }
 
-/// `found` is everyone on his own man, but for 5 and 6, who exchange theirs at `switch_s`, within 0.4 s.
+/// `found` is everyone on their own player, but for 5 and 6, who exchange theirs at `switch_s`, within 0.4 s.
 fn assert_switched(found: &[Matchup], switch_s: f64) {
-    let of = |defender: u16| -> Vec<_> { told(found).into_iter().filter(|row| row.0 == defender).collect() };
+    let of = |defender: u16| -> Vec<_> { short(found).into_iter().filter(|row| row.0 == defender).collect() };
     for (defender, first, second) in [(5, 0, 1), (6, 1, 0)] {
         let rows = of(defender);
         assert_eq!(rows.len(), 2, "{found:#?}");
@@ -92,7 +92,7 @@ fn assert_switched(found: &[Matchup], switch_s: f64) {
 
 #[test]
 fn two_defenders_who_change_places_have_switched_half_way() {
-    // From 4 to 5 s; they are as near to the one as to the other man at 4.5 s.
+    // From 4 to 5 s; they are as near to the one as to the other player at 4.5 s.
     let scene = five_in_place(9.0)
         .walk(5, 4.0..5.0, (8.8, -4.0))
         .walk(6, 4.0..5.0, (6.5, 0.0));
@@ -114,7 +114,7 @@ fn a_defender_who_only_helps_for_a_second_keeps_his_man() {
         .walk(6, 4.0..4.5, (8.0, -1.5))
         .walk(6, 5.0..5.5, (8.8, -4.0));
     let expected: Vec<_> = (0..5).map(|n| (5 + n, n, 0.0, 9.0)).collect();
-    assert_eq!(told(&matchups_of(&scene.game())), expected);
+    assert_eq!(short(&matchups_of(&scene.game())), expected);
 }
 
 /// The game without any sample of a player, who stays in the lineup.
@@ -146,9 +146,9 @@ fn a_defender_who_is_never_seen_is_said_to_guard_nobody_and_the_others_keep_thei
     let expected: Vec<_> = [(5, 0), (7, 2), (8, 3), (9, 4)]
         .map(|(defender, attacker)| (defender, attacker, 0.0, 6.0))
         .to_vec();
-    assert_eq!(told(&matchups_of(&unseen(scene.clone(), 6))), expected);
+    assert_eq!(short(&matchups_of(&unseen(scene.clone(), 6))), expected);
     // Four against five.
-    assert_eq!(told(&matchups_of(&benched(scene, 6))), expected);
+    assert_eq!(short(&matchups_of(&benched(scene, 6))), expected);
 }
 
 #[test]
@@ -157,7 +157,7 @@ fn five_against_four_leave_one_defender_without_a_man() {
     let expected: Vec<_> = [(5, 0), (7, 2), (8, 3), (9, 4)]
         .map(|(defender, attacker)| (defender, attacker, 0.0, 6.0))
         .to_vec();
-    assert_eq!(told(&found), expected);
+    assert_eq!(short(&found), expected);
 }
 
 #[test]
@@ -171,8 +171,8 @@ fn a_side_without_anybody_has_no_matchups() {
 
 #[test]
 fn two_defenders_on_one_spot_are_less_sure_than_two_apart() {
-    // 0 and 1 stand 2 m to either side of a line; both defenders on it, or each before his own man.
-    let men = || five_in_place(6.0).stand(0, (6.0, -4.0)).stand(1, (6.0, 0.0));
+    // 0 and 1 stand 2 m to either side of a line; both defenders on it, or each before their own player.
+    let players = || five_in_place(6.0).stand(0, (6.0, -4.0)).stand(1, (6.0, 0.0));
     let confidence = |scene: Staging| {
         let found = matchups_of(&scene.game());
         let of = |defender: u16| {
@@ -184,8 +184,8 @@ fn two_defenders_on_one_spot_are_less_sure_than_two_apart() {
         };
         (of(5), of(6))
     };
-    let apart = confidence(men().stand(5, (8.0, -2.8)).stand(6, (8.0, 0.0)));
-    let together = confidence(men().stand(5, (8.0, -1.4)).stand(6, (8.0, -1.4)));
+    let apart = confidence(players().stand(5, (8.0, -2.8)).stand(6, (8.0, 0.0)));
+    let together = confidence(players().stand(5, (8.0, -1.4)).stand(6, (8.0, -1.4)));
     // Apart there is no doubt; together, either has either at even odds.
     assert!(apart.0 > 0.95 && apart.1 > 0.95, "{apart:?}");
     assert!(
@@ -287,7 +287,7 @@ impl PathModel {
     }
 }
 
-/// The state at each step that the rows tell.
+/// The state at each step that the rows give.
 fn path_of(found: &[Matchup], steps: usize, step: usize) -> Vec<usize> {
     let states = permutations();
     (0..steps)

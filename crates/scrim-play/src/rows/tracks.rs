@@ -57,7 +57,7 @@ pub fn player_rows(game: &Game) -> Vec<PlayerRow> {
         .collect()
 }
 
-/// The rows of `tracks`, by possession: attackers, defenders, the ball. `first_screen_s` tells, an entry a possession,
+/// The rows of `tracks`, by possession: attackers, defenders, the ball. `first_screen_s` says, for each possession,
 /// when its first ball screen is set; half-court possessions and those with a ball screen are kept.
 pub fn track_rows(
     game: &Game,

@@ -142,13 +142,13 @@ fn guards_are_who_the_matchups_say_and_change_with_a_switch() {
     let guard = |attacker: usize, k: usize| scene.guard_of(attacker, k).map(|mover| mover.player.0);
     assert_eq!((guard(0, 49), guard(1, 49)), (Some(5), Some(6)));
     assert_eq!((guard(0, 50), guard(1, 50)), (Some(6), Some(5)));
-    // Nothing is told of the others.
+    // Nothing is known of the others.
     assert_eq!((guard(2, 0), guard(3, 99), guard(4, 50)), (None, None, None));
 }
 
 #[test]
 fn of_six_in_two_lineups_the_five_with_the_most_frames_play() {
-    // 4 is replaced by 10 (a copy of his track) at frame 90: 40 frames against 60.
+    // 4 is replaced by 10 (a copy of the track) at frame 90: 40 frames against 60.
     let mut game = drive().game();
     let mut player = game.players[4].clone();
     player.id = "A10".into();

@@ -105,7 +105,7 @@ fn made_and_missed_shots_are_found_at_every_rate() {
 #[test]
 fn clips_of_any_five_seconds_have_a_play_whose_first_touch_is_the_shooters() {
     for hz in RATES_HZ {
-        // From before the shot to after the rim, where the tracks end too early to tell its result.
+        // From before the shot to after the rim, where the tracks end too early to know its result.
         let play = play_at(&made_shot(), hz, 0.0, 4.0);
         assert_eq!(touches(&play)[0], (0, TouchEnd::Shot, None), "{hz} Hz");
         assert_eq!(play.possessions[0].points, None, "{hz} Hz");

@@ -104,7 +104,7 @@ fn a_zone_of_doubt_is_neither_a_miss_nor_a_false_alarm() {
 }
 
 #[test]
-fn a_screen_told_of_the_wrong_family_is_a_miss_there_and_an_extra_here() {
+fn a_screen_predicted_in_the_wrong_family_is_a_miss_there_and_an_extra_here() {
     let report = Folder::new()
         .label(
             "screens.csv",
@@ -173,7 +173,7 @@ fn a_cut_matches_when_half_of_the_shorter_span_is_common() {
     let score = report.cuts.scored().unwrap();
     assert_eq!(four(&score.detection), (1, 2, 2, 1));
     assert_eq!(
-        score.columns.tag("cut_kind").unwrap().confusion.told,
+        score.columns.tag("cut_kind").unwrap().confusion.predicted,
         vec!["curl"]
     );
     // Start and end are both a second late.

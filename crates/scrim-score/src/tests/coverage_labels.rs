@@ -66,22 +66,22 @@ G1,e,switch
         found(2, "s", 30.0),
         found(3, "s", 40.0),
     ];
-    let told = coverage_labels(&folder.labels(), &rows, &ScoreParams::default()).unwrap();
-    let words: Vec<_> = told
-        .told
+    let labels = coverage_labels(&folder.labels(), &rows, &ScoreParams::default()).unwrap();
+    let words: Vec<_> = labels
+        .rows
         .iter()
         .map(|one| (one.screen_id, one.coverage))
         .collect();
     assert_eq!(words, [(0, Coverage::Hedge)]);
-    assert_eq!((told.labelled, told.not_found), (4, 3));
-    assert_eq!(told.games, ["G1"]);
+    assert_eq!((labels.labelled, labels.not_found), (4, 3));
+    assert_eq!(labels.games, ["G1"]);
     assert!(
-        told.warnings.contains(&Warning::ScreenNotLabelled {
+        labels.warnings.contains(&Warning::ScreenNotLabelled {
             table: "coverages",
             rows: 1
         }),
         "{:?}",
-        told.warnings
+        labels.warnings
     );
 }
 

@@ -1,4 +1,4 @@
-//! Games that are named as labelled, and labels that do not tell all.
+//! Games that are named as labelled, and labels that are not complete.
 
 use super::*;
 use crate::Judged;

@@ -21,15 +21,16 @@ fn rows_come_typed_with_the_coverage_that_names_them_and_the_games_that_were_lab
             "game_id,screen_id,coverage,on_ball_path\nG1,a,drop,over\nG1,a,ice,denied\nG1,b,,under\nG1,z,hedge,\n",
         )
         .label("labelled.csv", "game_id,off_ball_screens\nG2,plain_only\nG1,all\n");
-    let told = screen_labels(&folder.labels()).unwrap();
-    let games: Vec<&str> = told.games.iter().map(|game| &**game).collect();
+    let labels = screen_labels(&folder.labels()).unwrap();
+    let games: Vec<&str> = labels.games.iter().map(|game| &**game).collect();
     assert_eq!(games, ["G1", "G2", "G3"]);
     assert!(
-        told.plain_only
+        labels
+            .plain_only
             .iter()
             .eq(["G2"].map(scrim_tables::Id::from).iter())
     );
-    assert!(told.warnings.is_empty(), "{:?}", told.warnings);
+    assert!(labels.warnings.is_empty(), "{:?}", labels.warnings);
     let row = LabelledScreen {
         game_id: "G1".into(),
         period: 4,
@@ -67,7 +68,7 @@ fn rows_come_typed_with_the_coverage_that_names_them_and_the_games_that_were_lab
         on_ball_path: None,
         ..row.clone()
     };
-    assert_eq!(told.screens, [row, doubt, down]);
+    assert_eq!(labels.screens, [row, doubt, down]);
 }
 
 #[test]

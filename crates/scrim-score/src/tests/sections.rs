@@ -78,7 +78,7 @@ fn coverages_are_judged_on_screens_that_were_found_and_by_the_labels_own_ids() {
         (tag.accuracy.hits, tag.accuracy.n, tag.unclear, tag.no_answer),
         (1, 4, 1, 1)
     );
-    // drop: 3 labelled, 1 told, 1 right: F1 2/4. ice: 1 labelled, told once for a drop: 0. Mean 0.25.
+    // drop: 3 labelled, 1 predicted, 1 right: F1 2/4. ice: 1 labelled, predicted once for a drop: 0. Mean 0.25.
     assert_abs_diff_eq!(tag.macro_f1, 0.25, epsilon = 1e-12);
     assert_eq!(score.columns.tag("on_ball_path").unwrap().accuracy.n, 2);
     // Depths: +0.5 and 0.0; the middle of two is 0.25.
@@ -194,10 +194,10 @@ fn only_labelled_games_are_judged_and_a_labelled_game_without_tables_is_refused_
         .label("screens.csv", labels)
         .table_of("G%201%2F2", "screens", &row("G 1/2"))
         .table_of("G3", "screens", &row("G3"));
-    let told = folder.score().unwrap_err().to_string();
+    let message = folder.score().unwrap_err().to_string();
     assert!(
-        told.contains("no tables for the labelled games G9; the tables hold G 1/2, G3"),
-        "{told}"
+        message.contains("no tables for the labelled games G9; the tables hold G 1/2, G3"),
+        "{message}"
     );
     let with = |games_without_tables| {
         folder

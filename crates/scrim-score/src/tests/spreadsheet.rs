@@ -88,7 +88,7 @@ fn labels_are_found_in_every_place_that_the_contract_names() {
 }
 
 #[test]
-fn rows_that_cannot_be_placed_are_told_and_not_judged() {
+fn rows_that_cannot_be_placed_are_reported_and_not_judged() {
     let report = Folder::new()
         .label(
             "screens.csv",

@@ -11,7 +11,7 @@ use super::games::Games;
 
 /// The labelled coverages of found ball screens, with what the decision looks at.
 pub(super) fn samples_of(labels: &CoverageLabels, games: &Games) -> Vec<Sample> {
-    let labelled = labels.told.iter();
+    let labelled = labels.rows.iter();
     let mut samples: Vec<Sample> = labelled
         .filter_map(|label| {
             // A label on an off-ball screen gives no coverage of a ball screen.

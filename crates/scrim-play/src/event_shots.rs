@@ -1,4 +1,4 @@
-//! What the events tell of shots, tied to what the ball shows.
+//! Shots that the events report, matched to those that the ball shows.
 
 use scrim_tracks::{Event, EventKind, Game, Period, PlayerIx, TeamSlot};
 
@@ -6,9 +6,9 @@ use crate::attempt::Attempt;
 use crate::control::Spell;
 use crate::{ShotParams, ShotResult};
 
-/// A shot or free throw as an event tells it.
+/// A shot or free throw as an event reports it.
 #[derive(Debug, Clone, Copy)]
-struct ToldShot {
+struct EventShot {
     t_s: f64,
     team: Option<TeamSlot>,
     player: Option<PlayerIx>,
@@ -17,10 +17,10 @@ struct ToldShot {
     free_throw: bool,
 }
 
-/// The shots and free throws that the events of a period tell, in the events' order; those without an instant are left
-/// out.
-fn told_shots(period: &Period, events: &[Event]) -> Vec<ToldShot> {
-    let told = |event: &Event| {
+/// The shots and free throws that the events of a period report, in the events' order; those without an instant are
+/// left out.
+fn event_shots(period: &Period, events: &[Event]) -> Vec<EventShot> {
+    let shot_of = |event: &Event| {
         let (result, free_throw) = match event.kind {
             EventKind::ShotMade => (ShotResult::Made, false),
             EventKind::ShotMissed => (ShotResult::Missed, false),
@@ -40,7 +40,7 @@ fn told_shots(period: &Period, events: &[Event]) -> Vec<ToldShot> {
         };
         let points = event.points.filter(|_| result == ShotResult::Made);
         let (team, player) = (event.team, event.player);
-        Some(ToldShot {
+        Some(EventShot {
             t_s: event.t_s?,
             team,
             player,
@@ -52,64 +52,64 @@ fn told_shots(period: &Period, events: &[Event]) -> Vec<ToldShot> {
     events
         .iter()
         .filter(|event| event.period == period.number)
-        .filter_map(told)
+        .filter_map(shot_of)
         .collect()
 }
 
-/// The attempt that `told` tells of: of those inside the search window, the one whose span from release to rim is
-/// nearest. `delay_s`: how much later than the rim this table's events are told, as a rule.
-fn attempt_told(
+/// The attempt that `shot` is: of those inside the search window, the one whose span from release to rim is
+/// nearest. `delay_s`: how much later than the rim this table's events are reported, as a rule.
+fn attempt_of(
     period: &Period,
     attempts: &[Attempt],
     taken: &[bool],
-    told: &ToldShot,
+    shot: &EventShot,
     delay_s: f64,
     params: &ShotParams,
 ) -> Option<usize> {
     let cost = |attempt: &Attempt| {
-        let early_s = period.t_s(attempt.release) - told.t_s;
-        let late_s = told.t_s - period.t_s(attempt.decided);
+        let early_s = period.t_s(attempt.release) - shot.t_s;
+        let late_s = shot.t_s - period.t_s(attempt.decided);
         if early_s > params.event_early_s || late_s > params.event_late_s {
             return None;
         }
         let off_s = (early_s + delay_s).max(late_s - delay_s).max(0.0);
-        let other_player = told.player.is_some_and(|player| player != attempt.player);
-        let other_kind = told.free_throw != attempt.free_throw;
+        let other_player = shot.player.is_some_and(|player| player != attempt.player);
+        let other_kind = shot.free_throw != attempt.free_throw;
         // Who shot is seldom wrong in a table; who shot is sometimes wrong in the tracks.
         Some(off_s + if other_player { 1.5 } else { 0.0 } + if other_kind { 1.5 } else { 0.0 })
     };
     attempts
         .iter()
         .enumerate()
-        .filter(|(at, attempt)| !taken[*at] && told.team.is_none_or(|team| team == attempt.team))
+        .filter(|(at, attempt)| !taken[*at] && shot.team.is_none_or(|team| team == attempt.team))
         .filter_map(|(at, attempt)| Some((cost(attempt)?, at)))
         .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))
         .map(|(_, at)| at)
 }
 
-/// Fewer ties than this do not tell how late a table is.
-const MIN_TIES: usize = 5;
+/// Fewer matches than this do not show how late a table is.
+const MIN_MATCHES: usize = 5;
 
-/// How much later than the rim the shots of a period are told, as a rule: the median over the ties.
-fn told_delay_s(period: &Period, attempts: &[Attempt], told: &[ToldShot], params: &ShotParams) -> f64 {
+/// How much later than the rim the shots of a period are reported, as a rule: the median over the matches.
+fn event_delay_s(period: &Period, attempts: &[Attempt], shots: &[EventShot], params: &ShotParams) -> f64 {
     let mut taken = vec![false; attempts.len()];
-    let mut delays_s: Vec<f64> = Vec::with_capacity(told.len());
-    for told in told {
-        if let Some(at) = attempt_told(period, attempts, &taken, told, 0.0, params) {
+    let mut delays_s: Vec<f64> = Vec::with_capacity(shots.len());
+    for shot in shots {
+        if let Some(at) = attempt_of(period, attempts, &taken, shot, 0.0, params) {
             taken[at] = true;
-            delays_s.push(told.t_s - period.t_s(attempts[at].decided));
+            delays_s.push(shot.t_s - period.t_s(attempts[at].decided));
         }
     }
-    if delays_s.len() < MIN_TIES {
+    if delays_s.len() < MIN_MATCHES {
         return 0.0;
     }
     delays_s.sort_by(f64::total_cmp);
     delays_s[delays_s.len() / 2]
 }
 
-/// Ties each told shot to the attempt it tells of; one that the ball does not show becomes an attempt of its own,
-/// released at the end of the player's last spell before it. What nobody told, where shots of its kind are told, is
-/// taken out: the table writes every attempt down, and a ball is thrown at a rim after the whistle too.
+/// Matches each reported shot to its attempt; one that the ball does not show becomes an attempt of its own,
+/// released at the end of the player's last spell before it. An attempt that no event
+/// reports, where shots of its kind are reported, is taken out: the table writes every attempt down, and a ball is thrown at a rim after the whistle too.
 pub(crate) fn apply_events(
     game: &Game,
     period: &Period,
@@ -118,31 +118,31 @@ pub(crate) fn apply_events(
     params: &ShotParams,
     attempts: &mut Vec<Attempt>,
 ) {
-    let told = told_shots(period, events);
-    let delay_s = told_delay_s(period, attempts, &told, params);
+    let shots = event_shots(period, events);
+    let delay_s = event_delay_s(period, attempts, &shots, params);
     let mut taken = vec![false; attempts.len()];
     let mut extra = Vec::new();
-    for told in &told {
-        if let Some(at) = attempt_told(period, attempts, &taken, told, delay_s, params) {
+    for shot in &shots {
+        if let Some(at) = attempt_of(period, attempts, &taken, shot, delay_s, params) {
             taken[at] = true;
             let attempt = &mut attempts[at];
-            attempt.result = told.result;
-            attempt.free_throw = told.free_throw;
-            attempt.points = told.points;
+            attempt.result = shot.result;
+            attempt.free_throw = shot.free_throw;
+            attempt.points = shot.points;
             attempt.inferred = false;
-            attempt.player = told.player.unwrap_or(attempt.player);
+            attempt.player = shot.player.unwrap_or(attempt.player);
             continue;
         }
-        let Some(team) = told.team else { continue };
-        let at_event = period.frame_at(told.t_s - delay_s);
+        let Some(team) = shot.team else { continue };
+        let at_event = period.frame_at(shot.t_s - delay_s);
         let from = spells.iter().rfind(|spell| {
             spell.team == team
-                && told.player.is_none_or(|player| player == spell.player)
+                && shot.player.is_none_or(|player| player == spell.player)
                 && spell.frames.start <= at_event
                 && period.t_s(at_event) - period.t_s(spell.frames.end) <= params.event_late_s
         });
         let release = from.map_or(at_event, |spell| spell.frames.end.min(at_event));
-        let Some(player) = told.player.or(from.map(|spell| spell.player)) else {
+        let Some(player) = shot.player.or(from.map(|spell| spell.player)) else {
             continue;
         };
         extra.push(Attempt {
@@ -150,18 +150,18 @@ pub(crate) fn apply_events(
             team,
             release,
             decided: at_event.min(release + flight_frames(game, period, release)),
-            result: told.result,
-            points: told.points,
-            free_throw: told.free_throw,
+            result: shot.result,
+            points: shot.points,
+            free_throw: shot.free_throw,
             inferred: false,
             fall: None,
         });
     }
-    let all_told = [false, true].map(|free_throw| told.iter().any(|told| told.free_throw == free_throw));
+    let all_reported = [false, true].map(|free_throw| shots.iter().any(|shot| shot.free_throw == free_throw));
     let mut taken = taken.iter();
     attempts.retain(|attempt| {
-        let told = taken.next().is_some_and(|&taken| taken);
-        told || !all_told[usize::from(attempt.free_throw)]
+        let is_reported = taken.next().is_some_and(|&taken| taken);
+        is_reported || !all_reported[usize::from(attempt.free_throw)]
     });
     attempts.extend(extra);
 }

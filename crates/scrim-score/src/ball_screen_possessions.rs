@@ -9,7 +9,7 @@ use crate::table::Table;
 /// Labelled half-court possessions, by whether they have a ball screen. One in which the labels are in doubt (an on-ball row
 /// without its kind, and no ball screen beside it) is not counted.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
-pub struct BallScreenTrips {
+pub struct BallScreenPossessions {
     /// With a ball screen.
     pub labelled: u32,
     /// Those in which the tables have one too.
@@ -40,14 +40,18 @@ fn on_ball(screens: &Table) -> Instants<'_> {
 }
 
 /// Counts by time alone: a ball screen is a possession's when its use lies in the labelled possession's time.
-pub(crate) fn ball_screen_trips(possessions: &Table, labelled: &Table, found: &Table) -> BallScreenTrips {
-    let (told, seen) = (on_ball(labelled), on_ball(found));
+pub(crate) fn ball_screen_possessions(
+    possessions: &Table,
+    labelled: &Table,
+    found: &Table,
+) -> BallScreenPossessions {
+    let (truth, seen) = (on_ball(labelled), on_ball(found));
     let (phase, start, end) = (
         possessions.text("phase"),
         possessions.numbers("t_start_s"),
         possessions.numbers("t_end_s"),
     );
-    let mut trips = BallScreenTrips::default();
+    let mut counts = BallScreenPossessions::default();
     for row in 0..possessions.rows {
         let span = start.at(row).zip(end.at(row));
         let (Some(place), Some((from_s, to_s)), Some("half_court")) =
@@ -60,13 +64,13 @@ pub(crate) fn ball_screen_trips(possessions: &Table, labelled: &Table, found: &T
             all.any(|(t_s, is_ball_screen)| (from_s..=to_s).contains(t_s) && *is_ball_screen == wanted)
         };
         let is_seen = within(&seen, Some(true));
-        if within(&told, Some(true)) {
-            trips.labelled += 1;
-            trips.found += u32::from(is_seen);
-        } else if !within(&told, None) {
-            trips.others += 1;
-            trips.passed += u32::from(!is_seen);
+        if within(&truth, Some(true)) {
+            counts.labelled += 1;
+            counts.found += u32::from(is_seen);
+        } else if !within(&truth, None) {
+            counts.others += 1;
+            counts.passed += u32::from(!is_seen);
         }
     }
-    trips
+    counts
 }

@@ -1,0 +1,143 @@
+//! All shots of a period: rim visits, who let them go, and what the events say of them.
+
+use scrim_floor::Court;
+use scrim_tracks::{Game, Period};
+
+use crate::attempt::Attempt;
+use crate::catch::add_catches;
+use crate::control::Spell;
+use crate::event_shots::apply_events;
+use crate::flight::{flight_start, unfinished};
+use crate::rim::{RimVisit, gap_to_hoop};
+use crate::shooter::led_to;
+use crate::{PeriodDirection, ShotParams, ShotResult};
+
+/// All attempts of a period in time order: what the ball shows, corrected and completed by events. A catch at the rim
+/// becomes a spell of control.
+pub(crate) fn find_attempts(
+    game: &Game,
+    period: &Period,
+    spells: &mut Vec<Spell>,
+    visits: &[RimVisit],
+    direction: Option<PeriodDirection>,
+    params: &ShotParams,
+) -> Vec<Attempt> {
+    let court = &game.info.court;
+    let caught = if period.ball.has_height {
+        Vec::new()
+    } else {
+        add_catches(period, court, spells, visits, direction, params)
+    };
+    let mut attempts = from_ball(period, court, spells, visits, &caught, direction, params);
+    attempts.extend(unfinished(period, court, spells, &attempts, direction, params));
+    if let Some(events) = &game.events {
+        apply_events(game, period, spells, events, params, &mut attempts);
+    }
+    attempts.sort_by_key(|attempt| (attempt.release, attempt.decided));
+    attempts
+}
+
+/// Rim visits with the spell of control that led to each.
+fn from_ball(
+    period: &Period,
+    court: &Court,
+    spells: &[Spell],
+    visits: &[RimVisit],
+    caught: &[usize],
+    direction: Option<PeriodDirection>,
+    params: &ShotParams,
+) -> Vec<Attempt> {
+    let longest = period.frames_in(params.max_flight_s);
+    let mut attempts: Vec<Attempt> = Vec::new();
+    for visit in visits {
+        let flight = flight_start(period, visit.frames.start, params)
+            .filter(|_| !caught.contains(&visit.frames.start));
+        let Some(from) = led_to(
+            period,
+            spells,
+            flight,
+            visit.frames.start,
+            visit.hoop,
+            direction,
+            params,
+        ) else {
+            continue;
+        };
+        let release = from.frames.end.min(visit.frames.start);
+        if visit.frames.start > release + longest {
+            continue;
+        }
+        if !period.ball.has_height && came_past(period, court, spells, from, visit, params) {
+            continue;
+        }
+        let result = match visit.fall_gap_m {
+            Some(gap_m) if gap_m <= params.through_radius_m => ShotResult::Made,
+            Some(_) => ShotResult::Missed,
+            None => ShotResult::Unknown,
+        };
+        let attempt = Attempt {
+            player: from.player,
+            team: from.team,
+            release,
+            decided: visit.through,
+            result,
+            points: None,
+            free_throw: !period.live[release.min(period.frames - 1)],
+            inferred: true,
+            fall: Some((visit.hoop, visit.fall_gap_m)),
+        };
+        // A tip without control in between belongs to the same attempt: the last word counts.
+        match attempts.last_mut() {
+            Some(last) if last.release == attempt.release => {
+                last.decided = attempt.decided;
+                last.result = attempt.result;
+                last.fall = attempt.fall;
+            }
+            _ => attempts.push(attempt),
+        }
+    }
+    attempts
+}
+
+/// How long a ball that was not carried on is watched below the hoop, s, and how near to its centre it stays, metres.
+/// Common practice, no source.
+const BELOW_S: f64 = 1.0;
+const BELOW_M: f32 = 1.25;
+
+/// Without height: whether the ball only came past under the hoop. A ball that leaves faster than one that bounces off was
+/// passed out. The player who brought it may have it on the other side at once: a player may also rebound their own shot,
+/// but a dribble under the basket looks the same and is more common. A ball that hung at the ring, or stayed below it, was
+/// shot all the same, whoever stands there.
+fn came_past(
+    period: &Period,
+    court: &Court,
+    spells: &[Spell],
+    from: &Spell,
+    visit: &RimVisit,
+    params: &ShotParams,
+) -> bool {
+    let after = spells.partition_point(|spell| spell.frames.end <= visit.frames.end);
+    let Some(next) = spells.get(after) else {
+        return false;
+    };
+    let thrown = visit
+        .out_mps
+        .is_some_and(|out_mps| out_mps > params.max_bounce_mps);
+    if thrown && next.team == from.team {
+        return true;
+    }
+    let again = next.player == from.player
+        && next.frames.start <= visit.frames.end + period.frames_in(params.same_hands_s);
+    let hung = visit
+        .hung_s
+        .is_some_and(|hung_s| f64::from(hung_s) >= params.min_hang_s);
+    again && !hung && !stayed_below(period, court, visit, params)
+}
+
+/// Whether the ball stayed near below the ring for longer than it falls, until the tracks end or for a second.
+fn stayed_below(period: &Period, court: &Court, visit: &RimVisit, params: &ShotParams) -> bool {
+    let start = visit.frames.start;
+    let end = (start + period.frames_in(BELOW_S)).min(period.frames);
+    end >= start + period.frames_in(params.max_stay_s)
+        && (start..end).all(|frame| gap_to_hoop(period, court, frame).0 < BELOW_M)
+}
