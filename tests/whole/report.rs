@@ -110,8 +110,8 @@ fn a_report_in_a_browser() {
         &json!({
             "page": page,
             "axe": axe,
-            "headings": ["In short", "What it looks like before it comes", "Pairs and places"],
-            "texts": ["Look at the film before you act on it", "95 % certainty"],
+            "headings": ["In short", "How they get into ball screens", "Who and where"],
+            "texts": ["Look at the film before you act on it", "95 % interval"],
             "hostile": HOSTILE,
         }),
     );

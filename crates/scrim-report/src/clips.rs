@@ -1,4 +1,4 @@
-//! Clip lists for whatever video tool the staff use: each ball screen as a clip, with period and game clock always, and
+//! Clip lists for whatever video tool the staff use: each ball screen and handoff as a clip, with period and game clock always, and
 //! the time in the video where the period's offset is known.
 //!
 //! - `clip`: a ball screen as a clip, with its tags on their instants;
@@ -12,7 +12,9 @@ mod otio;
 mod vtt;
 
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
+use scrim_season::ball_screens::OnBallScreen;
 
+use crate::plays::clocks_of;
 use crate::{ReportError, TeamGames};
 use clip::{Clip, clips_of};
 
@@ -27,7 +29,7 @@ pub enum ClipFormat {
     Otio,
 }
 
-/// Whose ball screens become clips.
+/// Whose ball screens and handoffs become clips.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ClipSide {
     /// The team's own.
@@ -52,8 +54,10 @@ pub struct ClipFile {
 pub struct ClipLists {
     /// The files.
     pub files: Vec<ClipFile>,
-    /// How many clips there are.
+    /// How many clips there are, one of each ball screen and handoff.
     pub clips: usize,
+    /// How many of them are of ball screens, as everything else counts them; the others are of handoffs.
+    pub ball_screens: usize,
     /// How many of them have a time in a video.
     pub with_video_time: usize,
 }
@@ -67,7 +71,8 @@ pub fn clip_lists(
     side: ClipSide,
     formats: &[ClipFormat],
 ) -> Result<ClipLists, ReportError> {
-    let clips = clips_of(team, side);
+    let clocks = clocks_of(team);
+    let clips = clips_of(team, &clocks, side);
     let mut files = Vec::new();
     let mut formats = formats.to_vec();
     formats.sort_unstable();
@@ -86,6 +91,7 @@ pub fn clip_lists(
     Ok(ClipLists {
         files,
         clips: clips.len(),
+        ball_screens: clips.iter().filter(|clip| clip.play.is_ball_screen()).count(),
         with_video_time: clips.iter().filter(|clip| clip.video.is_some()).count(),
     })
 }
@@ -102,7 +108,7 @@ const ENCODED: &AsciiSet = &NON_ALPHANUMERIC
     .remove(b'_')
     .remove(b'~');
 
-/// A game's id (with its season where it is told, for two seasons may use one id) as the beginning of a file's name.
+/// A game's id (with its season where it is known, for two seasons may use one id) as the beginning of a file's name.
 fn stem(clip: &Clip<'_>) -> String {
     let season = clip.season.as_deref().unwrap_or("unknown");
     format!("{}_{}", file_stem(season), file_stem(&clip.game_id))

@@ -6,24 +6,24 @@
 //! - `line`: paths simplified, smoothed, or turned into a zigzag;
 //! - `floor`: the court's lines;
 //! - `svg`: a sketch as SVG text;
-//! - `told`: a sketch in words, for those who cannot see it;
+//! - `description`: a sketch in words, for those who cannot see it;
 //! - `medoid`: which of several runs is the typical one.
 
+mod description;
 mod floor;
 mod line;
 mod medoid;
 mod moments;
 mod sketch;
 mod svg;
-mod told;
 mod tracks;
 
+pub(crate) use description::description;
 pub(crate) use floor::{floor_markup, view_box};
 pub(crate) use medoid::medoid;
 pub(crate) use moments::{Moment, moments_of};
 pub(crate) use sketch::sketch_of;
 pub(crate) use svg::{key_svg, sketch_svg, standalone_svg};
-pub(crate) use told::told;
 pub(crate) use tracks::PlayTracks;
 
 #[cfg(test)]

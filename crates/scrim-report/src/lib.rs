@@ -1,12 +1,12 @@
 //! What a coach gets: one page about a team's ball screens, drawings of typical possessions, and clip lists.
 //!
 //! In: the tables of a run, through the storage door. Out: the text of one HTML page that stands alone, of drawings
-//! (SVG), and of clip lists (CSV, WebVTT, OpenTimelineIO). Knows `scrim-floor` and `scrim-tables`; no stage, no game.
+//! (SVG), and of clip lists (CSV, WebVTT, OpenTimelineIO). Knows `scrim-floor`, `scrim-tables` and, of `scrim-season`, its counts,
+//! clocks, words and statistics; no stage, no game.
 //!
-//! - [`Choice`], `read`: which games, and their rows; a table that an older run did not write is told as absent.
-//! - `plays`: each ball screen with all that the tables know of it.
-//! - `evidence`: shares and points with their counts, intervals and strength.
-//! - `words`: tags in plain words.
+//! - [`Choice`], `read`: which games, and their rows; a table that an older run did not write is reported as missing.
+//! - `plays`: each ball screen with its game and clock.
+//! - `evidence`: shares and points with their counts and intervals.
 //! - `page`: the page, a module a section; `style.css` and `play.js` stand in it.
 //! - `drawing`: tracks to diagrams in the trade's notation.
 //! - `playback`: the tracks that the page can move.
@@ -20,14 +20,12 @@ mod clips;
 mod drawing;
 mod error;
 mod evidence;
-mod names;
 mod page;
 mod playback;
 mod plays;
 mod read;
 #[cfg(test)]
 mod staging;
-mod words;
 
 pub use choice::Choice;
 pub use clips::{ClipFile, ClipFormat, ClipLists, ClipSide, clip_lists, file_stem};

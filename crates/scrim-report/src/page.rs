@@ -2,14 +2,14 @@
 //!
 //! - `frame`: head, headline, contents, foot;
 //! - `brief`: the few sentences that matter;
-//! - `entries`: looks, and how they flow into ball screens;
-//! - `coverages`: what they met and what each gave up; and what they play themselves;
-//! - `disguise`: entries that hid the ball screen;
-//! - `sequences`: the same set again;
+//! - `entries`: looks, and how they lead into ball screens;
+//! - `coverages`: coverages they face and what each gives up; and how they defend;
+//! - `disguise`: ball screens disguised as something else;
+//! - `sequences`: sets they repeat;
 //! - `season`: what the season's tables add: what comes next from a look, whether disguise pays, answers;
 //! - `pairs`: who screens for whom, and where;
 //! - `figures`: drawings with their captions, and what is kept for playback;
-//! - `rests_on`: games, what is absent, how to read the numbers;
+//! - `how_to_read`: games, what is missing, how to read the numbers;
 //! - `table`: tables that read well on paper, on a phone and aloud.
 
 mod brief;
@@ -18,16 +18,16 @@ mod disguise;
 mod entries;
 mod figures;
 mod frame;
+mod how_to_read;
 mod pairs;
-mod rests_on;
 mod season;
 mod sequences;
 mod table;
 
 use maud::Markup;
+use scrim_season::words::Names;
 
-use crate::names::Names;
-use crate::plays::Plays;
+use crate::plays::{Plays, clocks_of};
 use crate::{ReportError, TeamGames};
 pub use figures::Drawing;
 use figures::Figures;
@@ -76,21 +76,22 @@ pub struct Report {
 /// # Errors
 /// [`ReportError::Json`]: no input causes that.
 pub fn make_report(team: &TeamGames) -> Result<Report, ReportError> {
+    let clocks = clocks_of(team);
     let view = View {
-        plays: Plays::of(team),
-        names: Names::of(&team.games),
+        plays: Plays::of(team, &clocks),
+        names: Names::of(team.games.iter().flat_map(|game| &game.players)),
         team,
     };
     let mut figures = Figures::new();
     let brief = brief::brief(&view);
     let sections = [
         entries::section(&view, &mut figures),
-        coverages::met(&view),
+        coverages::faced(&view),
         disguise::section(&view, &mut figures),
         sequences::section(&view),
         pairs::section(&view),
         coverages::played(&view),
-        rests_on::section(&view),
+        how_to_read::section(&view),
     ];
     Ok(Report {
         html: frame::page(&view, &brief, &sections, &figures)?,

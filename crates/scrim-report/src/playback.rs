@@ -1,15 +1,14 @@
 //! The tracks that the page can move: one possession each, small, with the tags on their instants.
 
 use scrim_floor::Court;
+use scrim_season::words::{self, Names};
 use scrim_tables::rows::{ScreenRow, TouchRow};
 use scrim_tables::tags::{Entity, TouchEnd};
 use serde::Serialize;
 
 use crate::GameRows;
 use crate::drawing::{PlayTracks, view_box};
-use crate::names::Names;
 use crate::plays::ScreenPlay;
-use crate::words;
 
 /// Longest possession that is kept, samples: a minute at ten a second. What comes later is not kept.
 const MOST_SAMPLES: usize = 600;
@@ -35,7 +34,7 @@ pub(crate) struct Kept {
     tags: Vec<KeptTag>,
 }
 
-/// One man, or the ball. Places are centimetres on the drawing: right from the left sideline, down from the end line;
+/// One player, or the ball. Places are centimetres on the drawing: right from the left sideline, down from the end line;
 /// the first that is seen, and then differences to the last that was seen; null where not seen.
 #[derive(Debug, Serialize)]
 struct KeptMover {
@@ -90,7 +89,7 @@ pub(crate) fn kept_play(
         })
         .collect();
     let clock = (0..samples).map(|sample| {
-        let clock_s = play.clock_s(tracks.t_s(sample))?;
+        let clock_s = play.at(tracks.t_s(sample)).game_clock_s?;
         Some((clock_s * 10.0).round() as i32)
     });
     Kept {
@@ -141,19 +140,19 @@ pub(crate) struct Tag {
 
 /// What happens in a possession, in time order.
 pub(crate) fn tags_of(names: &Names, game: &GameRows, possession_id: u32) -> Vec<Tag> {
-    let mut told: Vec<Tag> = Vec::new();
-    let mut tell = |t_s: f64, text: String| told.push(Tag { t_s, text });
+    let mut tags: Vec<Tag> = Vec::new();
+    let mut tag = |t_s: f64, text: String| tags.push(Tag { t_s, text });
     for row in game
         .screens
         .iter()
         .filter(|row| row.possession_id == possession_id)
     {
         for (t_s, text) in screen_tags(names, game, row) {
-            tell(t_s, text);
+            tag(t_s, text);
         }
     }
     for row in game.cuts.iter().filter(|row| row.possession_id == possession_id) {
-        tell(
+        tag(
             row.t_start_s,
             format!("{}: {}", names.called(&row.player_id), words::cut(row.cut_kind)),
         );
@@ -164,11 +163,11 @@ pub(crate) fn tags_of(names: &Names, game: &GameRows, possession_id: u32) -> Vec
         .filter(|row| row.possession_id == possession_id)
     {
         if let Some(text) = touch_tag(names, row) {
-            tell(row.t_end_s, text);
+            tag(row.t_end_s, text);
         }
     }
-    told.sort_by(|a, b| a.t_s.total_cmp(&b.t_s).then_with(|| a.text.cmp(&b.text)));
-    told
+    tags.sort_by(|a, b| a.t_s.total_cmp(&b.t_s).then_with(|| a.text.cmp(&b.text)));
+    tags
 }
 
 fn screen_tags(names: &Names, game: &GameRows, row: &ScreenRow) -> Vec<(f64, String)> {

@@ -1,42 +1,70 @@
-//! Each ball screen with all that the tables know of it.
+//! A team's screens on the ball, each with its game and clock.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
+use std::ops::Deref;
 
-use scrim_tables::rows::{CoverageRow, EntryRow, OptionRow, PossessionRow, ScreenRow};
-use scrim_tables::tags::{Alignment, Coverage, Entry, Outcome, Phase};
+use scrim_floor::Zone;
+use scrim_season::ball_screens::{BallScreens, OnBallScreen, possession_points};
+use scrim_season::{GameClock, ScreenRows, ScreenTables, When};
+use scrim_tables::Id;
+use scrim_tables::tags::{Alignment, Coverage, Entry, Phase, ScreenKind, TeamSide};
 
 use crate::evidence::Points;
-use crate::names::minutes;
 use crate::{GameRows, TeamGames};
 
-/// A ball screen or handoff, with the rows that go with it.
+/// A ball screen or handoff. Its rows are reached as if they were its own fields.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct ScreenPlay<'a> {
-    /// Place of its game in [`TeamGames::games`].
-    pub(crate) game_place: usize,
-    /// How many games there are: with one, its id need not be told.
+    rows: ScreenRows<'a>,
+    /// How many games there are: with one, its id need not be said.
     pub(crate) games: usize,
     pub(crate) game: &'a GameRows,
-    pub(crate) screen: &'a ScreenRow,
-    pub(crate) possession: &'a PossessionRow,
-    pub(crate) coverage: Option<&'a CoverageRow>,
-    pub(crate) option: Option<&'a OptionRow>,
-    pub(crate) entry: Option<&'a EntryRow>,
+    pub(crate) clock: &'a GameClock,
+}
+
+impl<'a> Deref for ScreenPlay<'a> {
+    type Target = ScreenRows<'a>;
+
+    fn deref(&self) -> &Self::Target {
+        &self.rows
+    }
+}
+
+impl OnBallScreen for ScreenPlay<'_> {
+    fn kind(&self) -> ScreenKind {
+        self.rows.kind()
+    }
+
+    fn teams(&self) -> [&Id; 2] {
+        self.rows.teams()
+    }
+
+    fn coverage_tag(&self) -> Option<Coverage> {
+        self.rows.coverage_tag()
+    }
+
+    fn entry_tag(&self) -> Option<(Entry, bool)> {
+        self.rows.entry_tag()
+    }
+
+    fn pair(&self) -> (&Id, &Id) {
+        self.rows.pair()
+    }
+
+    fn zone(&self) -> Zone {
+        self.rows.zone()
+    }
+
+    fn possession_key(&self) -> (usize, usize) {
+        self.rows.possession_key()
+    }
+
+    fn possession_points(&self) -> Option<u8> {
+        self.rows.possession_points()
+    }
 }
 
 impl ScreenPlay<'_> {
-    /// What the screener's defender did, when it could be read.
-    pub(crate) fn coverage_word(&self) -> Option<Coverage> {
-        self.coverage
-            .map(|row| row.coverage)
-            .filter(|coverage| *coverage != Coverage::Unclear)
-    }
-
-    /// The action it came out of; `None` when that is not known.
-    pub(crate) fn entry_word(&self) -> Option<Entry> {
-        self.entry.map(|row| row.entry)
-    }
-
     /// Shape of the five when the set began.
     pub(crate) fn alignment(&self) -> Option<Alignment> {
         self.entry
@@ -49,135 +77,94 @@ impl ScreenPlay<'_> {
         self.screen.t_set_s.unwrap_or(self.screen.t_use_s)
     }
 
-    /// The game clock at an instant, s remaining.
-    pub(crate) fn clock_s(&self, t_s: f64) -> Option<f64> {
-        game_clock_s(self.game, self.possession, t_s)
+    /// An instant of its possession.
+    pub(crate) fn at(&self, t_s: f64) -> When {
+        self.clock.at(self.screen.period, self.screen.possession_id, t_s)
     }
 
-    /// Period and clock at the use: `P2 4:31`; without a clock, the time since the period's first frame: `P2 5:29 in`.
-    pub(crate) fn when(&self) -> String {
-        let period = self.screen.period;
-        match self.clock_s(self.screen.t_use_s) {
-            Some(clock_s) => format!("P{period} {}", minutes(clock_s)),
-            None => format!("P{period} {} in", minutes(self.screen.t_use_s)),
-        }
+    /// When it was used.
+    pub(crate) fn when(&self) -> When {
+        self.at(self.screen.t_use_s)
     }
 }
 
-/// The game clock at an instant of a possession: as the tracks have it, else from the clocks at the possession's ends
-/// when it ran on without a stop between them.
-pub(crate) fn game_clock_s(game: &GameRows, possession: &PossessionRow, t_s: f64) -> Option<f64> {
-    from_tracks(game, possession.possession_id, t_s).or_else(|| {
-        let start_s = f64::from(possession.game_clock_start_s?);
-        let Some(end_s) = possession.game_clock_end_s else {
-            return Some(start_s - (t_s - possession.t_start_s)).filter(|s| *s >= 0.0);
-        };
-        let (end_s, length_s) = (f64::from(end_s), possession.t_end_s - possession.t_start_s);
-        // On the straight line between the two: exact when the clock ran all through, and never outside them.
-        let share = if length_s > 0.0 {
-            ((t_s - possession.t_start_s) / length_s).clamp(0.0, 1.0)
-        } else {
-            0.0
-        };
-        Some(start_s + (end_s - start_s) * share)
-    })
-}
-
-fn from_tracks(game: &GameRows, possession_id: u32, t_s: f64) -> Option<f64> {
-    let rows = game.tracks_of(possession_id);
-    let row = rows.iter().find(|row| !row.game_clock_tenths.is_empty())?;
-    let sample = ((t_s - row.t_start_s) * f64::from(row.hz)).round();
-    if !(0.0..row.game_clock_tenths.len() as f64).contains(&sample) {
-        return None;
-    }
-    row.game_clock_tenths[sample as usize].map(|tenths| f64::from(tenths) / 10.0)
+/// The clocks of each game.
+pub(crate) fn clocks_of(team: &TeamGames) -> Vec<GameClock> {
+    let games = team.games.iter();
+    games
+        .map(|game| GameClock::of(&game.possessions, &game.tracks, &game.game.video_offset_s))
+        .collect()
 }
 
 /// A team's ball screens and those set against it.
 #[derive(Debug)]
 pub(crate) struct Plays<'a> {
-    /// Its own.
-    pub(crate) offense: Vec<ScreenPlay<'a>>,
-    /// The opponents'.
-    pub(crate) defense: Vec<ScreenPlay<'a>>,
-    /// Its half-court trips.
-    pub(crate) half_court_trips: usize,
+    /// Every screen on the ball, handoffs too, of both teams, in time order.
+    pub(crate) on_ball: Vec<ScreenPlay<'a>>,
+    /// Its own ball screens.
+    pub(crate) offense: BallScreens<ScreenPlay<'a>>,
+    /// The opponents' ball screens.
+    pub(crate) defense: BallScreens<ScreenPlay<'a>>,
+    /// Its own handoffs, which are no ball screens.
+    pub(crate) handoffs: usize,
+    /// Its half-court possessions.
+    pub(crate) half_court: usize,
     /// How many of them had a ball screen.
-    pub(crate) trips_with_screen: usize,
-    /// Spread of the points of all half-court trips of the games, both teams'; `None` when fewer than two are known.
+    pub(crate) half_court_with_screen: usize,
+    /// Spread of the points of all half-court possessions of the games, both teams'; `None` when fewer than two are known.
     pub(crate) variance: Option<f64>,
 }
 
 impl<'a> Plays<'a> {
-    /// All ball screens and handoffs of the games, in time order. One that was flipped is left out: the pair's next row
-    /// is the same action.
-    pub(crate) fn of(team: &'a TeamGames) -> Self {
-        let mut plays = Self {
-            offense: Vec::new(),
-            defense: Vec::new(),
-            half_court_trips: 0,
-            trips_with_screen: 0,
-            variance: None,
-        };
+    /// All ball screens and handoffs of the games, in time order. `clocks`: those of [`clocks_of`].
+    pub(crate) fn of(team: &'a TeamGames, clocks: &'a [GameClock]) -> Self {
         let ours = team.choice.team.as_str();
-        let trips = team.games.iter().flat_map(|game| &game.possessions);
-        let half_court = trips.filter(|row| row.phase == Phase::HalfCourt);
-        plays.variance = Points::of(half_court.filter_map(|row| row.points)).variance();
-        for (game_place, game) in team.games.iter().enumerate() {
-            let coverages = by_screen(&game.coverages, |row| row.screen_id);
-            let options = by_screen(&game.options, |row| row.screen_id);
-            let entries = by_screen(&game.entries, |row| row.screen_id);
-            let possessions: BTreeMap<u32, &PossessionRow> = game
-                .possessions
-                .iter()
-                .map(|row| (row.possession_id, row))
-                .collect();
-            let screens: Vec<&ScreenRow> = game
-                .screens
-                .iter()
-                .filter(|row| row.on_ball && row.outcome != Outcome::Flipped)
-                .collect();
-            let with_screen: BTreeSet<u32> = screens.iter().map(|row| row.possession_id).collect();
-            for possession in &game.possessions {
-                if possession.offense_team_id.as_ref() == ours && possession.phase == Phase::HalfCourt {
-                    plays.half_court_trips += 1;
-                    plays.trips_with_screen += usize::from(with_screen.contains(&possession.possession_id));
-                }
-            }
-            for screen in screens {
-                let Some(&possession) = possessions.get(&screen.possession_id) else {
-                    continue;
-                };
-                let play = ScreenPlay {
-                    game_place,
-                    games: team.games.len(),
-                    game,
-                    screen,
-                    possession,
-                    coverage: coverages.get(&screen.screen_id).copied(),
-                    option: options.get(&screen.screen_id).copied(),
-                    entry: entries.get(&screen.screen_id).copied(),
-                };
-                if possession.offense_team_id.as_ref() == ours {
-                    plays.offense.push(play);
-                } else {
-                    plays.defense.push(play);
-                }
-            }
+        let all_half_court = team.games.iter().enumerate().flat_map(|(place, game)| {
+            let rows = game.possessions.iter();
+            rows.filter(|row| row.phase == Phase::HalfCourt)
+                .map(move |row| (place, row))
+        });
+        let variance = Points::of(all_half_court.clone().filter_map(|(_, row)| row.points)).variance();
+        let mut on_ball = Vec::new();
+        for (game_place, (game, clock)) in team.games.iter().zip(clocks).enumerate() {
+            let tables = ScreenTables {
+                possessions: &game.possessions,
+                screens: &game.screens,
+                coverages: &game.coverages,
+                options: &game.options,
+                entries: &game.entries,
+            };
+            on_ball.extend(tables.on_ball(game_place).into_iter().map(|rows| ScreenPlay {
+                rows,
+                games: team.games.len(),
+                game,
+                clock,
+            }));
         }
-        plays
+        let offense = BallScreens::of(on_ball.iter().copied(), ours, TeamSide::Offense);
+        let with_screen: BTreeSet<(usize, usize)> =
+            offense.all().iter().map(OnBallScreen::possession_key).collect();
+        let (mut half_court, mut half_court_with_screen) = (0, 0);
+        for (place, row) in all_half_court.filter(|(_, row)| row.offense_team_id.as_ref() == ours) {
+            half_court += 1;
+            half_court_with_screen += usize::from(with_screen.contains(&(place, row.possession_id as usize)));
+        }
+        Self {
+            handoffs: on_ball
+                .iter()
+                .filter(|play| !play.is_ball_screen() && play.teams()[0].as_ref() == ours)
+                .count(),
+            defense: BallScreens::of(on_ball.iter().copied(), ours, TeamSide::Defense),
+            on_ball,
+            offense,
+            half_court,
+            half_court_with_screen,
+            variance,
+        }
     }
 }
 
-fn by_screen<R>(rows: &[R], id: impl Fn(&R) -> u32) -> BTreeMap<u32, &R> {
-    rows.iter().map(|row| (id(row), row)).collect()
-}
-
-/// Points over the trips of some plays, each trip once, whatever number of ball screens it had: as `tendencies` counts.
+/// Points over the possessions of some ball screens, each possession once.
 pub(crate) fn points_of<'p, 'a: 'p>(plays: impl IntoIterator<Item = &'p ScreenPlay<'a>>) -> Points {
-    let mut seen = BTreeSet::new();
-    let trips = plays
-        .into_iter()
-        .filter(|play| seen.insert((play.game_place, play.possession.possession_id)));
-    Points::of(trips.filter_map(|play| play.possession.points))
+    Points::of(possession_points(plays))
 }

@@ -43,8 +43,8 @@ pub struct GameRows {
 impl GameRows {
     /// The court, from its measures; the default court where the measures are no court's.
     pub fn court(&self) -> Court {
-        let told = self.game.court();
-        told.checked().unwrap_or_else(|_| Court::fiba())
+        let court = self.game.court();
+        court.checked().unwrap_or_else(|_| Court::fiba())
     }
 
     /// The other team of the game.
@@ -74,7 +74,7 @@ impl GameRows {
 /// What a season's tables say of a team: of all its games of the season, not only of those that a choice picked.
 #[derive(Debug, Clone, Default)]
 pub struct SeasonRows {
-    /// The season, when it is told.
+    /// The season, when it is known.
     pub season: Option<String>,
     /// Its rows of `tendencies`.
     pub tendencies: Vec<TendencyRow>,
@@ -112,7 +112,7 @@ struct Place {
 ///
 /// # Errors
 /// [`ReportError`]: no game of the team, a file that cannot be read, or a broken table of possessions or screens. Other
-/// tables that are absent or broken are told in what is returned.
+/// tables that are absent or broken are listed in what is returned.
 pub fn read_games(store: &dyn Store, choice: &Choice) -> Result<TeamGames, ReportError> {
     if choice.last == Some(0) {
         return Err(ReportError::LastNone);
@@ -196,7 +196,7 @@ pub fn teams_of_last_day(
 fn places(store: &dyn Store) -> Result<Vec<Place>, ReportError> {
     let mut places = Vec::new();
     for partition in Partition::find(store, PossessionRow::TABLE)? {
-        let (date, teams) = match told_game(store, &partition)? {
+        let (date, teams) = match game_row(store, &partition)? {
             Some(game) => (
                 game.date.as_ref().map(ToString::to_string),
                 [game.home_team_id.to_string(), game.away_team_id.to_string()],
@@ -220,7 +220,7 @@ fn places(store: &dyn Store) -> Result<Vec<Place>, ReportError> {
     Ok(places)
 }
 
-fn told_game(store: &dyn Store, partition: &Partition) -> Result<Option<GameRow>, ReportError> {
+fn game_row(store: &dyn Store, partition: &Partition) -> Result<Option<GameRow>, ReportError> {
     let bytes = store.get(&partition.path(GameRow::TABLE))?;
     let rows = bytes.and_then(|bytes| read_rows::<GameRow>(bytes).ok());
     Ok(rows.and_then(|rows| rows.into_iter().next()))
@@ -246,7 +246,7 @@ impl TeamGames {
             .unwrap_or_else(|| unknown_game(game_id, partition, &possessions));
         let mut tracks: Vec<TrackRow> = self.table(store, partition)?;
         tracks.sort_by_key(|row| row.possession_id);
-        // A row whose lists differ in length tells no place at an instant.
+        // A row whose lists differ in length has no place at an instant.
         tracks.retain(|row| row.x_cm.len() == row.y_cm.len());
         Ok(GameRows {
             game,
@@ -290,12 +290,12 @@ impl TeamGames {
         self.file(store, season_path(season, R::TABLE), games)
     }
 
-    /// A table's rows; one that is absent or cannot be read is told and counts as empty.
+    /// A table's rows; one that is absent or cannot be read is noted and counts as empty.
     fn table<R: Row>(&mut self, store: &dyn Store, partition: &Partition) -> Result<Vec<R>, ReportError> {
         self.file(store, partition.path(R::TABLE), 1)
     }
 
-    /// A file's rows; one that is absent (it would be of so many games) or cannot be read is told and counts as empty.
+    /// A file's rows; one that is absent (it would be of so many games) or cannot be read is noted and counts as empty.
     fn file<R: Row>(&mut self, store: &dyn Store, name: String, games: usize) -> Result<Vec<R>, ReportError> {
         let Some(bytes) = store.get(&name)? else {
             *self.absent.entry(R::TABLE).or_insert(0) += games;
@@ -303,7 +303,7 @@ impl TeamGames {
         };
         Ok(read_rows(bytes).unwrap_or_else(|error| {
             self.notes
-                .push(format!("{name} is left out, for it cannot be read ({error})"));
+                .push(format!("{name} is left out: it cannot be read ({error})"));
             Vec::new()
         }))
     }
@@ -311,8 +311,8 @@ impl TeamGames {
 
 /// What is known of a game whose row is absent: its teams from its possessions, and a court of the default measures.
 fn unknown_game(game_id: Id, partition: &Partition, possessions: &[PossessionRow]) -> GameRow {
-    let told = possessions.first();
-    let teams = told.map_or(["?".into(), "?".into()], |row| {
+    let first = possessions.first();
+    let teams = first.map_or(["?".into(), "?".into()], |row| {
         [row.offense_team_id.clone(), row.defense_team_id.clone()]
     });
     GameRow {

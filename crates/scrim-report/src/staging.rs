@@ -14,13 +14,13 @@ use scrim_tables::tags::{
 
 use crate::{Choice, GameRows, SeasonRows, TeamGames};
 
-/// Seconds from one trip's start to the next.
-const TRIP_S: f64 = 20.0;
-/// How long a trip's tracks are, s.
+/// Seconds from one possession's start to the next.
+const POSSESSION_S: f64 = 20.0;
+/// How long a possession's tracks are, s.
 const TRACK_S: f64 = 10.0;
 
-/// Where each attacker is when: seconds from the trip's start, x, y; between two on the straight line. The handler (1) waits
-/// at the top, comes off the screen at 6.8 s and drives; the second man comes up from the corner off the down screen of
+/// Where each attacker is when: seconds from the possession's start, x, y; between two on the straight line. The handler (1) waits
+/// at the top, comes off the screen at 6.8 s and drives; the second player comes up from the corner off the down screen of
 /// 3.0 s; the fifth sets both screens and rolls.
 const ATTACKERS: [&[(f32, f32, f32)]; 5] = [
     &[(0.0, 9.0, 0.0), (5.5, 9.0, 0.0), (6.8, 7.8, 2.7), (8.0, 5.0, 3.4)],
@@ -38,20 +38,20 @@ const ATTACKERS: [&[(f32, f32, f32)]; 5] = [
     ],
 ];
 
-fn at(way: &[(f32, f32, f32)], t_s: f32) -> (f32, f32) {
-    let after = way.iter().position(|stop| stop.0 > t_s);
+fn at(path: &[(f32, f32, f32)], t_s: f32) -> (f32, f32) {
+    let after = path.iter().position(|stop| stop.0 > t_s);
     match after {
-        None => way.last().map_or((0.0, 0.0), |stop| (stop.1, stop.2)),
-        Some(0) => (way[0].1, way[0].2),
+        None => path.last().map_or((0.0, 0.0), |stop| (stop.1, stop.2)),
+        Some(0) => (path[0].1, path[0].2),
         Some(k) => {
-            let (a, b) = (way[k - 1], way[k]);
+            let (a, b) = (path[k - 1], path[k]);
             let share = (t_s - a.0) / (b.0 - a.0);
             (a.1 + (b.1 - a.1) * share, a.2 + (b.2 - a.2) * share)
         }
     }
 }
 
-/// The ball: with the handler, a pass from 8.0 to 8.4 s to the fifth man, and with him.
+/// The ball: with the handler, a pass from 8.0 to 8.4 s to the fifth player, and with them.
 fn ball(t_s: f32) -> (f32, f32) {
     let (from, to) = (at(ATTACKERS[0], t_s.min(8.0)), at(ATTACKERS[4], t_s.max(8.4)));
     let share = ((t_s - 8.0) / 0.4).clamp(0.0, 1.0);
@@ -66,8 +66,8 @@ fn defense(k: usize) -> Id {
     format!("s{}", k + 1).into()
 }
 
-/// A game of team `KH` against `SM` with so many trips of `KH`, its tracks and all tables.
-pub(crate) fn staged_game(game_id: &str, trips: u32) -> GameRows {
+/// A game of team `KH` against `SM` with so many possessions of `KH`, its tracks and all tables.
+pub(crate) fn staged_game(game_id: &str, possessions: u32) -> GameRows {
     let court = Court::fiba();
     let id: Id = game_id.into();
     let mut game = GameRows {
@@ -102,31 +102,31 @@ pub(crate) fn staged_game(game_id: &str, trips: u32) -> GameRows {
             });
         }
     }
-    for trip in 0..trips {
-        push_trip(&mut game, trip);
+    for possession in 0..possessions {
+        push_possession(&mut game, possession);
     }
     game
 }
 
-fn push_trip(game: &mut GameRows, trip: u32) {
+fn push_possession(game: &mut GameRows, possession: u32) {
     let id = game.game.game_id.clone();
-    let start_s = f64::from(trip) * TRIP_S;
-    let mirror = if trip.is_multiple_of(2) { 1.0 } else { -1.0 };
-    let (side, zone) = if trip.is_multiple_of(2) {
+    let start_s = f64::from(possession) * POSSESSION_S;
+    let mirror = if possession.is_multiple_of(2) { 1.0 } else { -1.0 };
+    let (side, zone) = if possession.is_multiple_of(2) {
         (Side::Right, Zone::RightSlot)
     } else {
         (Side::Left, Zone::LeftSlot)
     };
-    let coverage = if trip % 3 == 2 {
+    let coverage = if possession % 3 == 2 {
         Coverage::Switch
     } else {
         Coverage::Drop
     };
-    let points = Some(if trip.is_multiple_of(2) { 2 } else { 0 });
+    let points = Some(if possession.is_multiple_of(2) { 2 } else { 0 });
     game.possessions.push(PossessionRow {
         game_id: id.clone(),
         period: 1,
-        possession_id: trip,
+        possession_id: possession,
         t_start_s: start_s,
         t_end_s: start_s + 9.0,
         game_clock_start_s: Some((600.0 - start_s) as f32),
@@ -156,8 +156,8 @@ fn push_trip(game: &mut GameRows, trip: u32) {
         game.screens.push(ScreenRow {
             game_id: id.clone(),
             period: 1,
-            possession_id: trip,
-            screen_id: trip * 2 + number,
+            possession_id: possession,
+            screen_id: possession * 2 + number,
             on_ball,
             screen_kind: if on_ball {
                 ScreenKind::BallScreen
@@ -188,12 +188,12 @@ fn push_trip(game: &mut GameRows, trip: u32) {
             user_defender_path: None,
         });
     }
-    let screen_id = trip * 2 + 1;
+    let screen_id = possession * 2 + 1;
     game.cuts.push(CutRow {
         game_id: id.clone(),
         period: 1,
-        possession_id: trip,
-        cut_id: trip,
+        possession_id: possession,
+        cut_id: possession,
         player_id: offense(1),
         cut_kind: CutKind::Lift,
         t_start_s: start_s + 3.0,
@@ -201,7 +201,7 @@ fn push_trip(game: &mut GameRows, trip: u32) {
         zone_from: Zone::RightCorner,
         zone_to: Zone::RightWing,
         strong_side: true,
-        screen_id: Some(trip * 2),
+        screen_id: Some(possession * 2),
         peak_speed_mps: 4.0,
         path_m: 6.0,
         confidence: 0.8,
@@ -209,7 +209,7 @@ fn push_trip(game: &mut GameRows, trip: u32) {
     let touch = |touch_id, k, from_s, to_s, ended_by, next| TouchRow {
         game_id: id.clone(),
         period: 1,
-        possession_id: trip,
+        possession_id: possession,
         touch_id,
         player_id: offense(k),
         t_start_s: start_s + from_s,
@@ -222,14 +222,20 @@ fn push_trip(game: &mut GameRows, trip: u32) {
         ended_by,
         next_player_id: next,
     };
+    game.touches.push(touch(
+        possession * 2,
+        0,
+        0.0,
+        8.0,
+        TouchEnd::Pass,
+        Some(offense(4)),
+    ));
     game.touches
-        .push(touch(trip * 2, 0, 0.0, 8.0, TouchEnd::Pass, Some(offense(4))));
-    game.touches
-        .push(touch(trip * 2 + 1, 4, 8.4, 8.8, TouchEnd::Shot, None));
+        .push(touch(possession * 2 + 1, 4, 8.4, 8.8, TouchEnd::Shot, None));
     game.coverages.push(CoverageRow {
         game_id: id.clone(),
         period: 1,
-        possession_id: trip,
+        possession_id: possession,
         screen_id,
         coverage,
         on_ball_path: OnBallPath::Over,
@@ -247,7 +253,7 @@ fn push_trip(game: &mut GameRows, trip: u32) {
     game.options.push(OptionRow {
         game_id: id.clone(),
         period: 1,
-        possession_id: trip,
+        possession_id: possession,
         screen_id,
         screener_action: ScreenerAction::Roll,
         handler_action: HandlerAction::Pass,
@@ -266,7 +272,7 @@ fn push_trip(game: &mut GameRows, trip: u32) {
     game.entries.push(EntryRow {
         game_id: id.clone(),
         period: 1,
-        possession_id: trip,
+        possession_id: possession,
         screen_id,
         alignment: Some(Alignment::FourOutOneIn),
         look: format!("four_out_one_in down:{}", side.as_str()),
@@ -274,8 +280,8 @@ fn push_trip(game: &mut GameRows, trip: u32) {
         entry: Entry::Down,
         entry_role: EntryRole::Screener,
         flow_gap_s: Some(2.4),
-        surprise_bits: Some(if trip < 2 { 2.5 } else { 0.5 }),
-        disguised: trip < 2,
+        surprise_bits: Some(if possession < 2 { 2.5 } else { 0.5 }),
+        disguised: possession < 2,
         screener_defender_gap_m: Some(1.5),
         handler_defender_gap_m: Some(0.5),
         screener_defender_lag_s: None,
@@ -288,23 +294,23 @@ fn push_trip(game: &mut GameRows, trip: u32) {
     game.sequences.push(SequenceRow {
         game_id: id.clone(),
         period: 1,
-        possession_id: trip,
+        possession_id: possession,
         team_id: "KH".into(),
         set_key: "four_out_one_in down:right ball_screen:right".into(),
-        run_index: trip as u16,
+        run_index: possession as u16,
         screen_id,
-        trips_since_last: (trip > 0).then_some(1),
-        back_to_back: trip > 0,
+        trips_since_last: (possession > 0).then_some(1),
+        back_to_back: possession > 0,
         coverage,
         option: "roll+pass".into(),
         points,
-        offense_changed: (trip > 0).then_some(false),
-        defense_changed: (trip > 0).then_some(trip % 3 != 1),
+        offense_changed: (possession > 0).then_some(false),
+        defense_changed: (possession > 0).then_some(possession % 3 != 1),
     });
-    push_tracks(game, trip, start_s, mirror);
+    push_tracks(game, possession, start_s, mirror);
 }
 
-fn push_tracks(game: &mut GameRows, trip: u32, start_s: f64, mirror: f32) {
+fn push_tracks(game: &mut GameRows, possession: u32, start_s: f64, mirror: f32) {
     let samples = (TRACK_S * 10.0) as usize;
     let id = game.game.game_id.clone();
     let mut push = |entity, player_id: Option<Id>, of: &dyn Fn(f32) -> (f32, f32)| {
@@ -314,7 +320,7 @@ fn push_tracks(game: &mut GameRows, trip: u32, start_s: f64, mirror: f32) {
         game.tracks.push(TrackRow {
             game_id: id.clone(),
             period: 1,
-            possession_id: trip,
+            possession_id: possession,
             entity,
             player_id,
             t_start_s: start_s,
@@ -328,13 +334,13 @@ fn push_tracks(game: &mut GameRows, trip: u32, start_s: f64, mirror: f32) {
             },
         });
     };
-    for (k, way) in ATTACKERS.iter().enumerate() {
-        push(Entity::Offense, Some(offense(k)), &|t_s| at(way, t_s));
+    for (k, path) in ATTACKERS.iter().enumerate() {
+        push(Entity::Offense, Some(offense(k)), &|t_s| at(path, t_s));
     }
-    for (k, way) in ATTACKERS.iter().enumerate() {
-        // Each between his man and the hoop.
+    for (k, path) in ATTACKERS.iter().enumerate() {
+        // Each between their player and the hoop.
         push(Entity::Defense, Some(defense(k)), &|t_s| {
-            let (x_m, y_m) = at(way, t_s);
+            let (x_m, y_m) = at(path, t_s);
             (x_m * 0.78, y_m * 0.78)
         });
     }

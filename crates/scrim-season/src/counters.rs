@@ -6,14 +6,15 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use scrim_tables::Id;
 use scrim_tables::rows::CounterRow;
-use scrim_tables::tags::{Coverage, HandlerAction, RunResult, ScreenKind, ScreenerAction, TeamSide};
+use scrim_tables::tags::{Coverage, HandlerAction, RunResult, ScreenerAction, TeamSide};
 
 use crate::SeasonParams;
+use crate::ball_screens::is_ball_screen;
 use crate::facts::{GameFacts, Play};
 use crate::stats::{Interval, wilson};
 use adjusted::Adjusted;
 
-/// How a row over all options tells its option.
+/// The option of a row over all options.
 pub const ANY_OPTION: &str = "any";
 
 /// What a run was answered with is counted by this.
@@ -75,10 +76,10 @@ pub(crate) fn pairs_of_runs(game: &GameFacts) -> Vec<(&Play, &Play)> {
     let mut by_set: BTreeMap<(&Id, &str), Vec<(u16, &Play)>> = BTreeMap::new();
     for run in &game.runs {
         let play = &game.plays[run.play];
-        if play.kind != ScreenKind::BallScreen {
+        if !is_ball_screen(play.kind) {
             continue;
         }
-        let team = &game.possessions[play.trip].offense;
+        let team = &game.possessions[play.possession].offense;
         let set = (team, play.entry.set_key.as_str());
         by_set.entry(set).or_default().push((run.run_index, play));
     }
@@ -103,7 +104,7 @@ pub(crate) fn result_of(play: &Play, points: Option<u8>, open_shot_m: f32) -> Op
     }
 }
 
-/// The option as `sequences.option` tells it; `None` when a part of it is unclear or not known.
+/// The option as `sequences.option` has it; `None` when a part of it is unclear or not known.
 pub(crate) fn option_of(play: &Play) -> Option<String> {
     let (screener, handler) = play.option?;
     let is_clear = screener != ScreenerAction::Unclear && handler != HandlerAction::Unclear;
@@ -118,8 +119,8 @@ fn count(
     next: &Play,
     params: &SeasonParams,
 ) {
-    let trip = &game.possessions[run.trip];
-    let Some(result) = result_of(run, trip.points, params.open_shot_m) else {
+    let possession = &game.possessions[run.possession];
+    let Some(result) = result_of(run, possession.points, params.open_shot_m) else {
         return;
     };
     if run.coverage == Coverage::Unclear {
@@ -128,8 +129,8 @@ fn count(
     let next_option = option_of(next);
     let next_coverage = (next.coverage != Coverage::Unclear).then(|| next.coverage.to_string());
     let answers = [
-        (TeamSide::Offense, &trip.offense, next_option),
-        (TeamSide::Defense, &trip.defense, next_coverage),
+        (TeamSide::Offense, &possession.offense, next_option),
+        (TeamSide::Defense, &possession.defense, next_coverage),
     ];
     let options = [option_of(run), Some(ANY_OPTION.to_owned())];
     for (side, team, answer) in answers {
@@ -148,6 +149,8 @@ fn count(
 
 #[cfg(test)]
 mod tests {
+    use scrim_tables::tags::ScreenKind;
+
     use super::*;
     use crate::staging::{Staged, What};
 
@@ -169,25 +172,25 @@ mod tests {
         vec![
             Staged::new("g1", None)
                 // Drop met drive and gave up two points: next time the offence passed, the defence switched.
-                .trip(SET, Some(2), what(Drop, Drive, None))
-                .trip(
+                .possession(SET, Some(2), what(Drop, Drive, None))
+                .possession(
                     "box cross:left ball_screen:left",
                     Some(0),
                     what(Drop, Drive, None),
                 )
-                .trip(MIRROR, Some(0), what(Switch, Pass, Some(2.0)))
+                .possession(MIRROR, Some(0), what(Switch, Pass, Some(2.0)))
                 // The switch gave up an open shot: the same again, but how it was covered is unclear.
-                .trip(SET, Some(0), what(Unclear, Pass, None))
+                .possession(SET, Some(0), what(Unclear, Pass, None))
                 .done(),
             // Another game begins anew. Drop held the drive: the same again.
             Staged::new("g2", None)
-                .trip(SET, Some(0), what(Drop, Drive, Some(1.0)))
-                .trip(SET, Some(0), what(Drop, Drive, None))
+                .possession(SET, Some(0), what(Drop, Drive, Some(1.0)))
+                .possession(SET, Some(0), what(Drop, Drive, None))
                 .done(),
         ]
     }
 
-    fn told(
+    fn rows_of(
         team: Option<&str>,
         side: TeamSide,
         option: &str,
@@ -201,7 +204,7 @@ mod tests {
 
     #[test]
     fn what_came_next_is_told_of_both_sides() {
-        let drive = told(Some("a"), TeamSide::Offense, "roll+drive");
+        let drive = rows_of(Some("a"), TeamSide::Offense, "roll+drive");
         assert_eq!(
             drive,
             [
@@ -209,7 +212,7 @@ mod tests {
                 (Coverage::Drop, RunResult::Beaten, "roll+drive".to_owned(), 1, 1),
             ]
         );
-        let drive = told(Some("b"), TeamSide::Defense, "roll+drive");
+        let drive = rows_of(Some("b"), TeamSide::Defense, "roll+drive");
         assert_eq!(
             drive,
             [
@@ -221,26 +224,27 @@ mod tests {
 
     #[test]
     fn an_open_shot_beats_a_coverage_and_what_is_unclear_is_no_answer() {
-        let pass = told(Some("a"), TeamSide::Offense, "roll+pass");
+        let pass = rows_of(Some("a"), TeamSide::Offense, "roll+pass");
         assert_eq!(
             pass,
             [(Coverage::Switch, RunResult::Beat, "roll+pass".to_owned(), 1, 1)]
         );
-        assert_eq!(told(Some("b"), TeamSide::Defense, "roll+pass"), []);
+        assert_eq!(rows_of(Some("b"), TeamSide::Defense, "roll+pass"), []);
     }
 
     #[test]
     fn the_league_is_all_teams_and_any_is_all_options() {
         assert_eq!(
-            told(None, TeamSide::Offense, "roll+drive"),
-            told(Some("a"), TeamSide::Offense, "roll+drive")
+            rows_of(None, TeamSide::Offense, "roll+drive"),
+            rows_of(Some("a"), TeamSide::Offense, "roll+drive")
         );
-        assert_eq!(told(Some("a"), TeamSide::Offense, ANY_OPTION).len(), 3);
+        assert_eq!(rows_of(Some("a"), TeamSide::Offense, ANY_OPTION).len(), 3);
     }
 
     #[test]
     fn a_result_that_is_not_known_is_none() {
-        let game = Staged::new("g", None).trip(SET, None, what(Coverage::Drop, HandlerAction::Drive, None));
+        let game =
+            Staged::new("g", None).possession(SET, None, what(Coverage::Drop, HandlerAction::Drive, None));
         let game = game.done();
         let play = &game.plays[0];
         assert_eq!(result_of(play, None, 1.83), None);
@@ -257,9 +261,9 @@ mod tests {
     fn a_handoff_neither_is_a_run_of_a_pair_nor_parts_one() {
         let drop = what(Coverage::Drop, HandlerAction::Drive, None);
         let mut game = Staged::new("g", None)
-            .trip(SET, Some(0), drop)
-            .trip(SET, Some(0), what(Coverage::Switch, HandlerAction::Drive, None))
-            .trip(SET, Some(0), what(Coverage::Level, HandlerAction::Drive, None))
+            .possession(SET, Some(0), drop)
+            .possession(SET, Some(0), what(Coverage::Switch, HandlerAction::Drive, None))
+            .possession(SET, Some(0), what(Coverage::Level, HandlerAction::Drive, None))
             .done();
         game.plays[1].kind = ScreenKind::Handoff;
         let pairs = pairs_of_runs(&game);
@@ -277,7 +281,7 @@ mod tests {
         for k in 0..120 {
             // Drop twice, switch once, over and over.
             let coverage = if k % 3 == 2 { Switch } else { Drop };
-            staged = staged.trip(SET, Some(0), what(coverage, HandlerAction::Drive, None));
+            staged = staged.possession(SET, Some(0), what(coverage, HandlerAction::Drive, None));
         }
         let games = [staged.done()];
         let read = |own: Coverage, other: Coverage| (own, [(own, 95), (other, 5)].into_iter().collect());

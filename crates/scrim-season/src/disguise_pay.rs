@@ -2,9 +2,10 @@
 
 use scrim_tables::Id;
 use scrim_tables::rows::DisguisePayRow;
-use scrim_tables::tags::{Entry, PayMeasure, ScreenKind};
+use scrim_tables::tags::{Entry, PayMeasure};
 
 use crate::SeasonParams;
+use crate::ball_screens::is_ball_screen;
 use crate::facts::{GameFacts, Play};
 use crate::stats::{
     Estimate, Interval, RateSpread, Sample, mean_difference, rate_difference, shrink_differences, wilson,
@@ -41,7 +42,7 @@ struct Arms {
     plain: Arm,
 }
 
-/// The rows of `disguise_pay`, by measure; the league first, then the teams by id. `found`: what the games before told of each
+/// The rows of `disguise_pay`, by measure; the league first, then the teams by id. `found`: what the earlier games say of each
 /// ball screen, a list a game.
 ///
 /// Compared are ball screens that came out of an entry and of which the surprise is known: disguised against plain. Points are
@@ -81,14 +82,12 @@ fn add_game(arms: &mut [Arms], game: &GameFacts, found: &[Disguise], teams: &Tea
         .iter()
         .zip(found)
         .filter(|(play, disguise)| {
-            play.kind == ScreenKind::BallScreen
-                && play.entry.entry != Entry::None
-                && disguise.surprise_bits.is_some()
+            is_ball_screen(play.kind) && play.entry.entry != Entry::None && disguise.surprise_bits.is_some()
         })
         .collect();
     for (at, (play, disguise)) in compared.iter().enumerate() {
-        let trip = &game.possessions[play.trip];
-        let team = &mut arms[teams.place(&trip.offense).0];
+        let possession = &game.possessions[play.possession];
+        let team = &mut arms[teams.place(&possession.offense).0];
         let arm = if disguise.disguised {
             &mut team.disguised
         } else {
@@ -96,8 +95,8 @@ fn add_game(arms: &mut [Arms], game: &GameFacts, found: &[Disguise], teams: &Tea
         };
         let is_last = compared
             .get(at + 1)
-            .is_none_or(|(next, _)| next.trip != play.trip);
-        if is_last && let Some(points) = trip.points {
+            .is_none_or(|(next, _)| next.possession != play.possession);
+        if is_last && let Some(points) = possession.points {
             arm.points.add(f64::from(points));
         }
         if let Some(space_m) = play.shot.and_then(|shot| shot.space_m) {
@@ -110,7 +109,7 @@ fn add_game(arms: &mut [Arms], game: &GameFacts, found: &[Disguise], teams: &Tea
     }
 }
 
-/// What is told of one team, or of the league.
+/// The comparison of one team, or of the league.
 struct Compared {
     n: [u32; 2],
     value: [Option<f64>; 2],
@@ -118,22 +117,22 @@ struct Compared {
     shrunk: Option<Interval>,
 }
 
-fn row(team_id: Option<&Id>, measure: PayMeasure, told: &Compared) -> DisguisePayRow {
+fn row(team_id: Option<&Id>, measure: PayMeasure, compared: &Compared) -> DisguisePayRow {
     let of =
         |interval: &Option<Interval>, get: fn(&Interval) -> f64| interval.as_ref().map(|i| get(i) as f32);
     DisguisePayRow {
         team_id: team_id.cloned(),
         measure,
-        disguised_n: told.n[0],
-        plain_n: told.n[1],
-        disguised: told.value[0].map(|value| value as f32),
-        plain: told.value[1].map(|value| value as f32),
-        difference: of(&told.difference, |i| i.value),
-        difference_low: of(&told.difference, |i| i.low),
-        difference_high: of(&told.difference, |i| i.high),
-        shrunk: of(&told.shrunk, |i| i.value),
-        shrunk_low: of(&told.shrunk, |i| i.low),
-        shrunk_high: of(&told.shrunk, |i| i.high),
+        disguised_n: compared.n[0],
+        plain_n: compared.n[1],
+        disguised: compared.value[0].map(|value| value as f32),
+        plain: compared.value[1].map(|value| value as f32),
+        difference: of(&compared.difference, |i| i.value),
+        difference_low: of(&compared.difference, |i| i.low),
+        difference_high: of(&compared.difference, |i| i.high),
+        shrunk: of(&compared.shrunk, |i| i.value),
+        shrunk_low: of(&compared.shrunk, |i| i.low),
+        shrunk_high: of(&compared.shrunk, |i| i.high),
     }
 }
 
@@ -155,26 +154,27 @@ fn of_means(
             shrunk: None,
         }
     };
-    let mut told: Vec<Compared> = arms.iter().map(compare).collect();
-    let known: Vec<usize> = (0..told.len())
-        .filter(|&team| told[team].difference.is_some())
+    let mut teams_compared: Vec<Compared> = arms.iter().map(compare).collect();
+    let known: Vec<usize> = (0..teams_compared.len())
+        .filter(|&team| teams_compared[team].difference.is_some())
         .collect();
     let estimates: Vec<Estimate> = known
         .iter()
-        .filter_map(|&team| told[team].difference)
+        .filter_map(|&team| teams_compared[team].difference)
         .map(|difference| Estimate {
             value: difference.value,
             standard_error: (difference.high - difference.low) / (2.0 * crate::stats::Z_95),
         })
         .collect();
     for (team, shrunk) in known.into_iter().zip(shrink_differences(&estimates)) {
-        told[team].shrunk = Some(shrunk);
+        teams_compared[team].shrunk = Some(shrunk);
     }
     let mut rows = vec![row(None, measure, &compare(league))];
     rows.extend(
-        told.iter()
+        teams_compared
+            .iter()
             .enumerate()
-            .map(|(team, told)| row(Some(teams.id(TeamIx(team))), measure, told)),
+            .map(|(team, compared)| row(Some(teams.id(TeamIx(team))), measure, compared)),
     );
     rows
 }
@@ -248,15 +248,15 @@ mod tests {
     #[test]
     fn disguised_is_held_against_plain_and_a_possession_pays_once() {
         let game = Staged::new("g", None)
-            .trip("horns down:left ball_screen:left", Some(3), shot(2.5))
-            .trip("horns down:left ball_screen:left", Some(1), shot(1.0))
+            .possession("horns down:left ball_screen:left", Some(3), shot(2.5))
+            .possession("horns down:left ball_screen:left", Some(1), shot(1.0))
             // Two ball screens: the points are the second's, which is plain.
-            .trip(
+            .possession(
                 "horns down:left ball_screen:left ball_screen:right",
                 Some(2),
                 What::default(),
             )
-            .trip("horns down:left ball_screen:left", Some(0), shot(1.0))
+            .possession("horns down:left ball_screen:left", Some(0), shot(1.0))
             .done();
         let found = vec![vec![DISGUISED, DISGUISED, DISGUISED, PLAIN, PLAIN]];
         let games = [game];
@@ -281,7 +281,7 @@ mod tests {
         let lag = of(PayMeasure::DefenderLag);
         assert_eq!((lag.disguised_n, lag.plain_n), (3, 2));
         assert_relative_eq!(lag.difference.unwrap(), 0.4, epsilon = 1e-6);
-        // One team cannot tell how teams differ, and the other had no such ball screen.
+        // One team cannot show how teams differ, and the other had no such ball screen.
         assert_eq!(open.shrunk, None);
         let none = rows
             .iter()
@@ -293,7 +293,7 @@ mod tests {
     #[test]
     fn of_an_unknown_surprise_nothing_is_compared() {
         let game = Staged::new("g", None)
-            .trip("horns down:left ball_screen:left", Some(3), shot(2.5))
+            .possession("horns down:left ball_screen:left", Some(3), shot(2.5))
             .done();
         let games = [game];
         let found = [vec![Disguise::default()]];

@@ -10,6 +10,7 @@ use scrim_tables::{Id, Partition, Row, Store, read_columns, read_rows};
 use serde::Deserialize;
 
 use crate::SeasonError;
+use crate::ball_screens::OnBallScreen;
 use crate::look::Look;
 
 /// One game, as far as the season needs it.
@@ -20,7 +21,7 @@ pub struct GameFacts {
     /// Day of the game, ISO 8601; `None` when it is not known.
     pub date: Option<Id>,
     /// Its possessions, in time order.
-    pub possessions: Vec<Trip>,
+    pub possessions: Vec<Possession>,
     /// Its ball screens and handoffs, in time order: one a row of `entries`.
     pub plays: Vec<Play>,
     /// The runs of sets, in time order: places in `plays`.
@@ -29,7 +30,7 @@ pub struct GameFacts {
 
 /// One possession.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Trip {
+pub struct Possession {
     /// The period, from 1.
     pub period: u8,
     /// First instant.
@@ -56,7 +57,7 @@ pub struct Trip {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Play {
     /// Place of its possession in [`GameFacts::possessions`].
-    pub trip: usize,
+    pub possession: usize,
     /// Ball screen or handoff.
     pub kind: ScreenKind,
     /// Who comes off it.
@@ -69,7 +70,7 @@ pub struct Play {
     pub t_use_s: f64,
     /// Alignment and chain before it.
     pub look: Look,
-    /// How it was covered; `unclear` when no row tells.
+    /// How it was covered; `unclear` when it has no row.
     pub coverage: Coverage,
     /// What the offence made of it.
     pub option: Option<(ScreenerAction, HandlerAction)>,
@@ -95,26 +96,73 @@ pub struct Run {
     pub run_index: u16,
 }
 
-impl Play {
-    /// What it came out of: its entry, or, when there was none, the ball screen that it follows as a chain.
-    pub const fn came_out_of(&self) -> Entry {
-        match self.entry.entry {
-            Entry::None if self.entry.previous_ball_screen_id.is_some() => Entry::BallScreen,
-            entry => entry,
-        }
+/// A ball screen or handoff with its game: what is asked when ball screens are counted.
+#[derive(Debug, Clone, Copy)]
+pub struct PlayInGame<'a> {
+    /// A number of the game among the games at hand.
+    pub game_place: usize,
+    /// The game.
+    pub game: &'a GameFacts,
+    /// The play.
+    pub play: &'a Play,
+}
+
+impl GameFacts {
+    /// The game's ball screens and handoffs, in time order. `game_place` is a number of the game among the games at hand.
+    pub fn plays_in_game(&self, game_place: usize) -> impl DoubleEndedIterator<Item = PlayInGame<'_>> {
+        self.plays.iter().map(move |play| PlayInGame {
+            game_place,
+            game: self,
+            play,
+        })
+    }
+}
+
+impl<'a> PlayInGame<'a> {
+    /// Its possession.
+    pub fn possession(&self) -> &'a Possession {
+        &self.game.possessions[self.play.possession]
+    }
+}
+
+impl OnBallScreen for PlayInGame<'_> {
+    fn kind(&self) -> ScreenKind {
+        self.play.kind
     }
 
-    /// Seconds left in the period at the use: the possession's clock less the time since. The clock may have stood still in
-    /// between, so this is never below the clock at the possession's end.
-    pub fn game_clock_s(&self, trip: &Trip) -> Option<f32> {
-        let start = trip.game_clock_start_s?;
-        let gone = (self.t_use_s - trip.t_start_s).max(0.0) as f32;
-        Some((start - gone).max(trip.game_clock_end_s.unwrap_or(0.0)))
+    fn teams(&self) -> [&Id; 2] {
+        let possession = self.possession();
+        [&possession.offense, &possession.defense]
+    }
+
+    fn coverage_tag(&self) -> Option<Coverage> {
+        Some(self.play.coverage)
+    }
+
+    fn entry_tag(&self) -> Option<(Entry, bool)> {
+        let entry = &self.play.entry;
+        Some((entry.entry, entry.previous_ball_screen_id.is_some()))
+    }
+
+    fn pair(&self) -> (&Id, &Id) {
+        (&self.play.handler, &self.play.screener)
+    }
+
+    fn zone(&self) -> Zone {
+        self.play.zone
+    }
+
+    fn possession_key(&self) -> (usize, usize) {
+        (self.game_place, self.play.possession)
+    }
+
+    fn possession_points(&self) -> Option<u8> {
+        self.possession().points
     }
 }
 
 #[derive(Deserialize)]
-struct TripColumns {
+struct PossessionColumns {
     possession_id: u32,
     period: u8,
     t_start_s: f64,
@@ -174,7 +222,7 @@ pub fn read_game(store: &dyn Store, partition: &Partition) -> Result<GameFacts, 
         }
         None => None,
     };
-    let (possessions, place_of) = source.trips()?;
+    let (possessions, place_of) = source.possessions()?;
     let plays = source.plays(&place_of)?;
     let by_id: BTreeMap<u32, usize> = plays
         .iter()
@@ -256,8 +304,8 @@ impl Source<'_> {
     }
 
     /// The possessions, and the place of each by its id.
-    fn trips(&self) -> Result<(Vec<Trip>, BTreeMap<u32, usize>), SeasonError> {
-        let rows: Vec<TripColumns> = self.columns(
+    fn possessions(&self) -> Result<(Vec<Possession>, BTreeMap<u32, usize>), SeasonError> {
+        let rows: Vec<PossessionColumns> = self.columns(
             PossessionRow::TABLE,
             &[
                 "possession_id",
@@ -274,12 +322,12 @@ impl Source<'_> {
             ],
         )?;
         let mut place_of = BTreeMap::new();
-        let mut trips = Vec::with_capacity(rows.len());
+        let mut possessions = Vec::with_capacity(rows.len());
         for (row, columns) in rows.into_iter().enumerate() {
             let chain = Token::parse_chain(&columns.token_chain)
                 .map_err(|no| self.no_token(PossessionRow::TABLE, row, no))?;
             place_of.insert(columns.possession_id, row);
-            trips.push(Trip {
+            possessions.push(Possession {
                 period: columns.period,
                 t_start_s: columns.t_start_s,
                 game_clock_start_s: columns.game_clock_start_s,
@@ -292,7 +340,7 @@ impl Source<'_> {
                 chain,
             });
         }
-        Ok((trips, place_of))
+        Ok((possessions, place_of))
     }
 
     fn plays(&self, place_of: &BTreeMap<u32, usize>) -> Result<Vec<Play>, SeasonError> {
@@ -337,12 +385,12 @@ impl Source<'_> {
             let screen = screens
                 .get(&entry.screen_id)
                 .ok_or_else(|| dangling("ball screen", entry.screen_id))?;
-            let trip = *place_of
+            let possession = *place_of
                 .get(&entry.possession_id)
                 .ok_or_else(|| dangling("possession", entry.possession_id))?;
             let option = options.get(&entry.screen_id);
             plays.push(Play {
-                trip,
+                possession,
                 kind: screen.screen_kind,
                 handler: screen.user_id.clone(),
                 screener: screen.screener_id.clone(),

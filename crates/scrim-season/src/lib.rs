@@ -10,11 +10,17 @@
 //! - `sequence_model`: what comes next, given what was seen.
 //! - `tendencies`, `counters`, `disguise_pay`: a table each.
 //! - [`gravity_subjects`] (`gravity`): gravity of motion, from tables of their own, when the pipeline wants it.
-//! - `tagging`: how often tags are right, as far as labels told.
-//! - [`tell_team`] (`digest`): what one team does, in words.
+//! - `tagging`: how often tags are right, as far as labels show.
+//! - [`ball_screens`]: of which ball screens, and how many, for everything that counts them.
+//! - [`ScreenTables`], [`ScreenRows`] (`screen_rows`): screens on the ball with the rows that belong to them.
+//! - [`GameClock`], [`When`] (`clock`): period, game clock and video time of an instant.
+//! - [`words`]: tags, players and numbers in words for people.
+//! - [`describe_team`] (`digest`): what one team does, in words.
 //! - [`look`]: looks, read back from the tables' text.
 //! - [`stats`]: the statistics that all this stands on.
 
+pub mod ball_screens;
+mod clock;
 mod counters;
 mod digest;
 mod disguise_pay;
@@ -23,6 +29,7 @@ mod facts;
 mod gravity;
 pub mod look;
 mod params;
+mod screen_rows;
 mod season;
 mod sequence_model;
 #[cfg(test)]
@@ -33,15 +40,18 @@ mod tally;
 mod teams;
 mod tendencies;
 mod walk;
+pub mod words;
 
+pub use clock::{GameClock, When, minutes};
 pub use counters::ANY_OPTION;
-pub use digest::tell_team;
+pub use digest::describe_team;
 pub use error::SeasonError;
-pub use facts::{GameFacts, Play, Run, Shot, Trip, read_game};
+pub use facts::{GameFacts, Play, PlayInGame, Possession, Run, Shot, read_game};
 pub use gravity::{
     GravityGame, GravityOf, GravitySeasonParams, GravitySubjects, gravity_subjects, read_gravity_game,
 };
 pub use params::SeasonParams;
+pub use screen_rows::{ScreenRows, ScreenTables};
 pub use season::{SeasonTables, build_season, rewrite_entries};
 pub use tagging::{TagCounts, TaggingParams};
 pub use walk::Disguise;

@@ -20,7 +20,7 @@ const _: () = assert!(Entry::ALL.len() * 3 <= ALIGNMENT_CODES as usize);
 /// Alignments' codes begin here, after the tokens'.
 const ALIGNMENT_CODES: u8 = 128;
 
-/// The number of an alignment among the codes of tokens. One that is not known is told as `other`, and is one with it.
+/// The number of an alignment among the codes of tokens. One that is not known is written as `other`, and is one with it.
 pub(crate) const fn alignment_code(alignment: Alignment) -> u8 {
     ALIGNMENT_CODES + alignment as u8
 }

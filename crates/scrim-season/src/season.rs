@@ -26,10 +26,10 @@ pub struct SeasonTables {
     pub undated_games: u32,
 }
 
-/// Puts a season together from its games. Their order changes nothing.
+/// Makes a season's tables from its games. Their order changes nothing.
 ///
 /// The columns of `entries` that need the games before are put into `games` too, and the games in which that changed
-/// anything are told in [`SeasonTables::entries`].
+/// anything are listed in [`SeasonTables::entries`].
 pub fn build_season(games: &mut [GameFacts], params: &SeasonParams) -> SeasonTables {
     games.sort_by(|a, b| a.partition.cmp(&b.partition));
     let teams = Teams::of(games);
@@ -70,7 +70,7 @@ impl SeasonTables {
     /// # Errors
     /// [`SeasonError::Table`]; no rows of a season cause that.
     pub fn files(&self, season: Option<&str>, run: &RunInfo) -> Result<Vec<(String, Vec<u8>)>, SeasonError> {
-        let told = |source| SeasonError::Table {
+        let refused = |source| SeasonError::Table {
             game_id: "season".into(),
             source,
         };
@@ -82,15 +82,15 @@ impl SeasonTables {
             Ok((season_path(season, R::TABLE), write_rows(rows, run)?))
         }
         Ok(vec![
-            file(season, &self.tendencies, run).map_err(told)?,
-            file(season, &self.counters, run).map_err(told)?,
-            file(season, &self.disguise_pay, run).map_err(told)?,
+            file(season, &self.tendencies, run).map_err(refused)?,
+            file(season, &self.counters, run).map_err(refused)?,
+            file(season, &self.disguise_pay, run).map_err(refused)?,
         ])
     }
 }
 
 /// Puts a game's `entries` in place of those that are there, whole. What the file says of the run that made it stays, so that
-/// the bytes do not tell when a game was added.
+/// the bytes do not show when a game was added.
 ///
 /// # Errors
 /// [`SeasonError`] when the old file is gone or the new one cannot be stored.

@@ -5,7 +5,7 @@ use scrim_tables::rows::EntryRow;
 use scrim_tables::tags::{Coverage, Entry, EntryRole, HandlerAction, Phase, ScreenKind, ScreenerAction};
 use scrim_tables::{Id, Partition};
 
-use crate::facts::{GameFacts, Play, Run, Shot, Trip};
+use crate::facts::{GameFacts, Play, Possession, Run, Shot};
 use scrim_tables::chain::{Token, merged};
 
 use crate::look::Look;
@@ -50,15 +50,21 @@ impl Staged {
     }
 
     /// A half-court possession of `a` against `b`: alignment and chain as text. Each ball screen in the chain is a play.
-    pub(crate) fn trip(self, look: &str, points: Option<u8>, what: What) -> Self {
-        self.trip_of(["a", "b"], look, points, what)
+    pub(crate) fn possession(self, look: &str, points: Option<u8>, what: What) -> Self {
+        self.possession_of(["a", "b"], look, points, what)
     }
 
-    pub(crate) fn trip_of(mut self, teams: [&str; 2], look: &str, points: Option<u8>, what: What) -> Self {
+    pub(crate) fn possession_of(
+        mut self,
+        teams: [&str; 2],
+        look: &str,
+        points: Option<u8>,
+        what: What,
+    ) -> Self {
         let Look { alignment, tokens } = Look::parse(look).unwrap();
-        let trip = self.0.possessions.len();
-        let t_start_s = trip as f64 * 20.0;
-        self.0.possessions.push(Trip {
+        let possession = self.0.possessions.len();
+        let t_start_s = possession as f64 * 20.0;
+        self.0.possessions.push(Possession {
             period: 1,
             t_start_s,
             game_clock_start_s: Some(600.0 - t_start_s as f32),
@@ -78,22 +84,22 @@ impl Staged {
                 alignment,
                 tokens: tokens[..place].to_vec(),
             };
-            self.play(trip, t_start_s + 5.0, look, what);
+            self.play(possession, t_start_s + 5.0, look, what);
         }
         self
     }
 
-    fn play(&mut self, trip: usize, t_use_s: f64, look: Look, what: What) {
+    fn play(&mut self, possession: usize, t_use_s: f64, look: Look, what: What) {
         let id = self.0.plays.len() as u32;
-        let told = |tokens: &mut dyn Iterator<Item = Token>| {
+        let text = |tokens: &mut dyn Iterator<Item = Token>| {
             tokens.fold(look.alignment.to_string(), |text, token| {
                 format!("{text} {token}")
             })
         };
-        let set_key = told(&mut merged(&look.tokens));
+        let set_key = text(&mut merged(&look.tokens));
         let before = self.0.plays.iter().filter(|play| {
             play.entry.set_key == set_key
-                && self.0.possessions[play.trip].offense == self.0.possessions[trip].offense
+                && self.0.possessions[play.possession].offense == self.0.possessions[possession].offense
         });
         self.0.runs.push(Run {
             play: id as usize,
@@ -107,10 +113,10 @@ impl Staged {
                 .as_deref()
                 .map_or_else(|| Id::from(""), Id::from),
             period: 1,
-            possession_id: trip as u32,
+            possession_id: possession as u32,
             screen_id: id,
             alignment: Some(look.alignment),
-            look: told(&mut look.tokens.iter().copied()),
+            look: text(&mut look.tokens.iter().copied()),
             set_key,
             entry: what.entry,
             entry_role: EntryRole::User,
@@ -127,7 +133,7 @@ impl Staged {
             chain_gap_s: None,
         };
         self.0.plays.push(Play {
-            trip,
+            possession,
             kind: ScreenKind::BallScreen,
             handler: "h".into(),
             screener: "s".into(),

@@ -5,7 +5,7 @@
 //! - [`wilson`], [`rate_difference`]: rates and differences of rates.
 //! - [`rate_through_tags`]: a rate seen through tags that are sometimes wrong.
 //! - [`Misread`], [`ReadPairs`]: what follows what, seen through words that are sometimes read as another.
-//! - [`entropy_bits`]: how hard the next thing is to foretell, with a bias correction and an interval.
+//! - [`entropy_bits`]: how hard the next thing is to predict, with a bias correction and an interval.
 //! - [`kt_probability`]: the estimator at the ground of the sequence model.
 //! - [`mean_interval`], [`mean_difference`]: means with a spread that is known from the whole season.
 //! - [`bootstrap_ratios`], [`percentile_interval`]: a ratio of sums over independent clusters.

@@ -1,4 +1,4 @@
-//! How often tags are right: what a season needs to know before it can tell true rates from seen ones.
+//! How often tags are right: what a season needs to know before it can correct the rates that it sees.
 
 use std::collections::BTreeMap;
 
@@ -41,9 +41,9 @@ impl TagCounts {
     /// One word against all others, from how often each labelled word has which word in the tables.
     pub fn of<W: Ord>(read: &BTreeMap<W, BTreeMap<W, u32>>, word: W) -> Self {
         let mut counts = Self::default();
-        for (labelled, told) in read {
-            let all = told.values().fold(0_u32, |sum, count| sum.saturating_add(*count));
-            let so = told.get(&word).copied().unwrap_or(0);
+        for (labelled, seen) in read {
+            let all = seen.values().fold(0_u32, |sum, count| sum.saturating_add(*count));
+            let so = seen.get(&word).copied().unwrap_or(0);
             if *labelled == word {
                 (counts.labelled, counts.found) = (all, so);
             } else {
@@ -101,15 +101,15 @@ impl TaggingParams {
 
     /// How coverages are read; `None` when too little is known of it. Words by their place in [`Coverage::ALL`].
     pub(crate) fn coverage_misread(&self) -> Option<Misread> {
-        let count = |labelled, told| {
+        let count = |labelled, seen| {
             let read = self.coverage.get(labelled);
-            read.and_then(|read: &BTreeMap<Coverage, u32>| read.get(told))
+            read.and_then(|read: &BTreeMap<Coverage, u32>| read.get(seen))
                 .copied()
                 .unwrap_or(0)
         };
         let counts: Vec<Vec<u32>> = Coverage::ALL
             .iter()
-            .map(|labelled| Coverage::ALL.iter().map(|told| count(labelled, told)).collect())
+            .map(|labelled| Coverage::ALL.iter().map(|seen| count(labelled, seen)).collect())
             .collect();
         Misread::of(&counts)
     }

@@ -14,9 +14,9 @@ pub(crate) struct Tally {
 
 impl Tally {
     /// Once more, in that game and possession. Calls come game by game, possession by possession.
-    pub(crate) fn add(&mut self, game: u32, trip: usize, points: Option<u8>) {
+    pub(crate) fn add(&mut self, game: u32, possession: usize, points: Option<u8>) {
         self.count += 1;
-        let before = self.last.replace((game, trip));
+        let before = self.last.replace((game, possession));
         if before.is_none_or(|(last, _)| last != game) {
             self.games += 1;
         }
@@ -35,8 +35,8 @@ mod tests {
     #[test]
     fn a_game_and_a_possession_count_once() {
         let mut tally = Tally::default();
-        for (game, trip, points) in [(0, 3, Some(2)), (0, 3, Some(2)), (0, 4, None), (2, 4, Some(0))] {
-            tally.add(game, trip, points);
+        for (game, possession, points) in [(0, 3, Some(2)), (0, 3, Some(2)), (0, 4, None), (2, 4, Some(0))] {
+            tally.add(game, possession, points);
         }
         assert_eq!((tally.count, tally.games), (4, 2));
         assert_eq!((tally.points.n, tally.points.sum), (2, 2.0));

@@ -19,8 +19,10 @@ pub(crate) struct Teams {
 
 impl Teams {
     pub(crate) fn of(games: &[GameFacts]) -> Self {
-        let trips = games.iter().flat_map(|game| &game.possessions);
-        let ids: BTreeSet<&Id> = trips.flat_map(|trip| [&trip.offense, &trip.defense]).collect();
+        let possessions = games.iter().flat_map(|game| &game.possessions);
+        let ids: BTreeSet<&Id> = possessions
+            .flat_map(|possession| [&possession.offense, &possession.defense])
+            .collect();
         let ids: Vec<Id> = ids.into_iter().cloned().collect();
         let places = ids
             .iter()

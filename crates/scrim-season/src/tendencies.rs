@@ -4,10 +4,11 @@ use std::collections::{BTreeMap, HashMap};
 
 use scrim_tables::chain::{Token, merged};
 use scrim_tables::rows::TendencyRow;
-use scrim_tables::tags::{Alignment, Coverage, Entry, Grouping, Phase, ScreenKind, TeamSide};
+use scrim_tables::tags::{Alignment, Coverage, Entry, Grouping, Phase, TeamSide};
 use scrim_tables::{Id, ids_key};
 
-use crate::facts::{GameFacts, Play, Trip};
+use crate::ball_screens::OnBallScreen;
+use crate::facts::{GameFacts, Possession};
 use crate::look::token_code;
 use crate::stats::{Interval, entropy_bits, mean_interval, rate_through_tags, wilson};
 use crate::tally::Tally;
@@ -73,7 +74,7 @@ impl Looks {
         })
     }
 
-    /// The look as `entries.set_key` tells it.
+    /// The look as `entries.set_key` has it.
     fn key(&self, look: LookIx) -> String {
         let mut words = Vec::new();
         let mut at = Some(look);
@@ -117,36 +118,34 @@ struct Counter<'a> {
 
 impl Counter<'_> {
     fn game(&mut self, number: u32, game: &GameFacts) {
-        for (place, trip) in game.possessions.iter().enumerate() {
-            self.season.add(number, place, trip.points);
-            if trip.phase == Phase::HalfCourt {
-                self.trip(number, place, trip);
+        for (place, possession) in game.possessions.iter().enumerate() {
+            self.season.add(number, place, possession.points);
+            if possession.phase == Phase::HalfCourt {
+                self.possession(number, place, possession);
             }
         }
-        for play in game
-            .plays
-            .iter()
-            .filter(|play| play.kind == ScreenKind::BallScreen)
+        for screen in game
+            .plays_in_game(number as usize)
+            .filter(OnBallScreen::is_ball_screen)
         {
-            let trip = &game.possessions[play.trip];
-            for (team, side) in self.sides(trip) {
-                self.counts[team.0][side].play(number, play, trip.points);
+            for (team, side) in self.sides(screen.possession()) {
+                self.counts[team.0][side].screen(number, &screen);
             }
         }
     }
 
-    fn sides(&self, trip: &Trip) -> [(TeamIx, usize); 2] {
+    fn sides(&self, possession: &Possession) -> [(TeamIx, usize); 2] {
         [
-            (self.teams.place(&trip.offense), 0),
-            (self.teams.place(&trip.defense), 1),
+            (self.teams.place(&possession.offense), 0),
+            (self.teams.place(&possession.defense), 1),
         ]
     }
 
     /// Every look of a possession, from the alignment alone to the whole chain, and what came next.
-    fn trip(&mut self, number: u32, place: usize, trip: &Trip) {
-        let sides = self.sides(trip);
-        let mut look = self.looks.place(None, Part::Alignment(trip.alignment));
-        let mut tokens = merged(&trip.chain);
+    fn possession(&mut self, number: u32, place: usize, possession: &Possession) {
+        let sides = self.sides(possession);
+        let mut look = self.looks.place(None, Part::Alignment(possession.alignment));
+        let mut tokens = merged(&possession.chain);
         loop {
             let next = tokens.next();
             for (team, side) in sides {
@@ -154,7 +153,7 @@ impl Counter<'_> {
                 counts.add(
                     number,
                     place,
-                    trip.points,
+                    possession.points,
                     next.map_or(Entry::None, |token| token.word),
                 );
             }
@@ -182,28 +181,33 @@ impl Counter<'_> {
 }
 
 impl Counts {
-    fn play(&mut self, game: u32, play: &Play, points: Option<u8>) {
-        let is_clear = play.coverage != Coverage::Unclear;
-        let clear = u32::from(is_clear);
+    fn screen(&mut self, game: u32, screen: &impl OnBallScreen) {
+        let (_, possession) = screen.possession_key();
+        let points = screen.possession_points();
+        let coverage = screen.coverage_tag().unwrap_or(Coverage::Unclear);
+        let clear = u32::from(screen.coverage().is_some());
         self.all += 1;
         self.clear += clear;
-        let entry = self.entries.entry(play.came_out_of()).or_default();
-        entry.tally.add(game, play.trip, points);
+        // The facts have an entry of every play.
+        let came_out_of = screen.came_out_of().unwrap_or(Entry::None);
+        let entry = self.entries.entry(came_out_of).or_default();
+        entry.tally.add(game, possession, points);
         entry.clear += clear;
-        let of_entry = entry.coverages.entry(play.coverage).or_default();
-        of_entry.add(game, play.trip, points);
-        let coverage = self.coverages.entry(play.coverage).or_default();
-        coverage.add(game, play.trip, points);
-        let pair = (play.handler.clone(), play.screener.clone());
-        self.pairs.entry(pair).or_default().add(game, play.trip, points);
-        let zone = self.zones.entry(play.zone.as_str()).or_default();
-        zone.add(game, play.trip, points);
+        let of_entry = entry.coverages.entry(coverage).or_default();
+        of_entry.add(game, possession, points);
+        let of_coverage = self.coverages.entry(coverage).or_default();
+        of_coverage.add(game, possession, points);
+        let (handler, screener) = screen.pair();
+        let pair = (handler.clone(), screener.clone());
+        self.pairs.entry(pair).or_default().add(game, possession, points);
+        let zone = self.zones.entry(screen.zone().as_str()).or_default();
+        zone.add(game, possession, points);
     }
 }
 
 impl LookCounts {
-    fn add(&mut self, game: u32, trip: usize, points: Option<u8>, next: Entry) {
-        self.tally.add(game, trip, points);
+    fn add(&mut self, game: u32, possession: usize, points: Option<u8>, next: Entry) {
+        self.tally.add(game, possession, points);
         self.ball_screens += u32::from(next == Entry::BallScreen);
         match self.next.iter_mut().find(|(word, _)| *word == next) {
             Some((_, count)) => *count += 1,
@@ -358,17 +362,17 @@ mod tests {
         };
         vec![
             Staged::new("g1", None)
-                .trip("horns down:left ball_screen:left", Some(3), What::default())
-                .trip("horns down:right flare:left", Some(0), What::default())
-                .trip(
+                .possession("horns down:left ball_screen:left", Some(3), What::default())
+                .possession("horns down:right flare:left", Some(0), What::default())
+                .possession(
                     "horns rub:right ball_screen:right ball_screen:left",
                     Some(2),
                     switch,
                 )
                 .done(),
             Staged::new("g2", None)
-                .trip("horns down:right", None, What::default())
-                .trip("horns down:left ball_screen:right", Some(0), unclear)
+                .possession("horns down:right", None, What::default())
+                .possession("horns down:left ball_screen:right", Some(0), unclear)
                 .done(),
         ]
     }
@@ -412,8 +416,8 @@ mod tests {
             ..What::default()
         };
         let mut game = Staged::new("g1", None)
-            .trip("horns ball_screen:left ball_screen:right", Some(2), bare)
-            .trip(
+            .possession("horns ball_screen:left ball_screen:right", Some(2), bare)
+            .possession(
                 "horns ball_screen:left down:right ball_screen:right",
                 Some(0),
                 What::default(),

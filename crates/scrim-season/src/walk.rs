@@ -11,14 +11,14 @@ use crate::facts::{GameFacts, Play};
 use crate::sequence_model::SequenceModel;
 use crate::teams::{TeamIx, Teams};
 
-/// What the games before tell of one ball screen.
+/// What the earlier games say of one ball screen.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Disguise {
     /// −log2 of how likely it was to come next; `None` when no game came before.
     pub surprise_bits: Option<f32>,
     /// There is an entry, and the team's own record made another action likelier.
     pub disguised: bool,
-    /// How much later than the median of his team in that coverage the screener's defender was in place, s; `None` when one
+    /// How much later than the median of their team in that coverage the screener's defender was in place, s; `None` when one
     /// of the two is not known.
     pub lag_s: Option<f32>,
 }
@@ -34,7 +34,7 @@ impl Disguise {
     }
 }
 
-/// What the games before tell of each ball screen of each game: a list a game, in the order of `games` and of its `plays`.
+/// What the earlier games say of each ball screen of each game: a list a game, in the order of `games` and of its `plays`.
 ///
 /// Games go in the order of their dates. Games of one day are judged before any of them is learnt: at tip-off, none of them
 /// was known. Games whose date is not known come after all others, one by one in the order of their ids.
@@ -89,8 +89,8 @@ struct Record<'a> {
 
 impl Record<'_> {
     fn judge(&mut self, game: &GameFacts, play: &Play) -> Disguise {
-        let trip = &game.possessions[play.trip];
-        let offense = self.teams.place(&trip.offense);
+        let possession = &game.possessions[play.possession];
+        let offense = self.teams.place(&possession.offense);
         let came = Entry::from(play.kind);
         let forecast = self
             .model
@@ -106,7 +106,7 @@ impl Record<'_> {
         Disguise {
             surprise_bits: likelihood.map(|likelihood| (-likelihood.log2()) as f32),
             disguised,
-            lag_s: self.lag_s(self.teams.place(&trip.defense), play),
+            lag_s: self.lag_s(self.teams.place(&possession.defense), play),
         }
     }
 
@@ -123,10 +123,13 @@ impl Record<'_> {
     }
 
     fn learn(&mut self, game: &GameFacts) {
-        for trip in &game.possessions {
-            if trip.phase == Phase::HalfCourt {
-                self.model
-                    .learn(self.teams.place(&trip.offense), trip.alignment, &trip.chain);
+        for possession in &game.possessions {
+            if possession.phase == Phase::HalfCourt {
+                self.model.learn(
+                    self.teams.place(&possession.offense),
+                    possession.alignment,
+                    &possession.chain,
+                );
             }
         }
         for play in &game.plays {
@@ -134,7 +137,7 @@ impl Record<'_> {
                 && late_s.is_finite()
                 && play.coverage != Coverage::Unclear
             {
-                let defense = self.teams.place(&game.possessions[play.trip].defense);
+                let defense = self.teams.place(&game.possessions[play.possession].defense);
                 let known = self.lateness.entry((defense, play.coverage)).or_default();
                 let place = known.partition_point(|other| *other <= late_s);
                 known.insert(place, late_s);
@@ -169,7 +172,7 @@ mod tests {
         let mut staged = Staged::new(game_id, date);
         for k in 0..10 {
             let next = if k == 9 { "ball_screen:left" } else { "flare:left" };
-            staged = staged.trip(&format!("horns down:left {next}"), Some(0), What::default());
+            staged = staged.possession(&format!("horns down:left {next}"), Some(0), What::default());
         }
         staged.done()
     }
@@ -195,7 +198,7 @@ mod tests {
 
     #[test]
     fn without_an_entry_nothing_is_disguised() {
-        let plain = Staged::new("g2", Some("2041-01-02")).trip(
+        let plain = Staged::new("g2", Some("2041-01-02")).possession(
             "horns down:left ball_screen:left",
             Some(0),
             What {
@@ -209,7 +212,7 @@ mod tests {
 
     #[test]
     fn a_team_without_a_record_has_the_leagues_surprise_and_no_disguise() {
-        let other = Staged::new("g2", Some("2041-01-02")).trip_of(
+        let other = Staged::new("g2", Some("2041-01-02")).possession_of(
             ["c", "d"],
             "horns down:left ball_screen:left",
             Some(0),
@@ -245,7 +248,7 @@ mod tests {
                     coverage,
                     ..What::default()
                 };
-                staged = staged.trip("horns ball_screen:left", None, what);
+                staged = staged.possession("horns ball_screen:left", None, what);
             }
             staged.done()
         };

@@ -1,7 +1,7 @@
 //! Who may write which partition, when several sources hold the same game.
 //!
 //! A whole game goes before one that was refused (which has refused rows only), and an earlier source before a later one.
-//! What ends up in a partition, and what is told of it, is the same whichever worker was faster.
+//! What ends up in a partition, and what is reported of it, is the same whichever worker was faster.
 
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};

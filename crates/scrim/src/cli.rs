@@ -11,20 +11,20 @@ pub use self::tune::{TuneArgs, TunePart};
 use crate::log::LogFormat;
 
 const AFTER_HELP: &str = "\
-Without a command, the demo runs on sample-data/ and says in words which ball screens it found.
+Without a command, the demo runs on sample-data/ and describes the ball screens that it found.
 
 Exit codes: 0 all done; 1 nothing could be done; 2 the command line is wrong; 3 some games failed, the others are done;
 4 `tune` found no gain and wrote nothing.
 Data go to stdout, logs and progress to stderr. Tags are estimates: look at the film before acting on them.";
 
-/// Tracking files of whole basketball games in, tagged ball screens out.
+/// Find and tag ball screens in basketball tracking data.
 #[derive(Debug, Parser)]
 #[command(version, after_help = AFTER_HELP, max_term_width = 100)]
 pub struct Cli {
     /// What to do.
     #[command(subcommand)]
     pub command: Option<Command>,
-    /// How logs are written to stderr
+    /// Format of the logs on stderr
     #[arg(
         long,
         global = true,
@@ -41,25 +41,25 @@ pub struct Cli {
 /// What to do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Read tracking, find possessions, touches, matchups and ball screens, write Parquet tables
+    /// Read tracking files, find possessions, matchups, screens and cuts, and write Parquet tables
     Run(RunArgs),
-    /// Tell what is understood of tracking files, and what is wrong with them, before anyone runs anything
+    /// Show what is understood of tracking files, and what is wrong with them, before you run anything
     Inspect(InspectArgs),
-    /// Check a pipeline file and print it whole, every parameter with its value
+    /// Check a pipeline file and print every parameter with its value
     Pipeline(PipelineArgs),
-    /// Score tables against labels: simulated truth or your own tags from film
+    /// Score tables against labels: your own tags from film, or simulated truth
     Score(ScoreArgs),
-    /// Fit the decisions on screens and coverages to your own labels, and say honestly whether it helps
+    /// Fit the decisions on screens and coverages to your own labels, and report on held-out games whether it helps
     Tune(TuneArgs),
-    /// Make one page about a team's ball screens: to print, for a phone, with drawings that move
+    /// Make a report about a team's ball screens: one HTML page for print and phone, with drawings and playback
     Report(ReportArgs),
-    /// Write clip lists of a team's ball screens for a video tool: CSV, WebVTT, OpenTimelineIO
+    /// Write clip lists of a team's ball screens and handoffs for a video tool: CSV, WebVTT, OpenTimelineIO
     Clips(ClipsArgs),
-    /// Put seasons together from their games' tables: disguise, tendencies, counters. A run does this at its end
+    /// Rebuild the season tables from the games' tables: disguise, tendencies, counters. A run does this at its end
     Season(SeasonArgs),
-    /// Tell what one team does, in words: looks, flow, disguise, counters, and the possessions to look up
+    /// Describe what one team does: looks, entries, disguise, coverages, counters, and the possessions to look up
     Digest(DigestArgs),
-    /// Play simulated, labelled games of an invented league
+    /// Make simulated, labelled games of an invented league
     Practice(PracticeArgs),
 }
 
@@ -71,13 +71,13 @@ pub struct RunArgs {
     /// A source folder, a folder of source folders, or a single tracking file
     #[arg(long, short)]
     pub input: PathBuf,
-    /// Folder of the tables: TABLE/season=S/game_id=G/part-0.parquet
+    /// Folder for the tables
     #[arg(long, short)]
     pub output: PathBuf,
-    /// A mapping file for all sources; without it, each source folder's own mapping.toml, else the canonical columns
+    /// A mapping file for all sources [default: each source folder's own mapping.toml, else scrim's own columns]
     #[arg(long, short)]
     pub mapping: Option<PathBuf>,
-    /// How many sources are worked on at once; memory grows with it [default: one a processor]
+    /// How many sources are processed at once; memory grows with it [default: one per processor]
     #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub jobs: Option<u16>,
 }
@@ -87,10 +87,10 @@ pub struct RunArgs {
 pub struct InspectArgs {
     /// A tracking file, a source folder, or a folder of source folders
     pub path: PathBuf,
-    /// The mapping to try; without it, each source folder's own mapping.toml, else the canonical columns
+    /// The mapping to try [default: each source folder's own mapping.toml, else scrim's own columns]
     #[arg(long, short)]
     pub mapping: Option<PathBuf>,
-    /// As JSON
+    /// Print JSON
     #[arg(long)]
     pub json: bool,
 }
@@ -108,13 +108,13 @@ pub struct ScoreArgs {
     /// The output folder of a run
     #[arg(long, short, value_name = "DIR")]
     pub tables: PathBuf,
-    /// Folder of labels: NAME.csv or NAME.parquet here, in labels/, or in a folder a game
+    /// Folder of labels: TABLE.csv or TABLE.parquet in it, in its labels/, or in a folder for each game
     #[arg(long, short, value_name = "DIR")]
     pub labels: PathBuf,
     /// Also write the whole report as JSON
     #[arg(long, value_name = "FILE")]
     pub json: Option<PathBuf>,
-    /// Also write how often tags were right, as [season.tagging] for a pipeline: `tendencies` and `counters` then hold adjusted rates too
+    /// Also write how often tags were right, as [season.tagging] for a pipeline: `tendencies` and `counters` then have adjusted rates
     #[arg(long, value_name = "FILE")]
     pub tagging: Option<PathBuf>,
     /// What to do with a labelled game that has no tables
@@ -125,7 +125,7 @@ pub struct ScoreArgs {
 /// What to do with a labelled game that has no tables.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum MissingGames {
-    /// Refuse to score: most often the wrong folder was given.
+    /// Refuse to score: usually the wrong folder was given.
     Refuse,
     /// Count everything labelled in it as missed.
     Miss,
@@ -136,13 +136,13 @@ pub enum MissingGames {
 /// Which games a report or a clip list is about.
 #[derive(Debug, Args)]
 pub struct ChoiceArgs {
-    /// The team, as the tables spell its id
+    /// The team's id, as in the tables
     #[arg(long, value_name = "TEAM")]
     pub team: String,
     /// Only its games against this team
     #[arg(long, value_name = "TEAM")]
     pub against: Option<String>,
-    /// Only its last N games (by day, then id)
+    /// Only its last N games, by day, then id
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
     pub last: Option<u32>,
 }
@@ -167,7 +167,7 @@ pub struct ReportArgs {
     /// Which games.
     #[command(flatten)]
     pub choice: ChoiceArgs,
-    /// The page: one HTML file that needs no network
+    /// The report: one HTML file that needs no network
     #[arg(long, short, value_name = "FILE")]
     pub output: PathBuf,
     /// Also write each drawing as an SVG file into this folder
@@ -184,13 +184,13 @@ pub struct ClipsArgs {
     /// Which games.
     #[command(flatten)]
     pub choice: ChoiceArgs,
-    /// Folder of the clip lists
+    /// Folder for the clip lists
     #[arg(long, short, value_name = "DIR")]
     pub output: PathBuf,
     /// Whose ball screens: the team's own, those it defends, or both
     #[arg(long, value_enum, value_name = "WHOSE", default_value = "both")]
     pub side: ClipsSide,
-    /// In which form; may be given more than once [default: all]
+    /// The format; may be given more than once [default: all]
     #[arg(long = "format", value_enum, value_name = "FORM")]
     pub format: Vec<ClipsFormat>,
 }
@@ -240,9 +240,9 @@ impl From<ClipsSide> for ClipSide {
 pub enum ClipsFormat {
     /// One clips.csv for all games.
     Csv,
-    /// WebVTT, chapters and tags, files a game.
+    /// WebVTT: chapters and tags, two files for each game.
     Vtt,
-    /// OpenTimelineIO, a timeline a game.
+    /// OpenTimelineIO: a timeline for each game.
     Otio,
 }
 
@@ -252,10 +252,10 @@ pub struct SeasonArgs {
     /// The output folder of runs
     #[arg(long, short, value_name = "DIR")]
     pub tables: PathBuf,
-    /// The pipeline file whose [season] section is used; without it, the defaults
+    /// The pipeline file whose [season] section is used [default: the defaults]
     #[arg(long, short, value_name = "FILE")]
     pub pipeline: Option<PathBuf>,
-    /// How many games are read at once [default: one a processor]
+    /// How many games are read at once [default: one per processor]
     #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub jobs: Option<u16>,
 }
@@ -266,16 +266,16 @@ pub struct DigestArgs {
     /// The output folder of runs
     #[arg(long, short, value_name = "DIR")]
     pub tables: PathBuf,
-    /// The team, by its id
+    /// The team's id, as in the tables
     #[arg(long, value_name = "ID")]
     pub team: String,
-    /// Its last so many games only [default: all]
-    #[arg(long, value_name = "GAMES", value_parser = clap::value_parser!(u32).range(1..))]
+    /// Only its last N games [default: all]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
     pub last: Option<u32>,
-    /// The season [default: the last by name]
+    /// The season [default: the last one by name]
     #[arg(long, value_name = "SEASON")]
     pub season: Option<String>,
-    /// The pipeline file whose [season] section is used; without it, the defaults
+    /// The pipeline file whose [season] section is used [default: the defaults]
     #[arg(long, short, value_name = "FILE")]
     pub pipeline: Option<PathBuf>,
 }
@@ -292,10 +292,10 @@ pub struct PracticeArgs {
     /// Standard deviation of the position noise on each axis, metres
     #[arg(long, value_name = "METRES", default_value_t = 0.05)]
     pub noise: f32,
-    /// Folder of the games, a source folder each
+    /// Folder for the games, a source folder for each
     #[arg(long, short, value_name = "DIR")]
     pub output: PathBuf,
-    /// Frames a second
+    /// Frames per second
     #[arg(long, default_value_t = 25.0)]
     pub hz: f64,
     /// Periods in a game
@@ -307,32 +307,32 @@ pub struct PracticeArgs {
     /// The court: fiba, nba or ncaa
     #[arg(long, default_value = "fiba")]
     pub court: String,
-    /// Dropouts for each entity and minute
+    /// Dropouts per player and minute, the ball included
     #[arg(long, value_name = "COUNT", default_value_t = 0.0)]
     pub dropouts: f64,
-    /// Identity swaps in a minute
+    /// Identity swaps per minute
     #[arg(long, value_name = "COUNT", default_value_t = 0.0)]
     pub swaps: f64,
-    /// Spikes for each entity and minute
+    /// Spikes per player and minute, the ball included
     #[arg(long, value_name = "COUNT", default_value_t = 0.0)]
     pub spikes: f64,
-    /// Jittered and doubled time stamps
+    /// Jitter and double time stamps
     #[arg(long)]
     pub irregular: bool,
     /// Leave the ball's height out
     #[arg(long)]
     pub no_ball_height: bool,
-    /// Share of possessions, 0 to 1, that are played in order: the handler waits for a screener who comes and stands. By itself, the
-    /// share of those in which players off the ball stand at their spots. The others are played as lively as real ones
+    /// Share of possessions, 0 to 1, that are played in order: the handler waits for a screener who comes and stands, and, drawn
+    /// separately, players off the ball stand at their spots. The others are as lively as real ones
     #[arg(long, value_name = "SHARE", default_value_t = 0.0)]
     pub orderly: f32,
-    /// A season: eight teams with known habits, games in the order of their dates, and the truth beside them in truth/
+    /// Make a season: eight teams with known habits, games in the order of their dates, and the truth in truth/
     #[arg(long)]
     pub season: bool,
-    /// Also write each game's tracking as a CSV in feet with a corner origin, and its mapping: GAME/csv-in-feet/
+    /// Also write each game's tracking as a CSV in feet with a corner origin, with its mapping, to GAME/csv-in-feet/
     #[arg(long)]
     pub csv_in_feet: bool,
-    /// How many games are played at once; memory grows with it [default: one a processor]
+    /// How many games are made at once; memory grows with it [default: one per processor]
     #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub jobs: Option<u16>,
 }

@@ -34,7 +34,7 @@ pub enum Failure {
     Store(#[from] StoreError),
     /// Another source has a game of the same id and season: one would overwrite the other.
     #[error(
-        "the source `{first}` has a game of this id and season too, and what it has was kept; give one of the two \
+        "the source `{first}` has a game of this id and season too, and that one was kept; give one of the two \
          another game_id (or season), or leave one out"
     )]
     SameGame {
@@ -52,8 +52,8 @@ pub enum Failure {
     },
 }
 
-/// An error and all that stands behind it, on one line a level: `what: why: why`.
-pub fn told(error: &dyn Error) -> String {
+/// An error and its causes on one line: `what: why: why`.
+pub fn with_causes(error: &dyn Error) -> String {
     let mut text = error.to_string();
     let mut behind = error.source();
     while let Some(error) = behind {
@@ -97,22 +97,22 @@ mod tests {
     fn a_panic_becomes_a_failure_that_asks_to_be_reported() {
         let empty: Vec<u8> = Vec::new();
         let failure = guarded(|| Ok(empty[3])).unwrap_err();
-        let told = told(&failure);
-        assert!(told.contains("index is 3") && told.contains("report"), "{told}");
+        let text = with_causes(&failure);
+        assert!(text.contains("index is 3") && text.contains("report"), "{text}");
     }
 
     #[test]
-    fn causes_are_told_once_each() {
+    fn causes_are_named_once_each() {
         let cause = std::io::Error::other("no room");
         let failure = Failure::from(IngestError::Unreadable {
             path: "a.csv".into(),
             source: cause,
         });
-        let told = told(&failure);
+        let text = with_causes(&failure);
         assert!(
-            told.starts_with("a.csv: ") && told.ends_with(": no room"),
-            "{told}"
+            text.starts_with("a.csv: ") && text.ends_with(": no room"),
+            "{text}"
         );
-        assert_eq!(told.matches("no room").count(), 1);
+        assert_eq!(text.matches("no room").count(), 1);
     }
 }

@@ -13,16 +13,16 @@
 //! - [`failure`]: why a game, a file or a source could not be done.
 //! - [`places`]: an output that lies in the input is refused.
 //! - [`season`]: the games' tables to the season's.
-//! - [`digest`]: ball screens in words, for people.
+//! - [`game_text`]: a game's ball screens in words, for people.
 //! - [`cli`], [`command`], [`log`]: the program's face.
 
 mod bounds_by_name;
 mod claims;
 pub mod cli;
 pub mod command;
-pub mod digest;
 pub mod failure;
 pub mod game;
+pub mod game_text;
 pub mod log;
 pub mod pipeline;
 pub mod pipeline_file;

@@ -15,7 +15,7 @@ pub enum LogFormat {
     Json,
 }
 
-/// A progress bar whose length is still to be told; a silent one where no one would see it.
+/// A progress bar whose length is not known yet; a silent one where no one would see it.
 pub fn progress_bar(format: LogFormat) -> ProgressBar {
     if format == LogFormat::Json || !io::stderr().is_terminal() {
         return ProgressBar::hidden();

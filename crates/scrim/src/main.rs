@@ -48,7 +48,7 @@ fn main() -> ExitCode {
     let exit = match done {
         Ok(Ok(exit)) => exit,
         Ok(Err(error)) => {
-            error!("{}", scrim::failure::told(error.as_ref()));
+            error!("{}", scrim::failure::with_causes(error.as_ref()));
             Exit::NothingDone
         }
         Err(_) => {

@@ -375,7 +375,7 @@ mod tests {
     #[test]
     fn an_unknown_key_is_refused_with_its_line_and_the_known_keys() {
         let error = read("name = \"x\"\n[screens]\nleast_confidence = 1.0\n").unwrap_err();
-        let told = crate::failure::told(&error);
+        let told = crate::failure::with_causes(&error);
         for part in [
             "mine.toml",
             "line 3",
@@ -429,7 +429,7 @@ mod tests {
 
     #[test]
     fn a_court_that_cannot_be_is_refused_with_the_reason() {
-        let refused = |text| crate::failure::told(&read(text).unwrap_err());
+        let refused = |text| crate::failure::with_causes(&read(text).unwrap_err());
         let told = refused("court = \"moon\"\n");
         assert!(told.contains("moon") && told.contains("fiba"), "{told}");
         let told = refused("[court]\nname = \"hall\"\nlenght_m = 28.0\n");
@@ -449,17 +449,19 @@ mod tests {
             None
         );
         for number in ["nan", "-inf", "-2e6", "1e300"] {
-            let told =
-                crate::failure::told(&read(&format!("[play.control]\nreach_m = {number}\n")).unwrap_err());
+            let told = crate::failure::with_causes(
+                &read(&format!("[play.control]\nreach_m = {number}\n")).unwrap_err(),
+            );
             assert!(told.contains("play.control.reach_m"), "{told}");
         }
     }
 
     #[test]
     fn a_value_out_of_bounds_is_refused_by_name() {
-        let told = crate::failure::told(&read("[tracks]\ngrid_hz = 0.0\n").unwrap_err());
+        let told = crate::failure::with_causes(&read("[tracks]\ngrid_hz = 0.0\n").unwrap_err());
         assert!(told.contains("grid_hz") && told.contains("[tracks]"), "{told}");
-        let told = crate::failure::told(&read("[reads.coverage]\nmin_confidence = -1.0\n").unwrap_err());
+        let told =
+            crate::failure::with_causes(&read("[reads.coverage]\nmin_confidence = -1.0\n").unwrap_err());
         assert!(
             told.contains("coverage.min_confidence") && told.contains("[reads]"),
             "{told}"

@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use tracing::{info, warn};
 
 use crate::RunSummary;
-use crate::failure::told;
+use crate::failure::with_causes;
 use crate::summary::Skipped;
 
 /// Where reports go, below the tables' folder.
@@ -68,7 +68,7 @@ pub enum ReportFailure {
     },
 }
 
-/// Makes the reports that a run is to make, and tells those that cannot be made in the summary. What was written, in order.
+/// Makes the reports that a run is to make, and lists those that cannot be made in the summary. What was written, in order.
 pub fn make_reports(output: &Path, params: &ReportParams, summary: &mut RunSummary) -> Vec<PathBuf> {
     let mut written = Vec::new();
     match params.teams {
@@ -135,7 +135,7 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), ReportFailure> {
         .and_then(|()| fs::write(&aside, bytes))
         .and_then(|()| fs::rename(&aside, path))
         .map_err(|source| {
-            // Best effort: the first error is the one to tell.
+            // Best effort: the first error is the one to report.
             let _ = fs::remove_file(&aside);
             ReportFailure::Write {
                 path: path.into(),
@@ -145,7 +145,7 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), ReportFailure> {
 }
 
 fn skip(summary: &mut RunSummary, what: &str, failure: &ReportFailure) {
-    let reason = told(failure);
+    let reason = with_causes(failure);
     warn!(what, reason, "not made");
     summary.all.skipped.push(Skipped {
         source: what.into(),

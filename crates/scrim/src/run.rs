@@ -7,12 +7,13 @@ use std::time::Instant;
 
 use rayon::prelude::*;
 use scrim_ingest::{IngestError, ReadGame, Source, read_source};
+use scrim_season::ball_screens::is_ball_screen;
 use scrim_tables::rows::QuarantineRow;
 use scrim_tables::{GameStage, Id, Partition, Row, RunInfo, Store, write_rows};
 use tracing::{info, warn};
 
 use crate::claims::{Claims, Kind};
-use crate::failure::{guarded, told};
+use crate::failure::{guarded, with_causes};
 use crate::summary::{DoneGame, Skipped, SourceSummary};
 use crate::{Failure, Pipeline, RunSummary, TaggedGame, tag_game};
 
@@ -26,13 +27,13 @@ pub struct RunPlan<'a> {
     pub store: &'a dyn Store,
     /// How many sources are worked on at once, at least 1.
     pub jobs: usize,
-    /// Told of each game that was done, on the worker's thread, in no order.
+    /// Called with each game that was done, on the worker's thread, in no order.
     pub on_game: &'a (dyn Fn(&TaggedGame) + Sync),
-    /// Told of each source that is over, on the worker's thread, in no order.
+    /// Called with each source that is over, on the worker's thread, in no order.
     pub on_source: &'a (dyn Fn(&SourceSummary) + Sync),
 }
 
-/// Runs every source. A game, file or source that fails is told in the summary; the others go on.
+/// Runs every source. A game, file or source that fails is listed in the summary; the others go on.
 ///
 /// # Errors
 /// [`rayon::ThreadPoolBuildError`] when the system gives no threads.
@@ -68,7 +69,7 @@ pub fn run_sources(
 
 impl SourceSummary {
     pub(crate) fn skip(&mut self, source: &Source, game_id: Option<String>, failure: &Failure) {
-        let reason = told(failure);
+        let reason = with_causes(failure);
         warn!(source = source.name, game = game_id, reason, "skipped");
         self.skipped.push(Skipped {
             source: source.name.clone(),
@@ -78,7 +79,7 @@ impl SourceSummary {
     }
 }
 
-/// One source's way through the stages.
+/// One source through the stages.
 struct Worker<'a> {
     place: usize,
     plan: &'a RunPlan<'a>,
@@ -158,15 +159,21 @@ impl Worker<'_> {
         if let Err(failure) = published {
             return summary.skip(source, partition.game_id, &failure);
         }
+        let on_ball = tagged.tables.screens.iter().filter(|row| row.on_ball);
+        let ball_screens = on_ball
+            .clone()
+            .filter(|row| is_ball_screen(row.screen_kind))
+            .count() as u64;
         let game = DoneGame {
             game_id: partition.game_id.unwrap_or_default(),
             season: partition.season,
             possessions: tagged.tables.possessions.len() as u64,
-            screens: tagged.tables.screens.iter().filter(|row| row.on_ball).count() as u64,
+            ball_screens,
+            handoffs: on_ball.count() as u64 - ball_screens,
             rows_quarantined: quarantine.len() as u64,
         };
         for period in &tagged.tables.quality {
-            // Nobody watches a nightly run: what makes a period's tags worthless is told, not only written.
+            // Nobody watches a nightly run: what makes a period's tags worthless is a warning, not only a row.
             if period.usable_share < LOW_USABLE_SHARE {
                 warn!(
                     source = source.name,
@@ -182,14 +189,15 @@ impl Worker<'_> {
             source = source.name,
             game = game.game_id,
             possessions = game.possessions,
-            screens = game.screens,
+            ball_screens = game.ball_screens,
+            handoffs = game.handoffs,
             rows_quarantined = game.rows_quarantined,
             "game done"
         );
         summary.done.push(game);
     }
 
-    /// Tells a game that failed, and keeps its refused rows; other tables, of an earlier run, stay as they are.
+    /// Reports a game that failed, and keeps its refused rows; other tables, of an earlier run, stay as they are.
     fn refuse(
         &self,
         source: &Source,

@@ -13,7 +13,7 @@ use scrim_tables::{Partition, Row, RunInfo, Store, season_path, write_rows};
 use tracing::{info, warn};
 
 use crate::Failure;
-use crate::failure::{guarded, told};
+use crate::failure::{guarded, with_causes};
 use crate::summary::{DoneSeason, SeasonsSummary, Skipped};
 
 /// What the season's stage needs.
@@ -28,7 +28,7 @@ pub struct SeasonPlan<'a> {
     pub jobs: usize,
 }
 
-/// Puts together each of `seasons` that has games. A game whose tables cannot be read is told and left out, the others go on; so
+/// Puts together each of `seasons` that has games. A game whose tables cannot be read is reported and left out, the others go on; so
 /// is a season.
 ///
 /// # Errors
@@ -76,7 +76,7 @@ pub fn games_of_seasons(store: &dyn Store) -> Result<BTreeMap<Option<String>, Ve
     Ok(seasons)
 }
 
-/// Reads games, on the threads of the pool that this is called in. Those that cannot be are told in `skipped`.
+/// Reads games, on the threads of the pool that this is called in. Those that cannot be are listed in `skipped`.
 pub fn read_games(store: &dyn Store, games: &[Partition], skipped: &mut Vec<Skipped>) -> Vec<GameFacts> {
     read_all(games, skipped, |partition| read_game(store, partition))
 }
@@ -178,7 +178,7 @@ fn put_gravity(
 }
 
 fn skip(skipped: &mut Vec<Skipped>, season: Option<&str>, game_id: Option<String>, failure: &Failure) {
-    let reason = told(failure);
+    let reason = with_causes(failure);
     warn!(season, game = game_id, reason, "left out of the season");
     skipped.push(Skipped {
         source: format!("season {}", season.unwrap_or("unknown")),

@@ -38,12 +38,14 @@ impl Exit {
 pub struct DoneGame {
     /// The game.
     pub game_id: String,
-    /// Its season, when it is told.
+    /// Its season, when it is known.
     pub season: Option<String>,
     /// Rows of its `possessions`.
     pub possessions: u64,
-    /// Rows of its `screens`.
-    pub screens: u64,
+    /// Its ball screens, of both teams.
+    pub ball_screens: u64,
+    /// Its handoffs.
+    pub handoffs: u64,
     /// Rows of its `quarantine`.
     pub rows_quarantined: u64,
 }
@@ -55,14 +57,14 @@ pub struct Skipped {
     pub source: String,
     /// The game, when it is one game that failed.
     pub game_id: Option<String>,
-    /// Why, and how to mend it.
+    /// Why, and how to fix it.
     pub reason: String,
 }
 
 /// A season that was put together.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct DoneSeason {
-    /// The season, when it is told.
+    /// The season, when it is known.
     pub season: Option<String>,
     /// Games in it.
     pub games: u64,
@@ -184,7 +186,8 @@ impl fmt::Display for RunSummary {
             )?;
         }
         writeln!(f, "possessions       {}", sum(|game| game.possessions))?;
-        writeln!(f, "ball screens      {}", sum(|game| game.screens))?;
+        writeln!(f, "ball screens      {}", sum(|game| game.ball_screens))?;
+        writeln!(f, "handoffs          {}", sum(|game| game.handoffs))?;
         for season in &self.seasons {
             writeln!(f, "season            {season}")?;
         }

@@ -1,14 +1,15 @@
 //! A ball screen as a clip.
 
+use scrim_season::GameClock;
+use scrim_season::ball_screens::OnBallScreen;
+use scrim_season::words::{self, Names};
 use scrim_tables::Id;
 use scrim_tables::tags::TouchEnd;
 
 use super::ClipSide;
 use crate::TeamGames;
-use crate::names::{Names, minutes};
 use crate::playback::{Tag, tags_of};
 use crate::plays::{Plays, ScreenPlay};
-use crate::words;
 
 /// A clip begins this long before the screen is set, s: an entry lies up to 5 s before. Common practice, no source.
 const LEAD_S: f64 = 6.0;
@@ -51,21 +52,24 @@ impl Clip<'_> {
         self.video.unwrap_or(self.span_s)
     }
 
-    /// The game clock as it is told, empty when not known.
+    /// The game clock as it is shown, empty when not known.
     pub(super) fn clock(&self, t_s: f64) -> String {
-        self.play.clock_s(t_s).map(minutes).unwrap_or_default()
+        self.play.at(t_s).game_clock().unwrap_or_default()
     }
 }
 
 /// Clips of the games, by game and time.
-pub(super) fn clips_of(team: &TeamGames, side: ClipSide) -> Vec<Clip<'_>> {
-    let names = Names::of(&team.games);
-    let Plays { offense, defense, .. } = Plays::of(team);
-    let mut plays = match side {
-        ClipSide::Offense => offense,
-        ClipSide::Defense => defense,
-        ClipSide::Both => offense.into_iter().chain(defense).collect(),
-    };
+pub(super) fn clips_of<'a>(team: &'a TeamGames, clocks: &'a [GameClock], side: ClipSide) -> Vec<Clip<'a>> {
+    let names = Names::of(team.games.iter().flat_map(|game| &game.players));
+    let mut plays = Plays::of(team, clocks).on_ball;
+    plays.retain(|play| {
+        let [offense, defense] = play.teams().map(|id| id.as_ref() == team.choice.team);
+        match side {
+            ClipSide::Offense => offense,
+            ClipSide::Defense => defense,
+            ClipSide::Both => offense || defense,
+        }
+    });
     plays.sort_by_key(|play| (play.game_place, play.screen.period, play.screen.screen_id));
     plays.into_iter().map(|play| clip_of(&names, play)).collect()
 }
@@ -80,16 +84,15 @@ fn clip_of<'a>(names: &Names, play: ScreenPlay<'a>) -> Clip<'a> {
         .map(|row| row.t_end_s)
         .find(|t_s| (screen.t_use_s..=screen.t_use_s + SHOT_S).contains(t_s));
     let over_s = screen.t_end_s.max(shot_s.unwrap_or(screen.t_end_s));
-    // Times that are no instants, or the wrong way round, still make a clip of some length.
+    // Times that are no instants, or in the wrong order, still make a clip of some length.
     let start_s = (play.t_set_s() - LEAD_S)
         .max(0.0)
         .max(possession.t_start_s)
         .min(LATEST_S);
     let end_s = (over_s + TAIL_S).min(LATEST_S).max(start_s + TAIL_S);
-    let offset_s = usize::from(screen.period)
-        .checked_sub(1)
-        .and_then(|place| play.game.game.video_offset_s.get(place).copied().flatten())
-        .filter(|offset_s| offset_s.abs() <= LATEST_S)
+    let offset_s = play
+        .clock
+        .video_offset_s(screen.period)
         // What lies before the video's beginning is not in it.
         .filter(|offset_s| end_s + offset_s > 0.0);
     let start_s = offset_s.map_or(start_s, |offset_s| start_s.max(-offset_s));
@@ -102,7 +105,7 @@ fn clip_of<'a>(names: &Names, play: ScreenPlay<'a>) -> Clip<'a> {
         possession.offense_team_id,
         words::screen(screen.screen_kind)
     );
-    if let Some(coverage) = play.coverage_word() {
+    if let Some(coverage) = play.coverage() {
         title.push_str(&format!(", {}", words::coverage(coverage)));
     }
     let tags = tags_of(names, play.game, screen.possession_id)

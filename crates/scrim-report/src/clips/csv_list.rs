@@ -1,5 +1,7 @@
 //! One CSV for all games.
 
+use scrim_season::ball_screens::OnBallScreen;
+
 use super::{Clip, ClipFile};
 use crate::ReportError;
 
@@ -61,7 +63,7 @@ fn record(clip: &Clip<'_>) -> [String; HEADER.len()] {
     let (screen, possession) = (play.screen, play.possession);
     let seconds = |value: f64| format!("{value:.2}");
     let video = |pick: fn((f64, f64)) -> f64| clip.video.map(|span| seconds(pick(span))).unwrap_or_default();
-    let told = |word: Option<&'static str>| word.unwrap_or_default().to_owned();
+    let tag = |word: Option<&'static str>| word.unwrap_or_default().to_owned();
     [
         safe(&clip.game_id),
         safe(play.game.game.date.as_deref().unwrap_or_default()),
@@ -81,13 +83,13 @@ fn record(clip: &Clip<'_>) -> [String; HEADER.len()] {
         screen.screen_kind.to_string(),
         screen.outcome.to_string(),
         screen.zone.as_str().into(),
-        told(play.coverage.map(|row| row.coverage.as_str())),
-        told(play.coverage.map(|row| row.on_ball_path.as_str())),
-        told(play.option.map(|row| row.screener_action.as_str())),
-        told(play.option.map(|row| row.handler_action.as_str())),
-        told(play.alignment().map(|word| word.as_str())),
+        tag(play.coverage.map(|row| row.coverage.as_str())),
+        tag(play.coverage.map(|row| row.on_ball_path.as_str())),
+        tag(play.option.map(|row| row.screener_action.as_str())),
+        tag(play.option.map(|row| row.handler_action.as_str())),
+        tag(play.alignment().map(|word| word.as_str())),
         safe(play.entry.map(|row| row.look.as_str()).unwrap_or_default()),
-        told(play.entry_word().map(|word| word.as_str())),
+        tag(play.came_out_of().map(|word| word.as_str())),
         play.entry
             .map(|row| row.disguised.to_string())
             .unwrap_or_default(),

@@ -7,14 +7,14 @@ fn files(team: &TeamGames, format: ClipFormat) -> Vec<ClipFile> {
 }
 
 #[test]
-fn a_csv_row_tells_period_clock_and_video_time() {
+fn a_csv_row_has_period_clock_and_video_time() {
     let team = staged_team(vec![staged_game("G1", 2)]);
     let csv = &files(&team, ClipFormat::Csv)[0];
     assert_eq!(csv.name, "clips.csv");
     let mut lines = csv.text.lines();
     let header: Vec<&str> = lines.next().unwrap().split(',').collect();
-    // The second trip starts at 20 s; its screen is set at 26 s, used at 26.8 s. The clip begins 6 s before the set, where the
-    // trip does too, and goes on until 2 s after the shot at 28.8 s. The video runs 100 s ahead.
+    // The second possession starts at 20 s; its screen is set at 26 s, used at 26.8 s. The clip begins 6 s before the set, where the
+    // possession does too, and goes on until 2 s after the shot at 28.8 s. The video runs 100 s ahead.
     let row: Vec<&str> = lines.nth(1).unwrap().split(',').collect();
     let cell = |name: &str| row[header.iter().position(|head| *head == name).unwrap()];
     for (name, value) in [
@@ -59,7 +59,10 @@ fn without_an_offset_a_period_has_files_of_its_own_that_say_so() {
     game.game.video_offset_s.clear();
     let team = staged_team(vec![game]);
     let lists = clip_lists(&team, ClipSide::Both, &[ClipFormat::Vtt]).unwrap();
-    assert_eq!((lists.clips, lists.with_video_time), (1, 0));
+    assert_eq!(
+        (lists.clips, lists.ball_screens, lists.with_video_time),
+        (1, 1, 0)
+    );
     assert_eq!(lists.files[0].name, "2041_G1.P1.chapters.vtt");
     assert!(
         lists.files[0]

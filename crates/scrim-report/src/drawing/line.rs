@@ -8,11 +8,11 @@ use super::tracks::Spot;
 /// How far a drawn path may lie from the one that was run, m. Common practice, no source: 0.3 m are 1.2 mm on a
 /// drawing of 6 cm.
 const TOLERANCE_M: f64 = 0.3;
-/// From one corner of a dribble's zigzag to the next along the way, m. Common practice, no source.
+/// From one corner of a dribble's zigzag to the next along the path, m. Common practice, no source.
 const ZIGZAG_STEP_M: f32 = 0.45;
-/// How far its corners stand off the way, m. Common practice, no source.
+/// How far its corners stand off the path, m. Common practice, no source.
 const ZIGZAG_OFF_M: f32 = 0.24;
-/// Its last piece is straight, m, so that the arrow's head shows the way. Common practice, no source.
+/// Its last piece is straight, m, so that the arrow's head shows the direction. Common practice, no source.
 const ZIGZAG_STRAIGHT_M: f32 = 0.8;
 
 /// The path without what nobody sees: Douglas and Peucker, "Algorithms for the reduction of the number of points required

@@ -1,5 +1,6 @@
 //! The successive frames of a drawing: what comes before, the ball screen, what comes of it.
 
+use scrim_season::ball_screens::OnBallScreen;
 use scrim_tables::tags::{Entry, TouchEnd};
 
 use super::PlayTracks;
@@ -9,7 +10,7 @@ use crate::plays::ScreenPlay;
 const LONGEST_BEFORE_S: f64 = 7.0;
 /// An entry's instant lies at most this long before the set, s. Vocabulary, "Entry".
 const ENTRY_S: f64 = 5.0;
-/// A frame begins this long before its action does, s, so that the way there is seen. Common practice, no source.
+/// A frame begins this long before its action does, s, so that the run-up is seen. Common practice, no source.
 const LEAD_S: f64 = 0.6;
 /// Without an entry the ball screen's frame begins this long before the set, s. Common practice, no source.
 const APPROACH_S: f64 = 1.8;
@@ -50,7 +51,7 @@ pub(crate) fn moments_of(play: &ScreenPlay<'_>, tracks: &PlayTracks) -> Vec<(Mom
     let mut moments = Vec::with_capacity(3);
     let from_s = match before(play, set_s) {
         Some((begins_s, instant_s)) => {
-            // A little before the set, so that the way there is seen; never before the entry is over.
+            // A little before the set, so that the run-up is seen; never before the entry is over.
             let turn_s = instant_s.max(set_s - LEAD_S);
             moments.push((Moment::Before, begins_s, turn_s));
             turn_s
@@ -71,7 +72,7 @@ pub(crate) fn moments_of(play: &ScreenPlay<'_>, tracks: &PlayTracks) -> Vec<(Mom
 /// When the frame before the ball screen begins, and the instant of the action that it shows: the last one, within the entry's
 /// time, in which the screener or the handler took part. `None` when there was none.
 fn before(play: &ScreenPlay<'_>, set_s: f64) -> Option<(f64, f64)> {
-    if play.entry_word() == Some(Entry::None) {
+    if play.came_out_of() == Some(Entry::None) {
         return None;
     }
     let pair = [&play.screen.screener_id, &play.screen.user_id];

@@ -1,37 +1,37 @@
 //! What stands and moves in one frame, in the attack frame.
 
 use scrim_floor::{AttackFrame, Vector};
+use scrim_season::words::Names;
 use scrim_tables::Id;
 use scrim_tables::rows::{ScreenRow, TouchRow};
 use scrim_tables::tags::{Entity, Outcome, TouchEnd};
 
 use super::tracks::{PlayTracks, Spot, Trace};
 use super::{Moment, line};
-use crate::names::Names;
 use crate::plays::ScreenPlay;
 
 /// Radius of an attacker's circle, m: 2.5 mm on a drawing of 6 cm.
 pub(super) const CIRCLE_M: f32 = 0.62;
 /// An X stands at least this far from every attacker, m, so that both can be read.
 const APART_M: f32 = 1.15;
-/// A way that ends nearer to its start is not drawn, m: what is left beside the circle would be an arrow's head and no way.
+/// A route that ends nearer to its start is not drawn, m: what is left beside the circle would be an arrow's head alone.
 /// Common practice, no source.
 const SHORTEST_M: f32 = 1.4;
-/// A screener's way into his place shorter than this does not tell how he stands, m. Common practice, no source.
+/// A screener's route into place shorter than this does not show which route they face, m. Common practice, no source.
 const FACING_M: f32 = 0.8;
-/// How far off a frame's start a man is looked for when he is not seen at it, samples.
+/// How far off a frame's start a player is looked for when they are not seen at it, samples.
 const REACH: usize = 8;
 
 /// An attacker.
 #[derive(Debug, Clone)]
-pub(crate) struct Man {
+pub(crate) struct Attacker {
     pub(crate) player: Option<Id>,
     pub(crate) spot: Spot,
     pub(crate) label: String,
     pub(crate) has_ball: bool,
 }
 
-/// How a man goes.
+/// How a player moves.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Going {
     /// Without the ball.
@@ -42,26 +42,26 @@ pub(crate) enum Going {
     Defends,
 }
 
-/// How his way ends.
+/// How a route ends.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum WayEnd {
-    /// He goes on from there.
+pub(crate) enum RouteEnd {
+    /// The player goes on from there.
     Arrow,
-    /// He screens, facing along this direction of length 1.
+    /// The player screens, facing along this direction of length 1.
     Bar(Vector<AttackFrame>),
 }
 
-/// A way.
+/// A route.
 #[derive(Debug, Clone)]
-pub(crate) struct Way {
+pub(crate) struct Route {
     pub(crate) player: Option<Id>,
     pub(crate) going: Going,
-    /// Simplified; a single point is a man who screens where he stands.
+    /// Simplified; a single point is a player who screens on the spot.
     pub(crate) path: Vec<Spot>,
-    pub(crate) end: WayEnd,
+    pub(crate) end: RouteEnd,
 }
 
-/// The ball from one man to another.
+/// The ball from one player to another.
 #[derive(Debug, Clone)]
 pub(crate) struct Pass {
     pub(crate) from: (Option<Id>, Spot),
@@ -73,9 +73,9 @@ pub(crate) struct Pass {
 #[derive(Debug, Clone)]
 pub(crate) struct Sketch {
     pub(crate) moment: Moment,
-    pub(crate) men: Vec<Man>,
-    pub(crate) guards: Vec<Spot>,
-    pub(crate) ways: Vec<Way>,
+    pub(crate) attackers: Vec<Attacker>,
+    pub(crate) defenders: Vec<Spot>,
+    pub(crate) routes: Vec<Route>,
     pub(crate) passes: Vec<Pass>,
     pub(crate) shot: Option<(Option<Id>, Spot)>,
 }
@@ -111,52 +111,52 @@ pub(crate) fn sketch_of(
         first,
         last,
     };
-    let mut men = Vec::new();
-    let mut ways = Vec::new();
+    let mut attackers = Vec::new();
+    let mut routes = Vec::new();
     for (place, trace) in tracks.side(Entity::Offense).enumerate() {
         let Some(spot) = trace.near(first, REACH) else {
             continue;
         };
         let number = trace.player.as_ref().and_then(|player| names.number(player));
-        men.push(Man {
+        attackers.push(Attacker {
             player: trace.player.clone(),
             spot,
             label: number.map_or_else(|| letter(place), Into::into),
             has_ball: frame.has_ball(trace, first),
         });
-        frame.ways_of(trace, &mut ways);
+        frame.routes_of(trace, &mut routes);
     }
-    let mut guards = Vec::new();
+    let mut defenders = Vec::new();
     let in_it = [&play.screen.screener_defender_id, &play.screen.user_defender_id];
     for trace in tracks.side(Entity::Defense) {
         let Some(spot) = trace.near(first, REACH) else {
             continue;
         };
-        guards.push(clear_of(spot, &men));
+        defenders.push(clear_of(spot, &attackers));
         let is_in_it = trace.player.is_some() && in_it.contains(&&trace.player);
         if moment != Moment::Before && is_in_it {
             let path = frame.path(trace, first, last);
             if goes(&path) {
-                ways.push(Way {
+                routes.push(Route {
                     player: trace.player.clone(),
                     going: Going::Defends,
                     path,
-                    end: WayEnd::Arrow,
+                    end: RouteEnd::Arrow,
                 });
             }
         }
     }
     Sketch {
         moment,
-        men,
-        guards,
-        ways,
+        attackers,
+        defenders,
+        routes,
         passes: frame.passes(),
         shot: frame.shot(),
     }
 }
 
-/// Whether a way leads somewhere: one who dribbles on the spot goes nowhere, however long his path is.
+/// Whether a route leads somewhere: a dribble on the spot goes nowhere, however long its path is.
 fn goes(path: &[Spot]) -> bool {
     match path {
         [first, .., last] => first.distance_m(*last) >= SHORTEST_M,
@@ -172,31 +172,31 @@ fn stands(row: &ScreenRow) -> bool {
     }
 }
 
-/// A man without a short number is told by a letter.
+/// An attacker without a short number gets a letter.
 fn letter(place: usize) -> String {
     char::from(b'A' + (place % 26) as u8).to_string()
 }
 
 /// An X where it does not cover an attacker: pushed away from the nearest one.
-fn clear_of(spot: Spot, men: &[Man]) -> Spot {
+fn clear_of(spot: Spot, attackers: &[Attacker]) -> Spot {
     let mut spot = spot;
-    // Twice: the first push may bring it to another man.
+    // Twice: the first push may bring it to another attacker.
     for _ in 0..2 {
-        let nearest = men
+        let nearest = attackers
             .iter()
-            .map(|man| man.spot)
+            .map(|attacker| attacker.spot)
             .min_by(|a, b| a.distance_m(spot).total_cmp(&b.distance_m(spot)));
-        let Some(man) = nearest.filter(|man| man.distance_m(spot) < APART_M) else {
+        let Some(attacker) = nearest.filter(|attacker| attacker.distance_m(spot) < APART_M) else {
             break;
         };
-        let away = (spot - man).unit();
-        // Right on him: toward the hoop, where a defender stands.
+        let away = (spot - attacker).unit();
+        // Right on an attacker: toward the hoop, where a defender stands.
         let away = if away == Vector::zero() {
-            (Spot::origin() - man).unit()
+            (Spot::origin() - attacker).unit()
         } else {
             away
         };
-        spot = man + away * APART_M;
+        spot = attacker + away * APART_M;
     }
     spot
 }
@@ -226,8 +226,8 @@ impl Window<'_> {
         line::simplified(&seen)
     }
 
-    /// An attacker's ways: broken where he gets or leaves the ball, and where he screens.
-    fn ways_of(&self, trace: &Trace, ways: &mut Vec<Way>) {
+    /// An attacker's routes: broken where they get or leave the ball, and where they screen.
+    fn routes_of(&self, trace: &Trace, routes: &mut Vec<Route>) {
         let mut stops: Vec<(usize, Option<&ScreenRow>)> = self
             .screens
             .iter()
@@ -243,7 +243,7 @@ impl Window<'_> {
             }
         }
         stops.push((self.last, None));
-        // At one sample the screen comes first: the empty way after it is left out.
+        // At one sample the screen comes first: the empty route after it is left out.
         stops.sort_by_key(|(sample, row)| (*sample, row.is_none()));
         let mut begin = self.first;
         for (stop, screen) in stops {
@@ -260,23 +260,23 @@ impl Window<'_> {
                         continue;
                     };
                     let facing = self.facing(row, &path, end, stop);
-                    ways.push(Way {
+                    routes.push(Route {
                         player: trace.player.clone(),
                         going,
                         path: if path.is_empty() { vec![end] } else { path },
-                        end: WayEnd::Bar(facing),
+                        end: RouteEnd::Bar(facing),
                     });
-                    // He goes on from there once the screen was used.
+                    // The screener goes on from there once the screen was used.
                     let used = self.tracks.sample_at(row.t_use_s);
                     begin = used.clamp(stop, self.last);
                 }
                 None if stop > begin => {
                     if goes(&path) {
-                        ways.push(Way {
+                        routes.push(Route {
                             player: trace.player.clone(),
                             going,
                             path,
-                            end: WayEnd::Arrow,
+                            end: RouteEnd::Arrow,
                         });
                     }
                     begin = stop;
@@ -286,7 +286,7 @@ impl Window<'_> {
         }
     }
 
-    /// Which way a screener faces: the way he came, or else toward his user.
+    /// Where a screener faces: along the last step, or else toward the user.
     fn facing(&self, row: &ScreenRow, path: &[Spot], end: Spot, stop: usize) -> Vector<AttackFrame> {
         if line::length_m(path) >= FACING_M
             && let [.., before, at] = path
@@ -320,7 +320,7 @@ impl Window<'_> {
                     TouchEnd::Handoff => true,
                     TouchEnd::Shot | TouchEnd::Loss | TouchEnd::DeadBall => return None,
                 };
-                // Only to the man who is told to have it next.
+                // Only to the player who has it next by the table.
                 if touch.next_player_id.as_ref() != Some(&next.player_id) {
                     return None;
                 }

@@ -5,12 +5,12 @@ use scrim_floor::{AttackFrame, Court, Vector};
 
 use super::floor::{UNITS, floor_markup, number, place, view_box};
 use super::line;
-use super::sketch::{CIRCLE_M, Going, Man, Pass, Sketch, Way, WayEnd};
+use super::sketch::{Attacker, CIRCLE_M, Going, Pass, Route, RouteEnd, Sketch};
 use super::tracks::Spot;
 
 /// A drawing reaches at least this far from the end line, m: past the three-point arc.
 const DEPTH_M: f32 = 11.4;
-/// Room below the farthest man, m.
+/// Room below the farthest attacker, m.
 const BELOW_M: f32 = 1.2;
 /// Length and half width of an arrow's head, m.
 const HEAD_M: (f32, f32) = (0.62, 0.28);
@@ -48,9 +48,13 @@ pub(crate) fn standalone_svg(court: &Court, sketch: &Sketch, label: &str) -> Str
 
 /// How far the drawing has to reach.
 fn depth_m(court: &Court, sketch: &Sketch) -> f32 {
-    let men = sketch.men.iter().map(|man| man.spot.x_m);
-    let ways = sketch.ways.iter().flat_map(|way| &way.path).map(|spot| spot.x_m);
-    let farthest_m = men.chain(ways).fold(0.0, f32::max);
+    let attackers = sketch.attackers.iter().map(|attacker| attacker.spot.x_m);
+    let routes = sketch
+        .routes
+        .iter()
+        .flat_map(|route| &route.path)
+        .map(|spot| spot.x_m);
+    let farthest_m = attackers.chain(routes).fold(0.0, f32::max);
     DEPTH_M.max(farthest_m + court.hoop_from_end_line_m + BELOW_M)
 }
 
@@ -58,22 +62,22 @@ fn inside(court: &Court, sketch: &Sketch) -> Markup {
     html! {
         (floor_markup(court))
         g fill="none" stroke="currentColor" stroke-width="1.1" stroke-linejoin="round" stroke-linecap="round" {
-            @for way in &sketch.ways { (way_markup(court, sketch, way)) }
+            @for route in &sketch.routes { (route_markup(court, sketch, route)) }
             @for pass in &sketch.passes { (pass_markup(court, pass)) }
-            @for guard in &sketch.guards { (cross(court, *guard)) }
+            @for defender in &sketch.defenders { (cross(court, *defender)) }
             @if let Some((_, spot)) = &sketch.shot { (shot(court, *spot)) }
-            @for man in &sketch.men { (man_markup(court, man)) }
+            @for attacker in &sketch.attackers { (attacker_markup(court, attacker)) }
         }
     }
 }
 
-fn man_markup(court: &Court, man: &Man) -> Markup {
-    let (x, y) = place(court, man.spot);
+fn attacker_markup(court: &Court, attacker: &Attacker) -> Markup {
+    let (x, y) = place(court, attacker.spot);
     let radius = CIRCLE_M * UNITS;
     html! {
         circle cx=(number(x)) cy=(number(y)) r=(number(radius)) fill="var(--paper, #fff)" stroke-width="1.2" {}
-        @if man.has_ball { circle cx=(number(x)) cy=(number(y)) r=(number(radius + 1.7)) stroke-width="0.9" {} }
-        text x=(number(x)) y=(number(y + 2.6)) font-size="7.4" text-anchor="middle" fill="currentColor" stroke="none" font-family="sans-serif" font-weight="600" { (man.label) }
+        @if attacker.has_ball { circle cx=(number(x)) cy=(number(y)) r=(number(radius + 1.7)) stroke-width="0.9" {} }
+        text x=(number(x)) y=(number(y + 2.6)) font-size="7.4" text-anchor="middle" fill="currentColor" stroke="none" font-family="sans-serif" font-weight="600" { (attacker.label) }
     }
 }
 
@@ -93,9 +97,10 @@ fn shot(court: &Court, spot: Spot) -> Markup {
     let hoop = place(court, Spot::origin());
     let (dx, dy) = (hoop.0 - x, hoop.1 - y);
     let length = dx.hypot(dy);
-    // From beside his circle toward the basket, a short open arrow.
+    // From beside the circle toward the basket, a short open arrow.
     let reach = (CIRCLE_M * UNITS + 2.0, CIRCLE_M * UNITS + 12.0);
-    // Ways lead to him from below and the ball leaves upward: the word stands beside him, away from the basket's line.
+    // Routes lead to a shooter from below and the ball leaves upward: the word stands beside the circle, away from the
+    // basket's line.
     let (to_side, anchor) = if x <= hoop.0 {
         (-1.0, "end")
     } else {
@@ -118,20 +123,20 @@ fn shot(court: &Court, spot: Spot) -> Markup {
     }
 }
 
-fn way_markup(court: &Court, sketch: &Sketch, way: &Way) -> Markup {
-    // A way that starts at its man's circle begins at the circle's edge.
-    let starts_at_circle = way.path.first().is_some_and(|start| {
+fn route_markup(court: &Court, sketch: &Sketch, route: &Route) -> Markup {
+    // A route that starts at a circle begins at the circle's edge.
+    let starts_at_circle = route.path.first().is_some_and(|start| {
         sketch
-            .men
+            .attackers
             .iter()
-            .any(|man| man.spot.distance_m(*start) < CIRCLE_M)
+            .any(|attacker| attacker.spot.distance_m(*start) < CIRCLE_M)
     });
-    let path = if starts_at_circle && way.going != Going::Defends {
-        line::without_start(&way.path, CIRCLE_M)
+    let path = if starts_at_circle && route.going != Going::Defends {
+        line::without_start(&route.path, CIRCLE_M)
     } else {
-        way.path.clone()
+        route.path.clone()
     };
-    let (drawn, curve) = match way.going {
+    let (drawn, curve) = match route.going {
         Going::Dribble => {
             let zigzag = line::zigzag(&path);
             let text = polyline(court, &zigzag);
@@ -142,19 +147,19 @@ fn way_markup(court: &Court, sketch: &Sketch, way: &Way) -> Markup {
             (path, text)
         }
     };
-    let defends = way.going == Going::Defends;
+    let defends = route.going == Going::Defends;
     html! {
         g stroke-opacity=[defends.then_some("0.5")] stroke-width=[defends.then_some("0.8")] {
             @if drawn.len() > 1 { path d=(curve) {} }
-            @match way.end {
-                WayEnd::Arrow => { (head(court, &drawn)) }
-                WayEnd::Bar(facing) => { (bar(court, drawn.last().copied().or(way.path.last().copied()), facing, drawn.len() < 2)) }
+            @match route.end {
+                RouteEnd::Arrow => { (head(court, &drawn)) }
+                RouteEnd::Bar(facing) => { (bar(court, drawn.last().copied().or(route.path.last().copied()), facing, drawn.len() < 2)) }
             }
         }
     }
 }
 
-/// The bar of a screen: across the way he came; beside his circle when he stands there from the start.
+/// The bar of a screen: across the route; beside the circle of a screener who stands there from the start.
 fn bar(court: &Court, end: Option<Spot>, facing: Vector<AttackFrame>, stands: bool) -> Markup {
     let off_m = if stands { CIRCLE_M + 0.22 } else { 0.0 };
     html! {
@@ -180,9 +185,9 @@ fn head(court: &Court, path: &[Spot]) -> Markup {
 
 fn pass_markup(court: &Court, pass: &Pass) -> Markup {
     let (from, to) = (pass.from.1, pass.to.1);
-    let way = to - from;
-    let length_m = way.length();
-    let direction = way.unit();
+    let path = to - from;
+    let length_m = path.length();
+    let direction = path.unit();
     html! {
         @if pass.is_handoff {
             // Two short strokes between giver and taker.
@@ -256,13 +261,13 @@ pub(crate) fn key_svg() -> String {
             column / UNITS - court.width_m / 2.0,
         )
     };
-    let man = |row, column, label: &str, has_ball| Man {
+    let attacker = |row, column, label: &str, has_ball| Attacker {
         player: None,
         spot: at(row, column),
         label: label.into(),
         has_ball,
     };
-    let way = |row, going, end| Way {
+    let route = |row, going, end| Route {
         player: None,
         going,
         path: vec![at(row, 8.0), at(row, 40.0)],
@@ -270,7 +275,7 @@ pub(crate) fn key_svg() -> String {
     };
     let lines = [
         ("an attacker, by number", 10.0),
-        ("the man with the ball", 26.0),
+        ("the attacker with the ball", 26.0),
         ("a defender", 42.0),
         ("a cut", 58.0),
         ("a dribble", 74.0),
@@ -280,18 +285,18 @@ pub(crate) fn key_svg() -> String {
         ("a defender of the two in the screen", 138.0),
     ];
     let svg = html! {
-        svg.court.keyed viewBox="0 0 150 148" role="img" aria-label="Key: a numbered circle is an attacker; a double ring is the man with the ball; X is a defender; a solid line with an arrow is a cut; a zigzag is a dribble; a dashed line is a pass; a bar at the end of a line is a screen; two short strokes are a handoff; a pale line is the way of one of the two defenders in the screen." {
+        svg.court.keyed viewBox="0 0 150 148" role="img" aria-label="Key: a numbered circle is an attacker; a double circle is the attacker with the ball; X is a defender; a solid line with an arrow is a cut; a zigzag is a dribble; a dashed line is a pass; a bar at the end of a line is a screen; two short strokes are a handoff; a pale line is the path of one of the two defenders in the screen." {
             g fill="none" stroke="currentColor" stroke-width="1.1" stroke-linejoin="round" stroke-linecap="round" {
-                (man_markup(&court, &man(10.0, 24.0, "5", false)))
-                (man_markup(&court, &man(26.0, 24.0, "5", true)))
+                (attacker_markup(&court, &attacker(10.0, 24.0, "5", false)))
+                (attacker_markup(&court, &attacker(26.0, 24.0, "5", true)))
                 (cross(&court, at(42.0, 24.0)))
-                @let empty = Sketch { moment: super::Moment::Before, men: Vec::new(), guards: Vec::new(), ways: Vec::new(), passes: Vec::new(), shot: None };
-                (way_markup(&court, &empty, &way(58.0, Going::Cut, WayEnd::Arrow)))
-                (way_markup(&court, &empty, &way(74.0, Going::Dribble, WayEnd::Arrow)))
+                @let empty = Sketch { moment: super::Moment::Before, attackers: Vec::new(), defenders: Vec::new(), routes: Vec::new(), passes: Vec::new(), shot: None };
+                (route_markup(&court, &empty, &route(58.0, Going::Cut, RouteEnd::Arrow)))
+                (route_markup(&court, &empty, &route(74.0, Going::Dribble, RouteEnd::Arrow)))
                 (pass_markup(&court, &Pass { from: (None, at(90.0, 2.0)), to: (None, at(90.0, 46.0)), is_handoff: false }))
-                (way_markup(&court, &empty, &way(106.0, Going::Cut, WayEnd::Bar(Vector::new(0.0, 1.0)))))
+                (route_markup(&court, &empty, &route(106.0, Going::Cut, RouteEnd::Bar(Vector::new(0.0, 1.0)))))
                 (pass_markup(&court, &Pass { from: (None, at(122.0, 18.0)), to: (None, at(122.0, 30.0)), is_handoff: true }))
-                (way_markup(&court, &empty, &way(138.0, Going::Defends, WayEnd::Arrow)))
+                (route_markup(&court, &empty, &route(138.0, Going::Defends, RouteEnd::Arrow)))
                 @for (text, row) in lines {
                     text x="54" y=(number(row + 2.4)) font-size="7" fill="currentColor" stroke="none" font-family="sans-serif" { (text) }
                 }

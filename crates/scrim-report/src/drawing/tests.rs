@@ -3,19 +3,20 @@
 
 use std::path::Path;
 
+use scrim_season::words::Names;
 use scrim_tables::tags::Entity;
 
-use super::sketch::{Going, WayEnd};
-use super::{Moment, PlayTracks, medoid, moments_of, sketch_of, standalone_svg, told};
+use super::sketch::{Going, RouteEnd};
+use super::{Moment, PlayTracks, description, medoid, moments_of, sketch_of, standalone_svg};
 use crate::TeamGames;
-use crate::names::Names;
-use crate::plays::{Plays, ScreenPlay};
+use crate::plays::{Plays, ScreenPlay, clocks_of};
 use crate::staging::{staged_game, staged_team};
 
-fn with_play(trip: usize, test: impl Fn(&TeamGames, &ScreenPlay<'_>)) {
+fn with_play(possession: usize, test: impl Fn(&TeamGames, &ScreenPlay<'_>)) {
     let team = staged_team(vec![staged_game("G1", 2)]);
-    let plays = Plays::of(&team);
-    test(&team, &plays.offense[trip]);
+    let clocks = clocks_of(&team);
+    let plays = Plays::of(&team, &clocks);
+    test(&team, &plays.offense.all()[possession]);
 }
 
 #[test]
@@ -36,18 +37,26 @@ fn the_frames_are_before_the_screen_and_after() {
 #[test]
 fn each_frame_shows_what_was_done_in_it() {
     with_play(0, |team, play| {
-        let names = Names::of(&team.games);
+        let names = Names::of(team.games.iter().flat_map(|game| &game.players));
         let tracks = PlayTracks::of(play.game, 0).unwrap();
         let sketches: Vec<_> = moments_of(play, &tracks)
             .into_iter()
             .map(|moment| sketch_of(play, &tracks, &names, moment))
             .collect();
         let bars = |k: usize| {
-            let ways = sketches[k].ways.iter();
-            ways.filter(|way| matches!(way.end, WayEnd::Bar(_))).count()
+            let routes = sketches[k].routes.iter();
+            routes
+                .filter(|route| matches!(route.end, RouteEnd::Bar(_)))
+                .count()
         };
-        let goes = |k: usize, going| sketches[k].ways.iter().filter(|way| way.going == going).count();
-        // Before: one screen; the cutter, the screener's way there and his way on.
+        let goes = |k: usize, going| {
+            sketches[k]
+                .routes
+                .iter()
+                .filter(|route| route.going == going)
+                .count()
+        };
+        // Before: one screen; the cutter, the screener's route there and on.
         assert_eq!((bars(0), goes(0, Going::Cut), goes(0, Going::Dribble)), (1, 3, 0));
         // The ball screen: one screen, one dribble.
         assert_eq!((bars(1), goes(1, Going::Dribble)), (1, 1));
@@ -58,34 +67,45 @@ fn each_frame_shows_what_was_done_in_it() {
         );
         assert!(sketches[2].shot.is_some());
         for sketch in &sketches {
-            assert_eq!((sketch.men.len(), sketch.guards.len()), (5, 5));
-            assert!(sketch.men.iter().filter(|man| man.has_ball).count() == 1);
+            assert_eq!((sketch.attackers.len(), sketch.defenders.len()), (5, 5));
+            assert!(
+                sketch
+                    .attackers
+                    .iter()
+                    .filter(|attacker| attacker.has_ball)
+                    .count()
+                    == 1
+            );
         }
         // No X covers a circle.
-        for (guard, man) in sketches
-            .iter()
-            .flat_map(|s| s.guards.iter().flat_map(|g| s.men.iter().map(move |m| (g, m))))
-        {
-            assert!(guard.distance_m(man.spot) > 0.9, "{guard:?} {man:?}");
+        for (defender, attacker) in sketches.iter().flat_map(|s| {
+            s.defenders
+                .iter()
+                .flat_map(|g| s.attackers.iter().map(move |m| (g, m)))
+        }) {
+            assert!(
+                defender.distance_m(attacker.spot) > 0.9,
+                "{defender:?} {attacker:?}"
+            );
         }
     });
 }
 
 #[test]
-fn a_drawing_is_told_in_words() {
+fn a_drawing_has_a_description() {
     with_play(0, |team, play| {
-        let names = Names::of(&team.games);
+        let names = Names::of(team.games.iter().flat_map(|game| &game.players));
         let tracks = PlayTracks::of(play.game, 0).unwrap();
         let moment = moments_of(play, &tracks)[0];
         let sketch = sketch_of(play, &tracks, &names, moment);
-        let words = told(&play.game.court(), &sketch, &names);
+        let text = description(&play.game.court(), &sketch, &names);
         for part in [
             "Before: KH 4 has the ball at the top",
-            // He ends at x 6.8, y 5.4: 5.4 / 6.8 = 0.79, less than tan 42° = 0.90, so that it is the slot.
+            // That ends at x 6.8, y 5.4: 5.4 / 6.8 = 0.79, less than tan 42° = 0.90, so that it is the slot.
             "KH 5 goes from the right corner to the right slot",
             "KH 8 comes to screen at the",
         ] {
-            assert!(words.contains(part), "no `{part}` in: {words}");
+            assert!(text.contains(part), "no `{part}` in: {text}");
         }
     });
 }
@@ -93,15 +113,18 @@ fn a_drawing_is_told_in_words() {
 #[test]
 fn golden_drawings() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/drawing/golden");
-    for (trip, moment) in [(0, 0), (0, 1), (1, 2)] {
-        with_play(trip, |team, play| {
-            let names = Names::of(&team.games);
-            let tracks = PlayTracks::of(play.game, trip as u32).unwrap();
+    for (possession, moment) in [(0, 0), (0, 1), (1, 2)] {
+        with_play(possession, |team, play| {
+            let names = Names::of(team.games.iter().flat_map(|game| &game.players));
+            let tracks = PlayTracks::of(play.game, possession as u32).unwrap();
             let moment = moments_of(play, &tracks)[moment];
             let sketch = sketch_of(play, &tracks, &names, moment);
             let court = play.game.court();
-            let svg = standalone_svg(&court, &sketch, &told(&court, &sketch, &names));
-            let name = format!("{}-{trip}.svg", moment.0.title().to_lowercase().replace(' ', "-"));
+            let svg = standalone_svg(&court, &sketch, &description(&court, &sketch, &names));
+            let name = format!(
+                "{}-{possession}.svg",
+                moment.0.title().to_lowercase().replace(' ', "-")
+            );
             let path = folder.join(&name);
             if std::env::var_os("SCRIM_WRITE_GOLDEN").is_some() {
                 std::fs::create_dir_all(&folder).unwrap();
@@ -116,8 +139,9 @@ fn golden_drawings() {
 #[test]
 fn mirror_images_are_as_typical_as_each_other() {
     let team = staged_team(vec![staged_game("G1", 5)]);
-    let plays = Plays::of(&team);
-    let runs: Vec<_> = plays.offense.iter().collect();
+    let clocks = clocks_of(&team);
+    let plays = Plays::of(&team, &clocks);
+    let runs: Vec<_> = plays.offense.all().iter().collect();
     // All five are one run or its mirror image: every sum is the same, and the first is taken.
     assert_eq!(medoid(&runs), Some(0));
 }
@@ -125,7 +149,7 @@ fn mirror_images_are_as_typical_as_each_other() {
 #[test]
 fn the_typical_run_is_none_that_nobody_else_ran() {
     let mut game = staged_game("G1", 5);
-    // In the first trip the screener stands 3 m off in all samples.
+    // In the first possession the screener stands 3 m off in all samples.
     for row in game.tracks.iter_mut().filter(|row| row.possession_id == 0) {
         if row.entity == Entity::Offense {
             for x in row.x_cm.iter_mut().flatten() {
@@ -134,8 +158,9 @@ fn the_typical_run_is_none_that_nobody_else_ran() {
         }
     }
     let team = staged_team(vec![game]);
-    let plays = Plays::of(&team);
-    let runs: Vec<_> = plays.offense.iter().collect();
+    let clocks = clocks_of(&team);
+    let plays = Plays::of(&team, &clocks);
+    let runs: Vec<_> = plays.offense.all().iter().collect();
     // The other four are one run or its mirror image; instants may be rounded to neighbouring samples, so any may be taken.
     assert!(medoid(&runs).is_some_and(|typical| typical != 0));
 }
@@ -145,7 +170,8 @@ fn without_tracks_nothing_is_typical_and_nothing_is_drawn() {
     let mut game = staged_game("G1", 2);
     game.tracks.clear();
     let team = staged_team(vec![game]);
-    let plays = Plays::of(&team);
-    assert_eq!(medoid(&plays.offense.iter().collect::<Vec<_>>()), None);
+    let clocks = clocks_of(&team);
+    let plays = Plays::of(&team, &clocks);
+    assert_eq!(medoid(&plays.offense.all().iter().collect::<Vec<_>>()), None);
     assert!(PlayTracks::of(&team.games[0], 0).is_none());
 }

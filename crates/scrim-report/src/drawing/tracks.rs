@@ -61,7 +61,7 @@ impl PlayTracks {
     pub(crate) fn of(game: &GameRows, possession_id: u32) -> Option<Self> {
         let rows = game.tracks_of(possession_id);
         let first = rows.first()?;
-        // A track without instants tells nothing; another program may have written it.
+        // A track without instants says nothing; another program may have written it.
         let has_instants = first.t_start_s.is_finite() && first.hz.is_finite() && first.hz > 0.0;
         if !has_instants {
             return None;

@@ -1,37 +1,37 @@
-//! What they met and what each gave up; and what they play themselves.
+//! Coverages that they face and what each gives up; and how they defend ball screens themselves.
 
 use maud::{Markup, html};
+use scrim_season::ball_screens::{BallScreens, grouped};
+use scrim_season::words;
 
-use super::brief::coverages_of;
 use super::table::{clips, points, row, share, table};
 use super::{Section, View};
-use crate::evidence::{Share, grouped};
+use crate::evidence::Share;
 use crate::plays::{ScreenPlay, points_of};
-use crate::words;
 
-/// The defences that they met.
-pub(super) fn met(view: &View<'_>) -> Section {
+/// The coverages that they face.
+pub(super) fn faced(view: &View<'_>) -> Section {
     let plays = &view.plays.offense;
     Section {
-        id: "met",
-        heading: "Coverages they met, and what each gave up".into(),
+        id: "faced",
+        heading: "Coverages they face, and what each gives up".into(),
         body: html! {
             (absent(view))
-            (coverage_table("By what the screener's man did", plays, view.plays.variance))
+            (coverage_table("By what the screener's defender does", plays, view.plays.variance))
             (path_table(plays, view.plays.variance))
             (answers(plays))
         },
     }
 }
 
-/// The defences that they play.
+/// The coverages that they play.
 pub(super) fn played(view: &View<'_>) -> Section {
     Section {
         id: "played",
-        heading: "How they cover ball screens themselves".into(),
+        heading: "How they defend ball screens".into(),
         body: html! {
             (absent(view))
-            (coverage_table("By what their big does; points are the opponents'", &view.plays.defense, view.plays.variance))
+            (coverage_table("By what the screener's defender does; points are the opponents'", &view.plays.defense, view.plays.variance))
         },
     }
 }
@@ -40,18 +40,18 @@ fn absent(view: &View<'_>) -> Markup {
     html! { @if view.lacks("coverages") { p.absent { "These tables have no coverages: run the games again to get them." } } }
 }
 
-fn coverage_table(caption: &str, plays: &[ScreenPlay<'_>], variance: Option<f64>) -> Markup {
-    let groups = coverages_of(plays);
-    let read: usize = groups.iter().map(|(_, plays)| plays.len()).sum();
+fn coverage_table(caption: &str, plays: &BallScreens<ScreenPlay<'_>>, variance: Option<f64>) -> Markup {
+    let groups = plays.by_coverage();
+    let read = plays.read();
     if read == 0 {
         return html! { p.none { "No coverage could be read." } };
     }
-    let unread = plays.len() - read;
+    let unread = plays.count() - read;
     let rows: Vec<Markup> = groups
         .iter()
         .map(|(coverage, plays)| {
             let sum = points_of(plays.iter().copied());
-            let under = html! { (words::coverage_meaning(*coverage)) ". " (clips(plays)) };
+            let under = html! { (words::sentence(words::coverage_meaning(*coverage))) ". " (clips(plays)) };
             row(
                 &words::sentence(words::coverage(*coverage)),
                 &under,
@@ -64,15 +64,15 @@ fn coverage_table(caption: &str, plays: &[ScreenPlay<'_>], variance: Option<f64>
         })
         .collect();
     html! {
-        (table(caption, &["Coverage", "How often", "Points a trip", "Trips that scored"], &rows))
+        (table(caption, &["Coverage", "How often", "Points per possession", "Scored"], &rows))
         @if unread > 0 {
             p.note { (words::count(unread, "ball screen is", "ball screens are")) " left out: the coverage could not be read." }
         }
     }
 }
 
-fn path_table(plays: &[ScreenPlay<'_>], variance: Option<f64>) -> Markup {
-    let groups = grouped(plays.iter().filter_map(|play| {
+fn path_table(plays: &BallScreens<ScreenPlay<'_>>, variance: Option<f64>) -> Markup {
+    let groups = grouped(plays.all().iter().filter_map(|play| {
         let path = words::path(play.coverage?.on_ball_path)?;
         Some((path, play))
     }));
@@ -95,8 +95,8 @@ fn path_table(plays: &[ScreenPlay<'_>], variance: Option<f64>) -> Markup {
     html! {
         @if !rows.is_empty() {
             (table(
-                "By how the handler's man went round the screen",
-                &["His man goes", "How often", "Points a trip", "Trips that scored"],
+                "By how the handler's defender gets around the screen",
+                &["Goes", "How often", "Points per possession", "Scored"],
                 &rows,
             ))
         }
@@ -104,8 +104,9 @@ fn path_table(plays: &[ScreenPlay<'_>], variance: Option<f64>) -> Markup {
 }
 
 /// What they answer each coverage with most.
-fn answers(plays: &[ScreenPlay<'_>]) -> Markup {
-    let lines: Vec<Markup> = coverages_of(plays)
+fn answers(plays: &BallScreens<ScreenPlay<'_>>) -> Markup {
+    let lines: Vec<Markup> = plays
+        .by_coverage()
         .iter()
         .filter_map(|(coverage, plays)| {
             let answers = grouped(plays.iter().filter_map(|play| {
@@ -115,17 +116,17 @@ fn answers(plays: &[ScreenPlay<'_>]) -> Markup {
                 let target = option.pass_target.map(words::target);
                 Some(((screener, handler, target), *play))
             }));
-            let told: usize = answers.iter().map(|(_, plays)| plays.len()).sum();
+            let known: usize = answers.iter().map(|(_, plays)| plays.len()).sum();
             let ((screener, handler, target), runs) = answers.first()?;
-            let share = Share::of(runs.len(), told)?;
+            let share = Share::of(runs.len(), known)?;
             Some(html! {
                 li {
                     strong { "Against " (words::coverage(*coverage)) ": " }
-                    (handler) @if let Some(target) = target { " " (target) } ", " (screener) ", " (share.told()) "."
-                    @if let Some(weak) = share.strength().told() { " " span.weak { (words::sentence(weak)) "." } }
+                    (handler) @if let Some(target) = target { " " (target) } ", " (screener) ", " (share.text()) "."
+                    @if let Some(caution) = share.sample_size().caution() { " " span.weak { (words::sentence(caution)) "." } }
                 }
             })
         })
         .collect();
-    html! { @if !lines.is_empty() { h3 { "Their most frequent answer" } ul { @for line in lines { (line) } } } }
+    html! { @if !lines.is_empty() { h3 { "What they do most against each" } ul { @for line in lines { (line) } } } }
 }

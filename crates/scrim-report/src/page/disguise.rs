@@ -1,24 +1,25 @@
-//! Entries that hid the ball screen.
+//! Ball screens that were disguised as something else.
 
 use maud::{Markup, html};
+use scrim_season::ball_screens::{OnBallScreen, grouped};
+use scrim_season::words;
 use scrim_tables::tags::Entry;
 
 use super::figures::Figures;
 use super::table::{clips, points, row, share, table};
 use super::{Section, View, season};
-use crate::evidence::{Share, grouped};
+use crate::evidence::Share;
 use crate::plays::{ScreenPlay, points_of};
-use crate::words;
 
-/// How many entries are told, and how many plays are drawn.
-const TOLD: usize = 8;
+/// How many entries are listed, and how many plays are drawn.
+const LISTED: usize = 8;
 const DRAWN: usize = 3;
 
 /// Disguised ball screens.
 pub(super) fn section(view: &View<'_>, figures: &mut Figures) -> Section {
     Section {
         id: "disguised",
-        heading: "Disguised: it looked like something else first".into(),
+        heading: "Disguised ball screens".into(),
         body: html! { (body(view, figures)) (season::disguise_pay(view)) },
     }
 }
@@ -30,14 +31,15 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
     let judged: Vec<&ScreenPlay<'_>> = view
         .plays
         .offense
+        .all()
         .iter()
         .filter(|play| play.entry.is_some_and(|entry| entry.surprise_bits.is_some()))
         .collect();
     if judged.is_empty() {
         return html! {
             p.absent {
-                "Disguise is judged against what the team did from the same look in earlier games, and none of these ball "
-                "screens has that yet. It comes with a season's tables."
+                "Disguise is judged against what the team did from the same look in its earlier games, and there are no earlier "
+                "games for any of these ball screens yet."
             }
         };
     }
@@ -47,12 +49,12 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         .filter(|play| play.entry.is_some_and(|entry| entry.disguised))
         .collect();
     if hidden.is_empty() {
-        return html! { p.none { "None of " (judged.len()) " ball screens with an earlier record was disguised." } };
+        return html! { p.none { "None of the " (judged.len()) " ball screens that could be judged was disguised." } };
     }
-    let groups = grouped(hidden.iter().map(|play| (play.entry_word(), *play)));
+    let groups = grouped(hidden.iter().map(|play| (play.came_out_of(), *play)));
     let rows: Vec<Markup> = groups
         .iter()
-        .take(TOLD)
+        .take(LISTED)
         .map(|(entry, plays)| {
             let name = words::sentence(words::entry(entry.unwrap_or(Entry::None)));
             let late = plays
@@ -60,7 +62,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
                 .filter_map(|play| play.entry?.screener_defender_gap_m)
                 .collect();
             let under = html! {
-                @if let Some(gap_m) = median(late) { "Screener's man " (format!("{gap_m:.1}")) " m from his spot at the set (median). " }
+                @if let Some(gap_m) = median(late) { "Screener's defender " (format!("{gap_m:.1}")) " m out of position when the screen is set (median). " }
                 (clips(plays))
             };
             let sum = points_of(plays.iter().copied());
@@ -85,10 +87,10 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
     worked.sort_by(|a, b| bits(b).total_cmp(&bits(a)));
     html! {
         p {
-            "A ball screen counts as disguised when it came out of another action and, from that look, their own earlier "
-            "games made something else likelier."
+            "A ball screen counts as disguised when it came out of another action and, going by their own earlier games, something "
+            "else was likelier from that look."
         }
-        (table("What it came out of", &["Came out of", "Share of the disguised", "Points a trip", "Trips that scored"], &rows))
+        (table("What it came out of", &["Came out of", "Share of the disguised", "Points per possession", "Scored"], &rows))
         @if !worked.is_empty() {
             h3 { "Ones that scored" }
             @for play in worked.iter().take(DRAWN) { (figures.figure(view, play, "Disguised")) }

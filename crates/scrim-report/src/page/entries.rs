@@ -2,18 +2,19 @@
 
 use maud::{Markup, html};
 use scrim_floor::Zone;
+use scrim_season::ball_screens::{OnBallScreen, grouped};
+use scrim_season::words;
 use scrim_tables::tags::{Alignment, Entry};
 
 use super::figures::Figures;
 use super::table::{clips, points, row, share, table};
 use super::{Section, View, season};
 use crate::drawing::medoid;
-use crate::evidence::{Share, grouped};
+use crate::evidence::Share;
 use crate::plays::{ScreenPlay, points_of};
-use crate::words;
 
-/// How many looks are told.
-const TOLD: usize = 8;
+/// How many looks are listed.
+const LISTED: usize = 8;
 /// How many looks with something before the ball screen are drawn, and how many without.
 const DRAWN_WITH_ENTRY: usize = 4;
 const DRAWN_WITHOUT: usize = 2;
@@ -29,7 +30,7 @@ enum Look {
 
 impl Look {
     fn of(play: &ScreenPlay<'_>) -> Self {
-        match play.entry_word() {
+        match play.came_out_of() {
             Some(entry) => Self::Known(play.alignment(), entry),
             None => Self::Place(play.screen.zone),
         }
@@ -43,13 +44,17 @@ impl Look {
         }
     }
 
-    fn told(self) -> String {
+    fn text(self) -> String {
         match self {
             Self::Known(shape, entry) => {
-                let shape = shape.map_or("shape not known", words::alignment);
+                let shape = shape.map_or("alignment not known", words::alignment);
                 match entry {
                     Entry::None => format!("{}, {}", words::sentence(shape), words::entry(entry)),
-                    _ => format!("{}, out of a {}", words::sentence(shape), words::entry(entry)),
+                    _ => format!(
+                        "{}, out of {}",
+                        words::sentence(shape),
+                        words::a(words::entry(entry))
+                    ),
                 }
             }
             Self::Place(zone) => format!("Ball screen at the {}", words::zone(zone)),
@@ -61,25 +66,25 @@ impl Look {
 pub(super) fn section(view: &View<'_>, figures: &mut Figures) -> Section {
     Section {
         id: "looks",
-        heading: "What it looks like before it comes".into(),
+        heading: "How they get into ball screens".into(),
         body: body(view, figures),
     }
 }
 
 fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
-    let plays = &view.plays.offense;
+    let plays = view.plays.offense.all();
     if plays.is_empty() {
-        return html! { p.none { "No ball screen of theirs was found." } };
+        return html! { p.none { "None of their ball screens was found." } };
     }
     let is_known = plays.iter().any(|play| play.entry.is_some());
     let looks = grouped(plays.iter().map(|play| (Look::of(play), play)));
     let rows: Vec<Markup> = looks
         .iter()
-        .take(TOLD)
+        .take(LISTED)
         .map(|(look, runs)| {
             let under = html! { (flow(runs)) (clips(runs)) };
             row(
-                &look.told(),
+                &look.text(),
                 &under,
                 &[
                     share(Share::of(runs.len(), plays.len())),
@@ -99,26 +104,26 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         .filter_map(|(look, runs)| {
             let typical = medoid(runs)?;
             let seen = words::count(runs.len(), "run", "runs");
-            Some(figures.figure(view, runs[typical], &format!("{} ({seen})", look.told())))
+            Some(figures.figure(view, runs[typical], &format!("{} ({seen})", look.text())))
         })
         .collect();
     html! {
         @if !is_known {
             p.absent {
-                "These tables have no entries, so ball screens are put together by place. Run the games again with a newer "
-                "version to see what they come out of."
+                "These tables have no entries, so ball screens are grouped by place. Run the games again with a newer version to "
+                "see what they come out of."
             }
         }
-        @let heads = if is_known { "Shape, and what it comes out of" } else { "Place" };
-        (table("Looks, the most frequent first", &[heads, "Share of all", "Points a trip"], &rows))
-        @if looks.len() > TOLD { p.note { (words::count(looks.len() - TOLD, "look", "looks")) " more, each seen less often." } }
+        @let heads = if is_known { "Alignment, and what it comes out of" } else { "Place" };
+        (table("Looks, the most frequent first", &[heads, "Share of all", "Points per possession"], &rows))
+        @if looks.len() > LISTED { p.note { (words::count(looks.len() - LISTED, "look", "looks")) " more, each less frequent." } }
         (season::next_from_looks(view))
         @if drawn.is_empty() {
-            p.absent { "No drawing: no look with an entry was seen, and none twice, with its tracks. Tables of an older version hold no tracks." }
+            p.absent { "No drawings: they need a look with an entry, or one that was run at least twice, and its tracks. Tables of older versions hold no tracks." }
         } @else {
             h3 { "Typical runs" }
             p.note {
-                "Each is one real trip: the run of its look that lies nearest to all others, or the only one. A key to the lines stands at the end."
+                "Each is one real possession: the run of its look that is most like all the others, or the only one. The key to the lines is at the end."
             }
             @for figure in drawn { (figure) }
         }
@@ -133,11 +138,11 @@ fn flow(runs: &[&ScreenPlay<'_>]) -> Markup {
         .filter(|gap_s| gap_s.is_finite())
         .collect();
     gaps_s.sort_by(f32::total_cmp);
-    let met = grouped(runs.iter().filter_map(|play| Some((play.coverage_word()?, ()))));
+    let met = grouped(runs.iter().filter_map(|play| Some((play.coverage()?, ()))));
     html! {
-        @if let Some(gap_s) = gaps_s.get(gaps_s.len() / 2) { "The screen follows after " (format!("{gap_s:.1}")) " s (middle value). " }
+        @if let Some(gap_s) = gaps_s.get(gaps_s.len() / 2) { "The ball screen follows " (format!("{gap_s:.1}")) " s later (median). " }
         @if let Some((coverage, times)) = met.first() {
-            "Met mostly by " (words::coverage(*coverage)) " (" (times.len()) "). "
+            "Most frequent coverage: " (words::coverage(*coverage)) " (" (times.len()) "). "
         }
     }
 }

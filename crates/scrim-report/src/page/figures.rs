@@ -2,13 +2,15 @@
 
 use maud::{Markup, html};
 use scrim_floor::Court;
+use scrim_season::words;
 
 use super::View;
 use crate::ReportError;
-use crate::drawing::{PlayTracks, floor_markup, moments_of, sketch_of, sketch_svg, standalone_svg, told};
+use crate::drawing::{
+    PlayTracks, description, floor_markup, moments_of, sketch_of, sketch_svg, standalone_svg,
+};
 use crate::playback::{Kept, kept_play};
 use crate::plays::ScreenPlay;
-use crate::words;
 
 /// A drawing as a file of its own.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -50,13 +52,13 @@ impl Figures {
         if let Some(tracks) = &tracks {
             for moment in &moments {
                 let sketch = sketch_of(play, tracks, &view.names, *moment);
-                let words = told(&court, &sketch, &view.names);
+                let text = description(&court, &sketch, &view.names);
                 let word = moment.0.title();
                 self.drawings.push(Drawing {
                     name: format!("{:02}-{}", self.count, word.to_lowercase().replace(' ', "-")),
-                    svg: standalone_svg(&court, &sketch, &words),
+                    svg: standalone_svg(&court, &sketch, &text),
                 });
-                frames.push((word, sketch_svg(&court, &sketch, &words)));
+                frames.push((word, sketch_svg(&court, &sketch, &text)));
             }
         }
         let kept = tracks
@@ -132,48 +134,21 @@ impl Figures {
 /// What happened, in words.
 fn caption(view: &View<'_>, play: &ScreenPlay<'_>) -> Markup {
     let screen = play.screen;
-    let mut parts: Vec<String> = Vec::new();
-    let kind = words::screen(screen.screen_kind);
-    parts.push(format!(
-        "{}: {kind} at the {}, {}",
-        format_args!(
-            "{} for {}",
-            view.names.called(&screen.screener_id),
-            view.names.called(&screen.user_id)
-        ),
-        words::zone(screen.zone),
-        words::outcome(screen.outcome)
-    ));
-    if let Some(row) = play.coverage {
-        let mut told = format!("covered by {}", words::coverage(row.coverage));
-        if let Some(path) = words::path(row.on_ball_path) {
-            told.push_str(&format!(", the handler's man goes {path}"));
-        }
-        if let Some(help) = words::helper(row.helper_action) {
-            told.push_str(&format!(", {help}"));
-        }
-        parts.push(told);
-    }
-    if let Some(row) = play.option {
-        let mut told: Vec<String> = Vec::new();
-        told.extend(words::handler(row.handler_action).map(|text| {
-            let target = row.pass_target.map(words::target);
-            target.map_or_else(|| text.to_owned(), |target| format!("{text} {target}"))
-        }));
-        told.extend(words::screener(row.screener_action).map(Into::into));
-        if !told.is_empty() {
-            parts.push(told.join(", "));
-        }
-    }
-    let points = match play.possession.points {
-        Some(0) => "no points on the trip".to_owned(),
-        Some(points) => words::count(usize::from(points), "point on the trip", "points on the trip"),
+    let mut parts = vec![format!(
+        "{}, at the {}",
+        words::screen_sentence(&view.names, screen),
+        words::zone(screen.zone)
+    )];
+    parts.extend(play.coverage.map(|row| words::defense(&view.names, row)));
+    parts.extend(play.option.and_then(|row| words::offense(&view.names, row)));
+    parts.push(match play.possession.points {
+        Some(0) => "no points".to_owned(),
+        Some(points) => words::count(usize::from(points), "point", "points"),
         None => "points not known".to_owned(),
-    };
-    parts.push(points);
+    });
     let opponent = play.game.opponent_of(view.team_id());
     html! {
-        span.clip { (play.game.game.game_id) " " (play.when()) } " against " (opponent) ". "
+        span.clip { (play.game.game.game_id) " " (play.when().with_video()) } " against " (opponent) ". "
         (parts.join("; ")) "."
     }
 }

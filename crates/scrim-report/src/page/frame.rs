@@ -1,11 +1,11 @@
 //! Head, headline, contents, foot.
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+use scrim_season::words;
 
 use super::figures::Figures;
 use super::{Section, View};
 use crate::ReportError;
-use crate::words;
 
 const STYLE: &str = include_str!("style.css");
 const SCRIPT: &str = include_str!("play.js");
@@ -17,7 +17,7 @@ pub(super) fn page(
     sections: &[Section],
     figures: &Figures,
 ) -> Result<String, ReportError> {
-    let title = format!("{}: how they get into ball screens", view.team_id());
+    let title = format!("{}: ball screens", view.team_id());
     let kept = figures.kept_json()?;
     let page = html! {
         (DOCTYPE)
@@ -31,7 +31,7 @@ pub(super) fn page(
             }
             body {
                 header {
-                    p.kicker { "Screen report" }
+                    p.kicker { "Ball-screen report" }
                     h1 { (view.team_id()) }
                     p.scope { (scope(view)) }
                 }

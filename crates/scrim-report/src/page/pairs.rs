@@ -1,30 +1,31 @@
 //! Who screens for whom, and where.
 
 use maud::{Markup, html};
+use scrim_season::ball_screens::{OnBallScreen, grouped};
+use scrim_season::words;
 
 use super::table::{clips, points, row, share, table};
 use super::{Section, View};
-use crate::evidence::{Share, grouped};
+use crate::evidence::Share;
 use crate::plays::points_of;
-use crate::words;
 
-/// How many pairs and places are told.
-const TOLD: usize = 8;
+/// How many pairs and places are listed.
+const LISTED: usize = 8;
 
 /// The pairs and the places.
 pub(super) fn section(view: &View<'_>) -> Section {
     let plays = &view.plays.offense;
-    let pairs = grouped(
-        plays
-            .iter()
-            .map(|play| ((&play.screen.screener_id, &play.screen.user_id), play)),
-    );
+    let pairs = plays.by_pair();
     let pair_rows: Vec<Markup> = pairs
         .iter()
-        .take(TOLD)
-        .map(|((screener, user), runs)| {
-            let name = format!("{} for {}", view.names.called(screener), view.names.called(user));
-            let zones = grouped(runs.iter().map(|play| (play.screen.zone, ())));
+        .take(LISTED)
+        .map(|((handler, screener), runs)| {
+            let name = format!(
+                "{} for {}",
+                view.names.called(screener),
+                view.names.called(handler)
+            );
+            let zones = grouped(runs.iter().map(|play| (play.zone(), ())));
             let where_most = zones
                 .first()
                 .map(|(zone, there)| format!("{} ({})", words::zone(*zone), there.len()));
@@ -36,38 +37,38 @@ pub(super) fn section(view: &View<'_>) -> Section {
                 &name,
                 &under,
                 &[
-                    share(Share::of(runs.len(), plays.len())),
+                    share(Share::of(runs.len(), plays.count())),
                     points(points_of(runs.iter().copied()), view.plays.variance),
                 ],
             )
         })
         .collect();
-    let zones = grouped(plays.iter().map(|play| (play.screen.zone, play)));
+    let zones = plays.by_zone();
     let zone_rows: Vec<Markup> = zones
         .iter()
-        .take(TOLD)
+        .take(LISTED)
         .map(|(zone, runs)| {
             row(
                 &words::sentence(&words::zone(*zone)),
                 &clips(runs),
                 &[
-                    share(Share::of(runs.len(), plays.len())),
+                    share(Share::of(runs.len(), plays.count())),
                     points(points_of(runs.iter().copied()), view.plays.variance),
                 ],
             )
         })
         .collect();
-    let outcomes = grouped(plays.iter().map(|play| (play.screen.outcome, ())));
-    let body = if plays.is_empty() {
-        html! { p.none { "No ball screen of theirs was found." } }
+    let outcomes = grouped(plays.all().iter().map(|play| (play.screen.outcome, ())));
+    let body = if plays.all().is_empty() {
+        html! { p.none { "None of their ball screens was found." } }
     } else {
         html! {
-            (table("Screener and handler", &["Pair", "Share of all", "Points a trip"], &pair_rows))
-            @if pairs.len() > TOLD { p.note { (words::count(pairs.len() - TOLD, "pair", "pairs")) " more, each seen less often." } }
-            (table("Where the screen is set, as the handler faces the basket", &["Place", "Share of all", "Points a trip"], &zone_rows))
-            @if zones.len() > TOLD { p.note { (words::count(zones.len() - TOLD, "place", "places")) " more, each seen less often." } }
+            (table("Screener and handler", &["Pair", "Share of all", "Points per possession"], &pair_rows))
+            @if pairs.len() > LISTED { p.note { (words::count(pairs.len() - LISTED, "pair", "pairs")) " more, each less frequent." } }
+            (table("Where the screen is set; left and right as the handler faces the basket", &["Place", "Share of all", "Points per possession"], &zone_rows))
+            @if zones.len() > LISTED { p.note { (words::count(zones.len() - LISTED, "place", "places")) " more, each less frequent." } }
             p {
-                "What became of them: "
+                "Outcomes: "
                 @for (k, (outcome, times)) in outcomes.iter().enumerate() {
                     @if k > 0 { "; " }
                     (words::outcome(*outcome)) " " (times.len())
@@ -78,7 +79,7 @@ pub(super) fn section(view: &View<'_>) -> Section {
     };
     Section {
         id: "pairs",
-        heading: "Pairs and places".into(),
+        heading: "Who and where".into(),
         body,
     }
 }

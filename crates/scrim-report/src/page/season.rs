@@ -3,17 +3,18 @@
 
 use maud::{Markup, html};
 use scrim_season::ANY_OPTION;
+use scrim_season::ball_screens::grouped;
+use scrim_season::words::{self, SampleSize};
 use scrim_tables::rows::{CounterRow, TendencyRow};
 use scrim_tables::tags::{Coverage, Grouping, PayMeasure, RunResult, TeamSide};
 
 use super::View;
 use super::table::{row, share, table};
-use crate::evidence::{Share, Strength, grouped};
-use crate::words;
+use crate::evidence::Share;
 
-/// How many looks, and how many answers of a side, are told.
-const TOLD: usize = 6;
-/// An answer to what was seen less often is not told. Common practice, no source.
+/// How many looks, and how many answers of a side, are listed.
+const LISTED: usize = 6;
+/// An answer to what was seen less often is left out. Common practice, no source.
 const FEWEST_ANSWERED: u32 = 5;
 
 /// How often a ball screen comes next from each look, the most frequent looks first.
@@ -29,15 +30,15 @@ pub(super) fn next_from_looks(view: &View<'_>) -> Markup {
     looks.sort_by_key(|row| std::cmp::Reverse(row.n));
     let rows: Vec<Markup> = looks
         .iter()
-        .take(TOLD)
+        .take(LISTED)
         .map(|look| {
             let under = html! {
                 @if let Some(bits) = look.next_action_entropy_bits {
-                    "What follows is " (readable(bits)) " (" (format!("{bits:.1}")) " bits)."
+                    "What comes next: " (predictability(bits)) " (" (format!("{bits:.1}")) " bits)."
                 }
             };
             row(
-                &words::sentence(&words::look(&look.key)),
+                &words::sentence(&words::look_text(&look.key)),
                 &under,
                 &[share(Share::of(look.hits as usize, look.n as usize))],
             )
@@ -46,7 +47,7 @@ pub(super) fn next_from_looks(view: &View<'_>) -> Markup {
     html! {
         @if !rows.is_empty() {
             (table(
-                &format!("From a look, how often a ball screen is the very next thing: {}", whole_season(view)),
+                &format!("From each look, how often a ball screen comes next: {}", whole_season(view)),
                 &["Look, mirror images merged", "Ball screen next"],
                 &rows,
             ))
@@ -55,13 +56,13 @@ pub(super) fn next_from_looks(view: &View<'_>) -> Markup {
 }
 
 /// An entropy in words. One bit is a coin's toss, two are four things alike. The steps are common practice, no source.
-fn readable(bits: f32) -> &'static str {
+fn predictability(bits: f32) -> &'static str {
     if bits < 1.0 {
         "mostly one thing"
     } else if bits < 2.0 {
         "one of a few things"
     } else {
-        "hard to foretell"
+        "hard to predict"
     }
 }
 
@@ -76,20 +77,20 @@ pub(super) fn disguise_pay(view: &View<'_>) -> Markup {
             let (hidden, plain) = (row.disguised?, row.plain?);
             let (difference, low, high) = (row.difference?, row.difference_low?, row.difference_high?);
             let (what, scale, unit) = match row.measure {
-                PayMeasure::PointsPerPlay => ("Points a trip", 1.0, ""),
+                PayMeasure::PointsPerPlay => ("Points per possession", 1.0, ""),
                 PayMeasure::OpenShotRate => ("Shots that were open", 100.0, "\u{a0}%"),
-                PayMeasure::DefenderLag => ("The screener's man late by", 1.0, "\u{a0}s"),
+                PayMeasure::DefenderLag => ("The screener's defender late by", 1.0, "\u{a0}s"),
             };
             let digits = if scale > 1.0 { 0 } else { 2 };
-            let told = |value: f32| format!("{:.digits$}{unit}", value * scale);
+            let plain_number = |value: f32| format!("{:.digits$}{unit}", value * scale);
             let signed = |value: f32| format!("{:+.digits$}{unit}", value * scale);
             let fewer = row.disguised_n.min(row.plain_n) as usize;
             Some(html! {
                 li {
-                    (what) ": " strong { (told(hidden)) } " disguised (n\u{a0}=\u{a0}" (row.disguised_n) "), "
-                    (told(plain)) " plain (n\u{a0}=\u{a0}" (row.plain_n) "); difference " (signed(difference)) " ("
+                    (what) ": " strong { (plain_number(hidden)) } " disguised (n\u{a0}=\u{a0}" (row.disguised_n) "), "
+                    (plain_number(plain)) " not (n\u{a0}=\u{a0}" (row.plain_n) "); difference " (signed(difference)) " ("
                     (signed(low)) " to " (signed(high)) ")."
-                    @if let Some(weak) = Strength::of(fewer).told() { " " span.weak { (words::sentence(weak)) "." } }
+                    @if let Some(caution) = SampleSize::of(fewer).caution() { " " span.weak { (words::sentence(caution)) "." } }
                 }
             })
         })
@@ -98,7 +99,7 @@ pub(super) fn disguise_pay(view: &View<'_>) -> Markup {
         @if !rows.is_empty() {
             h3 { "Did it pay? " (words::sentence(&whole_season(view))) }
             ul { @for row in rows { (row) } }
-            p.note { "A range that holds zero says that it may as well not have." }
+            p.note { "When a range includes zero, the difference may well be chance." }
         }
     }
 }
@@ -128,7 +129,7 @@ fn answers_of(view: &View<'_>, side: TeamSide) -> Vec<Markup> {
     situations.sort_by_key(|(_, rows)| std::cmp::Reverse(rows.first().map_or(0, |row| row.n)));
     situations
         .iter()
-        .take(TOLD)
+        .take(LISTED)
         .filter_map(|((coverage, result), rows)| {
             // Of equals the first by word.
             let most: &CounterRow = rows.iter().copied().min_by_key(|row| std::cmp::Reverse(row.hits))?;
@@ -142,8 +143,8 @@ fn answers_of(view: &View<'_>, side: TeamSide) -> Vec<Markup> {
             Some(html! {
                 li {
                     "When they " (came) " " strong { (words::coverage(*coverage)) } ", the next run of the same set brought "
-                    strong { (next(side, &most.next)) } " most, " (share.told()) "."
-                    @if let Some(weak) = share.strength().told() { " " span.weak { (words::sentence(weak)) "." } }
+                    strong { (next(side, &most.next)) } " most, " (share.text()) "."
+                    @if let Some(caution) = share.sample_size().caution() { " " span.weak { (words::sentence(caution)) "." } }
                 }
             })
         })

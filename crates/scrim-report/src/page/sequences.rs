@@ -3,22 +3,23 @@
 use std::collections::BTreeMap;
 
 use maud::{Markup, html};
+use scrim_season::ball_screens::grouped;
+use scrim_season::words;
 use scrim_tables::rows::SequenceRow;
 
 use super::table::{points, row, share, table};
 use super::{Section, View, season};
-use crate::evidence::{Points, Share, grouped};
+use crate::evidence::{Points, Share};
 use crate::plays::ScreenPlay;
-use crate::words;
 
-/// How many sets, and how many runs of one game, are told.
-const TOLD: usize = 6;
+/// How many sets, and how many runs of one game, are listed.
+const LISTED: usize = 6;
 
 /// Sets that came back.
 pub(super) fn section(view: &View<'_>) -> Section {
     Section {
         id: "again",
-        heading: "The same set again".into(),
+        heading: "Sets they repeat".into(),
         body: if view.lacks("sequences") {
             html! { p.absent { "These tables have no sequences: run the games again with a newer version to get them." } }
         } else {
@@ -30,7 +31,7 @@ pub(super) fn section(view: &View<'_>) -> Section {
 fn body(view: &View<'_>) -> Markup {
     let plays: BTreeMap<(usize, u32), &ScreenPlay<'_>> = view
         .plays
-        .offense
+        .on_ball
         .iter()
         .map(|play| ((play.game_place, play.screen.screen_id), play))
         .collect();
@@ -43,7 +44,7 @@ fn body(view: &View<'_>) -> Markup {
     let mut sets = grouped(ours);
     sets.retain(|(_, runs)| runs.iter().any(|(_, run)| run.run_index > 0));
     if sets.is_empty() {
-        return html! { p.none { "No set of theirs was seen twice in one game." } };
+        return html! { p.none { "None of their sets was run twice in one game." } };
     }
     let again: Vec<&SequenceRow> = sets
         .iter()
@@ -57,7 +58,7 @@ fn body(view: &View<'_>) -> Markup {
     };
     let rows: Vec<Markup> = sets
         .iter()
-        .take(TOLD)
+        .take(LISTED)
         .map(|(key, runs)| {
             let points_of_runs = Points::of(runs.iter().filter_map(|(_, run)| run.points));
             let games = grouped(runs.iter().map(|(place, _)| (*place, ()))).len();
@@ -67,11 +68,11 @@ fn body(view: &View<'_>) -> Markup {
                 .map(|(coverage, times)| format!("{} {}", words::coverage(*coverage), times.len()))
                 .collect();
             let under = html! {
-                "Covered by " (covered.join(", ")) "."
+                "Coverages: " (covered.join(", ")) "."
                 @if let Some(story) = story(runs, &plays) { " " (story) }
             };
             row(
-                &words::sentence(&words::look(key)),
+                &words::sentence(&words::look_text(key)),
                 &under,
                 &[
                     html! { span.main { (runs.len()) } " " span.count { "in " (words::count(games, "game", "games")) } },
@@ -82,15 +83,15 @@ fn body(view: &View<'_>) -> Markup {
         .collect();
     html! {
         p {
-            "A set that they come back to in the same game: " (words::count(again.len(), "time", "times")) ", "
-            (back_to_back) " of them on the very next half-court trip."
+            "They repeated a set in the same game " (words::count(again.len(), "time", "times")) ", "
+            (back_to_back) " of them on their very next half-court possession."
         }
         dl {
-            dt { "The defence covered it otherwise than last time" } dd { (share(changed(|run| run.defense_changed))) }
-            dt { "They made something else of it than last time" } dd { (share(changed(|run| run.offense_changed))) }
+            dt { "The defence changed its coverage since the last run" } dd { (share(changed(|run| run.defense_changed))) }
+            dt { "They ran another option than on the last run" } dd { (share(changed(|run| run.offense_changed))) }
         }
-        (table("Sets that came back; mirror images are one set", &["Set", "Runs", "Points a trip"], &rows))
-        @if sets.len() > TOLD { p.note { (words::count(sets.len() - TOLD, "set", "sets")) " more came back, each less often." } }
+        (table("Repeated sets; mirror images are one set", &["Set", "Runs", "Points per possession"], &rows))
+        @if sets.len() > LISTED { p.note { (words::count(sets.len() - LISTED, "more set", "more sets")) ", each run less often." } }
     }
 }
 
@@ -101,22 +102,22 @@ fn story(runs: &[(usize, &SequenceRow)], plays: &BTreeMap<(usize, u32), &ScreenP
         .filter(|(_, run)| run.run_index > 0)
         .map(|(place, _)| *place)
         .max()?;
-    let told: Vec<(&SequenceRow, Option<&&ScreenPlay<'_>>)> = runs
+    let of_game: Vec<(&SequenceRow, Option<&&ScreenPlay<'_>>)> = runs
         .iter()
         .filter(|(place, _)| *place == last)
         .map(|(place, run)| (*run, plays.get(&(*place, run.screen_id))))
         .collect();
-    let game = told
+    let game = of_game
         .iter()
         .find_map(|(_, play)| play.map(|play| &play.game.game.game_id));
     Some(html! {
         @if let Some(game) = game { "In " (game) ": " }
-        @for (k, (run, play)) in told.iter().take(TOLD).enumerate() {
+        @for (k, (run, play)) in of_game.iter().take(LISTED).enumerate() {
             @if k > 0 { " → " }
             @if let Some(play) = play { (play.when()) " " }
             (words::coverage(run.coverage))
             @if let Some(points) = run.points { ", " (points) }
         }
-        @if told.len() > TOLD { " …" }
+        @if of_game.len() > LISTED { " …" }
     })
 }

@@ -1,8 +1,9 @@
 //! Tables: few columns, so that a phone shows them whole; the first cell of a row names it.
 
 use maud::{Markup, PreEscaped, html};
+use scrim_season::words::SampleSize;
 
-use crate::evidence::{Points, Share, Strength};
+use crate::evidence::{Points, Share};
 use crate::plays::ScreenPlay;
 
 /// How many clips a row names.
@@ -32,33 +33,33 @@ pub(super) fn row(name: &str, under: &Markup, cells: &[Markup]) -> Markup {
 /// A share: percent, count, interval, and a line that shows the interval.
 pub(super) fn share(share: Option<Share>) -> Markup {
     let Some(share) = share else {
-        return html! { span.none { "no case" } };
+        return html! { span.none { "no cases" } };
     };
     html! {
         span.main { (share.percent()) } " "
-        span.count { (share.hits) " of " (share.n) "; " (share.range()) (weak(share.strength())) }
+        span.count { (share.hits) " of " (share.n) "; " (share.range()) (caution(share.sample_size())) }
         (interval_line(share))
     }
 }
 
-/// Points a trip with the number of trips and the interval.
+/// Points per possession with the number of possessions and the interval.
 pub(super) fn points(points: Points, variance: Option<f64>) -> Markup {
-    match points.per_trip() {
-        Some(per_trip) => html! {
-            span.main { (format!("{per_trip:.2}")) } " "
+    match points.per_possession() {
+        Some(per_possession) => html! {
+            span.main { (format!("{per_possession:.2}")) } " "
             span.count {
-                "n\u{a0}=\u{a0}" (points.trips())
+                "n\u{a0}=\u{a0}" (points.possessions())
                 @if let Some(range) = points.interval(variance) { (format!("; {:.2}–{:.2}", range.low, range.high)) }
-                (weak(Strength::of(points.trips())))
+                (caution(SampleSize::of(points.possessions())))
             }
         },
-        None => html! { span.none { "no case" } },
+        None => html! { span.none { "no cases" } },
     }
 }
 
-/// Says that evidence is weak; nothing when it is not.
-fn weak(strength: Strength) -> Markup {
-    html! { @if let Some(told) = strength.short() { "; " span.weak { (told) } } }
+/// The caution of a small sample.
+fn caution(size: SampleSize) -> Markup {
+    html! { @if let Some(caution) = size.caution() { "; " span.weak { (caution) } } }
 }
 
 /// The interval as a line and the share as a dot, on a scale from 0 to 100 %. The numbers beside it say the same.

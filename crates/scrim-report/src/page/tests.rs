@@ -42,27 +42,27 @@ fn has(text: &str, part: &str) {
 
 #[test]
 fn the_first_screen_says_what_they_run_with_counts() {
-    // 6 trips, each with one ball screen; drop but for trips 2 and 5; points 2, 0, 2, 0, 2, 0.
+    // 6 possessions, each with one ball screen; drop but for possessions 2 and 5; points 2, 0, 2, 0, 2, 0.
     let text = text(&page(&staged_team(vec![staged_game("G1", 6)])));
     has(
         &text,
-        "on 100 % of half-court trips (6 of 6; 61–100 %): 6 in 1 game.",
+        "on 100 % of half-court possessions (6 of 6; 61–100 %): 6 ball screens in 1 game.",
     );
     has(&text, "KH 8 screening for KH 4, 100 % (6 of 6; 61–100 %)");
     has(&text, "most often a down screen, 100 % (6 of 6; 61–100 %)");
-    has(&text, "They met drop most, 67 % (4 of 6; 30–90 %)");
-    has(&text, "33 % looked like something else first (2 of 6; 10–70 %)");
-    has(&text, "Very thin evidence.");
+    has(&text, "They faced drop most, 67 % (4 of 6; 30–90 %)");
+    has(&text, "33 % were disguised as something else (2 of 6; 10–70 %)");
+    has(&text, "Very small sample.");
 }
 
 #[test]
-fn a_set_that_comes_back_is_told_run_by_run() {
+fn a_repeated_set_is_listed_run_by_run() {
     let text = text(&page(&staged_team(vec![staged_game("G1", 4)])));
     has(
         &text,
-        "come back to in the same game: 3 times, 3 of them on the very next half-court trip.",
+        "They repeated a set in the same game 3 times, 3 of them on their very next half-court possession.",
     );
-    // Trip k starts 20 k s into a period of 600 s; the use is 6.8 s later: 593.2 s left shows as 9:53.
+    // Possession k starts 20 k s into a period of 600 s; the use is 6.8 s later: 593.2 s left shows as 9:53.
     has(
         &text,
         "In G1: P1 9:53 drop, 2 → P1 9:33 drop, 0 → P1 9:13 switch, 2 → P1 8:53 drop, 0",
@@ -70,7 +70,7 @@ fn a_set_that_comes_back_is_told_run_by_run() {
 }
 
 #[test]
-fn the_season_tells_what_comes_next_whether_disguise_pays_and_what_is_answered() {
+fn the_season_adds_what_comes_next_whether_disguise_pays_and_the_answers() {
     let mut team = staged_team(vec![staged_game("G1", 3)]);
     team.season.season = Some("2041".into());
     team.season.tendencies.push(TendencyRow {
@@ -128,20 +128,20 @@ fn the_season_tells_what_comes_next_whether_disguise_pays_and_what_is_answered()
     });
     let text = text(&page(&team));
     // 10 of 40: Wilson 14.2 to 40.2 %. 9 of 12: 46.8 to 91.1 %.
-    has(&text, "Horns; down screen (right)");
+    has(&text, "Horns → down screen right");
     has(&text, "25 % 10 of 40; 14–40 %");
     has(
         &text,
-        "Points a trip: 1.20 disguised (n = 30), 1.00 plain (n = 40); difference +0.20 (-0.30 to +0.70).",
+        "Points per possession: 1.20 disguised (n = 30), 1.00 not (n = 40); difference +0.20 (-0.30 to +0.70).",
     );
     has(
         &text,
-        "When they were beaten in drop, the next run of the same set brought switch most, 75 % (9 of 12; 47–91 %). Thin evidence.",
+        "When they were beaten in drop, the next run of the same set brought switch most, 75 % (9 of 12; 47–91 %). Small sample.",
     );
 }
 
 #[test]
-fn the_page_says_what_is_absent() {
+fn the_page_says_what_is_missing() {
     let mut game = staged_game("G1", 3);
     game.entries.clear();
     game.sequences.clear();
@@ -151,18 +151,21 @@ fn the_page_says_what_is_absent() {
     let text = text(&page(&team));
     has(
         &text,
-        "These tables have no entries, so ball screens are put together by place.",
+        "These tables have no entries, so ball screens are grouped by place.",
     );
     has(&text, "These tables have no sequences");
-    has(&text, "No drawing");
-    has(&text, "Table tracks: not there for 1 game of 1.");
+    has(&text, "No drawings");
+    has(&text, "Table tracks: missing for 1 game of 1.");
     has(&text, "Ball screen at the right slot");
 }
 
 #[test]
 fn a_game_without_anything_makes_a_page() {
     let text = text(&page(&staged_team(vec![staged_game("G1", 0)])));
-    has(&text, "No half-court trip of theirs was found in these games");
+    has(
+        &text,
+        "None of their half-court possessions was found in these games",
+    );
     assert!(clip_lists(&staged_team(vec![]), ClipSide::Both, &[ClipFormat::Csv]).is_ok());
 }
 

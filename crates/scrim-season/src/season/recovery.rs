@@ -11,7 +11,7 @@ use crate::staging::{Staged, What};
 const TEAMS: usize = 8;
 const SETS: usize = 12;
 const GAMES: usize = 120;
-const TRIPS: usize = 180;
+const POSSESSIONS: usize = 180;
 
 /// D. E. Knuth, The Art of Computer Programming 2, section 3.3.4, table 1, line 26.
 struct Draw(u64);
@@ -55,8 +55,12 @@ fn season(seed: u64) -> Vec<GameFacts> {
             let home = draw.below(TEAMS);
             let away = (home + 1 + draw.below(TEAMS - 1)) % TEAMS;
             let mut last: BTreeMap<(usize, usize), (Coverage, RunResult)> = BTreeMap::new();
-            for trip in 0..TRIPS {
-                let [ours, theirs] = if trip % 2 == 0 { [home, away] } else { [away, home] };
+            for possession in 0..POSSESSIONS {
+                let [ours, theirs] = if possession % 2 == 0 {
+                    [home, away]
+                } else {
+                    [away, home]
+                };
                 let set = draw.below(SETS);
                 let (alignment, entry) = look_of(ours, set);
                 let (this, other) = if draw.share() < 0.5 {
@@ -95,7 +99,7 @@ fn season(seed: u64) -> Vec<GameFacts> {
                     ..What::default()
                 };
                 let look = format!("{alignment} {entry}:{this}{next}");
-                staged = staged.trip_of([&team(ours), &team(theirs)], &look, Some(points), what);
+                staged = staged.possession_of([&team(ours), &team(theirs)], &look, Some(points), what);
             }
             staged.done()
         })
@@ -162,14 +166,14 @@ fn true_rates_lie_inside_their_bounds_as_often_as_promised_and_surprise_is_calib
         games.sort_by(|a, b| a.date.cmp(&b.date));
         for game in &games {
             let mut play = game.plays.iter().peekable();
-            for (place, trip) in game.possessions.iter().enumerate() {
-                let entry = scrim_tables::chain::merged(&trip.chain).next();
+            for (place, possession) in game.possessions.iter().enumerate() {
+                let entry = scrim_tables::chain::merged(&possession.chain).next();
                 let key = entry
-                    .map(|entry| format!("{} {entry}", trip.alignment))
+                    .map(|entry| format!("{} {entry}", possession.alignment))
                     .unwrap_or_default();
-                let of_look = seen.entry((trip.offense.clone(), key)).or_default();
+                let of_look = seen.entry((possession.offense.clone(), key)).or_default();
                 of_look.0 += 1;
-                while let Some(play) = play.next_if(|play| play.trip == place) {
+                while let Some(play) = play.next_if(|play| play.possession == place) {
                     if let Some(bits) = play.entry.surprise_bits.filter(|_| of_look.0 > 50) {
                         of_look.1 += f64::from(bits);
                         of_look.2 += 1;

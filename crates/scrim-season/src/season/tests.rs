@@ -23,24 +23,24 @@ fn put_game(store: &LocalStore, game: &GameFacts) {
     let game_id: Id = game.partition.game_id.as_deref().unwrap().into();
     let run = run_info();
     let mut stage = GameStage::new(&run, game.partition.clone());
-    let possession = |(id, trip): (usize, &crate::Trip)| PossessionRow {
+    let possession = |(id, possession): (usize, &crate::Possession)| PossessionRow {
         game_id: game_id.clone(),
-        period: trip.period,
+        period: possession.period,
         possession_id: id as u32,
-        t_start_s: trip.t_start_s,
-        t_end_s: trip.t_start_s + 15.0,
-        game_clock_start_s: trip.game_clock_start_s,
-        game_clock_end_s: trip.game_clock_end_s,
-        offense_team_id: trip.offense.clone(),
-        defense_team_id: trip.defense.clone(),
+        t_start_s: possession.t_start_s,
+        t_end_s: possession.t_start_s + 15.0,
+        game_clock_start_s: possession.game_clock_start_s,
+        game_clock_end_s: possession.game_clock_end_s,
+        offense_team_id: possession.offense.clone(),
+        defense_team_id: possession.defense.clone(),
         attacks_positive_x: true,
-        phase: trip.phase,
+        phase: possession.phase,
         t_half_court_s: None,
         end_kind: EndKind::Unknown,
-        points: trip.points,
+        points: possession.points,
         points_inferred: false,
-        alignment: Some(trip.alignment),
-        token_chain: trip
+        alignment: Some(possession.alignment),
+        token_chain: possession
             .chain
             .iter()
             .map(ToString::to_string)
@@ -142,7 +142,7 @@ fn put_game(store: &LocalStore, game: &GameFacts) {
             game_id: game_id.clone(),
             period: 1,
             possession_id: play.entry.possession_id,
-            team_id: game.possessions[play.trip].offense.clone(),
+            team_id: game.possessions[play.possession].offense.clone(),
             set_key: play.entry.set_key.clone(),
             run_index: run.run_index,
             screen_id: play.entry.screen_id,
@@ -223,7 +223,7 @@ fn games() -> Vec<GameFacts> {
                 };
                 let points = [Some(0), Some(2), None, Some(3)][k % 4];
                 let turned = if k % 2 == 0 { teams } else { [teams[1], teams[0]] };
-                staged = staged.trip_of(turned, &format!("horns down:left {next}"), points, what);
+                staged = staged.possession_of(turned, &format!("horns down:left {next}"), points, what);
             }
             staged.done()
         })
@@ -282,10 +282,10 @@ fn a_game_that_lacks_a_table_is_named() {
     let game = &games()[0];
     put_game(&store, game);
     store.remove(&game.partition.path("options")).unwrap();
-    let told = read_game(&store, &game.partition).unwrap_err().to_string();
+    let message = read_game(&store, &game.partition).unwrap_err().to_string();
     assert!(
-        told.contains("g5") && told.contains("options") && told.contains("run the game again"),
-        "{told}"
+        message.contains("g5") && message.contains("options") && message.contains("run the game again"),
+        "{message}"
     );
 }
 

@@ -76,9 +76,9 @@ pub fn percentile_interval(parts: &[RatioPart], replicates: &mut [f64]) -> Optio
 fn cut_off(n: usize) -> Option<f64> {
     let free = n.checked_sub(1).filter(|&free| free > 0)? as f64;
     let student = StudentsT::new(0.0, 1.0, free).ok()?;
-    // The library's quantile is good to four digits with many degrees of freedom; Newton's steps mend that.
-    let mend = |t: f64, _| t - (student.cdf(t) - 0.025) / student.pdf(t);
-    let t = (0..3).fold(student.inverse_cdf(0.025), mend);
+    // The library's quantile is good to four digits with many degrees of freedom; Newton's steps improve that.
+    let step = |t: f64, _| t - (student.cdf(t) - 0.025) / student.pdf(t);
+    let t = (0..3).fold(student.inverse_cdf(0.025), step);
     Some(Normal::standard().cdf(t * ((free + 1.0) / free).sqrt()))
 }
 

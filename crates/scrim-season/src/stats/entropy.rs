@@ -1,4 +1,4 @@
-//! How hard the next thing is to foretell.
+//! How hard the next thing is to predict.
 
 use super::{Interval, Z_95};
 

@@ -20,7 +20,7 @@ pub struct Misread {
     back: DMatrix<f64>,
 }
 
-/// A word with fewer labelled cases is taken as it is read, and nothing is told of it: no source.
+/// A word with fewer labelled cases is taken as it is read, and nothing is said of it: no source.
 const LEAST_LABELLED: f64 = 10.0;
 
 /// Words must be read right more often than this, so that a reading says which word it is and the inverse is not blown up: for any
@@ -40,8 +40,8 @@ impl Misread {
                 continue;
             }
             labelled[word] = all;
-            for (told, &count) in row.iter().enumerate() {
-                read[(word, told)] = f64::from(count) / all;
+            for (seen, &count) in row.iter().enumerate() {
+                read[(word, seen)] = f64::from(count) / all;
             }
             if read[(word, word)] <= LEAST_RIGHT {
                 return None;
@@ -90,7 +90,7 @@ impl<'a> ReadPairs<'a> {
     }
 
     /// Of the pairs whose first is truly `first`, the share whose next is truly `next`, with 95 % bounds, all within 0 and 1.
-    /// `None` when nothing is known of how one of the two words is read, or when what is left of such pairs tells less than a
+    /// `None` when nothing is known of how one of the two words is read, or when what is left of such pairs says less than a
     /// single pair would.
     ///
     /// The variance is that of a ratio of two sums over independent pairs (the delta method), and of the labelled cases that the
@@ -100,12 +100,12 @@ impl<'a> ReadPairs<'a> {
         if !self.misread.knows(first) || self.next_too && !self.misread.knows(next) {
             return None;
         }
-        let back_of = |told: usize| self.misread.back[(told, first)];
-        let back_to = |told: usize| {
+        let back_of = |seen: usize| self.misread.back[(seen, first)];
+        let back_to = |seen: usize| {
             if self.next_too {
-                self.misread.back[(told, next)]
+                self.misread.back[(seen, next)]
             } else {
-                f64::from(u8::from(told == next))
+                f64::from(u8::from(seen == next))
             }
         };
         let (hits, all) = (self.truth[(first, next)], self.truth.row(first).sum());
@@ -138,17 +138,17 @@ impl<'a> ReadPairs<'a> {
     fn of_labels(&self, first: usize, next: usize, rate: f64) -> f64 {
         let truth = &self.truth;
         let of_word = |word: usize| {
-            // When a true `word` is read as `told` a little oftener, pairs leave the row `first` ...
+            // When a true `word` is read as `seen` a little oftener, pairs leave the row `first` ...
             let by_row = truth[(word, next)] - rate * truth.row(word).sum();
             // ... and the column `next`.
             let by_column = if self.next_too { truth[(first, word)] } else { 0.0 };
-            self.misread.of_row(word, |told| {
+            self.misread.of_row(word, |seen| {
                 let to_column = if self.next_too {
-                    self.misread.back[(told, next)]
+                    self.misread.back[(seen, next)]
                 } else {
                     0.0
                 };
-                self.misread.back[(told, first)] * by_row + to_column * by_column
+                self.misread.back[(seen, first)] * by_row + to_column * by_column
             })
         };
         (0..self.misread.labelled.len()).map(of_word).sum()
@@ -156,7 +156,7 @@ impl<'a> ReadPairs<'a> {
 }
 
 impl Misread {
-    /// The variance of `Σ gradient(told) · chance(word is read as told)`, the chances being known from the word's labelled cases.
+    /// The variance of `Σ gradient(seen) · chance(word is read as seen)`, the chances being known from the word's labelled cases.
     fn of_row(&self, word: usize, gradient: impl Fn(usize) -> f64) -> f64 {
         let labelled = self.labelled[word];
         if labelled == 0.0 {
@@ -165,9 +165,9 @@ impl Misread {
         let words = self.labelled.len();
         // One case more, shared out evenly: what was never read so is not thereby impossible.
         let chance =
-            |told: usize| (self.read[(word, told)] * labelled + 1.0 / words as f64) / (labelled + 1.0);
-        let mean: f64 = (0..words).map(|told| chance(told) * gradient(told)).sum();
-        let square: f64 = (0..words).map(|told| chance(told) * gradient(told).powi(2)).sum();
+            |seen: usize| (self.read[(word, seen)] * labelled + 1.0 / words as f64) / (labelled + 1.0);
+        let mean: f64 = (0..words).map(|seen| chance(seen) * gradient(seen)).sum();
+        let square: f64 = (0..words).map(|seen| chance(seen) * gradient(seen).powi(2)).sum();
         (square - mean * mean).max(0.0) / labelled
     }
 }
@@ -269,7 +269,7 @@ mod tests {
         ) {
             let counts = DMatrix::from_fn(3, 3, |row, column| f64::from(cells[3 * row + column]));
             let table: Vec<Vec<u32>> = (0..3)
-                .map(|word| (0..3).map(|told| labels[3 * word + told] + if told == word { 100 } else { 0 }).collect())
+                .map(|word| (0..3).map(|seen| labels[3 * word + seen] + if seen == word { 100 } else { 0 }).collect())
                 .collect();
             let misread = Misread::of(&table);
             for next_too in [false, true] {

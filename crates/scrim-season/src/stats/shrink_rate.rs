@@ -23,7 +23,7 @@ pub struct RateSpread {
 }
 
 impl RateSpread {
-    /// Learns from the teams' (hits, n). `None` with fewer than three teams that have any: two cannot tell a spread.
+    /// Learns from the teams' (hits, n). `None` with fewer than three teams that have any: two do not show a spread.
     pub fn learn(teams: &[(u32, u32)]) -> Option<Self> {
         let known: Vec<(f64, f64)> = teams
             .iter()

@@ -15,7 +15,7 @@ pub(super) fn normalised(log_weights: &[f64]) -> Vec<f64> {
 /// Where the rising function `share_below` reaches `share`, between `low` and `high`, by halving.
 pub(super) fn quantile(share: f64, low: f64, high: f64, share_below: impl Fn(f64) -> f64) -> f64 {
     let (mut low, mut high) = (low, high);
-    // 30 halvings leave 1e-9 of the width: less than a table's f32 can tell.
+    // 30 halvings leave 1e-9 of the width: less than a table's f32 can hold.
     for _ in 0..30 {
         let middle = 0.5 * (low + high);
         if share_below(middle) < share {

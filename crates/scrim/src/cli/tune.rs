@@ -7,31 +7,32 @@ use clap::{Args, ValueEnum};
 /// Arguments of `scrim tune`.
 #[derive(Debug, Args)]
 pub struct TuneArgs {
-    /// The pipeline file to begin from, for example pipelines/nightly.toml
+    /// The pipeline file to start from, for example pipelines/nightly.toml
     pub pipeline: PathBuf,
     /// The labelled games: a source folder, a folder of source folders, or a single tracking file
     #[arg(long, short)]
     pub input: PathBuf,
-    /// Folder of labels of `screens` and, for coverages, `coverages`: NAME.csv or NAME.parquet here, in labels/, or in a folder a game
+    /// Folder of labels of `screens` and, for coverages, `coverages`: TABLE.csv or TABLE.parquet in it, in its labels/, or in a folder
+    /// for each game
     #[arg(long, short, value_name = "DIR")]
     pub labels: PathBuf,
     /// The pipeline file to write, if the fit helps
     #[arg(long, short, value_name = "FILE")]
     pub output: PathBuf,
-    /// Hold the weights back this strongly, rather than as strongly as does best on what is held out (3 to 300): more is safer
-    /// for games unlike the labelled ones
+    /// Strength of the ridge that holds the weights back [default: the one from 3 to 300 that does best on held-out games]; more is
+    /// safer for games unlike the labelled ones
     #[arg(long, value_name = "NUMBER", value_parser = ridge)]
     pub ridge: Option<f64>,
-    /// Fit this alone; with commas between, these alone. Labels that leave screens out on purpose serve coverages alone
+    /// Fit only these parts, separated by commas. Labels that leave out screens on purpose are good for coverages only
     #[arg(long, value_enum, value_name = "PART", value_delimiter = ',')]
     pub only: Vec<TunePart>,
-    /// Also write what the fit of coverages has seen, a line a labelled ball screen, as CSV
+    /// Also write what the fit of coverages was given, as CSV, a line for each labelled ball screen
     #[arg(long, value_name = "FILE")]
     pub samples: Option<PathBuf>,
-    /// A mapping file for all sources; without it, each source folder's own mapping.toml, else the canonical columns
+    /// A mapping file for all sources [default: each source folder's own mapping.toml, else scrim's own columns]
     #[arg(long, short)]
     pub mapping: Option<PathBuf>,
-    /// How many sources are worked on at once; memory grows with it [default: one a processor]
+    /// How many sources are processed at once; memory grows with it [default: one per processor]
     #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub jobs: Option<u16>,
 }

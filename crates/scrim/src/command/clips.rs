@@ -24,14 +24,16 @@ pub fn clips(args: &ClipsArgs) -> Result<Exit> {
         write_whole(&args.output.join(&file.name), file.text.as_bytes())?;
     }
     let mut text = format!(
-        "clips             {} of {} games in {} files\n",
+        "clips             {}, of {} ball screens and {} handoffs in {} games, in {} files\n",
         lists.clips,
+        lists.ball_screens,
+        lists.clips - lists.ball_screens,
         games.games.len(),
         lists.files.len()
     );
     if lists.with_video_time < lists.clips {
         text.push_str(&format!(
-            "no video time     {}: give video_offset_s in games.csv; these times count from their period's first frame\n",
+            "no video time     {}: these times count from their period's first frame; give video_offset_s in games.csv\n",
             lists.clips - lists.with_video_time
         ));
     }

@@ -1,4 +1,4 @@
-//! No command: the demo pipeline on the sample data, told in words.
+//! No command: the demo pipeline on the sample data, described in words.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
@@ -12,8 +12,8 @@ use scrim_tables::LocalStore;
 
 use crate::command::run::{Job, do_job};
 use crate::command::say;
-use crate::digest::digest;
-use crate::failure::told;
+use crate::failure::with_causes;
+use crate::game_text::describe_game;
 use crate::reports::{REPORTS, ReportFailure, write_whole};
 use crate::{Exit, Pipeline, RunSummary};
 
@@ -29,14 +29,14 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
         bail!(
             "no sample-data/ here to show what scrim does. Make practice games with `scrim practice --games 2 --seed 1 \
              --output practice`, then `scrim run pipelines/nightly.toml --input practice --output {OUTPUT}`; or give \
-             your own tracking as --input. `scrim --help` tells the rest"
+             your own tracking as --input. `scrim --help` has the rest"
         );
     };
     let pipeline = Pipeline {
         name: "demo".into(),
         ..Pipeline::default()
     };
-    let digests = Mutex::new(BTreeMap::new());
+    let texts = Mutex::new(BTreeMap::new());
     let job = Job {
         pipeline: &pipeline,
         sources: &find_sources(&input, None)?,
@@ -44,14 +44,14 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
         jobs: None,
         on_game: &|tagged| {
             let key = (tagged.game.info.season.clone(), tagged.game.info.game_id.clone());
-            let mut digests = digests.lock().unwrap_or_else(PoisonError::into_inner);
-            digests.insert(key, digest(tagged));
+            let mut texts = texts.lock().unwrap_or_else(PoisonError::into_inner);
+            texts.insert(key, describe_game(&tagged.tables));
         },
     };
     let summary = do_job(&job, bar)?;
     let report = demo_report(&summary);
     let mut text = String::new();
-    for game in digests
+    for game in texts
         .into_inner()
         .unwrap_or_else(PoisonError::into_inner)
         .values()
@@ -67,7 +67,7 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
     Ok(summary.exit())
 }
 
-/// One report, about the team with most games (of equals the first by id): a line that tells its path, or why there is none.
+/// One report, about the team with most games (of equals the first by id): a line with its path, or why there is none.
 fn demo_report(summary: &RunSummary) -> String {
     let games: BTreeSet<String> = summary.all.done.iter().map(|game| game.game_id.clone()).collect();
     let output = Path::new(OUTPUT);
@@ -96,7 +96,7 @@ fn demo_report(summary: &RunSummary) -> String {
                 path.display()
             ))
         });
-    made.unwrap_or_else(|failure| format!("no report         {}\n", told(&failure)))
+    made.unwrap_or_else(|failure| format!("no report         {}\n", with_causes(&failure)))
 }
 
 /// The sample data: in the current folder, else where the program was built.

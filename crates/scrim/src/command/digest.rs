@@ -3,15 +3,16 @@
 use std::thread::available_parallelism;
 
 use anyhow::{Result, bail};
-use scrim_season::tell_team;
+use scrim_season::{GameClock, GameFacts, describe_team};
 use scrim_tables::LocalStore;
+use tracing::warn;
 
 use crate::cli::DigestArgs;
 use crate::command::say;
 use crate::season::{games_of_seasons, read_games};
 use crate::{Exit, Pipeline};
 
-/// Tells what one team does.
+/// Describes what one team does.
 ///
 /// # Errors
 /// When there are no tables, no such season, or no such team.
@@ -27,7 +28,7 @@ pub fn digest(args: &DigestArgs) -> Result<Exit> {
         .map(|season| season.clone().unwrap_or_else(|| "unknown".into()))
         .collect();
     let season = match &args.season {
-        // The season of games that tell none is called so, in paths and here.
+        // The season of games without one is called so, in paths and here.
         Some(name) if name == "unknown" && !seasons.contains_key(&args.season) => None,
         Some(name) => Some(name.clone()),
         None => match seasons.keys().next_back() {
@@ -52,18 +53,24 @@ pub fn digest(args: &DigestArgs) -> Result<Exit> {
     let mut teams: Vec<String> = facts
         .iter()
         .flat_map(|game| &game.possessions)
-        .map(|trip| trip.offense.to_string())
+        .map(|possession| possession.offense.to_string())
         .collect();
     teams.sort_unstable();
     teams.dedup();
-    let Some(told) = tell_team(facts, &args.team, args.last, &params) else {
+    let clock_of = |game: &GameFacts| {
+        GameClock::read(&store, &game.partition).unwrap_or_else(|error| {
+            warn!(%error, "the clock is taken from the possessions alone");
+            GameClock::of_facts(game)
+        })
+    };
+    let Some(text) = describe_team(facts, &args.team, args.last, &params, clock_of) else {
         bail!(
             "--team {}: no such team in the season; there are {teams:?}",
             args.team
         );
     };
     let name = season.as_deref().unwrap_or("unknown");
-    say(&format!("Season {name}, {told}"))?;
+    say(&format!("Season {name}, {text}"))?;
     Ok(if skipped.is_empty() {
         Exit::AllDone
     } else {

@@ -22,9 +22,9 @@ use crate::{Exit, Pipeline, RunPlan, RunSummary, SeasonPlan, TaggedGame, do_seas
 /// When nothing can be begun: no pipeline, no source, no threads.
 pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
     if let Err(refused) = check_output(&args.input, &args.output) {
-        let told = Cli::command().error(ErrorKind::ValueValidation, refused);
-        // Best effort: with no stderr, the exit code still tells.
-        let _ = told.print();
+        let error = Cli::command().error(ErrorKind::ValueValidation, refused);
+        // Best effort: with no stderr, the exit code still says so.
+        let _ = error.print();
         return Ok(Exit::Usage);
     }
     let pipeline = Pipeline::read(&args.pipeline)?;

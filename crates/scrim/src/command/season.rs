@@ -10,7 +10,7 @@ use crate::command::say;
 use crate::season::games_of_seasons;
 use crate::{Exit, Pipeline, SeasonPlan, do_seasons};
 
-/// Puts every season of a folder of tables together.
+/// Rebuilds the season tables of a folder of tables.
 ///
 /// # Errors
 /// When there are no tables, or the pipeline cannot be used.

@@ -10,6 +10,7 @@ mod commands;
 mod exit_codes;
 mod house;
 mod logs;
+mod one_count;
 mod refused;
 mod reports;
 mod research;

@@ -89,7 +89,7 @@ fn a_team_that_is_not_there_is_1_and_the_teams_are_named() {
 }
 
 #[test]
-fn tables_of_an_older_version_make_a_report_that_says_what_is_absent() {
+fn tables_of_an_older_version_make_a_report_that_says_what_is_missing() {
     let (house, team) = with_tables();
     for table in [
         "games",
@@ -109,7 +109,7 @@ fn tables_of_an_older_version_make_a_report_that_says_what_is_absent() {
     let html = std::fs::read_to_string(house.at("r.html")).unwrap();
     for table in ["games", "tracks", "entries", "sequences"] {
         assert!(
-            html.contains(&format!("Table <code>{table}</code>: not there")),
+            html.contains(&format!("Table <code>{table}</code>: missing for")),
             "{table}"
         );
     }

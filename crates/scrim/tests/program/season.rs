@@ -96,7 +96,7 @@ fn the_digest_tells_a_team_and_refuses_what_is_not_there() {
     assert_eq!(told.code, 0, "{told:?}");
     let headline = format!("Season 2041, {team}: ");
     assert!(told.stdout.starts_with(&headline), "{told:?}");
-    for part in ["LOOKS", "FLOW", "DISGUISE", "COUNTERS", "look at the film"] {
+    for part in ["LOOKS", "ENTRIES", "DISGUISE", "COUNTERS", "look at the film"] {
         assert!(told.stdout.contains(part), "no `{part}` in:\n{}", told.stdout);
     }
     let told = house.scrim(&["digest", "--tables", "out", "--team", "nobody"]);

@@ -1,10 +1,10 @@
-//! What the page rests on: the games, what is absent, how to read it.
+//! The games, what is missing, and how to read the page.
 
 use maud::{Markup, PreEscaped, html};
+use scrim_season::words;
 
 use super::{Section, View};
 use crate::drawing::key_svg;
-use crate::words;
 
 /// Share of usable tracking under which a game is pointed out. Common practice, no source.
 const LOW_USABLE_SHARE: f32 = 0.8;
@@ -12,24 +12,24 @@ const LOW_USABLE_SHARE: f32 = 0.8;
 /// Games, key, caveats.
 pub(super) fn section(view: &View<'_>) -> Section {
     Section {
-        id: "rests-on",
-        heading: "What this rests on, and how to read it".into(),
+        id: "how-to-read",
+        heading: "The games, and how to read this report".into(),
         body: html! {
             (games(view))
-            (absent(view))
+            (missing(view))
             h3 { "Key to the drawings" }
             figure.key { (PreEscaped(key_svg())) }
             p.note {
-                "The basket is at the top. Circles are the offence, with shirt numbers; the ring is double on the man with the "
-                "ball at the start of a frame. X is a defender where he stood at the start of the frame, moved a little where he "
-                "would cover an attacker. Lines are what was run, simplified to within 0.3 m; a way shorter than 1.4 m is not drawn."
+                "The basket is at the top. Circles are the offence, with jersey numbers; a double circle has the ball at the start of "
+                "the frame. An X is a defender at the start of the frame, moved a little where it would hide an attacker. Lines "
+                "are the paths that were run, simplified to within 0.3 m; a path shorter than 1.4 m is not drawn."
             }
             h3 { "Numbers" }
             ul {
-                li { "A share stands with its count and the range in which the true share lies with 95 % certainty if these trips are a fair sample. The line under it shows that range from 0 to 100 %." }
-                li { "Fewer than 25 cases are called thin evidence, fewer than 10 very thin: a hint, no more." }
-                li { "Points a trip are all points of the possession, free throws too; a trip counts once in a row, whatever number of ball screens it had. n is the number of trips whose points are known; the range takes the spread of all half-court trips of these games." }
-                li { "A screen that was turned to the other side counts once. Left and right are those of one who faces the basket." }
+                li { "Each share comes with its count and its 95 % interval: the range that very likely holds the true share, if these possessions are typical. The line under it shows that range on a scale from 0 to 100 %." }
+                li { "Fewer than 25 cases are marked as a small sample, fewer than 10 as a very small one: a hint, no more." }
+                li { "Points per possession are all points of the possession, free throws too. A possession counts once in a row, however many ball screens it had. n is the number of possessions whose points are known; the range uses the spread of all half-court possessions of these games." }
+                li { "Every ball screen counts, in transition too, whatever became of it: a screen that was flipped is two. Handoffs are counted apart. Left and right are as seen by a player who faces the basket." }
                 li { "Everything here is an estimate from tracking. Look at the film before you act on it." }
             }
         },
@@ -55,14 +55,14 @@ fn games(view: &View<'_>) -> Markup {
     }
 }
 
-fn absent(view: &View<'_>) -> Markup {
+fn missing(view: &View<'_>) -> Markup {
     let team = view.team;
     html! {
         @if !team.absent.is_empty() || !team.notes.is_empty() {
-            h3 { "What is absent" }
+            h3 { "What is missing" }
             ul {
                 @for (table, games) in &team.absent {
-                    li { "Table " code { (table) } ": not there for " (words::count(*games, "game", "games")) " of " (team.games.len()) "." }
+                    li { "Table " code { (table) } ": missing for " (words::count(*games, "game", "games")) " of " (team.games.len()) "." }
                 }
                 @for note in &team.notes { li { (note) } }
             }

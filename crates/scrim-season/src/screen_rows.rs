@@ -1,0 +1,107 @@
+//! Each screen on the ball with the rows of the other tables that belong to it.
+
+use std::collections::BTreeMap;
+
+use scrim_floor::Zone;
+use scrim_tables::Id;
+use scrim_tables::rows::{CoverageRow, EntryRow, OptionRow, PossessionRow, ScreenRow};
+use scrim_tables::tags::{Coverage, Entry, ScreenKind};
+
+use crate::ball_screens::OnBallScreen;
+
+/// One game's rows, as far as they say something of screens on the ball.
+#[derive(Debug, Clone, Copy)]
+pub struct ScreenTables<'a> {
+    /// `possessions`
+    pub possessions: &'a [PossessionRow],
+    /// `screens`
+    pub screens: &'a [ScreenRow],
+    /// `coverages`
+    pub coverages: &'a [CoverageRow],
+    /// `options`
+    pub options: &'a [OptionRow],
+    /// `entries`
+    pub entries: &'a [EntryRow],
+}
+
+/// A screen on the ball, with the rows that belong to it.
+#[derive(Debug, Clone, Copy)]
+pub struct ScreenRows<'a> {
+    /// A number of its game, among the games at hand.
+    pub game_place: usize,
+    /// Its row of `screens`.
+    pub screen: &'a ScreenRow,
+    /// Its possession's row.
+    pub possession: &'a PossessionRow,
+    /// Its row of `coverages`.
+    pub coverage: Option<&'a CoverageRow>,
+    /// Its row of `options`.
+    pub option: Option<&'a OptionRow>,
+    /// Its row of `entries`.
+    pub entry: Option<&'a EntryRow>,
+}
+
+impl<'a> ScreenTables<'a> {
+    /// The game's screens on the ball, in the order of `screens`; one whose possession has no row is left out. `game_place` is a
+    /// number of the game among the games at hand.
+    pub fn on_ball(&self, game_place: usize) -> Vec<ScreenRows<'a>> {
+        let possessions = by_id(self.possessions, |row| row.possession_id);
+        let coverages = by_id(self.coverages, |row| row.screen_id);
+        let options = by_id(self.options, |row| row.screen_id);
+        let entries = by_id(self.entries, |row| row.screen_id);
+        let rows = self
+            .screens
+            .iter()
+            .filter(|row| row.on_ball)
+            .filter_map(|screen| {
+                Some(ScreenRows {
+                    game_place,
+                    screen,
+                    possession: possessions.get(&screen.possession_id).copied()?,
+                    coverage: coverages.get(&screen.screen_id).copied(),
+                    option: options.get(&screen.screen_id).copied(),
+                    entry: entries.get(&screen.screen_id).copied(),
+                })
+            });
+        rows.collect()
+    }
+}
+
+fn by_id<R>(rows: &[R], id: impl Fn(&R) -> u32) -> BTreeMap<u32, &R> {
+    rows.iter().map(|row| (id(row), row)).collect()
+}
+
+impl OnBallScreen for ScreenRows<'_> {
+    fn kind(&self) -> ScreenKind {
+        self.screen.screen_kind
+    }
+
+    fn teams(&self) -> [&Id; 2] {
+        [&self.possession.offense_team_id, &self.possession.defense_team_id]
+    }
+
+    fn coverage_tag(&self) -> Option<Coverage> {
+        self.coverage.map(|row| row.coverage)
+    }
+
+    fn entry_tag(&self) -> Option<(Entry, bool)> {
+        self.entry
+            .map(|row| (row.entry, row.previous_ball_screen_id.is_some()))
+    }
+
+    fn pair(&self) -> (&Id, &Id) {
+        (&self.screen.user_id, &self.screen.screener_id)
+    }
+
+    fn zone(&self) -> Zone {
+        self.screen.zone
+    }
+
+    fn possession_key(&self) -> (usize, usize) {
+        (self.game_place, self.possession.possession_id as usize)
+    }
+
+    fn possession_points(&self) -> Option<u8> {
+        self.possession.points
+    }
+}
