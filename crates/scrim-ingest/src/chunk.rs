@@ -118,7 +118,7 @@ pub(crate) fn places_of(
             field: "this reading",
             column: w.column.clone(),
             found: found.to_vec(),
-            mend: "the files of one source have the same columns".into(),
+            fix: "the files of one source have the same columns".into(),
         })?;
         if at.next().is_some() {
             return Err(IngestError::TwinColumn {

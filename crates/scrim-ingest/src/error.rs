@@ -45,7 +45,7 @@ pub enum IngestError {
         found: String,
     },
     /// The mapping's form cannot be had from the file's format.
-    #[error("{path}: the mapping's form `{form}` cannot be read from {format}; {mend}", path = path.display())]
+    #[error("{path}: the mapping's form `{form}` cannot be read from {format}; {fix}", path = path.display())]
     FormatAndForm {
         /// The file.
         path: PathBuf,
@@ -54,7 +54,7 @@ pub enum IngestError {
         /// The form asked for.
         form: &'static str,
         /// What would do.
-        mend: &'static str,
+        fix: &'static str,
     },
     /// Compressed bytes end too early.
     #[error("{path}: the compressed data end too early (after {read} bytes of text); copy the file again", path = path.display())]
@@ -100,7 +100,7 @@ pub enum IngestError {
     },
     /// Text that is not the JSON it should be.
     #[error(
-        "{path}: not valid JSON at line {line}, column {column}; mend it there, or copy the file again if it ends early",
+        "{path}: not valid JSON at line {line}, column {column}; fix it there, or copy the file again if it ends early",
         path = path.display()
     )]
     Json {
@@ -160,7 +160,7 @@ pub enum IngestError {
     },
     /// A column that must be there is not.
     #[error(
-        "{path}: no column `{column}` for {field}; found {found:?}; {mend}",
+        "{path}: no column `{column}` for {field}; found {found:?}; {fix}",
         path = path.display(),
     )]
     MissingColumn {
@@ -172,8 +172,8 @@ pub enum IngestError {
         column: String,
         /// What there is.
         found: Vec<String>,
-        /// How to mend it, in the mapping's words.
-        mend: String,
+        /// How to fix it, in the mapping's words.
+        fix: String,
     },
     /// A column of nested values where a plain one is needed.
     #[error("{path}: column `{column}` holds {found}; expected {expected}", path = path.display())]
@@ -208,7 +208,7 @@ pub enum IngestError {
     MappingContradiction {
         /// The mapping file.
         path: PathBuf,
-        /// What does not fit, and how to mend it.
+        /// What does not fit, and how to fix it.
         problem: String,
     },
     /// A parameter that cannot be.

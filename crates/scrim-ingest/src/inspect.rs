@@ -1,7 +1,7 @@
 //! What a source looks like before anyone runs anything: read like a run would read it, and told.
 
 mod advice;
-mod told;
+mod text;
 mod watcher;
 
 use std::collections::BTreeMap;
@@ -105,7 +105,7 @@ pub struct RefusalExample {
     pub source: String,
     /// The row.
     pub row: u64,
-    /// What was found, what was expected, how to mend it.
+    /// What was found, what was expected, how to fix it.
     pub detail: String,
 }
 
@@ -281,13 +281,13 @@ fn inspect_source(source: &Source, mapping: &Mapping) -> InspectedSource {
                     .insert(game.game_id.to_string(), told_with_causes(&game.error));
                 findings.push(wrong(
                     told_with_causes(&game.error),
-                    "mend it, or the game is left out",
+                    "fix it, or the game is left out",
                 ));
             }
             for file in &report.failed_files {
                 findings.push(wrong(
                     told_with_causes(&file.error),
-                    "mend it, or the file is left out",
+                    "fix it, or the file is left out",
                 ));
             }
             told.ignored_columns = report.ignored_columns;
@@ -299,7 +299,7 @@ fn inspect_source(source: &Source, mapping: &Mapping) -> InspectedSource {
         }
         Err(error) => findings.push(wrong(
             told_with_causes(&error),
-            "mend it; nothing can be read as it is",
+            "fix it; nothing can be read as it is",
         )),
     }
     findings.extend(advice::findings(&told, &watcher, mapping, &params));

@@ -2,7 +2,7 @@
 //!
 //! In: a source folder, a folder of such folders, or one tracking file. Out: a [`ReadGame`] at a time, and a
 //! [`SourceReport`]. Knows `scrim-floor` (courts), `scrim-tables` (quarantine rows) and `scrim-tracks` (raw games),
-//! no detector. The mapping's language is told in this crate's `MAPPING.md`.
+//! no detector. The mapping's language is described in `docs/mapping.md`.
 //!
 //! The way of a file, one module a step:
 //! - `source` finds files; `input` opens one, tells its format from its first bytes and unpacks it.

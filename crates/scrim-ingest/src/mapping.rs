@@ -1,7 +1,7 @@
 //! The mapping: how a source's files become the canonical columns.
 //!
 //! Everything has the canonical default, so that an empty mapping reads canonical files, and a mapping names only what
-//! is different. Unknown keys are errors. The whole language, with examples, stands in the crate's `MAPPING.md`.
+//! is different. Unknown keys are errors. The whole language, with examples, is in `docs/mapping.md`.
 
 mod check;
 
@@ -115,7 +115,7 @@ pub struct TextMapping {
     pub decimal: char,
     /// Names of the columns, when the file has no header line. Default: the first line is the header.
     pub columns: Option<Vec<String>>,
-    /// Words that mean "nothing told", beside an empty cell. Default `NA`, `NaN`, `nan`, `null`, `NULL`, `None`.
+    /// Words that mean "nothing given", beside an empty cell. Default `NA`, `NaN`, `nan`, `null`, `NULL`, `None`.
     pub nulls: Vec<String>,
 }
 

@@ -33,7 +33,7 @@ pub(crate) fn plan_file(
             path: path.into(),
             format: format.as_str(),
             form: "nested",
-            mend: "use form = \"long\" or \"wide\" for tables",
+            fix: "use form = \"long\" or \"wide\" for tables",
         });
     }
     let columns = match format {

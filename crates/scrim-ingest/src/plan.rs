@@ -153,7 +153,7 @@ impl Planner<'_> {
         match self.found {
             Found::Columns(found) => found.iter().any(|f| f == column),
             Found::Keys(found) => column.starts_with('/') || found.iter().any(|f| f == column),
-            // What a path leads to is known when it is followed; nowhere is "not told".
+            // What a path leads to is known when it is followed; nowhere is "not given".
             Found::Paths => true,
         }
     }
@@ -163,7 +163,7 @@ impl Planner<'_> {
             Found::Columns(found) | Found::Keys(found) => found.to_vec(),
             Found::Paths => Vec::new(),
         };
-        let mend = match nearest_name(column, &found) {
+        let fix = match nearest_name(column, &found) {
             Some(near) => {
                 format!("`{near}` looks nearest: write {key} = \"{near}\" in the mapping if it is that")
             }
@@ -174,7 +174,7 @@ impl Planner<'_> {
             field,
             column: column.into(),
             found,
-            mend,
+            fix,
         }
     }
 

@@ -23,7 +23,7 @@ pub(crate) struct Refusal {
     /// Its period, when that could be read.
     pub period: Option<u8>,
     pub reason: RefusalReason,
-    /// What was found, what was expected, how to mend it.
+    /// What was found, what was expected, how to fix it.
     pub detail: String,
 }
 

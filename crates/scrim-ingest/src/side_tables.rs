@@ -41,7 +41,7 @@ impl TextTable {
         };
         for column in needed {
             if columns.iter().all(|c| c != column) {
-                let mend = match nearest_name(column, &columns) {
+                let fix = match nearest_name(column, &columns) {
                     Some(near) => format!("rename the column that it is; `{near}` looks nearest"),
                     None => "add it, or take the side table away".into(),
                 };
@@ -50,7 +50,7 @@ impl TextTable {
                     field: "this side table",
                     column: (*column).into(),
                     found: columns,
-                    mend,
+                    fix,
                 });
             }
         }

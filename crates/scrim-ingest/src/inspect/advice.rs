@@ -55,7 +55,7 @@ pub(super) fn findings(
             .map(|(r, n)| format!("{r} {n}"))
             .collect();
         let what = format!("{refused} rows would be refused ({})", reasons.join(", "));
-        findings.push(doubtful(what, "see the examples; each says how to mend it"));
+        findings.push(doubtful(what, "see the examples; each says how to fix it"));
     }
     for game in &told.games {
         for period in &game.periods {
@@ -119,7 +119,7 @@ fn period_findings(at: &str, period: &InspectedPeriod, mapping: &Mapping) -> Vec
         if clock.first_s.is_none() {
             findings.push(note(
                 &format!("{at}: no {name}"),
-                &format!("give [{key}] column if the source tells it"),
+                &format!("give [{key}] column if the source has it"),
             ));
         }
     }
@@ -145,7 +145,7 @@ fn period_findings(at: &str, period: &InspectedPeriod, mapping: &Mapping) -> Vec
     } else if !period.ball_height {
         findings.push(note(
             &format!("{at}: no ball height"),
-            "give [place] z, or [ball] z, if the source tells it",
+            "give [place] z, or [ball] z, if the source has it",
         ));
     }
     findings

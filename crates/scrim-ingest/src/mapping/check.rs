@@ -16,7 +16,7 @@ impl Mapping {
             return Err("[period] has both `column` and `number`; keep one".into());
         }
         if self.period.number == Some(0) || self.period.words.values().any(|&n| n == 0) {
-            return Err("[period] tells a period 0; periods count from 1".into());
+            return Err("[period] has a period 0; periods count from 1".into());
         }
         if self.team.column.is_some() && self.team.from.is_some() {
             return Err("[team] has both `column` and `from`; keep one".into());
@@ -195,7 +195,7 @@ mod tests {
 
     #[test]
     fn every_example_of_the_manual_is_a_mapping() {
-        let manual = include_str!("../../MAPPING.md");
+        let manual = include_str!("../../../../docs/mapping.md");
         let examples: Vec<&str> = manual
             .split("```toml\n")
             .skip(1)
@@ -241,7 +241,7 @@ mod tests {
             ),
             (
                 "[period]\nnumber = 0",
-                "[period] tells a period 0; periods count from 1",
+                "[period] has a period 0; periods count from 1",
             ),
             (
                 "form = \"wide\"",

@@ -1,4 +1,4 @@
-//! Why a row is refused, in words: what was found, what was expected, how to mend it.
+//! Why a row is refused, in words: what was found, what was expected, how to fix it.
 
 use scrim_tables::tags::RefusalReason;
 
@@ -37,9 +37,9 @@ impl RowReader<'_> {
         };
         let column = columns.into_iter().find(is_bad).unwrap_or(self.plan.time);
         let found = chunk.raw.cell(row, column);
-        let (expected, mend) = self.expected(column);
+        let (expected, fix) = self.expected(column);
         let detail = format!(
-            "column `{}`: found `{found}`, expected {expected}; {mend}",
+            "column `{}`: found `{found}`, expected {expected}; {fix}",
             self.name(column)
         );
         Refusal {
@@ -49,7 +49,7 @@ impl RowReader<'_> {
         }
     }
 
-    /// What a column's cells should be, and how to mend those that are not.
+    /// What a column's cells should be, and how to fix those that are not.
     fn expected(&self, column: usize) -> (&'static str, &'static str) {
         if matches!(self.plan.period, PeriodIs::Number(period) if period == column) {
             return (
@@ -58,22 +58,22 @@ impl RowReader<'_> {
             );
         }
         match self.plan.wanted[column].read_as {
-            ReadAs::Id => ("an id: a text or a whole number", "mend the cell"),
+            ReadAs::Id => ("an id: a text or a whole number", "fix the cell"),
             ReadAs::Number if column == self.plan.time => (
                 "a number",
                 "for times as text give [time] unit = \"clock\" or \"iso\" in the mapping",
             ),
             ReadAs::Number => (
                 "a number",
-                "mend the cell, or name its word for nothing in [text] nulls",
+                "fix the cell, or name its word for nothing in [text] nulls",
             ),
             ReadAs::Clock => (
                 "a text such as 11:58.4",
-                "mend the cell, or the clock's unit in the mapping",
+                "fix the cell, or the clock's unit in the mapping",
             ),
             ReadAs::Iso => (
                 "a text such as 2031-06-18T19:30:00.04Z",
-                "mend the cell, or [time] unit in the mapping",
+                "fix the cell, or [time] unit in the mapping",
             ),
         }
     }
@@ -207,7 +207,7 @@ impl RowReader<'_> {
         let told = self.name(at.x);
         let detail = match id {
             Some(id) => format!(
-                "column `{told}` tells a place, and column `{}` no player of a known team; expected an id",
+                "column `{told}` has a place, and column `{}` no player of a known team; expected an id",
                 self.name(id)
             ),
             None => format!(

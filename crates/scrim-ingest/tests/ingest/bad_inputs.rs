@@ -90,7 +90,7 @@ const EXPECTED: &[(&str, Option<&str>, &str)] = &[
     (
         "cut.json",
         None,
-        "cut.json: not valid JSON at line 3, column 0; mend it there, or copy the file again if it ends early",
+        "cut.json: not valid JSON at line 3, column 0; fix it there, or copy the file again if it ends early",
     ),
     (
         "no-objects.json",

@@ -99,7 +99,7 @@ fn feet_from_a_corner_with_frame_numbers_give_the_canonical_game() {
             feet(row.y_m, 7.5),
         ));
     }
-    let manual = include_str!("../../MAPPING.md");
+    let manual = include_str!("../../../../docs/mapping.md");
     let mapping = manual
         .split("```toml\n")
         .nth(1)
@@ -270,7 +270,7 @@ fn nested_document(rows: &[Row]) -> serde_json::Value {
 #[test]
 fn nested_json_is_walked_in_a_document_and_in_lines() {
     let rows = rows("G1", 4);
-    let manual = include_str!("../../MAPPING.md");
+    let manual = include_str!("../../../../docs/mapping.md");
     let mapping = manual
         .split("```toml\n")
         .nth(4)

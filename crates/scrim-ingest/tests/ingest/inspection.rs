@@ -74,7 +74,7 @@ fn feet_from_a_corner_are_guessed_from_the_bounds() {
         advice.contains(&"give [place] unit = \"ft\", origin = \"bottom_left\""),
         "{advice:?}"
     );
-    // And what it suggests mends it.
+    // And what it suggests fixes it.
     folder.write(
         "mapping.toml",
         "[place]\nunit = \"ft\"\norigin = \"bottom_left\"\n",

@@ -19,7 +19,7 @@ fn each_refused_row_says_where_what_was_found_and_what_was_expected() {
         (
             "G1,1,0.0,,,KH,KH1,x,1,",
             RefusalReason::Unreadable,
-            "column `x_m`: found `x`, expected a number; mend the cell, or name its word for nothing in [text] nulls",
+            "column `x_m`: found `x`, expected a number; fix the cell, or name its word for nothing in [text] nulls",
         ),
         (
             "G1,1,0.5,,,KH,KH1,,1,",
@@ -76,7 +76,7 @@ fn each_refused_row_says_where_what_was_found_and_what_was_expected() {
         (
             "G1,1,0.5,abc,,KH,KH1,1,1,",
             RefusalReason::Unreadable,
-            "column `game_clock_s`: found `abc`, expected a number; mend the cell, or name its word for nothing in [text] \
+            "column `game_clock_s`: found `abc`, expected a number; fix the cell, or name its word for nothing in [text] \
              nulls",
         ),
         (
@@ -176,7 +176,7 @@ fn bytes_that_are_no_text_are_refused_with_their_row() {
     assert_eq!(read.quarantine.len(), 1);
     assert_eq!(
         read.quarantine[0].detail,
-        "column `player_id`: found `K\u{fffd}1`, expected an id: a text or a whole number; mend the cell"
+        "column `player_id`: found `K\u{fffd}1`, expected an id: a text or a whole number; fix the cell"
     );
 }
 

@@ -33,7 +33,7 @@ impl fmt::Display for InspectedSource {
                 if let Some(spread) = spread {
                     writeln!(
                         f,
-                        "    {name} as told  {:.2} to {:.2} (middle 98 %: {:.2} to {:.2})",
+                        "    {name} as given {:.2} to {:.2} (middle 98 %: {:.2} to {:.2})",
                         spread.least, spread.most, spread.percent_1, spread.percent_99
                     )?;
                 }
@@ -159,6 +159,6 @@ fn tell_clock(clock: &InspectedClock) -> String {
             };
             format!("{first:.1} to {last:.1} s, {sense}")
         }
-        _ => "not told".into(),
+        _ => "not given".into(),
     }
 }
