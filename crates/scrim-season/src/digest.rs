@@ -15,7 +15,8 @@ use crate::ball_screens::{BallScreens, OnBallScreen};
 use crate::clock::GameClock;
 use crate::counters::counter_rows;
 use crate::disguise_pay::disguise_pay_rows;
-use crate::facts::{GameFacts, PlayInGame};
+use crate::facts::GameFacts;
+use crate::play_in_game::PlayInGame;
 use crate::teams::Teams;
 use crate::tendencies::tendency_rows;
 use crate::walk::Disguise;
@@ -207,7 +208,7 @@ impl<'a> Digest<'a> {
             ) {
                 let _ = writeln!(
                     text,
-                    "      what comes next: {bits:.1} bits ({low:.1} to {high:.1}) hard to predict; 0 is always the same, 1 is a coin toss"
+                    "      what comes next is open by {bits:.1} bits ({low:.1} to {high:.1}): 0 is always the same action, 1 a coin toss"
                 );
             }
             let of_look = |screen: &&PlayInGame<'_>| screen.play.entry.set_key == row.key;

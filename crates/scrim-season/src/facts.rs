@@ -5,12 +5,11 @@ use std::collections::BTreeMap;
 use scrim_floor::Zone;
 use scrim_tables::chain::{NoToken, Token};
 use scrim_tables::rows::{CoverageRow, EntryRow, GameRow, OptionRow, PossessionRow, ScreenRow, SequenceRow};
-use scrim_tables::tags::{Alignment, Coverage, Entry, HandlerAction, Phase, ScreenKind, ScreenerAction};
+use scrim_tables::tags::{Alignment, Coverage, HandlerAction, Phase, ScreenKind, ScreenerAction};
 use scrim_tables::{Id, Partition, Row, Store, read_columns, read_rows};
 use serde::Deserialize;
 
 use crate::SeasonError;
-use crate::ball_screens::OnBallScreen;
 use crate::look::Look;
 
 /// One game, as far as the season needs it.
@@ -94,71 +93,6 @@ pub struct Run {
     pub play: usize,
     /// Number of the run of this set by this team in the game, from 0.
     pub run_index: u16,
-}
-
-/// A ball screen or handoff with its game: what is asked when ball screens are counted.
-#[derive(Debug, Clone, Copy)]
-pub struct PlayInGame<'a> {
-    /// A number of the game among the games at hand.
-    pub game_place: usize,
-    /// The game.
-    pub game: &'a GameFacts,
-    /// The play.
-    pub play: &'a Play,
-}
-
-impl GameFacts {
-    /// The game's ball screens and handoffs, in time order. `game_place` is a number of the game among the games at hand.
-    pub fn plays_in_game(&self, game_place: usize) -> impl DoubleEndedIterator<Item = PlayInGame<'_>> {
-        self.plays.iter().map(move |play| PlayInGame {
-            game_place,
-            game: self,
-            play,
-        })
-    }
-}
-
-impl<'a> PlayInGame<'a> {
-    /// Its possession.
-    pub fn possession(&self) -> &'a Possession {
-        &self.game.possessions[self.play.possession]
-    }
-}
-
-impl OnBallScreen for PlayInGame<'_> {
-    fn kind(&self) -> ScreenKind {
-        self.play.kind
-    }
-
-    fn teams(&self) -> [&Id; 2] {
-        let possession = self.possession();
-        [&possession.offense, &possession.defense]
-    }
-
-    fn coverage_tag(&self) -> Option<Coverage> {
-        Some(self.play.coverage)
-    }
-
-    fn entry_tag(&self) -> Option<(Entry, bool)> {
-        let entry = &self.play.entry;
-        Some((entry.entry, entry.previous_ball_screen_id.is_some()))
-    }
-
-    fn pair(&self) -> (&Id, &Id) {
-        (&self.play.handler, &self.play.screener)
-    }
-
-    fn zone(&self) -> Zone {
-        self.play.zone
-    }
-
-    fn possession_key(&self) -> (usize, usize) {
-        (self.game_place, self.play.possession)
-    }
-
-    fn possession_points(&self) -> Option<u8> {
-        self.possession().points
-    }
 }
 
 #[derive(Deserialize)]

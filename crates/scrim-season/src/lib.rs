@@ -11,6 +11,7 @@
 //! - `tendencies`, `counters`, `disguise_pay`: a table each.
 //! - [`gravity_subjects`] (`gravity`): gravity of motion, from tables of their own, when the pipeline wants it.
 //! - `tagging`: how often tags are right, as far as labels show.
+//! - [`PlayInGame`] (`play_in_game`): a play with its game, as it is counted.
 //! - [`ball_screens`]: of which ball screens, and how many, for everything that counts them.
 //! - [`ScreenTables`], [`ScreenRows`] (`screen_rows`): screens on the ball with the rows that belong to them.
 //! - [`GameClock`], [`When`] (`clock`): period, game clock and video time of an instant.
@@ -29,6 +30,7 @@ mod facts;
 mod gravity;
 pub mod look;
 mod params;
+mod play_in_game;
 mod screen_rows;
 mod season;
 mod sequence_model;
@@ -46,11 +48,12 @@ pub use clock::{GameClock, When, minutes};
 pub use counters::ANY_OPTION;
 pub use digest::describe_team;
 pub use error::SeasonError;
-pub use facts::{GameFacts, Play, PlayInGame, Possession, Run, Shot, read_game};
+pub use facts::{GameFacts, Play, Possession, Run, Shot, read_game};
 pub use gravity::{
     GravityGame, GravityOf, GravitySeasonParams, GravitySubjects, gravity_subjects, read_gravity_game,
 };
 pub use params::SeasonParams;
+pub use play_in_game::PlayInGame;
 pub use screen_rows::{ScreenRows, ScreenTables};
 pub use season::{SeasonTables, build_season, rewrite_entries};
 pub use tagging::{TagCounts, TaggingParams};

@@ -16,7 +16,7 @@ mod tags;
 pub use looks::{look, look_text, option};
 pub use players::Names;
 pub use sample::SampleSize;
-pub use sentences::{defense, offense, screen_sentence, shot};
+pub use sentences::{defense, offense, screen_sentence, shot, with_target};
 pub use tags::{
     action, alignment, confidence, coverage, coverage_meaning, cut, entry, handler, helper, outcome, path,
     screen, screener, target, unclear_reason, zone,

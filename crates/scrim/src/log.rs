@@ -9,9 +9,9 @@ use tracing_subscriber::fmt::MakeWriter;
 /// How logs are written to stderr.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
 pub enum LogFormat {
-    /// A line a message, for people.
+    /// One line per message, for people.
     Text,
-    /// A JSON object a line, for machines. No progress bar.
+    /// One JSON object per line, for machines; no progress bar.
     Json,
 }
 

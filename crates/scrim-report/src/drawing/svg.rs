@@ -282,7 +282,7 @@ pub(crate) fn key_svg() -> String {
         ("a pass", 90.0),
         ("a screen", 106.0),
         ("a handoff", 122.0),
-        ("a defender of the two in the screen", 138.0),
+        ("one of the two defenders", 138.0),
     ];
     let svg = html! {
         svg.court.keyed viewBox="0 0 150 148" role="img" aria-label="Key: a numbered circle is an attacker; a double circle is the attacker with the ball; X is a defender; a solid line with an arrow is a cut; a zigzag is a dribble; a dashed line is a pass; a bar at the end of a line is a screen; two short strokes are a handoff; a pale line is the path of one of the two defenders in the screen." {

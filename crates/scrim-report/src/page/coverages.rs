@@ -112,21 +112,24 @@ fn answers(plays: &BallScreens<ScreenPlay<'_>>) -> Markup {
             let answers = grouped(plays.iter().filter_map(|play| {
                 let option = play.option?;
                 let screener = words::screener(option.screener_action)?;
-                let handler = words::handler(option.handler_action)?;
-                let target = option.pass_target.map(words::target);
-                Some(((screener, handler, target), *play))
+                let handler = words::with_target(
+                    words::handler(option.handler_action)?,
+                    option.handler_action,
+                    option.pass_target.map(words::target),
+                );
+                Some(((handler, screener), *play))
             }));
             let known: usize = answers.iter().map(|(_, plays)| plays.len()).sum();
-            let ((screener, handler, target), runs) = answers.first()?;
+            let ((handler, screener), runs) = answers.first()?;
             let share = Share::of(runs.len(), known)?;
             Some(html! {
                 li {
-                    strong { "Against " (words::coverage(*coverage)) ": " }
-                    (handler) @if let Some(target) = target { " " (target) } ", " (screener) ", " (share.text()) "."
+                    strong { (words::sentence(words::coverage(*coverage))) ": " }
+                    (handler) ", " (screener) ", " (share.text()) "."
                     @if let Some(caution) = share.sample_size().caution() { " " span.weak { (words::sentence(caution)) "." } }
                 }
             })
         })
         .collect();
-    html! { @if !lines.is_empty() { h3 { "What they do most against each" } ul { @for line in lines { (line) } } } }
+    html! { @if !lines.is_empty() { h3 { "What they do most against each coverage" } ul { @for line in lines { (line) } } } }
 }

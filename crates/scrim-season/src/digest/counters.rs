@@ -7,7 +7,7 @@ use scrim_tables::tags::{Coverage, RunResult, TeamSide};
 
 use super::{Digest, LINES, numbers};
 use crate::counters::{ANY_OPTION, option_of, pairs_of_runs, result_of};
-use crate::facts::PlayInGame;
+use crate::play_in_game::PlayInGame;
 use crate::words;
 
 /// How many answers to one situation.

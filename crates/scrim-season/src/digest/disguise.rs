@@ -8,8 +8,9 @@ use scrim_tables::tags::{PayMeasure, RunResult};
 
 use super::{Digest, LINES, numbers};
 use crate::counters::{option_of, result_of};
-use crate::facts::{Play, PlayInGame};
+use crate::facts::Play;
 use crate::look::Look;
+use crate::play_in_game::PlayInGame;
 use crate::words;
 
 impl Digest<'_> {

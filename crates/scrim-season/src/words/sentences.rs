@@ -62,27 +62,31 @@ fn helper(names: &Names, row: &CoverageRow) -> Option<String> {
 
 /// What the offence made of it: `handler passes to the screener, screener rolls`; `None` when neither is clear.
 pub fn offense(names: &Names, row: &OptionRow) -> Option<String> {
-    let target = (row.handler_action == HandlerAction::Pass)
-        .then(|| target(names, row))
-        .flatten();
-    let handler = tags::handler(row.handler_action).map(|does| match target {
-        Some(target) => format!("{does} {target}"),
-        None => does.to_owned(),
-    });
+    let handler = tags::handler(row.handler_action)
+        .map(|does| with_target(does, row.handler_action, target(names, row).as_deref()));
     let screener = tags::screener(row.screener_action).map(str::to_owned);
     let parts: Vec<String> = handler.into_iter().chain(screener).collect();
     (!parts.is_empty()).then(|| parts.join(", "))
 }
 
-/// Where the pass went, by name where that says more.
+/// What the handler did, with where a pass went: `handler passes to the weak side`, `handler drives, passes to the screener`.
+pub fn with_target(does: &str, action: HandlerAction, target: Option<&str>) -> String {
+    match (action, target) {
+        (_, None) => does.to_owned(),
+        (HandlerAction::Pass, Some(target)) => format!("{does} {target}"),
+        (_, Some(target)) => format!("{does}, passes {target}"),
+    }
+}
+
+/// Where the pass went, by name where that says more; `None` when there was none.
 fn target(names: &Names, row: &OptionRow) -> Option<String> {
     let receiver = row.receiver_id.as_ref().map(|id| names.called(id));
     match (row.pass_target, receiver) {
         (Some(PassTarget::WeakSide), Some(name)) => Some(format!("to {name} on the weak side")),
         (Some(PassTarget::StrongSide), Some(name)) => Some(format!("to {name} on the strong side")),
         (Some(target), _) => Some(tags::target(target).into()),
-        (None, Some(name)) => Some(format!("to {name}")),
-        (None, None) => None,
+        (None, Some(name)) if row.t_pass_s.is_some() => Some(format!("to {name}")),
+        (None, _) => None,
     }
 }
 
@@ -139,6 +143,22 @@ mod tests {
             runner_up_kind: None,
             user_defender_path: None,
         }
+    }
+
+    #[test]
+    fn a_pass_after_another_action_is_said_after_it() {
+        assert_eq!(
+            with_target("handler drives", HandlerAction::Drive, Some("to the screener")),
+            "handler drives, passes to the screener"
+        );
+        assert_eq!(
+            with_target("handler passes", HandlerAction::Pass, Some("to the screener")),
+            "handler passes to the screener"
+        );
+        assert_eq!(
+            with_target("handler drives", HandlerAction::Drive, None),
+            "handler drives"
+        );
     }
 
     #[test]

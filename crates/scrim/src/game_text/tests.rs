@@ -191,6 +191,8 @@ fn an_unclear_coverage_says_why_and_what_is_not_known_is_left_out() {
     let reset = OptionRow {
         screener_action: ScreenerAction::Unclear,
         handler_action: HandlerAction::Reset,
+        pass_target: None,
+        receiver_id: None,
         shooter_id: None,
         ..option(10)
     };

@@ -1,0 +1,73 @@
+//! A play of the season's facts, as it is counted.
+
+use scrim_floor::Zone;
+use scrim_tables::Id;
+use scrim_tables::tags::{Coverage, Entry, ScreenKind};
+
+use crate::ball_screens::OnBallScreen;
+use crate::facts::{GameFacts, Play, Possession};
+
+/// A ball screen or handoff with its game: what is asked when ball screens are counted.
+#[derive(Debug, Clone, Copy)]
+pub struct PlayInGame<'a> {
+    /// A number of the game among the games at hand.
+    pub game_place: usize,
+    /// The game.
+    pub game: &'a GameFacts,
+    /// The play.
+    pub play: &'a Play,
+}
+
+impl GameFacts {
+    /// The game's ball screens and handoffs, in time order. `game_place` is a number of the game among the games at hand.
+    pub fn plays_in_game(&self, game_place: usize) -> impl DoubleEndedIterator<Item = PlayInGame<'_>> {
+        self.plays.iter().map(move |play| PlayInGame {
+            game_place,
+            game: self,
+            play,
+        })
+    }
+}
+
+impl<'a> PlayInGame<'a> {
+    /// Its possession.
+    pub fn possession(&self) -> &'a Possession {
+        &self.game.possessions[self.play.possession]
+    }
+}
+
+impl OnBallScreen for PlayInGame<'_> {
+    fn kind(&self) -> ScreenKind {
+        self.play.kind
+    }
+
+    fn teams(&self) -> [&Id; 2] {
+        let possession = self.possession();
+        [&possession.offense, &possession.defense]
+    }
+
+    fn coverage_tag(&self) -> Option<Coverage> {
+        Some(self.play.coverage)
+    }
+
+    fn entry_tag(&self) -> Option<(Entry, bool)> {
+        let entry = &self.play.entry;
+        Some((entry.entry, entry.previous_ball_screen_id.is_some()))
+    }
+
+    fn pair(&self) -> (&Id, &Id) {
+        (&self.play.handler, &self.play.screener)
+    }
+
+    fn zone(&self) -> Zone {
+        self.play.zone
+    }
+
+    fn possession_key(&self) -> (usize, usize) {
+        (self.game_place, self.play.possession)
+    }
+
+    fn possession_points(&self) -> Option<u8> {
+        self.possession().points
+    }
+}
