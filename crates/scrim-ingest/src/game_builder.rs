@@ -177,6 +177,7 @@ impl GameBuilder {
     }
 
     /// Takes a sample that stands in that row of that file (files in order, rows ascending).
+    #[inline]
     pub(crate) fn push(&mut self, sample: &Sample, file: u32, row: u64) {
         self.origins.push(self.samples, file, row);
         let at = self.period_at(sample.period);

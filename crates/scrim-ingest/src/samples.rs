@@ -232,7 +232,9 @@ impl RowReader<'_> {
             PeriodIs::Fixed(number) => Some(*number),
             PeriodIs::Number(column) => {
                 let told = chunk.columns[*column].numbers[row];
-                ((1.0..=255.0).contains(&told) && told.fract() == 0.0).then_some(told as u8)
+                // A whole number is its own rounding; other values, and none, are not.
+                let number = told as u8;
+                (number >= 1 && f64::from(number) == told).then_some(number)
             }
             PeriodIs::Words(column, words) => {
                 let told = chunk.columns[*column].ids[row];
@@ -244,7 +246,7 @@ impl RowReader<'_> {
         }
     }
 
-    #[inline]
+    #[inline(always)]
     fn instant(&self, chunk: &Chunk<'_>, row: usize) -> Result<Instant, Refusal> {
         let time = chunk.columns[self.plan.time].numbers[row];
         let period = match self.period(chunk, row) {
@@ -270,7 +272,7 @@ impl RowReader<'_> {
         })
     }
 
-    #[inline]
+    #[inline(always)]
     fn sample(
         &self,
         chunk: &Chunk<'_>,

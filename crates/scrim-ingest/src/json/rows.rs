@@ -244,8 +244,8 @@ impl<'p> JsonRows<'p> {
             let text = key.map_or(String::new(), PathKey::json);
             self.shared[shared] = (held, Some(text).filter(|_| !held.is_readable()));
         }
-        for g in 0..self.groups.len() {
-            self.push_group(g, number, document, at, in_instant[g], names);
+        for (g, &entities) in in_instant.iter().enumerate().take(self.groups.len()) {
+            self.push_group(g, number, document, at, entities, names);
         }
         self.in_instant = in_instant;
         if self.rows() > before {
