@@ -23,7 +23,7 @@ mod params;
 mod parting;
 pub(crate) mod stop;
 
-pub use correction::{CorrectionError, SCREEN_EVIDENCE, ScreenCorrection, ScreenInputs};
+pub use correction::{SCREEN_EVIDENCE, ScreenCorrection, ScreenInputs};
 pub use evidence::PairEvidence;
 pub(crate) use evidence::measure;
 pub(crate) use four::Four;

@@ -2,6 +2,7 @@
 
 mod words;
 
+use scrim_floor::Definitions;
 use std::fmt::Write;
 
 use scrim_tables::Id;
@@ -31,9 +32,10 @@ pub fn tell_team(
     team: &str,
     last: Option<u32>,
     params: &SeasonParams,
+    definitions: &Definitions,
 ) -> Option<String> {
     games.sort_by(|a, b| a.partition.cmp(&b.partition));
-    let pay = pay_of_season(&games, team, params);
+    let pay = pay_of_season(&games, team, definitions);
     games.retain(|game| {
         let mut trips = game.possessions.iter();
         trips.any(|trip| trip.offense.as_ref() == team || trip.defense.as_ref() == team)
@@ -65,21 +67,21 @@ pub fn tell_team(
                 ..params.clone()
             },
         ),
-        counters: counter_rows(&games, params),
+        counters: counter_rows(&games, params, definitions),
         pay,
         games: &games,
-        params,
+        definitions,
     };
     Some(digest.told())
 }
 
 /// The team's and the league's rows, from what the season's stage has put into `entries`.
-fn pay_of_season(games: &[GameFacts], team: &str, params: &SeasonParams) -> Vec<DisguisePayRow> {
+fn pay_of_season(games: &[GameFacts], team: &str, definitions: &Definitions) -> Vec<DisguisePayRow> {
     let found: Vec<Vec<Disguise>> = games
         .iter()
         .map(|game| game.plays.iter().map(|play| Disguise::of(&play.entry)).collect())
         .collect();
-    let mut rows = disguise_pay_rows(games, &found, &Teams::of(games), params);
+    let mut rows = disguise_pay_rows(games, &found, &Teams::of(games), definitions);
     rows.retain(|row| row.team_id.as_deref().is_none_or(|id| id == team));
     rows
 }
@@ -90,7 +92,7 @@ struct Digest<'a> {
     tendencies: Vec<TendencyRow>,
     counters: Vec<CounterRow>,
     pay: Vec<DisguisePayRow>,
-    params: &'a SeasonParams,
+    definitions: &'a Definitions,
 }
 
 /// A ball screen of the team, and where it is.
@@ -250,7 +252,7 @@ impl<'a> Digest<'a> {
             .filter(|found| found.play.entry.disguised)
             .filter(|found| {
                 let points = found.trip.points;
-                result_of(found.play, points, self.params.open_shot_m) == Some(RunResult::Beat)
+                result_of(found.play, points, self.definitions.open_shot_m) == Some(RunResult::Beat)
             })
             .collect();
         let all = self
@@ -359,7 +361,7 @@ impl<'a> Digest<'a> {
             };
             let is_one = team.as_ref() == self.team
                 && run.coverage == row.coverage
-                && result_of(run, trip.points, self.params.open_shot_m) == Some(row.result)
+                && result_of(run, trip.points, self.definitions.open_shot_m) == Some(row.result)
                 && answer.as_deref() == Some(row.next.as_str());
             is_one.then(|| Found {
                 game,
@@ -433,13 +435,20 @@ mod tests {
                 .trip(again, Some(0), What::default())
                 .done(),
         ];
-        build_season(&mut games, &SeasonParams::default());
+        build_season(&mut games, &SeasonParams::default(), &Definitions::DEFAULT);
         games
     }
 
     #[test]
     fn every_part_is_told_with_its_numbers_and_where_to_look() {
-        let told = tell_team(season(), "a", None, &SeasonParams::default()).unwrap();
+        let told = tell_team(
+            season(),
+            "a",
+            None,
+            &SeasonParams::default(),
+            &Definitions::DEFAULT,
+        )
+        .unwrap();
         for part in [
             "a: 2 games, 2041-01-01 to 2041-01-05; 17 possessions, 3 ball screens",
             "horns > down screen right\n      3 of 17 (18 %, 6 to 41 %; weak, few), in 2 games",
@@ -456,14 +465,28 @@ mod tests {
 
     #[test]
     fn the_last_games_are_the_latest_by_date() {
-        let told = tell_team(season(), "a", Some(1), &SeasonParams::default()).unwrap();
+        let told = tell_team(
+            season(),
+            "a",
+            Some(1),
+            &SeasonParams::default(),
+            &Definitions::DEFAULT,
+        )
+        .unwrap();
         assert!(told.starts_with("a: 1 games, 2041-01-05 to 2041-01-05"), "{told}");
         assert!(!told.contains("game g1"), "{told}");
     }
 
     #[test]
     fn the_defence_is_told_of_the_other_team() {
-        let told = tell_team(season(), "b", None, &SeasonParams::default()).unwrap();
+        let told = tell_team(
+            season(),
+            "b",
+            None,
+            &SeasonParams::default(),
+            &Definitions::DEFAULT,
+        )
+        .unwrap();
         assert!(told.contains("drop: 3 of 3"), "{told}");
         assert!(
             told.contains("drop after it gave up points or an open shot: drop, 1 of 1"),
@@ -473,6 +496,15 @@ mod tests {
 
     #[test]
     fn of_a_team_that_is_not_there_nothing_is_told() {
-        assert_eq!(tell_team(season(), "z", None, &SeasonParams::default()), None);
+        assert_eq!(
+            tell_team(
+                season(),
+                "z",
+                None,
+                &SeasonParams::default(),
+                &Definitions::DEFAULT
+            ),
+            None
+        );
     }
 }

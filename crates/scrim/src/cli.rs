@@ -45,7 +45,7 @@ pub enum Command {
     Run(RunArgs),
     /// Tell what is understood of tracking files, and what is wrong with them, before anyone runs anything
     Inspect(InspectArgs),
-    /// Check a pipeline file and print it whole, every parameter with its value
+    /// Check a pipeline file and print it whole, every parameter with its value; with --explain, with what it means
     Pipeline(PipelineArgs),
     /// Score tables against labels: simulated truth or your own tags from film
     Score(ScoreArgs),
@@ -100,6 +100,9 @@ pub struct InspectArgs {
 pub struct PipelineArgs {
     /// The pipeline file; without it, the defaults are printed
     pub pipeline: Option<PathBuf>,
+    /// Say what every parameter is: its value, unit, meaning, bounds, default and source
+    #[arg(long)]
+    pub explain: bool,
 }
 
 /// Arguments of `scrim score`.

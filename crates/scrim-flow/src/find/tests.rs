@@ -2,6 +2,7 @@ use super::*;
 use crate::staging::{Staging, Told, cut, play, possession, read, screens};
 use proptest::prelude::*;
 use scrim_actions::ScreenRef;
+use scrim_floor::Definitions;
 use scrim_tables::tags::{
     Alignment, Coverage, CutKind, Entry, EntryRole, HandlerAction, Outcome, ScreenKind, ScreenMeeting,
     ScreenerAction,
@@ -48,7 +49,16 @@ fn flow_with(
         .map(|_| read(coverage, ScreenerAction::Roll, HandlerAction::Drive))
         .collect();
     let scenes = std::slice::from_ref(&stage.scene);
-    find_flow(scenes, &play, &Court::fiba(), screens, &reads, cuts, params)
+    find_flow(
+        scenes,
+        &play,
+        &Court::fiba(),
+        screens,
+        &reads,
+        cuts,
+        params,
+        &Definitions::DEFAULT,
+    )
 }
 
 fn flow(on_ball: &[Told], off_ball: &[Told], cuts: &[Cut]) -> Flow {
@@ -168,7 +178,7 @@ fn an_off_ball_screen_that_came_to_nothing_is_no_action_unless_told_otherwise() 
     let told =
         |params: &FlowParams| flow_with(&stage, &screens, &[], Coverage::Drop, params).chains[0].clone();
     assert_eq!(told(&params), "ball_screen:right");
-    params.chain.left_out_outcomes.clear();
+    params.left_out_outcomes.clear();
     assert_eq!(told(&params), "down:left ball_screen:right");
 }
 
@@ -197,8 +207,7 @@ fn a_spacing_cut_is_neither_an_entry_nor_a_token_unless_told_otherwise() {
     for kind in [CutKind::Lift, CutKind::Drift, CutKind::Fill] {
         assert_eq!(read(kind, &params), (Entry::None, bare.clone()));
     }
-    params.chain.left_out.clear();
-    params.entry.left_out.clear();
+    params.left_out_cuts.clear();
     let filled = "fill:left ball_screen:right".to_owned();
     assert_eq!(read(CutKind::Fill, &params), (Entry::Fill, filled));
 }
@@ -340,6 +349,7 @@ fn a_possession_in_transition_has_no_chain_and_a_game_without_play_no_flow() {
         &reads,
         &[],
         &params,
+        &Definitions::DEFAULT,
     );
     assert_eq!((&*flow.chains[0], flow.alignments[0]), ("", None));
     assert_eq!(flow.screens[0].look, "other");
@@ -352,6 +362,7 @@ fn a_possession_in_transition_has_no_chain_and_a_game_without_play_no_flow() {
         &[],
         &[],
         &params,
+        &Definitions::DEFAULT,
     );
     assert_eq!(none, Flow::default());
 }
