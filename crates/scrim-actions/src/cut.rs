@@ -30,9 +30,9 @@ use tie::{PossessionScreens, Tie};
 /// A run that ends this far inside its place bears its name all but surely (the doubt left is 1/e), m.
 const MARGIN_SCALE_M: f32 = 0.4;
 
-/// A run this much faster than that is one all but surely (the doubt left is 1/e of what it was), m/s.
+/// A run this much faster than [`CutParams::min_peak_mps`] is a cut all but surely (the doubt left is 1/e of what it was), m/s.
 const PEAK_SCALE_MPS: f32 = 0.4;
-/// The same for how far it leads, m.
+/// The same for how far it leads against [`CutParams::min_net_m`], m.
 const NET_SCALE_M: f32 = 0.5;
 
 /// One cut. Frames are the period's.

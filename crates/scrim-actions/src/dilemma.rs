@@ -16,7 +16,7 @@ use crate::{BallScreen, Cut, OffBallScreen, ScreenRef, Screens};
 const BEFORE_USE_S: f32 = 0.5;
 /// An attacker pulls a helper who is this near to him, or nearer, m.
 const NEAR_M: f32 = 4.0;
-/// ... or has come nearer to it by this since the use, m.
+/// A screener who is not at the rim rolls when he has come nearer to the hoop by this since the use, m.
 const ROLL_IN_M: f32 = 1.5;
 /// An action counts this long after its end, s: a helper is late.
 const AFTER_ACTION_S: f32 = 0.6;

@@ -29,7 +29,7 @@ use scrim_play::{Play, Scene};
 use scrim_tables::tags::{Outcome, ScreenKind, ScreenMeeting};
 use scrim_tracks::PlayerIx;
 
-use crate::screen::{Four, end_frame, measure, models, path_angle_deg};
+use crate::screen::{END_AFTER_USE_S, END_APART_M, Four, end_frame, measure, models, path_angle_deg};
 use crate::{BallScreen, PairEvidence, ScreenEvidence, ScreenInputs};
 use kind::KindChoice;
 use parted::Parted;
@@ -38,10 +38,6 @@ use run_evidence::RunEvidence;
 
 /// Who has stood longer than this at the use, stood there anyway: `set` is not known, s.
 const LONGEST_SET_S: f32 = 4.0;
-/// The screen is over this long after the use, s (vocabulary).
-const END_AFTER_USE_S: f32 = 2.5;
-/// The screen is over when both are this far from its spot, m (vocabulary).
-const END_APART_M: f32 = 2.5;
 
 /// How sure such a row is: one value for all, the share of them that were right on those games.
 const PARTED_CONFIDENCE: f32 = 0.75;

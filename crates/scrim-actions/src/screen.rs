@@ -31,6 +31,7 @@ pub use link::is_said_already;
 pub use models::{OUTCOME_WORDS, SCREEN_WORDS};
 pub use on_ball::{BallScreen, PairCandidate, ScreenEvidence, ball_screen_candidates, find_ball_screens};
 pub use params::ScreenParams;
+pub(crate) use params::{END_AFTER_USE_S, END_APART_M};
 
 use scrim_floor::{AttackFrame, Point};
 use scrim_play::Scene;

@@ -22,7 +22,7 @@ const REACH_M: f32 = 3.0;
 const UNDER_WITHIN_S: f32 = 1.2;
 /// Who passes it goes from this far on one side of it to this far on the other, m.
 const UNDER_ACROSS_M: f32 = 0.5;
-/// ... and within this of it, toward the hoop, m.
+/// Who passes it on the hoop side is within this of it, m.
 const UNDER_REACH_M: f32 = 3.0;
 
 /// The cost to the defence at the instant of the set (of the use, when the screener was never set).

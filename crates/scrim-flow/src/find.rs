@@ -43,18 +43,33 @@ pub struct ScreenFlow {
     pub cost: Cost,
 }
 
-/// Finds how a game flowed. `scenes`: one a possession of `play`, in their order ([`Scene::all`]); `reads`: one a ball
-/// screen, in their order.
-pub fn find_flow(
-    scenes: &[Scene],
-    play: &Play,
-    court: &Court,
-    screens: &Screens,
-    reads: &[BallScreenRead],
-    cuts: &[Cut],
-    params: &FlowParams,
-    definitions: &Definitions,
-) -> Flow {
+/// What is known of a game before its flow.
+#[derive(Debug, Clone, Copy)]
+pub struct FlowInput<'a> {
+    /// One scene a possession of `play`, in their order ([`Scene::all`]).
+    pub scenes: &'a [Scene],
+    /// Its possessions.
+    pub play: &'a Play,
+    /// Where it was played.
+    pub court: &'a Court,
+    /// Its screens, on the ball and off it.
+    pub screens: &'a Screens,
+    /// One read a ball screen, in their order.
+    pub reads: &'a [BallScreenRead],
+    /// Its cuts.
+    pub cuts: &'a [Cut],
+}
+
+/// Finds how a game flowed.
+pub fn find_flow(input: FlowInput<'_>, params: &FlowParams, definitions: &Definitions) -> Flow {
+    let FlowInput {
+        scenes,
+        play,
+        court,
+        screens,
+        reads,
+        cuts,
+    } = input;
     let mut flow = Flow {
         actions: find_actions(scenes, screens, cuts, params),
         ..Flow::default()

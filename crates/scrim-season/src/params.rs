@@ -11,9 +11,6 @@ scrim_floor::parameters! {
         /// Looks that came up less often, for a team and side, have no row in `tendencies`: from four a 95 % interval is wider than
         /// half of all there is.
         min_look_n: u32 = 5, in 0..=1_000_000;
-        /// Times that a team's lateness in a coverage must be known from earlier games before a defender is held against their
-        /// median.
-        min_median_runs: u32 = 5, in 0..=1_000_000;
         /// How the `gravity` of motion is made, if at all.
         gravity: GravitySeasonParams;
         /// How often tags are right, from labelled games.

@@ -6,7 +6,7 @@ use scrim_actions::{
     find_spacing, floor_control_rows, gravity_sample_rows, off_ball_motion_rows, option_rows, screen_rows,
     spacing_rows,
 };
-use scrim_flow::{entry_rows, find_flow, possession_extras, sequence_rows};
+use scrim_flow::{FlowInput, entry_rows, find_flow, possession_extras, sequence_rows};
 use scrim_play::rows::{game_row, matchup_rows, player_rows, possession_rows, touch_rows, track_rows};
 use scrim_play::{Scene, find_play};
 use scrim_tables::rows::{
@@ -125,12 +125,14 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         definitions,
     );
     let flow = find_flow(
-        &scenes,
-        &play,
-        &game.info.court,
-        &screens,
-        &reads,
-        &cuts,
+        FlowInput {
+            scenes: &scenes,
+            play: &play,
+            court: &game.info.court,
+            screens: &screens,
+            reads: &reads,
+            cuts: &cuts,
+        },
         &pipeline.flow,
         definitions,
     );

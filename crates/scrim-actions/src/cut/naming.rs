@@ -8,7 +8,7 @@ use super::run::Run;
 /// The baseline's strip, corners included, reaches this far before the hoop, m.
 pub(super) const LOW_X_M: f32 = 3.2;
 
-/// ... and this much nearer than it began, m.
+/// A run to the rim ends this much nearer the hoop than it began, m.
 const COME_IN_M: f32 = 2.0;
 /// The perimeter begins this far inside the three-point line, m.
 const PERIMETER_INSIDE_M: f32 = 0.6;

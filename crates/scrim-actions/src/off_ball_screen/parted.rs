@@ -1,4 +1,8 @@
 //! Off-ball screens that nobody used: the user went the other way, the screener slipped to the rim, or nothing came of it.
+//!
+//! Team-mates stand near each other all the time, so nothing short of a player who comes a long way, stops where a screen of some kind
+//! would be, and has a waiting team-mate with a defender there counts. Limits are chosen on practice games that no accuracy figure
+//! uses (seeds 8002, 8003).
 
 use scrim_floor::{AttackFrame, Point};
 use scrim_play::{Mover, Scene};

@@ -32,7 +32,7 @@ use scrim_play::{Mover, Play, Scene, canonical_position};
 use super::cast::Cast;
 use crate::BallScreen;
 
-/// ... and this long after it, s.
+/// The screener's defender may show this long after the use, s.
 const SHOW_AFTER_S: f32 = 1.5;
 
 /// What the words about one ball screen rest on. Times are seconds after the use, places of defenders are the scene's.

@@ -305,7 +305,12 @@ impl Staging {
     }
 
     /// Reads the first screen. The ball is where attacker 0 is while he has it.
-    pub fn read(mut self) -> BallScreenRead {
+    pub fn read(self) -> BallScreenRead {
+        self.read_by(&Definitions::DEFAULT)
+    }
+
+    /// The same by other definitions.
+    pub fn read_by(mut self, definitions: &Definitions) -> BallScreenRead {
         for k in 0..self.scene.frames {
             let at = self.scene.attackers[0].at(k);
             (self.scene.ball_x_m[k], self.scene.ball_y_m[k]) = (at.x_m, at.y_m);
@@ -315,7 +320,7 @@ impl Staging {
             &self.play,
             &self.screens,
             &ReadParams::default(),
-            &Definitions::DEFAULT,
+            definitions,
         );
         reads.into_iter().next().expect("a read a screen")
     }

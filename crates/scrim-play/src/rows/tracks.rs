@@ -13,10 +13,11 @@ scrim_floor::parameters! {
         hz: f64 = 10.0, in 1.0..=120.0;
         /// A half-court possession is kept from this long before ball and four attackers are past half court.
         half_court_lead_s: f64 = 1.0, in 0.0..=60.0;
-        /// Any possession with a ball screen is kept from this long before its first one is set: an entry lies up to 5 s before.
-        screen_lead_s: f64 = 6.0, in 0.0..=60.0;
     }
 }
+
+/// Any possession with a ball screen is kept from this long before its first one is set, s: an entry lies up to 5 s before.
+const SCREEN_LEAD_S: f64 = 6.0;
 
 /// The row of `games`.
 pub fn game_row(game: &Game) -> GameRow {
@@ -64,7 +65,7 @@ pub fn track_rows(
             .get(id)
             .copied()
             .flatten()
-            .map(|t_s| t_s - params.screen_lead_s);
+            .map(|t_s| t_s - SCREEN_LEAD_S);
         let Some(from_s) = [from_half_court, from_screen]
             .into_iter()
             .flatten()
