@@ -548,13 +548,13 @@ fn a_word_ends_where_the_definitions_say() {
     };
     assert_eq!(likeliest(&Definitions::DEFAULT, shallow()), Some(Coverage::Drop));
     assert_eq!(likeliest(&deep, shallow()), Some(Coverage::Level));
-    // Two who must be on the ball for longer than they are hedge, or contain.
-    let long = Definitions {
-        blitz_s: 3.0,
+    // Where close is no more than 0.3 m, nobody is close to the handler, and there is no blitz.
+    let tight = Definitions {
+        close_m: 0.3,
         ..Definitions::DEFAULT
     };
     assert_eq!(likeliest(&Definitions::DEFAULT, blitz()), Some(Coverage::Blitz));
-    assert_ne!(likeliest(&long, blitz()), Some(Coverage::Blitz));
+    assert_ne!(likeliest(&tight, blitz()), Some(Coverage::Blitz));
 }
 
 /// One staging of each kind, by number.
