@@ -255,7 +255,7 @@ pub struct SeasonArgs {
     /// The output folder of runs
     #[arg(long, short, value_name = "DIR")]
     pub tables: PathBuf,
-    /// The pipeline file whose [season] section is used; without it, the defaults
+    /// The pipeline file whose `[season]` and `[definitions]` are used; without it, the defaults
     #[arg(long, short, value_name = "FILE")]
     pub pipeline: Option<PathBuf>,
     /// How many games are read at once [default: one a processor]
@@ -278,7 +278,7 @@ pub struct DigestArgs {
     /// The season [default: the last by name]
     #[arg(long, value_name = "SEASON")]
     pub season: Option<String>,
-    /// The pipeline file whose [season] section is used; without it, the defaults
+    /// The pipeline file whose `[season]` and `[definitions]` are used; without it, the defaults
     #[arg(long, short, value_name = "FILE")]
     pub pipeline: Option<PathBuf>,
 }
