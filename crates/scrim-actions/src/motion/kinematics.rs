@@ -24,7 +24,7 @@ const MAX_STRETCH_S: f32 = 1.2;
 /// Up to this speed over the stretch it alone counts, m/s.
 const SLOW_MPS: f32 = 0.6;
 /// From this speed over the stretch on the velocity alone counts, m/s.
-const FAST_MPS: f32 = 1.5;
+const FAST_MPS: f32 = 2.0;
 
 /// A player's motion over some frames.
 #[derive(Debug, Clone, Copy, PartialEq)]
