@@ -6,6 +6,7 @@ mod numbers;
 
 use std::fmt::Write;
 
+use scrim_floor::Definitions;
 use scrim_tables::Id;
 use scrim_tables::rows::{CounterRow, DisguisePayRow, TendencyRow};
 use scrim_tables::tags::{Entry, Grouping, TeamSide};
@@ -34,10 +35,11 @@ pub fn describe_team(
     team: &str,
     last: Option<u32>,
     params: &SeasonParams,
+    definitions: &Definitions,
     clock_of: impl Fn(&GameFacts) -> GameClock,
 ) -> Option<String> {
     games.sort_by(|a, b| a.partition.cmp(&b.partition));
-    let pay = pay_of_season(&games, team, params);
+    let pay = pay_of_season(&games, team, definitions);
     games.retain(|game| {
         let mut possessions = game.possessions.iter();
         possessions
@@ -78,21 +80,21 @@ pub fn describe_team(
                 ..params.clone()
             },
         ),
-        counters: counter_rows(&games, params),
+        counters: counter_rows(&games, params, definitions),
         pay,
         games: &games,
-        params,
+        definitions,
     };
     Some(digest.text())
 }
 
 /// The team's and the league's rows, from what the season's stage has put into `entries`.
-fn pay_of_season(games: &[GameFacts], team: &str, params: &SeasonParams) -> Vec<DisguisePayRow> {
+fn pay_of_season(games: &[GameFacts], team: &str, definitions: &Definitions) -> Vec<DisguisePayRow> {
     let found: Vec<Vec<Disguise>> = games
         .iter()
         .map(|game| game.plays.iter().map(|play| Disguise::of(&play.entry)).collect())
         .collect();
-    let mut rows = disguise_pay_rows(games, &found, &Teams::of(games), params);
+    let mut rows = disguise_pay_rows(games, &found, &Teams::of(games), definitions);
     rows.retain(|row| row.team_id.as_deref().is_none_or(|id| id == team));
     rows
 }
@@ -107,7 +109,7 @@ struct Digest<'a> {
     tendencies: Vec<TendencyRow>,
     counters: Vec<CounterRow>,
     pay: Vec<DisguisePayRow>,
-    params: &'a SeasonParams,
+    definitions: &'a Definitions,
 }
 
 impl<'a> Digest<'a> {

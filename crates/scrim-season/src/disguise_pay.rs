@@ -1,10 +1,10 @@
 //! Does disguise pay? Disguised ball screens against plain ones, team by team and for the league.
 
+use scrim_floor::Definitions;
 use scrim_tables::Id;
 use scrim_tables::rows::DisguisePayRow;
 use scrim_tables::tags::{Entry, PayMeasure};
 
-use crate::SeasonParams;
 use crate::ball_screens::is_ball_screen;
 use crate::facts::{GameFacts, Play};
 use crate::stats::{
@@ -51,11 +51,11 @@ pub(crate) fn disguise_pay_rows(
     games: &[GameFacts],
     found: &[Vec<Disguise>],
     teams: &Teams,
-    params: &SeasonParams,
+    definitions: &Definitions,
 ) -> Vec<DisguisePayRow> {
     let mut arms = vec![Arms::default(); teams.len()];
     for (game, found) in games.iter().zip(found) {
-        add_game(&mut arms, game, found, teams, params);
+        add_game(&mut arms, game, found, teams, definitions);
     }
     let league = arms.iter().fold(Arms::default(), |sum, team| Arms {
         disguised: sum.disguised.with(team.disguised),
@@ -76,7 +76,13 @@ pub(crate) fn disguise_pay_rows(
     rows
 }
 
-fn add_game(arms: &mut [Arms], game: &GameFacts, found: &[Disguise], teams: &Teams, params: &SeasonParams) {
+fn add_game(
+    arms: &mut [Arms],
+    game: &GameFacts,
+    found: &[Disguise],
+    teams: &Teams,
+    definitions: &Definitions,
+) {
     let compared: Vec<(&Play, &Disguise)> = game
         .plays
         .iter()
@@ -101,7 +107,7 @@ fn add_game(arms: &mut [Arms], game: &GameFacts, found: &[Disguise], teams: &Tea
         }
         if let Some(space_m) = play.shot.and_then(|shot| shot.space_m) {
             arm.shots += 1;
-            arm.open_shots += u32::from(space_m >= params.open_shot_m);
+            arm.open_shots += u32::from(space_m >= definitions.open_shot_m);
         }
         if let Some(lag_s) = disguise.lag_s {
             arm.lag_s.add(f64::from(lag_s));
@@ -260,7 +266,7 @@ mod tests {
             .done();
         let found = vec![vec![DISGUISED, DISGUISED, DISGUISED, PLAIN, PLAIN]];
         let games = [game];
-        let rows = disguise_pay_rows(&games, &found, &Teams::of(&games), &SeasonParams::default());
+        let rows = disguise_pay_rows(&games, &found, &Teams::of(&games), &Definitions::DEFAULT);
         let of = |measure| {
             let mut rows = rows
                 .iter()
@@ -297,7 +303,7 @@ mod tests {
             .done();
         let games = [game];
         let found = [vec![Disguise::default()]];
-        let rows = disguise_pay_rows(&games, &found, &Teams::of(&games), &SeasonParams::default());
+        let rows = disguise_pay_rows(&games, &found, &Teams::of(&games), &Definitions::DEFAULT);
         assert!(rows.iter().all(|row| row.disguised_n + row.plain_n == 0));
     }
 }

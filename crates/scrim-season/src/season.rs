@@ -1,5 +1,6 @@
 //! A whole season: from its games' facts to its tables, and those into their place.
 
+use scrim_floor::Definitions;
 use scrim_tables::rows::{CounterRow, DisguisePayRow, EntryRow, TendencyRow};
 use scrim_tables::{Partition, Row, RunInfo, Store, TableError, read_metadata, season_path, write_rows};
 
@@ -30,7 +31,11 @@ pub struct SeasonTables {
 ///
 /// The columns of `entries` that need the games before are put into `games` too, and the games in which that changed
 /// anything are listed in [`SeasonTables::entries`].
-pub fn build_season(games: &mut [GameFacts], params: &SeasonParams) -> SeasonTables {
+pub fn build_season(
+    games: &mut [GameFacts],
+    params: &SeasonParams,
+    definitions: &Definitions,
+) -> SeasonTables {
     games.sort_by(|a, b| a.partition.cmp(&b.partition));
     let teams = Teams::of(games);
     let found = walk(games, &teams, params);
@@ -43,8 +48,8 @@ pub fn build_season(games: &mut [GameFacts], params: &SeasonParams) -> SeasonTab
     }
     SeasonTables {
         tendencies: tendency_rows(games, &teams, params),
-        counters: counter_rows(games, params),
-        disguise_pay: disguise_pay_rows(games, &found, &teams, params),
+        counters: counter_rows(games, params, definitions),
+        disguise_pay: disguise_pay_rows(games, &found, &teams, definitions),
         entries,
         undated_games: games.iter().filter(|game| game.date.is_none()).count() as u32,
     }

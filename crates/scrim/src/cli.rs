@@ -45,7 +45,7 @@ pub enum Command {
     Run(RunArgs),
     /// Show what is understood of tracking files, and what is wrong with them, before you run anything
     Inspect(InspectArgs),
-    /// Check a pipeline file and print every parameter with its value
+    /// Check a pipeline file and print every parameter with its value; with --explain, with what it means
     Pipeline(PipelineArgs),
     /// Score tables against labels: your own tags from film, or simulated truth
     Score(ScoreArgs),
@@ -100,6 +100,9 @@ pub struct InspectArgs {
 pub struct PipelineArgs {
     /// The pipeline file; without it, the defaults are printed
     pub pipeline: Option<PathBuf>,
+    /// Say what every parameter is: its value, unit, meaning, bounds, default and source
+    #[arg(long)]
+    pub explain: bool,
 }
 
 /// Arguments of `scrim score`.
@@ -252,7 +255,7 @@ pub struct SeasonArgs {
     /// The output folder of runs
     #[arg(long, short, value_name = "DIR")]
     pub tables: PathBuf,
-    /// The pipeline file whose [season] section is used [default: the defaults]
+    /// The pipeline file whose `[season]` and `[definitions]` are used [default: the defaults]
     #[arg(long, short, value_name = "FILE")]
     pub pipeline: Option<PathBuf>,
     /// How many games are read at once [default: one per processor]
@@ -275,7 +278,7 @@ pub struct DigestArgs {
     /// The season [default: the last one by name]
     #[arg(long, value_name = "SEASON")]
     pub season: Option<String>,
-    /// The pipeline file whose [season] section is used [default: the defaults]
+    /// The pipeline file whose `[season]` and `[definitions]` are used [default: the defaults]
     #[arg(long, short, value_name = "FILE")]
     pub pipeline: Option<PathBuf>,
 }

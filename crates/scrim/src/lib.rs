@@ -16,10 +16,10 @@
 //! - [`game_text`]: a game's ball screens in words, for people.
 //! - [`cli`], [`command`], [`log`]: the program's face.
 
-mod bounds_by_name;
 mod claims;
 pub mod cli;
 pub mod command;
+mod explain;
 pub mod failure;
 pub mod game;
 pub mod game_text;
@@ -33,7 +33,7 @@ pub mod season;
 pub mod summary;
 mod tagging;
 
-pub use bounds_by_name::OutsideBounds;
+pub use explain::{explain, parameters_page};
 pub use failure::Failure;
 pub use game::{GameTables, TaggedGame, tag_game};
 pub use pipeline::{Pipeline, PipelineError};

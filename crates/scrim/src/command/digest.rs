@@ -17,9 +17,9 @@ use crate::{Exit, Pipeline};
 /// # Errors
 /// When there are no tables, no such season, or no such team.
 pub fn digest(args: &DigestArgs) -> Result<Exit> {
-    let params = match &args.pipeline {
-        Some(path) => Pipeline::read(path)?.season,
-        None => Pipeline::default().season,
+    let pipeline = match &args.pipeline {
+        Some(path) => Pipeline::read(path)?,
+        None => Pipeline::default(),
     };
     let store = LocalStore::new(&args.tables);
     let mut seasons = games_of_seasons(&store)?;
@@ -63,7 +63,15 @@ pub fn digest(args: &DigestArgs) -> Result<Exit> {
             GameClock::of_facts(game)
         })
     };
-    let Some(text) = describe_team(facts, &args.team, args.last, &params, clock_of) else {
+    let described = describe_team(
+        facts,
+        &args.team,
+        args.last,
+        &pipeline.season,
+        &pipeline.definitions,
+        clock_of,
+    );
+    let Some(text) = described else {
         bail!(
             "--team {}: no such team in the season; there are {teams:?}",
             args.team

@@ -29,6 +29,7 @@ pub fn season(args: &SeasonArgs) -> Result<Exit> {
         &SeasonPlan {
             store: &store,
             params: &pipeline.season,
+            definitions: &pipeline.definitions,
             run: &pipeline.run_info()?,
             jobs,
         },
