@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use scrim_tables::rows::{CoverageRow, EntryRow, OptionRow, PossessionRow, ScreenRow};
+use scrim_tables::rows::{CoverageRow, DisguiseRow, EntryRow, OptionRow, PossessionRow, ScreenRow};
 use scrim_tables::tags::{Alignment, Coverage, Entry, Outcome, Phase};
 
 use crate::evidence::Points;
@@ -22,6 +22,7 @@ pub(crate) struct ScreenPlay<'a> {
     pub(crate) coverage: Option<&'a CoverageRow>,
     pub(crate) option: Option<&'a OptionRow>,
     pub(crate) entry: Option<&'a EntryRow>,
+    pub(crate) disguise: Option<&'a DisguiseRow>,
 }
 
 impl ScreenPlay<'_> {
@@ -35,6 +36,11 @@ impl ScreenPlay<'_> {
     /// The action it came out of; `None` when that is not known.
     pub(crate) fn entry_word(&self) -> Option<Entry> {
         self.entry.map(|row| row.entry)
+    }
+
+    /// How unlikely the games before made it; `None` when none came before.
+    pub(crate) fn surprise_bits(&self) -> Option<f32> {
+        self.disguise.and_then(|row| row.surprise_bits)
     }
 
     /// Shape of the five when the set began.
@@ -127,6 +133,7 @@ impl<'a> Plays<'a> {
             let coverages = by_screen(&game.coverages, |row| row.screen_id);
             let options = by_screen(&game.options, |row| row.screen_id);
             let entries = by_screen(&game.entries, |row| row.screen_id);
+            let disguises = by_screen(&game.disguises, |row| row.screen_id);
             let possessions: BTreeMap<u32, &PossessionRow> = game
                 .possessions
                 .iter()
@@ -157,6 +164,7 @@ impl<'a> Plays<'a> {
                     coverage: coverages.get(&screen.screen_id).copied(),
                     option: options.get(&screen.screen_id).copied(),
                     entry: entries.get(&screen.screen_id).copied(),
+                    disguise: disguises.get(&screen.screen_id).copied(),
                 };
                 if possession.offense_team_id.as_ref() == ours {
                     plays.offense.push(play);

@@ -16,7 +16,7 @@ use crate::facts::{GameFacts, Play, Trip};
 use crate::look::Look;
 use crate::teams::Teams;
 use crate::tendencies::tendency_rows;
-use crate::walk::Disguise;
+use crate::walk::judge_disguise;
 
 /// How many lines a part has at most, and how many possessions to look up a line.
 const LINES: usize = 6;
@@ -24,8 +24,8 @@ const PLACES: usize = 3;
 /// How many answers to one situation.
 const ANSWERS: usize = 2;
 
-/// Tells what `team` does: over its last `last` games, or all of `games`, which are a season's, with the columns of `entries` that
-/// the season's stage fills. `None` when the team has no possession in them.
+/// Tells what `team` does: over its last `last` games, or all of `games`, which are a season's. `None` when the team has no
+/// possession in them.
 pub fn tell_team(
     mut games: Vec<GameFacts>,
     team: &str,
@@ -33,7 +33,10 @@ pub fn tell_team(
     params: &SeasonParams,
 ) -> Option<String> {
     games.sort_by(|a, b| a.partition.cmp(&b.partition));
-    let pay = pay_of_season(&games, team, params);
+    let teams = Teams::of(&games);
+    judge_disguise(&mut games, &teams, params);
+    let mut pay = disguise_pay_rows(&games, &teams, params);
+    pay.retain(|row| row.team_id.as_deref().is_none_or(|id| id == team));
     games.retain(|game| {
         let mut trips = game.possessions.iter();
         trips.any(|trip| trip.offense.as_ref() == team || trip.defense.as_ref() == team)
@@ -44,7 +47,7 @@ pub fn tell_team(
             (
                 game.date.is_none(),
                 game.date.clone(),
-                game.partition.game_id.clone(),
+                game.partition.game_id().to_owned(),
             )
         };
         key(a).cmp(&key(b))
@@ -71,17 +74,6 @@ pub fn tell_team(
         params,
     };
     Some(digest.told())
-}
-
-/// The team's and the league's rows, from what the season's stage has put into `entries`.
-fn pay_of_season(games: &[GameFacts], team: &str, params: &SeasonParams) -> Vec<DisguisePayRow> {
-    let found: Vec<Vec<Disguise>> = games
-        .iter()
-        .map(|game| game.plays.iter().map(|play| Disguise::of(&play.entry)).collect())
-        .collect();
-    let mut rows = disguise_pay_rows(games, &found, &Teams::of(games), params);
-    rows.retain(|row| row.team_id.as_deref().is_none_or(|id| id == team));
-    rows
 }
 
 struct Digest<'a> {
@@ -237,9 +229,9 @@ impl<'a> Digest<'a> {
             "DISGUISE: out of an entry, with another action likelier by the team's games before\n".to_owned();
         let is_known = self
             .ball_screens()
-            .any(|found| found.play.entry.surprise_bits.is_some());
+            .any(|found| found.play.disguise.surprise_bits.is_some());
         if !is_known {
-            text.push_str("  Not known: no games before these, or `scrim season` has not been run.\n");
+            text.push_str("  Not known: the season has no games before these.\n");
             return text;
         }
         for row in &self.pay {
@@ -247,7 +239,7 @@ impl<'a> Digest<'a> {
         }
         let mut worked: Vec<Found<'_>> = self
             .ball_screens()
-            .filter(|found| found.play.entry.disguised)
+            .filter(|found| found.play.disguise.disguised)
             .filter(|found| {
                 let points = found.trip.points;
                 result_of(found.play, points, self.params.open_shot_m) == Some(RunResult::Beat)
@@ -255,7 +247,7 @@ impl<'a> Digest<'a> {
             .collect();
         let all = self
             .ball_screens()
-            .filter(|found| found.play.entry.disguised)
+            .filter(|found| found.play.disguise.disguised)
             .count();
         let _ = writeln!(
             text,
@@ -264,16 +256,16 @@ impl<'a> Digest<'a> {
         );
         // Stable: of equal ones the latest first.
         worked.sort_by(|a, b| {
-            let bits = |found: &Found<'_>| found.play.entry.surprise_bits.unwrap_or(0.0);
+            let bits = |found: &Found<'_>| found.play.disguise.surprise_bits.unwrap_or(0.0);
             bits(b).total_cmp(&bits(a))
         });
         for found in worked.into_iter().take(LINES) {
-            let Play { look, entry, .. } = found.play;
+            let Play { look, disguise, .. } = found.play;
             let shown = Look {
                 alignment: look.alignment,
                 tokens: merged(&look.tokens).collect(),
             };
-            let bits = entry.surprise_bits.unwrap_or(0.0);
+            let bits = disguise.surprise_bits.unwrap_or(0.0);
             let option = option_of(found.play).unwrap_or_else(|| "option unclear".into());
             let points = found
                 .trip
@@ -281,7 +273,7 @@ impl<'a> Digest<'a> {
                 .map_or("points not known".into(), |points| format!("{points} points"));
             let space = found.play.shot.and_then(|shot| shot.space_m);
             let space = space.map_or(String::new(), |space_m| format!(", shot with {space_m:.1} m"));
-            let lag = entry.screener_defender_lag_s;
+            let lag = disguise.lag_s;
             let lag = lag.map_or(String::new(), |lag_s| {
                 format!(", screener's defender {lag_s:+.1} s")
             });

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{GravitySeasonParams, SeasonError, TaggingParams};
+use crate::{PullSeasonParams, SeasonError, TaggingParams};
 
 /// How a season is put together.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -19,8 +19,8 @@ pub struct SeasonParams {
     /// Times that a team's lateness in a coverage must be known from earlier games before a defender is held against their
     /// median. Default 5 (no source).
     pub min_median_runs: u32,
-    /// How the `gravity` of motion is made, if at all.
-    pub gravity: GravitySeasonParams,
+    /// How the `pull` of motion is made, if at all.
+    pub pull: PullSeasonParams,
     /// How often tags are right, from labelled games. Default: not known.
     pub tagging: TaggingParams,
 }
@@ -32,7 +32,7 @@ impl Default for SeasonParams {
             min_look_n: 5,
             open_shot_m: 1.83,
             min_median_runs: 5,
-            gravity: GravitySeasonParams::default(),
+            pull: PullSeasonParams::default(),
             tagging: TaggingParams::default(),
         }
     }
@@ -61,7 +61,7 @@ impl SeasonParams {
                 expected: "from 0 to 100 metres",
             });
         }
-        self.gravity.check()?;
+        self.pull.check()?;
         self.tagging.check()
     }
 }

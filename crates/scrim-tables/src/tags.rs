@@ -1,9 +1,7 @@
 //! The words of the vocabulary. What each means in geometry stands in the project's vocabulary; here is how it is
 //! spelled, once.
 
-use arrow::datatypes::DataType;
-
-use crate::column::{Column, tag_columns};
+use crate::column::{Column, Kind};
 
 /// A word that is none of a tag's words.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -64,7 +62,12 @@ macro_rules! tags {
             }
         }
 
-        tag_columns!($name);
+        impl Column for $name {
+            const KIND: Kind = Kind::Tag(Self::WORDS);
+            fn blank() -> Self {
+                Self::ALL[0]
+            }
+        }
     )+};
 }
 
@@ -443,8 +446,8 @@ tags! {
         /// How much later than his team's median the screener's defender was in place, s.
         DefenderLag = "defender_lag_s",
     }
-    /// Whom a row of `gravity` tells of.
-    GravitySubject {
+    /// Whom a row of `pull` tells of.
+    PullSubject {
         /// Every attacker of every team.
         League = "league",
         /// The attackers of one team.
@@ -454,16 +457,23 @@ tags! {
         /// One attacker.
         Player = "player",
     }
-    /// Which residual a row of `gravity` tells of.
-    GravityMeasure {
-        /// His own defender's distance from canonical position. He lags behind a man who moves: that lag is in it.
+    /// Which residual a row of `pull` tells of.
+    PullMeasure {
+        /// The distance of the attacker's own defender from canonical position. One who only reacts is late: that lag is in it.
         OwnDefender = "own_defender",
-        /// The same, from canonical position as it was by his own lag earlier: what following late does not explain.
+        /// The same, from canonical position as it was earlier by the defender's lag: what following late does not explain.
         OwnDefenderLate = "own_defender_late",
-        /// The distance from canonical position of those other off-ball defenders whose own men stand.
+        /// The distance from canonical position of the other off-ball defenders whose own players stand.
         OtherDefenders = "other_defenders",
-        /// How far these are off canonical position toward him; away from him is negative.
+        /// How far these are off canonical position toward the attacker; away is negative.
         OtherDefendersToward = "other_defenders_toward",
+    }
+    /// What became of a game of a run.
+    Verdict {
+        /// Its tables were written.
+        Done = "done",
+        /// It was given up; tables of an earlier run stay as they are.
+        Skipped = "skipped",
     }
     /// Why an input row was refused.
     RefusalReason {

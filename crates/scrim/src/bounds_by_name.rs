@@ -41,7 +41,7 @@ const SECTIONS: [&str; 9] = [
     "motion",
     "space",
     "dilemmas",
-    "gravity",
+    "pull",
     "flow",
     "track_table",
 ];

@@ -61,6 +61,8 @@ pub enum Command {
     Digest(DigestArgs),
     /// Play simulated, labelled games of an invented league
     Practice(PracticeArgs),
+    /// List the tables, or one table's columns with type, unit and meaning
+    Columns(ColumnsArgs),
 }
 
 /// Arguments of `scrim run`.
@@ -71,7 +73,7 @@ pub struct RunArgs {
     /// A source folder, a folder of source folders, or a single tracking file
     #[arg(long, short)]
     pub input: PathBuf,
-    /// Folder of the tables: TABLE/season=S/game_id=G/part-0.parquet
+    /// Folder of the tables: TABLE/SEASON~GAME.parquet
     #[arg(long, short)]
     pub output: PathBuf,
     /// A mapping file for all sources; without it, each source folder's own mapping.toml, else the canonical columns
@@ -278,6 +280,25 @@ pub struct DigestArgs {
     /// The pipeline file whose [season] section is used; without it, the defaults
     #[arg(long, short, value_name = "FILE")]
     pub pipeline: Option<PathBuf>,
+}
+
+/// Arguments of `scrim columns`.
+#[derive(Debug, Args)]
+pub struct ColumnsArgs {
+    /// The table; without it, all tables are listed
+    pub table: Option<String>,
+    /// In which form
+    #[arg(long, value_enum, value_name = "FORM", default_value = "text")]
+    pub format: ColumnsFormat,
+}
+
+/// A form of a list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ColumnsFormat {
+    /// Aligned text, for people.
+    Text,
+    /// CSV with a header, for programs.
+    Csv,
 }
 
 /// Arguments of `scrim practice`.

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use scrim_actions::{
-    CutParams, DilemmaParams, GravityParams, MotionParams, OffBallScreenParams, ReadParams, ScreenParams,
+    CutParams, DilemmaParams, MotionParams, OffBallScreenParams, PullParams, ReadParams, ScreenParams,
     SpaceParams,
 };
 use scrim_floor::{Court, CourtError};
@@ -52,8 +52,8 @@ pub struct Pipeline {
     pub space: SpaceParams,
     /// How the helper's dilemma is told.
     pub dilemmas: DilemmaParams,
-    /// Which instants count for gravity of motion, and what moving and standing are there.
-    pub gravity: GravityParams,
+    /// Which instants count for pull of motion, and what moving and standing are there.
+    pub pull: PullParams,
     /// How alignments, chains, entries and their cost are found.
     pub flow: FlowParams,
     /// How a season is put together from its games' tables.
@@ -79,7 +79,7 @@ impl Default for Pipeline {
             motion: MotionParams::default(),
             space: SpaceParams::default(),
             dilemmas: DilemmaParams::default(),
-            gravity: GravityParams::default(),
+            pull: PullParams::default(),
             flow: FlowParams::default(),
             season: SeasonParams::default(),
             track_table: TrackTableParams::default(),

@@ -88,7 +88,7 @@ fn record(clip: &Clip<'_>) -> [String; HEADER.len()] {
         told(play.alignment().map(|word| word.as_str())),
         safe(play.entry.map(|row| row.look.as_str()).unwrap_or_default()),
         told(play.entry_word().map(|word| word.as_str())),
-        play.entry
+        play.disguise
             .map(|row| row.disguised.to_string())
             .unwrap_or_default(),
         possession

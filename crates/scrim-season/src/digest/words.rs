@@ -117,7 +117,7 @@ pub(super) fn points(row: &TendencyRow) -> Option<String> {
 
 /// Where to find a ball screen on film: `game G, period 2, 5:41`.
 pub(super) fn place(game: &GameFacts, trip: &Trip, play: &Play) -> String {
-    let id = game.partition.game_id.as_deref().unwrap_or("unknown");
+    let id = game.partition.game_id();
     let when = match play.game_clock_s(trip) {
         Some(clock_s) => {
             let clock_s = clock_s.max(0.0).round() as u32;

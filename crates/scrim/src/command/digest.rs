@@ -4,10 +4,9 @@ use std::thread::available_parallelism;
 
 use anyhow::{Result, bail};
 use scrim_season::tell_team;
-use scrim_tables::LocalStore;
 
 use crate::cli::DigestArgs;
-use crate::command::say;
+use crate::command::{say, tables_in};
 use crate::season::{games_of_seasons, read_games};
 use crate::{Exit, Pipeline};
 
@@ -20,7 +19,7 @@ pub fn digest(args: &DigestArgs) -> Result<Exit> {
         Some(path) => Pipeline::read(path)?.season,
         None => Pipeline::default().season,
     };
-    let store = LocalStore::new(&args.tables);
+    let store = tables_in(&args.tables)?;
     let mut seasons = games_of_seasons(&store)?;
     let names: Vec<String> = seasons
         .keys()

@@ -1,12 +1,12 @@
-//! The parameters of the samples for gravity of motion.
+//! The parameters of the samples for pull of motion.
 
 use serde::{Deserialize, Serialize};
 
-/// Which instants count for gravity of motion, and what moving and standing are there. Speeds are read, and moving is told, as
+/// Which instants count for pull of motion, and what moving and standing are there. Speeds are read, and moving is told, as
 /// in [`crate::MotionParams`]. Every value is common practice, no source.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
-pub struct GravityParams {
+pub struct PullParams {
     /// Places are read this far apart, s: a moment apart they repeat each other. Default 0.2.
     pub step_s: f32,
     /// Who moves goes on moving until he is slower than this, m/s (hysteresis); no more than
@@ -27,7 +27,7 @@ pub struct GravityParams {
     pub ball_screens: BallScreenTime,
 }
 
-impl Default for GravityParams {
+impl Default for PullParams {
     fn default() -> Self {
         Self {
             step_s: 0.2,

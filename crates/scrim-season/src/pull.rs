@@ -1,4 +1,4 @@
-//! Gravity of motion over a season: players, lineups, teams and the league, from the games' `gravity_samples`.
+//! Pull of motion over a season: players, lineups, teams and the league, from the games' `pull_samples`.
 //!
 //! The estimate is a ratio of sums over possessions: of the weighed changes, over the weights. Possessions are drawn anew for the
 //! interval, whole: what happens within one hangs together.
@@ -7,8 +7,8 @@ use std::collections::BTreeMap;
 
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::SeedableRng;
-use scrim_tables::rows::{GravityRow, GravitySampleRow};
-use scrim_tables::tags::{GravityMeasure, GravitySubject};
+use scrim_tables::rows::{PullRow, PullSampleRow};
+use scrim_tables::tags::{PullMeasure, PullSubject};
 use scrim_tables::{Id, Partition, Row, Store, read_columns};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
@@ -16,12 +16,12 @@ use sha2::{Digest, Sha256};
 use crate::SeasonError;
 use crate::stats::{RatioPart, bootstrap_ratios, percentile_interval};
 
-/// How the season's `gravity` is made.
+/// How the season's `pull` is made.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
-pub struct GravitySeasonParams {
-    /// Of whom rows are made. Default [`GravitySubjects::None`]: the table is not made; one that is there stays as it is.
-    pub subjects: GravitySubjects,
+pub struct PullSeasonParams {
+    /// Of whom rows are made. Default [`PullSubjects::None`]: the table is not made; one that is there stays as it is.
+    pub subjects: PullSubjects,
     /// How often possessions are drawn anew, from 0 (no intervals) to 100,000. Default 2000 (Efron & Tibshirani 1993, section
     /// 13.3, ask for at least 1000; from memory).
     pub resamples: u32,
@@ -32,10 +32,10 @@ pub struct GravitySeasonParams {
     pub seed: u32,
 }
 
-impl Default for GravitySeasonParams {
+impl Default for PullSeasonParams {
     fn default() -> Self {
         Self {
-            subjects: GravitySubjects::None,
+            subjects: PullSubjects::None,
             resamples: 2000,
             min_possessions: 30,
             seed: 1,
@@ -43,10 +43,10 @@ impl Default for GravitySeasonParams {
     }
 }
 
-/// Of whom `gravity` has rows.
+/// Of whom `pull` has rows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum GravitySubjects {
+pub enum PullSubjects {
     /// Of nobody: the table is not made.
     None,
     /// Of players, lineups, teams and the league.
@@ -56,7 +56,7 @@ pub enum GravitySubjects {
 /// More than that, and a season's end takes hours.
 const MOST_RESAMPLES: u32 = 100_000;
 
-impl GravitySeasonParams {
+impl PullSeasonParams {
     /// Checks the bounds.
     ///
     /// # Errors
@@ -64,7 +64,7 @@ impl GravitySeasonParams {
     pub(crate) fn check(&self) -> Result<(), SeasonError> {
         if self.resamples > MOST_RESAMPLES {
             return Err(SeasonError::Parameter {
-                key: "gravity.resamples",
+                key: "pull.resamples",
                 found: self.resamples.to_string(),
                 expected: "from 0 to 100000",
             });
@@ -75,12 +75,12 @@ impl GravitySeasonParams {
 
 /// One game's samples.
 #[derive(Debug, Clone, PartialEq)]
-pub struct GravityGame {
+pub struct PullGame {
     partition: Partition,
     samples: Vec<Sample>,
 }
 
-/// What the season needs of a row of `gravity_samples`.
+/// What the season needs of a row of `pull_samples`.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 struct Sample {
     possession_id: u32,
@@ -124,9 +124,9 @@ const COLUMNS: [&str; 16] = [
 ///
 /// # Errors
 /// [`SeasonError`] when they are not there (the game was run by an earlier version) or cannot be read.
-pub fn read_gravity_game(store: &dyn Store, partition: &Partition) -> Result<GravityGame, SeasonError> {
-    let game_id = || partition.game_id.clone().unwrap_or_default();
-    let table = GravitySampleRow::TABLE;
+pub fn read_pull_game(store: &dyn Store, partition: &Partition) -> Result<PullGame, SeasonError> {
+    let game_id = || partition.game_id().to_owned();
+    let table = PullSampleRow::TABLE;
     let bytes = store
         .get(&partition.path(table))?
         .ok_or_else(|| SeasonError::MissingTable {
@@ -137,14 +137,14 @@ pub fn read_gravity_game(store: &dyn Store, partition: &Partition) -> Result<Gra
         game_id: game_id(),
         source,
     })?;
-    Ok(GravityGame {
+    Ok(PullGame {
         partition: partition.clone(),
         samples,
     })
 }
 
 /// How many measures there are.
-const MEASURES: usize = GravityMeasure::ALL.len();
+const MEASURES: usize = PullMeasure::ALL.len();
 
 /// One possession of a subject, its attackers together. f32: there are as many as rows of the season.
 #[derive(Debug, Clone, Copy)]
@@ -165,18 +165,18 @@ struct Sums {
 
 impl Sample {
     /// Weight, and the residuals while he moved and while he stood; `None` when this sample does not tell.
-    fn of(&self, measure: GravityMeasure) -> Option<(f32, f32, f32)> {
+    fn of(&self, measure: PullMeasure) -> Option<(f32, f32, f32)> {
         let (weight_s, moving_m, standing_m) = match measure {
-            GravityMeasure::OwnDefender => (self.own_weight_s, self.own_moving_m, self.own_standing_m),
-            GravityMeasure::OwnDefenderLate => (
+            PullMeasure::OwnDefender => (self.own_weight_s, self.own_moving_m, self.own_standing_m),
+            PullMeasure::OwnDefenderLate => (
                 self.own_weight_s,
                 self.own_late_moving_m,
                 self.own_late_standing_m,
             ),
-            GravityMeasure::OtherDefenders => {
+            PullMeasure::OtherDefenders => {
                 (self.others_weight_s, self.others_moving_m, self.others_standing_m)
             }
-            GravityMeasure::OtherDefendersToward => (
+            PullMeasure::OtherDefendersToward => (
                 self.others_weight_s,
                 self.others_toward_moving_m,
                 self.others_toward_standing_m,
@@ -191,7 +191,7 @@ impl Trip {
     fn add(&mut self, sample: &Sample) {
         self.moving_s += sample.moving_s;
         self.standing_s += sample.standing_s;
-        for (sums, &measure) in self.measures.iter_mut().zip(GravityMeasure::ALL) {
+        for (sums, &measure) in self.measures.iter_mut().zip(PullMeasure::ALL) {
             if let Some((weight_s, moving_m, standing_m)) = sample.of(measure) {
                 sums.weight_s += weight_s;
                 sums.moving_ms += weight_s * moving_m;
@@ -202,24 +202,24 @@ impl Trip {
 }
 
 /// Whom a row tells of: the order of the rows.
-type Subject = (GravitySubject, Option<Id>, Option<Id>);
+type Subject = (PullSubject, Option<Id>, Option<Id>);
 
 /// One subject and its possessions: what the rows of one are made from, whichever others there are.
 #[derive(Debug, Clone)]
-pub struct GravityOf {
+pub struct PullOf {
     subject: Subject,
     trips: Vec<Trip>,
 }
 
 /// Puts the samples of many games together by subject: the league, the teams, the lineups, the players, each by id. The order of
 /// the games changes nothing.
-pub fn gravity_subjects(mut games: Vec<GravityGame>) -> Vec<GravityOf> {
+pub fn pull_subjects(mut games: Vec<PullGame>) -> Vec<PullOf> {
     games.sort_by(|a, b| a.partition.cmp(&b.partition));
     let mut subjects: BTreeMap<Subject, Vec<Trip>> = BTreeMap::new();
     for (number, game) in games.into_iter().enumerate() {
         for sample in &game.samples {
             let team = Some(sample.team_id.clone());
-            let mut add = |subject: GravitySubject, team: Option<Id>, key: Option<Id>| {
+            let mut add = |subject: PullSubject, team: Option<Id>, key: Option<Id>| {
                 let trips = subjects.entry((subject, team, key)).or_default();
                 let trip = (number as u32, sample.possession_id);
                 if trips
@@ -238,36 +238,36 @@ pub fn gravity_subjects(mut games: Vec<GravityGame>) -> Vec<GravityOf> {
                     last.add(sample);
                 }
             };
-            add(GravitySubject::League, None, None);
-            add(GravitySubject::Team, team.clone(), None);
+            add(PullSubject::League, None, None);
+            add(PullSubject::Team, team.clone(), None);
             if let Some(lineup) = &sample.lineup {
-                add(GravitySubject::Lineup, team.clone(), Some(lineup.clone()));
+                add(PullSubject::Lineup, team.clone(), Some(lineup.clone()));
             }
-            add(GravitySubject::Player, team, Some(sample.player_id.clone()));
+            add(PullSubject::Player, team, Some(sample.player_id.clone()));
         }
     }
     subjects
         .into_iter()
-        .map(|(subject, trips)| GravityOf { subject, trips })
+        .map(|(subject, trips)| PullOf { subject, trips })
         .collect()
 }
 
-impl GravityOf {
-    /// Its rows of `gravity`: the measures of which some possession tells, in their order.
-    pub fn rows(&self, params: &GravitySeasonParams) -> Vec<GravityRow> {
+impl PullOf {
+    /// Its rows of `pull`: the measures of which some possession tells, in their order.
+    pub fn rows(&self, params: &PullSeasonParams) -> Vec<PullRow> {
         let row = |(which, &measure)| row(&self.subject, measure, which, &self.trips, params);
-        GravityMeasure::ALL.iter().enumerate().filter_map(row).collect()
+        PullMeasure::ALL.iter().enumerate().filter_map(row).collect()
     }
 }
 
 /// The row of one measure, by its place; `None` when no possession tells.
 fn row(
     subject: &Subject,
-    measure: GravityMeasure,
+    measure: PullMeasure,
     which: usize,
     trips: &[Trip],
-    params: &GravitySeasonParams,
-) -> Option<GravityRow> {
+    params: &PullSeasonParams,
+) -> Option<PullRow> {
     let mut parts = Vec::new();
     let (mut games, mut last_game) = (0, None);
     let (mut moving_s, mut standing_s) = (0.0_f64, 0.0_f64);
@@ -298,7 +298,7 @@ fn row(
         })
         .flatten();
     let (subject, team_id, key) = subject;
-    Some(GravityRow {
+    Some(PullRow {
         team_id: team_id.clone(),
         subject: *subject,
         key: key.as_deref().map(Into::into),
@@ -317,7 +317,7 @@ fn row(
 }
 
 /// A stream of random numbers of its own for each row, so that no row depends on which others there are.
-fn seed_of((subject, team, key): &Subject, measure: GravityMeasure, seed: u32) -> [u8; 32] {
+fn seed_of((subject, team, key): &Subject, measure: PullMeasure, seed: u32) -> [u8; 32] {
     let mut hash = Sha256::new();
     hash.update(seed.to_le_bytes());
     for word in [
