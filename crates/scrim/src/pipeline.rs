@@ -26,7 +26,7 @@ use crate::reports::ReportParams;
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct Pipeline {
-    /// What the pipeline is called in every table's metadata. Default `unnamed`; [`Pipeline::read`] puts the file's
+    /// What the pipeline is called in the table `runs`. Default `unnamed`; [`Pipeline::read`] puts the file's
     /// name without `.toml` in its place.
     pub name: String,
     /// The court of every game, whatever `games` tables and mappings say. Default none: each game's own.
@@ -325,7 +325,7 @@ impl Pipeline {
         toml::to_string(self).map_err(|source| PipelineError::Told { source })
     }
 
-    /// What every table's metadata says of a run of this pipeline.
+    /// What tables say of a run of this pipeline: footers its hash, `runs` all of it.
     ///
     /// # Errors
     /// As [`Pipeline::to_toml`].

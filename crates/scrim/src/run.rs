@@ -21,7 +21,7 @@ use crate::{Failure, Pipeline, RunSummary, TaggedGame, tag_game};
 pub struct RunPlan<'a> {
     /// What is done.
     pub pipeline: &'a Pipeline,
-    /// What the tables' metadata say of it.
+    /// What the tables' footers say of it.
     pub run: &'a RunInfo,
     /// Where the tables go.
     pub store: &'a dyn Store,
@@ -74,7 +74,7 @@ impl SourceSummary {
         warn!(source = source.name, game = game_id, reason, "skipped");
         self.skipped.push(Skipped {
             source: source.name.clone(),
-            season: partition.and_then(|partition| partition.season().map(Into::into)),
+            season: partition.map(|partition| partition.season().unwrap_or("unknown").to_owned()),
             game_id,
             reason,
         });

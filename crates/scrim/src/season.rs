@@ -22,7 +22,7 @@ pub struct SeasonPlan<'a> {
     pub store: &'a dyn Store,
     /// How a season is put together.
     pub params: &'a SeasonParams,
-    /// What the season tables' metadata say.
+    /// What the season tables' footers say.
     pub run: &'a RunInfo,
     /// How many games are read and written at once, at least 1.
     pub jobs: usize,

@@ -224,3 +224,19 @@ fn a_printed_pipeline_is_whole_and_gives_the_same_tables() {
     house.run("whole", &[]);
     assert!(house.tables("short") == house.tables("whole"));
 }
+
+#[test]
+fn the_footers_of_a_whole_game_are_shorter_than_its_data() {
+    let house = House::new();
+    house.game_lasting("a", 0, 2_880.0);
+    assert_eq!(house.run("out", &[]).code, 0);
+    let (mut footers, mut data) = (0, 0);
+    for bytes in house.tables("out").values() {
+        // Apache Parquet format, "File format": the footer, its length in 4 bytes (little endian), `PAR1`.
+        let length = bytes[bytes.len() - 8..][..4].try_into().unwrap();
+        let footer = u32::from_le_bytes(length) as usize + 8;
+        footers += footer;
+        data += bytes.len() - footer;
+    }
+    assert!(footers < data, "{footers} bytes of footers, {data} of data");
+}
