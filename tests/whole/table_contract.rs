@@ -128,12 +128,14 @@ struct Written {
 }
 
 fn written() -> Written {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = tempfile::tempdir().expect("a folder");
     let store = LocalStore::new(folder.path());
     let run = run();
     macro_rules! stage {
         ($row:ident, ($stage:expr, $game_id:expr)) => {
-            $stage.add(&rows_of_game::<$row>(Some($game_id))).unwrap()
+            $stage
+                .add(&rows_of_game::<$row>(Some($game_id)))
+                .expect("rows become a file")
         };
     }
     let mut partitions = Vec::new();
@@ -141,12 +143,12 @@ fn written() -> Written {
         let season = [None, Some("2025/26"), Some("_2026")][i % 3];
         let mut stage = GameStage::new(&run, Partition::new(season, game_id));
         game_tables!(stage(stage, game_id));
-        stage.publish(&store).unwrap();
+        stage.publish(&store).expect("files are written");
         partitions.push(json!([season.unwrap_or("unknown"), game_id]));
     }
     macro_rules! put_season_table {
         ($row:ident, ($season:expr)) => {
-            let bytes = write_rows(&typed_rows::<$row>(), $season, &run).unwrap();
+            let bytes = write_rows(&typed_rows::<$row>(), $season, &run).expect("rows become a file");
             store
                 .put_all(&[(season_path($season, $row::TABLE), bytes)])
                 .unwrap();
@@ -155,14 +157,14 @@ fn written() -> Written {
     for season in [None, Some("2025/26"), Some("_2026")] {
         season_tables!(put_season_table(season));
     }
-    let nowhere = write_rows(&rows_of_game::<QuarantineRow>(None), None, &run).unwrap();
-    let runs = write_rows(&typed_rows::<RunRow>(), None, &run).unwrap();
+    let nowhere = write_rows(&rows_of_game::<QuarantineRow>(None), None, &run).expect("rows become a file");
+    let runs = write_rows(&typed_rows::<RunRow>(), None, &run).expect("rows become a file");
     store
         .put_all(&[
             (nameless_path("a/b~c"), nowhere),
             ("runs/one.parquet".into(), runs),
         ])
-        .unwrap();
+        .expect("files are written");
     partitions.push(json!(["unknown", null]));
 
     let mut expected = Map::new();
@@ -226,13 +228,15 @@ pub fn read_by(readers: &[&str]) {
     let Written { folder, mut question } = written();
     macro_rules! stage_none {
         ($row:ident, ($stage:expr)) => {
-            $stage.add::<$row>(&[]).unwrap()
+            $stage.add::<$row>(&[]).expect("no rows become a file")
         };
     }
     let run = run();
     let mut stage = GameStage::new(&run, Partition::new(Some("2025/26"), "a game without rows"));
     game_tables!(stage_none(stage));
-    stage.publish(&LocalStore::new(folder.path())).unwrap();
+    stage
+        .publish(&LocalStore::new(folder.path()))
+        .expect("files are written");
     question["readers"] = json!(readers);
     let answer: Answer = ask("table_readers.py", &question);
     assert!(answer.problems.is_empty(), "{}", answer.problems.join("\n"));
