@@ -2,12 +2,13 @@
 
 use scrim_actions::{
     OUTCOME_WORDS, OffBallScreenParams, PairEvidence, SCREEN_WORDS, ScreenParams, off_ball_evidence_names,
+    use_after_approach_s,
 };
 use scrim_trees::{BoundModel, FitParams, fit};
 use scrim_tune::{Labels, Row, Rows, detected};
 
 use crate::folds::{FOLDS, Folds};
-use crate::{ACCIDENT_WEIGHT, ADDED_M, outcome_samples, screen_samples};
+use crate::{ACCIDENT_WEIGHT, ADDED_M, outcome_evidence, outcome_samples, screen_samples};
 
 /// Precision, recall and F1 of ball screens for each copy of the labelled scenes, and how often the outcome is right. Practice
 /// rows are in every fit and never judged. Empty without labelled scenes.
@@ -27,6 +28,8 @@ pub fn cross_validate(
     }
     let mut sure = vec![0.0; rows.len()];
     let mut outcome = vec![None; rows.len()];
+    // As a detector with the held-out models would write them.
+    let mut written = rows.clone();
     let mut sure_off = vec![0.0; all.off_ball.len()];
     let off_names = off_ball_evidence_names();
     for fold in 0..FOLDS {
@@ -45,8 +48,15 @@ pub fn cross_validate(
             )
             .bind(&SCREEN_WORDS, names),
         );
-        let outcome_model =
-            bound(fit(&outcome_samples(seen.iter().copied()), &words, names, outcomes).bind(&words, names));
+        let outcome_model = bound(
+            fit(
+                &outcome_samples(seen.iter().copied()),
+                &words,
+                &outcome_evidence(),
+                outcomes,
+            )
+            .bind(&words, names),
+        );
         for (at, row) in rows.iter().enumerate() {
             if !row.is_practice() && folds.of_game(&row.game_id) == fold {
                 let mut two = [0.0; 2];
@@ -55,6 +65,11 @@ pub fn cross_validate(
                 let mut five = [0.0; OUTCOME_WORDS.len()];
                 outcome_model.probabilities(&row.evidence, &mut five);
                 outcome[at] = (0..five.len()).max_by(|&a, &b| five[a].total_cmp(&five[b]));
+                if let Some(best) = outcome[at].filter(|_| !row.is_by_hand) {
+                    let parts_after_s = (row.t_part_s - row.t_s) as f32;
+                    let after_s = use_after_approach_s(OUTCOME_WORDS[best], five[best], parts_after_s);
+                    written[at].t_use_s = row.t_s + f64::from(after_s);
+                }
             }
         }
         let seen_off: Vec<&Row> = all
@@ -84,7 +99,7 @@ pub fn cross_validate(
     for (copy, added_m) in ADDED_M.iter().enumerate() {
         let least = ScreenParams::default().min_confidence;
         let sure_enough = (0..rows.len()).filter(|&at| rows[at].copy == copy && sure[at] >= least);
-        let (hits, false_alarms) = detected(rows, &sure, sure_enough);
+        let (hits, false_alarms) = detected(&written, &sure, sure_enough);
         let labelled = labels.ball_screens() as f64;
         let (precision, recall) = (hits / (hits + false_alarms), hits / labelled);
         let f1 = 2.0 * hits / (hits + false_alarms + labelled);

@@ -36,10 +36,10 @@ use scrim_tune::{Labels, PRACTICE, Row, Rows};
 /// The practice games' seed.
 const SEED: u64 = 501;
 /// How many at each noise and share.
-const GAMES: u32 = 6;
+const GAMES: u32 = 12;
 /// The share of possessions played in order, and how much a row of such games counts beside a row of a labelled scene: lively
 /// games, orderly ones, and games that are partly so. Chosen by cross-validation.
-const ORDERLY_SHARES: [(f32, f64); 3] = [(0.0, 0.35), (0.5, 0.6), (1.0, 0.6)];
+const ORDERLY_SHARES: [(f32, f64); 3] = [(0.0, 0.175), (0.5, 0.3), (1.0, 0.3)];
 /// The practice games' noise, m.
 const NOISES_M: [f32; 3] = [0.05, 0.15, 0.30];
 /// The noise added to labelled scenes: none, and as noisier feeds would have it, m.
@@ -192,7 +192,7 @@ fn fit_all(rows: &Rows) -> [(&'static str, &'static str, TreeModel); 3] {
             fit(
                 &outcome_samples(&rows.on_ball),
                 &outcomes,
-                &PairEvidence::NAMES,
+                &outcome_evidence(),
                 &how(OUTCOME_FIT),
             ),
         ),
@@ -222,13 +222,25 @@ fn screen_samples<'a>(rows: impl IntoIterator<Item = &'a Row>, accident_weight: 
         .collect()
 }
 
+/// What the model of outcomes looks at: how much the others move says nothing about what became of one screen.
+fn outcome_evidence() -> Vec<&'static str> {
+    let mut names = PairEvidence::NAMES.to_vec();
+    names.retain(|&name| name != "others_slow");
+    names
+}
+
 /// What the model of outcomes learns from: the rows that stand for a labelled screen with an outcome of its own.
 fn outcome_samples<'a>(rows: impl IntoIterator<Item = &'a Row>) -> Vec<Sample> {
+    let names = outcome_evidence();
     rows.into_iter()
         .filter(|row| !row.is_handoff)
         .filter_map(|row| {
+            let seen = PairEvidence::NAMES.iter().zip(&row.evidence);
             Some(Sample {
-                evidence: row.evidence.clone(),
+                evidence: seen
+                    .filter(|(name, _)| names.contains(*name))
+                    .map(|(_, &value)| value)
+                    .collect(),
                 word: OUTCOME_WORDS.iter().position(|word| Some(*word) == row.outcome)?,
                 weight: row.weight,
             })
@@ -339,7 +351,12 @@ mod tests {
             let text = std::fs::read_to_string(root.join(format!("models/{file}.toml"))).unwrap();
             let committed = TreeModel::from_toml(&text).unwrap();
             let words: Vec<&str> = model.words.iter().map(String::as_str).collect();
-            let names: Vec<&str> = model.evidence.iter().map(String::as_str).collect();
+            // What the rows hold; a model may take less.
+            let names = if file == "off_ball_screens" {
+                off_ball_evidence_names().to_vec()
+            } else {
+                PairEvidence::NAMES.to_vec()
+            };
             let [fitted, committed] = [&model, &committed].map(|model| model.bind(&words, &names).unwrap());
             let of = if file == "off_ball_screens" {
                 &rows.off_ball

@@ -39,7 +39,7 @@ pub use rows::screen_rows;
 pub use screen::{
     BallScreen, CorrectionError, OUTCOME_WORDS, PairCandidate, PairEvidence, SCREEN_EVIDENCE, SCREEN_WORDS,
     ScreenCorrection, ScreenEvidence, ScreenInputs, ScreenParams, ball_screen_candidates, find_ball_screens,
-    is_said_already,
+    is_said_already, use_after_approach_s,
 };
 pub use screens::{ScreenRef, Screens};
 pub use space::{

@@ -29,7 +29,10 @@ pub(crate) use evidence::measure;
 pub(crate) use four::Four;
 pub use link::is_said_already;
 pub use models::{OUTCOME_WORDS, SCREEN_WORDS};
-pub use on_ball::{BallScreen, PairCandidate, ScreenEvidence, ball_screen_candidates, find_ball_screens};
+pub use on_ball::{
+    BallScreen, PairCandidate, ScreenEvidence, ball_screen_candidates, find_ball_screens,
+    use_after_approach_s,
+};
 pub use params::ScreenParams;
 
 use scrim_floor::{AttackFrame, Point};

@@ -23,9 +23,9 @@ pub fn written(rows: &[Row], sure: &[f32], sure_enough: impl Iterator<Item = usi
         let written = of_pair.entry((&row.game_id, row.period, one, other)).or_default();
         let stands_twice = written
             .iter()
-            .any(|&(t_s, user)| is_said_already((t_s - row.t_s).abs(), *user == row.user, sure[at]));
+            .any(|&(t_s, user)| is_said_already((t_s - row.t_use_s).abs(), *user == row.user, sure[at]));
         if !stands_twice {
-            written.push((row.t_s, &row.user));
+            written.push((row.t_use_s, &row.user));
         }
         !stands_twice
     });
@@ -36,7 +36,7 @@ pub fn written(rows: &[Row], sure: &[f32], sure_enough: impl Iterator<Item = usi
 pub fn detected(rows: &[Row], sure: &[f32], sure_enough: impl Iterator<Item = usize>) -> (f64, f64) {
     let (mut hits, mut false_alarms) = (0.0, 0.0);
     for at in written(rows, sure, sure_enough) {
-        if rows[at].label.is_some() {
+        if rows[at].is_hit() {
             hits += 1.0;
         } else if !rows[at].in_doubt {
             false_alarms += 1.0;

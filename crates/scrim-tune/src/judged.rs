@@ -139,7 +139,7 @@ impl<'a> Judged<'a> {
                 let near = doubts.get(&(&row.game_id, row.period)).into_iter().flatten();
                 let mut near = near.filter(|doubt| {
                     let shares_one = doubt.screener == row.screener || doubt.user == row.user;
-                    shares_one && (doubt.t_use_s - row.t_s).abs() <= params.doubt_reach_s
+                    shares_one && (doubt.t_use_s - row.t_use_s).abs() <= params.doubt_reach_s
                 });
                 !is_screen && (row.label.is_some() || near.next().is_some())
             })
@@ -152,7 +152,7 @@ impl<'a> Judged<'a> {
             .iter()
             .map(|row| {
                 let of_two = by_two.get(&(&row.game_id, row.period, &row.screener, &row.user));
-                let apart = |&(label, t_s): &(usize, f64)| (label, (t_s - row.t_s).abs());
+                let apart = |&(label, t_s): &(usize, f64)| (label, (t_s - row.t_use_s).abs());
                 let near = of_two.into_iter().flatten().map(apart);
                 near.filter(|(_, apart_s)| *apart_s <= params.screen_tolerance_s)
                     .collect()
@@ -178,7 +178,7 @@ impl<'a> Judged<'a> {
         let label_group = at
             .iter()
             .map(|&(game_id, period, t_s)| {
-                let apart_s = |place: &usize| (rows[*place].t_s - t_s).abs();
+                let apart_s = |place: &usize| (rows[*place].t_use_s - t_s).abs();
                 let here = by_period.get(&(game_id, period)).into_iter().flatten().copied();
                 match here.min_by(|a, b| apart_s(a).total_cmp(&apart_s(b))) {
                     Some(place) => row_group[place],

@@ -43,6 +43,8 @@ pub struct Row {
     pub t_s: f64,
     /// When the two part, s.
     pub t_part_s: f64,
+    /// What the detector would write as the use, s.
+    pub t_use_s: f64,
     /// Who may use a screen.
     pub user: Id,
     /// Who may set it.
@@ -57,6 +59,8 @@ pub struct Row {
     pub weight: f64,
     /// The number of the label that it stands for.
     pub label: Option<usize>,
+    /// That label's use, s.
+    pub t_label_s: Option<f64>,
     /// That label's outcome.
     pub outcome: Option<Outcome>,
     /// Whether that label is a handoff.
@@ -66,6 +70,12 @@ pub struct Row {
 }
 
 impl Row {
+    /// Whether what the detector would write of it is right: the score wants the use within a second.
+    pub fn is_hit(&self) -> bool {
+        self.t_label_s
+            .is_some_and(|t_s| (self.t_use_s - t_s).abs() <= SAME_S)
+    }
+
     /// Whether it is of a practice game.
     pub fn is_practice(&self) -> bool {
         self.copy == PRACTICE
@@ -89,7 +99,7 @@ pub fn add_game(game: &Game, how: &Finding, labels: &Labels, copy: usize, weight
     let scenes = Scene::all(game, &play);
     let row = |possession: usize,
                [user, screener]: [PlayerIx; 2],
-               [at, parting]: [usize; 2],
+               [at, parting, used]: [usize; 3],
                evidence: &[f32],
                inputs: ScreenInputs| {
         let period = &game.periods[play.possessions[possession].period];
@@ -100,6 +110,7 @@ pub fn add_game(game: &Game, how: &Finding, labels: &Labels, copy: usize, weight
             period: period.number,
             t_s: at as f64 / period.hz,
             t_part_s: parting as f64 / period.hz,
+            t_use_s: used as f64 / period.hz,
             user: game.player(user).id.clone(),
             screener: game.player(screener).id.clone(),
             evidence: evidence.to_vec(),
@@ -107,6 +118,7 @@ pub fn add_game(game: &Game, how: &Finding, labels: &Labels, copy: usize, weight
             is_by_hand: false,
             weight,
             label: None,
+            t_label_s: None,
             outcome: None,
             is_handoff: false,
             in_doubt: false,
@@ -119,7 +131,7 @@ pub fn add_game(game: &Game, how: &Finding, labels: &Labels, copy: usize, weight
             ..row(
                 c.possession,
                 [c.user, c.screener],
-                [c.at, c.parting],
+                [c.at, c.parting, c.used],
                 &c.evidence.values(),
                 c.inputs,
             )
@@ -133,7 +145,7 @@ pub fn add_game(game: &Game, how: &Finding, labels: &Labels, copy: usize, weight
                 row(
                     c.possession,
                     [c.user, c.screener],
-                    [c.used; 2],
+                    [c.used; 3],
                     &c.evidence,
                     c.inputs,
                 )
@@ -193,6 +205,7 @@ fn judge(labels: &[Label], on_ball: bool, period: u8, rows: &mut [Row]) {
             .min_by(|a, b| apart_s(a).total_cmp(&apart_s(b)));
         if let Some(row) = nearest {
             row.label = Some(label.number);
+            row.t_label_s = Some(label.t_use_s);
             row.outcome = label.outcome;
             row.is_handoff = label.kind == Some(ScreenKind::Handoff);
         }

@@ -32,6 +32,7 @@ fn row(game: usize, possession: usize, two: [&str; 2], probability: f32, slow: f
         period: 1,
         t_s: 30.0 * possession as f64,
         t_part_s: 30.0 * possession as f64,
+        t_use_s: 30.0 * possession as f64,
         user: id(two[0]),
         screener: id(two[1]),
         evidence: Vec::new(),
@@ -43,6 +44,7 @@ fn row(game: usize, possession: usize, two: [&str; 2], probability: f32, slow: f
         is_by_hand: false,
         weight: 1.0,
         label: None,
+        t_label_s: None,
         outcome: None,
         is_handoff: false,
         in_doubt: false,
@@ -204,6 +206,7 @@ fn too_few_labels_with_a_candidate_are_refused_with_the_numbers() {
 fn counts_are_those_worked_out_by_hand() {
     let at = |t_s: f64, two: [&str; 2], probability: f32| Row {
         t_s,
+        t_use_s: t_s,
         ..row(0, 0, two, probability, 0.0)
     };
     let doubtful = Row {

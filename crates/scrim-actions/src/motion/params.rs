@@ -55,7 +55,7 @@ pub struct PaceParams {
     pub max_stretch_s: f32,
     /// Up to this speed over the stretch it alone counts, m/s. Default 0.6.
     pub slow_mps: f32,
-    /// From this speed over the stretch on the velocity alone counts, m/s. Default 1.5.
+    /// From this speed over the stretch on the velocity alone counts, m/s. Default 2.0.
     pub fast_mps: f32,
 }
 
@@ -66,7 +66,7 @@ impl Default for PaceParams {
             at_noise_m: 0.035,
             max_stretch_s: 1.2,
             slow_mps: 0.6,
-            fast_mps: 1.5,
+            fast_mps: 2.0,
         }
     }
 }

@@ -86,7 +86,7 @@ impl<'a> Cast<'a> {
             rescreens: screens[id + 1..]
                 .iter()
                 .take_while(|next| next.possession == screen.possession)
-                .any(|next| next.previous == Some(id)),
+                .any(|next| next.previous == Some(id) && next.screener == screen.screener),
             spot,
             up,
             side,

@@ -162,6 +162,8 @@ evidence! {
     screener_leaves_mps,
     /// The user's defender to the screener when they part.
     parting_defender_gap_m,
+    /// Share of the time around in which the other team-mates are slower than 1 m/s: how much this team moves.
+    others_slow,
 }
 
 const HOOP: Point<AttackFrame> = Point::origin();
@@ -325,6 +327,17 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
             })
             .fold(f32::NAN, f32::min)
     };
+    let others_slow = {
+        let around = w(-3.0, 1.0);
+        let others = (0..scene.attackers.len()).filter(|&place| place != four.user && place != four.screener);
+        let slow = |place: usize| {
+            share(around.clone(), |j| {
+                scene.attackers[place].speed_at(j) < STANDS_MPS
+            })
+        };
+        let (sum, seen) = others.fold((0.0, 0.0), |(sum, seen), place| (sum + slow(place), seen + 1.0));
+        sum / seen
+    };
     let rival_gap_m = rivals(&|j| u.at(j), w(-0.6, 0.6));
     let rival_defender_gap_m = rivals(&du, w(-0.8, 0.6));
     let mut near = [f32::INFINITY; 3];
@@ -360,6 +373,7 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
         user_leaves_mps: leaves(u, s),
         screener_leaves_mps: leaves(s, u),
         parting_defender_gap_m: defender_gap(parting),
+        others_slow,
         gap_m: gap(k),
         defender_gap_m: least(w(-1.0, 0.6), defender_gap),
         defender_gap_use_m: defender_gap(k),

@@ -20,32 +20,52 @@ pub fn is_said_already(apart_s: f64, same_parts: bool, confidence: f32) -> bool 
 /// A screen this far to a side of the handler is on that side, m; nearer, it is before or behind the handler.
 const CLEAR_SIDE_M: f32 = 0.3;
 
-/// Puts one possession's finds in time order, drops what stands twice, links re-screens, and adds them to `found`.
+/// A find less sure than what is written may be the first side of a flip if it is at least this sure ...
+pub(super) const FLIPPED_CONFIDENCE: f32 = 0.15;
+/// ... and the second side this sure. Chosen on practice games.
+const SECOND_SIDE_CONFIDENCE: f32 = 0.6;
+
+/// One find of the detector.
+pub(super) struct Find {
+    pub screen: BallScreen,
+    /// When the screener leaves the spot; the period's frame.
+    pub leaves: usize,
+    /// Not sure enough to be written, unless as the first side of a flip.
+    pub is_weak: bool,
+}
+
+/// Puts one possession's finds in time order, drops what stands twice, links what belongs together, and adds them to `found`.
 pub(super) fn order_and_link(
-    mut part: Vec<BallScreen>,
+    mut part: Vec<Find>,
     found: &mut Vec<BallScreen>,
     hz: f64,
     params: &ScreenParams,
 ) {
     let frames = |seconds: f32| (f64::from(seconds) * hz).round() as usize;
     keep_surest(&mut part, hz);
+    part.sort_by_key(|Find { screen, .. }| (screen.used, screen.screener, screen.user, screen.kind));
+    mark_flips(&mut part, frames(params.flip_within_s));
+    part.retain(|find| !find.is_weak || find.screen.outcome == Outcome::Flipped);
+    let mut part: Vec<BallScreen> = part.into_iter().map(|find| find.screen).collect();
     part.sort_by_key(|screen| (screen.used, screen.screener, screen.user, screen.kind));
     link_rescreens(&mut part, found.len(), frames(params.flip_within_s));
+    link_doubles(&mut part, found.len(), frames(DOUBLE_S));
     found.append(&mut part);
 }
 
 /// Of the finds of the same two players, whoever of them screens, the surest stays, and what does not say the same again.
-fn keep_surest(part: &mut Vec<BallScreen>, hz: f64) {
+fn keep_surest(part: &mut Vec<Find>, hz: f64) {
     // Of equally sure ones the earlier, so that the choice never depends on anything else.
-    part.sort_by(|a, b| {
+    part.sort_by(|Find { screen: a, .. }, Find { screen: b, .. }| {
         let key = |screen: &BallScreen| (screen.used, screen.screener, screen.user);
         b.confidence
             .total_cmp(&a.confidence)
             .then_with(|| key(a).cmp(&key(b)))
     });
-    let mut kept: Vec<BallScreen> = Vec::with_capacity(part.len());
-    for screen in part.drain(..) {
-        let stands_twice = kept.iter().any(|other| {
+    let mut kept: Vec<Find> = Vec::with_capacity(part.len());
+    for find in part.drain(..) {
+        let screen = &find.screen;
+        let stands_twice = kept.iter().any(|Find { screen: other, .. }| {
             let pair = (screen.screener, screen.user);
             let same_parts = pair == (other.screener, other.user);
             let apart_s = other.used.abs_diff(screen.used) as f64 / hz;
@@ -53,7 +73,7 @@ fn keep_surest(part: &mut Vec<BallScreen>, hz: f64) {
                 && is_said_already(apart_s, same_parts, screen.confidence)
         });
         if !stands_twice {
-            kept.push(screen);
+            kept.push(find);
         }
     }
     *part = kept;
@@ -65,25 +85,77 @@ fn is_other_side(one: &BallScreen, two: &BallScreen) -> bool {
     a * b < 0.0 && a.abs() >= CLEAR_SIDE_M && b.abs() >= CLEAR_SIDE_M
 }
 
-/// Links each screen to the one before of the same two, if it follows within `within` frames, and calls the earlier one
-/// flipped if it was abandoned for the other side.
+/// Calls a screen flipped that the same two abandoned for the other side, and that is taken up there within `within`. It ends when
+/// the screener leaves the first side.
+fn mark_flips(part: &mut [Find], within: usize) {
+    for place in 0..part.len() {
+        let second = &part[place];
+        if second.is_weak {
+            continue;
+        }
+        let begin = second.screen.set.unwrap_or(second.screen.used);
+        let is_first_side = |first: &Find| {
+            let abandoned = match first.screen.outcome {
+                Outcome::Unused | Outcome::Rejected | Outcome::Slipped | Outcome::Ghosted => true,
+                Outcome::Used | Outcome::Flipped => false,
+            };
+            abandoned
+                && is_same_pair(&first.screen, &second.screen)
+                && begin <= first.screen.used + within
+                && first.screen.kind == ScreenKind::BallScreen
+                && second.screen.kind == ScreenKind::BallScreen
+                && is_other_side(&first.screen, &second.screen)
+                && (!first.is_weak || second.screen.confidence >= SECOND_SIDE_CONFIDENCE)
+        };
+        // The last one before, weak ones that are not part of a flip left out.
+        let first = (0..place)
+            .rev()
+            .filter(|&other| is_same_pair(&part[other].screen, &second.screen))
+            .find(|&other| !part[other].is_weak || is_first_side(&part[other]))
+            .filter(|&other| is_first_side(&part[other]));
+        if let Some(first) = first {
+            let used = part[place].screen.used;
+            let first = &mut part[first];
+            first.screen.outcome = Outcome::Flipped;
+            first.screen.used = first.leaves.min(used);
+            first.screen.end = first.screen.end.max(first.screen.used);
+        }
+    }
+}
+
+/// Whether the same one screens for the same one.
+fn is_same_pair(one: &BallScreen, two: &BallScreen) -> bool {
+    (one.screener, one.user) == (two.screener, two.user)
+}
+
+/// Links each screen to the one before of the same two, if it follows within `within` frames.
 fn link_rescreens(part: &mut [BallScreen], first: usize, within: usize) {
     for place in 0..part.len() {
         let begin = part[place].set.unwrap_or(part[place].used);
-        let earlier = (0..place).rev().find(|&other| {
-            (part[other].screener, part[other].user) == (part[place].screener, part[place].user)
-                && begin <= part[other].used + within
-        });
-        let Some(other) = earlier else { continue };
-        part[place].previous = Some(first + other);
-        let abandoned = match part[other].outcome {
-            Outcome::Unused | Outcome::Rejected | Outcome::Slipped | Outcome::Ghosted => true,
-            Outcome::Used | Outcome::Flipped => false,
+        let earlier = (0..place)
+            .rev()
+            .find(|&other| is_same_pair(&part[other], &part[place]) && begin <= part[other].used + within);
+        part[place].previous = earlier.map(|other| first + other);
+    }
+}
+
+/// Two screeners for one user within this are a double, s (vocabulary, of a stagger off the ball).
+const DOUBLE_S: f32 = 1.5;
+
+/// Links the second of two screens that another team-mate sets for the same user to the first, if both are used and no more than
+/// `within` apart.
+fn link_doubles(part: &mut [BallScreen], first: usize, within: usize) {
+    for place in 0..part.len() {
+        let screen = &part[place];
+        let is_first = |other: &BallScreen| {
+            other.user == screen.user
+                && other.screener != screen.screener
+                && other.outcome == Outcome::Used
+                && other.used + within >= screen.used
         };
-        let both_screens =
-            part[other].kind == ScreenKind::BallScreen && part[place].kind == ScreenKind::BallScreen;
-        if abandoned && both_screens && is_other_side(&part[other], &part[place]) {
-            part[other].outcome = Outcome::Flipped;
+        if screen.outcome == Outcome::Used && screen.previous.is_none() {
+            let other = (0..place).rev().find(|&other| is_first(&part[other]));
+            part[place].previous = other.map(|other| first + other);
         }
     }
 }
@@ -128,7 +200,16 @@ mod tests {
 
     fn linked(part: Vec<BallScreen>) -> Vec<BallScreen> {
         let mut found = Vec::new();
-        order_and_link(part, &mut found, HZ, &ScreenParams::default());
+        let params = ScreenParams::default();
+        let part = part
+            .into_iter()
+            .map(|screen| Find {
+                leaves: screen.used,
+                is_weak: screen.confidence < params.min_confidence,
+                screen,
+            })
+            .collect();
+        order_and_link(part, &mut found, HZ, &params);
         found
     }
 
@@ -158,6 +239,22 @@ mod tests {
                 screen(used_s, Outcome::Used, right_m, 0.9),
             ]);
             assert_eq!(found[0].outcome, outcome);
+        }
+    }
+
+    #[test]
+    fn of_two_screeners_for_one_user_within_1_5_s_the_second_screen_points_to_the_first() {
+        for (used_s, outcome, previous) in [
+            (4.4, Outcome::Used, Some(0)),
+            (4.6, Outcome::Used, None),
+            (4.4, Outcome::Rejected, None),
+        ] {
+            let second = BallScreen {
+                screener: PlayerIx(2),
+                ..screen(used_s, outcome, 1.0, 0.9)
+            };
+            let found = linked(vec![second, screen(3.0, Outcome::Used, 1.0, 0.8)]);
+            assert_eq!(found[1].previous, previous, "{used_s} s, {outcome:?}");
         }
     }
 

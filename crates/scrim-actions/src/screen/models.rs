@@ -61,7 +61,7 @@ pub(crate) fn off_ball_screen_probability(evidence: &[f32]) -> f32 {
 }
 
 /// What became of a ball screen, and how likely that is.
-pub(super) fn likeliest_outcome(evidence: &[f32]) -> Outcome {
+pub(super) fn likeliest_outcome(evidence: &[f32]) -> (Outcome, f32) {
     let mut words = [0.0; OUTCOME_WORDS.len()];
     OUTCOMES.probabilities(evidence, &mut words);
     let mut best = 0;
@@ -70,7 +70,7 @@ pub(super) fn likeliest_outcome(evidence: &[f32]) -> Outcome {
             best = place;
         }
     }
-    OUTCOME_WORDS[best]
+    (OUTCOME_WORDS[best], words[best])
 }
 
 #[cfg(test)]

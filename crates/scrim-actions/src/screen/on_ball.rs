@@ -9,7 +9,8 @@ use super::approach::{Approach, find_approaches};
 use super::correction::ScreenInputs;
 use super::evidence::{PairEvidence, measure};
 use super::four::Four;
-use super::{ScreenParams, end_frame, link, models, path_angle_deg, stop};
+use super::link::{self, Find};
+use super::{ScreenParams, end_frame, models, path_angle_deg, stop};
 
 /// One ball screen or handoff. Frames are the period's.
 #[derive(Debug, Clone, PartialEq)]
@@ -76,6 +77,8 @@ pub struct PairCandidate {
     pub at: usize,
     /// From here on they go from each other.
     pub parting: usize,
+    /// What the detector would write as the use.
+    pub used: usize,
     /// What was measured.
     pub evidence: PairEvidence,
     /// What a correction of the model's answer looks at.
@@ -106,19 +109,19 @@ struct Candidate {
 impl Candidate {
     /// The frame from which the two go from each other.
     fn parting(&self, scene: &Scene) -> usize {
-        self.at + (f64::from(self.evidence.parts_after_s) * scene.hz).round() as usize
+        self.at + frames_of(self.evidence.parts_after_s, scene.hz)
     }
 
-    /// The instant that a row holds as the use: the closest approach, or the parting of a screen that was not used (vocabulary,
-    /// `t_use_s`).
-    fn used(&self, scene: &Scene, outcome: Outcome) -> usize {
-        match outcome {
-            Outcome::Used | Outcome::Ghosted => self.at,
-            Outcome::Rejected | Outcome::Slipped | Outcome::Flipped | Outcome::Unused => {
-                let latest = self.at + scene.frames_in(LATEST_PARTING_S);
-                self.parting(scene).min(latest)
-            }
-        }
+    /// What became of it, and the frame that a row holds as the use: the closest approach, or the parting of a screen that was not
+    /// used (vocabulary, `t_use_s`).
+    fn outcome_and_use(&self, scene: &Scene) -> (Outcome, usize) {
+        let (outcome, sure) = if self.is_handoff {
+            (Outcome::Used, 1.0)
+        } else {
+            models::likeliest_outcome(&self.evidence.values())
+        };
+        let after_s = use_after_approach_s(outcome, sure, self.evidence.parts_after_s);
+        (outcome, self.at + frames_of(after_s, scene.hz))
     }
 }
 
@@ -162,6 +165,7 @@ pub fn ball_screen_candidates(scenes: &[Scene], play: &Play) -> Vec<PairCandidat
                 screener: scene.attackers[candidate.four.screener].player,
                 at: scene.first_frame + candidate.at,
                 parting: scene.first_frame + candidate.parting(scene),
+                used: scene.first_frame + candidate.outcome_and_use(scene).1,
                 evidence: candidate.evidence,
                 inputs: candidate.inputs,
                 is_handoff: candidate.is_handoff,
@@ -184,37 +188,50 @@ pub fn find_ball_screens(scenes: &[Scene], play: &Play, params: &ScreenParams) -
             } else {
                 (ScreenKind::BallScreen, params.min_confidence)
             };
-            if confidence < least {
+            // A weak one may be the first side of a flip: the second one says it.
+            let is_weak = confidence < least;
+            if is_weak && !(kind == ScreenKind::BallScreen && confidence >= link::FLIPPED_CONFIDENCE) {
                 return;
             }
-            let outcome = match kind {
-                ScreenKind::Handoff => Outcome::Used,
-                _ => models::likeliest_outcome(&candidate.evidence.values()),
-            };
+            let (outcome, used) = candidate.outcome_and_use(scene);
             let tag = Tag {
                 kind,
                 outcome,
                 confidence,
             };
-            let used = candidate.used(scene, outcome);
-            part.push(row(
-                scene,
-                id,
-                &candidate.four,
-                used,
-                &candidate.evidence,
-                tag,
-                params,
-            ));
+            let (four, evidence) = (&candidate.four, &candidate.evidence);
+            part.push(Find {
+                screen: row(scene, id, four, used, evidence, tag, params),
+                leaves: scene.first_frame + stop::leaving_frame(scene, four.screener, candidate.at),
+                is_weak,
+            });
         });
         link::order_and_link(part, &mut found, scene.hz, params);
     }
     found
 }
 
-/// What is not used, ends with the parting; one later than this after the closest approach is taken to be then, s. Chosen on
-/// practice games and labelled scenes: later partings are mostly those of the next approach.
+fn frames_of(seconds: f32, hz: f64) -> usize {
+    (f64::from(seconds) * hz).round() as usize
+}
+
+/// Who slips or waits in vain parts when they part, if the outcome is this sure ...
+const SURE_PARTING: f32 = 0.7;
+/// ... else, and of a handler who leaves, by this long after the closest approach, s: later partings are mostly those of the
+/// next approach. Chosen on practice games and labelled scenes.
 const LATEST_PARTING_S: f32 = 0.8;
+
+/// How long after the closest approach a screen of this outcome is used, s (vocabulary, `t_use_s`): at once, or when the two part,
+/// `parts_after_s` later. `sure`: how likely the outcome is.
+pub fn use_after_approach_s(outcome: Outcome, sure: f32, parts_after_s: f32) -> f32 {
+    match outcome {
+        Outcome::Used | Outcome::Ghosted => 0.0,
+        Outcome::Slipped | Outcome::Unused if sure >= SURE_PARTING => parts_after_s,
+        Outcome::Slipped | Outcome::Unused | Outcome::Rejected | Outcome::Flipped => {
+            parts_after_s.min(LATEST_PARTING_S)
+        }
+    }
+}
 
 /// The ball going from hand to hand. Places and frames are the scene's.
 struct Exchange {

@@ -25,6 +25,19 @@ const SPOT_SIZE_M: f32 = 0.8;
 /// The spot is the mean place over this time, s.
 pub(crate) const SPOT_S: f32 = 0.4;
 
+/// Who comes to stand later than this after a closest approach, stands for another one, s.
+const ARRIVES_S: f32 = 1.0;
+/// Nobody stands longer than this for one screen, s.
+const STANDS_S: f32 = 3.0;
+
+/// When the screener leaves the spot of a screen whose closest approach is at scene frame `at`; `at` where they never stand.
+pub(super) fn leaving_frame(scene: &Scene, screener: usize, at: usize) -> usize {
+    let arrives = at..(at + scene.frames_in(ARRIVES_S)).min(scene.frames);
+    let stops = find_stops(scene, &scene.attackers[screener], arrives);
+    let latest = at + scene.frames_in(STANDS_S);
+    stops.first().map_or(at, |stop| stop.frames.end.clamp(at, latest))
+}
+
 /// The spells in which `mover` stands, that reach into `within`; they may begin before it.
 pub(crate) fn find_stops(scene: &Scene, mover: &Mover, within: Range<usize>) -> Vec<Stop> {
     // Velocity may be known where the place is not: only who is seen can be seen to stand.

@@ -154,6 +154,9 @@ impl World<'_> {
         self.duties[self.log.screens[next].screener_defender] = Duty::Guard;
         self.duties[self.log.screens[next].user_defender] = Duty::Guard;
         self.run_for(0.4)?;
+        // The handler waits for the screener to come round.
+        let (screener, near_m) = (screen.screener, self.dice.between(0.5, 1.6));
+        self.run_until(1.6, |w| w.pos(screener).distance(spot) < near_m)?;
         self.set_screen(next, &second, spot, out)
     }
 

@@ -78,6 +78,10 @@ fn find_parting(
 
 /// A screener this far from where he was set has left, m. Common practice, no source.
 const LEFT_M: f64 = 0.8;
+/// A user over the top of a screen may be this much nearer the baseline than the screener, m. Common practice, no source.
+const OVER_TOP_M: f64 = 0.3;
+/// A screener this far from where they stood is on the way to the handler's other side, m. Common practice, no source.
+const TURNED_M: f64 = 0.3;
 /// A handler who comes off a screen is at least this fast, m/s. Common practice, no source.
 const COMING_MPS: f64 = 1.4;
 
@@ -158,7 +162,14 @@ pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
             let part = find_parting(film, &view, go, until(go, 1.5), u, s).unwrap_or(go);
             (part, view.closest(set.unwrap_or(go), part, s, u).1)
         }
-        Outcome::Slipped | Outcome::Flipped => {
+        Outcome::Flipped => {
+            // The two may stay near each other all the way round: it is the spot that the screener leaves.
+            let stood = view.spot(go, s);
+            let left = (go..=until(go, 1.5)).find(|&f| view.spot(f, s).distance(stood) > TURNED_M);
+            let part = left.unwrap_or(go);
+            (part, view.closest(set.unwrap_or(call), part, s, u).1)
+        }
+        Outcome::Slipped => {
             let part = find_parting(film, &view, go, until(go, 1.5), s, u).unwrap_or(go);
             (part, view.closest(set.unwrap_or(call), part, s, u).1)
         }
@@ -185,7 +196,10 @@ pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
     let is_plain = match plan.outcome {
         Outcome::Used => {
             let taken = gap <= USE_WIDE_GAP_M && is_way_taken(film, &view, plan, use_frame);
-            (gap <= USE_GAP_M && (set.is_some() || on_the_move)) || taken
+            // Who goes below the screener does not come over the top.
+            let is_over = plan.kind != ScreenKind::OverTop
+                || view.spot(use_frame, u).x > view.spot(use_frame, s).x - OVER_TOP_M;
+            is_over && ((gap <= USE_GAP_M && (set.is_some() || on_the_move)) || taken)
         }
         Outcome::Rejected if plan.early_denial => true,
         Outcome::Rejected | Outcome::Flipped | Outcome::Unused => gap <= PARTING_GAP_M && set.is_some(),

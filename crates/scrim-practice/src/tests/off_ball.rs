@@ -320,7 +320,7 @@ fn screens_over_the_top_and_exits_are_now_and_then_played_as_the_vocabulary_has_
                     assert!(user(0.0)[0] > screener[0] - 0.3, "{screen:?}");
                     assert!(
                         (3.2..6.2).contains(&screener[0]) && screener[1].abs() < 3.4,
-                        "{screen:?}"
+                        "{screener:?} {screen:?}"
                     );
                 }
                 ScreenKind::Exit => {

@@ -372,8 +372,8 @@ fn two_screeners_in_a_row_are_two_rows() {
         near(seen[0].use_s, 3.10) && near(seen[1].use_s, 4.25),
         "{seen:#?}"
     );
-    // No flip and no re-screen: the screeners are two.
-    assert!(seen.iter().all(|row| row.previous.is_none()), "{seen:#?}");
+    // A double: the second points to the first, 1.15 s before it.
+    assert_eq!((seen[0].previous, seen[1].previous), (None, Some(0)), "{seen:#?}");
 }
 
 #[test]
