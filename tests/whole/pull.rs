@@ -66,6 +66,7 @@ fn tell(games: &[PracticeGame]) -> Told {
     let plan = SeasonPlan {
         store: &store,
         params: &pipeline.season,
+        definitions: &pipeline.definitions,
         run: &run,
         jobs: 2,
     };

@@ -26,6 +26,7 @@ mod params;
 pub use contrast::Contrast;
 pub use params::{BallScreenTime, PullParams};
 
+use scrim_floor::Definitions;
 use scrim_play::{Play, SIDE_SIZE, Scene, canonical_position};
 use scrim_tables::ids_key;
 use scrim_tables::rows::PullSampleRow;
@@ -86,6 +87,7 @@ pub fn find_pull_samples(
     noise_m: &[Option<f32>],
     motion: &MotionParams,
     params: &PullParams,
+    definitions: &Definitions,
 ) -> Vec<PullSample> {
     let mut found = Vec::new();
     let mut doing: [Vec<Doing>; SIDE_SIZE] = Default::default();
@@ -94,7 +96,7 @@ pub fn find_pull_samples(
             continue;
         };
         let noise_m = noise_m.get(scene.period).copied().flatten();
-        let stretch = stretch_frames(scene, noise_m, &motion.pace);
+        let stretch = stretch_frames(scene, noise_m);
         for (mover, doing) in scene.attackers.iter().zip(&mut doing) {
             tell_doing(scene, mover, stretch, motion, params, doing);
         }
@@ -102,7 +104,7 @@ pub fn find_pull_samples(
             scene,
             screens: of_possession(screens.on_ball(), id, |screen| screen.possession),
             doing: &doing,
-            motion,
+            definitions,
             params,
         };
         let from = half_court.saturating_sub(scene.first_frame);
@@ -195,7 +197,7 @@ struct Around<'a> {
     scene: &'a Scene,
     screens: &'a [BallScreen],
     doing: &'a [Vec<Doing>; SIDE_SIZE],
-    motion: &'a MotionParams,
+    definitions: &'a Definitions,
     params: &'a PullParams,
 }
 
@@ -208,7 +210,7 @@ impl Around<'_> {
         let windows: Vec<_> = self
             .screens
             .iter()
-            .map(|screen| (window(scene, screen, self.motion), screen))
+            .map(|screen| (window(scene, screen, self.definitions), screen))
             .collect();
         let mut sums = Sums::default();
         let mut held_since = 0;

@@ -1,6 +1,7 @@
 //! The flow as rows of `entries` and `sequences`, and what it knows of each possession.
 
 use scrim_actions::{BallScreenRead, ScreenRef, Screens};
+use scrim_floor::Definitions;
 use scrim_play::Play;
 use scrim_play::rows::PossessionExtras;
 use scrim_tables::rows::{EntryRow, SequenceRow};
@@ -31,11 +32,17 @@ pub fn possession_extras(screens: &Screens, flow: &Flow) -> Vec<PossessionExtras
 }
 
 /// Rows of `entries`, one a ball screen or handoff, in time order.
-pub fn entry_rows(game: &Game, play: &Play, screens: &Screens, flow: &Flow) -> Vec<EntryRow> {
+pub fn entry_rows(
+    game: &Game,
+    play: &Play,
+    screens: &Screens,
+    flow: &Flow,
+    definitions: &Definitions,
+) -> Vec<EntryRow> {
     let rows = screens.on_ball().iter().zip(&flow.screens).enumerate();
     rows.map(|(place, (screen, of))| {
         let period = &game.periods[play.possessions[screen.possession].period];
-        let chain = chained(screens.on_ball(), place, period.hz);
+        let chain = chained(screens.on_ball(), place, period.hz, definitions.entry_gap_s);
         EntryRow {
             game_id: game.info.game_id.clone(),
             period: period.number,

@@ -4,7 +4,7 @@ use scrim_tracks::{Event, EventKind, Game, Period, PlayerIx, TeamSlot};
 
 use crate::attempt::Attempt;
 use crate::control::Spell;
-use crate::{ShotParams, ShotResult};
+use crate::{PlayParams, ShotResult};
 
 /// A shot or free throw as an event tells it.
 #[derive(Debug, Clone, Copy)]
@@ -64,7 +64,7 @@ fn attempt_told(
     taken: &[bool],
     told: &ToldShot,
     delay_s: f64,
-    params: &ShotParams,
+    params: &PlayParams,
 ) -> Option<usize> {
     let cost = |attempt: &Attempt| {
         let early_s = period.t_s(attempt.release) - told.t_s;
@@ -91,7 +91,7 @@ fn attempt_told(
 const MIN_TIES: usize = 5;
 
 /// How much later than the rim the shots of a period are told, as a rule: the median over the ties.
-fn told_delay_s(period: &Period, attempts: &[Attempt], told: &[ToldShot], params: &ShotParams) -> f64 {
+fn told_delay_s(period: &Period, attempts: &[Attempt], told: &[ToldShot], params: &PlayParams) -> f64 {
     let mut taken = vec![false; attempts.len()];
     let mut delays_s: Vec<f64> = Vec::with_capacity(told.len());
     for told in told {
@@ -115,7 +115,7 @@ pub(crate) fn apply_events(
     period: &Period,
     spells: &[Spell],
     events: &[Event],
-    params: &ShotParams,
+    params: &PlayParams,
     attempts: &mut Vec<Attempt>,
 ) {
     let told = told_shots(period, events);

@@ -1,5 +1,6 @@
 //! Labels and tables in, report out.
 
+use scrim_floor::Parameters;
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -27,7 +28,7 @@ use crate::{Report, ScoreError, ScoreParams, Section};
 /// [`ScoreError`] when a folder or file cannot be read, when a label cannot be understood, when a file lacks a column
 /// that places its rows, when a labelled game has no tables, or when a parameter has no meaning.
 pub fn score(tables: &Path, labels: &Path, params: &ScoreParams) -> Result<Report, ScoreError> {
-    params.check()?;
+    params.check_in("")?;
     let mut warnings = Vec::new();
     let mut labels = read_labels(labels, &mut warnings)?;
     let tables = read_tables(tables, &mut labels, params, &mut warnings)?;

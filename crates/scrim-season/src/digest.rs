@@ -2,6 +2,7 @@
 
 mod words;
 
+use scrim_floor::Definitions;
 use std::fmt::Write;
 
 use scrim_tables::Id;
@@ -31,11 +32,12 @@ pub fn tell_team(
     team: &str,
     last: Option<u32>,
     params: &SeasonParams,
+    definitions: &Definitions,
 ) -> Option<String> {
     games.sort_by(|a, b| a.partition.cmp(&b.partition));
     let teams = Teams::of(&games);
     judge_disguise(&mut games, &teams, params);
-    let mut pay = disguise_pay_rows(&games, &teams, params);
+    let mut pay = disguise_pay_rows(&games, &teams, definitions);
     pay.retain(|row| row.team_id.as_deref().is_none_or(|id| id == team));
     games.retain(|game| {
         let mut trips = game.possessions.iter();
@@ -68,10 +70,10 @@ pub fn tell_team(
                 ..params.clone()
             },
         ),
-        counters: counter_rows(&games, params),
+        counters: counter_rows(&games, params, definitions),
         pay,
         games: &games,
-        params,
+        definitions,
     };
     Some(digest.told())
 }
@@ -82,7 +84,7 @@ struct Digest<'a> {
     tendencies: Vec<TendencyRow>,
     counters: Vec<CounterRow>,
     pay: Vec<DisguisePayRow>,
-    params: &'a SeasonParams,
+    definitions: &'a Definitions,
 }
 
 /// A ball screen of the team, and where it is.
@@ -242,7 +244,7 @@ impl<'a> Digest<'a> {
             .filter(|found| found.play.disguise.disguised)
             .filter(|found| {
                 let points = found.trip.points;
-                result_of(found.play, points, self.params.open_shot_m) == Some(RunResult::Beat)
+                result_of(found.play, points, self.definitions.open_shot_m) == Some(RunResult::Beat)
             })
             .collect();
         let all = self
@@ -351,7 +353,7 @@ impl<'a> Digest<'a> {
             };
             let is_one = team.as_ref() == self.team
                 && run.coverage == row.coverage
-                && result_of(run, trip.points, self.params.open_shot_m) == Some(row.result)
+                && result_of(run, trip.points, self.definitions.open_shot_m) == Some(row.result)
                 && answer.as_deref() == Some(row.next.as_str());
             is_one.then(|| Found {
                 game,
@@ -425,13 +427,20 @@ mod tests {
                 .trip(again, Some(0), What::default())
                 .done(),
         ];
-        build_season(&mut games, &SeasonParams::default());
+        build_season(&mut games, &SeasonParams::default(), &Definitions::DEFAULT);
         games
     }
 
     #[test]
     fn every_part_is_told_with_its_numbers_and_where_to_look() {
-        let told = tell_team(season(), "a", None, &SeasonParams::default()).unwrap();
+        let told = tell_team(
+            season(),
+            "a",
+            None,
+            &SeasonParams::default(),
+            &Definitions::DEFAULT,
+        )
+        .unwrap();
         for part in [
             "a: 2 games, 2041-01-01 to 2041-01-05; 17 possessions, 3 ball screens",
             "horns > down screen right\n      3 of 17 (18 %, 6 to 41 %; weak, few), in 2 games",
@@ -448,14 +457,28 @@ mod tests {
 
     #[test]
     fn the_last_games_are_the_latest_by_date() {
-        let told = tell_team(season(), "a", Some(1), &SeasonParams::default()).unwrap();
+        let told = tell_team(
+            season(),
+            "a",
+            Some(1),
+            &SeasonParams::default(),
+            &Definitions::DEFAULT,
+        )
+        .unwrap();
         assert!(told.starts_with("a: 1 games, 2041-01-05 to 2041-01-05"), "{told}");
         assert!(!told.contains("game g1"), "{told}");
     }
 
     #[test]
     fn the_defence_is_told_of_the_other_team() {
-        let told = tell_team(season(), "b", None, &SeasonParams::default()).unwrap();
+        let told = tell_team(
+            season(),
+            "b",
+            None,
+            &SeasonParams::default(),
+            &Definitions::DEFAULT,
+        )
+        .unwrap();
         assert!(told.contains("drop: 3 of 3"), "{told}");
         assert!(
             told.contains("drop after it gave up points or an open shot: drop, 1 of 1"),
@@ -465,6 +488,15 @@ mod tests {
 
     #[test]
     fn of_a_team_that_is_not_there_nothing_is_told() {
-        assert_eq!(tell_team(season(), "z", None, &SeasonParams::default()), None);
+        assert_eq!(
+            tell_team(
+                season(),
+                "z",
+                None,
+                &SeasonParams::default(),
+                &Definitions::DEFAULT
+            ),
+            None
+        );
     }
 }

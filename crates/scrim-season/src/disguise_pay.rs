@@ -1,10 +1,10 @@
 //! Does disguise pay? Disguised ball screens against plain ones, team by team and for the league.
 
+use scrim_floor::Definitions;
 use scrim_tables::Id;
 use scrim_tables::rows::DisguisePayRow;
 use scrim_tables::tags::{Entry, PayMeasure, ScreenKind};
 
-use crate::SeasonParams;
 use crate::facts::{GameFacts, Play};
 use crate::stats::{
     Estimate, Interval, RateSpread, Sample, mean_difference, rate_difference, shrink_differences, wilson,
@@ -47,11 +47,11 @@ struct Arms {
 pub(crate) fn disguise_pay_rows(
     games: &[GameFacts],
     teams: &Teams,
-    params: &SeasonParams,
+    definitions: &Definitions,
 ) -> Vec<DisguisePayRow> {
     let mut arms = vec![Arms::default(); teams.len()];
     for game in games {
-        add_game(&mut arms, game, teams, params);
+        add_game(&mut arms, game, teams, definitions);
     }
     let league = arms.iter().fold(Arms::default(), |sum, team| Arms {
         disguised: sum.disguised.with(team.disguised),
@@ -72,7 +72,7 @@ pub(crate) fn disguise_pay_rows(
     rows
 }
 
-fn add_game(arms: &mut [Arms], game: &GameFacts, teams: &Teams, params: &SeasonParams) {
+fn add_game(arms: &mut [Arms], game: &GameFacts, teams: &Teams, definitions: &Definitions) {
     let compared: Vec<&Play> = game
         .plays
         .iter()
@@ -96,7 +96,7 @@ fn add_game(arms: &mut [Arms], game: &GameFacts, teams: &Teams, params: &SeasonP
         }
         if let Some(space_m) = play.shot.and_then(|shot| shot.space_m) {
             arm.shots += 1;
-            arm.open_shots += u32::from(space_m >= params.open_shot_m);
+            arm.open_shots += u32::from(space_m >= definitions.open_shot_m);
         }
         if let Some(lag_s) = play.disguise.lag_s {
             arm.lag_s.add(f64::from(lag_s));
@@ -261,7 +261,7 @@ mod tests {
             play.disguise = disguise;
         }
         let games = [game];
-        let rows = disguise_pay_rows(&games, &Teams::of(&games), &SeasonParams::default());
+        let rows = disguise_pay_rows(&games, &Teams::of(&games), &Definitions::DEFAULT);
         let of = |measure| {
             let mut rows = rows
                 .iter()
@@ -297,7 +297,7 @@ mod tests {
             .trip("horns down:left ball_screen:left", Some(3), shot(2.5))
             .done();
         let games = [game];
-        let rows = disguise_pay_rows(&games, &Teams::of(&games), &SeasonParams::default());
+        let rows = disguise_pay_rows(&games, &Teams::of(&games), &Definitions::DEFAULT);
         assert!(rows.iter().all(|row| row.disguised_n + row.plain_n == 0));
     }
 }

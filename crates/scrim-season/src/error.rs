@@ -57,16 +57,6 @@ pub enum SeasonError {
         /// The id.
         id: u32,
     },
-    /// A parameter lies outside its bounds.
-    #[error("`{key}` is {found}; it must be {expected}")]
-    Parameter {
-        /// The parameter.
-        key: &'static str,
-        /// Its value.
-        found: String,
-        /// What it may be.
-        expected: &'static str,
-    },
     /// Storage failed.
     #[error(transparent)]
     Store(#[from] StoreError),

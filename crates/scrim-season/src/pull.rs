@@ -16,30 +16,18 @@ use sha2::{Digest, Sha256};
 use crate::SeasonError;
 use crate::stats::{RatioPart, bootstrap_ratios, percentile_interval};
 
-/// How the season's `pull` is made.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(default, deny_unknown_fields)]
-pub struct PullSeasonParams {
-    /// Of whom rows are made. Default [`PullSubjects::None`]: the table is not made; one that is there stays as it is.
-    pub subjects: PullSubjects,
-    /// How often possessions are drawn anew, from 0 (no intervals) to 100,000. Default 2000 (Efron & Tibshirani 1993, section
-    /// 13.3, ask for at least 1000; from memory).
-    pub resamples: u32,
-    /// With fewer possessions a row has no interval. Default 30 (no source): from 30 to 120 intervals held the truth in 91 to
-    /// 97 % of samples from practice games, mostly in 92 to 95 %.
-    pub min_possessions: u32,
-    /// Where the draws begin: another seed, other draws. Default 1.
-    pub seed: u32,
-}
-
-impl Default for PullSeasonParams {
-    fn default() -> Self {
-        Self {
-            subjects: PullSubjects::None,
-            resamples: 2000,
-            min_possessions: 30,
-            seed: 1,
-        }
+scrim_floor::parameters! {
+    /// How the season's `pull` is made.
+    pub struct PullSeasonParams {
+        /// Of whom rows are made. With `none` the table is not made; one that is there stays as it is.
+        subjects: PullSubjects = PullSubjects::None, words "none, all";
+        /// How often possessions are drawn anew; 0 for no intervals.
+        resamples: u32 = 2000, in 0..=100_000, source "at least 1000: Efron & Tibshirani 1993, section 13.3, from memory";
+        /// With fewer possessions a row has no interval. From 30 to 120 intervals held the truth in 91 to 97 % of samples from practice
+        /// games, mostly in 92 to 95 %.
+        min_possessions: u32 = 30, in 0..=1_000_000;
+        /// Where the draws begin: another seed, other draws.
+        seed: u32 = 1, in 0..=4_294_967_295, source "any";
     }
 }
 
@@ -51,26 +39,6 @@ pub enum PullSubjects {
     None,
     /// Of players, lineups, teams and the league.
     All,
-}
-
-/// More than that, and a season's end takes hours.
-const MOST_RESAMPLES: u32 = 100_000;
-
-impl PullSeasonParams {
-    /// Checks the bounds.
-    ///
-    /// # Errors
-    /// [`SeasonError::Parameter`] names the first one that is outside.
-    pub(crate) fn check(&self) -> Result<(), SeasonError> {
-        if self.resamples > MOST_RESAMPLES {
-            return Err(SeasonError::Parameter {
-                key: "pull.resamples",
-                found: self.resamples.to_string(),
-                expected: "from 0 to 100000",
-            });
-        }
-        Ok(())
-    }
 }
 
 /// One game's samples.

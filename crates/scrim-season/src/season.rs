@@ -1,5 +1,6 @@
 //! A whole season: from its games' facts to its tables, and those into their place.
 
+use scrim_floor::Definitions;
 use scrim_tables::rows::{CounterRow, DisguisePayRow, DisguiseRow, TendencyRow};
 use scrim_tables::{Row, RunInfo, TableError, season_path, write_rows};
 
@@ -28,16 +29,20 @@ pub struct SeasonTables {
 
 /// Puts a season together from its games. Their order changes nothing. What the games before make of each ball screen is put
 /// into `games`, too.
-pub fn build_season(games: &mut [GameFacts], params: &SeasonParams) -> SeasonTables {
+pub fn build_season(
+    games: &mut [GameFacts],
+    params: &SeasonParams,
+    definitions: &Definitions,
+) -> SeasonTables {
     games.sort_by(|a, b| a.partition.cmp(&b.partition));
     let teams = Teams::of(games);
     judge_disguise(games, &teams, params);
     let plays = games.iter().flat_map(|game| &game.plays);
     SeasonTables {
         tendencies: tendency_rows(games, &teams, params),
-        counters: counter_rows(games, params),
+        counters: counter_rows(games, params, definitions),
         disguises: plays.map(disguise_row).collect(),
-        disguise_pay: disguise_pay_rows(games, &teams, params),
+        disguise_pay: disguise_pay_rows(games, &teams, definitions),
         undated_games: games.iter().filter(|game| game.date.is_none()).count() as u32,
     }
 }

@@ -29,7 +29,6 @@ pub struct Disguise {
 pub(crate) fn judge_disguise(games: &mut [GameFacts], teams: &Teams, params: &SeasonParams) {
     let mut record = Record {
         teams,
-        params,
         model: SequenceModel::new(teams.len(), params.max_look_tokens as usize),
         lateness: BTreeMap::new(),
     };
@@ -64,10 +63,13 @@ fn days(games: &[GameFacts]) -> Vec<Vec<usize>> {
         .collect()
 }
 
+/// Times that a team's lateness in a coverage must be known from earlier games before a defender is held against their median.
+/// Common practice, no source.
+const MIN_MEDIAN_RUNS: usize = 5;
+
 /// What is known from the games so far.
 struct Record<'a> {
     teams: &'a Teams,
-    params: &'a SeasonParams,
     model: SequenceModel,
     /// How late screeners' defenders were, by their team and coverage, ascending.
     lateness: BTreeMap<(TeamIx, Coverage), Vec<f32>>,
@@ -102,7 +104,7 @@ impl Record<'_> {
             .screener_defender_late_s
             .filter(|late_s| late_s.is_finite())?;
         let before = self.lateness.get(&(defense, play.coverage))?;
-        if before.len() < self.params.min_median_runs.max(1) as usize {
+        if before.len() < MIN_MEDIAN_RUNS {
             return None;
         }
         Some(late_s - median(before))

@@ -45,7 +45,7 @@ pub enum Command {
     Run(RunArgs),
     /// Tell what is understood of tracking files, and what is wrong with them, before anyone runs anything
     Inspect(InspectArgs),
-    /// Check a pipeline file and print it whole, every parameter with its value
+    /// Check a pipeline file and print it whole, every parameter with its value; with --explain, with what it means
     Pipeline(PipelineArgs),
     /// Score tables against labels: simulated truth or your own tags from film
     Score(ScoreArgs),
@@ -102,6 +102,9 @@ pub struct InspectArgs {
 pub struct PipelineArgs {
     /// The pipeline file; without it, the defaults are printed
     pub pipeline: Option<PathBuf>,
+    /// Say what every parameter is: its value, unit, meaning, bounds, default and source
+    #[arg(long)]
+    pub explain: bool,
 }
 
 /// Arguments of `scrim score`.
@@ -254,7 +257,7 @@ pub struct SeasonArgs {
     /// The output folder of runs
     #[arg(long, short, value_name = "DIR")]
     pub tables: PathBuf,
-    /// The pipeline file whose [season] section is used; without it, the defaults
+    /// The pipeline file whose `[season]` and `[definitions]` are used; without it, the defaults
     #[arg(long, short, value_name = "FILE")]
     pub pipeline: Option<PathBuf>,
     /// How many games are read at once [default: one a processor]
@@ -277,7 +280,7 @@ pub struct DigestArgs {
     /// The season [default: the last by name]
     #[arg(long, value_name = "SEASON")]
     pub season: Option<String>,
-    /// The pipeline file whose [season] section is used; without it, the defaults
+    /// The pipeline file whose `[season]` and `[definitions]` are used; without it, the defaults
     #[arg(long, short, value_name = "FILE")]
     pub pipeline: Option<PathBuf>,
 }

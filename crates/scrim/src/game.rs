@@ -5,7 +5,7 @@ use scrim_actions::{
     find_dilemmas, find_off_ball_motion, find_off_ball_screens, find_pull_samples, find_reads, find_spacing,
     floor_control_rows, off_ball_motion_rows, option_rows, pull_sample_rows, screen_rows, spacing_rows,
 };
-use scrim_flow::{entry_rows, find_flow, possession_extras, sequence_rows};
+use scrim_flow::{FlowInput, entry_rows, find_flow, possession_extras, sequence_rows};
 use scrim_play::rows::{game_row, matchup_rows, player_rows, possession_rows, touch_rows, track_rows};
 use scrim_play::{Scene, find_play};
 use scrim_tables::rows::{
@@ -83,22 +83,37 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         quality,
         player_noise_m,
     } = clean(raw, &pipeline.tracks)?;
+    let definitions = &pipeline.definitions;
     let play = find_play(&game, &pipeline.play);
     let scenes = Scene::all(&game, &play);
     let ball_screens = find_ball_screens(&scenes, &play, &pipeline.screens);
-    let off_ball = find_off_ball_screens(&scenes, &play, &ball_screens, &pipeline.off_ball_screens);
-    let screens = Screens::new(ball_screens, off_ball);
-    let reads = find_reads(&scenes, &play, screens.on_ball(), &pipeline.reads);
-    let cuts = find_cuts(&scenes, &play, &game.info.court, &screens, &pipeline.cuts);
-    let motion = find_off_ball_motion(&scenes, &screens, &cuts, &player_noise_m, &pipeline.motion);
-    let spacing = find_spacing(
+    let off_ball = find_off_ball_screens(
         &scenes,
+        &play,
+        &ball_screens,
+        &pipeline.off_ball_screens,
+        definitions,
+    );
+    let screens = Screens::new(ball_screens, off_ball);
+    let reads = find_reads(&scenes, &play, screens.on_ball(), &pipeline.reads, definitions);
+    let cuts = find_cuts(
+        &scenes,
+        &play,
         &game.info.court,
         &screens,
-        &pipeline.motion,
-        &pipeline.space,
+        &pipeline.cuts,
+        definitions,
     );
-    let dilemmas = find_dilemmas(&scenes, &screens, &cuts, &pipeline.motion, &pipeline.dilemmas);
+    let motion = find_off_ball_motion(
+        &scenes,
+        &screens,
+        &cuts,
+        &player_noise_m,
+        &pipeline.motion,
+        definitions,
+    );
+    let spacing = find_spacing(&scenes, &game.info.court, &screens, &pipeline.space, definitions);
+    let dilemmas = find_dilemmas(&scenes, &screens, &cuts, definitions);
     let pull = find_pull_samples(
         &scenes,
         &play,
@@ -106,15 +121,19 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         &player_noise_m,
         &pipeline.motion,
         &pipeline.pull,
+        definitions,
     );
     let flow = find_flow(
-        &scenes,
-        &play,
-        &game.info.court,
-        &screens,
-        &reads,
-        &cuts,
+        FlowInput {
+            scenes: &scenes,
+            play: &play,
+            court: &game.info.court,
+            screens: &screens,
+            reads: &reads,
+            cuts: &cuts,
+        },
         &pipeline.flow,
+        definitions,
     );
     let extras = possession_extras(&screens, &flow);
     let screen_table = screen_rows(&game, &play, &screens);
@@ -140,7 +159,7 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         floor_control: floor_control_rows(&game, &play, &screens, &spacing),
         dilemmas: dilemma_rows(&game, &play, &screens, &dilemmas),
         pull_samples: pull_sample_rows(&game, &play, &scenes, &pull),
-        entries: entry_rows(&game, &play, &screens, &flow),
+        entries: entry_rows(&game, &play, &screens, &flow, definitions),
         sequences: sequence_rows(&game, &play, &screens, &reads, &flow),
         quality,
     };

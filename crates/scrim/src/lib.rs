@@ -17,11 +17,11 @@
 //! - [`digest`]: ball screens in words, for people.
 //! - [`cli`], [`command`], [`log`]: the program's face.
 
-mod bounds_by_name;
 mod claims;
 pub mod cli;
 pub mod command;
 pub mod digest;
+mod explain;
 pub mod failure;
 pub mod game;
 pub mod log;
@@ -35,7 +35,7 @@ pub mod season;
 pub mod summary;
 mod tagging;
 
-pub use bounds_by_name::OutsideBounds;
+pub use explain::{explain, parameters_page};
 pub use failure::Failure;
 pub use game::{GameTables, TaggedGame, tag_game};
 pub use pipeline::{Pipeline, PipelineError};

@@ -16,22 +16,13 @@ use crate::summary::Skipped;
 /// Where reports go, below the tables' folder.
 pub const REPORTS: &str = "reports";
 
-/// Which reports a run makes at its end: `OUTPUT/reports/TEAM.html`.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(default, deny_unknown_fields)]
-pub struct ReportParams {
-    /// For which teams. Default [`ReportTeams::None`].
-    pub teams: ReportTeams,
-    /// Each team's last games, this many, at least 1; earlier nights' tables in the output count. Default 10.
-    pub last_games: u32,
-}
-
-impl Default for ReportParams {
-    fn default() -> Self {
-        Self {
-            teams: ReportTeams::None,
-            last_games: 10,
-        }
+scrim_floor::parameters! {
+    /// Which reports a run makes at its end: `OUTPUT/reports/TEAM.html`.
+    pub struct ReportParams {
+        /// For which teams.
+        teams: ReportTeams = ReportTeams::None, words "none, last_day";
+        /// Each team's last games, this many; earlier nights' tables in the output count.
+        last_games: u32 = 10, in 1..=10_000;
     }
 }
 
@@ -89,7 +80,7 @@ pub fn make_reports(output: &Path, params: &ReportParams, summary: &mut RunSumma
     for team in teams {
         let path = output.join(REPORTS).join(format!("{}.html", file_stem(&team)));
         let choice = Choice {
-            last: Some(params.last_games.max(1)),
+            last: Some(params.last_games),
             ..Choice::all_of(team.clone())
         };
         match write_report(output, &choice, &path) {

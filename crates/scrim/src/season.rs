@@ -1,5 +1,6 @@
 //! The season's stage over a store: every game's small tables in, the season's tables out. No tracking is read.
 
+use scrim_floor::Definitions;
 use std::collections::{BTreeMap, BTreeSet};
 use std::time::Instant;
 
@@ -22,6 +23,8 @@ pub struct SeasonPlan<'a> {
     pub store: &'a dyn Store,
     /// How a season is put together.
     pub params: &'a SeasonParams,
+    /// Where one word ends and the next begins.
+    pub definitions: &'a Definitions,
     /// What the season tables' footers say.
     pub run: &'a RunInfo,
     /// How many games are read and written at once, at least 1.
@@ -114,7 +117,7 @@ fn one_season(
     skipped: &mut Vec<Skipped>,
 ) -> Result<DoneSeason, Failure> {
     let mut facts = read_games(plan.store, games, skipped);
-    let tables = build_season(&mut facts, plan.params);
+    let tables = build_season(&mut facts, plan.params, plan.definitions);
     plan.store.put_all(&tables.files(season, plan.run)?)?;
     match plan.params.pull.subjects {
         PullSubjects::None => {}

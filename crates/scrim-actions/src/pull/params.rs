@@ -1,44 +1,28 @@
-//! The parameters of the samples for pull of motion.
+//! What a user may set of the samples for pull of motion.
 
 use serde::{Deserialize, Serialize};
 
-/// Which instants count for pull of motion, and what moving and standing are there. Speeds are read, and moving is told, as
-/// in [`crate::MotionParams`]. Every value is common practice, no source.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(default, deny_unknown_fields)]
-pub struct PullParams {
-    /// Places are read this far apart, s: a moment apart they repeat each other. Default 0.2.
-    pub step_s: f32,
-    /// Who moves goes on moving until he is slower than this, m/s (hysteresis); no more than
-    /// `motion.moving_mps`, which stands for it where it is less. Default 0.7.
-    pub still_mps: f32,
-    /// A shorter move is neither moving nor standing, s. Default 0.4.
-    pub min_moving_s: f32,
-    /// Standing counts from this long after a move, s: defenders need time to come back. Default 0.8.
-    pub settle_s: f32,
-    /// The longest time by which a defender may follow late, s: for the residual with that lag taken off. Default 0.8.
-    pub max_lag_s: f32,
-    /// Instants count from this long after a player took the ball, s: a pass moves every canonical position at once, by up to a
-    /// metre, and all defenders run to theirs. Default 1.0.
-    pub after_catch_s: f32,
-    /// Instants at which the handler is faster do not count, m/s: a drive draws help by itself. Default 2.0.
-    pub max_handler_mps: f32,
-    /// Whether the time around ball screens counts. Default [`BallScreenTime::LeftOut`].
-    pub ball_screens: BallScreenTime,
-}
-
-impl Default for PullParams {
-    fn default() -> Self {
-        Self {
-            step_s: 0.2,
-            still_mps: 0.7,
-            min_moving_s: 0.4,
-            settle_s: 0.8,
-            max_lag_s: 0.8,
-            after_catch_s: 1.0,
-            max_handler_mps: 2.0,
-            ball_screens: BallScreenTime::LeftOut,
-        }
+scrim_floor::parameters! {
+    /// Which instants count for pull of motion, and what moving and standing are there. Speeds are read, and moving is told, as
+    /// in `[motion]`.
+    pub struct PullParams {
+        /// Places are read this far apart: a moment apart they repeat each other.
+        step_s: f32 = 0.2, in 0.01..=5.0;
+        /// Who moves goes on moving until slower than this (hysteresis); `motion.moving_mps` stands for it where that is less.
+        still_mps: f32 = 0.7, in 0.0..=15.0;
+        /// A shorter move is neither moving nor standing.
+        min_moving_s: f32 = 0.4, in 0.0..=10.0;
+        /// Standing counts from this long after a move: defenders need time to come back.
+        settle_s: f32 = 0.8, in 0.0..=10.0;
+        /// The longest time by which a defender may follow late: for the residual with that lag taken off.
+        max_lag_s: f32 = 0.8, in 0.0..=5.0;
+        /// Instants count from this long after a player took the ball: a pass moves every canonical position at once, by up to a
+        /// metre, and all defenders run to theirs.
+        after_catch_s: f32 = 1.0, in 0.0..=10.0;
+        /// Instants at which the handler is faster do not count: a drive draws help by itself.
+        max_handler_mps: f32 = 2.0, in 0.0..=15.0;
+        /// Whether the time around ball screens counts.
+        ball_screens: BallScreenTime = BallScreenTime::LeftOut, words "left_out, counted, only";
     }
 }
 

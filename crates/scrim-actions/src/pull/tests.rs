@@ -1,6 +1,7 @@
 //! Pull on staged scenes: 2 goes round a circle for ten seconds, then stands; whoever defends is where the test wants him.
 
 use proptest::prelude::*;
+use scrim_floor::Definitions;
 use scrim_play::Scene;
 
 use super::{BallScreenTime, PullParams, PullSample, find_pull_samples};
@@ -59,6 +60,7 @@ fn found(stage: &SceneStage, params: &PullParams) -> Vec<PullSample> {
         &[],
         &MotionParams::default(),
         params,
+        &Definitions::DEFAULT,
     )
 }
 
@@ -284,7 +286,7 @@ proptest! {
         }
         let of = |scene: Scene| {
             find_pull_samples(
-                &[scene], &stage.play(), &stage.screens(), &[], &MotionParams::default(), &PullParams::default(),
+                &[scene], &stage.play(), &stage.screens(), &[], &MotionParams::default(), &PullParams::default(), &Definitions::DEFAULT,
             )
         };
         let here = of(stage.scene());

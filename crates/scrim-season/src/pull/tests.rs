@@ -1,6 +1,7 @@
 //! Pull on samples made by hand.
 
 use approx::assert_relative_eq;
+use scrim_floor::Parameters;
 
 use super::*;
 
@@ -171,9 +172,9 @@ fn too_many_resamples_are_refused_by_name() {
         resamples: 100_001,
         ..all()
     };
-    let told = params.check().unwrap_err().to_string();
+    let told = params.check_in("season.pull").unwrap_err().to_string();
     assert!(
-        told.contains("pull.resamples") && told.contains("100001"),
+        told.contains("season.pull.resamples") && told.contains("100001"),
         "{told}"
     );
 }

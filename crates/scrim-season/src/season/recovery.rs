@@ -1,5 +1,6 @@
 //! Seasons drawn from known truth: what the tables say against what generated them.
 
+use scrim_floor::Definitions;
 use std::collections::BTreeMap;
 
 use scrim_tables::Id;
@@ -124,7 +125,7 @@ fn true_rates_lie_inside_their_bounds_as_often_as_promised_and_surprise_is_calib
     let mut gaps: BTreeMap<u64, (f64, u32)> = BTreeMap::new();
     for seed in 1..=8 {
         let mut games = season(seed);
-        let tables = build_season(&mut games, &SeasonParams::default());
+        let tables = build_season(&mut games, &SeasonParams::default(), &Definitions::DEFAULT);
         let rows = tables
             .tendencies
             .iter()

@@ -1,5 +1,6 @@
 //! A season built through a store: in any order, a night at a time, the same bytes.
 
+use scrim_floor::Definitions;
 use std::collections::BTreeMap;
 
 use scrim_tables::rows::{CoverageRow, GameRow, OptionRow, PossessionRow, ScreenRow, SequenceRow};
@@ -120,7 +121,7 @@ fn do_season(store: &LocalStore) {
     let partitions = Partition::find(store, PossessionRow::TABLE).unwrap();
     let read = |partition| read_game(store, partition).unwrap();
     let mut games: Vec<GameFacts> = partitions.iter().map(read).collect();
-    let tables = build_season(&mut games, &SeasonParams::default());
+    let tables = build_season(&mut games, &SeasonParams::default(), &Definitions::DEFAULT);
     store
         .put_all(&tables.files(Some("2041"), &run_info()).unwrap())
         .unwrap();
@@ -249,7 +250,7 @@ fn a_game_that_lacks_a_table_is_named() {
 
 #[test]
 fn a_season_without_games_is_empty() {
-    let tables = build_season(&mut [], &SeasonParams::default());
+    let tables = build_season(&mut [], &SeasonParams::default(), &Definitions::DEFAULT);
     assert!(tables.tendencies.is_empty() && tables.counters.is_empty());
     // The league's three rows say that nothing is known.
     assert_eq!(tables.disguise_pay.len(), 3);

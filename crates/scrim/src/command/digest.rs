@@ -15,9 +15,9 @@ use crate::{Exit, Pipeline};
 /// # Errors
 /// When there are no tables, no such season, or no such team.
 pub fn digest(args: &DigestArgs) -> Result<Exit> {
-    let params = match &args.pipeline {
-        Some(path) => Pipeline::read(path)?.season,
-        None => Pipeline::default().season,
+    let pipeline = match &args.pipeline {
+        Some(path) => Pipeline::read(path)?,
+        None => Pipeline::default(),
     };
     let store = tables_in(&args.tables)?;
     let mut seasons = games_of_seasons(&store)?;
@@ -55,7 +55,13 @@ pub fn digest(args: &DigestArgs) -> Result<Exit> {
         .collect();
     teams.sort_unstable();
     teams.dedup();
-    let Some(told) = tell_team(facts, &args.team, args.last, &params) else {
+    let Some(told) = tell_team(
+        facts,
+        &args.team,
+        args.last,
+        &pipeline.season,
+        &pipeline.definitions,
+    ) else {
         bail!(
             "--team {}: no such team in the season; there are {teams:?}",
             args.team

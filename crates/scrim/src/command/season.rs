@@ -31,6 +31,7 @@ pub fn season(args: &SeasonArgs) -> Result<Exit> {
         &SeasonPlan {
             store: &store,
             params: &pipeline.season,
+            definitions: &pipeline.definitions,
             run: &run,
             jobs,
         },
