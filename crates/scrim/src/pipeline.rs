@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use scrim_actions::{
-    CutParams, PullParams, MotionParams, OffBallScreenParams, ReadParams, ScreenParams, SpaceParams,
+    CutParams, MotionParams, OffBallScreenParams, PullParams, ReadParams, ScreenParams, SpaceParams,
 };
 use scrim_floor::{Court, CourtError, Definitions, ParameterError, Parameters, parameters};
 use scrim_flow::FlowParams;
