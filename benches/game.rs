@@ -40,13 +40,7 @@ fn encode(
         version: "0".into(),
     };
     let screens = Screens::new(screens.to_vec(), Vec::new());
-    let mut stage = GameStage::new(
-        &run,
-        Partition {
-            season: None,
-            game_id: Some("bench".into()),
-        },
-    );
+    let mut stage = GameStage::new(&run, Partition::new(None, "bench"));
     stage
         .add(&possession_rows(game, play, &[]))
         .expect("rows fit their columns");

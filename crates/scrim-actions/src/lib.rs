@@ -2,13 +2,13 @@
 //!
 //! In: a [`scrim_tracks::Game`] and the [`scrim_play::Play`] found in it. Out: [`BallScreen`]s in time order, a
 //! [`BallScreenRead`] of each; [`OffBallScreen`]s, [`Cut`]s, [`OffBallMotion`], [`Spacing`], [`Dilemma`]s
-//! and [`GravitySample`]s; their rows. Knows `scrim-floor`, `scrim-tables`, `scrim-tracks` and `scrim-play`.
+//! and [`PullSample`]s; their rows. Knows `scrim-floor`, `scrim-tables`, `scrim-tracks` and `scrim-play`.
 
 mod cut;
 mod dilemma;
-mod gravity;
 mod motion;
 mod off_ball_screen;
+mod pull;
 mod reads;
 mod rows;
 #[cfg(test)]
@@ -19,9 +19,6 @@ mod space;
 
 pub use cut::{Cut, CutParams, cut_rows, find_cuts};
 pub use dilemma::{Dilemma, Pull, dilemma_rows, find_dilemmas};
-pub use gravity::{
-    BallScreenTime, Contrast, GravityParams, GravitySample, find_gravity_samples, gravity_sample_rows,
-};
 pub use motion::{
     Kinematics, MotionParams, OffBallMotion, PACE_NOISE_M, SpeedZones, find_off_ball_motion,
     off_ball_motion_rows,
@@ -30,6 +27,7 @@ pub use off_ball_screen::{
     OffBallCandidate, OffBallEvidence, OffBallScreen, OffBallScreenParams, find_off_ball_screens,
     off_ball_candidates, off_ball_evidence_names,
 };
+pub use pull::{BallScreenTime, Contrast, PullParams, PullSample, find_pull_samples, pull_sample_rows};
 pub use reads::{
     BallScreenRead, BigEvidence, COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageEvidence, CoverageInputs,
     CoverageModel, CoverageWeights, Decided, HandlerEvidence, HelpEvidence, OnBallEvidence, PassEvidence,

@@ -31,8 +31,7 @@ pub fn possession_extras(screens: &Screens, flow: &Flow) -> Vec<PossessionExtras
     extras
 }
 
-/// Rows of `entries`, one a ball screen or handoff, in time order. `surprise_bits`, `disguised` and
-/// `screener_defender_lag_s` need other games: the season's stage fills them.
+/// Rows of `entries`, one a ball screen or handoff, in time order.
 pub fn entry_rows(
     game: &Game,
     play: &Play,
@@ -55,11 +54,8 @@ pub fn entry_rows(
             entry: of.entry.entry,
             entry_role: of.entry.role,
             flow_gap_s: of.entry.flow_gap_s,
-            surprise_bits: None,
-            disguised: false,
             screener_defender_gap_m: of.cost.screener_defender_gap_m,
             handler_defender_gap_m: of.cost.handler_defender_gap_m,
-            screener_defender_lag_s: None,
             bumped: of.cost.bumped,
             went_under_entry: of.cost.went_under_entry,
             screener_defender_late_s: of.cost.screener_defender_late_s,

@@ -16,7 +16,7 @@ use crate::screens::score_screens;
 use crate::tables::read_tables;
 use crate::{Report, ScoreError, ScoreParams, Section};
 
-/// Scores the tables below `tables` (`TABLE/season=S/game_id=G/*.parquet`) against the labels below `labels`
+/// Scores the tables below `tables` (`TABLE/SEASON~GAME.parquet`) against the labels below `labels`
 /// (`labels/NAME.ext`, `NAME.ext`, or the same in a folder a game; `NAME` a table, `ext` csv or parquet). Only games
 /// that the labels name are judged, and only cells that the labels fill.
 ///

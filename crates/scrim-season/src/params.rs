@@ -1,6 +1,6 @@
 //! What a user may set of the season's stage.
 
-use crate::{GravitySeasonParams, TaggingParams};
+use crate::{PullSeasonParams, TaggingParams};
 
 scrim_floor::parameters! {
     /// How a season is put together.
@@ -11,8 +11,8 @@ scrim_floor::parameters! {
         /// Looks that came up less often, for a team and side, have no row in `tendencies`: from four a 95 % interval is wider than
         /// half of all there is.
         min_look_n: u32 = 5, in 0..=1_000_000;
-        /// How the `gravity` of motion is made, if at all.
-        gravity: GravitySeasonParams;
+        /// How the `pull` of motion is made, if at all.
+        pull: PullSeasonParams;
         /// How often tags are right, from labelled games.
         tagging: TaggingParams;
     }

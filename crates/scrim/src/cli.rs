@@ -61,6 +61,8 @@ pub enum Command {
     Digest(DigestArgs),
     /// Make simulated, labelled games of an invented league
     Practice(PracticeArgs),
+    /// List the tables, or one table's columns with type, unit and meaning
+    Columns(ColumnsArgs),
 }
 
 /// Arguments of `scrim run`.
@@ -71,7 +73,7 @@ pub struct RunArgs {
     /// A source folder, a folder of source folders, or a single tracking file
     #[arg(long, short)]
     pub input: PathBuf,
-    /// Folder for the tables
+    /// Folder for the tables: TABLE/SEASON~GAME.parquet
     #[arg(long, short)]
     pub output: PathBuf,
     /// A mapping file for all sources [default: each source folder's own mapping.toml, else scrim's own columns]
@@ -281,6 +283,25 @@ pub struct DigestArgs {
     /// The pipeline file whose `[season]` and `[definitions]` are used [default: the defaults]
     #[arg(long, short, value_name = "FILE")]
     pub pipeline: Option<PathBuf>,
+}
+
+/// Arguments of `scrim columns`.
+#[derive(Debug, Args)]
+pub struct ColumnsArgs {
+    /// The table; without it, all tables are listed
+    pub table: Option<String>,
+    /// In which form
+    #[arg(long, value_enum, value_name = "FORM", default_value = "text")]
+    pub format: ColumnsFormat,
+}
+
+/// A form of a list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ColumnsFormat {
+    /// Aligned text, for people.
+    Text,
+    /// CSV with a header, for programs.
+    Csv,
 }
 
 /// Arguments of `scrim practice`.

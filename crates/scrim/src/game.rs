@@ -2,16 +2,15 @@
 
 use scrim_actions::{
     BallScreenRead, Screens, coverage_rows, cut_rows, dilemma_rows, find_ball_screens, find_cuts,
-    find_dilemmas, find_gravity_samples, find_off_ball_motion, find_off_ball_screens, find_reads,
-    find_spacing, floor_control_rows, gravity_sample_rows, off_ball_motion_rows, option_rows, screen_rows,
-    spacing_rows,
+    find_dilemmas, find_off_ball_motion, find_off_ball_screens, find_pull_samples, find_reads, find_spacing,
+    floor_control_rows, off_ball_motion_rows, option_rows, pull_sample_rows, screen_rows, spacing_rows,
 };
 use scrim_flow::{FlowInput, entry_rows, find_flow, possession_extras, sequence_rows};
 use scrim_play::rows::{game_row, matchup_rows, player_rows, possession_rows, touch_rows, track_rows};
 use scrim_play::{Scene, find_play};
 use scrim_tables::rows::{
-    CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, GameRow, GravitySampleRow,
-    MatchupRow, OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, ScreenRow, SequenceRow, SpacingRow,
+    CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, GameRow, MatchupRow,
+    OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, PullSampleRow, ScreenRow, SequenceRow, SpacingRow,
     TouchRow, TrackRow,
 };
 use scrim_tables::{GameStage, TableError};
@@ -50,8 +49,8 @@ pub struct GameTables {
     pub floor_control: Vec<FloorControlRow>,
     /// `dilemmas`
     pub dilemmas: Vec<DilemmaRow>,
-    /// `gravity_samples`
-    pub gravity_samples: Vec<GravitySampleRow>,
+    /// `pull_samples`
+    pub pull_samples: Vec<PullSampleRow>,
     /// `entries`
     pub entries: Vec<EntryRow>,
     /// `sequences`
@@ -115,13 +114,13 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
     );
     let spacing = find_spacing(&scenes, &game.info.court, &screens, &pipeline.space, definitions);
     let dilemmas = find_dilemmas(&scenes, &screens, &cuts, definitions);
-    let gravity = find_gravity_samples(
+    let pull = find_pull_samples(
         &scenes,
         &play,
         &screens,
         &player_noise_m,
         &pipeline.motion,
-        &pipeline.gravity,
+        &pipeline.pull,
         definitions,
     );
     let flow = find_flow(
@@ -159,7 +158,7 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         spacing: spacing_rows(&game, &play, &screens, &spacing),
         floor_control: floor_control_rows(&game, &play, &screens, &spacing),
         dilemmas: dilemma_rows(&game, &play, &screens, &dilemmas),
-        gravity_samples: gravity_sample_rows(&game, &play, &scenes, &gravity),
+        pull_samples: pull_sample_rows(&game, &play, &scenes, &pull),
         entries: entry_rows(&game, &play, &screens, &flow, definitions),
         sequences: sequence_rows(&game, &play, &screens, &reads, &flow),
         quality,
@@ -187,7 +186,7 @@ impl GameTables {
         stage.add(&self.spacing)?;
         stage.add(&self.floor_control)?;
         stage.add(&self.dilemmas)?;
-        stage.add(&self.gravity_samples)?;
+        stage.add(&self.pull_samples)?;
         stage.add(&self.entries)?;
         stage.add(&self.sequences)?;
         stage.add(&self.quality)

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use scrim_actions::{
-    CutParams, GravityParams, MotionParams, OffBallScreenParams, ReadParams, ScreenParams, SpaceParams,
+    CutParams, MotionParams, OffBallScreenParams, PullParams, ReadParams, ScreenParams, SpaceParams,
 };
 use scrim_floor::{Court, CourtError, Definitions, ParameterError, Parameters, parameters};
 use scrim_flow::FlowParams;
@@ -47,8 +47,8 @@ parameters! {
         motion: MotionParams;
         /// How spacing and the control of the floor are measured.
         space: SpaceParams;
-        /// Which instants count for gravity of motion, and what moving and standing are there.
-        gravity: GravityParams;
+        /// Which instants count for pull of motion, and what moving and standing are there.
+        pull: PullParams;
         /// How chains and entries are found.
         flow: FlowParams;
         /// How a season is put together from its games' tables.
@@ -128,7 +128,7 @@ pub enum PipelineError {
         /// Why.
         source: std::io::Error,
     },
-    /// The file is no pipeline. The source tells line, column, what was found and which keys are known.
+    /// The file is no pipeline. The source says line, column, what was found and which keys are known.
     #[error("{path}: not a pipeline; `scrim pipeline --explain` lists every key", path = path.display())]
     Content {
         /// The file.
@@ -144,7 +144,7 @@ pub enum PipelineError {
         /// Why.
         source: CourtError,
     },
-    /// Parameters that cannot be told as TOML.
+    /// Parameters that cannot be written as TOML.
     #[error("the parameters cannot be written as TOML")]
     Told {
         /// Why.
@@ -200,7 +200,7 @@ impl Pipeline {
         toml::to_string(self).map_err(|source| PipelineError::Told { source })
     }
 
-    /// What every table's metadata says of a run of this pipeline.
+    /// What tables say of a run of this pipeline: footers its hash, `runs` all of it.
     ///
     /// # Errors
     /// As [`Pipeline::to_toml`].
@@ -241,16 +241,16 @@ mod tests {
         };
         pipeline.tracks.grid_hz = 30.0;
         pipeline.screens.min_confidence = 0.9;
-        let told = pipeline.to_toml().unwrap();
-        assert_eq!(read(&told).unwrap(), pipeline);
-        // An f32 is told as it was written, not as the f64 next to it (0.8999999761581421).
-        assert!(told.contains("min_confidence = 0.9\n"), "{told}");
+        let message = pipeline.to_toml().unwrap();
+        assert_eq!(read(&message).unwrap(), pipeline);
+        // An f32 is printed as it was written, not as the f64 next to it (0.8999999761581421).
+        assert!(message.contains("min_confidence = 0.9\n"), "{message}");
     }
 
     #[test]
     fn an_unknown_key_is_refused_with_its_line_and_the_known_keys() {
         let error = read("name = \"x\"\n[screens]\nleast_confidence = 1.0\n").unwrap_err();
-        let told = crate::failure::with_causes(&error);
+        let message = crate::failure::with_causes(&error);
         for part in [
             "mine.toml",
             "line 3",
@@ -258,7 +258,7 @@ mod tests {
             "min_confidence",
             "flip_within_s",
         ] {
-            assert!(told.contains(part), "no `{part}` in: {told}");
+            assert!(message.contains(part), "no `{part}` in: {message}");
         }
     }
 
@@ -279,9 +279,9 @@ mod tests {
             let lines = text
                 .lines()
                 .map(|line| if is_setting(line) { &line[1..] } else { line });
-            let mut told: Pipeline = toml::from_str(&lines.collect::<Vec<_>>().join("\n")).unwrap();
-            told.court = None;
-            assert_eq!(told, pipeline);
+            let mut read_back: Pipeline = toml::from_str(&lines.collect::<Vec<_>>().join("\n")).unwrap();
+            read_back.court = None;
+            assert_eq!(read_back, pipeline);
             read += 1;
         }
         assert!(read > 0);
@@ -305,17 +305,20 @@ mod tests {
     #[test]
     fn a_court_that_cannot_be_is_refused_with_the_reason() {
         let refused = |text| crate::failure::with_causes(&read(text).unwrap_err());
-        let told = refused("court = \"moon\"\n");
-        assert!(told.contains("moon") && told.contains("fiba"), "{told}");
-        let told = refused("[court]\nname = \"hall\"\nlenght_m = 28.0\n");
-        assert!(told.contains("lenght_m") && told.contains("line 3"), "{told}");
-        let told = refused("court = 7\n");
-        assert!(told.contains("a court's name"), "{told}");
+        let message = refused("court = \"moon\"\n");
+        assert!(message.contains("moon") && message.contains("fiba"), "{message}");
+        let message = refused("[court]\nname = \"hall\"\nlenght_m = 28.0\n");
+        assert!(
+            message.contains("lenght_m") && message.contains("line 3"),
+            "{message}"
+        );
+        let message = refused("court = 7\n");
+        assert!(message.contains("a court's name"), "{message}");
     }
 
     #[test]
     fn a_value_out_of_bounds_is_refused_with_its_whole_key_itself_and_the_bounds() {
-        for (text, told) in [
+        for (text, message) in [
             (
                 "[tracks]\ngrid_hz = 0.0",
                 "`tracks.grid_hz` is 0; it must be from 1 to 120",
@@ -325,8 +328,8 @@ mod tests {
                 "`play.scatter_m` is 0; it must be from 0.1 to 10",
             ),
             (
-                "[gravity]\nstep_s = -0.2",
-                "`gravity.step_s` is -0.2; it must be from 0.01 to 5",
+                "[pull]\nstep_s = -0.2",
+                "`pull.step_s` is -0.2; it must be from 0.01 to 5",
             ),
             (
                 "[ingest]\nmax_refused_share = -1.0",
@@ -341,8 +344,8 @@ mod tests {
                 "`definitions.drop_depth_m` is inf; it must be from 0.1 to 6",
             ),
             (
-                "[season.gravity]\nresamples = 100001",
-                "`season.gravity.resamples` is 100001; it must be from 0 to 100000",
+                "[season.pull]\nresamples = 100001",
+                "`season.pull.resamples` is 100001; it must be from 0 to 100000",
             ),
             (
                 "[ingest]\ncourt = \"moon\"",
@@ -351,8 +354,8 @@ mod tests {
         ] {
             let found = crate::failure::with_causes(&read(text).unwrap_err());
             assert!(
-                found.contains("mine.toml") && found.contains(told),
-                "no `{told}` in: {found}"
+                found.contains("mine.toml") && found.contains(message),
+                "no `{message}` in: {found}"
             );
         }
     }
@@ -377,9 +380,9 @@ mod tests {
                 ["line 1", "`dilemmas`", "`definitions`"],
             ),
         ] {
-            let told = crate::failure::with_causes(&read(text).unwrap_err());
+            let message = crate::failure::with_causes(&read(text).unwrap_err());
             for part in parts.into_iter().chain(["mine.toml", "scrim pipeline --explain"]) {
-                assert!(told.contains(part), "no `{part}` in: {told}");
+                assert!(message.contains(part), "no `{part}` in: {message}");
             }
         }
     }

@@ -140,6 +140,7 @@ fn skip(summary: &mut RunSummary, what: &str, failure: &ReportFailure) {
     warn!(what, reason, "not made");
     summary.all.skipped.push(Skipped {
         source: what.into(),
+        season: None,
         game_id: None,
         reason,
     });

@@ -6,10 +6,10 @@ use std::time::Instant;
 
 use rayon::prelude::*;
 use scrim_season::{
-    GameFacts, GravitySubjects, SeasonError, SeasonParams, build_season, gravity_subjects, read_game,
-    read_gravity_game, rewrite_entries,
+    GameFacts, PullSubjects, SeasonError, SeasonParams, build_season, pull_subjects, read_game,
+    read_pull_game,
 };
-use scrim_tables::rows::{GravityRow, PossessionRow};
+use scrim_tables::rows::{PossessionRow, PullRow};
 use scrim_tables::{Partition, Row, RunInfo, Store, season_path, write_rows};
 use tracing::{info, warn};
 
@@ -25,7 +25,7 @@ pub struct SeasonPlan<'a> {
     pub params: &'a SeasonParams,
     /// Where one word ends and the next begins.
     pub definitions: &'a Definitions,
-    /// What the season tables' metadata say.
+    /// What the season tables' footers say.
     pub run: &'a RunInfo,
     /// How many games are read and written at once, at least 1.
     pub jobs: usize,
@@ -72,7 +72,7 @@ pub fn games_of_seasons(store: &dyn Store) -> Result<BTreeMap<Option<String>, Ve
     let mut seasons: BTreeMap<Option<String>, Vec<Partition>> = BTreeMap::new();
     for partition in Partition::find(store, PossessionRow::TABLE)? {
         seasons
-            .entry(partition.season.clone())
+            .entry(partition.season().map(Into::into))
             .or_default()
             .push(partition);
     }
@@ -98,8 +98,12 @@ fn read_all<T: Send>(
         match read {
             Ok(game) => facts.push(game),
             Err(failure) => {
-                let season = partition.season.as_deref();
-                skip(skipped, season, partition.game_id.clone(), &failure);
+                skip(
+                    skipped,
+                    partition.season(),
+                    Some(partition.game_id().into()),
+                    &failure,
+                );
             }
         }
     }
@@ -114,25 +118,19 @@ fn one_season(
 ) -> Result<DoneSeason, Failure> {
     let mut facts = read_games(plan.store, games, skipped);
     let tables = build_season(&mut facts, plan.params, plan.definitions);
-    tables
-        .entries
-        .par_iter()
-        .map(|(partition, rows)| rewrite_entries(plan.store, partition, rows))
-        .collect::<Result<Vec<()>, SeasonError>>()?;
     plan.store.put_all(&tables.files(season, plan.run)?)?;
-    match plan.params.gravity.subjects {
-        GravitySubjects::None => {}
-        GravitySubjects::All => {
+    match plan.params.pull.subjects {
+        PullSubjects::None => {}
+        PullSubjects::All => {
             // What cannot be read for the other tables is left out of this one, too.
             let read: Vec<Partition> = facts.iter().map(|game| game.partition.clone()).collect();
-            put_gravity(season, &read, plan, skipped)?;
+            put_pull(season, &read, plan, skipped)?;
         }
     }
     let done = DoneSeason {
         season: season.map(Into::into),
         games: facts.len() as u64,
         undated_games: tables.undated_games.into(),
-        entries_rewritten: tables.entries.len() as u64,
         tendencies: tables.tendencies.len() as u64,
     };
     if done.undated_games > 0 {
@@ -145,39 +143,36 @@ fn one_season(
     info!(
         season,
         games = done.games,
-        entries_rewritten = done.entries_rewritten,
         tendencies = done.tendencies,
         "season done"
     );
     Ok(done)
 }
 
-/// Makes the season's `gravity` from its games' samples.
-fn put_gravity(
+/// Makes the season's `pull` from its games' samples.
+fn put_pull(
     season: Option<&str>,
     games: &[Partition],
     plan: &SeasonPlan<'_>,
     skipped: &mut Vec<Skipped>,
 ) -> Result<(), Failure> {
-    let samples = read_all(games, skipped, |partition| {
-        read_gravity_game(plan.store, partition)
-    });
+    let samples = read_all(games, skipped, |partition| read_pull_game(plan.store, partition));
     if samples.is_empty() {
         warn!(
             season,
-            "no game has readable gravity_samples: `gravity` is left as it is; run the games again to make their samples"
+            "no game has readable pull_samples: `pull` is left as it is; run the games again to make their samples"
         );
         return Ok(());
     }
-    let rows: Vec<GravityRow> = gravity_subjects(samples)
+    let rows: Vec<PullRow> = pull_subjects(samples)
         .par_iter()
-        .flat_map_iter(|subject| subject.rows(&plan.params.gravity))
+        .flat_map_iter(|subject| subject.rows(&plan.params.pull))
         .collect();
-    let bytes = write_rows(&rows, plan.run)?;
-    info!(season, rows = rows.len(), "gravity done");
+    let bytes = write_rows(&rows, season, plan.run)?;
+    info!(season, rows = rows.len(), "pull done");
     Ok(plan
         .store
-        .put_all(&[(season_path(season, GravityRow::TABLE), bytes)])?)
+        .put_all(&[(season_path(season, PullRow::TABLE), bytes)])?)
 }
 
 fn skip(skipped: &mut Vec<Skipped>, season: Option<&str>, game_id: Option<String>, failure: &Failure) {
@@ -185,6 +180,7 @@ fn skip(skipped: &mut Vec<Skipped>, season: Option<&str>, game_id: Option<String
     warn!(season, game = game_id, reason, "left out of the season");
     skipped.push(Skipped {
         source: format!("season {}", season.unwrap_or("unknown")),
+        season: season.map(Into::into),
         game_id,
         reason,
     });

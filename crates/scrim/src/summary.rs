@@ -36,6 +36,8 @@ impl Exit {
 /// A game that was done.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct DoneGame {
+    /// The source's name.
+    pub source: String,
     /// The game.
     pub game_id: String,
     /// Its season, when it is known.
@@ -55,6 +57,8 @@ pub struct DoneGame {
 pub struct Skipped {
     /// The source's name.
     pub source: String,
+    /// The season, when it is known.
+    pub season: Option<String>,
     /// The game, when it is one game that failed.
     pub game_id: Option<String>,
     /// Why, and how to fix it.
@@ -70,8 +74,6 @@ pub struct DoneSeason {
     pub games: u64,
     /// Games without a date: taken after all others, in the order of their ids.
     pub undated_games: u64,
-    /// Games whose `entries` changed, because the games before them did.
-    pub entries_rewritten: u64,
     /// Rows of `tendencies`.
     pub tendencies: u64,
 }
@@ -90,6 +92,8 @@ pub struct SeasonsSummary {
 /// What became of one source.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct SourceSummary {
+    /// SHA-256 of its files, by its name; a source of which a file could not be read has none.
+    pub input_hashes: BTreeMap<String, String>,
     /// Rows read.
     pub rows_read: u64,
     /// Games done, in the order of the source.
@@ -126,6 +130,7 @@ impl RunSummary {
         };
         let all = &mut summary.all;
         for source in sources {
+            all.input_hashes.extend(source.input_hashes);
             all.rows_read += source.rows_read;
             all.done.extend(source.done);
             all.skipped.extend(source.skipped);

@@ -4,7 +4,7 @@
 use scrim_floor::Court;
 
 use super::watcher::Watcher;
-use super::{Finding, Gravity, InspectedClock, InspectedPeriod, InspectedSource, Spread};
+use super::{Finding, InspectedClock, InspectedPeriod, InspectedSource, Severity, Spread};
 use crate::IngestParams;
 use crate::mapping::{ClockSense, CourtChoice, LengthUnit, Mapping, Origin};
 
@@ -68,7 +68,7 @@ pub(super) fn findings(
 
 fn note(what: &str, suggestion: &str) -> Finding {
     Finding {
-        gravity: Gravity::Note,
+        severity: Severity::Note,
         what: what.into(),
         suggestion: suggestion.into(),
     }
@@ -76,7 +76,7 @@ fn note(what: &str, suggestion: &str) -> Finding {
 
 fn doubtful(what: String, suggestion: &str) -> Finding {
     Finding {
-        gravity: Gravity::Doubtful,
+        severity: Severity::Doubtful,
         what,
         suggestion: suggestion.into(),
     }
@@ -245,7 +245,7 @@ fn place_finding(
         },
     );
     Some(Finding {
-        gravity: Gravity::Wrong,
+        severity: Severity::Wrong,
         what,
         suggestion,
     })

@@ -7,7 +7,7 @@ use crate::control::ControlRule;
 use crate::rim::RimVisit;
 
 /// Cost of a controlled ball at `reach_m`, per second; nearer it falls with the fourth power of the distance: within
-/// arm's reach nearness tells little.
+/// arm's reach nearness says little.
 const REACH_COST_PER_S: f32 = 3.0;
 /// Further cost per metre beyond `reach_m`, per second.
 const BEYOND_COST_PER_M_S: f32 = 15.0;

@@ -24,7 +24,6 @@ pub fn game_row(game: &Game) -> GameRow {
     let info = &game.info;
     GameRow {
         date: info.date.clone(),
-        season: info.season.clone(),
         home_is_known: info.home_is_known,
         video_offset_s: info.video_offset_s.clone(),
         ..GameRow::on(&info.court, info.game_id.clone(), info.team_ids.clone())

@@ -175,7 +175,7 @@ fn true_rates_lie_inside_their_bounds_as_often_as_promised_and_surprise_is_calib
                 let of_look = seen.entry((possession.offense.clone(), key)).or_default();
                 of_look.0 += 1;
                 while let Some(play) = play.next_if(|play| play.possession == place) {
-                    if let Some(bits) = play.entry.surprise_bits.filter(|_| of_look.0 > 50) {
+                    if let Some(bits) = play.disguise.surprise_bits.filter(|_| of_look.0 > 50) {
                         of_look.1 += f64::from(bits);
                         of_look.2 += 1;
                     }

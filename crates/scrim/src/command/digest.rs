@@ -4,11 +4,10 @@ use std::thread::available_parallelism;
 
 use anyhow::{Result, bail};
 use scrim_season::{GameClock, GameFacts, describe_team};
-use scrim_tables::LocalStore;
 use tracing::warn;
 
 use crate::cli::DigestArgs;
-use crate::command::say;
+use crate::command::{say, tables_in};
 use crate::season::{games_of_seasons, read_games};
 use crate::{Exit, Pipeline};
 
@@ -21,7 +20,7 @@ pub fn digest(args: &DigestArgs) -> Result<Exit> {
         Some(path) => Pipeline::read(path)?,
         None => Pipeline::default(),
     };
-    let store = LocalStore::new(&args.tables);
+    let store = tables_in(&args.tables)?;
     let mut seasons = games_of_seasons(&store)?;
     let names: Vec<String> = seasons
         .keys()

@@ -225,7 +225,7 @@ fn a_csv_in_feet_from_a_corner_is_the_same_game() {
     told.has_line("rows quarantined 0");
     let starts = |output: &str| -> Vec<f64> {
         let files = house.files(output);
-        let name = format!("possessions/season=2041/game_id={id}/part-0.parquet");
+        let name = format!("possessions/2041~{id}.parquet");
         let rows: Vec<scrim_tables::rows::PossessionRow> =
             scrim_tables::read_rows(files[&name].clone()).unwrap();
         rows.iter().map(|row| row.t_start_s).collect()

@@ -2,7 +2,7 @@
 
 use scrim_play::{Mover, Scene};
 
-use super::GravityParams;
+use super::PullParams;
 use crate::motion::{MotionParams, pace_mps};
 
 /// What a player does at one frame.
@@ -22,7 +22,7 @@ pub(super) fn tell_doing(
     mover: &Mover,
     stretch: usize,
     motion: &MotionParams,
-    params: &GravityParams,
+    params: &PullParams,
     doing: &mut Vec<Doing>,
 ) {
     doing.clear();

@@ -1,11 +1,11 @@
-//! What a user may set of the samples for gravity of motion.
+//! What a user may set of the samples for pull of motion.
 
 use serde::{Deserialize, Serialize};
 
 scrim_floor::parameters! {
-    /// Which instants count for gravity of motion, and what moving and standing are there. Speeds are read, and moving is told, as
+    /// Which instants count for pull of motion, and what moving and standing are there. Speeds are read, and moving is told, as
     /// in `[motion]`.
-    pub struct GravityParams {
+    pub struct PullParams {
         /// Places are read this far apart: a moment apart they repeat each other.
         step_s: f32 = 0.2, in 0.01..=5.0;
         /// Who moves goes on moving until slower than this (hysteresis); `motion.moving_mps` stands for it where that is less.
