@@ -66,6 +66,7 @@ fn tell(games: &[PracticeGame]) -> Told {
     let plan = SeasonPlan {
         store: &store,
         params: &pipeline.season,
+        poor_too: false,
         definitions: &pipeline.definitions,
         run: &run,
         jobs: 2,

@@ -468,12 +468,21 @@ tags! {
         /// How far these are off canonical position toward the attacker; away is negative.
         OtherDefendersToward = "other_defenders_toward",
     }
-    /// What became of a game of a run.
+    /// What a game's data are worth, by measured facts, and what became of it.
     Verdict {
-        /// Its tables were written.
-        Done = "done",
-        /// It was given up; tables of an earlier run stay as they are.
+        /// Nothing speaks against its tags.
+        Good = "good",
+        /// Its tags can be used; some facts fall short.
+        Usable = "usable",
+        /// It is tagged, and left out of the season tables.
+        Poor = "poor",
+        /// It was read and is no game that can be tagged: only its `game_quality` and `quarantine` are written, and tables of an earlier run
+        /// stay as they are.
+        Refused = "refused",
+        /// It could not be read or tagged; tables of an earlier run stay as they are.
         Skipped = "skipped",
+        /// A season, put together.
+        Done = "done",
     }
     /// Why an input row was refused.
     RefusalReason {

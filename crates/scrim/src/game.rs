@@ -13,9 +13,11 @@ use scrim_tables::rows::{
     OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, PullSampleRow, ScreenRow, SequenceRow, SpacingRow,
     TouchRow, TrackRow,
 };
+use scrim_tables::tags::Verdict;
 use scrim_tables::{GameStage, TableError};
 use scrim_tracks::{Cleaned, Game, RawGame, clean};
 
+use crate::gate::GameFacts;
 use crate::{Failure, Pipeline};
 
 /// The rows that a game gives.
@@ -68,6 +70,10 @@ pub struct TaggedGame {
     pub tables: GameTables,
     /// What was read of each ball screen, in the order of the rows of `coverages`.
     pub reads: Vec<BallScreenRead>,
+    /// What its data are worth.
+    pub verdict: Verdict,
+    /// Why they are not good.
+    pub reasons: Vec<String>,
 }
 
 /// Takes a game through all stages.
@@ -80,7 +86,7 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
     }
     let Cleaned {
         game,
-        quality,
+        mut quality,
         player_noise_m,
     } = clean(raw, &pipeline.tracks)?;
     let definitions = &pipeline.definitions;
@@ -143,11 +149,17 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         let t_s = row.t_set_s.unwrap_or(row.t_use_s);
         *first = Some(first.map_or(t_s, |known: f64| known.min(t_s)));
     }
+    let possessions = possession_rows(&game, &play, &extras);
+    let (verdict, reasons) = GameFacts::measure(&game, &quality, &possessions).verdict(&pipeline.gate);
+    for period in &mut quality {
+        period.verdict = verdict;
+        period.verdict_reason = (!reasons.is_empty()).then(|| reasons.join("; "));
+    }
     let tables = GameTables {
         games: vec![game_row(&game)],
         players: player_rows(&game),
         tracks: track_rows(&game, &play, &scenes, &first_screen_s, &pipeline.track_table),
-        possessions: possession_rows(&game, &play, &extras),
+        possessions,
         touches: touch_rows(&game, &play),
         matchups: matchup_rows(&game, &play),
         screens: screen_table,
@@ -163,7 +175,13 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         sequences: sequence_rows(&game, &play, &screens, &reads, &flow),
         quality,
     };
-    Ok(TaggedGame { game, tables, reads })
+    Ok(TaggedGame {
+        game,
+        tables,
+        reads,
+        verdict,
+        reasons,
+    })
 }
 
 impl GameTables {

@@ -6,6 +6,7 @@
 //! - [`pipeline`]: the TOML file that people run, and the parameters that it stands for.
 //! - [`pipeline_file`]: the same file as text, in which single keys change and all else stays.
 //! - [`game`]: one game through all stages, in memory.
+//! - [`gate`]: what a game's data are worth, and whether it may enter a season.
 //! - [`run`]: many sources at once, one a worker; a bad game never ends it.
 //! - [`reports`]: the pages that a run makes at its end.
 //! - [`run_record`]: the table `runs`: what a run was made from, and when.
@@ -24,6 +25,7 @@ mod explain;
 pub mod failure;
 pub mod game;
 pub mod game_text;
+pub mod gate;
 pub mod log;
 pub mod pipeline;
 pub mod pipeline_file;

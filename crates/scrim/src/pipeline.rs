@@ -17,6 +17,7 @@ use serde::de::value::MapAccessDeserializer;
 use serde::de::{MapAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize};
 
+use crate::gate::GateParams;
 use crate::reports::ReportParams;
 
 parameters! {
@@ -33,6 +34,8 @@ parameters! {
         ingest: IngestParams;
         /// How tracks are cleaned and smoothed.
         tracks: TrackParams;
+        /// What a game must have to be called good, usable or poor.
+        gate: GateParams;
         /// Who has the ball, whose possession it is, who guards whom.
         play: PlayParams;
         /// How ball screens and handoffs are found.

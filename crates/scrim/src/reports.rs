@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use scrim_report::{Choice, ReportError, file_stem, make_report, read_games, teams_of_last_day};
 use scrim_tables::LocalStore;
+use scrim_tables::tags::Verdict;
 use serde::{Deserialize, Serialize};
 use tracing::{info, warn};
 
@@ -142,6 +143,7 @@ fn skip(summary: &mut RunSummary, what: &str, failure: &ReportFailure) {
         source: what.into(),
         season: None,
         game_id: None,
+        verdict: Verdict::Skipped,
         reason,
     });
 }

@@ -8,8 +8,9 @@ use std::time::Instant;
 use rayon::prelude::*;
 use scrim_ingest::{IngestError, ReadGame, Source, read_source};
 use scrim_season::ball_screens::is_ball_screen;
-use scrim_tables::rows::QuarantineRow;
-use scrim_tables::{GameStage, Partition, RunInfo, Store, nameless_path, write_rows};
+use scrim_tables::rows::{GameQualityRow, PossessionRow, QuarantineRow};
+use scrim_tables::tags::Verdict;
+use scrim_tables::{GameStage, Partition, Row, RunInfo, Store, nameless_path, write_rows};
 use tracing::{info, warn};
 
 use crate::claims::{Claims, Kind};
@@ -77,6 +78,10 @@ impl SourceSummary {
             source: source.name.clone(),
             season: partition.map(|partition| partition.season().unwrap_or("unknown").to_owned()),
             game_id,
+            verdict: match failure {
+                Failure::Gate { .. } => Verdict::Refused,
+                _ => Verdict::Skipped,
+            },
             reason,
         });
     }
@@ -134,6 +139,7 @@ impl Worker<'_> {
                 source,
                 &partition,
                 &game.error.into(),
+                &[],
                 &game.quarantine,
                 &mut summary,
             );
@@ -155,8 +161,21 @@ impl Worker<'_> {
         });
         let (tagged, stage) = match done {
             Ok(done) => done,
-            Err(failure) => return self.refuse(source, &partition, &failure, &quarantine, summary),
+            Err(failure) => return self.refuse(source, &partition, &failure, &[], &quarantine, summary),
         };
+        if tagged.verdict == Verdict::Refused {
+            let failure = Failure::Gate {
+                reasons: tagged.reasons.join("; "),
+            };
+            return self.refuse(
+                source,
+                &partition,
+                &failure,
+                &tagged.tables.quality,
+                &quarantine,
+                summary,
+            );
+        }
         let published = self.claims.publish(&partition, Kind::Whole, self.place, || {
             stage.publish(self.plan.store)?;
             (self.plan.on_game)(&tagged);
@@ -178,19 +197,18 @@ impl Worker<'_> {
             ball_screens,
             handoffs: on_ball.count() as u64 - ball_screens,
             rows_quarantined: quarantine.len() as u64,
+            verdict: tagged.verdict,
+            reasons: tagged.reasons.join("; "),
         };
-        for period in &tagged.tables.quality {
-            // Nobody watches a nightly run: what makes a period's tags worthless is a warning, not only a row.
-            if period.usable_share < LOW_USABLE_SHARE {
-                warn!(
-                    source = source.name,
-                    game = game.game_id,
-                    period = period.period,
-                    usable_share = period.usable_share,
-                    notes = period.notes,
-                    "little of the period can be used: look at game_quality before trusting its tags"
-                );
-            }
+        // Nobody watches a nightly run: what makes a game's tags worth less is a warning, not only a row.
+        if game.verdict != Verdict::Good {
+            warn!(
+                source = source.name,
+                game = game.game_id,
+                verdict = game.verdict.as_str(),
+                reasons = game.reasons,
+                "look at game_quality before trusting its tags"
+            );
         }
         info!(
             source = source.name,
@@ -199,23 +217,34 @@ impl Worker<'_> {
             ball_screens = game.ball_screens,
             handoffs = game.handoffs,
             rows_quarantined = game.rows_quarantined,
+            verdict = game.verdict.as_str(),
             "game done"
         );
         summary.done.push(game);
     }
 
-    /// Reports a game that failed, and keeps its refused rows; other tables, of an earlier run, stay as they are.
+    /// Reports a game that failed, and keeps its refused rows, and the quality of one that was read; other tables, of an earlier run,
+    /// stay as they are, and the quality that goes with them.
     fn refuse(
         &self,
         source: &Source,
         partition: &Partition,
         failure: &Failure,
+        quality: &[GameQualityRow],
         quarantine: &[QuarantineRow],
         summary: &mut SourceSummary,
     ) {
         summary.skip(source, Some(partition), failure);
         let kept = self.claims.publish(partition, Kind::Refused, self.place, || {
             let mut stage = GameStage::new(self.plan.run, partition.clone());
+            let has_tables = self
+                .plan
+                .store
+                .get(&partition.path(PossessionRow::TABLE))?
+                .is_some();
+            if !quality.is_empty() && !has_tables {
+                stage.add(quality)?;
+            }
             stage.add(quarantine)?;
             Ok(stage.publish(self.plan.store)?)
         });
@@ -236,9 +265,6 @@ impl Worker<'_> {
         Ok(())
     }
 }
-
-/// Below this share of usable live time a period's tags are worth a warning. Common practice, no source.
-const LOW_USABLE_SHARE: f32 = 0.5;
 
 #[cfg(test)]
 mod tests {

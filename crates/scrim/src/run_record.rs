@@ -47,6 +47,8 @@ impl<'a> RunRecord<'a> {
             ball_screens: u32::try_from(game.ball_screens).ok(),
             handoffs: u32::try_from(game.handoffs).ok(),
             rows_quarantined: Some(game.rows_quarantined),
+            verdict: game.verdict,
+            reason: (!game.reasons.is_empty()).then(|| game.reasons.clone()),
             ..base.clone()
         });
         let skipped = all.skipped.iter().map(|skipped| RunRow {
@@ -115,7 +117,7 @@ fn skipped_row(skipped: &Skipped, base: &RunRow) -> RunRow {
         source: Some(skipped.source.as_str().into()),
         season: skipped.season.as_deref().map(Into::into),
         game_id: skipped.game_id.as_deref().map(Into::into),
-        verdict: Verdict::Skipped,
+        verdict: skipped.verdict,
         reason: Some(skipped.reason.clone()),
         ..base.clone()
     }

@@ -9,8 +9,9 @@ use scrim_season::{
     GameFacts, PullSubjects, SeasonError, SeasonParams, build_season, pull_subjects, read_game,
     read_pull_game,
 };
-use scrim_tables::rows::{PossessionRow, PullRow};
-use scrim_tables::{Partition, Row, RunInfo, Store, season_path, write_rows};
+use scrim_tables::rows::{GameQualityRow, PossessionRow, PullRow};
+use scrim_tables::tags::Verdict;
+use scrim_tables::{Partition, Row, RunInfo, Store, read_columns, season_path, write_rows};
 use tracing::{info, warn};
 
 use crate::Failure;
@@ -23,6 +24,8 @@ pub struct SeasonPlan<'a> {
     pub store: &'a dyn Store,
     /// How a season is put together.
     pub params: &'a SeasonParams,
+    /// Whether games with poor data enter it.
+    pub poor_too: bool,
     /// Where one word ends and the next begins.
     pub definitions: &'a Definitions,
     /// What the season tables' footers say.
@@ -45,7 +48,7 @@ pub fn do_seasons(
         .num_threads(plan.jobs.max(1))
         .build()?;
     let mut summary = SeasonsSummary::default();
-    pool.install(|| match games_of_seasons(plan.store) {
+    pool.install(|| match games_of_seasons(plan.store, plan.poor_too) {
         Ok(mut games) => {
             for season in seasons {
                 let games = games.remove(season).unwrap_or_default();
@@ -64,19 +67,38 @@ pub fn do_seasons(
     Ok(summary)
 }
 
-/// The games that have tables, season by season.
+/// The games that have tables, season by season; those with poor data only where `poor_too`.
 ///
 /// # Errors
 /// When the store cannot be read.
-pub fn games_of_seasons(store: &dyn Store) -> Result<BTreeMap<Option<String>, Vec<Partition>>, Failure> {
+pub fn games_of_seasons(
+    store: &dyn Store,
+    poor_too: bool,
+) -> Result<BTreeMap<Option<String>, Vec<Partition>>, Failure> {
     let mut seasons: BTreeMap<Option<String>, Vec<Partition>> = BTreeMap::new();
     for partition in Partition::find(store, PossessionRow::TABLE)? {
+        if !poor_too && is_poor(store, &partition)? {
+            continue;
+        }
         seasons
             .entry(partition.season().map(Into::into))
             .or_default()
             .push(partition);
     }
     Ok(seasons)
+}
+
+/// Whether the gate called a game's data poor.
+fn is_poor(store: &dyn Store, partition: &Partition) -> Result<bool, Failure> {
+    #[derive(serde::Deserialize)]
+    struct Period {
+        verdict: Verdict,
+    }
+    let Some(bytes) = store.get(&partition.path(GameQualityRow::TABLE))? else {
+        return Ok(false);
+    };
+    let periods: Vec<Period> = read_columns(GameQualityRow::TABLE, &["verdict"], bytes)?;
+    Ok(periods.iter().any(|period| period.verdict >= Verdict::Poor))
 }
 
 /// Reads games, on the threads of the pool that this is called in. Those that cannot be are listed in `skipped`.
@@ -182,6 +204,7 @@ fn skip(skipped: &mut Vec<Skipped>, season: Option<&str>, game_id: Option<String
         source: format!("season {}", season.unwrap_or("unknown")),
         season: season.map(Into::into),
         game_id,
+        verdict: Verdict::Skipped,
         reason,
     });
 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
+use scrim_tables::tags::Verdict;
 use serde::Serialize;
 
 /// How the program ends. The number is its exit code.
@@ -14,7 +15,7 @@ pub enum Exit {
     NothingDone,
     /// 2: the command line cannot be understood.
     Usage,
-    /// 3: some games (or files) failed, the others were done.
+    /// 3: some games (or files) failed or are poor, the others were done.
     SomeFailed,
     /// 4: `tune` found no gain and wrote nothing.
     NoGain,
@@ -50,6 +51,17 @@ pub struct DoneGame {
     pub handoffs: u64,
     /// Rows of its `quarantine`.
     pub rows_quarantined: u64,
+    /// What its data are worth.
+    pub verdict: Verdict,
+    /// Why they are not good; empty when they are.
+    pub reasons: String,
+}
+
+impl DoneGame {
+    /// Whether it was tagged and is no part of its season.
+    pub fn is_poor(&self) -> bool {
+        self.verdict == Verdict::Poor
+    }
 }
 
 /// A game, file or source that was not done.
@@ -61,6 +73,8 @@ pub struct Skipped {
     pub season: Option<String>,
     /// The game, when it is one game that failed.
     pub game_id: Option<String>,
+    /// `refused` by the gate, else `skipped`.
+    pub verdict: Verdict,
     /// Why, and how to fix it.
     pub reason: String,
 }
@@ -151,7 +165,8 @@ impl RunSummary {
 
     /// The exit code of the run.
     pub fn exit(&self) -> Exit {
-        match (self.all.done.is_empty(), self.all.skipped.is_empty()) {
+        let falls_short = !self.all.skipped.is_empty() || self.all.done.iter().any(DoneGame::is_poor);
+        match (self.all.done.is_empty(), !falls_short) {
             (true, _) => Exit::NothingDone,
             (false, true) => Exit::AllDone,
             (false, false) => Exit::SomeFailed,
@@ -179,6 +194,26 @@ impl fmt::Display for RunSummary {
         let all = &self.all;
         let sum = |of: fn(&DoneGame) -> u64| all.done.iter().map(of).sum::<u64>();
         writeln!(f, "games done        {}", all.done.len())?;
+        let short: Vec<&DoneGame> = all
+            .done
+            .iter()
+            .filter(|game| game.verdict != Verdict::Good)
+            .collect();
+        if !short.is_empty() {
+            let poor = short.iter().filter(|game| game.is_poor()).count();
+            writeln!(
+                f,
+                "not good          {}, {poor} of them poor: left out of season tables",
+                short.len()
+            )?;
+            for game in short {
+                writeln!(
+                    f,
+                    "  - {}, game {}: {}: {}",
+                    game.source, game.game_id, game.verdict, game.reasons
+                )?;
+            }
+        }
         writeln!(f, "skipped           {}", all.skipped.len())?;
         for skipped in &all.skipped {
             let game = skipped.game_id.as_ref().map(|game| format!(", game {game}"));

@@ -2,7 +2,7 @@
 
 use crate::column::Id;
 use crate::rows::declare::tables;
-use crate::tags::RefusalReason;
+use crate::tags::{RefusalReason, Verdict};
 
 tables! {
     /// A period's tracking: gaps, spikes, the share that can be used, notes.
@@ -36,6 +36,10 @@ tables! {
         notes: String,
         /// Identity swaps repaired.
         swaps_repaired: u32,
+        /// What the whole game's data are worth.
+        verdict: Verdict,
+        /// Why they are not good. Null: they are.
+        verdict_reason: Option<String>,
     }
     /// An input row that was refused: where, why, and the row as it was. Rows that name no game have a file a source,
     /// `unknown~~SOURCE.parquet`.

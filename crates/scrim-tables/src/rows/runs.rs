@@ -36,7 +36,7 @@ tables! {
         game_id: Option<Id>,
         /// What became of it.
         verdict: Verdict,
-        /// Why it was skipped. Null: it was not.
+        /// Why it is not good, or was skipped. Null: it is good, or the row is about a season.
         reason: Option<String>,
         /// Possessions found. Null: the row is about no game, or it was skipped.
         possessions: Option<u32>,

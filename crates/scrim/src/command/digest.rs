@@ -21,7 +21,7 @@ pub fn digest(args: &DigestArgs) -> Result<Exit> {
         None => Pipeline::default(),
     };
     let store = tables_in(&args.tables)?;
-    let mut seasons = games_of_seasons(&store)?;
+    let mut seasons = games_of_seasons(&store, false)?;
     let names: Vec<String> = seasons
         .keys()
         .map(|season| season.clone().unwrap_or_else(|| "unknown".into()))

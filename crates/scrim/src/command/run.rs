@@ -89,6 +89,7 @@ pub(crate) fn do_job(job: &Job<'_>, bar: &ProgressBar) -> Result<RunSummary> {
         &SeasonPlan {
             store: plan.store,
             params: &job.pipeline.season,
+            poor_too: job.pipeline.gate.poor_in_seasons,
             definitions: &job.pipeline.definitions,
             run: plan.run,
             jobs,

@@ -20,7 +20,7 @@ pub fn season(args: &SeasonArgs) -> Result<Exit> {
         None => Pipeline::default(),
     };
     let store = tables_in(&args.tables)?;
-    let seasons = games_of_seasons(&store)?.into_keys().collect();
+    let seasons = games_of_seasons(&store, true)?.into_keys().collect();
     let jobs = args
         .jobs
         .map_or_else(|| available_parallelism().map_or(1, Into::into), usize::from);
@@ -31,6 +31,7 @@ pub fn season(args: &SeasonArgs) -> Result<Exit> {
         &SeasonPlan {
             store: &store,
             params: &pipeline.season,
+            poor_too: pipeline.gate.poor_in_seasons,
             definitions: &pipeline.definitions,
             run: &run,
             jobs,

@@ -94,7 +94,7 @@ fn a_run_records_each_game_and_source_with_its_input_and_what_became_of_it() {
     let first = runs(&house, "out");
     assert_eq!(first.len(), 2, "{first:?}");
     let (game, source) = (&first[0], &first[1]);
-    assert_eq!((game.verdict, game.game_id.as_ref()), (Verdict::Done, Some(&id)));
+    assert_eq!((game.verdict, game.game_id.as_ref()), (Verdict::Good, Some(&id)));
     assert_eq!(game.season.as_deref(), Some("2041"));
     let possessions = rows::<PossessionRow>(&house, &id).len();
     assert_eq!(game.possessions.map(|n| n as usize), Some(possessions));
