@@ -39,6 +39,13 @@ pub(crate) struct Cells {
 }
 
 impl Cells {
+    /// Appends the last value once more.
+    #[inline]
+    pub(crate) fn repeat_last(&mut self) {
+        self.ids.extend(self.ids.last().copied());
+        self.numbers.extend(self.numbers.last().copied());
+    }
+
     /// Empties the column and keeps its memory.
     pub(crate) fn clear(&mut self) {
         self.ids.clear();

@@ -24,8 +24,8 @@ use crate::mapping::Format;
 use crate::names::Names;
 use crate::side_tables::TextRow;
 
-/// Rows a chunk: some tens of thousands keep the cost a chunk low and the memory small.
-const CHUNK_ROWS: usize = 32_768;
+/// Rows a chunk: as many as keep the cost of a chunk low, and its buffers so small that they are used again.
+const CHUNK_ROWS: usize = 8192;
 
 type Batches = Box<dyn Iterator<Item = Result<RecordBatch, ArrowError>>>;
 

@@ -1,24 +1,31 @@
 //! Delimited text: a line a row, a header first.
 
-use std::io::BufRead;
+mod records;
 
-use csv::{ByteRecord, Reader, ReaderBuilder};
+use std::io::BufRead;
+use std::ops::Range;
 
 use crate::IngestError;
 use crate::chunk::{Cells, Chunk, Each, RawRows, ReadAs, RowNumbers, Table, Wanted, places_of};
 use crate::clock_text::{parse_clock_s, parse_iso_s};
-use crate::input::{Input, Progress};
+use crate::input::Input;
 use crate::mapping::TextMapping;
 use crate::names::{NO_NAME, Names};
+use crate::numbers::parse_number;
 use crate::side_tables::TextRow;
+use records::{CellPlaces, Place, Records};
 
+/// Rows a chunk, at most.
 const CHUNK_ROWS: usize = 4096;
+/// Text a chunk, about: a record can be long.
+const CHUNK_BYTES: usize = 16 * 1024 * 1024;
+
+/// No cell at all: no text goes so far.
+const NO_CELL: Range<usize> = usize::MAX..usize::MAX;
 
 /// A delimited file whose header has been read.
 pub(crate) struct DelimitedFile {
-    progress: Progress,
-    reader: Reader<Box<dyn BufRead>>,
-    delimiter: u8,
+    records: Records,
     text: TextMapping,
     pub columns: Vec<String>,
 }
@@ -31,32 +38,21 @@ impl DelimitedFile {
             Some(told) => told as u8,
             None => likely_delimiter(head),
         };
-        let Input { progress, reader, .. } = input;
-        let reader = ReaderBuilder::new()
-            .has_headers(false)
-            .flexible(true)
-            .delimiter(delimiter)
-            .buffer_capacity(64 * 1024)
-            .from_reader(reader);
         let mut file = Self {
-            progress,
-            reader,
-            delimiter,
+            records: Records::new(input, delimiter),
             text: text.clone(),
             columns: text.columns.clone().unwrap_or_default(),
         };
         if text.columns.is_none() {
-            let mut header = ByteRecord::new();
-            if !file.read(&mut header)? {
-                return Err(IngestError::EmptyFile {
-                    path: file.progress.path,
-                });
-            }
-            let line = header.position().map_or(1, csv::Position::line);
-            for cell in &header {
+            let mut cells = CellPlaces::default();
+            let path = file.records.progress.path.clone();
+            let Some(header) = file.records.next(&mut cells)? else {
+                return Err(IngestError::EmptyFile { path });
+            };
+            for cell in cells.cells(file.records.text()) {
                 let cell = std::str::from_utf8(cell).map_err(|_| IngestError::NotUtf8 {
-                    path: file.progress.path.clone(),
-                    line,
+                    path: path.clone(),
+                    line: header.line,
                 })?;
                 file.columns.push(cell.trim().into());
             }
@@ -64,33 +60,21 @@ impl DelimitedFile {
         Ok(file)
     }
 
-    fn read(&mut self, record: &mut ByteRecord) -> Result<bool, IngestError> {
-        self.progress.begin_record();
-        let line = self.reader.position().line();
-        self.reader.read_byte_record(record).map_err(|error| {
-            let error = match error.into_kind() {
-                csv::ErrorKind::Io(error) => error,
-                other => std::io::Error::other(format!("{other:?}")),
-            };
-            self.progress.error(line, error)
-        })
-    }
-
     /// Reads on from the header.
     pub(crate) fn table(self, wanted: &[Wanted]) -> Result<DelimitedTable, IngestError> {
-        let places = places_of(&self.progress.path, wanted, &self.columns)?;
-        let columns = wanted.iter().map(|_| Cells::default()).collect();
-        let rows = RecordRows {
-            records: Vec::new(),
-            places,
-            delimiter: self.delimiter,
-        };
-        let kinds = wanted.iter().map(|w| w.read_as).collect();
+        let places = places_of(&self.records.progress.path, wanted, &self.columns)?;
         Ok(DelimitedTable {
-            file: self,
-            kinds,
-            columns,
-            rows,
+            text: self.text,
+            expected: self.columns.len(),
+            kinds: wanted.iter().map(|w| w.read_as).collect(),
+            columns: wanted.iter().map(|_| Cells::default()).collect(),
+            rows: RecordRows {
+                records: self.records,
+                rows: Vec::new(),
+                places,
+            },
+            cells: CellPlaces::default(),
+            last: vec![NO_CELL; wanted.len()],
             lines: Vec::new(),
             broken: Vec::new(),
         })
@@ -120,31 +104,39 @@ fn likely_delimiter(head: &[u8]) -> u8 {
 
 /// The wanted columns of a delimited file.
 pub(crate) struct DelimitedTable {
-    file: DelimitedFile,
+    text: TextMapping,
+    /// Cells a row.
+    expected: usize,
     kinds: Vec<ReadAs>,
     columns: Vec<Cells>,
     rows: RecordRows,
+    cells: CellPlaces,
+    /// Where the row before has each wanted cell, when that could be read.
+    last: Vec<Range<usize>>,
     lines: Vec<u64>,
     broken: Vec<(u32, String)>,
 }
 
 struct RecordRows {
-    records: Vec<ByteRecord>,
+    records: Records,
+    /// Where the rows of the chunk are.
+    rows: Vec<Place>,
     places: Vec<usize>,
-    delimiter: u8,
 }
 
 impl RawRows for RecordRows {
     fn cell(&self, row: usize, wanted: usize) -> String {
-        let cell = self.records[row].get(self.places[wanted]).unwrap_or_default();
+        let cells = self.records.split(&self.rows[row]);
+        let cell = cells.cell(self.records.text(), self.places[wanted]);
         String::from_utf8_lossy(cell.trim_ascii()).into_owned()
     }
 
     fn row(&self, row: usize) -> String {
+        let cells = self.records.split(&self.rows[row]);
         let mut told = String::new();
-        for (i, cell) in self.records[row].iter().enumerate() {
+        for (i, cell) in cells.cells(self.records.text()).enumerate() {
             if i > 0 {
-                told.push(char::from(self.delimiter));
+                told.push(char::from(self.records.delimiter()));
             }
             told.push_str(&String::from_utf8_lossy(cell));
         }
@@ -168,36 +160,52 @@ impl DelimitedTable {
         self.columns.iter_mut().for_each(Cells::clear);
         self.lines.clear();
         self.broken.clear();
-        self.rows.records.resize_with(CHUNK_ROWS, ByteRecord::new);
-        let mut rows = 0;
-        let expected = self.file.columns.len();
-        while rows < CHUNK_ROWS && self.file.read(&mut self.rows.records[rows])? {
-            let record = &self.rows.records[rows];
-            self.lines.push(record.position().map_or(0, csv::Position::line));
-            let spare_cells_are_empty = record
-                .iter()
-                .skip(expected)
-                .all(|cell| cell.trim_ascii().is_empty());
-            if record.len() < expected || !spare_cells_are_empty {
+        let RecordRows {
+            records,
+            rows,
+            places,
+        } = &mut self.rows;
+        rows.clear();
+        records.begin_chunk();
+        self.last.fill(NO_CELL);
+        let (expected, cells) = (self.expected, &mut self.cells);
+        while rows.is_empty() || (rows.len() < CHUNK_ROWS && records.text().len() < CHUNK_BYTES) {
+            let Some(record) = records.next(cells)? else { break };
+            let text = records.text();
+            let row = rows.len() as u32;
+            self.lines.push(record.line);
+            rows.push(record);
+            let spare_cells_are_empty =
+                || (expected..cells.len()).all(|spare| cells.cell(text, spare).trim_ascii().is_empty());
+            if cells.len() != expected && (cells.len() < expected || !spare_cells_are_empty()) {
                 self.broken.push((
-                    rows as u32,
+                    row,
                     format!(
                         "found {} cells, expected {expected} as in the header; look for a missing or spare delimiter or quote",
-                        record.len()
+                        cells.len()
                     ),
                 ));
             }
-            for ((cells, &place), &kind) in self.columns.iter_mut().zip(&self.rows.places).zip(&self.kinds) {
-                let cell = record.get(place).unwrap_or_default().trim_ascii();
-                read_cell(cell, kind, &self.file.text, rows as u32, cells, names);
+            for (w, (column, &place)) in self.columns.iter_mut().zip(&*places).enumerate() {
+                let cell = cells.cell(text, place);
+                // Most cells of an instant's rows say what the row before says.
+                let here = cells.place(place);
+                if here.is_some() && text.get(self.last[w].clone()) == Some(cell) {
+                    column.repeat_last();
+                    continue;
+                }
+                let is_read = read_cell(cell.trim_ascii(), self.kinds[w], &self.text, column, names);
+                if !is_read {
+                    column.unreadable.push(row);
+                }
+                self.last[w] = here.filter(|_| is_read).unwrap_or(NO_CELL);
             }
-            rows += 1;
         }
-        if rows == 0 {
+        if rows.is_empty() {
             return Ok(None);
         }
         Ok(Some(Chunk {
-            rows,
+            rows: self.rows.rows.len(),
             numbers: RowNumbers::Each(&self.lines),
             columns: &self.columns,
             broken: &self.broken,
@@ -206,51 +214,50 @@ impl DelimitedTable {
     }
 }
 
-fn read_cell(cell: &[u8], kind: ReadAs, text: &TextMapping, row: u32, cells: &mut Cells, names: &mut Names) {
+/// Appends the cell to its column; `false` when it is not what it is read as (then "nothing" is appended).
+fn read_cell(cell: &[u8], kind: ReadAs, text: &TextMapping, column: &mut Cells, names: &mut Names) -> bool {
     let is_null = |cell: &[u8]| cell.is_empty() || text.nulls.iter().any(|null| null.as_bytes() == cell);
     if kind == ReadAs::Id {
         let id = match std::str::from_utf8(cell) {
-            _ if is_null(cell) => NO_NAME,
-            Ok(id) => names.number(id),
-            Err(_) => {
-                cells.unreadable.push(row);
-                NO_NAME
-            }
+            _ if is_null(cell) => Some(NO_NAME),
+            Ok(id) => Some(names.number(id)),
+            Err(_) => None,
         };
-        cells.ids.push(id);
-        return;
+        column.ids.push(id.unwrap_or(NO_NAME));
+        return id.is_some();
     }
     // A quick way for the commonest cells: only letters can be a null word.
     let begins_like_a_number = cell.first().is_some_and(|b| b.is_ascii_digit() || *b == b'-');
-    if !begins_like_a_number && is_null(cell) {
-        cells.numbers.push(f64::NAN);
-        return;
-    }
-    let value = std::str::from_utf8(cell).ok().and_then(|cell| match kind {
-        ReadAs::Number if text.decimal == ',' => cell.replace(',', ".").parse().ok(),
-        ReadAs::Number => cell.parse().ok(),
-        ReadAs::Clock => parse_clock_s(cell),
-        ReadAs::Iso => parse_iso_s(cell),
-        ReadAs::Id => None,
-    });
-    if value.is_none() {
-        cells.unreadable.push(row);
-    }
-    cells.numbers.push(value.unwrap_or(f64::NAN));
+    let value = if !begins_like_a_number && is_null(cell) {
+        Some(f64::NAN)
+    } else if kind == ReadAs::Number && text.decimal == '.' {
+        parse_number(cell)
+    } else {
+        std::str::from_utf8(cell).ok().and_then(|cell| match kind {
+            ReadAs::Number => cell.replace(',', ".").parse().ok(),
+            ReadAs::Clock => parse_clock_s(cell),
+            ReadAs::Iso => parse_iso_s(cell),
+            ReadAs::Id => None,
+        })
+    };
+    column.numbers.push(value.unwrap_or(f64::NAN));
+    value.is_some()
 }
 
 /// All rows of a small table, as text, with their lines; for side tables.
 pub(crate) fn read_all_text(input: Input) -> Result<(Vec<String>, Vec<TextRow>), IngestError> {
     let mut file = DelimitedFile::open(input, &TextMapping::default())?;
     let mut rows = Vec::new();
-    let mut record = ByteRecord::new();
-    while file.read(&mut record)? {
-        let line = record.position().map_or(0, csv::Position::line);
-        let cells = record
-            .iter()
+    let mut cells = CellPlaces::default();
+    while let Some(record) = file.records.next(&mut cells)? {
+        let cells = cells
+            .cells(file.records.text())
             .map(|cell| String::from_utf8_lossy(cell.trim_ascii()).into_owned())
             .collect();
-        rows.push((line, cells));
+        rows.push((record.line, cells));
+        if rows.len().is_multiple_of(CHUNK_ROWS) {
+            file.records.begin_chunk();
+        }
     }
     Ok((file.columns, rows))
 }

@@ -252,7 +252,10 @@ fn inspect_source(source: &Source, mapping: &Mapping) -> InspectedSource {
         side_tables: SideTablesFound {
             games: display(&source.games),
             players: display(&source.players),
-            events: display(&source.events),
+            events: source.events.first().map(|first| match source.events.len() {
+                1 => first.path.display().to_string(),
+                files => format!("{} and {} more", first.path.display(), files - 1),
+            }),
         },
         rows: 0,
         is_usable: !games.is_empty(),

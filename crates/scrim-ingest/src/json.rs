@@ -1,12 +1,21 @@
 //! JSON as a table: each entity of each instant is a row, whose cells are told by paths.
 //!
 //! - Here: the plan, and the way to the instants of JSON lines and documents.
-//! - `walk`: a document of any size, walked to its instants without holding it.
-//! - `rows`: the entities of instants as chunks of rows.
+//! - `walk`: a document of any size, walked to its instants without holding it; `feed` has its bytes, `outer` what is
+//!   wanted outside of the instants, `fault` what is wrong with a document.
+//! - `tape`: an instant (or line) as places of its values; `paths` finds those that are wanted.
+//! - `rows`: the entities of instants as chunks of rows; `cell`: their values as cells.
 
+mod cell;
+mod fault;
+mod feed;
+mod outer;
+mod paths;
 mod rows;
+mod tape;
 mod walk;
 
+use std::borrow::Cow;
 use std::io::BufRead;
 use std::path::{Path, PathBuf};
 
@@ -17,8 +26,10 @@ use crate::chunk::{Each, Flow, ReadAs, Table};
 use crate::input::Input;
 use crate::mapping::Format;
 use crate::names::{NameIx, Names};
-use rows::{JsonRows, LevelsAbove};
-use walk::{Step, read_instants, read_skeleton};
+use cell::Told;
+use rows::JsonRows;
+use tape::{Document, Kind, NOWHERE, NodeIx, Tape, after_blank};
+use walk::{Step, Visit, walk};
 
 /// Rows a chunk, about.
 const CHUNK_ROWS: usize = 4096;
@@ -65,65 +76,88 @@ pub(crate) struct JsonPlan {
 }
 
 impl JsonPlan {
-    /// The plan for one of the wanted columns alone; the rows are the same.
-    pub(crate) fn only(&self, column: usize) -> Self {
+    /// The plan for those of the wanted columns; the rows are the same.
+    pub(crate) fn select(&self, columns: &[usize]) -> Self {
         let group = |group: &EntityGroup| EntityGroup {
-            cells: vec![group.cells[column].clone()],
+            cells: columns
+                .iter()
+                .map(|column| group.cells[*column].clone())
+                .collect(),
             ..group.clone()
         };
         Self {
             walk: self.walk.clone(),
             groups: self.groups.iter().map(group).collect(),
-            kinds: vec![self.kinds[column]],
+            kinds: columns.iter().map(|column| self.kinds[*column]).collect(),
         }
     }
 }
 
 /// The keys of the first objects of a file of flat rows (a key that is empty there may be left out in some of them).
 pub(crate) fn first_keys(path: &Path, mut input: Input) -> Result<Vec<String>, IngestError> {
-    const ROWS: usize = 1000;
-    let mut keys: Vec<String> = Vec::new();
-    let mut rows = 0;
-    let mut add = |row: &Value| {
-        if let Value::Object(map) = row {
-            for key in map.keys().filter(|key| !keys.contains(key)).collect::<Vec<_>>() {
-                keys.push(key.clone());
-            }
-        }
-    };
+    let mut first = FirstKeys::default();
     if input.format == Format::JsonLines {
         let mut line = Vec::new();
-        while rows < ROWS {
+        while first.rows < FirstKeys::ROWS {
             line.clear();
             input.progress.begin_record();
             let read = input.reader.read_until(b'\n', &mut line);
-            if read.map_err(|error| input.progress.error(rows as u64 + 1, error))? == 0 {
+            if read.map_err(|error| input.progress.error(first.rows + 1, error))? == 0 {
                 break;
             }
-            rows += 1;
-            if let Ok(row) = serde_json::from_slice::<Value>(&line) {
-                add(&row);
-            }
+            first.add(&line);
         }
     } else {
-        let _ = read_instants(input, &[Step::Each], &mut |_, row| {
-            add(&row);
-            rows += 1;
-            if rows < ROWS {
-                Flow::Continue(())
-            } else {
-                Flow::Break(())
-            }
-        })?;
+        match walk(path, &[Step::Each], &[Vec::new()], &mut first) {
+            // A member that is no row at all, such as an array of all rows.
+            Ok(_) | Err(IngestError::RecordTooLong { .. }) => {}
+            Err(error) => return Err(error),
+        }
     }
-    if keys.is_empty() {
+    if first.keys.is_empty() {
         return Err(IngestError::PointerLeadsNowhere {
             path: path.into(),
             pointer: "/*".into(),
             found: "no objects with keys (form = \"long\" and \"wide\" read objects as rows, form = \"nested\" reads the rest)".into(),
         });
     }
-    Ok(keys)
+    Ok(first.keys)
+}
+
+/// The keys of the first rows.
+#[derive(Default)]
+struct FirstKeys {
+    keys: Vec<String>,
+    rows: u64,
+}
+
+impl FirstKeys {
+    /// So many rows are looked at.
+    const ROWS: u64 = 1000;
+
+    fn add(&mut self, row: &[u8]) {
+        self.rows += 1;
+        if let Ok(Value::Object(row)) = serde_json::from_slice(row) {
+            for (key, _) in row {
+                if !self.keys.contains(&key) {
+                    self.keys.push(key);
+                }
+            }
+        }
+    }
+}
+
+impl Visit for FirstKeys {
+    fn outer(&mut self, _: usize, _: &[Option<Value>]) {}
+
+    fn instant(&mut self, _: &[PathKey], instant: Document<'_>) -> Flow {
+        self.add(instant.json(Document::ROOT).as_bytes());
+        if self.rows < Self::ROWS {
+            Flow::Continue(())
+        } else {
+            Flow::Break(())
+        }
+    }
 }
 
 /// A JSON document, or JSON lines, read by a plan.
@@ -152,10 +186,17 @@ pub(crate) enum PathKey {
 }
 
 impl PathKey {
-    fn told(&self) -> Value {
+    fn told(&self) -> Told<'_> {
         match self {
-            Self::Index(index) => Value::from(*index),
-            Self::Key(key) => Value::from(key.as_str()),
+            Self::Index(index) => Told::Number(Cow::Owned(index.to_string())),
+            Self::Key(key) => Told::Text(Cow::Borrowed(key)),
+        }
+    }
+
+    fn json(&self) -> String {
+        match self {
+            Self::Index(index) => index.to_string(),
+            Self::Key(key) => Value::from(key.as_str()).to_string(),
         }
     }
 }
@@ -171,11 +212,10 @@ pub(crate) fn tokens_of(pointer: &str) -> Vec<String> {
 
 impl Table for JsonTable {
     fn for_each_chunk(&mut self, names: &mut Names, each: &mut Each<'_>) -> Result<(), IngestError> {
-        let input = Input::open(&self.path, Some(self.format))?;
         let mut rows = JsonRows::new(&self.plan);
         let ended = match self.format {
-            Format::JsonLines => self.read_lines(input, &mut rows, names, each)?,
-            _ => self.read_document(input, &mut rows, names, each)?,
+            Format::JsonLines => self.read_lines(&mut rows, names, each)?,
+            _ => self.read_document(&mut rows, names, each)?,
         };
         if ended.is_continue() {
             let _ = rows.flush(names, each);
@@ -203,12 +243,13 @@ impl Table for JsonTable {
 impl JsonTable {
     fn read_lines(
         &self,
-        mut input: Input,
         rows: &mut JsonRows<'_>,
         names: &mut Names,
         each: &mut Each<'_>,
     ) -> Result<Flow, IngestError> {
+        let mut input = Input::open(&self.path, Some(self.format))?;
         let mut line = Vec::new();
+        let mut tape = Tape::default();
         let mut number = 0;
         loop {
             line.clear();
@@ -221,27 +262,27 @@ impl JsonTable {
             if line.trim_ascii().is_empty() {
                 continue;
             }
-            match serde_json::from_slice::<Value>(&line) {
-                // The commonest lines, a row each: nothing of them is copied.
-                Ok(document) if self.plan.walk.is_empty() => {
-                    rows.push_owned(number, &[], &[], document, LevelsAbove::None, names);
-                }
-                Ok(document) => {
-                    let found = in_memory(
-                        &document,
-                        &self.plan.walk,
-                        &mut Vec::new(),
-                        &mut Vec::new(),
-                        &mut |levels, keys, instant| rows.push(number, levels, keys, instant, names),
-                    );
-                    if let Err(detail) = found {
-                        rows.push_broken(number, document, detail);
+            let is_one = tape
+                .read(&line, 0, true, 0)
+                .is_ok_and(|end| after_blank(&line, end) == line.len());
+            match tape.document(&line).filter(|_| is_one) {
+                Some(document) => {
+                    let mut way = InMemory {
+                        document,
+                        number,
+                        keys: Vec::new(),
+                        rows,
+                        names,
+                    };
+                    if let Err(detail) = way.go(Document::ROOT, &self.plan.walk) {
+                        rows.push_no_way(number, document.json(Document::ROOT), detail);
                     }
                 }
-                Err(error) => {
-                    let detail = format!("not valid JSON ({error}); expected one JSON value a line");
-                    let raw = String::from_utf8_lossy(&line).trim().to_owned();
-                    rows.push_broken(number, Value::from(raw), detail);
+                None => {
+                    let why = serde_json::from_slice::<Value>(&line).err();
+                    let why = why.map_or(String::from("it could not be read"), |error| error.to_string());
+                    let detail = format!("not valid JSON ({why}); expected one JSON value a line");
+                    rows.push_no_json(number, String::from_utf8_lossy(&line).trim(), detail);
                 }
             }
             if rows.rows() >= CHUNK_ROWS && rows.flush(names, each).is_break() {
@@ -252,7 +293,6 @@ impl JsonTable {
 
     fn read_document(
         &self,
-        input: Input,
         rows: &mut JsonRows<'_>,
         names: &mut Names,
         each: &mut Each<'_>,
@@ -262,112 +302,118 @@ impl JsonTable {
             steps.extend(tokens_of(walk).into_iter().map(Step::Key));
             steps.push(Step::Each);
         }
-        let depth = self.plan.walk.len();
-        let outer: Vec<Vec<Vec<String>>> = (0..depth)
-            .map(|level| {
-                let all = self.plan.groups.iter().flat_map(|g| &g.cells);
-                let of_level = all.filter_map(|cell| match cell {
-                    CellFrom::Level(l, pointer) if *l == level => Some(tokens_of(pointer)),
-                    _ => None,
-                });
-                of_level.collect()
-            })
-            .collect();
-        // What stands outside of the instants may stand after them: it is read first, in a pass of its own.
-        let skeleton = if outer.iter().any(|level| !level.is_empty()) {
-            let first = Input::open(&self.path, Some(self.format))?;
-            read_skeleton(first, &steps, &outer)?
-        } else {
-            Value::Null
+        let outer = rows.outer().to_vec();
+        let mut visit = InDocument {
+            number: 0,
+            rows,
+            names,
+            each,
         };
-        let mut number = 0;
-        let walk = &self.plan.walk;
-        read_instants(input, &steps, &mut |keys: &[PathKey], instant: Value| {
-            let mut levels = vec![&skeleton];
-            for (pointer, key) in walk.iter().zip(keys).take(depth.saturating_sub(1)) {
-                let above = levels[levels.len() - 1].pointer(pointer);
-                let here = match key {
-                    PathKey::Index(index) => above.and_then(|v| v.get(index)),
-                    PathKey::Key(key) => above.and_then(|v| v.get(key)),
-                };
-                levels.push(here.unwrap_or(&Value::Null));
-            }
-            let above = if depth == 0 {
-                LevelsAbove::None
-            } else {
-                LevelsAbove::Told
-            };
-            rows.push_owned(number, &levels, keys, instant, above, names);
-            number += 1;
-            if rows.rows() >= CHUNK_ROWS {
-                rows.flush(names, each)
-            } else {
-                Flow::Continue(())
-            }
-        })
+        walk(&self.path, &steps, &outer, &mut visit)
     }
 }
 
-/// Takes the levels above an instant, the keys on the way to it, and the instant.
-type EachInstant<'e, 'v> = dyn FnMut(&[&'v Value], &[PathKey], &'v Value) + 'e;
-
-/// Walks a document in memory; `Err` tells what stood where an array should have been.
-fn in_memory<'v>(
-    here: &'v Value,
-    walk: &[String],
-    levels: &mut Vec<&'v Value>,
-    keys: &mut Vec<PathKey>,
-    each: &mut EachInstant<'_, 'v>,
-) -> Result<(), String> {
-    levels.push(here);
-    let ended = match walk.split_first() {
-        None => {
-            each(levels, keys, here);
-            Ok(())
-        }
-        Some((pointer, rest)) => {
-            let mut step = |key: PathKey, value: &'v Value| {
-                keys.push(key);
-                let ended = in_memory(value, rest, levels, keys, each);
-                keys.pop();
-                ended
-            };
-            match here.pointer(pointer) {
-                Some(Value::Array(list)) => list
-                    .iter()
-                    .enumerate()
-                    .try_for_each(|(i, value)| step(PathKey::Index(i), value)),
-                Some(Value::Object(map)) => map
-                    .iter()
-                    .try_for_each(|(key, value)| step(PathKey::Key(key.clone()), value)),
-                other => Err(format!(
-                    "the pointer `{pointer}` leads to {}; expected an array",
-                    other.map_or("nothing", kind_of)
-                )),
-            }
-        }
-    };
-    levels.pop();
-    ended
+/// Makes rows of the instants of a document that is walked.
+struct InDocument<'d, 'p, 'e> {
+    /// How many instants there were.
+    number: u64,
+    rows: &'d mut JsonRows<'p>,
+    names: &'d mut Names,
+    each: &'d mut Each<'e>,
 }
 
-/// What a JSON value is, in words.
-pub(crate) fn kind_of(value: &Value) -> &'static str {
-    match value {
-        Value::Null => "null",
-        Value::Bool(_) => "true or false",
-        Value::Number(_) => "a number",
-        Value::String(_) => "a text",
-        Value::Array(_) => "an array",
-        Value::Object(_) => "an object",
+impl Visit for InDocument<'_, '_, '_> {
+    fn outer(&mut self, level: usize, values: &[Option<Value>]) {
+        self.rows.set_outer(level, values, self.names);
+    }
+
+    fn instant(&mut self, keys: &[PathKey], instant: Document<'_>) -> Flow {
+        self.rows
+            .push(self.number, keys, instant, Document::ROOT, self.names);
+        self.number += 1;
+        if self.rows.rows() >= CHUNK_ROWS {
+            self.rows.flush(self.names, self.each)
+        } else {
+            Flow::Continue(())
+        }
+    }
+}
+
+/// Walks a document in memory.
+struct InMemory<'m, 'p> {
+    document: Document<'m>,
+    number: u64,
+    keys: Vec<PathKey>,
+    rows: &'m mut JsonRows<'p>,
+    names: &'m mut Names,
+}
+
+impl InMemory<'_, '_> {
+    /// Goes on from `here`; `Err` tells what stood where an array should have been.
+    fn go(&mut self, here: NodeIx, walk: &[String]) -> Result<(), String> {
+        let document = self.document;
+        let Some((pointer, rest)) = walk.split_first() else {
+            self.rows
+                .push(self.number, &self.keys, document, here, self.names);
+            return Ok(());
+        };
+        self.rows.set_level(self.keys.len(), document, here, self.names);
+        let mut found = Vec::new();
+        paths::Paths::new([pointer.as_str()]).follow(document, here, &mut found);
+        let at = found.first().copied().unwrap_or(NOWHERE);
+        let elements: Vec<(PathKey, NodeIx)> = match (at != NOWHERE).then(|| document.kind(at)) {
+            Some(Kind::Array) => {
+                let elements = document.elements(at).enumerate();
+                elements
+                    .map(|(i, element)| (PathKey::Index(i), element))
+                    .collect()
+            }
+            Some(Kind::Object) => {
+                let members = document.members_by_key(at).into_iter();
+                members
+                    .map(|(key, value)| (PathKey::Key(key.into_owned()), value))
+                    .collect()
+            }
+            _ => {
+                return Err(format!(
+                    "the pointer `{pointer}` leads to {}; expected an array",
+                    kind_at(document, at)
+                ));
+            }
+        };
+        for (key, element) in elements {
+            self.keys.push(key);
+            let gone = self.go(element, rest);
+            self.keys.pop();
+            gone?;
+        }
+        Ok(())
+    }
+}
+
+/// What a value is, in words.
+fn kind_at(document: Document<'_>, at: NodeIx) -> &'static str {
+    if at == NOWHERE {
+        return "nothing";
+    }
+    match document.kind(at) {
+        Kind::Null => "null",
+        Kind::Bool => "true or false",
+        Kind::Number => "a number",
+        Kind::Text | Kind::Escaped => "a text",
+        Kind::Array => "an array",
+        Kind::Object => "an object",
     }
 }
 
 /// The keys of an object, or what else a value is, for messages.
-pub(crate) fn keys_of(value: &Value) -> String {
-    match value {
-        Value::Object(map) => format!("the keys {:?}", map.keys().take(20).collect::<Vec<_>>()),
-        other => kind_of(other).into(),
+fn keys_in(document: Document<'_>, at: NodeIx) -> String {
+    match document.kind(at) {
+        Kind::Object => {
+            let members = document.members_by_key(at).into_iter().take(20);
+            format!("the keys {:?}", members.map(|(key, _)| key).collect::<Vec<_>>())
+        }
+        _ => kind_at(document, at).into(),
     }
 }
 

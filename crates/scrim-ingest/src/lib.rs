@@ -7,7 +7,7 @@
 //! The way of a file, one module a step:
 //! - `source` finds files; `input` opens one, tells its format from its first bytes and unpacks it.
 //! - `delimited`, `columnar` and `json` read it as a table, some thousand rows at a time (`chunk`).
-//! - `mapping` is what the user wrote; `plan` brings it together with the columns found.
+//! - `mapping` is what the user wrote; `plan` brings it together with the columns found; `template` composes ids.
 //! - `samples` makes rows samples in the court frame (`to_court`), or refuses them with words.
 //! - `game_builder` keeps a game's samples compactly, sorts them and drops repeats.
 //! - `read` does all that for a source and closes games as they end; `side_tables` adds what stands beside.
@@ -25,6 +25,7 @@ mod json;
 mod mapping;
 mod names;
 mod nearest;
+mod numbers;
 mod open_table;
 mod params;
 mod plan;
@@ -33,6 +34,7 @@ mod read;
 mod samples;
 mod side_tables;
 mod source;
+mod template;
 mod to_court;
 
 pub use error::IngestError;
@@ -41,11 +43,11 @@ pub use inspect::{
     RefusalExample, Severity, SideTablesFound, Spread, inspect,
 };
 pub use mapping::{
-    BallMapping, ClockMapping, ClockSense, ClockUnit, CountsFrom, CourtChoice, Form, Format, GameFrom,
-    GameMapping, LengthUnit, Mapping, NestedMapping, NestedPlayers, NestedWalk, Origin, PeriodMapping,
-    PlaceMapping, PlayerMapping, Points, TeamFrom, TeamMapping, TextMapping, TimeMapping, TimeUnit,
-    WideMapping, WidePlayers,
+    BallMapping, ClockMapping, ClockSense, ClockUnit, CountsFrom, CourtChoice, FilesMapping, Form, Format,
+    GameFrom, GameMapping, LengthUnit, Mapping, NestedMapping, NestedPlayers, NestedWalk, Origin,
+    PeriodMapping, PlaceMapping, PlayerMapping, Points, TeamFrom, TeamMapping, TextMapping, TimeMapping,
+    TimeUnit, WideMapping, WidePlayers,
 };
 pub use params::IngestParams;
 pub use read::{FailedFile, ReadGame, RefusedGame, SourceReport, read_source};
-pub use source::{Source, find_sources};
+pub use source::{EventsFile, Source, find_sources};

@@ -4,6 +4,7 @@
 //! is different. Unknown keys are errors. The whole language, with examples, is in `docs/mapping.md`.
 
 mod check;
+mod files;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -13,12 +14,17 @@ use serde::{Deserialize, Serialize};
 
 use crate::IngestError;
 
+pub use files::FilesMapping;
+pub(crate) use files::fits;
+
 /// A mapping file, as it is written.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct Mapping {
     /// The files' format. Default: found from each file's first bytes.
     pub format: Option<Format>,
+    /// Which files of a source folder are which.
+    pub files: FilesMapping,
     /// How rows are laid out. Default [`Form::Long`].
     pub form: Form,
     /// The court: `"fiba"`, `"nba"`, `"ncaa"`, or a table of all its measures in metres. A `games` side table that
@@ -137,7 +143,7 @@ impl Default for TextMapping {
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct GameMapping {
-    /// The column. Default `game_id`.
+    /// The column, or a template of several such as `{date}-{home}`. Default `game_id`.
     pub column: Option<String>,
     /// The id of all rows, when there is no such column.
     pub id: Option<String>,
@@ -149,7 +155,8 @@ pub struct GameMapping {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum GameFrom {
-    /// The file's name up to its first dot, without `tracking-` or `tracking_` in front.
+    /// The file's name: what `{game}` stands for in the pattern of `[files] tracking` that fits, else all up to its first
+    /// dot, without `tracking-` or `tracking_` in front.
     FileName,
     /// The name of the folder that the file is in.
     FolderName,
@@ -260,7 +267,7 @@ pub enum ClockSense {
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct TeamMapping {
-    /// The column. Default `team_id`.
+    /// The column, or a template of several. Default `team_id`.
     pub column: Option<String>,
     /// Where else the team is.
     pub from: Option<TeamFrom>,
@@ -278,7 +285,8 @@ pub enum TeamFrom {
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct PlayerMapping {
-    /// The column. Default `player_id`.
+    /// The column, or a template of several such as `{team}-{jersey}`: for numbers that both teams have. Default
+    /// `player_id`.
     pub column: Option<String>,
 }
 
@@ -423,6 +431,9 @@ pub struct WidePlayers {
     pub player_in: Option<String>,
     /// The team of the whole group, when the pattern has no `{team}`.
     pub team_id: Option<String>,
+    /// With `{player}`: the player's id, composed of `{team}` and `{player}`, such as `{team}-{player}`. Default
+    /// `{player}`.
+    pub player_id: Option<String>,
 }
 
 /// The way through nested JSON.
@@ -475,7 +486,7 @@ impl Mapping {
             path: path.into(),
             source,
         })?;
-        let mapping: Self = toml::from_str(&text).map_err(|source| IngestError::Mapping {
+        let mut mapping: Self = toml::from_str(&text).map_err(|source| IngestError::Mapping {
             path: path.into(),
             source: Box::new(source),
         })?;
@@ -485,7 +496,18 @@ impl Mapping {
                 path: path.into(),
                 problem,
             })?;
+        mapping.settle();
         Ok(mapping)
+    }
+}
+
+impl Mapping {
+    /// Follows what one part says for another: a placeholder in the files' pattern tells the game.
+    fn settle(&mut self) {
+        let game = &mut self.game;
+        if self.files.tell_the_game() && game.column.is_none() && game.id.is_none() {
+            game.from = game.from.or(Some(GameFrom::FileName));
+        }
     }
 }
 

@@ -10,16 +10,19 @@ use crate::chunk::{ReadAs, Wanted};
 use crate::json::JsonPlan;
 use crate::mapping::{
     ClockMapping, ClockSense, ClockUnit, CountsFrom, Form, Format, GameFrom, Mapping, PlaceMapping, TeamFrom,
-    TimeUnit,
+    TimeUnit, fits,
 };
 use crate::names::{NameIx, Names};
 use crate::nearest::nearest_name;
+use crate::template::{Composed, Piece, pieces_of};
 
 /// How a file's rows become samples.
 #[derive(Debug)]
 pub(crate) struct Plan {
     /// The columns to read.
     pub wanted: Vec<Wanted>,
+    /// Those of them that are composed of others.
+    pub composed: Vec<Composed>,
     /// For JSON: where the cells are.
     pub json: Option<JsonPlan>,
     /// Columns that are not read.
@@ -134,6 +137,7 @@ struct Planner<'p> {
     path: &'p Path,
     found: Found<'p>,
     wanted: Vec<Wanted>,
+    composed: Vec<Composed>,
 }
 
 impl Planner<'_> {
@@ -147,6 +151,27 @@ impl Planner<'_> {
             self.wanted.push(wanted);
             self.wanted.len() - 1
         })
+    }
+
+    /// As [`Self::want`], for an id that is composed of several columns, each of them placed by `place`.
+    fn want_composed(
+        &mut self,
+        template: &str,
+        pieces: Vec<Piece<String>>,
+        mut place: impl FnMut(&mut Self, &str) -> Result<usize, IngestError>,
+    ) -> Result<usize, IngestError> {
+        let mut placed = Vec::new();
+        for piece in pieces {
+            placed.push(match piece {
+                Piece::Text(text) => Piece::Text(text),
+                Piece::Column(column) => Piece::Column(place(self, &column)?),
+            });
+        }
+        let at = self.want(template, ReadAs::Id);
+        if self.composed.iter().all(|composed| composed.at != at) {
+            self.composed.push(Composed { at, pieces: placed });
+        }
+        Ok(at)
     }
 
     fn has(&self, column: &str) -> bool {
@@ -188,6 +213,14 @@ impl Planner<'_> {
         key: &str,
     ) -> Result<usize, IngestError> {
         let column = told.map_or(default, String::as_str);
+        if read_as == ReadAs::Id
+            && (matches!(self.found, Found::Paths) || !self.has(column))
+            && let Some(pieces) = pieces_of(column)
+        {
+            return self.want_composed(column, pieces, |planner, column| {
+                planner.needed(Some(&column.into()), "", ReadAs::Id, field, key)
+            });
+        }
         if matches!(self.found, Found::Paths) {
             let path = if told.is_some() {
                 column.into()
@@ -249,9 +282,12 @@ impl Planner<'_> {
 
 impl Plan {
     /// The part of a file's path that tells its game.
-    pub(crate) fn game_of(path: &Path, from: GameFrom) -> String {
+    pub(crate) fn game_of(path: &Path, mapping: &Mapping, from: GameFrom) -> String {
         match from {
             GameFrom::FileName => {
+                if let Some(Some(game)) = fits(&mapping.files.tracking, path) {
+                    return game;
+                }
                 let name = path.file_name().unwrap_or_default().to_string_lossy();
                 let stem = name.split('.').next().unwrap_or_default();
                 ["tracking-", "tracking_"]
@@ -281,11 +317,12 @@ impl Plan {
             path,
             found,
             wanted: Vec::new(),
+            composed: Vec::new(),
         };
         let p = &mut planner;
         let game = match (&mapping.game.id, mapping.game.from) {
             (Some(id), _) => GameIs::Fixed(names.number(id)),
-            (None, Some(from)) => GameIs::Fixed(names.number(&Self::game_of(path, from))),
+            (None, Some(from)) => GameIs::Fixed(names.number(&Self::game_of(path, mapping, from))),
             (None, None) => GameIs::Column(p.needed(
                 mapping.game.column.as_ref(),
                 "game_id",
@@ -357,10 +394,10 @@ impl Plan {
                 (shape, Some(json))
             }
         };
-        let Planner { wanted, .. } = planner;
+        let Planner { wanted, composed, .. } = planner;
         let json = match (json, found) {
             (Some(json), _) => Some(json),
-            (None, Found::Keys(_)) => Some(nested::flat(&wanted, format)),
+            (None, Found::Keys(_)) => Some(nested::flat(&wanted, &composed, format)),
             (None, Found::Columns(_) | Found::Paths) => None,
         };
         let ignored = match found {
@@ -373,6 +410,7 @@ impl Plan {
         };
         Ok(Self {
             wanted,
+            composed,
             json,
             ignored,
             game,

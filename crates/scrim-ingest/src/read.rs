@@ -108,7 +108,7 @@ pub(crate) fn read_watched<E: From<IngestError>>(
 ) -> Result<SourceReport, E> {
     params.check_in("ingest").map_err(IngestError::from)?;
     let mut names = Names::default();
-    let side = SideTables::read(source, &mut names)?;
+    let side = SideTables::read(source, mapping, &mut names)?;
     let roster = side.roster_teams();
     let mut reading = Reading {
         source,
@@ -202,10 +202,9 @@ impl Reading<'_> {
 
     /// Whether two files are of one game by their names.
     fn same_game(&self, one: &Path, other: &Path) -> bool {
-        self.mapping
-            .game
-            .from
-            .is_none_or(|from| Plan::game_of(one, from) == Plan::game_of(other, from))
+        self.mapping.game.from.is_none_or(|from| {
+            Plan::game_of(one, self.mapping, from) == Plan::game_of(other, self.mapping, from)
+        })
     }
 
     #[expect(

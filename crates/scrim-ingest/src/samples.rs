@@ -66,7 +66,7 @@ impl RowReader<'_> {
         &self,
         chunk: &Chunk<'_>,
         rows: Range<usize>,
-        each: &mut dyn FnMut(usize, Result<Sample, Refusal>),
+        each: &mut impl FnMut(usize, Result<Sample, Refusal>),
     ) {
         match &self.plan.shape {
             Shape::Long { .. } => self.read_long(chunk, rows, each),
@@ -78,7 +78,7 @@ impl RowReader<'_> {
         &self,
         chunk: &Chunk<'_>,
         rows: Range<usize>,
-        each: &mut dyn FnMut(usize, Result<Sample, Refusal>),
+        each: &mut impl FnMut(usize, Result<Sample, Refusal>),
     ) {
         let Shape::Long {
             team,
@@ -139,7 +139,7 @@ impl RowReader<'_> {
         &self,
         chunk: &Chunk<'_>,
         rows: Range<usize>,
-        each: &mut dyn FnMut(usize, Result<Sample, Refusal>),
+        each: &mut impl FnMut(usize, Result<Sample, Refusal>),
     ) {
         let Shape::Wide { players, ball } = &self.plan.shape else {
             return;

@@ -9,9 +9,11 @@ use scrim_tables::tags::RefusalReason;
 use scrim_tracks::EventKind;
 
 use crate::input::Input;
-use crate::mapping::Format;
+use crate::mapping::{Format, Mapping};
 use crate::names::{NO_NAME, NameIx, Names};
 use crate::nearest::nearest_name;
+use crate::source::EventsFile;
+use crate::template::{Piece, filled, pieces_of};
 use crate::{IngestError, Source, columnar, delimited};
 
 /// A row of text: its number in the file, and its cells.
@@ -25,9 +27,9 @@ struct TextTable {
 }
 
 impl TextTable {
-    fn read(path: &Path, needed: &[&'static str]) -> Result<Self, IngestError> {
+    fn read(path: &Path, needed: &[&'static str], mapping: &Mapping) -> Result<Self, IngestError> {
         let input = Input::open(path, None)?;
-        let (columns, rows) = match input.format {
+        let (mut columns, mut rows) = match input.format {
             Format::Delimited => delimited::read_all_text(input)?,
             Format::Parquet | Format::ArrowFile | Format::ArrowStream => {
                 columnar::read_all_text(path, input.format)?
@@ -39,6 +41,7 @@ impl TextTable {
                 });
             }
         };
+        compose_players(&mut columns, &mut rows, mapping);
         for column in needed {
             if columns.iter().all(|c| c != column) {
                 let fix = match nearest_name(column, &columns) {
@@ -76,6 +79,35 @@ impl TextTable {
             raw: cells.join(","),
         }
     }
+}
+
+/// Where a mapping composes the players' ids of columns that a side table has, and the table has no `player_id`, it gets
+/// that column. Its `team_id` counts as the column that the mapping has for the team.
+fn compose_players(columns: &mut Vec<String>, rows: &mut [TextRow], mapping: &Mapping) {
+    let Some(pieces) = mapping.player.column.as_deref().and_then(pieces_of) else {
+        return;
+    };
+    if columns.iter().any(|column| column == "player_id") {
+        return;
+    }
+    let team = mapping.team.column.as_deref().unwrap_or("team_id");
+    let place = |wanted: &str| {
+        let of = |name: &str| columns.iter().position(|column| column == name);
+        of(wanted).or_else(|| if wanted == team { of("team_id") } else { None })
+    };
+    let has_all = pieces.iter().all(|piece| match piece {
+        Piece::Text(_) => true,
+        Piece::Column(column) => place(column).is_some(),
+    });
+    if !has_all {
+        return;
+    }
+    for (_, cells) in rows {
+        let id = filled(&pieces, |column: &String| cell(cells, place(column)));
+        cells.resize(columns.len(), String::new());
+        cells.push(id.unwrap_or_default());
+    }
+    columns.push("player_id".into());
 }
 
 fn cell(row: &[String], column: Option<usize>) -> Option<&str> {
@@ -127,6 +159,8 @@ pub(crate) struct PlayerTold {
 /// A row of `events`.
 #[derive(Debug, Clone)]
 pub(crate) struct EventTold {
+    /// The file.
+    pub path: Id,
     /// The row's number in the file.
     pub row: u64,
     /// The row as it was.
@@ -148,24 +182,27 @@ pub(crate) struct SideTables {
     pub games: Vec<GameTold>,
     pub players: Vec<PlayerTold>,
     pub events: Option<Vec<EventTold>>,
-    /// Where the events came from, for messages.
-    pub events_path: Option<Id>,
     /// Refused rows, with the game of each where it could be read.
     pub refused: Vec<(NameIx, QuarantineRow)>,
 }
 
 impl SideTables {
     /// Reads those of the three that the source has.
-    pub(crate) fn read(source: &Source, names: &mut Names) -> Result<Self, IngestError> {
+    pub(crate) fn read(source: &Source, mapping: &Mapping, names: &mut Names) -> Result<Self, IngestError> {
         let mut side = Self::default();
         if let Some(path) = &source.games {
-            side.read_games(&TextTable::read(path, &["game_id"])?, names);
+            side.read_games(&TextTable::read(path, &["game_id"], mapping)?, names);
         }
         if let Some(path) = &source.players {
-            side.read_players(&TextTable::read(path, &["player_id", "team_id"])?, names);
+            side.read_players(&TextTable::read(path, &["player_id", "team_id"], mapping)?, names);
         }
-        if let Some(path) = &source.events {
-            side.read_events(&TextTable::read(path, &["period", "event"])?, names);
+        for EventsFile { path, game } in &source.events {
+            let game = game.as_deref().map_or(NO_NAME, |game| names.number(game));
+            side.read_events(
+                &TextTable::read(path, &["period", "event"], mapping)?,
+                game,
+                names,
+            );
         }
         Ok(side)
     }
@@ -250,13 +287,14 @@ impl SideTables {
         }
     }
 
-    fn read_events(&mut self, table: &TextTable, names: &mut Names) {
+    /// Reads events; `of_file` is the game of those that tell none.
+    fn read_events(&mut self, table: &TextTable, of_file: NameIx, names: &mut Names) {
         let column = |name: &str| table.column(name);
         let game = column("game_id");
-        let mut events = Vec::new();
+        let mut events = self.events.take().unwrap_or_default();
         for row in &table.rows {
             let cells = &row.1;
-            let of_game = cell(cells, game).map_or(NO_NAME, |text| names.number(text));
+            let of_game = cell(cells, game).map_or(of_file, |text| names.number(text));
             match read_event(table, row, of_game, names) {
                 Ok(event) => events.push(event),
                 Err((reason, detail)) => {
@@ -265,7 +303,6 @@ impl SideTables {
             }
         }
         self.events = Some(events);
-        self.events_path = Some(table.path.clone());
     }
 
     /// The team of each player by number; [`NO_NAME`] when the table tells none or more than one.
@@ -335,6 +372,7 @@ fn read_event(
     let points = whole("points", 0.0, "a whole number of points")?;
     let mut id = |name: &str| text(name).map_or(NO_NAME, |text| names.number(text));
     Ok(EventTold {
+        path: table.path.clone(),
         row: *number,
         raw: cells.join(","),
         game,

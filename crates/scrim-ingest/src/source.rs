@@ -1,11 +1,12 @@
 //! Where the files of a source are.
 
+mod files;
+
 use std::path::{Path, PathBuf};
 
 use crate::IngestError;
-
-/// What tracking files are called, before the first dot.
-const TRACKING: &str = "tracking";
+use crate::mapping::Mapping;
+use files::Files;
 
 /// Files that are read together: tracking and the side tables beside it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -18,15 +19,25 @@ pub struct Source {
     pub games: Option<PathBuf>,
     /// The `players` side table.
     pub players: Option<PathBuf>,
-    /// The `events` side table.
-    pub events: Option<PathBuf>,
+    /// The `events` side tables, sorted by name.
+    pub events: Vec<EventsFile>,
     /// The mapping; `None` when the canonical columns are expected.
     pub mapping: Option<PathBuf>,
 }
 
+/// An `events` side table.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct EventsFile {
+    /// The file.
+    pub path: PathBuf,
+    /// The game that its name tells, for rows that tell none.
+    pub game: Option<String>,
+}
+
 /// The sources at `input`: a source folder, a folder of such folders (sorted by name), or a single tracking file. A
-/// `mapping` given here goes before a source folder's own `mapping.toml`. A folder called `labels` is never looked
-/// into.
+/// `mapping` given here goes before a source folder's own `mapping.toml`. Which files of a folder are which tell the
+/// mapping's `[files]`, else their names (`tracking.*`, `games.*`, `players.*`, `events.*`), else what is in them. A
+/// folder called `labels` is never looked into.
 ///
 /// # Errors
 /// [`IngestError`] when `input` cannot be read or holds no tracking file.
@@ -37,12 +48,15 @@ pub fn find_sources(input: &Path, mapping: Option<&Path>) -> Result<Vec<Source>,
     };
     if !std::fs::metadata(input).map_err(unreadable)?.is_dir() {
         let beside = input.parent().map(entries_of).transpose()?.unwrap_or_default();
-        return Ok(vec![source_of(input, vec![input.into()], &beside, mapping)]);
+        let (mapping, told) = mapping_of(&beside, mapping);
+        let mut files = Files::by_name(&beside, &told);
+        files.tracking = vec![input.into()];
+        files.events.retain(|events| events.path != input);
+        return Ok(vec![source_of(input, files, mapping)]);
     }
     let inside = entries_of(input)?;
-    let tracking = stems(&inside, TRACKING);
-    if !tracking.is_empty() {
-        return Ok(vec![source_of(input, tracking, &inside, mapping)]);
+    if let Some(source) = source_in(input, &inside, mapping, ByContent::No) {
+        return Ok(vec![source]);
     }
     let mut sources = Vec::new();
     for folder in inside
@@ -50,10 +64,10 @@ pub fn find_sources(input: &Path, mapping: Option<&Path>) -> Result<Vec<Source>,
         .filter(|path| path.is_dir() && path.file_name().is_some_and(|n| n != "labels"))
     {
         let inside = entries_of(folder)?;
-        let tracking = stems(&inside, TRACKING);
-        if !tracking.is_empty() {
-            sources.push(source_of(folder, tracking, &inside, mapping));
-        }
+        sources.extend(source_in(folder, &inside, mapping, ByContent::Yes));
+    }
+    if sources.is_empty() {
+        sources.extend(source_in(input, &inside, mapping, ByContent::Yes));
     }
     if sources.is_empty() {
         Err(IngestError::NoTracking { path: input.into() })
@@ -62,8 +76,43 @@ pub fn find_sources(input: &Path, mapping: Option<&Path>) -> Result<Vec<Source>,
     }
 }
 
-fn source_of(at: &Path, tracking: Vec<PathBuf>, beside: &[PathBuf], mapping: Option<&Path>) -> Source {
-    let first = |stem| stems(beside, stem).into_iter().next();
+/// Whether to look into files whose names tell nothing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum ByContent {
+    Yes,
+    No,
+}
+
+/// The source that a folder is, when it holds tracking.
+fn source_in(
+    folder: &Path,
+    inside: &[PathBuf],
+    mapping: Option<&Path>,
+    by_content: ByContent,
+) -> Option<Source> {
+    let (mapping, told) = mapping_of(inside, mapping);
+    let mut files = Files::by_name(inside, &told);
+    if files.tracking.is_empty() && by_content == ByContent::Yes {
+        files.add_by_content(inside, &told);
+    }
+    (!files.tracking.is_empty()).then(|| source_of(folder, files, mapping))
+}
+
+/// The mapping of a source. One that cannot be read is told when the source is read; here it says nothing.
+fn mapping_of(beside: &[PathBuf], mapping: Option<&Path>) -> (Option<PathBuf>, Mapping) {
+    let own = || beside.iter().find(|p| p.ends_with("mapping.toml")).cloned();
+    let path = mapping.map(PathBuf::from).or_else(own);
+    let told = path.as_deref().and_then(|path| Mapping::read(path).ok());
+    (path, told.unwrap_or_default())
+}
+
+fn source_of(at: &Path, files: Files, mapping: Option<PathBuf>) -> Source {
+    let Files {
+        tracking,
+        games,
+        players,
+        events,
+    } = files;
     Source {
         name: at
             .file_name()
@@ -71,12 +120,10 @@ fn source_of(at: &Path, tracking: Vec<PathBuf>, beside: &[PathBuf], mapping: Opt
             .to_string_lossy()
             .into_owned(),
         tracking,
-        games: first("games"),
-        players: first("players"),
-        events: first("events"),
-        mapping: mapping
-            .map(Into::into)
-            .or_else(|| beside.iter().find(|p| p.ends_with("mapping.toml")).cloned()),
+        games,
+        players,
+        events,
+        mapping,
     }
 }
 
@@ -97,25 +144,4 @@ fn entries_of(folder: &Path) -> Result<Vec<PathBuf>, IngestError> {
     }
     paths.sort();
     Ok(paths)
-}
-
-/// The files of a table: `STEM.*`, and for tracking also `STEM-*.*` and `STEM_*.*` (a table in several files). Files
-/// that are plainly no data (a mapping, a note, a check sum, half a copy) do not count.
-fn stems(paths: &[PathBuf], stem: &str) -> Vec<PathBuf> {
-    const NO_DATA: [&str; 6] = [".toml", ".md", ".crc", ".sha256", ".tmp", ".part"];
-    let may_be_several = stem == TRACKING;
-    let is_one = |path: &&PathBuf| {
-        let name = path
-            .file_name()
-            .unwrap_or_default()
-            .to_string_lossy()
-            .to_ascii_lowercase();
-        let Some(rest) = name.strip_prefix(stem) else {
-            return false;
-        };
-        let is_of_table =
-            rest.starts_with('.') || (may_be_several && rest.starts_with(['-', '_']) && rest.contains('.'));
-        is_of_table && NO_DATA.iter().all(|ending| !rest.ends_with(ending)) && path.is_file()
-    };
-    paths.iter().filter(is_one).cloned().collect()
 }

@@ -1,38 +1,90 @@
 //! Entities of instants as chunks of rows.
 
+use std::borrow::Cow;
+use std::ops::Range;
+
 use serde_json::Value;
 
-use super::{CellFrom, EntityGroup, JsonPlan, PathKey, keys_of, kind_of};
+use super::cell::{Held, Told, compact};
+use super::paths::Paths;
+use super::tape::{Document, Kind, NOWHERE, NodeIx};
+use super::{CellFrom, EntityGroup, JsonPlan, PathKey, keys_in, kind_at};
 use crate::chunk::{Cells, Chunk, Each, Flow, RawRows, ReadAs, RowNumbers};
-use crate::clock_text::{parse_clock_s, parse_iso_s};
-use crate::names::{NO_NAME, Names};
-
-/// Whether there are levels above an instant.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum LevelsAbove {
-    /// The instant is the document itself.
-    None,
-    /// The document, and the elements of all walks but the last.
-    Told,
-}
+use crate::names::{NO_NAME, NameIx, Names};
 
 /// Rows of the instants since the last chunk.
 pub(super) struct JsonRows<'p> {
     plan: &'p JsonPlan,
+    groups: Vec<Group<'p>>,
+    /// For each level, the last one that of the instants: what is wanted of it.
+    levels: Vec<Level>,
+    /// For each level above the instants: its pointers, as [`Level::cells`] has them.
+    outer: Vec<Vec<String>>,
+    /// What cells that all entities of an instant share hold, and their text when that could not be read.
+    shared: Vec<(Held, Option<String>)>,
+    /// The shared cells that hold the place or key of an element: the walk (from 1), what it is read as, which one.
+    keys: Vec<(usize, ReadAs, usize)>,
     columns: Vec<Cells>,
     numbers: Vec<u64>,
     broken: Vec<(u32, String)>,
     raw: RawInstants,
     /// For each group: whether its pointer has led anywhere yet; else what the first instant had.
     found: Vec<Result<(), Option<String>>>,
+    /// Where the pointers of the instant and of an entity lead.
+    in_instant: Vec<NodeIx>,
+    in_entity: Vec<NodeIx>,
+}
+
+/// The entities of an instant at one place.
+struct Group<'p> {
+    plan: &'p EntityGroup,
+    /// Pointers from an entity.
+    paths: Paths,
+    cells: Vec<Cell>,
+}
+
+/// Where a cell's value is.
+#[derive(Debug, Clone, Copy)]
+enum Cell {
+    Nothing,
+    Id(NameIx),
+    /// That pointer of the group's paths.
+    Entity(usize),
+    EntityKey,
+    /// That one of the shared ones.
+    Shared(usize),
+}
+
+/// What is wanted of an element of a level.
+struct Level {
+    /// In that of the instants the groups' own pointers come first.
+    paths: Paths,
+    /// What the value of each pointer (after those of groups) is read as, and which of the shared cells it is.
+    cells: Vec<(ReadAs, usize)>,
 }
 
 struct RawInstants {
-    instants: Vec<Value>,
+    /// JSON of instants, or lines that are none, one after the other.
+    text: String,
+    instants: Vec<(Range<usize>, IsJson)>,
     /// The instant of each row.
     instant_of: Vec<u32>,
     /// The text of cells that could not be read.
     unreadable: Vec<(u32, u32, String)>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum IsJson {
+    Yes,
+    No,
+}
+
+impl RawInstants {
+    fn keep(&mut self, text: &str, is_json: IsJson) {
+        let start = self.text.len();
+        self.text.push_str(text);
+        self.instants.push((start..self.text.len(), is_json));
+    }
 }
 
 impl RawRows for RawInstants {
@@ -45,26 +97,95 @@ impl RawRows for RawInstants {
     }
 
     fn row(&self, row: usize) -> String {
-        match &self.instants[self.instant_of[row] as usize] {
-            Value::String(line) => line.clone(),
-            other => other.to_string(),
+        let (text, is_json) = &self.instants[self.instant_of[row] as usize];
+        let text = &self.text[text.clone()];
+        match is_json {
+            IsJson::Yes => row_of(text),
+            IsJson::No => text.to_owned(),
         }
+    }
+}
+
+/// An instant's text: compact JSON, or the text that it is.
+fn row_of(json: &str) -> String {
+    match serde_json::from_str(json) {
+        Ok(Value::String(text)) => text,
+        _ => compact(json),
     }
 }
 
 impl<'p> JsonRows<'p> {
     pub(super) fn new(plan: &'p JsonPlan) -> Self {
+        let last = plan.walk.len();
+        let mut pointers: Vec<Vec<&str>> = vec![Vec::new(); last + 1];
+        pointers[last].extend(plan.groups.iter().map(|group| group.at.as_str()));
+        let mut cells_of: Vec<Vec<(ReadAs, usize)>> = vec![Vec::new(); last + 1];
+        let mut keys = Vec::new();
+        let mut shared = 0;
+        let mut groups = Vec::new();
+        for group in &plan.groups {
+            let mut own = Vec::new();
+            let mut cells = Vec::new();
+            for (from, &kind) in group.cells.iter().zip(&plan.kinds) {
+                let mut share = || {
+                    shared += 1;
+                    shared - 1
+                };
+                cells.push(match from {
+                    CellFrom::Nothing => Cell::Nothing,
+                    CellFrom::Id(id) => Cell::Id(*id),
+                    CellFrom::EntityKey => Cell::EntityKey,
+                    CellFrom::Entity(pointer) => {
+                        own.push(pointer.as_str());
+                        Cell::Entity(own.len() - 1)
+                    }
+                    CellFrom::Level(level, _) if *level > last => Cell::Nothing,
+                    CellFrom::Level(level, pointer) => {
+                        let at = share();
+                        pointers[*level].push(pointer);
+                        cells_of[*level].push((kind, at));
+                        Cell::Shared(at)
+                    }
+                    CellFrom::LevelKey(level) => {
+                        let at = share();
+                        keys.push((*level, kind, at));
+                        Cell::Shared(at)
+                    }
+                });
+            }
+            groups.push(Group {
+                plan: group,
+                paths: Paths::new(own),
+                cells,
+            });
+        }
+        let outer = pointers[..last]
+            .iter()
+            .map(|level| level.iter().map(|p| (*p).into()).collect());
+        let outer = outer.collect();
+        let levels = pointers.into_iter().zip(cells_of).map(|(pointers, cells)| Level {
+            paths: Paths::new(pointers),
+            cells,
+        });
         Self {
             plan,
+            groups,
+            levels: levels.collect(),
+            outer,
+            shared: vec![(Held::Number(Some(f64::NAN)), None); shared],
+            keys,
             columns: plan.kinds.iter().map(|_| Cells::default()).collect(),
             numbers: Vec::new(),
             broken: Vec::new(),
             raw: RawInstants {
+                text: String::new(),
                 instants: Vec::new(),
                 instant_of: Vec::new(),
                 unreadable: Vec::new(),
             },
             found: plan.groups.iter().map(|_| Err(None)).collect(),
+            in_instant: Vec::new(),
+            in_entity: Vec::new(),
         }
     }
 
@@ -72,149 +193,162 @@ impl<'p> JsonRows<'p> {
         self.numbers.len()
     }
 
+    /// For each level above the instants: the pointers that are wanted.
+    pub(super) fn outer(&self) -> &[Vec<String>] {
+        &self.outer
+    }
+
+    /// The values of those pointers, for the instants that follow.
+    pub(super) fn set_outer(&mut self, level: usize, values: &[Option<Value>], names: &mut Names) {
+        for (i, &(kind, shared)) in self.levels[level].cells.iter().enumerate() {
+            let value = values.get(i).and_then(Option::as_ref);
+            let held = Held::read(&Told::value(value), kind, names);
+            let text = value.map_or(String::new(), Value::to_string);
+            self.shared[shared] = (held, Some(text).filter(|_| !held.is_readable()));
+        }
+    }
+
+    /// As [`Self::set_outer`], from an element that stands in memory.
+    pub(super) fn set_level(&mut self, level: usize, document: Document<'_>, at: NodeIx, names: &mut Names) {
+        let Level { paths, cells } = &self.levels[level];
+        if cells.is_empty() {
+            return;
+        }
+        paths.follow(document, at, &mut self.in_instant);
+        for (&at, &(kind, shared)) in self.in_instant.iter().zip(cells) {
+            self.shared[shared] = read(document, at, kind, names);
+        }
+    }
+
+    /// Adds the entities of the instant that stands at `at`.
     pub(super) fn push(
         &mut self,
         number: u64,
-        levels: &[&Value],
         keys: &[PathKey],
-        instant: &Value,
+        document: Document<'_>,
+        at: NodeIx,
         names: &mut Names,
     ) {
         let before = self.rows();
-        self.push_entities(number, levels, keys, instant, names);
-        if self.rows() > before {
-            self.raw.instants.push(instant.clone());
-        }
-    }
-
-    /// As [`Self::push`], for an instant that nobody else needs.
-    pub(super) fn push_owned(
-        &mut self,
-        number: u64,
-        levels: &[&Value],
-        keys: &[PathKey],
-        instant: Value,
-        above: LevelsAbove,
-        names: &mut Names,
-    ) {
-        let before = self.rows();
-        match above {
-            LevelsAbove::None => self.push_entities(number, &[&instant], keys, &instant, names),
-            LevelsAbove::Told => {
-                let mut all = levels.to_vec();
-                all.push(&instant);
-                self.push_entities(number, &all, keys, &instant, names);
+        let mut in_instant = std::mem::take(&mut self.in_instant);
+        if let Some(level) = self.levels.last() {
+            level.paths.follow(document, at, &mut in_instant);
+            let own = &in_instant[self.groups.len()..];
+            for (&at, &(kind, shared)) in own.iter().zip(&level.cells) {
+                self.shared[shared] = read(document, at, kind, names);
             }
         }
+        for &(level, kind, shared) in &self.keys {
+            let key = keys.get(level - 1);
+            let held = Held::read(&key.map_or(Told::Nothing, PathKey::told), kind, names);
+            let text = key.map_or(String::new(), PathKey::json);
+            self.shared[shared] = (held, Some(text).filter(|_| !held.is_readable()));
+        }
+        for g in 0..self.groups.len() {
+            self.push_group(g, number, document, at, in_instant[g], names);
+        }
+        self.in_instant = in_instant;
         if self.rows() > before {
-            self.raw.instants.push(instant);
+            self.raw.keep(document.json(at), IsJson::Yes);
         }
     }
 
-    fn push_entities(
+    fn push_group(
         &mut self,
+        g: usize,
         number: u64,
-        levels: &[&Value],
-        keys: &[PathKey],
-        instant: &Value,
+        document: Document<'_>,
+        instant: NodeIx,
+        at: NodeIx,
         names: &mut Names,
     ) {
-        let plan = self.plan;
-        for (g, group) in plan.groups.iter().enumerate() {
-            let at = instant.pointer(&group.at);
-            match (at, group.is_one) {
-                (None | Some(Value::Null), _) => {
-                    if let Err(first @ None) = &mut self.found[g] {
-                        *first = Some(keys_of(instant));
-                    }
-                    continue;
-                }
-                (Some(entity), true) => {
-                    self.push_row(number, group, levels, keys, entity, &PathKey::Index(0), names);
-                }
-                (Some(Value::Array(list)), false) => {
-                    for (i, entity) in list.iter().enumerate() {
-                        self.push_row(number, group, levels, keys, entity, &PathKey::Index(i), names);
-                    }
-                }
-                (Some(Value::Object(map)), false) => {
-                    for (key, entity) in map {
-                        self.push_row(
-                            number,
-                            group,
-                            levels,
-                            keys,
-                            entity,
-                            &PathKey::Key(key.clone()),
-                            names,
-                        );
-                    }
-                }
-                (Some(other), false) => {
-                    let detail = format!(
-                        "the pointer `{}` leads to {}; expected an array or an object of players",
-                        group.at,
-                        kind_of(other)
-                    );
-                    self.broken.push((self.rows() as u32, detail));
-                    self.push_row(number, group, levels, keys, other, &PathKey::Index(0), names);
+        if at == NOWHERE || document.kind(at) == Kind::Null {
+            if let Err(first @ None) = &mut self.found[g] {
+                *first = Some(keys_in(document, instant));
+            }
+            return;
+        }
+        let EntityGroup {
+            at: pointer, is_one, ..
+        } = self.groups[g].plan;
+        match document.kind(at) {
+            _ if *is_one => self.push_row(g, number, document, at, &Key::Place(0), names),
+            Kind::Array => {
+                for (i, entity) in document.elements(at).enumerate() {
+                    self.push_row(g, number, document, entity, &Key::Place(i), names);
                 }
             }
-            self.found[g] = Ok(());
+            Kind::Object => {
+                for (key, entity) in document.members_by_key(at) {
+                    self.push_row(g, number, document, entity, &Key::Told(key), names);
+                }
+            }
+            _ => {
+                let detail = format!(
+                    "the pointer `{pointer}` leads to {}; expected an array or an object of players",
+                    kind_at(document, at)
+                );
+                self.broken.push((self.rows() as u32, detail));
+                self.push_row(g, number, document, at, &Key::Place(0), names);
+            }
         }
+        self.found[g] = Ok(());
     }
 
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "one inner step with all that its caller knows"
-    )]
     fn push_row(
         &mut self,
+        g: usize,
         number: u64,
-        group: &EntityGroup,
-        levels: &[&Value],
-        keys: &[PathKey],
-        entity: &Value,
-        key: &PathKey,
+        document: Document<'_>,
+        entity: NodeIx,
+        key: &Key<'_>,
         names: &mut Names,
     ) {
         let row = self.rows() as u32;
         self.numbers.push(number);
         self.raw.instant_of.push(self.raw.instants.len() as u32);
-        for (w, (from, &kind)) in group.cells.iter().zip(&self.plan.kinds).enumerate() {
-            let cells = &mut self.columns[w];
-            let held;
-            let value = match from {
-                CellFrom::Nothing => None,
-                CellFrom::Id(id) => {
-                    cells.ids.push(*id);
-                    continue;
+        let group = &self.groups[g];
+        group.paths.follow(document, entity, &mut self.in_entity);
+        let columns = self.columns.iter_mut().zip(&self.plan.kinds);
+        for (w, ((cells, &kind), cell)) in columns.zip(&group.cells).enumerate() {
+            let held = match *cell {
+                Cell::Id(id) => Held::Id(Some(id)),
+                Cell::Nothing => Held::read(&Told::Nothing, kind, names),
+                Cell::Entity(pointer) => {
+                    let at = self.in_entity[pointer];
+                    Held::read(&Told::node(document, at), kind, names)
                 }
-                CellFrom::Entity(pointer) => entity.pointer(pointer),
-                CellFrom::Level(level, pointer) => levels.get(*level).and_then(|v| v.pointer(pointer)),
-                CellFrom::EntityKey => {
-                    held = key.told();
-                    Some(&held)
-                }
-                CellFrom::LevelKey(level) => {
-                    held = keys.get(level - 1).map_or(Value::Null, PathKey::told);
-                    Some(&held)
-                }
+                Cell::EntityKey => Held::read(&key.told(), kind, names),
+                Cell::Shared(shared) => self.shared[shared].0,
             };
-            if !read_value(value, kind, cells, names) {
+            if !held.put(cells) {
+                let text = match *cell {
+                    Cell::Shared(shared) => self.shared[shared].1.clone().unwrap_or_default(),
+                    Cell::Entity(pointer) => compact(document.json(self.in_entity[pointer])),
+                    Cell::EntityKey => key.json(),
+                    Cell::Id(_) | Cell::Nothing => String::new(),
+                };
                 cells.unreadable.push(row);
-                self.raw
-                    .unreadable
-                    .push((row, w as u32, value.map_or(String::new(), Value::to_string)));
+                self.raw.unreadable.push((row, w as u32, text));
             }
         }
     }
 
-    pub(super) fn push_broken(&mut self, number: u64, raw: Value, detail: String) {
+    /// Adds a row that is none: `line` is no JSON.
+    pub(super) fn push_no_json(&mut self, number: u64, line: &str, detail: String) {
+        self.push_broken(number, line, IsJson::No, detail);
+    }
+
+    /// Adds a row for a document in which the way to the instants could not be gone.
+    pub(super) fn push_no_way(&mut self, number: u64, document: &str, detail: String) {
+        self.push_broken(number, document, IsJson::Yes, detail);
+    }
+
+    fn push_broken(&mut self, number: u64, raw: &str, is_json: IsJson, detail: String) {
         self.broken.push((self.rows() as u32, detail));
         self.numbers.push(number);
         self.raw.instant_of.push(self.raw.instants.len() as u32);
-        self.raw.instants.push(raw);
+        self.raw.keep(raw, is_json);
         for (cells, kind) in self.columns.iter_mut().zip(&self.plan.kinds) {
             match kind {
                 ReadAs::Id => cells.ids.push(NO_NAME),
@@ -238,6 +372,7 @@ impl<'p> JsonRows<'p> {
         self.columns.iter_mut().for_each(Cells::clear);
         self.numbers.clear();
         self.broken.clear();
+        self.raw.text.clear();
         self.raw.instants.clear();
         self.raw.instant_of.clear();
         self.raw.unreadable.clear();
@@ -254,33 +389,31 @@ impl<'p> JsonRows<'p> {
     }
 }
 
-/// Appends a value; `false` when it is there and is not what it is read as (then "nothing" is appended).
-fn read_value(value: Option<&Value>, kind: ReadAs, cells: &mut Cells, names: &mut Names) -> bool {
-    if kind == ReadAs::Id {
-        let (id, is_readable) = match value {
-            None | Some(Value::Null) => (NO_NAME, true),
-            Some(Value::String(text)) => (names.number(text), true),
-            Some(Value::Number(number)) => match number.as_f64() {
-                Some(whole) if number.is_f64() && whole.fract() == 0.0 && whole.abs() < 9e15 => {
-                    (names.number(&(whole as i64).to_string()), true)
-                }
-                _ if number.is_f64() => (NO_NAME, false),
-                _ => (names.number(&number.to_string()), true),
-            },
-            Some(_) => (NO_NAME, false),
-        };
-        cells.ids.push(id);
-        return is_readable;
+#[inline]
+fn read(document: Document<'_>, at: NodeIx, kind: ReadAs, names: &mut Names) -> (Held, Option<String>) {
+    let held = Held::read(&Told::node(document, at), kind, names);
+    let text = (!held.is_readable()).then(|| compact(document.json(at)));
+    (held, text)
+}
+
+/// An entity's place in its array, or its key in its object.
+enum Key<'k> {
+    Place(usize),
+    Told(Cow<'k, str>),
+}
+
+impl Key<'_> {
+    fn told(&self) -> Told<'_> {
+        match self {
+            Self::Place(place) => Told::Number(Cow::Owned(place.to_string())),
+            Self::Told(key) => Told::Text(Cow::Borrowed(key)),
+        }
     }
-    let number = match (value, kind) {
-        (None | Some(Value::Null), _) => Some(f64::NAN),
-        (Some(Value::String(text)), _) if text.trim().is_empty() => Some(f64::NAN),
-        (Some(Value::String(text)), ReadAs::Clock) => parse_clock_s(text),
-        (Some(Value::String(text)), ReadAs::Iso) => parse_iso_s(text),
-        (Some(Value::String(text)), _) => text.trim().parse().ok(),
-        (Some(Value::Number(number)), ReadAs::Number | ReadAs::Clock) => number.as_f64(),
-        (Some(_), _) => None,
-    };
-    cells.numbers.push(number.unwrap_or(f64::NAN));
-    number.is_some()
+
+    fn json(&self) -> String {
+        match self {
+            Self::Place(place) => place.to_string(),
+            Self::Told(key) => Value::from(&**key).to_string(),
+        }
+    }
 }

@@ -1,14 +1,18 @@
 //! Walks a JSON document of any size: only one instant is held at a time.
 
-use std::fmt;
+use std::path::Path;
 
-use serde::de::{DeserializeSeed, Deserializer, Error as _, IgnoredAny, MapAccess, SeqAccess, Visitor};
 use serde_json::Value;
 
 use super::PathKey;
+use super::fault::{fault, line_of};
+use super::feed::{Ended, Feed, MAX_VALUE_BYTES};
+use super::outer::{Outer, Pending, below, value_at};
+use super::tape::{Document, Tape};
 use crate::IngestError;
 use crate::chunk::Flow;
-use crate::input::{Input, Progress};
+use crate::input::Input;
+use crate::mapping::Format;
 
 /// A step from the document toward its instants.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,57 +23,51 @@ pub(super) enum Step {
     Each,
 }
 
-/// What stands outside of the instants, as far as `wanted` (pointer tokens, level by level) asks for it: the
-/// document's own shape, with the innermost arrays empty.
-pub(super) fn read_skeleton(
-    input: Input,
-    steps: &[Step],
-    wanted: &[Vec<Vec<String>>],
-) -> Result<Value, IngestError> {
-    let progress = input.progress.clone();
-    let mut deserializer = serde_json::Deserializer::from_reader(input.unlimited());
-    let of_document: Vec<&[String]> = wanted
-        .first()
-        .map_or(Vec::new(), |w| w.iter().map(Vec::as_slice).collect());
-    let levels = wanted.get(1..).unwrap_or_default();
-    let seed = Skeleton {
-        steps,
-        here: of_document,
-        levels,
-    };
-    let skeleton = seed
-        .deserialize(&mut deserializer)
-        .map_err(|error| json_error(&progress, error))?;
-    deserializer.end().map_err(|error| json_error(&progress, error))?;
-    Ok(skeleton)
+/// Takes what a walk comes to.
+pub(super) trait Visit {
+    /// The values that are wanted of the document and of the elements around the instants that follow.
+    fn outer(&mut self, level: usize, values: &[Option<Value>]);
+    /// An instant, with the places and keys on the way to it.
+    fn instant(&mut self, keys: &[PathKey], instant: Document<'_>) -> Flow;
 }
 
-/// Gives each instant, with the places and keys on the way to it, to `each`.
-pub(super) fn read_instants(
-    input: Input,
+/// Walks the document at `path` along `steps`. `outer`: of each level above the instants, the pointers that are wanted.
+pub(super) fn walk(
+    path: &Path,
     steps: &[Step],
-    each: &mut dyn FnMut(&[PathKey], Value) -> Flow,
+    outer: &[Vec<String>],
+    visit: &mut dyn Visit,
 ) -> Result<Flow, IngestError> {
+    let input = Input::open(path, Some(Format::Json))?;
     let progress = input.progress.clone();
-    let mut deserializer = serde_json::Deserializer::from_reader(input.unlimited());
+    let outer = Outer::new(outer);
+    let wanted = outer.wanted().to_vec();
     let mut walk = Walk {
-        each,
+        path,
+        steps,
+        feed: Feed::new(input.unlimited()),
+        tape: Tape::default(),
+        outer,
+        visit: Some(visit),
         keys: Vec::new(),
-        stopped: false,
         nearest: None,
         arrived: false,
     };
-    let ended = Instants {
-        steps,
-        walk: &mut walk,
-    }
-    .deserialize(&mut deserializer)
-    .and_then(|()| deserializer.end());
-    if walk.stopped {
-        return Ok(Flow::Break(()));
+    match walk.whole(&wanted) {
+        Ok(()) => {}
+        Err(Halt::Stopped) => return Ok(Flow::Break(())),
+        Err(Halt::Ended(Ended::Bad)) => return Err(fault(path)),
+        Err(Halt::Ended(Ended::Io(error))) => return Err(progress.error(0, error)),
+        Err(Halt::Ended(Ended::TooLong(byte))) => {
+            return Err(IngestError::RecordTooLong {
+                path: path.into(),
+                line: line_of(path, byte),
+                most: MAX_VALUE_BYTES,
+            });
+        }
+        Err(Halt::Failed(error)) => return Err(*error),
     }
     let Walk { arrived, nearest, .. } = walk;
-    ended.map_err(|error| json_error(&progress, error))?;
     if !arrived {
         let pointer: String = steps
             .iter()
@@ -78,181 +76,222 @@ pub(super) fn read_instants(
                 Step::Each => "/*".into(),
             })
             .collect();
-        let found = nearest.map_or(String::from("nothing"), |n| n.1);
         return Err(IngestError::PointerLeadsNowhere {
-            path: progress.path,
+            path: path.into(),
             pointer,
-            found,
+            found: nearest.map_or(String::from("nothing"), |n| n.1),
         });
     }
     Ok(Flow::Continue(()))
 }
 
-fn json_error(progress: &Progress, error: serde_json::Error) -> IngestError {
-    let (line, column) = (error.line() as u64, error.column() as u64);
-    if error.is_io() {
-        return progress.error(line, error.into());
-    }
-    IngestError::Json {
-        path: progress.path.clone(),
-        line,
-        column,
-        source: error,
-    }
+/// Why a walk does not go on.
+enum Halt {
+    /// Nobody wants more.
+    Stopped,
+    /// The document.
+    Ended(Ended),
+    /// The pass over what stands outside of the instants.
+    Failed(Box<IngestError>),
 }
 
-struct Skeleton<'s> {
-    steps: &'s [Step],
-    /// What is wanted from here, by its remaining tokens.
-    here: Vec<&'s [String]>,
-    /// What is wanted of the levels below.
-    levels: &'s [Vec<Vec<String>>],
-}
-
-impl Skeleton<'_> {
-    fn at_key(&self, key: &str) -> Self {
-        let here = self
-            .here
-            .iter()
-            .filter_map(|w| w.split_first())
-            .filter(|(first, _)| *first == key);
-        Skeleton {
-            steps: &self.steps[1..],
-            here: here.map(|(_, rest)| rest).collect(),
-            levels: self.levels,
-        }
-    }
-
-    fn at_element(&self) -> Self {
-        let (here, levels) = self
-            .levels
-            .split_first()
-            .map_or((Vec::new(), self.levels), |(here, rest)| {
-                (here.iter().map(Vec::as_slice).collect(), rest)
-            });
-        Skeleton {
-            steps: &self.steps[1..],
-            here,
-            levels,
-        }
-    }
-
-    /// Whether a member that is not on the way is wanted.
-    fn wants(&self, key: &str) -> bool {
-        self.here
-            .iter()
-            .any(|w| w.first().is_some_and(|first| first == key))
-    }
-
-    fn is_innermost(&self) -> bool {
-        self.steps == [Step::Each]
-    }
-}
-
-impl<'de> DeserializeSeed<'de> for Skeleton<'_> {
-    type Value = Value;
-
-    fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<Value, D::Error> {
-        if self.steps.is_empty() {
-            return deserializer
-                .deserialize_ignored_any(IgnoredAny)
-                .map(|_| Value::Null);
-        }
-        deserializer.deserialize_any(self)
-    }
-}
-
-impl<'de> Visitor<'de> for Skeleton<'_> {
-    type Value = Value;
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("JSON")
-    }
-
-    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Value, A::Error> {
-        let mut members = serde_json::Map::new();
-        while let Some(key) = map.next_key::<String>()? {
-            let member = match &self.steps[0] {
-                Step::Key(step) if *step == key => map.next_value_seed(self.at_key(&key))?,
-                Step::Each if self.is_innermost() => {
-                    map.next_value::<IgnoredAny>()?;
-                    continue;
-                }
-                Step::Each => map.next_value_seed(self.at_element())?,
-                Step::Key(_) if self.wants(&key) => map.next_value()?,
-                Step::Key(_) => {
-                    map.next_value::<IgnoredAny>()?;
-                    continue;
-                }
-            };
-            members.insert(key, member);
-        }
-        Ok(Value::Object(members))
-    }
-
-    fn visit_seq<A: SeqAccess<'de>>(self, mut seq: A) -> Result<Value, A::Error> {
-        let mut elements = Vec::new();
-        loop {
-            let element = match &self.steps[0] {
-                Step::Each if self.is_innermost() => match seq.next_element::<IgnoredAny>()? {
-                    Some(_) => continue,
-                    None => None,
-                },
-                Step::Each => seq.next_element_seed(self.at_element())?,
-                Step::Key(step) => {
-                    let key = elements.len().to_string();
-                    if *step == key {
-                        seq.next_element_seed(self.at_key(&key))?
-                    } else if self.wants(&key) {
-                        seq.next_element()?
-                    } else {
-                        seq.next_element::<IgnoredAny>()?.map(|_| Value::Null)
-                    }
-                }
-            };
-            match element {
-                Some(element) => elements.push(element),
-                None => return Ok(Value::Array(elements)),
-            }
-        }
-    }
-
-    fn visit_bool<E>(self, _: bool) -> Result<Value, E> {
-        Ok(Value::Null)
-    }
-
-    fn visit_i64<E>(self, _: i64) -> Result<Value, E> {
-        Ok(Value::Null)
-    }
-
-    fn visit_u64<E>(self, _: u64) -> Result<Value, E> {
-        Ok(Value::Null)
-    }
-
-    fn visit_f64<E>(self, _: f64) -> Result<Value, E> {
-        Ok(Value::Null)
-    }
-
-    fn visit_str<E>(self, _: &str) -> Result<Value, E> {
-        Ok(Value::Null)
-    }
-
-    fn visit_unit<E>(self) -> Result<Value, E> {
-        Ok(Value::Null)
+impl From<Ended> for Halt {
+    fn from(ended: Ended) -> Self {
+        Self::Ended(ended)
     }
 }
 
 struct Walk<'w> {
-    each: &'w mut dyn FnMut(&[PathKey], Value) -> Flow,
+    path: &'w Path,
+    steps: &'w [Step],
+    feed: Feed,
+    tape: Tape,
+    outer: Outer,
+    /// `None` in a pass that looks only for what stands outside of the instants.
+    visit: Option<&'w mut dyn Visit>,
     keys: Vec<PathKey>,
-    stopped: bool,
     /// Where the way ended that came nearest to an instant: how many steps were left, and what was there.
     nearest: Option<(usize, String)>,
     /// Whether an innermost array (it may be empty) has been found.
     arrived: bool,
 }
 
+/// Tokens of the pointers that are wanted, level by level.
+type Wanted = [Vec<Vec<String>>];
+
 impl Walk<'_> {
+    fn whole(&mut self, wanted: &Wanted) -> Result<(), Halt> {
+        self.outer.begin(0);
+        self.value(self.steps, 0, &Outer::pending(wanted, 0), wanted)?;
+        if self.feed.is_at_end()? {
+            Ok(())
+        } else {
+            Err(Ended::Bad.into())
+        }
+    }
+
+    fn value(
+        &mut self,
+        steps: &[Step],
+        level: usize,
+        pending: &Pending<'_>,
+        wanted: &Wanted,
+    ) -> Result<(), Halt> {
+        if steps.is_empty() {
+            return self.instant();
+        }
+        let first = self.feed.peek()?;
+        match first {
+            b'{' | b'[' => {
+                // A pointer that ends at what is walked through: it is there, and nothing that a cell can hold.
+                for (pointer, _) in pending.iter().filter(|(_, tokens)| tokens.is_empty()) {
+                    self.outer.put(level, *pointer, Value::Array(Vec::new()));
+                }
+                self.feed.enter()?;
+                if steps == [Step::Each] {
+                    self.tell_outer()?;
+                }
+                if first == b'{' {
+                    self.object(steps, level, pending, wanted)
+                } else {
+                    self.array(steps, level, pending, wanted)
+                }
+            }
+            other => {
+                self.feed.skip()?;
+                self.note(steps.len(), || {
+                    String::from(match other {
+                        b'"' => "a text",
+                        b't' | b'f' => "true or false",
+                        b'n' => "null",
+                        _ => "a number",
+                    })
+                });
+                Ok(())
+            }
+        }
+    }
+
+    fn object(
+        &mut self,
+        steps: &[Step],
+        level: usize,
+        pending: &Pending<'_>,
+        wanted: &Wanted,
+    ) -> Result<(), Halt> {
+        let mut found = Vec::new();
+        let mut is_first = true;
+        while self.feed.has_next(is_first, b'}')? {
+            is_first = false;
+            let key = self.feed.key(&mut self.tape)?;
+            let name = if found.len() < 20 { Some(key.clone()) } else { None };
+            match &steps[0] {
+                Step::Key(step) if *step == key => {
+                    self.value(&steps[1..], level, &below(pending, &key), wanted)?;
+                }
+                Step::Key(_) => self.member(level, &below(pending, &key))?,
+                Step::Each => self.element(PathKey::Key(key), steps, level, wanted)?,
+            }
+            found.extend(name);
+        }
+        self.arrived |= steps == [Step::Each];
+        self.note(steps.len(), || format!("the keys {found:?}"));
+        Ok(())
+    }
+
+    fn array(
+        &mut self,
+        steps: &[Step],
+        level: usize,
+        pending: &Pending<'_>,
+        wanted: &Wanted,
+    ) -> Result<(), Halt> {
+        let mut index = 0;
+        while self.feed.has_next(index == 0, b']')? {
+            match &steps[0] {
+                Step::Each => self.element(PathKey::Index(index), steps, level, wanted)?,
+                Step::Key(step) => {
+                    let key = index.to_string();
+                    let pending = below(pending, &key);
+                    if *step == key {
+                        self.value(&steps[1..], level, &pending, wanted)?;
+                    } else {
+                        self.member(level, &pending)?;
+                    }
+                }
+            }
+            index += 1;
+        }
+        self.arrived |= steps == [Step::Each];
+        self.note(steps.len(), || format!("an array of {index}"));
+        Ok(())
+    }
+
+    /// An element of a walk: a level of its own.
+    fn element(&mut self, key: PathKey, steps: &[Step], level: usize, wanted: &Wanted) -> Result<(), Halt> {
+        self.keys.push(key);
+        self.outer.begin(level + 1);
+        if steps.len() > 1 {
+            self.value(&steps[1..], level + 1, &Outer::pending(wanted, level + 1), wanted)?;
+        } else {
+            self.instant()?;
+        }
+        self.keys.pop();
+        Ok(())
+    }
+
+    /// A member that is not on the way, with the pointers that go through it.
+    fn member(&mut self, level: usize, pending: &Pending<'_>) -> Result<(), Halt> {
+        if pending.is_empty() {
+            return Ok(self.feed.skip()?);
+        }
+        let value = self.feed.whole(&mut self.tape, |document| {
+            serde_json::from_str::<Value>(document.json(Document::ROOT))
+        })?;
+        let value = value.map_err(|_| Ended::Bad)?;
+        for (pointer, tokens) in pending {
+            if let Some(value) = value_at(&value, tokens) {
+                self.outer.put(level, *pointer, value);
+            }
+        }
+        Ok(())
+    }
+
+    /// Tells what is wanted of what is around the instants that follow. What stands after them is looked for first,
+    /// once, in a pass of its own over the whole document.
+    fn tell_outer(&mut self) -> Result<(), Halt> {
+        if self.visit.is_none() {
+            return Ok(());
+        }
+        if !self.outer.is_complete() {
+            let whole = find_outer(self.path, self.steps, self.outer.keeping())?;
+            self.outer.complete(whole);
+        }
+        if let Some(visit) = &mut self.visit {
+            for level in 0..self.outer.levels() {
+                visit.outer(level, self.outer.here(level));
+            }
+        }
+        Ok(())
+    }
+
+    #[inline]
+    fn instant(&mut self) -> Result<(), Halt> {
+        let Some(visit) = &mut self.visit else {
+            return Ok(self.feed.skip()?);
+        };
+        let keys = &self.keys;
+        let flow = self
+            .feed
+            .whole(&mut self.tape, |instant| visit.instant(keys, instant))?;
+        self.arrived = true;
+        if flow.is_break() {
+            Err(Halt::Stopped)
+        } else {
+            Ok(())
+        }
+    }
+
     fn note(&mut self, left: usize, found: impl FnOnce() -> String) {
         if self.nearest.as_ref().is_none_or(|nearest| left < nearest.0) {
             self.nearest = Some((left, found()));
@@ -260,124 +299,21 @@ impl Walk<'_> {
     }
 }
 
-struct Instants<'s, 'w, 'e> {
-    steps: &'s [Step],
-    walk: &'w mut Walk<'e>,
-}
-
-impl<'s, 'e> Instants<'s, '_, 'e> {
-    fn next(&mut self) -> Instants<'s, '_, 'e> {
-        Instants {
-            steps: &self.steps[1..],
-            walk: self.walk,
-        }
-    }
-
-    fn ended(&mut self, found: &'static str) {
-        self.walk.note(self.steps.len(), || found.into());
-    }
-}
-
-impl<'de> DeserializeSeed<'de> for Instants<'_, '_, '_> {
-    type Value = ();
-
-    fn deserialize<D: Deserializer<'de>>(self, deserializer: D) -> Result<(), D::Error> {
-        if !self.steps.is_empty() {
-            return deserializer.deserialize_any(self);
-        }
-        let instant = serde::Deserialize::deserialize(deserializer)?;
-        self.walk.arrived = true;
-        if (self.walk.each)(&self.walk.keys, instant).is_break() {
-            self.walk.stopped = true;
-            return Err(D::Error::custom("stopped"));
-        }
-        Ok(())
-    }
-}
-
-impl<'de> Visitor<'de> for Instants<'_, '_, '_> {
-    type Value = ();
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("JSON")
-    }
-
-    fn visit_map<A: MapAccess<'de>>(mut self, mut map: A) -> Result<(), A::Error> {
-        let mut found = Vec::new();
-        while let Some(key) = map.next_key::<String>()? {
-            match &self.steps[0] {
-                Step::Key(step) if *step == key => map.next_value_seed(self.next())?,
-                Step::Key(_) => {
-                    map.next_value::<IgnoredAny>()?;
-                }
-                Step::Each => {
-                    self.walk.keys.push(PathKey::Key(key.clone()));
-                    map.next_value_seed(self.next())?;
-                    self.walk.keys.pop();
-                }
-            }
-            if found.len() < 20 {
-                found.push(key);
-            }
-        }
-        self.walk.arrived |= self.steps == [Step::Each];
-        self.walk.note(self.steps.len(), || format!("the keys {found:?}"));
-        Ok(())
-    }
-
-    fn visit_seq<A: SeqAccess<'de>>(mut self, mut seq: A) -> Result<(), A::Error> {
-        let mut index = 0;
-        loop {
-            let more = match &self.steps[0] {
-                Step::Key(step) if *step == index.to_string() => {
-                    seq.next_element_seed(self.next())?.is_some()
-                }
-                Step::Key(_) => seq.next_element::<IgnoredAny>()?.is_some(),
-                Step::Each => {
-                    self.walk.keys.push(PathKey::Index(index));
-                    let more = seq.next_element_seed(self.next())?.is_some();
-                    self.walk.keys.pop();
-                    more
-                }
-            };
-            if !more {
-                break;
-            }
-            index += 1;
-        }
-        self.walk.arrived |= self.steps == [Step::Each];
-        self.walk
-            .note(self.steps.len(), || format!("an array of {index}"));
-        Ok(())
-    }
-
-    fn visit_bool<E>(mut self, _: bool) -> Result<(), E> {
-        self.ended("true or false");
-        Ok(())
-    }
-
-    fn visit_i64<E>(mut self, _: i64) -> Result<(), E> {
-        self.ended("a number");
-        Ok(())
-    }
-
-    fn visit_u64<E>(mut self, _: u64) -> Result<(), E> {
-        self.ended("a number");
-        Ok(())
-    }
-
-    fn visit_f64<E>(mut self, _: f64) -> Result<(), E> {
-        self.ended("a number");
-        Ok(())
-    }
-
-    fn visit_str<E>(mut self, _: &str) -> Result<(), E> {
-        self.ended("a text");
-        Ok(())
-    }
-
-    fn visit_unit<E>(mut self) -> Result<(), E> {
-        self.ended("null");
-        Ok(())
-    }
+/// All that is wanted outside of the instants.
+fn find_outer(path: &Path, steps: &[Step], outer: Outer) -> Result<Outer, Halt> {
+    let input = Input::open(path, Some(Format::Json)).map_err(|error| Halt::Failed(Box::new(error)))?;
+    let wanted = outer.wanted().to_vec();
+    let mut walk = Walk {
+        path,
+        steps,
+        feed: Feed::new(input.unlimited()),
+        tape: Tape::default(),
+        outer,
+        visit: None,
+        keys: Vec::new(),
+        nearest: None,
+        arrived: false,
+    };
+    walk.whole(&wanted)?;
+    Ok(walk.outer)
 }

@@ -2,7 +2,8 @@
 
 use scrim_floor::Court;
 
-use super::{ClockSense, CourtChoice, Form, Mapping, NestedMapping, TimeUnit};
+use super::{ClockSense, CourtChoice, Form, Mapping, NestedMapping, TimeUnit, WidePlayers};
+use crate::template::pieces_of;
 
 impl Mapping {
     /// Whether the parts fit together.
@@ -11,6 +12,20 @@ impl Mapping {
         let game = &self.game;
         if told(game.column.is_some()) + told(game.id.is_some()) + told(game.from.is_some()) > 1 {
             return Err("[game] has more than one of `column`, `id` and `from`; keep one".into());
+        }
+        self.files.check()?;
+        for (key, column) in [
+            ("[game] column", &self.game.column),
+            ("[team] column", &self.team.column),
+            ("[player] column", &self.player.column),
+        ] {
+            if let Some(column) = column.as_ref().filter(|column| column.contains(['{', '}']))
+                && !is_template(column)
+            {
+                return Err(format!(
+                    "{key} = {column:?}; expected a column, or columns between braces such as \"{{team}}-{{jersey}}\""
+                ));
+            }
         }
         if self.period.column.is_some() && self.period.number.is_some() {
             return Err("[period] has both `column` and `number`; keep one".into());
@@ -127,6 +142,16 @@ impl Mapping {
                     "{both}: all patterns of a group have the same placeholders"
                 ));
             }
+            if let Some(id) = &group.player_id
+                && (!is_template(id)
+                    || !player
+                    || !id.contains("{player}")
+                    || (id.contains("{team}") && !knows_team(group)))
+            {
+                return Err(format!(
+                    "{both}: `player_id` is composed of {{player}} and, where the group tells the team, {{team}}"
+                ));
+            }
             if holders(&group.x).iter().any(|&n| n > 1) {
                 return Err(format!("{both}: a placeholder stands once in a pattern"));
             }
@@ -183,6 +208,17 @@ impl Mapping {
     }
 }
 
+/// Whether it is text with columns between braces, each with a name.
+fn is_template(text: &str) -> bool {
+    let plain = text.replace("{}", "{").replace("{{", "");
+    pieces_of(text).is_some() && plain == text && text.matches('{').count() == text.matches('}').count()
+}
+
+/// Whether a group's pattern or its own key tells the team.
+fn knows_team(group: &WidePlayers) -> bool {
+    group.x.contains("{team}") || group.team_id.is_some()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -201,7 +237,7 @@ mod tests {
             .skip(1)
             .map(|rest| rest.split("```").next().unwrap())
             .collect();
-        assert_eq!(examples.len(), 6);
+        assert_eq!(examples.len(), 8);
         for example in examples {
             checked(example).unwrap_or_else(|error| panic!("{error}\n{example}"));
         }
@@ -246,6 +282,18 @@ mod tests {
             (
                 "form = \"wide\"",
                 "form = \"wide\" needs at least one [[wide.players]]",
+            ),
+            (
+                "[files]\ntracking = \"day/*.csv\"",
+                "[files] tracking = \"day/*.csv\"; expected a pattern of file names in the folder, without `/`",
+            ),
+            (
+                "[files]\ngames = \"{game}.csv\"",
+                "[files] games = \"{game}.csv\"; expected `*`, `?` and, once and in `tracking` and `events` alone, `{game}`",
+            ),
+            (
+                "[player]\ncolumn = \"{team-{jersey}\"",
+                "[player] column = \"{team-{jersey}\"; expected a column, or columns between braces such as \"{team}-{jersey}\"",
             ),
             (
                 "[nested]\nball_at = \"/b\"",

@@ -6,20 +6,23 @@ use crate::chunk::{ReadAs, Wanted};
 use crate::json::{CellFrom, EntityGroup, JsonPlan};
 use crate::mapping::{Format, Mapping, NestedMapping, TeamFrom};
 use crate::names::Names;
+use crate::template::{Composed, pieces_of};
 
 /// The column that marks the ball's rows, made here: no path is spelled like it.
 const BALL_MARK: &str = "(the ball)";
 
 /// Rows that are JSON objects with the columns as keys (a column with a slash in front is a pointer): one a line, or
 /// the elements of the document.
-pub(super) fn flat(wanted: &[Wanted], format: Format) -> JsonPlan {
+pub(super) fn flat(wanted: &[Wanted], composed: &[Composed], format: Format) -> JsonPlan {
     let walk = if format == Format::JsonLines {
         Vec::new()
     } else {
         vec![String::new()]
     };
-    let cell = |wanted: &Wanted| {
-        if wanted.column.starts_with('/') {
+    let cell = |(at, wanted): (usize, &Wanted)| {
+        if composed.iter().any(|composed| composed.at == at) {
+            CellFrom::Nothing
+        } else if wanted.column.starts_with('/') {
             CellFrom::Entity(wanted.column.clone())
         } else {
             CellFrom::Entity(format!(
@@ -28,7 +31,7 @@ pub(super) fn flat(wanted: &[Wanted], format: Format) -> JsonPlan {
             ))
         }
     };
-    let cells = wanted.iter().map(cell).collect();
+    let cells = wanted.iter().enumerate().map(cell).collect();
     JsonPlan {
         walk,
         groups: vec![EntityGroup {
@@ -50,13 +53,13 @@ impl Planner<'_> {
         let nested = &mapping.nested;
         let path_as =
             |told: &Option<String>, default: &str| told.clone().unwrap_or_else(|| format!("/{default}"));
-        let player = self.want(&path_as(&mapping.player.column, "player_id"), ReadAs::Id);
+        let player = self.want_path(&path_as(&mapping.player.column, "player_id"))?;
         // A team that each group tells by itself has a column of its own, whatever it is called.
         let team_path = path_as(&mapping.team.column, "team_id");
         let (team, team_column) = match mapping.team.from {
             Some(TeamFrom::PlayersTable) => (TeamIs::Roster, None),
             None => {
-                let column = self.want(&team_path, ReadAs::Id);
+                let column = self.want_path(&team_path)?;
                 (TeamIs::Column(column), Some(column))
             }
         };
@@ -77,7 +80,13 @@ impl Planner<'_> {
         let cells_of_players: Vec<CellFrom> = self
             .wanted
             .iter()
-            .map(|w| self.cell(&w.column, nested))
+            .enumerate()
+            .map(|(at, w)| {
+                if self.composed.iter().any(|composed| composed.at == at) {
+                    return Ok(CellFrom::Nothing);
+                }
+                self.cell(&w.column, nested)
+            })
             .collect::<Result<_, _>>()?;
         let mut groups = Vec::new();
         for group in &nested.players {
@@ -143,6 +152,16 @@ impl Planner<'_> {
             },
             json,
         ))
+    }
+
+    /// The place among the wanted columns of an id's path, or of a template of paths.
+    fn want_path(&mut self, path: &str) -> Result<usize, IngestError> {
+        match pieces_of(path) {
+            Some(pieces) => {
+                self.want_composed(path, pieces, |planner, path| Ok(planner.want(path, ReadAs::Id)))
+            }
+            None => Ok(self.want(path, ReadAs::Id)),
+        }
     }
 
     /// The place that a path tells.

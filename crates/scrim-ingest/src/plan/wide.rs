@@ -5,6 +5,7 @@ use crate::IngestError;
 use crate::chunk::ReadAs;
 use crate::mapping::{Mapping, WidePlayers};
 use crate::names::Names;
+use crate::template::{filled, pieces_of};
 
 /// A pattern such as `{team}_{player}_x`, as pieces of text and placeholders in turn.
 #[derive(Debug, PartialEq)]
@@ -112,7 +113,16 @@ impl Planner<'_> {
                 .transpose()?,
         };
         let player = match (value("player"), &group.player_in) {
-            (Some(player), _) => WidePlayerIs::Fixed(names.number(player)),
+            (Some(player), _) => {
+                let team = value("team").or(group.team_id.as_deref()).unwrap_or_default();
+                let id = group.player_id.as_deref().unwrap_or("{player}");
+                let id = pieces_of(id).and_then(|pieces| {
+                    filled(&pieces, |column| {
+                        Some(if column == "team" { team } else { player })
+                    })
+                });
+                WidePlayerIs::Fixed(names.number(id.as_deref().unwrap_or(player)))
+            }
             (None, told) => {
                 let pattern = told.as_deref().unwrap_or_default();
                 WidePlayerIs::Column(column(pattern, ReadAs::Id, "[[wide.players]] player_in")?)

@@ -12,6 +12,7 @@ use crate::game_builder::{FinishRules, LateRefusal, line_up};
 use crate::names::{NO_NAME, NameIx, Names};
 use crate::quarantine::Quarantine;
 use crate::side_tables::EventTold;
+use crate::source::EventsFile;
 
 /// More players than any game has: beyond it, frame numbers or the like were taken for players.
 const MAX_PLAYERS: usize = 200;
@@ -253,7 +254,14 @@ impl Reading<'_> {
         names: &Names,
         players: &[(Player, NameIx)],
     ) -> (Option<Vec<Event>>, Vec<QuarantineRow>) {
-        let (Some(told), Some(path)) = (&self.side.events, &self.side.events_path) else {
+        let of_others =
+            |events: &EventsFile| events.game.as_ref().is_some_and(|of| **of != **names.name(game));
+        let Some(told) = self
+            .side
+            .events
+            .as_ref()
+            .filter(|_| !self.source.events.iter().all(of_others))
+        else {
             return (None, Vec::new());
         };
         let game_id = names.name(game);
@@ -267,7 +275,7 @@ impl Reading<'_> {
             let mut refuse = |reason, detail: String| {
                 refused.push(QuarantineRow {
                     game_id: Some(game_id.clone()),
-                    source: path.clone(),
+                    source: told.path.clone(),
                     row: told.row,
                     reason,
                     detail,

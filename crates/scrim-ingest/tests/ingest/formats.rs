@@ -102,7 +102,7 @@ fn feet_from_a_corner_with_frame_numbers_give_the_canonical_game() {
     let manual = include_str!("../../../../docs/mapping.md");
     let mapping = manual
         .split("```toml\n")
-        .nth(1)
+        .nth(3)
         .unwrap()
         .split("```")
         .next()
@@ -273,7 +273,7 @@ fn nested_json_is_walked_in_a_document_and_in_lines() {
     let manual = include_str!("../../../../docs/mapping.md");
     let mapping = manual
         .split("```toml\n")
-        .nth(4)
+        .nth(6)
         .unwrap()
         .split("```")
         .next()
@@ -298,6 +298,85 @@ fn nested_json_is_walked_in_a_document_and_in_lines() {
         assert_eq!(read.quarantine, vec![], "{name}");
         // A NaN is not equal to itself: compare what is told.
         assert_eq!(format!("{:?}", read.raw), format!("{wanted:?}"), "{name}");
+    }
+}
+
+#[test]
+fn what_stands_outside_of_the_instants_may_stand_before_or_after_them_in_each_period() {
+    let rows = rows("G1", 4);
+    let frames: Vec<String> = rows
+        .chunk_by(|a, b| a.period == b.period)
+        .map(|period| {
+            let frame = |instant: &&[Row]| {
+                let (ball, players) = instant.split_last().unwrap();
+                let player = |row: &Row| {
+                    let (team, id) = row.who.as_ref().unwrap();
+                    serde_json::json!({"extra": {"a": [1, "\\\"]"]}, "y": row.y_m, "team": team, "id": id, "x": row.x_m})
+                };
+                serde_json::json!({
+                    "t": ball.t_s(), "gc": ball.game_clock_s, "sc": ball.shot_clock_s,
+                    "players": players.iter().map(player).collect::<Vec<_>>(),
+                    "ball": {"x": ball.x_m, "y": ball.y_m, "z": ball.z_m},
+                })
+            };
+            serde_json::Value::from(instants(period).iter().map(frame).collect::<Vec<_>>()).to_string()
+        })
+        .collect();
+    let [first, second] = frames.try_into().unwrap();
+    let mapping = r##"
+form = "nested"
+[[nested.walk]]
+name = "period"
+at = "/data/periods"
+[[nested.walk]]
+name = "frame"
+at = "/frames"
+[[nested.players]]
+at = "/players"
+[nested]
+ball_at = "/ball"
+[game]
+column = "document:/data/game/0"
+[period]
+column = "period:/number"
+[time]
+column = "frame:/t"
+[game_clock]
+column = "frame:/gc"
+[shot_clock]
+column = "frame:/sc"
+[team]
+column = "/team"
+[place]
+x = "/x"
+y = "/y"
+z = "/z"
+[player]
+column = "/id"
+"##;
+    for text in [
+        format!(
+            r#"{{"v": {{"frames": [1]}}, "data": {{"game": ["G1"], "periods": [{{"number": 1, "frames": {first}}}, {{"number": 2, "frames": {second}}}]}}}}"#
+        ),
+        format!(
+            r#"{{"data": {{"periods": [{{"number": 1, "frames": {first}}}, {{"frames": {second}, "number": 2}}], "game": ["G1"]}}}}"#
+        ),
+        format!(
+            r#"{{"data": {{"game": ["G1"], "periods": [{{"frames": [], "number": 9}}, {{"frames": {second}, "number": 2}}, {{"number": 1, "frames": {first}}}]}}}}"#
+        ),
+    ] {
+        for (name, bytes) in [
+            ("tracking.json", text.clone().into_bytes()),
+            ("tracking.json.gz", gzip(text.as_bytes())),
+            ("tracking.jsonl", text.clone().into_bytes()),
+        ] {
+            let read = Folder::new()
+                .with(name, bytes)
+                .with("mapping.toml", mapping)
+                .game();
+            assert_eq!(read.quarantine, vec![], "{name}");
+            assert_eq!(read.raw, expected(&rows), "{name}");
+        }
     }
 }
 

@@ -7,6 +7,7 @@
 mod bad_inputs;
 mod bytes;
 mod columns;
+mod files;
 mod formats;
 mod games;
 mod inspection;

@@ -3,7 +3,7 @@
 use scrim_ingest::{IngestError, IngestParams};
 use scrim_tables::tags::RefusalReason;
 
-use crate::small_game::{COLUMNS, Folder, arrow_file, csv, csv_row, expected, rows};
+use crate::small_game::{COLUMNS, Folder, arrow_file, csv, csv_row, expected, json_rows, rows};
 
 /// A good small game with these lines after it.
 fn with_lines(lines: &str) -> Folder {
@@ -247,4 +247,61 @@ fn a_quote_that_is_never_closed_does_not_swallow_the_memory() {
         panic!("{told}")
     };
     assert_eq!((line, most), (NEXT_LINE, 16 * 1024 * 1024));
+}
+
+#[test]
+fn an_instant_that_never_ends_does_not_swallow_the_memory() {
+    let text = format!(
+        "[\n{{\"a\": 1}},\n\n{{\"x\": \"{}\"}}]",
+        "0123456789".repeat(2_000_000)
+    );
+    let mapping = "form = \"nested\"\n[[nested.walk]]\nname = \"row\"\nat = \"\"\n";
+    let folder = Folder::new()
+        .with("tracking.json", text)
+        .with("mapping.toml", mapping);
+    let told = folder.read().unwrap_err();
+    let IngestError::RecordTooLong { line, most, .. } = told else {
+        panic!("{told}")
+    };
+    assert_eq!((line, most), (4, 16 * 1024 * 1024));
+}
+
+#[test]
+fn a_fault_in_a_json_document_is_told_with_its_line_and_column() {
+    let rows = json_rows(&rows("G1", 4));
+    let good = serde_json::to_string_pretty(&rows).unwrap();
+    for (from, to) in [
+        ("\"x_m\": ", "\"x_m\": +"),
+        ("\"KH\"", "\"\\ud800\""),
+        ("{", "{,"),
+        ("\n]", "\n]]"),
+        ("\n]", ""),
+    ] {
+        let bad = good.replacen(from, to, 1);
+        let expected = serde_json::from_str::<serde_json::Value>(&bad).unwrap_err();
+        let told = Folder::new().with("tracking.json", &bad).read().unwrap_err();
+        let IngestError::Json { line, column, .. } = told else {
+            panic!("{to}: {told}")
+        };
+        assert_eq!(
+            (line, column),
+            (expected.line() as u64, expected.column() as u64),
+            "{to}"
+        );
+    }
+}
+
+#[test]
+fn rows_of_text_are_told_with_the_line_that_they_begin_in_whatever_ends_lines() {
+    for end in ["\n", "\r\n", "\n\n", "\r\n\r\n"] {
+        let lines = csv(&rows("G1", 4)).replace('\n', end);
+        let text = format!("{lines}G1,1,x,,,KH,KH1,1,2,{end}");
+        let line = text
+            .find("G1,1,x")
+            .map(|at| 1 + text[..at].matches('\n').count() as u64);
+        let read = Folder::new().with("tracking.csv", &text).game();
+        assert_eq!(read.quarantine.len(), 1);
+        assert_eq!(Some(read.quarantine[0].row), line, "{end:?}");
+        assert_eq!(read.quarantine[0].raw, "G1,1,x,,,KH,KH1,1,2,");
+    }
 }

@@ -1,0 +1,161 @@
+//! Which files of a folder are which: by the mapping's patterns, by the usual names, or by what is in them.
+
+use std::path::{Path, PathBuf};
+
+use super::EventsFile;
+use crate::chunk::Flow;
+use crate::delimited::DelimitedFile;
+use crate::input::Input;
+use crate::mapping::{Form, Format, Mapping, fits};
+use crate::names::Names;
+use crate::open_table::plan_file;
+use crate::{IngestError, columnar};
+
+/// The files of a source.
+#[derive(Debug, Default)]
+pub(super) struct Files {
+    pub tracking: Vec<PathBuf>,
+    pub games: Option<PathBuf>,
+    pub players: Option<PathBuf>,
+    pub events: Vec<EventsFile>,
+}
+
+impl Files {
+    /// The files among `inside` by the mapping's patterns, and where it has none by the usual names.
+    pub(super) fn by_name(inside: &[PathBuf], mapping: &Mapping) -> Self {
+        let files = &mapping.files;
+        let of = |patterns: &[String], stem: &str| -> Vec<PathBuf> {
+            if patterns.is_empty() {
+                return stems(inside, stem);
+            }
+            let fitting = inside
+                .iter()
+                .filter(|path| fits(patterns, path).is_some() && is_data(path));
+            fitting.cloned().collect()
+        };
+        let games = of(&files.games, "games");
+        let players = of(&files.players, "players");
+        let mut events: Vec<EventsFile> = of(&files.events, "events")
+            .into_iter()
+            .map(|path| EventsFile {
+                game: fits(&files.events, &path).flatten(),
+                path,
+            })
+            .collect();
+        let is_side = |path: &PathBuf| {
+            games.contains(path) || players.contains(path) || events.iter().any(|events| events.path == *path)
+        };
+        let mut tracking = of(&files.tracking, TRACKING);
+        tracking.retain(|path| !is_side(path));
+        if events.iter().all(|events| events.game.is_none()) {
+            events.truncate(1);
+        }
+        Self {
+            tracking,
+            games: games.into_iter().next(),
+            players: players.into_iter().next(),
+            events,
+        }
+    }
+
+    /// Adds what no name tells: files whose columns the mapping understands are tracking, and others may be side tables
+    /// by their columns.
+    pub(super) fn add_by_content(&mut self, inside: &[PathBuf], mapping: &Mapping) {
+        if !mapping.files.tracking.is_empty() {
+            return;
+        }
+        let unknown: Vec<&PathBuf> = inside
+            .iter()
+            .filter(|path| {
+                is_data(path) && self.games.as_ref() != Some(path) && self.players.as_ref() != Some(path)
+            })
+            .filter(|path| self.events.iter().all(|events| events.path != ***path))
+            .collect();
+        let (tracking, others): (Vec<&PathBuf>, Vec<&PathBuf>) = unknown
+            .into_iter()
+            .partition(|path| is_tracking(path, mapping).unwrap_or(false));
+        if tracking.is_empty() {
+            return;
+        }
+        self.tracking = tracking.into_iter().cloned().collect();
+        for path in others {
+            let Ok(columns) = columns_of(path) else { continue };
+            let has = |wanted: &[&str]| wanted.iter().all(|wanted| columns.iter().any(|c| c == wanted));
+            if has(&["period", "event"]) {
+                if self.events.is_empty() {
+                    self.events.push(EventsFile {
+                        path: path.clone(),
+                        game: None,
+                    });
+                }
+            } else if has(&["player_id", "team_id"]) {
+                self.players.get_or_insert_with(|| path.clone());
+            } else if has(&["game_id"])
+                && ["home_team_id", "date", "season", "court"]
+                    .iter()
+                    .any(|c| has(&[c]))
+            {
+                self.games.get_or_insert_with(|| path.clone());
+            }
+        }
+    }
+}
+
+/// Whether the mapping can read the file.
+fn is_tracking(path: &Path, mapping: &Mapping) -> Result<bool, IngestError> {
+    let mut names = Names::default();
+    let file = plan_file(path, mapping, &mut names)?;
+    if mapping.form != Form::Nested {
+        return Ok(true);
+    }
+    // What paths lead to is known when they are followed.
+    let mut has_rows = false;
+    file.table(path, mapping)?
+        .for_each_chunk(&mut names, &mut |chunk, _| {
+            has_rows |= chunk.rows > chunk.broken.len();
+            Flow::Break(())
+        })?;
+    Ok(has_rows)
+}
+
+fn columns_of(path: &Path) -> Result<Vec<String>, IngestError> {
+    let input = Input::open(path, None)?;
+    match input.format {
+        Format::Delimited => Ok(DelimitedFile::open(input, &Default::default())?.columns),
+        Format::Parquet | Format::ArrowFile | Format::ArrowStream => columnar::columns_of(path, input.format),
+        Format::Json | Format::JsonLines => Ok(Vec::new()),
+    }
+}
+
+/// What tracking files are called, before the first dot.
+const TRACKING: &str = "tracking";
+
+/// Whether a file can hold a table: no mapping, note, check sum or half a copy, and not hidden.
+fn is_data(path: &Path) -> bool {
+    const NO_DATA: [&str; 6] = [".toml", ".md", ".crc", ".sha256", ".tmp", ".part"];
+    let name = path
+        .file_name()
+        .unwrap_or_default()
+        .to_string_lossy()
+        .to_ascii_lowercase();
+    !name.starts_with('.') && NO_DATA.iter().all(|ending| !name.ends_with(ending)) && path.is_file()
+}
+
+/// The files of a table: `STEM.*`, and for tracking also `STEM-*.*` and `STEM_*.*` (a table in several files).
+fn stems(paths: &[PathBuf], stem: &str) -> Vec<PathBuf> {
+    let may_be_several = stem == TRACKING;
+    let is_one = |path: &&PathBuf| {
+        let name = path
+            .file_name()
+            .unwrap_or_default()
+            .to_string_lossy()
+            .to_ascii_lowercase();
+        let Some(rest) = name.strip_prefix(stem) else {
+            return false;
+        };
+        let is_of_table =
+            rest.starts_with('.') || (may_be_several && rest.starts_with(['-', '_']) && rest.contains('.'));
+        is_of_table && is_data(path)
+    };
+    paths.iter().filter(is_one).cloned().collect()
+}
