@@ -137,8 +137,14 @@ fn put(rows: &[RunRow], run: &RunInfo, store: &dyn Store) -> Result<(), Failure>
 /// # Errors
 /// [`io::Error`] when a file cannot be read.
 pub(crate) fn input_hash(source: &Source) -> io::Result<String> {
-    let beside = [&source.games, &source.players, &source.events, &source.mapping];
-    let files = source.tracking.iter().chain(beside.into_iter().flatten());
+    let events = source.events.iter().map(|events| &events.path);
+    let files = source
+        .tracking
+        .iter()
+        .chain(&source.games)
+        .chain(&source.players)
+        .chain(events)
+        .chain(&source.mapping);
     let mut hash = Sha256::new();
     for path in files {
         add_file(&mut hash, path)?;
