@@ -4,6 +4,7 @@
 //! once from a fixed seed outside the measured part. Throughput is in rows of the source.
 #![allow(missing_docs, reason = "criterion's macro makes undocumented items")]
 
+use scrim_floor::Definitions;
 use std::hint::black_box;
 use std::path::Path;
 
@@ -39,13 +40,7 @@ fn encode(
         version: "0".into(),
     };
     let screens = Screens::new(screens.to_vec(), Vec::new());
-    let mut stage = GameStage::new(
-        &run,
-        Partition {
-            season: None,
-            game_id: Some("bench".into()),
-        },
-    );
+    let mut stage = GameStage::new(&run, Partition::new(None, "bench"));
     stage
         .add(&possession_rows(game, play, &[]))
         .expect("rows fit their columns");
@@ -92,7 +87,13 @@ fn whole_game(criterion: &mut Criterion) {
             let play = find_play(&game, &PlayParams::default());
             let scenes = Scene::all(&game, &play);
             let screens = find_ball_screens(&scenes, &play, &ScreenParams::default());
-            black_box(find_reads(&scenes, &play, &screens, &ReadParams::default()));
+            black_box(find_reads(
+                &scenes,
+                &play,
+                &screens,
+                &ReadParams::default(),
+                &Definitions::DEFAULT,
+            ));
             encode(&game, &play, &screens)
         });
     });
@@ -114,7 +115,15 @@ fn whole_game(criterion: &mut Criterion) {
         bench.iter(|| Scene::all(black_box(&game), &play))
     });
     group.bench_function("reads", |bench| {
-        bench.iter(|| find_reads(black_box(&scenes), &play, &screens, &ReadParams::default()));
+        bench.iter(|| {
+            find_reads(
+                black_box(&scenes),
+                &play,
+                &screens,
+                &ReadParams::default(),
+                &Definitions::DEFAULT,
+            )
+        });
     });
     group.bench_function("tables", |bench| {
         bench.iter(|| encode(black_box(&game), &play, &screens))

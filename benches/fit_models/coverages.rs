@@ -1,5 +1,6 @@
 //! The coverage model: labelled ball screens as if they had been found, the fit, and figures on scenes it has not seen.
 
+use scrim_floor::Definitions;
 use std::error::Error;
 use std::path::Path;
 
@@ -216,7 +217,13 @@ fn add_readings(one: &One, labels: &ScreenLabels, rows: &mut Vec<CoverageRow>) {
         .collect();
     found.sort_by_key(|(screen, _)| (screen.possession, screen.used));
     let screens: Vec<BallScreen> = found.iter().map(|(screen, _)| screen.clone()).collect();
-    let reads = find_reads(scenes, play, &screens, &ReadParams::default());
+    let reads = find_reads(
+        scenes,
+        play,
+        &screens,
+        &ReadParams::default(),
+        &Definitions::DEFAULT,
+    );
     for ((_, label), read) in found.iter().zip(reads) {
         let word = COVERAGE_WORDS
             .iter()

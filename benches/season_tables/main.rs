@@ -10,13 +10,13 @@
 
 use scrim_floor::{Side, Zone};
 use scrim_tables::rows::{
-    CoverageRow, EntryRow, GameRow, GravitySampleRow, OptionRow, PossessionRow, ScreenRow, SequenceRow,
+    CoverageRow, EntryRow, GameRow, OptionRow, PossessionRow, PullSampleRow, ScreenRow, SequenceRow,
 };
 use scrim_tables::tags::{
     Alignment, Coverage, EndKind, Entry, EntryRole, HandlerAction, HelperAction, OnBallPath, Outcome, Phase,
     ScreenKind, ScreenerAction,
 };
-use scrim_tables::{GameStage, Id, LocalStore, Partition, RunInfo};
+use scrim_tables::{GameStage, Id, LocalStore, Partition, Row, RunInfo};
 
 const TEAMS: u64 = 30;
 const POSSESSIONS: u32 = 190;
@@ -57,7 +57,7 @@ struct Tables {
     options: Vec<OptionRow>,
     entries: Vec<EntryRow>,
     sequences: Vec<SequenceRow>,
-    gravity_samples: Vec<GravitySampleRow>,
+    pull_samples: Vec<PullSampleRow>,
 }
 
 fn put_game(store: &LocalStore, number: u64) {
@@ -80,15 +80,11 @@ fn put_game(store: &LocalStore, number: u64) {
         parameters_toml: "# parameter of a stage, with its value\n".repeat(300),
         version: "0".into(),
     };
-    let partition = Partition {
-        season: Some("2041".into()),
-        game_id: Some(game_id.to_string()),
-    };
+    let partition = Partition::new(Some("2041"), &game_id);
     let mut stage = GameStage::new(&run, partition);
     let day = number / 8;
     let game = GameRow {
         date: Some(format!("2041-{:02}-{:02}", 1 + day / 28, 1 + day % 28).into()),
-        season: Some("2041".into()),
         home_is_known: true,
         ..GameRow::on(&scrim_floor::Court::fiba(), game_id, [team(home), team(away)])
     };
@@ -100,7 +96,7 @@ fn put_game(store: &LocalStore, number: u64) {
         stage.add(&tables.options),
         stage.add(&tables.entries),
         stage.add(&tables.sequences),
-        stage.add(&tables.gravity_samples),
+        stage.add(&tables.pull_samples),
     ];
     added
         .into_iter()
@@ -161,10 +157,8 @@ fn possession(tables: &mut Tables, sequence: &mut Sequence, game_id: &Id, id: u3
         } else {
             Phase::Transition
         },
-        t_half_court_s: None,
         end_kind: EndKind::ShotMissed,
         points: Some(points),
-        points_inferred: false,
         alignment: Some(alignment),
         token_chain: if is_half_court {
             chain.join(" ")
@@ -173,11 +167,10 @@ fn possession(tables: &mut Tables, sequence: &mut Sequence, game_id: &Id, id: u3
         },
         ball_screen_count: befores.len() as u16,
         clean: true,
-        t_alignment_s: None,
-        alignment_margin_m: None,
+        ..PossessionRow::blank()
     });
     if is_half_court {
-        gravity_samples(tables, sequence, game_id, id, ours);
+        pull_samples(tables, sequence, game_id, id, ours);
         for before in befores {
             ball_screen(
                 tables,
@@ -194,20 +187,14 @@ fn possession(tables: &mut Tables, sequence: &mut Sequence, game_id: &Id, id: u3
 }
 
 /// One of four lineups of the team, and what its five drew.
-fn gravity_samples(
-    tables: &mut Tables,
-    sequence: &mut Sequence,
-    game_id: &Id,
-    possession_id: u32,
-    ours: u64,
-) {
+fn pull_samples(tables: &mut Tables, sequence: &mut Sequence, game_id: &Id, possession_id: u32, ours: u64) {
     let first = 2 * sequence.below(4);
     let five: Vec<String> = (first..first + 5)
         .map(|number| format!("T{ours:02}-{number:02}"))
         .collect();
     let metres = |sequence: &mut Sequence| Some(sequence.below(100) as f32 / 100.0);
     for player in &five {
-        tables.gravity_samples.push(GravitySampleRow {
+        tables.pull_samples.push(PullSampleRow {
             game_id: game_id.clone(),
             period: 1 + (possession_id / 48) as u8,
             possession_id,
@@ -256,8 +243,6 @@ fn ball_screen(
         outcome: sequence.pick(Outcome::ALL),
         screener_id,
         user_id,
-        screener_defender_id: None,
-        user_defender_id: None,
         t_set_s: Some(t_start_s + 6.0),
         t_use_s: t_start_s + 7.0,
         t_end_s: t_start_s + 8.0,
@@ -266,15 +251,12 @@ fn ball_screen(
         zone: sequence.pick(&Zone::ALL),
         side: Side::Right,
         strong_side: true,
-        previous_screen_id: None,
         confidence: 0.9,
         screener_speed_mps: 0.3,
         user_gap_m: 0.8,
         defender_gap_m: Some(0.9),
         angle_deg: Some(60.0),
-        early_denial: false,
-        runner_up_kind: None,
-        user_defender_path: None,
+        ..ScreenRow::blank()
     });
     let coverage = sequence.pick(Coverage::ALL);
     tables.coverages.push(CoverageRow {
@@ -284,16 +266,13 @@ fn ball_screen(
         screen_id,
         coverage,
         on_ball_path: sequence.pick(OnBallPath::ALL),
-        helper_id: None,
         helper_action: HelperAction::None,
         confidence: 0.8,
         depth_m: Some(2.0),
         beyond_m: Some(0.1),
         both_close_s: Some(0.2),
         on_ball_side_m: Some(0.1),
-        matchup_swap_s: None,
-        recover_s: None,
-        unclear_reason: None,
+        ..CoverageRow::blank()
     });
     let (screener_action, handler_action) = (
         sequence.pick(ScreenerAction::ALL),
@@ -307,17 +286,9 @@ fn ball_screen(
         screen_id,
         screener_action,
         handler_action,
-        pass_target: None,
-        receiver_id: None,
-        t_pass_s: None,
         shooter_id: has_shot.then(|| "shooter".into()),
-        shot_x_m: None,
-        shot_y_m: None,
-        shot_value: None,
         space_m: has_shot.then(|| sequence.below(40) as f32 / 10.0),
-        screener_space_m: None,
-        handler_space_m: None,
-        points: None,
+        ..OptionRow::blank()
     });
     let look = [alignment.to_string()].into_iter().chain(before.iter().cloned());
     let look = look.collect::<Vec<_>>().join(" ");
@@ -334,16 +305,10 @@ fn ball_screen(
         entry: sequence.pick(Entry::ALL),
         entry_role: EntryRole::User,
         flow_gap_s: Some(1.2),
-        surprise_bits: None,
-        disguised: false,
         screener_defender_gap_m: Some(1.0),
         handler_defender_gap_m: Some(1.0),
-        screener_defender_lag_s: None,
-        bumped: false,
-        went_under_entry: false,
         screener_defender_late_s: Some(sequence.below(200) as f32 / 100.0),
-        previous_ball_screen_id: None,
-        chain_gap_s: None,
+        ..EntryRow::blank()
     });
     let run_index = tables
         .sequences
@@ -358,12 +323,9 @@ fn ball_screen(
         set_key,
         run_index,
         screen_id,
-        trips_since_last: None,
-        back_to_back: false,
         coverage,
         option: format!("{screener_action}+{handler_action}"),
         points: Some(2),
-        offense_changed: None,
-        defense_changed: None,
+        ..SequenceRow::blank()
     });
 }

@@ -25,7 +25,7 @@ LEAST_N, SEEN = 20, 50
 
 
 def table(name):
-    return pl.read_parquet(f"{tables}/{name}/**/*.parquet", hive_partitioning=False)
+    return pl.read_parquet(f"{tables}/{name}")
 
 
 def truth(name):
@@ -119,6 +119,7 @@ for row in possessions.select("game_id", "offense_team_id", "alignment", "token_
 offense = table("possessions").select("game_id", "possession_id", "offense_team_id")
 screens = table("screens").filter(pl.col("screen_kind") == "ball_screen").select("game_id", "screen_id")
 entries = table("entries").join(screens, on=["game_id", "screen_id"]).join(offense, on=["game_id", "possession_id"])
+entries = entries.join(table("disguises"), on=["game_id", "screen_id"])
 bits = defaultdict(list)
 before = {key: np.sort(np.array(days_of)) for key, days_of in came.items()}
 for row in entries.to_dicts():

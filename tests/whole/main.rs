@@ -1,16 +1,16 @@
 //! Whole-program and cross-crate tests, a module a topic.
 //!
-//! The modules behind the feature `reference` ask Python (SciPy, Shapely, hmmlearn, PyArrow, Polars, scikit-learn), a browser and an open data
+//! The modules behind the feature `reference` ask Python (SciPy, Shapely, hmmlearn, PyArrow, Polars, pandas, DuckDB, Spark, scikit-learn), a browser and an open data
 //! set what the right answer is. `tests/run` makes the environment that they need and switches them on.
 
 mod accuracy;
 mod chain;
 mod court_measures;
 mod free_flight;
-mod gravity;
 mod hard_coverages;
 mod kinematics;
 mod matchup_weights;
+mod pull;
 mod savitzky_golay;
 mod sequence;
 
@@ -34,6 +34,8 @@ mod real_scenes;
 mod report;
 #[cfg(feature = "reference")]
 mod season_statistics;
+#[cfg(feature = "reference")]
+mod spark;
 #[cfg(feature = "reference")]
 mod table_contract;
 #[cfg(feature = "reference")]

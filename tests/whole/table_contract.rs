@@ -1,23 +1,19 @@
 //! Every table, as PyArrow and Polars read it, against the data contract as typed by hand in `reference/contract.toml`:
-//! columns, types, nulls, values, words, metadata, compression, dictionaries, statistics, partitions.
+//! columns, types, nulls, values, words, footers, what columns say of themselves, compression, dictionaries, statistics, names.
 
-use arrow::datatypes::{DataType, Field};
-use scrim_floor::{Side, Zone};
 use scrim_tables::rows::{
-    CounterRow, CoverageRow, CutRow, DilemmaRow, DisguisePayRow, EntryRow, FloorControlRow, GameQualityRow,
-    GameRow, GravityRow, GravitySampleRow, MatchupRow, OffBallMotionRow, OptionRow, PlayerRow, PossessionRow,
-    QuarantineRow, SEASON_TABLE_NAMES, ScreenRow, SequenceRow, SpacingRow, TABLE_NAMES, TendencyRow,
-    TouchRow, TrackRow,
+    CounterRow, CoverageRow, CutRow, DilemmaRow, DisguisePayRow, DisguiseRow, EntryRow, FloorControlRow,
+    GameQualityRow, GameRow, MatchupRow, OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, PullRow,
+    PullSampleRow, QuarantineRow, RunRow, ScreenRow, SequenceRow, SpacingRow, TendencyRow, TouchRow,
+    TrackRow, tables,
 };
-use scrim_tables::tags::{
-    Activity, Alignment, Coverage, CutKind, EndKind, Entity, Entry, EntryRole, GravityMeasure,
-    GravitySubject, Grouping, HandlerAction, HelperAction, OnBallPath, Outcome, PassTarget, PayMeasure,
-    Phase, PulledBy, RefusalReason, RunResult, ScreenKind, ScreenMeeting, ScreenerAction, TeamSide, TouchEnd,
-    UnclearReason,
+use scrim_tables::{
+    ColumnInfo, GameStage, Kind, LocalStore, Partition, Row, RunInfo, Scope, Store, Table, nameless_path,
+    season_path, write_rows,
 };
-use scrim_tables::{GameStage, LocalStore, Partition, Row, RunInfo, Store, season_path, write_rows};
 use serde::Deserialize;
 use serde_json::{Map, Value, json};
+use tempfile::TempDir;
 
 use crate::python::ask;
 
@@ -51,84 +47,36 @@ const GAME_IDS: [&str; 12] = [
     "it's \"it\"",
 ];
 
-fn words(table: &str, column: &str) -> Vec<&'static str> {
-    match column {
-        "side" if SEASON_TABLE_NAMES.contains(&table) => TeamSide::WORDS.to_vec(),
-        "grouping" => Grouping::WORDS.to_vec(),
-        "result" => RunResult::WORDS.to_vec(),
-        "measure" if table == GravityRow::TABLE => GravityMeasure::WORDS.to_vec(),
-        "subject" => GravitySubject::WORDS.to_vec(),
-        "measure" => PayMeasure::WORDS.to_vec(),
-        "phase" => Phase::WORDS.to_vec(),
-        "end_kind" => EndKind::WORDS.to_vec(),
-        "ended_by" => TouchEnd::WORDS.to_vec(),
-        "screen_kind" | "runner_up_kind" => ScreenKind::WORDS.to_vec(),
-        "user_defender_path" => ScreenMeeting::WORDS.to_vec(),
-        "alignment" => Alignment::WORDS.to_vec(),
-        "cut_kind" => CutKind::WORDS.to_vec(),
-        "activity" => Activity::WORDS.to_vec(),
-        "entity" => Entity::WORDS.to_vec(),
-        "pulled_by" => PulledBy::WORDS.to_vec(),
-        "entry" => Entry::WORDS.to_vec(),
-        "entry_role" => EntryRole::WORDS.to_vec(),
-        "outcome" => Outcome::WORDS.to_vec(),
-        "zone" | "zone_from" | "zone_to" => Zone::ALL.iter().map(|zone| zone.as_str()).collect(),
-        "side" => [Side::Left, Side::Right, Side::Middle]
-            .iter()
-            .map(|side| side.as_str())
-            .collect(),
-        "coverage" => Coverage::WORDS.to_vec(),
-        "on_ball_path" => OnBallPath::WORDS.to_vec(),
-        "helper_action" => HelperAction::WORDS.to_vec(),
-        "screener_action" => ScreenerAction::WORDS.to_vec(),
-        "handler_action" => HandlerAction::WORDS.to_vec(),
-        "pass_target" => PassTarget::WORDS.to_vec(),
-        "unclear_reason" => UnclearReason::WORDS.to_vec(),
-        "reason" => RefusalReason::WORDS.to_vec(),
-        _ => panic!("`{column}` is a tag that this test has no words of: add them"),
-    }
-}
-
-/// The value of `field` in row `k`: every type's ends and something between, null in row 1 where that may be.
-fn sample_value(table: &str, field: &Field, is_tag: bool, k: usize) -> Value {
-    if field.is_nullable() && k == 1 {
+/// The value of `column` in row `k`: every type's ends and something between, null in row 1 where that may be.
+fn sample_value(kind: Kind, nullable: bool, k: usize) -> Value {
+    if nullable && k == 1 {
         return Value::Null;
     }
-    if is_tag {
-        let words = words(table, field.name());
-        return words[k % words.len()].into();
-    }
-    match field.data_type() {
-        DataType::Boolean => k.is_multiple_of(2).into(),
-        DataType::Int16 => [0, i16::MIN, i16::MAX][k % 3].into(),
+    match kind {
+        Kind::Tag(words) => words[k % words.len()].into(),
+        Kind::Bool => k.is_multiple_of(2).into(),
+        Kind::Int16 => [0, i16::MIN, i16::MAX][k % 3].into(),
         // None, one, two with a null among them where that may be, three.
-        DataType::List(element) => (0..k % 4)
-            .map(|j| sample_value(table, element, false, j))
-            .collect(),
-        DataType::UInt8 => [0, 1, u8::MAX][k % 3].into(),
-        DataType::UInt16 => [0, 1, u16::MAX][k % 3].into(),
-        DataType::UInt32 => [0, 1, u32::MAX][k % 3].into(),
-        DataType::UInt64 => [0, 1, u64::MAX][k % 3].into(),
-        DataType::Float32 => [0.1, -7.5, f32::MAX, f32::MIN_POSITIVE][k % 4].into(),
-        DataType::Float64 => [0.1, -0.04, 3_000.04, f64::MAX][k % 4].into(),
-        DataType::Utf8 => TEXTS[k % TEXTS.len()].into(),
-        other => panic!(
-            "`{}` has type {other}, of which this test has no samples: add them",
-            field.name()
-        ),
+        Kind::List(element, nullable) => (0..k % 4).map(|j| sample_value(*element, nullable, j)).collect(),
+        Kind::UInt8 => [0, 1, u8::MAX][k % 3].into(),
+        Kind::UInt16 => [0, 1, u16::MAX][k % 3].into(),
+        Kind::UInt32 => [0, 1, u32::MAX][k % 3].into(),
+        Kind::UInt64 => [0, 1, u64::MAX][k % 3].into(),
+        Kind::Float32 => [0.1, -7.5, f32::MAX, f32::MIN_POSITIVE][k % 4].into(),
+        Kind::Float64 => [0.1, -0.04, 3_000.04, f64::MAX][k % 4].into(),
+        Kind::Id | Kind::Text => TEXTS[k % TEXTS.len()].into(),
     }
 }
 
 fn sample_rows<R: Row>() -> Vec<Value> {
-    let (fields, tags) = (R::fields(), R::tag_columns());
-    let value = |field: &Field, k| {
+    let value = |column: &ColumnInfo, k| {
         (
-            field.name().clone(),
-            sample_value(R::TABLE, field, tags.contains(&field.name().as_str()), k),
+            column.name.to_owned(),
+            sample_value(column.kind, column.nullable, k),
         )
     };
     (0..ROWS)
-        .map(|k| Value::Object(fields.iter().map(|field| value(field, k)).collect()))
+        .map(|k| Value::Object(R::INFO.columns.iter().map(|column| value(column, k)).collect()))
         .collect()
 }
 
@@ -137,24 +85,19 @@ fn typed_rows<R: Row>() -> Vec<R> {
     sample_rows::<R>().into_iter().map(typed).collect()
 }
 
-fn stage_table<R: Row>(stage: &mut GameStage, (season, game_id): (Option<&str>, Option<&str>)) {
-    let rows: Vec<R> = sample_rows::<R>()
-        .into_iter()
-        .map(|mut row| {
-            row["game_id"] = game_id.into();
-            if let Some(told) = row.get_mut("season") {
-                *told = season.into();
-            }
-            serde_json::from_value(row).expect("a sample of each column makes a row")
-        })
-        .collect();
-    stage.add(&rows).expect("rows of a table become a file");
+/// The sample rows, all of one game, or of none.
+fn rows_of_game<R: Row>(game_id: Option<&str>) -> Vec<R> {
+    let typed = |mut row: Value| {
+        row["game_id"] = game_id.into();
+        serde_json::from_value(row).expect("a sample of each column makes a row")
+    };
+    sample_rows::<R>().into_iter().map(typed).collect()
 }
 
 /// Does the same for every table of a game.
 macro_rules! game_tables {
     ($do:ident $arguments:tt) => {
-        game_tables!(@ $do $arguments GameRow PlayerRow TrackRow PossessionRow TouchRow MatchupRow ScreenRow CoverageRow OptionRow CutRow OffBallMotionRow SpacingRow FloorControlRow DilemmaRow GravitySampleRow EntryRow SequenceRow GameQualityRow QuarantineRow)
+        game_tables!(@ $do $arguments GameRow PlayerRow TrackRow PossessionRow TouchRow MatchupRow ScreenRow CoverageRow OptionRow CutRow OffBallMotionRow SpacingRow FloorControlRow DilemmaRow PullSampleRow EntryRow SequenceRow GameQualityRow QuarantineRow)
     };
     (@ $do:ident $arguments:tt $($row:ident)+) => { $( $do!($row, $arguments); )+ };
 }
@@ -162,8 +105,13 @@ macro_rules! game_tables {
 /// Does the same for every table of a season.
 macro_rules! season_tables {
     ($do:ident $arguments:tt) => {
-        game_tables!(@ $do $arguments TendencyRow CounterRow DisguisePayRow GravityRow)
+        game_tables!(@ $do $arguments TendencyRow CounterRow DisguiseRow DisguisePayRow PullRow)
     };
+}
+
+fn names_of(scope: Scope) -> Vec<&'static str> {
+    let of_scope = tables().filter(|table| table.scope == scope);
+    of_scope.map(|table| table.name).collect()
 }
 
 #[derive(Deserialize)]
@@ -173,88 +121,131 @@ struct Answer {
     cells: usize,
 }
 
-#[test]
-fn pyarrow_and_polars_read_the_contract() {
-    let folder = tempfile::tempdir().unwrap();
-    let store = LocalStore::new(folder.path());
-    let run = RunInfo {
-        pipeline: "réseau".into(),
-        parameters_toml: "# comment\n[tracks]\nmax_gap_s = 1.0\nname = \"試合\"\n".into(),
-        version: env!("CARGO_PKG_VERSION").into(),
-    };
+/// Every table of every game, season and run of the samples, written; and what scripts are asked of it.
+struct Written {
+    folder: TempDir,
+    question: Value,
+}
 
+fn written() -> Written {
+    let folder = tempfile::tempdir().expect("a folder");
+    let store = LocalStore::new(folder.path());
+    let run = run();
     macro_rules! stage {
-        ($row:ident, ($stage:expr, $game:expr)) => {
-            stage_table::<$row>($stage, $game)
+        ($row:ident, ($stage:expr, $game_id:expr)) => {
+            $stage
+                .add(&rows_of_game::<$row>(Some($game_id)))
+                .expect("rows become a file")
         };
     }
     let mut partitions = Vec::new();
     for (i, game_id) in GAME_IDS.into_iter().enumerate() {
-        let season = [None, Some("2025/26".to_owned()), Some("2026".to_owned())][i % 3].clone();
-        let mut stage = GameStage::new(
-            &run,
-            Partition {
-                season: season.clone(),
-                game_id: Some(game_id.into()),
-            },
-        );
-        game_tables!(stage(&mut stage, (season.as_deref(), Some(game_id))));
-        stage.publish(&store).unwrap();
-        partitions.push(json!([season, game_id]));
+        let season = [None, Some("2025/26"), Some("_2026")][i % 3];
+        let mut stage = GameStage::new(&run, Partition::new(season, game_id));
+        game_tables!(stage(stage, game_id));
+        stage.publish(&store).expect("files are written");
+        partitions.push(json!([season.unwrap_or("unknown"), game_id]));
     }
     macro_rules! put_season_table {
         ($row:ident, ($season:expr)) => {
-            let bytes = write_rows(&typed_rows::<$row>(), &run).unwrap();
+            let bytes = write_rows(&typed_rows::<$row>(), $season, &run).expect("rows become a file");
             store
                 .put_all(&[(season_path($season, $row::TABLE), bytes)])
                 .unwrap();
         };
     }
-    for season in [None, Some("2025/26"), Some("2026")] {
+    for season in [None, Some("2025/26"), Some("_2026")] {
         season_tables!(put_season_table(season));
     }
-    let mut nowhere = GameStage::new(
-        &run,
-        Partition {
-            season: None,
-            game_id: None,
-        },
-    );
-    stage_table::<QuarantineRow>(&mut nowhere, (None, None));
-    nowhere.publish(&store).unwrap();
-    partitions.push(json!([null, null]));
+    let nowhere = write_rows(&rows_of_game::<QuarantineRow>(None), None, &run).expect("rows become a file");
+    let runs = write_rows(&typed_rows::<RunRow>(), None, &run).expect("rows become a file");
+    store
+        .put_all(&[
+            (nameless_path("a/b~c"), nowhere),
+            ("runs/one.parquet".into(), runs),
+        ])
+        .expect("files are written");
+    partitions.push(json!(["unknown", null]));
 
-    let mut tables = Map::new();
+    let mut expected = Map::new();
     macro_rules! expect {
         ($row:ident, ($tables:expr)) => {
             $tables.insert($row::TABLE.into(), sample_rows::<$row>().into())
         };
     }
-    game_tables!(expect(tables));
-    season_tables!(expect(tables));
-    let mut names: Vec<&str> = TABLE_NAMES.to_vec();
+    game_tables!(expect(expected));
+    season_tables!(expect(expected));
+    game_tables!(@ expect (expected) RunRow);
+    let mut names: Vec<&str> = tables().map(|table| table.name).collect();
     names.sort_unstable();
     assert_eq!(
-        tables.keys().collect::<Vec<_>>(),
+        expected.keys().collect::<Vec<_>>(),
         names,
         "a table that this test does not write"
     );
+    let types = |table: &Table| -> Value {
+        let column = |column: &ColumnInfo| json!([column.name, column.kind.name(), column.nullable]);
+        table.file_columns().map(column).collect()
+    };
+    let types: Map<String, Value> = tables().map(|table| (table.name.into(), types(table))).collect();
+    let question = json!({
+        "root": folder.path(),
+        "tables": expected,
+        "types": types,
+        "season_tables": names_of(Scope::Season),
+        "partitions": partitions,
+        "run": { "parameters": run.parameters_toml, "version": run.version },
+    });
+    Written { folder, question }
+}
 
-    let answer: Answer = ask(
-        "table_contract.py",
-        &json!({
-            "root": folder.path(),
-            "tables": tables,
-            "season_tables": SEASON_TABLE_NAMES,
-            "partitions": partitions,
-            "run": { "pipeline": run.pipeline, "parameters": run.parameters_toml, "version": run.version },
-        }),
-    );
+fn run() -> RunInfo {
+    RunInfo {
+        pipeline: "réseau".into(),
+        parameters_toml: "# comment\n[tracks]\nmax_gap_s = 1.0\nname = \"試合\"\n".into(),
+        version: env!("CARGO_PKG_VERSION").into(),
+    }
+}
+
+#[test]
+fn pyarrow_and_polars_read_the_contract() {
+    let Written {
+        folder: _folder,
+        question,
+    } = written();
+    let answer: Answer = ask("table_contract.py", &question);
     assert!(answer.problems.is_empty(), "{}", answer.problems.join("\n"));
-    let of_games = TABLE_NAMES.len() - SEASON_TABLE_NAMES.len();
+    let of = |scope| names_of(scope).len();
     assert_eq!(
         answer.files,
-        of_games * GAME_IDS.len() + 1 + SEASON_TABLE_NAMES.len() * 3
+        of(Scope::Game) * GAME_IDS.len() + 1 + of(Scope::Season) * 3 + of(Scope::Run)
     );
     assert!(answer.cells > 0);
+}
+
+/// A table's folder, read with no options: the same columns, types and rows, whoever reads. A game without rows is among them.
+pub fn read_by(readers: &[&str]) {
+    let Written { folder, mut question } = written();
+    macro_rules! stage_none {
+        ($row:ident, ($stage:expr)) => {
+            $stage.add::<$row>(&[]).expect("no rows become a file")
+        };
+    }
+    let run = run();
+    let mut stage = GameStage::new(&run, Partition::new(Some("2025/26"), "a game without rows"));
+    game_tables!(stage_none(stage));
+    stage
+        .publish(&LocalStore::new(folder.path()))
+        .expect("files are written");
+    question["readers"] = json!(readers);
+    let answer: Answer = ask("table_readers.py", &question);
+    assert!(answer.problems.is_empty(), "{}", answer.problems.join("\n"));
+    // Each table's folder by each reader.
+    assert_eq!(answer.files, tables().count() * readers.len());
+    assert!(answer.cells > 0);
+}
+
+#[test]
+fn pandas_pyarrow_polars_and_duckdb_read_a_folder_alike() {
+    read_by(&["pandas", "pyarrow", "polars", "duckdb"]);
 }

@@ -14,9 +14,9 @@ mod run;
 mod tie;
 mod when;
 
-pub use params::{BoutParams, CutParams, NamingParams, TieParams};
+pub use params::CutParams;
 
-use scrim_floor::{AttackFrame, Court, Half, Point};
+use scrim_floor::{AttackFrame, Court, Definitions, Half, Point};
 use scrim_play::{Play, Scene};
 use scrim_tables::rows::CutRow;
 use scrim_tables::tags::CutKind;
@@ -26,6 +26,14 @@ use crate::{ScreenRef, Screens};
 use naming::Named;
 use run::Run;
 use tie::{PossessionScreens, Tie};
+
+/// A run that ends this far inside its place bears its name all but surely (the doubt left is 1/e), m.
+const MARGIN_SCALE_M: f32 = 0.4;
+
+/// A run this much faster than [`CutParams::min_peak_mps`] is a cut all but surely (the doubt left is 1/e of what it was), m/s.
+const PEAK_SCALE_MPS: f32 = 0.4;
+/// The same for how far it leads against [`CutParams::min_net_m`], m.
+const NET_SCALE_M: f32 = 0.5;
 
 /// One cut. Frames are the period's.
 #[derive(Debug, Clone, PartialEq)]
@@ -66,6 +74,7 @@ pub fn find_cuts(
     court: &Court,
     screens: &Screens,
     params: &CutParams,
+    definitions: &Definitions,
 ) -> Vec<Cut> {
     let mut found = Vec::new();
     for (id, (possession, scene)) in play.possessions.iter().zip(scenes).enumerate() {
@@ -76,15 +85,15 @@ pub fn find_cuts(
         };
         for place in 0..scene.attackers.len() {
             let counts = when::without_ball(scene, place, &when.in_play);
-            for frames in bout::find_bouts(scene, place, &counts, &params.bout) {
-                let with_ball = when::is_with_ball(scene, place, &frames, &params.bout)
-                    || when::is_rest_of_drive(scene, place, &frames, &params.bout);
+            for frames in bout::find_bouts(scene, place, &counts, params, definitions) {
+                let with_ball = when::is_with_ball(scene, place, &frames)
+                    || when::is_rest_of_drive(scene, place, &frames);
                 if frames.start < when.begins || with_ball {
                     continue;
                 }
-                let run = run::measure(scene, place, frames, &params.naming);
-                if let Tie::Cut(screen, part) = of.tie(scene, &run, &params.tie)
-                    && let Some(named) = naming::name(&run, part, court, &params.naming)
+                let run = run::measure(scene, place, frames, definitions);
+                if let Tie::Cut(screen, part) = of.tie(scene, &run)
+                    && let Some(named) = naming::name(&run, part, court, definitions)
                 {
                     found.push(cut(scene, id, &run, screen, named, params));
                 }
@@ -124,10 +133,9 @@ fn cut(
 /// the very edge of what counts.
 fn confidence(run: &Run, named: Named, params: &CutParams) -> f32 {
     let sure = |margin: f32, scale: f32| 1.0 - 0.5 * (-margin / scale.max(f32::MIN_POSITIVE)).exp();
-    let bout = &params.bout;
-    sure(run.peak_mps - bout.min_peak_mps, bout.peak_scale_mps)
-        * sure(run.net_m() - bout.min_net_m, bout.net_scale_m)
-        * sure(named.margin_m, params.naming.margin_scale_m)
+    sure(run.peak_mps - params.min_peak_mps, PEAK_SCALE_MPS)
+        * sure(run.net_m() - params.min_net_m, NET_SCALE_M)
+        * sure(named.margin_m, MARGIN_SCALE_M)
 }
 
 /// Rows of `cuts`, in the order of `cuts`; the place in that list is the row's `cut_id`.

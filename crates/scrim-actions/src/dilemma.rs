@@ -3,15 +3,25 @@
 
 use std::ops::Range;
 
-use scrim_floor::Point;
+use scrim_floor::{Definitions, Point};
 use scrim_play::{Play, Scene};
 use scrim_tables::rows::DilemmaRow;
 use scrim_tables::tags::PulledBy;
 use scrim_tracks::{Game, PlayerIx};
-use serde::{Deserialize, Serialize};
 
-use crate::motion::{MotionParams, at_use, defense, of_possession, window};
+use crate::motion::{at_use, defense, of_possession, window};
 use crate::{BallScreen, Cut, OffBallScreen, ScreenRef, Screens};
+
+/// A helper is looked for from this long before the use, s.
+const BEFORE_USE_S: f32 = 0.5;
+/// An attacker pulls a helper who is this near to him, or nearer, m.
+const NEAR_M: f32 = 4.0;
+/// A screener who is not at the rim rolls when he has come nearer to the hoop by this since the use, m.
+const ROLL_IN_M: f32 = 1.5;
+/// An action counts this long after its end, s: a helper is late.
+const AFTER_ACTION_S: f32 = 0.6;
+/// The ball got there when it comes within this time of the pull, s.
+const BALL_WITHIN_S: f32 = 3.0;
 
 /// One ball screen's dilemma. Frames are the period's.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,40 +55,6 @@ pub struct Pull {
     pub ball_at: Option<usize>,
 }
 
-/// How the helper's dilemma is told. Every value is common practice, no source, unless one is named.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(default, deny_unknown_fields)]
-pub struct DilemmaParams {
-    /// A helper is looked for from this long before the use, s. Default 0.5.
-    pub before_use_s: f32,
-    /// Who is off his place by less than this is pulled by nobody, m. Default 1.5 (vocabulary, `sag`).
-    pub min_pull_m: f32,
-    /// An attacker pulls a helper who is this near to him, or nearer, m. Default 4.0.
-    pub near_m: f32,
-    /// A screener rolls when he is this near the hoop, m. Default 3.0 (vocabulary, `roll`) ...
-    pub roll_m: f32,
-    /// ... or has come nearer to it by this since the use, m. Default 1.5.
-    pub roll_in_m: f32,
-    /// An action counts this long after its end, s: a helper is late. Default 0.6.
-    pub after_action_s: f32,
-    /// The ball got there when it comes within this time of the pull, s. Default 3.0.
-    pub ball_within_s: f32,
-}
-
-impl Default for DilemmaParams {
-    fn default() -> Self {
-        Self {
-            before_use_s: 0.5,
-            min_pull_m: 1.5,
-            near_m: 4.0,
-            roll_m: 3.0,
-            roll_in_m: 1.5,
-            after_action_s: 0.6,
-            ball_within_s: 3.0,
-        }
-    }
-}
-
 /// What there is to know of one ball screen.
 struct Around<'a> {
     scene: &'a Scene,
@@ -86,7 +62,7 @@ struct Around<'a> {
     used: usize,
     off_ball: &'a [OffBallScreen],
     cuts: &'a [Cut],
-    params: &'a DilemmaParams,
+    definitions: &'a Definitions,
 }
 
 /// Tells the dilemma of every ball screen and handoff, in their order. The window ends as that of off-ball motion does
@@ -95,8 +71,7 @@ pub fn find_dilemmas(
     scenes: &[Scene],
     screens: &Screens,
     cuts: &[Cut],
-    motion: &MotionParams,
-    params: &DilemmaParams,
+    definitions: &Definitions,
 ) -> Vec<Dilemma> {
     let dilemma = |(id, screen): (usize, &BallScreen)| {
         let scene = &scenes[screen.possession];
@@ -107,10 +82,10 @@ pub fn find_dilemmas(
                 used,
                 off_ball: of_possession(screens.off_ball(), screen.possession, |screen| screen.possession),
                 cuts: of_possession(cuts, screen.possession, |cut| cut.possession),
-                params,
+                definitions,
             };
-            let from = used.saturating_sub(scene.frames_in(params.before_use_s));
-            around.pull(from..window(scene, screen, motion).end.max(from))
+            let from = used.saturating_sub(scene.frames_in(BEFORE_USE_S));
+            around.pull(from..window(scene, screen, definitions).end.max(from))
         });
         Dilemma { screen: id, pull }
     };
@@ -135,13 +110,13 @@ impl Around<'_> {
             // Of equals the first in the scene's order.
             .min_by(|((a_m, _), _), ((b_m, _), _)| b_m.total_cmp(a_m))?;
         let helper = scene.guard_of(place, k)?;
-        let (by, by_player) = if pull_m < self.params.min_pull_m {
+        let (by, by_player) = if pull_m < self.definitions.sag_m {
             (PulledBy::None, None)
         } else {
             self.pulled_by(place, helper.at(k), k)
         };
         let space = defense::largest(k..window.end, |k| defense::space_m(scene, place, k));
-        let ball_until = (k + scene.frames_in(self.params.ball_within_s)).min(scene.frames);
+        let ball_until = (k + scene.frames_in(BALL_WITHIN_S)).min(scene.frames);
         Some(Pull {
             helper: helper.player,
             pull_m,
@@ -176,7 +151,7 @@ impl Around<'_> {
                 continue;
             }
             let gap_m = mover.at(k).distance_m(helper);
-            let nearer = gap_m <= self.params.near_m && nearest.is_none_or(|(least_m, ..)| gap_m < least_m);
+            let nearer = gap_m <= NEAR_M && nearest.is_none_or(|(least_m, ..)| gap_m < least_m);
             if nearer && let Some(by) = self.action(place, k) {
                 nearest = Some((gap_m, by, mover.player));
             }
@@ -189,7 +164,7 @@ impl Around<'_> {
         let scene = self.scene;
         let player = scene.attackers[place].player;
         let frame = scene.first_frame + k;
-        let late = scene.frames_in(self.params.after_action_s);
+        let late = scene.frames_in(AFTER_ACTION_S);
         if scene.handler[k] == Some(place as u8) {
             return Some(PulledBy::Drive);
         }
@@ -197,7 +172,7 @@ impl Around<'_> {
             let hoop = Point::origin();
             let from_hoop_m = scene.attackers[place].at(k).distance_m(hoop);
             let came_in_m = scene.attackers[place].at(self.used).distance_m(hoop) - from_hoop_m;
-            let rolls = from_hoop_m <= self.params.roll_m || came_in_m >= self.params.roll_in_m;
+            let rolls = from_hoop_m <= self.definitions.at_rim_m || came_in_m >= ROLL_IN_M;
             return Some(if rolls { PulledBy::Roll } else { PulledBy::Pop });
         }
         let off_screen = |screen: &&OffBallScreen| {

@@ -8,13 +8,13 @@ pub(crate) mod defense;
 mod kinematics;
 mod params;
 
-pub use kinematics::Kinematics;
+pub use kinematics::{Kinematics, PACE_NOISE_M};
 pub(crate) use kinematics::{pace_mps, stretch_frames};
-pub use params::{MotionParams, PaceParams, SpeedZones};
+pub use params::{MotionParams, SpeedZones};
 
 use std::ops::Range;
 
-use scrim_floor::Half;
+use scrim_floor::{Definitions, Half};
 use scrim_play::{Play, Scene};
 use scrim_tables::rows::OffBallMotionRow;
 use scrim_tables::tags::Activity;
@@ -49,7 +49,7 @@ pub struct OffBallMotion {
 /// players. `scenes`: one a possession of `play`, in their order ([`Scene::all`]).
 ///
 /// `noise_m` is the players' white noise, an entry a period ([`scrim_tracks::Cleaned`]); where there is none, that of
-/// [`PaceParams::at_noise_m`] is taken.
+/// [`PACE_NOISE_M`] is taken.
 ///
 /// Off-ball are all attackers but the screener and the user. One who is not seen in the whole window has no row.
 pub fn find_off_ball_motion(
@@ -58,6 +58,7 @@ pub fn find_off_ball_motion(
     cuts: &[Cut],
     noise_m: &[Option<f32>],
     params: &MotionParams,
+    definitions: &Definitions,
 ) -> Vec<OffBallMotion> {
     let mut found = Vec::new();
     for (id, screen) in screens.on_ball().iter().enumerate() {
@@ -65,9 +66,9 @@ pub fn find_off_ball_motion(
         let Some(used) = at_use(scene, screen) else {
             continue;
         };
-        let window = window(scene, screen, params);
+        let window = window(scene, screen, definitions);
         let noise_m = noise_m.get(scene.period).copied().flatten();
-        let stretch = stretch_frames(scene, noise_m, &params.pace);
+        let stretch = stretch_frames(scene, noise_m);
         let off_ball = of_possession(screens.off_ball(), screen.possession, |screen| screen.possession);
         let cuts = of_possession(cuts, screen.possession, |cut| cut.possession);
         for (place, mover) in scene.attackers.iter().enumerate() {
@@ -83,7 +84,7 @@ pub fn find_off_ball_motion(
                 screen: id,
                 player: mover.player,
                 strong_side: scene.strong[used] == Some(Half::of(mover.at(used))),
-                activity: activity::classify_activity(scene, mover, &window, off_ball, cuts, params),
+                activity: activity::classify_activity(scene, mover, &window, off_ball, cuts, definitions),
                 kinematics,
                 defender: defense::defender_of(scene, place, used, &window),
                 defender_pull_m: pull.map(|(pull_m, _)| pull_m),
@@ -102,10 +103,10 @@ pub(crate) fn at_use(scene: &Scene, screen: &BallScreen) -> Option<usize> {
 }
 
 /// The scene frames of a ball screen's window, clipped to the possession.
-pub(crate) fn window(scene: &Scene, screen: &BallScreen, params: &MotionParams) -> Range<usize> {
+pub(crate) fn window(scene: &Scene, screen: &BallScreen, definitions: &Definitions) -> Range<usize> {
     let begin = screen.set.unwrap_or(screen.used).min(screen.used);
-    let from = begin.saturating_sub(scene.frames_in(params.before_set_s));
-    let until = screen.end + scene.frames_in(params.after_end_s) + 1;
+    let from = begin.saturating_sub(scene.frames_in(definitions.motion_before_s));
+    let until = screen.end + scene.frames_in(definitions.motion_after_s) + 1;
     scene.frames_of(&(from..until))
 }
 

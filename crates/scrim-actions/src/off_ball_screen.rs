@@ -21,20 +21,26 @@ mod run_evidence;
 mod way;
 mod weighed;
 
-pub use params::{OffBallScreenParams, PartedParams};
+pub use params::OffBallScreenParams;
 pub use weighed::{OffBallCandidate, off_ball_candidates};
 
-use scrim_floor::{AttackFrame, Half, Point};
+use scrim_floor::{AttackFrame, Definitions, Half, Point};
 use scrim_play::{Play, Scene};
 use scrim_tables::tags::{Outcome, ScreenKind, ScreenMeeting};
 use scrim_tracks::PlayerIx;
 
-use crate::screen::{Four, end_frame, measure, models, path_angle_deg};
+use crate::screen::{END_AFTER_USE_S, END_APART_M, Four, end_frame, measure, models, path_angle_deg};
 use crate::{BallScreen, PairEvidence, ScreenEvidence, ScreenInputs};
 use kind::KindChoice;
 use parted::Parted;
 use reading::{Reading, Setting};
 use run_evidence::RunEvidence;
+
+/// Who has stood longer than this at the use, stood there anyway: `set` is not known, s.
+const LONGEST_SET_S: f32 = 4.0;
+
+/// How sure such a row is: one value for all, the share of them that were right on those games.
+const PARTED_CONFIDENCE: f32 = 0.75;
 
 /// One off-ball screen. Frames are the period's.
 #[derive(Debug, Clone, PartialEq)]
@@ -82,6 +88,7 @@ pub fn find_off_ball_screens(
     play: &Play,
     ball_screens: &[BallScreen],
     params: &OffBallScreenParams,
+    definitions: &Definitions,
 ) -> Vec<OffBallScreen> {
     let mut found = Vec::new();
     for (possession, scene) in scenes.iter().enumerate() {
@@ -91,13 +98,13 @@ pub fn find_off_ball_screens(
         let mut part = Vec::new();
         candidates(&setting, params, |reading, decision| {
             if decision.confidence >= params.least_confidence(decision.choice.kind) {
-                part.push(used(scene, possession, reading, decision, params));
+                part.push(used(scene, possession, reading, decision, definitions));
             }
         });
-        for parted in parted::find_parted(&setting, params) {
-            part.push(not_used(scene, possession, &parted, params));
+        for parted in parted::find_parted(&setting) {
+            part.push(not_used(scene, possession, &parted));
         }
-        link::order_and_link(part, &mut found, scene.hz, params);
+        link::order_and_link(part, &mut found, scene.hz, definitions);
     }
     found
 }
@@ -134,7 +141,7 @@ fn candidates(setting: &Setting<'_>, params: &OffBallScreenParams, mut each: imp
     let scene = setting.scene;
     for passing in passing::find_passings(scene, setting.half_court) {
         let reading = reading::measure(setting, passing);
-        let choice = kind::kind_taken(&reading, params);
+        let choice = kind::kind_taken(&reading);
         let four = Four::of(scene, passing.user, passing.screener, passing.at);
         let of_four = measure(scene, &four, passing.at);
         let pair = of_four.values();
@@ -162,12 +169,12 @@ fn used(
     possession: usize,
     reading: &Reading,
     decision: Decision,
-    params: &OffBallScreenParams,
+    definitions: &Definitions,
 ) -> OffBallScreen {
     let player = |place: usize| scene.defenders[place].player;
     let passing = reading.passing;
-    let (at, gap_m) = passing::closest_of_stay(scene, &passing, params);
-    let longest = scene.frames_in(params.longest_set_s);
+    let (at, gap_m) = passing::closest_of_stay(scene, &passing, definitions);
+    let longest = scene.frames_in(LONGEST_SET_S);
     let set = reading
         .stands_from
         .filter(|&start| start <= at && start + longest >= at);
@@ -188,7 +195,7 @@ fn used(
         user_defender: reading.user_defender.map(player),
         set: set.map(|k| scene.first_frame + k),
         used: scene.first_frame + at,
-        end: scene.first_frame + end_of(scene, passing.user, passing.screener, spot, at, params),
+        end: scene.first_frame + end_of(scene, passing.user, passing.screener, spot, at),
         spot,
         strong_side: scene.strong[at] == Some(Half::of(spot)),
         previous: None,
@@ -199,17 +206,12 @@ fn used(
             defender_gap_m: reading.defender_gap_m,
             angle_deg: path_angle_deg(scene, passing.user, at),
         },
-        user_defender_path: meeting::meeting(scene, reading, params),
+        user_defender_path: meeting::meeting(scene, reading),
     }
 }
 
 /// A screen that nobody used.
-fn not_used(
-    scene: &Scene,
-    possession: usize,
-    parted: &Parted,
-    params: &OffBallScreenParams,
-) -> OffBallScreen {
+fn not_used(scene: &Scene, possession: usize, parted: &Parted) -> OffBallScreen {
     let player = |place: usize| scene.defenders[place].player;
     let (at, spot) = (parted.at, parted.spot);
     OffBallScreen {
@@ -223,11 +225,11 @@ fn not_used(
         user_defender: Some(player(parted.user_defender)),
         set: Some(scene.first_frame + parted.set),
         used: scene.first_frame + at,
-        end: scene.first_frame + end_of(scene, parted.user, parted.screener, spot, at, params),
+        end: scene.first_frame + end_of(scene, parted.user, parted.screener, spot, at),
         spot,
         strong_side: scene.strong[at] == Some(Half::of(spot)),
         previous: None,
-        confidence: params.parted.confidence,
+        confidence: PARTED_CONFIDENCE,
         evidence: ScreenEvidence {
             screener_speed_mps: parted.screener_speed_mps,
             user_gap_m: parted.gap_m,
@@ -239,16 +241,8 @@ fn not_used(
 }
 
 /// When a screen used (or parted from) at scene frame `at` is over.
-fn end_of(
-    scene: &Scene,
-    user: usize,
-    screener: usize,
-    spot: Point<AttackFrame>,
-    at: usize,
-    params: &OffBallScreenParams,
-) -> usize {
-    let (after_s, apart_m) = (params.end_after_use_s, params.end_apart_m);
-    end_frame(scene, [user, screener], spot, at, after_s, apart_m)
+fn end_of(scene: &Scene, user: usize, screener: usize, spot: Point<AttackFrame>, at: usize) -> usize {
+    end_frame(scene, [user, screener], spot, at, END_AFTER_USE_S, END_APART_M)
 }
 
 #[cfg(test)]

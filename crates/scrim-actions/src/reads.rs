@@ -12,7 +12,6 @@
 
 mod borders;
 mod cast;
-mod check;
 mod decide;
 mod evidence;
 mod labelled;
@@ -25,7 +24,6 @@ mod staging;
 #[cfg(test)]
 mod tests;
 
-pub use check::ReadError;
 pub use decide::Decided;
 pub use evidence::{
     BigEvidence, CoverageEvidence, HandlerEvidence, HelpEvidence, OnBallEvidence, PassEvidence, ReadEvidence,
@@ -34,9 +32,10 @@ pub use evidence::{
 pub use labelled::labelled_ball_screen;
 pub use model::{COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageInputs, CoverageModel, CoverageWeights};
 pub use models::{coverage_probabilities, coverage_starts};
-pub use params::{CoverageParams, HelpParams, OptionParams, PathParams, ReadParams, WindowParams};
+pub use params::ReadParams;
 pub use rows::{coverage_rows, option_rows};
 
+use scrim_floor::Definitions;
 use scrim_play::{Play, Scene};
 use scrim_tables::tags::{
     Coverage, HandlerAction, HelperAction, OnBallPath, PassTarget, ScreenerAction, UnclearReason,
@@ -79,16 +78,17 @@ pub fn find_reads(
     play: &Play,
     screens: &[BallScreen],
     params: &ReadParams,
+    definitions: &Definitions,
 ) -> Vec<BallScreenRead> {
     screens
         .iter()
         .enumerate()
         .map(|(id, screen)| {
             let scene = &scenes[screen.possession];
-            match cast::Cast::of(scene, screens, id, params) {
+            match cast::Cast::of(scene, screens, id, definitions) {
                 Some(cast) => {
-                    let evidence = evidence::measure(&cast, play, screen, params);
-                    decide::decide(scene, screen, evidence, params)
+                    let evidence = evidence::measure(&cast, play, screen);
+                    decide::decide(scene, screen, evidence, params, definitions)
                 }
                 None => decide::nothing_to_read(),
             }

@@ -5,7 +5,7 @@
 
 use std::ops::Range;
 
-use scrim_floor::{AttackDirection, AttackFrame, Court, Point, SideTracker};
+use scrim_floor::{AttackDirection, AttackFrame, Court, Definitions, Point, SideTracker};
 use scrim_play::{Mover, Play, Possession, Scene, Shot, ShotResult};
 use scrim_tables::tags::{EndKind, Outcome, Phase, ScreenKind};
 use scrim_tracks::{PlayerIx, TeamSlot};
@@ -301,6 +301,7 @@ impl SceneStage {
             &Court::fiba(),
             &self.screens(),
             &CutParams::default(),
+            &Definitions::DEFAULT,
         )
     }
 

@@ -23,7 +23,7 @@ mod params;
 mod parting;
 pub(crate) mod stop;
 
-pub use correction::{CorrectionError, SCREEN_EVIDENCE, ScreenCorrection, ScreenInputs};
+pub use correction::{SCREEN_EVIDENCE, ScreenCorrection, ScreenInputs};
 pub use evidence::PairEvidence;
 pub(crate) use evidence::measure;
 pub(crate) use four::Four;
@@ -34,6 +34,7 @@ pub use on_ball::{
     use_after_approach_s,
 };
 pub use params::ScreenParams;
+pub(crate) use params::{END_AFTER_USE_S, END_APART_M};
 
 use scrim_floor::{AttackFrame, Point};
 use scrim_play::Scene;

@@ -7,12 +7,12 @@ mod reach;
 
 pub use params::{SpaceParams, SprintModel};
 
-use scrim_floor::{AttackFrame, Court, Point, hull_area_m2, voronoi_areas_m2};
+use scrim_floor::{AttackFrame, Court, Definitions, Point, hull_area_m2, voronoi_areas_m2};
 use scrim_play::{Play, Scene};
 use scrim_tables::rows::{FloorControlRow, SpacingRow};
 use scrim_tracks::{Game, PlayerIx};
 
-use crate::motion::{MotionParams, at_use, window};
+use crate::motion::{at_use, window};
 use crate::{ScreenRef, Screens};
 
 /// The offence's spacing during one ball screen. Places are those at the use.
@@ -51,8 +51,8 @@ pub fn find_spacing(
     scenes: &[Scene],
     court: &Court,
     screens: &Screens,
-    motion: &MotionParams,
     params: &SpaceParams,
+    definitions: &Definitions,
 ) -> Vec<Spacing> {
     let corners = court.half_court_corners();
     let mut first = reach::FirstThere::new(court, params);
@@ -85,7 +85,7 @@ pub fn find_spacing(
         found.push(Spacing {
             screen: id,
             hull_m2: hull_m2(scene, used),
-            hull_mean_m2: mean(window(scene, screen, motion).filter_map(|k| hull_m2(scene, k))),
+            hull_mean_m2: mean(window(scene, screen, definitions).filter_map(|k| hull_m2(scene, k))),
             paint_attackers: in_lane(0, attackers),
             paint_defenders: in_lane(attackers, places.len()),
             floor: floor.collect(),

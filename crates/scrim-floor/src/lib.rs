@@ -1,7 +1,8 @@
-//! The floor: courts, frames of reference, zones and sides. Geometry only.
+//! The floor: courts, frames of reference, zones and sides, and the definitions that all stages share. Geometry only.
 //!
 //! In: numbers. Out: points that know their frame, courts as values, a zone and a side for every spot.
-//! Knows no other crate of the house, no player and no clock.
+//! Knows no other crate of the house, no player and no clock. Also how a parameter is declared ([`parameters!`]): this is the
+//! lowest crate, and every stage has some.
 //!
 //! ```
 //! use scrim_floor::{AttackDirection, Court, Point, Zone};
@@ -14,7 +15,9 @@
 //! ```
 
 mod court;
+mod definitions;
 mod hull;
+pub mod parameter;
 mod point;
 mod segment;
 mod side;
@@ -22,7 +25,9 @@ mod voronoi;
 mod zone;
 
 pub use court::{AttackDirection, Court, CourtError, ShotValue};
+pub use definitions::Definitions;
 pub use hull::{convex_hull, hull_area_m2, polygon_area_m2};
+pub use parameter::{Parameter, ParameterError, Parameters};
 pub use point::{AttackFrame, CourtFrame, Frame, Point, Vector};
 pub use segment::{Segment, distance_to_segment_m};
 pub use side::{Half, Side, SideTracker};

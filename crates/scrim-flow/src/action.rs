@@ -6,7 +6,13 @@ use scrim_play::Scene;
 use scrim_tables::tags::{CutKind, Entry};
 use scrim_tracks::PlayerIx;
 
-use crate::ChainParams;
+use crate::FlowParams;
+
+/// A cut by the user of a screen counts as that screen when the use lies in the cut's time, give or take this, s; so does
+/// one that begins this soon after the end of such a cut.
+const OFF_SCREEN_SLACK_S: f32 = 0.4;
+/// A cut by a player who sets an off-ball screen within this after its end is their way to that screen, s.
+const TO_SCREEN_S: f32 = 1.5;
 
 /// Where an action was found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -84,8 +90,8 @@ pub const fn is_spacing(word: Entry) -> bool {
 
 /// The actions of a game, by possession, then by [`Action::at`]; at the same instant screens come before cuts. Spacing cuts
 /// are among them; cuts off a screen are not: they are that screen, and so are ways to a screen. Off-ball screens that came to
-/// nothing ([`ChainParams::left_out_outcomes`]) or are too unsure ([`ChainParams::min_confidence`]) are left out.
-pub fn find_actions(scenes: &[Scene], screens: &Screens, cuts: &[Cut], params: &ChainParams) -> Vec<Action> {
+/// nothing ([`FlowParams::left_out_outcomes`]) or are too unsure ([`FlowParams::min_confidence`]) are left out.
+pub fn find_actions(scenes: &[Scene], screens: &Screens, cuts: &[Cut], params: &FlowParams) -> Vec<Action> {
     let mut actions: Vec<Action> = screens
         .in_order()
         .iter()
@@ -97,10 +103,10 @@ pub fn find_actions(scenes: &[Scene], screens: &Screens, cuts: &[Cut], params: &
     for (place, cut) in cuts.iter().enumerate() {
         let scene = &scenes[cut.possession];
         let off = cut.screen.is_some()
-            || is_off_a_screen(scene, screens, cut, params)
-            || goes_on(scene, cuts, &off_screen, cut, params);
+            || is_off_a_screen(scene, screens, cut)
+            || goes_on(scene, cuts, &off_screen, cut);
         off_screen.push(off);
-        if !off && !is_to_a_screen(scene, screens, cut, params) {
+        if !off && !is_to_a_screen(scene, screens, cut) {
             actions.push(Action {
                 possession: cut.possession,
                 at: cut.end,
@@ -119,7 +125,7 @@ pub fn find_actions(scenes: &[Scene], screens: &Screens, cuts: &[Cut], params: &
 }
 
 /// Whether something was run off the screen: on the ball always, off the ball by its outcome, when it is sure enough.
-fn is_run(screens: &Screens, screen: ScreenRef, params: &ChainParams) -> bool {
+fn is_run(screens: &Screens, screen: ScreenRef, params: &FlowParams) -> bool {
     match screen {
         ScreenRef::OnBall(_) => true,
         ScreenRef::OffBall(place) => {
@@ -164,8 +170,8 @@ fn of_screen(screens: &Screens, screen: ScreenRef) -> Action {
 }
 
 /// Whether the cut's player uses an off-ball screen in the cut's time, though the cut does not say so.
-fn is_off_a_screen(scene: &Scene, screens: &Screens, cut: &Cut, params: &ChainParams) -> bool {
-    let slack = scene.frames_in(params.off_screen_slack_s);
+fn is_off_a_screen(scene: &Scene, screens: &Screens, cut: &Cut) -> bool {
+    let slack = scene.frames_in(OFF_SCREEN_SLACK_S);
     off_ball_of(screens, cut.possession).any(|screen| {
         screen.user == cut.player && cut.start <= screen.used + slack && screen.used <= cut.end + slack
     })
@@ -173,8 +179,8 @@ fn is_off_a_screen(scene: &Scene, screens: &Screens, cut: &Cut, params: &ChainPa
 
 /// Whether the cut goes on, without a stop, with the same player's cut off a screen: a way past a screen that turns at the rim is
 /// found as two cuts, and is one run. `cuts`: in order; `off_screen`: what is known of those before this one.
-fn goes_on(scene: &Scene, cuts: &[Cut], off_screen: &[bool], cut: &Cut, params: &ChainParams) -> bool {
-    let slack = scene.frames_in(params.off_screen_slack_s);
+fn goes_on(scene: &Scene, cuts: &[Cut], off_screen: &[bool], cut: &Cut) -> bool {
+    let slack = scene.frames_in(OFF_SCREEN_SLACK_S);
     let before = cuts[..off_screen.len()].iter().zip(off_screen).rev();
     before
         .take_while(|(other, _)| other.possession == cut.possession)
@@ -184,8 +190,8 @@ fn goes_on(scene: &Scene, cuts: &[Cut], off_screen: &[bool], cut: &Cut, params: 
 }
 
 /// Whether the cut is its player's way to the spot where they then screen for another off the ball: that screen is what is run.
-fn is_to_a_screen(scene: &Scene, screens: &Screens, cut: &Cut, params: &ChainParams) -> bool {
-    let within = scene.frames_in(params.to_screen_s);
+fn is_to_a_screen(scene: &Scene, screens: &Screens, cut: &Cut) -> bool {
+    let within = scene.frames_in(TO_SCREEN_S);
     off_ball_of(screens, cut.possession).any(|screen| {
         let set = screen.set.unwrap_or(screen.used);
         screen.screener == cut.player && cut.start < set && set <= cut.end + within

@@ -7,7 +7,7 @@
 
 mod shape;
 
-pub use shape::{Shape, classify_shape};
+pub use shape::{SLACK_M, Shape, classify_shape};
 
 use scrim_floor::{AttackFrame, Court, Point};
 use scrim_play::{SIDE_SIZE, Scene};
@@ -15,7 +15,15 @@ use scrim_tables::tags::{Alignment, Entry};
 
 use shape::{Fits, shape_fits};
 
-use crate::{Action, AlignmentParams, is_spacing};
+use crate::{Action, is_spacing};
+
+/// The last player comes past half court at most this long after the ball and four others, s; and at most this long is
+/// waited for players who are still far outside the three-point line.
+const LONGEST_WAIT_S: f32 = 6.0;
+/// The set begins at most this long after all have come, s.
+const LONGEST_LOOK_S: f32 = 3.0;
+/// A screener is on the way this long before the screen is set, s.
+const UNDER_WAY_S: f32 = 1.25;
 
 /// The shape of the five when the set begins.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,15 +45,14 @@ pub fn find_alignment(
     court: &Court,
     half_court: Option<usize>,
     actions: &[Action],
-    params: &AlignmentParams,
 ) -> Option<Aligned> {
     let half_court = half_court?.checked_sub(scene.first_frame)?;
     if scene.attackers.len() != SIDE_SIZE {
         return None;
     }
-    let come = all_in(scene, court, half_court, params)?;
-    let start = in_reach(scene, court, come, params);
-    let end = end_of_search(scene, come, start, actions, params);
+    let come = all_in(scene, court, half_court)?;
+    let start = in_reach(scene, court, come);
+    let end = end_of_search(scene, come, start, actions);
     let mut sum = Fits::default();
     // Of each shape, by its number: the frame at which it was clearest, and how much that counted.
     let mut clearest = [(0.0_f32, start); Alignment::ALL.len()];
@@ -54,7 +61,7 @@ pub fn find_alignment(
             continue;
         };
         let ball = ball_player(scene, k, &spots);
-        let fits = shape_fits(&spots, ball, court, params);
+        let fits = shape_fits(&spots, ball, court, SLACK_M);
         let weight = (-fastest_off_ball_mps(scene, k, ball) / CALM_MPS).exp();
         sum.add(&fits, weight);
         for &alignment in Alignment::ALL {
@@ -68,7 +75,7 @@ pub fn find_alignment(
     if sum.total() <= 0.0 {
         return None;
     }
-    let shape = sum.best(params);
+    let shape = sum.best(SLACK_M);
     Some(Aligned {
         alignment: shape.alignment,
         margin_m: shape.margin_m,
@@ -92,8 +99,8 @@ const LONGEST_RUN_S: f32 = 2.0;
 
 /// The first scene frame from `half_court` on at which no player is seen behind half court and the ball is not seen out of
 /// bounds (it is thrown in from there); `None` when that takes too long.
-fn all_in(scene: &Scene, court: &Court, half_court: usize, params: &AlignmentParams) -> Option<usize> {
-    let latest = half_court + scene.frames_in(params.longest_wait_s);
+fn all_in(scene: &Scene, court: &Court, half_court: usize) -> Option<usize> {
+    let latest = half_court + scene.frames_in(LONGEST_WAIT_S);
     (half_court..latest.min(scene.frames)).find(|&k| {
         let behind = |x_m: f32| x_m > scene.half_court_x_m;
         let ball = scene.ball_at(k);
@@ -104,8 +111,8 @@ fn all_in(scene: &Scene, court: &Court, half_court: usize, params: &AlignmentPar
 
 /// The first scene frame from `come` on at which nobody off the ball is far outside the three-point line; `come` when that
 /// takes too long.
-fn in_reach(scene: &Scene, court: &Court, come: usize, params: &AlignmentParams) -> usize {
-    let latest = come + scene.frames_in(params.longest_wait_s);
+fn in_reach(scene: &Scene, court: &Court, come: usize) -> usize {
+    let latest = come + scene.frames_in(LONGEST_WAIT_S);
     let in_reach = |k: &usize| {
         spots_at(scene, *k).is_some_and(|spots| {
             let ball = ball_player(scene, *k, &spots);
@@ -120,21 +127,15 @@ fn in_reach(scene: &Scene, court: &Court, come: usize, params: &AlignmentParams)
 
 /// The scene frame at which the search for the set ends: where the first action's players set off. `come`: all are past half
 /// court; `start`: the search begins.
-fn end_of_search(
-    scene: &Scene,
-    come: usize,
-    start: usize,
-    actions: &[Action],
-    params: &AlignmentParams,
-) -> usize {
+fn end_of_search(scene: &Scene, come: usize, start: usize, actions: &[Action]) -> usize {
     let shortest = start + scene.frames_in(SHORTEST_LOOK_S);
-    let latest = start + scene.frames_in(params.longest_look_s);
+    let latest = start + scene.frames_in(LONGEST_LOOK_S);
     // Spacing cuts are how players come to their places, and so are cuts that begin while others still come; what was over
     // before all had come says nothing about the set.
     let first = actions
         .iter()
         .filter(|action| !is_spacing(action.word) && action.instant >= scene.first_frame + come)
-        .map(|action| (sets_off(scene, action, params), action.screener.is_some()))
+        .map(|action| (sets_off(scene, action), action.screener.is_some()))
         .filter(|&(sets_off, is_screen)| is_screen || sets_off >= shortest)
         .map(|(sets_off, _)| sets_off)
         .min();
@@ -146,12 +147,12 @@ fn end_of_search(
 }
 
 /// The scene frame at which an action's players set off.
-fn sets_off(scene: &Scene, action: &Action, params: &AlignmentParams) -> usize {
+fn sets_off(scene: &Scene, action: &Action) -> usize {
     let begin = action.begin.saturating_sub(scene.first_frame);
     if action.screener.is_none() {
         return begin;
     }
-    let to_the_screen = begin.saturating_sub(scene.frames_in(params.under_way_s));
+    let to_the_screen = begin.saturating_sub(scene.frames_in(UNDER_WAY_S));
     if matches!(action.word, Entry::BallScreen | Entry::Handoff) {
         return to_the_screen;
     }

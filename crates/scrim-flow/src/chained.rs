@@ -2,9 +2,6 @@
 
 use scrim_actions::BallScreen;
 
-/// A ball screen follows another when it is set at most this long after the other's use, s (vocabulary, "Entry").
-const CHAIN_S: f64 = 5.0;
-
 /// The ball screen that one follows, and how soon.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Chained {
@@ -15,8 +12,8 @@ pub(crate) struct Chained {
 }
 
 /// The last ball screen of the same possession before `screens[place]`, by the same handler or the same screener, if this one
-/// follows soon enough. `screens`: in time order; `hz`: frames a second.
-pub(crate) fn chained(screens: &[BallScreen], place: usize, hz: f64) -> Option<Chained> {
+/// follows at most `longest_gap_s` after its use. `screens`: in time order; `hz`: frames a second.
+pub(crate) fn chained(screens: &[BallScreen], place: usize, hz: f64, longest_gap_s: f32) -> Option<Chained> {
     let screen = &screens[place];
     let begin = screen.set.unwrap_or(screen.used);
     let (previous, earlier) = screens[..place]
@@ -26,7 +23,7 @@ pub(crate) fn chained(screens: &[BallScreen], place: usize, hz: f64) -> Option<C
         .take_while(|(_, earlier)| earlier.possession == screen.possession)
         .find(|(_, earlier)| earlier.user == screen.user || earlier.screener == screen.screener)?;
     let gap_s = begin.saturating_sub(earlier.used) as f64 / hz;
-    (gap_s <= CHAIN_S).then_some(Chained {
+    (gap_s <= f64::from(longest_gap_s)).then_some(Chained {
         previous,
         gap_s: gap_s as f32,
     })
@@ -78,16 +75,16 @@ mod tests {
             screen(0, 2, 0, Some(65), 70),
             screen(0, 1, 3, None, 90),
         ];
-        assert_eq!(chained(&screens, 0, HZ), None);
+        assert_eq!(chained(&screens, 0, HZ, 5.0), None);
         assert_eq!(
-            chained(&screens, 1, HZ),
+            chained(&screens, 1, HZ, 5.0),
             Some(Chained {
                 previous: 0,
                 gap_s: 2.5
             })
         );
         assert_eq!(
-            chained(&screens, 2, HZ),
+            chained(&screens, 2, HZ, 5.0),
             Some(Chained {
                 previous: 0,
                 gap_s: 5.0
@@ -103,10 +100,10 @@ mod tests {
             screen(0, 4, 0, None, 91),
             screen(1, 4, 0, None, 95),
         ];
-        assert_eq!(chained(&screens, 1, HZ), None);
-        assert_eq!(chained(&screens, 2, HZ), None);
-        assert_eq!(chained(&screens, 3, HZ), None);
+        assert_eq!(chained(&screens, 1, HZ, 5.0), None);
+        assert_eq!(chained(&screens, 2, HZ, 5.0), None);
+        assert_eq!(chained(&screens, 3, HZ, 5.0), None);
         let double = [screen(0, 1, 0, Some(20), 40), screen(0, 2, 0, Some(25), 44)];
-        assert_eq!(chained(&double, 1, HZ).map(|chain| chain.gap_s), Some(0.0));
+        assert_eq!(chained(&double, 1, HZ, 5.0).map(|chain| chain.gap_s), Some(0.0));
     }
 }

@@ -1,13 +1,29 @@
 //! What an entry cost the defence: where the two defenders are when the ball screen is set, and how late the screener's is.
 
 use scrim_actions::{BallScreen, Screens};
-use scrim_floor::{AttackFrame, Point, Segment, distance_to_segment_m};
+use scrim_floor::{AttackFrame, Definitions, Point, Segment, distance_to_segment_m};
 use scrim_play::{Mover, Scene, canonical_position};
 use scrim_tables::tags::{Coverage, ScreenMeeting};
 use scrim_tracks::PlayerIx;
 
-use crate::{Action, ActionSource, CostParams, LateParams};
+use crate::{Action, ActionSource};
 use scrim_actions::ScreenRef;
+
+/// A defender is there when they have been for this long, s.
+const HOLD_S: f32 = 0.2;
+/// Whether they get there is looked at until this long after the use, s.
+const AFTER_USE_S: f32 = 2.0;
+/// `drop`, `ice`: within this of the lane, m.
+const LANE_M: f32 = 1.5;
+/// `level`, `hedge`: within this of the screener, m.
+const REACH_M: f32 = 3.0;
+
+/// The entry's screen is passed within this of its use, s.
+const UNDER_WITHIN_S: f32 = 1.2;
+/// Who passes it goes from this far on one side of it to this far on the other, m.
+const UNDER_ACROSS_M: f32 = 0.5;
+/// Who passes it on the hoop side is within this of it, m.
+const UNDER_REACH_M: f32 = 3.0;
 
 /// The cost to the defence at the instant of the set (of the use, when the screener was never set).
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -44,7 +60,7 @@ pub(crate) fn measure_cost(
     screen: &BallScreen,
     coverage: Coverage,
     entry: Option<&Action>,
-    params: &CostParams,
+    definitions: &Definitions,
 ) -> Cost {
     let Some(cast) = Cast::of(scene, screen) else {
         return Cost::default();
@@ -52,10 +68,10 @@ pub(crate) fn measure_cost(
     Cost {
         screener_defender_gap_m: cast.gap_m(cast.screener_defender, cast.screener),
         handler_defender_gap_m: cast.gap_m(cast.user_defender, cast.user),
-        screener_defender_late_s: screen.set.and_then(|_| cast.late_s(coverage, &params.late)),
-        bumped: entry.is_some_and(|entry| cast.is_bumped(entry, params)),
+        screener_defender_late_s: screen.set.and_then(|_| cast.late_s(coverage, definitions)),
+        bumped: entry.is_some_and(|entry| cast.is_bumped(entry, definitions)),
         went_under_entry: entry
-            .is_some_and(|entry| cast.goes_under(screens, screen.screener_defender, entry, params)),
+            .is_some_and(|entry| cast.goes_under(screens, screen.screener_defender, entry)),
     }
 }
 
@@ -88,13 +104,13 @@ impl<'a> Cast<'a> {
         gap_m.is_finite().then_some(gap_m)
     }
 
-    fn late_s(&self, coverage: Coverage, params: &LateParams) -> Option<f32> {
+    fn late_s(&self, coverage: Coverage, definitions: &Definitions) -> Option<f32> {
         let scene = self.scene;
-        let hold = scene.frames_in(params.hold_s);
-        let last = (self.used + scene.frames_in(params.after_use_s)).min(scene.frames - 1);
+        let hold = scene.frames_in(HOLD_S);
+        let last = (self.used + scene.frames_in(AFTER_USE_S)).min(scene.frames - 1);
         let mut since = self.set;
         for k in self.set..=last {
-            if !self.is_where_wanted(coverage, k, params)? {
+            if !self.is_where_wanted(coverage, k, definitions)? {
                 since = k + 1;
             } else if k + 1 - since >= hold {
                 return Some(((since - self.set) as f64 / scene.hz) as f32);
@@ -105,7 +121,7 @@ impl<'a> Cast<'a> {
 
     /// Whether the screener's defender is where the coverage wants them; `None` when that is not known. One who is not seen at
     /// an instant is not there.
-    fn is_where_wanted(&self, coverage: Coverage, k: usize, params: &LateParams) -> Option<bool> {
+    fn is_where_wanted(&self, coverage: Coverage, k: usize, definitions: &Definitions) -> Option<bool> {
         let hoop = Point::<AttackFrame>::origin();
         let (defender, screener, user) = (
             self.screener_defender?.at(k),
@@ -113,36 +129,32 @@ impl<'a> Cast<'a> {
             self.user.at(k),
         );
         let depth_m = screener.distance_m(hoop) - defender.distance_m(hoop);
-        let in_lane = || distance_to_segment_m(defender, Segment::new(user, hoop)) <= params.lane_m;
-        let near_screener = || defender.distance_m(screener) <= params.reach_m;
-        let on_ball = || defender.distance_m(user) <= params.on_ball_m;
+        let in_lane = || distance_to_segment_m(defender, Segment::new(user, hoop)) <= LANE_M;
+        let near_screener = || defender.distance_m(screener) <= REACH_M;
+        let on_ball = || defender.distance_m(user) <= definitions.close_m;
         match coverage {
-            Coverage::Drop => Some(depth_m >= params.drop_depth_m && in_lane()),
-            Coverage::Ice => Some(depth_m >= params.ice_depth_m && in_lane()),
-            Coverage::Level => Some(depth_m.abs() <= params.level_depth_m && near_screener()),
-            Coverage::Hedge => Some(-depth_m >= params.hedge_beyond_m && near_screener()),
+            Coverage::Drop => Some(depth_m >= definitions.drop_depth_m && in_lane()),
+            Coverage::Ice => Some(depth_m >= definitions.ice_depth_m && in_lane()),
+            Coverage::Level => Some(depth_m.abs() <= definitions.drop_depth_m && near_screener()),
+            Coverage::Hedge => Some(-depth_m >= definitions.hedge_beyond_m && near_screener()),
             Coverage::Blitz | Coverage::Switch => Some(on_ball()),
             Coverage::Unclear => None,
         }
     }
 
-    fn is_bumped(&self, entry: &Action, params: &CostParams) -> bool {
+    fn is_bumped(&self, entry: &Action, definitions: &Definitions) -> bool {
         let scene = self.scene;
         let user = scene.attackers.iter().find(|mover| mover.player == entry.user);
         let (Some(defender), Some(user)) = (self.screener_defender, user) else {
             return false;
         };
-        let first = self.set.saturating_sub(scene.frames_in(params.bump_before_s));
-        (first..=self.set).any(|k| defender.at(k).distance_m(user.at(k)) <= params.bump_m)
+        let first = self
+            .set
+            .saturating_sub(scene.frames_in(definitions.bump_before_s));
+        (first..=self.set).any(|k| defender.at(k).distance_m(user.at(k)) <= definitions.bump_m)
     }
 
-    fn goes_under(
-        &self,
-        screens: &Screens,
-        screener_defender: Option<PlayerIx>,
-        entry: &Action,
-        params: &CostParams,
-    ) -> bool {
+    fn goes_under(&self, screens: &Screens, screener_defender: Option<PlayerIx>, entry: &Action) -> bool {
         // How the user's defender met an off-ball screen is known already.
         if let ActionSource::Screen(ScreenRef::OffBall(place)) = entry.source {
             let off_ball = &screens.off_ball()[place];
@@ -164,18 +176,14 @@ impl<'a> Cast<'a> {
         };
         let scene = self.scene;
         let used = entry.instant.saturating_sub(scene.first_frame);
-        let within = scene.frames_in(params.under_within_s);
+        let within = scene.frames_in(UNDER_WITHIN_S);
         let frames = used.saturating_sub(within)..(used + within + 1).min(scene.frames);
-        passes_under(frames.map(|k| defender.at(k)), entry.spot, params)
+        passes_under(frames.map(|k| defender.at(k)), entry.spot)
     }
 }
 
 /// Whether a way across the floor leads from one side of `spot` to the other on the hoop side of it.
-fn passes_under(
-    way: impl Iterator<Item = Point<AttackFrame>>,
-    spot: Point<AttackFrame>,
-    params: &CostParams,
-) -> bool {
+fn passes_under(way: impl Iterator<Item = Point<AttackFrame>>, spot: Point<AttackFrame>) -> bool {
     let up = (spot - Point::origin()).unit();
     // The side they come from, and whether they crossed on the hoop side since they were clearly there.
     let mut from_across_m: Option<f32> = None;
@@ -188,10 +196,10 @@ fn passes_under(
             continue;
         }
         if last_across_m * across_m < 0.0 {
-            under = off.dot(up) < 0.0 && off.length() <= params.under_reach_m;
+            under = off.dot(up) < 0.0 && off.length() <= UNDER_REACH_M;
         }
         last_across_m = across_m;
-        if across_m.abs() >= params.under_across_m {
+        if across_m.abs() >= UNDER_ACROSS_M {
             if under && from_across_m.is_some_and(|from_m| from_m * across_m < 0.0) {
                 return true;
             }
@@ -213,13 +221,12 @@ mod tests {
 
     #[test]
     fn who_passes_between_screen_and_hoop_goes_under_and_who_passes_above_does_not() {
-        let params = CostParams::default();
         let spot = Point::new(4.0, 0.0);
-        assert!(passes_under(way((3.0, -1.5), (3.0, 1.5)), spot, &params));
-        assert!(passes_under(way((3.0, 1.5), (3.0, -1.5)), spot, &params));
-        assert!(!passes_under(way((5.0, -1.5), (5.0, 1.5)), spot, &params));
+        assert!(passes_under(way((3.0, -1.5), (3.0, 1.5)), spot));
+        assert!(passes_under(way((3.0, 1.5), (3.0, -1.5)), spot));
+        assert!(!passes_under(way((5.0, -1.5), (5.0, 1.5)), spot));
         // Only half the way, or far below.
-        assert!(!passes_under(way((3.0, -1.5), (3.0, 0.3)), spot, &params));
-        assert!(!passes_under(way((0.5, -1.5), (0.5, 1.5)), spot, &params));
+        assert!(!passes_under(way((3.0, -1.5), (3.0, 0.3)), spot));
+        assert!(!passes_under(way((0.5, -1.5), (0.5, 1.5)), spot));
     }
 }

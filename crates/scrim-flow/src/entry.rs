@@ -1,9 +1,10 @@
 //! The action that a ball screen came out of.
 
 use scrim_actions::BallScreen;
+use scrim_floor::Definitions;
 use scrim_tables::tags::{Entry, EntryRole, ScreenKind};
 
-use crate::{Action, ActionSource, EntryParams};
+use crate::{Action, ActionSource, FlowParams};
 
 /// What a ball screen or handoff came out of.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,15 +38,17 @@ pub(crate) fn find_entry(
     actions: &[Action],
     first: usize,
     hz: f64,
-    params: &EntryParams,
+    params: &FlowParams,
+    definitions: &Definitions,
 ) -> FoundEntry {
     let set = screen.set.unwrap_or(screen.used);
     let latest = match screen.kind {
         ScreenKind::Handoff => set.max(screen.used),
         _ => set,
     };
-    let longest = f64::from(params.longest_gap_s) * hz;
-    let counts = |action: &Action| action.word != Entry::BallScreen && !action.is_one_of(&params.left_out);
+    let longest = f64::from(definitions.entry_gap_s) * hz;
+    let counts =
+        |action: &Action| action.word != Entry::BallScreen && !action.is_one_of(&params.left_out_cuts);
     let last = actions
         .iter()
         .enumerate()

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use scrim_actions::{BallScreenRead, Cut, ScreenRef, Screens};
-use scrim_floor::{Court, Side};
+use scrim_floor::{Court, Definitions, Side, SideTracker};
 use scrim_play::{Play, Scene};
 use scrim_tables::chain::{Token, chain_text};
 use scrim_tables::tags::Phase;
@@ -43,32 +43,43 @@ pub struct ScreenFlow {
     pub cost: Cost,
 }
 
-/// Finds how a game flowed. `scenes`: one a possession of `play`, in their order ([`Scene::all`]); `reads`: one a ball
-/// screen, in their order.
-pub fn find_flow(
-    scenes: &[Scene],
-    play: &Play,
-    court: &Court,
-    screens: &Screens,
-    reads: &[BallScreenRead],
-    cuts: &[Cut],
-    params: &FlowParams,
-) -> Flow {
+/// What is known of a game before its flow.
+#[derive(Debug, Clone, Copy)]
+pub struct FlowInput<'a> {
+    /// One scene a possession of `play`, in their order ([`Scene::all`]).
+    pub scenes: &'a [Scene],
+    /// Its possessions.
+    pub play: &'a Play,
+    /// Where it was played.
+    pub court: &'a Court,
+    /// Its screens, on the ball and off it.
+    pub screens: &'a Screens,
+    /// One read a ball screen, in their order.
+    pub reads: &'a [BallScreenRead],
+    /// Its cuts.
+    pub cuts: &'a [Cut],
+}
+
+/// Finds how a game flowed.
+pub fn find_flow(input: FlowInput<'_>, params: &FlowParams, definitions: &Definitions) -> Flow {
+    let FlowInput {
+        scenes,
+        play,
+        court,
+        screens,
+        reads,
+        cuts,
+    } = input;
     let mut flow = Flow {
-        actions: find_actions(scenes, screens, cuts, &params.chain),
+        actions: find_actions(scenes, screens, cuts, params),
         ..Flow::default()
     };
     let spans = spans(&flow.actions, play.possessions.len());
     let mut tokens = Vec::new();
     for ((possession, scene), span) in play.possessions.iter().zip(scenes).zip(&spans) {
         let actions = &flow.actions[span.clone()];
-        flow.alignments.push(find_alignment(
-            scene,
-            court,
-            possession.half_court,
-            actions,
-            &params.alignment,
-        ));
+        flow.alignments
+            .push(find_alignment(scene, court, possession.half_court, actions));
         flow.chains.push(match possession.phase {
             Phase::HalfCourt => {
                 tokens.clear();
@@ -89,14 +100,14 @@ pub fn find_flow(
             alignment: flow.alignments[screen.possession].map(|aligned| aligned.alignment),
             tokens: &tokens,
         };
-        let entry = find_entry(screen, source, actions, span.start, scene.hz, &params.entry);
+        let entry = find_entry(screen, source, actions, span.start, scene.hz, params, definitions);
         let came_out_of = entry.action.map(|action| &flow.actions[action]);
         let coverage = read.coverage.word;
         flow.screens.push(ScreenFlow {
             look: look.to_string(),
             set_key: look.set_key(),
             entry,
-            cost: measure_cost(scene, screens, screen, coverage, came_out_of, &params.cost),
+            cost: measure_cost(scene, screens, screen, coverage, came_out_of, definitions),
         });
     }
     flow.runs = find_runs(play, screens, reads, &flow.screens);
@@ -105,10 +116,10 @@ pub fn find_flow(
 
 /// The action's token; `None` when it does not stand in chains.
 fn token(action: &Action, params: &FlowParams) -> Option<Token> {
-    let stands = !action.is_one_of(&params.chain.left_out);
+    let stands = !action.is_one_of(&params.left_out_cuts);
     stands.then(|| Token {
         word: action.word,
-        side: Side::of(action.spot, params.chain.middle_m),
+        side: Side::of(action.spot, SideTracker::DEFAULT_BAND_M),
     })
 }
 

@@ -27,11 +27,11 @@ mod sequence;
 mod staging;
 
 pub use action::{Action, ActionSource, find_actions, is_spacing};
-pub use alignment::{Aligned, Shape, classify_shape, find_alignment};
+pub use alignment::{Aligned, SLACK_M, Shape, classify_shape, find_alignment};
 pub use cost::Cost;
 pub use entry::FoundEntry;
-pub use find::{Flow, ScreenFlow, find_flow};
+pub use find::{Flow, FlowInput, ScreenFlow, find_flow};
 pub use look::Look;
-pub use params::{AlignmentParams, ChainParams, CostParams, EntryParams, FlowParams, LateParams};
+pub use params::FlowParams;
 pub use rows::{entry_rows, possession_extras, sequence_rows};
 pub use sequence::{SetRun, find_runs};

@@ -1,6 +1,7 @@
 //! The flow as rows of `entries` and `sequences`, and what it knows of each possession.
 
 use scrim_actions::{BallScreenRead, ScreenRef, Screens};
+use scrim_floor::Definitions;
 use scrim_play::Play;
 use scrim_play::rows::PossessionExtras;
 use scrim_tables::rows::{EntryRow, SequenceRow};
@@ -30,13 +31,18 @@ pub fn possession_extras(screens: &Screens, flow: &Flow) -> Vec<PossessionExtras
     extras
 }
 
-/// Rows of `entries`, one a ball screen or handoff, in time order. `surprise_bits`, `disguised` and
-/// `screener_defender_lag_s` need other games: the season's stage fills them.
-pub fn entry_rows(game: &Game, play: &Play, screens: &Screens, flow: &Flow) -> Vec<EntryRow> {
+/// Rows of `entries`, one a ball screen or handoff, in time order.
+pub fn entry_rows(
+    game: &Game,
+    play: &Play,
+    screens: &Screens,
+    flow: &Flow,
+    definitions: &Definitions,
+) -> Vec<EntryRow> {
     let rows = screens.on_ball().iter().zip(&flow.screens).enumerate();
     rows.map(|(place, (screen, of))| {
         let period = &game.periods[play.possessions[screen.possession].period];
-        let chain = chained(screens.on_ball(), place, period.hz);
+        let chain = chained(screens.on_ball(), place, period.hz, definitions.entry_gap_s);
         EntryRow {
             game_id: game.info.game_id.clone(),
             period: period.number,
@@ -48,11 +54,8 @@ pub fn entry_rows(game: &Game, play: &Play, screens: &Screens, flow: &Flow) -> V
             entry: of.entry.entry,
             entry_role: of.entry.role,
             flow_gap_s: of.entry.flow_gap_s,
-            surprise_bits: None,
-            disguised: false,
             screener_defender_gap_m: of.cost.screener_defender_gap_m,
             handler_defender_gap_m: of.cost.handler_defender_gap_m,
-            screener_defender_lag_s: None,
             bumped: of.cost.bumped,
             went_under_entry: of.cost.went_under_entry,
             screener_defender_late_s: of.cost.screener_defender_late_s,

@@ -14,7 +14,7 @@ use scrim_tables::tags::{
 };
 use scrim_tracks::{PlayerIx, TeamSlot};
 
-use crate::{Action, ActionSource, Aligned, AlignmentParams, find_alignment};
+use crate::{Action, ActionSource, Aligned, find_alignment};
 
 pub(crate) const HZ: f64 = 25.0;
 
@@ -119,8 +119,7 @@ impl Staging {
     }
 
     pub fn alignment(&self, half_court: Option<usize>, actions: &[Action]) -> Option<Aligned> {
-        let params = AlignmentParams::default();
-        find_alignment(&self.scene, &Court::fiba(), half_court, actions, &params)
+        find_alignment(&self.scene, &Court::fiba(), half_court, actions)
     }
 
     /// A cut, as an action.

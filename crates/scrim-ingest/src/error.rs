@@ -1,5 +1,6 @@
 //! What can be wrong with a whole file, source or game.
 
+use scrim_floor::ParameterError;
 use std::path::PathBuf;
 
 use scrim_floor::CourtError;
@@ -211,16 +212,9 @@ pub enum IngestError {
         /// What does not fit, and how to fix it.
         problem: String,
     },
-    /// A parameter that cannot be.
-    #[error("ingest parameter `{name}` is {found}; expected {expected}")]
-    Parameter {
-        /// Which.
-        name: &'static str,
-        /// What it was.
-        found: String,
-        /// What it can be.
-        expected: &'static str,
-    },
+    /// A parameter lies outside its bounds.
+    #[error(transparent)]
+    Parameter(#[from] ParameterError),
     /// A court that does not exist, or whose measures do not add up.
     #[error("game `{game_id}`: its court cannot be used")]
     Court {

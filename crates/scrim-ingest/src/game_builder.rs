@@ -9,11 +9,16 @@ use std::sync::Arc;
 use scrim_tables::tags::RefusalReason;
 use scrim_tracks::{ClockSample, Player, RawPeriod, RawTrack, TeamSlot};
 
-use crate::IngestParams;
 use crate::mapping::CountsFrom;
 use crate::names::{NameIx, Names};
 use origins::Origins;
 use track::OpenTrack;
+
+/// An instant farther than this from its period's middle one is refused, s on the real clock.
+const MAX_FROM_MIDDLE_S: f64 = 7200.0;
+/// Times that count from the period's first frame are kept as told when the first one found is not later than this (the
+/// frames before it are taken as lost); otherwise the first one found becomes 0, s.
+const MAX_FIRST_INSTANT_S: f64 = 5.0;
 
 /// So many pairs of team and player are taken at most: enough to tell that it is too many for a game, and few enough
 /// that a column taken for players by mistake does not fill the memory.
@@ -59,7 +64,6 @@ pub(crate) struct FinishRules {
     pub counts_from: CountsFrom,
     /// The game's two teams, home first, by a side table.
     pub home_away: Option<[NameIx; 2]>,
-    pub params: IngestParams,
 }
 
 /// The samples of one game.
@@ -351,12 +355,12 @@ impl OpenPeriod {
                 *track = OpenTrack::default();
             }
         }
-        let (params, per_s) = (&rules.params, rules.time_per_s);
+        let per_s = rules.time_per_s;
         let mut duplicates = 0;
         for track in self.tracks.iter_mut().chain([&mut self.ball]) {
             track.put_in_order();
         }
-        let most = params.max_from_middle_s * per_s;
+        let most = MAX_FROM_MIDDLE_S * per_s;
         let bounds = |period: &Self, end: fn(&[f64]) -> Option<&f64>| -> Vec<f64> {
             period
                 .tracks
@@ -383,7 +387,7 @@ impl OpenPeriod {
         }
         let first = bounds(&self, |t| t.first()).into_iter().min_by(f64::total_cmp)?;
         let as_told = match rules.counts_from {
-            CountsFrom::PeriodStart => (0.0..=params.max_first_instant_s * per_s).contains(&first),
+            CountsFrom::PeriodStart => (0.0..=MAX_FIRST_INSTANT_S * per_s).contains(&first),
             CountsFrom::Anywhere => false,
         };
         let zero = if as_told { 0.0 } else { first };

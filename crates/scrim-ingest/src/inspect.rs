@@ -184,7 +184,7 @@ pub struct InspectedClock {
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub struct Finding {
     /// How grave.
-    pub gravity: Gravity,
+    pub severity: Severity,
     /// What was found.
     pub what: String,
     /// What to do about it, in the mapping's words where they can help.
@@ -194,7 +194,7 @@ pub struct Finding {
 /// How grave a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Gravity {
+pub enum Severity {
     /// A run would leave out a file or a game.
     Wrong,
     /// A run would go on, and its tags may be bad.
@@ -306,7 +306,7 @@ fn inspect_source(source: &Source, mapping: &Mapping) -> InspectedSource {
         )),
     }
     findings.extend(advice::findings(&told, &watcher, mapping, &params));
-    findings.sort_by_key(|finding| finding.gravity);
+    findings.sort_by_key(|finding| finding.severity);
     findings.dedup();
     told.findings = findings;
     told
@@ -314,7 +314,7 @@ fn inspect_source(source: &Source, mapping: &Mapping) -> InspectedSource {
 
 fn wrong(what: String, suggestion: &str) -> Finding {
     Finding {
-        gravity: Gravity::Wrong,
+        severity: Severity::Wrong,
         what,
         suggestion: suggestion.into(),
     }

@@ -39,8 +39,8 @@ mod to_court;
 
 pub use error::IngestError;
 pub use inspect::{
-    Finding, Gravity, InspectedClock, InspectedFile, InspectedGame, InspectedPeriod, InspectedSource,
-    Inspection, RefusalExample, SideTablesFound, Spread, inspect,
+    Finding, InspectedClock, InspectedFile, InspectedGame, InspectedPeriod, InspectedSource, Inspection,
+    RefusalExample, Severity, SideTablesFound, Spread, inspect,
 };
 pub use mapping::{
     BallMapping, ClockMapping, ClockSense, ClockUnit, CountsFrom, CourtChoice, FilesMapping, Form, Format,

@@ -7,7 +7,7 @@ mod report;
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use scrim_floor::Court;
+use scrim_floor::{Court, Parameters};
 use scrim_tables::Id;
 use scrim_tables::rows::QuarantineRow;
 use scrim_tables::tags::RefusalReason;
@@ -106,7 +106,7 @@ pub(crate) fn read_watched<E: From<IngestError>>(
     sink: &mut dyn FnMut(ReadGame) -> Result<(), E>,
     watch: &mut dyn Watch,
 ) -> Result<SourceReport, E> {
-    params.check()?;
+    params.check_in("ingest").map_err(IngestError::from)?;
     let mut names = Names::default();
     let side = SideTables::read(source, mapping, &mut names)?;
     let roster = side.roster_teams();

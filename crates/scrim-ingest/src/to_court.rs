@@ -5,6 +5,9 @@ use scrim_floor::Court;
 use crate::IngestParams;
 use crate::mapping::PlaceMapping;
 
+/// A height above this, or below the floor by more than 1 m, is refused, m: roofs lie within.
+const MAX_HEIGHT_M: f64 = 30.0;
+
 /// The way from a source's coordinates to the court frame, and the bounds of what can be.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct ToCourt {
@@ -41,7 +44,7 @@ impl ToCourt {
             z_unit_m: unit,
             max_x_m: half_length + off,
             max_y_m: half_width + off,
-            max_z_m: f64::from(params.max_height_m),
+            max_z_m: MAX_HEIGHT_M,
         }
     }
 

@@ -3,10 +3,10 @@
 use scrim_floor::Court;
 use scrim_tracks::{Period, TeamSlot};
 
+use crate::PeriodDirection;
 use crate::control::Spell;
 use crate::flight::{flight_start, is_flat};
 use crate::rim::RimVisit;
-use crate::{PeriodDirection, ShotParams};
 
 /// Who catches a ball at the rim is this near to it in the plane, metres: an arm's length.
 const CATCH_M: f32 = 0.8;
@@ -21,7 +21,6 @@ pub(crate) fn add_catches(
     spells: &mut Vec<Spell>,
     visits: &[RimVisit],
     direction: Option<PeriodDirection>,
-    params: &ShotParams,
 ) -> Vec<usize> {
     let mut caught_at = Vec::new();
     let Some(direction) = direction else {
@@ -29,7 +28,7 @@ pub(crate) fn add_catches(
     };
     for visit in visits {
         let arrived = visit.frames.start;
-        let Some(start) = flight_start(period, arrived, params) else {
+        let Some(start) = flight_start(period, arrived) else {
             continue;
         };
         let Some(team) = TeamSlot::BOTH

@@ -15,7 +15,44 @@ use scrim_tracks::{Event, EventKind, Period, PlayerIx, TeamSlot};
 
 use crate::control::path::cheapest_path;
 use crate::rim::RimVisit;
-use crate::{ControlParams, PeriodDirection};
+use crate::{PeriodDirection, PlayParams};
+
+/// Shortest spell of control, s.
+const MIN_CONTROL_S: f64 = 0.2;
+/// A player whom the events give the ball has it for this long after, s.
+const REPORTED_S: f64 = 1.5;
+
+/// Who has the ball: the cheapest path through {loose, each player} over all frames of a period (Viterbi, "Error bounds for
+/// convolutional codes and an asymptotically optimum decoding algorithm", IEEE Trans. Inf. Theory 13(2), 1967). Costs are
+/// per second, so that they do not depend on the frame rate; changes cost once. Common practice, no source.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct ControlRule {
+    /// See [`PlayParams::reach_m`].
+    pub reach_m: f32,
+    /// See [`PlayParams::max_height_m`].
+    pub max_height_m: f32,
+    /// Cost of taking control. With the loose cost of 6 a second, a ball near at hand is controlled after about 0.2 s.
+    pub gain_cost: f32,
+    /// Cost of giving control up.
+    pub lose_cost: f32,
+    /// Further cost of taking a ball that the other team had last.
+    pub change_team_cost: f32,
+    /// A team that has the ball for less than this between two spells of the other has only deflected it, s.
+    pub min_team_control_s: f64,
+}
+
+impl ControlRule {
+    pub(crate) fn of(params: &PlayParams) -> Self {
+        Self {
+            reach_m: params.reach_m,
+            max_height_m: params.max_height_m,
+            gain_cost: 1.0,
+            lose_cost: 0.5,
+            change_team_cost: 2.0,
+            min_team_control_s: 0.5,
+        }
+    }
+}
 
 /// One player's unbroken control of the ball.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,7 +69,7 @@ pub struct Spell {
 
 /// What is known of a period besides its tracks when control is found.
 #[derive(Debug, Clone, Copy, Default)]
-pub struct ControlContext<'a> {
+pub(crate) struct ControlContext<'a> {
     /// Which hoop a team attacks. It speaks against a player who carries the ball toward their own hoop, or shoots at it:
     /// a defender who runs beside a drive is often nearer to the ball than the driver.
     pub direction: Option<PeriodDirection>,
@@ -44,7 +81,7 @@ pub struct ControlContext<'a> {
 
 /// The events give a team the ball.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct EventControl {
+pub(crate) struct EventControl {
     /// Which team.
     pub team: TeamSlot,
     /// Frames of the period.
@@ -53,8 +90,8 @@ pub struct EventControl {
 
 /// What rebounds and steals of `events` say of a period's control. An event is often reported a moment late: it counts
 /// from its own instant on.
-pub fn event_control(period: &Period, events: &[Event], params: &ControlParams) -> Vec<EventControl> {
-    let length = period.frames_in(params.told_s);
+pub(crate) fn event_control(period: &Period, events: &[Event]) -> Vec<EventControl> {
+    let length = period.frames_in(REPORTED_S);
     let mut reported: Vec<EventControl> = Vec::new();
     for event in events.iter().filter(|event| event.period == period.number) {
         let (EventKind::Rebound | EventKind::Steal, Some(team), Some(t_s)) =
@@ -77,9 +114,9 @@ pub fn event_control(period: &Period, events: &[Event], params: &ControlParams) 
 
 /// Spells of control in a period, in time order; they do not overlap. Works without ball height, with less to go by
 /// around the rim.
-pub fn find_control(period: &Period, context: ControlContext<'_>, params: &ControlParams) -> Vec<Spell> {
-    let path = cheapest_path(period, context, params);
-    let min_frames = period.frames_in(params.min_control_s);
+pub(crate) fn find_control(period: &Period, context: ControlContext<'_>, rule: &ControlRule) -> Vec<Spell> {
+    let path = cheapest_path(period, context, rule);
+    let min_frames = period.frames_in(MIN_CONTROL_S);
     let mut spells = Vec::new();
     let mut start = 0;
     for frame in 1..=path.len() {

@@ -3,16 +3,22 @@
 use scrim_floor::AttackDirection;
 use scrim_tracks::{Game, Period, TeamSlot};
 
-use crate::DirectionParams;
 use crate::attempt::Attempt;
 use crate::control::Spell;
+
+/// A ball nearer to half court than this says nothing, m.
+const NEUTRAL_M: f32 = 3.0;
+/// Weight of a shot, in seconds of control in the front court.
+const SHOT_WEIGHT_S: f64 = 5.0;
+/// Evidence below this is thin: the other periods decide, s.
+const MIN_EVIDENCE_S: f64 = 20.0;
 
 /// Which hoop [`TeamSlot::First`] attacks in a period, and how sure that is.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PeriodDirection {
     /// The hoop that `team_ids[0]` attacks; the other team attacks the other.
     pub first_team: AttackDirection,
-    /// Seconds of evidence for it less those against it; below [`DirectionParams::min_evidence_s`] it is thin and the
+    /// Seconds of evidence for it less those against it; below [`MIN_EVIDENCE_S`] it is thin and the
     /// other periods decided.
     pub evidence_s: f64,
 }
@@ -32,7 +38,6 @@ pub(crate) fn find_directions(
     game: &Game,
     spells: &[Vec<Spell>],
     attempts: &[Vec<Attempt>],
-    params: &DirectionParams,
 ) -> Vec<PeriodDirection> {
     let evidence_s: Vec<f64> = game
         .periods
@@ -47,9 +52,9 @@ pub(crate) fn find_directions(
                     TeamSlot::Second => -1.0,
                 };
                 // A missing ball (NaN) is on no side.
-                if x_m > params.neutral_m {
+                if x_m > NEUTRAL_M {
                     sign
-                } else if x_m < -params.neutral_m {
+                } else if x_m < -NEUTRAL_M {
                     -sign
                 } else {
                     0.0
@@ -60,10 +65,10 @@ pub(crate) fn find_directions(
                 let held: f64 = spell.frames.clone().map(|frame| toward(spell.team, frame)).sum();
                 sum_s += held / period.hz + advanced_s(period, spell);
             }
-            sum_s += guarded_s(period, params);
+            sum_s += guarded_s(period);
             for attempt in attempts {
                 let release = attempt.release.min(period.frames.saturating_sub(1));
-                sum_s += params.shot_weight_s * toward(attempt.team, release);
+                sum_s += SHOT_WEIGHT_S * toward(attempt.team, release);
             }
             sum_s
         })
@@ -83,7 +88,7 @@ pub(crate) fn find_directions(
             } else {
                 -halves_s
             };
-            let decided_s = if sum_s.abs() >= params.min_evidence_s {
+            let decided_s = if sum_s.abs() >= MIN_EVIDENCE_S {
                 sum_s
             } else {
                 by_halves_s
@@ -127,13 +132,13 @@ const LEVEL_M: f32 = 0.5;
 
 /// Seconds during which the teams stand as they do when First attacks the hoop at +x, less those of the opposite: of the
 /// players on the ball's side of the floor the guarding team's are nearer to the end line, whoever has the ball.
-fn guarded_s(period: &Period, params: &DirectionParams) -> f64 {
+fn guarded_s(period: &Period) -> f64 {
     let mut frames = 0i64;
     for lineup in &period.lineups {
         for frame in lineup.start..lineup.end.min(period.frames) {
             let side = period.ball.x_m[frame];
             // A missing ball is on no side.
-            if side.is_nan() || side.abs() <= params.neutral_m {
+            if side.is_nan() || side.abs() <= NEUTRAL_M {
                 continue;
             }
             let mean_m = |team: usize| {
@@ -168,8 +173,9 @@ fn half_time_after(game: &Game) -> u8 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::PlayParams;
+    use crate::control::{ControlContext, ControlRule, find_control};
     use crate::staging::Staging;
-    use crate::{ControlContext, ControlParams, find_control};
 
     /// A game of several periods: in each, First has the ball for so many seconds before one of the hoops.
     fn game(periods: &[(u8, f64, f32)]) -> Game {
@@ -187,10 +193,11 @@ mod tests {
     }
 
     fn directions(game: &Game) -> Vec<PeriodDirection> {
-        let of = |period| find_control(period, ControlContext::default(), &ControlParams::default());
+        let rule = ControlRule::of(&PlayParams::default());
+        let of = |period| find_control(period, ControlContext::default(), &rule);
         let spells: Vec<_> = game.periods.iter().map(of).collect();
         let attempts = vec![Vec::new(); spells.len()];
-        find_directions(game, &spells, &attempts, &DirectionParams::default())
+        find_directions(game, &spells, &attempts)
     }
 
     #[test]
@@ -207,6 +214,6 @@ mod tests {
         // Six seconds on the wrong side in period 2 (a steal, say) do not outweigh the rest of the first half.
         let found = directions(&game(&[(1, 40.0, 8.0), (2, 6.0, -8.0), (3, 40.0, -8.0)]));
         assert_eq!(found[1].first_team, AttackDirection::PositiveX);
-        assert!(found[1].evidence_s < DirectionParams::default().min_evidence_s);
+        assert!(found[1].evidence_s < MIN_EVIDENCE_S);
     }
 }

@@ -3,9 +3,19 @@
 use scrim_tables::tags::EndKind;
 use scrim_tracks::{EventKind, Game, TeamSlot};
 
+use crate::control::ControlRule;
 use crate::period_play::{PeriodPlay, clipped};
 use crate::possession::{Ended, Stretch};
-use crate::{PlayParams, Shot, ShotResult};
+use crate::{Shot, ShotResult};
+
+/// An event this long before a stop of play may report it, s.
+const REPORTED_BEFORE_S: f64 = 3.0;
+/// An event this long after the end of a possession may report it, s.
+const REPORTED_AFTER_S: f64 = 5.0;
+/// Without events: a ball out of bounds this shortly before or after a stop was the reason, s.
+const OUT_S: f64 = 0.8;
+/// How far past the line a ball is surely out, m.
+const OUT_M: f32 = 0.3;
 
 /// How the possession ended: what the tracks show, and where they leave it open, what the events or else what follows
 /// says. `shots` are its field goals.
@@ -15,20 +25,20 @@ pub(crate) fn end_kind(
     stretch: &Stretch,
     next: Option<&Stretch>,
     shots: &[Shot],
-    params: &PlayParams,
+    rule: &ControlRule,
 ) -> EndKind {
     let next_team = next.map(|next| next.team);
     let missed_last = shots.last().is_some_and(|shot| {
-        let team = event_rebound(game, of, stretch, shot, params);
+        let team = event_rebound(game, of, stretch, shot);
         team.map_or_else(
-            || !held_again(of, stretch, shot, params),
+            || !held_again(of, stretch, shot, rule),
             |team| team != stretch.team,
         )
     });
     // The last shot was not rebounded by the shooters, and nothing shows whether it went in.
     let open = missed_last
         && shots.last().is_some_and(|shot| {
-            shot.result == ShotResult::Unknown && event_rebound(game, of, stretch, shot, params).is_none()
+            shot.result == ShotResult::Unknown && event_rebound(game, of, stretch, shot).is_none()
         });
     match stretch.ended {
         Ended::Made => EndKind::ShotMade,
@@ -36,13 +46,13 @@ pub(crate) fn end_kind(
         Ended::OtherTeam if missed_last => EndKind::ShotMissed,
         Ended::OtherTeam => EndKind::Turnover,
         Ended::Stopped | Ended::PeriodOver => {
-            if let Some(kind) = event_stop(game, of, stretch, next, params) {
+            if let Some(kind) = event_stop(game, of, stretch, next) {
                 return kind;
             }
             if stretch.ended == Ended::PeriodOver {
                 let rebounded = shots
                     .last()
-                    .and_then(|shot| event_rebound(game, of, stretch, shot, params));
+                    .and_then(|shot| event_rebound(game, of, stretch, shot));
                 let lost = rebounded.is_some_and(|team| team != stretch.team);
                 return if lost {
                     EndKind::ShotMissed
@@ -52,7 +62,7 @@ pub(crate) fn end_kind(
                     EndKind::PeriodEnd
                 };
             }
-            let stopped = stop_inferred(game, of, stretch, next, next_team, missed_last, params);
+            let stopped = stop_inferred(game, of, stretch, next, next_team, missed_last);
             if open && stopped == EndKind::ShotMissed {
                 EndKind::Unknown
             } else {
@@ -64,15 +74,9 @@ pub(crate) fn end_kind(
 
 /// Which team the events give the rebound of `shot`: the first rebound reported from its release until a moment after the
 /// possession's end.
-fn event_rebound(
-    game: &Game,
-    of: PeriodPlay<'_>,
-    stretch: &Stretch,
-    shot: &Shot,
-    params: &PlayParams,
-) -> Option<TeamSlot> {
+fn event_rebound(game: &Game, of: PeriodPlay<'_>, stretch: &Stretch, shot: &Shot) -> Option<TeamSlot> {
     let from_s = of.period.t_s(shot.release);
-    let to_s = of.period.t_s(stretch.frames.end) + params.possessions.told_after_s;
+    let to_s = of.period.t_s(stretch.frames.end) + REPORTED_AFTER_S;
     let mut events = game
         .events
         .iter()
@@ -86,20 +90,14 @@ fn event_rebound(
 }
 
 /// What the event nearest to a stop of play says of it; of two at one instant a turnover before a foul before the rest.
-fn event_stop(
-    game: &Game,
-    of: PeriodPlay<'_>,
-    stretch: &Stretch,
-    next: Option<&Stretch>,
-    params: &PlayParams,
-) -> Option<EndKind> {
+fn event_stop(game: &Game, of: PeriodPlay<'_>, stretch: &Stretch, next: Option<&Stretch>) -> Option<EndKind> {
     let events = game.events.as_ref()?;
     let end_s = of.period.t_s(stretch.frames.end);
     let lost = next.is_some_and(|next| next.team != stretch.team);
     let mut nearest: Option<(f64, u8, EndKind)> = None;
     for event in events.iter().filter(|event| event.period == of.period.number) {
         let Some(t_s) = event.t_s else { continue };
-        if t_s < end_s - params.possessions.told_before_s || t_s > end_s + params.possessions.told_after_s {
+        if t_s < end_s - REPORTED_BEFORE_S || t_s > end_s + REPORTED_AFTER_S {
             continue;
         }
         let ours = event.team == Some(stretch.team);
@@ -140,7 +138,6 @@ fn stop_inferred(
     next: Option<&Stretch>,
     next_team: Option<TeamSlot>,
     missed_last: bool,
-    params: &PlayParams,
 ) -> EndKind {
     let period = of.period;
     let until = next.map_or(period.frames, |next| next.frames.start);
@@ -151,11 +148,11 @@ fn stop_inferred(
     if free_throws {
         return EndKind::Foul;
     }
-    let around = period.frames_in(params.possessions.out_s);
+    let around = period.frames_in(OUT_S);
     let end = stretch.frames.end;
     let went_out = (end.saturating_sub(around)..(end + around).min(period.frames)).any(|frame| {
         let ball = period.ball.at(frame);
-        ball.is_finite() && !game.info.court.contains(ball, params.possessions.out_m)
+        ball.is_finite() && !game.info.court.contains(ball, OUT_M)
     });
     match next_team {
         // The same team throws in: the ball went out off a defender, or, as most whistles are, it was a foul.
@@ -168,7 +165,7 @@ fn stop_inferred(
 }
 
 /// Whether the shooting team had the ball again after `shot`: for longer than a ball takes that drops past them.
-fn held_again(of: PeriodPlay<'_>, stretch: &Stretch, shot: &Shot, params: &PlayParams) -> bool {
+fn held_again(of: PeriodPlay<'_>, stretch: &Stretch, shot: &Shot, rule: &ControlRule) -> bool {
     let held: usize = of
         .spells
         .iter()
@@ -176,7 +173,7 @@ fn held_again(of: PeriodPlay<'_>, stretch: &Stretch, shot: &Shot, params: &PlayP
         .filter_map(|spell| clipped(spell, &stretch.frames, stretch.team))
         .map(|frames| frames.len())
         .sum();
-    held >= of.period.frames_in(params.possessions.min_team_control_s)
+    held >= of.period.frames_in(rule.min_team_control_s)
 }
 
 /// Points of the possession: its field goals and the free throws after it.

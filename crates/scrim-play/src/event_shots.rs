@@ -4,7 +4,7 @@ use scrim_tracks::{Event, EventKind, Game, Period, PlayerIx, TeamSlot};
 
 use crate::attempt::Attempt;
 use crate::control::Spell;
-use crate::{ShotParams, ShotResult};
+use crate::{PlayParams, ShotResult};
 
 /// A shot or free throw as an event reports it.
 #[derive(Debug, Clone, Copy)]
@@ -64,7 +64,7 @@ fn attempt_of(
     taken: &[bool],
     shot: &EventShot,
     delay_s: f64,
-    params: &ShotParams,
+    params: &PlayParams,
 ) -> Option<usize> {
     let cost = |attempt: &Attempt| {
         let early_s = period.t_s(attempt.release) - shot.t_s;
@@ -91,7 +91,7 @@ fn attempt_of(
 const MIN_MATCHES: usize = 5;
 
 /// How much later than the rim the shots of a period are reported, as a rule: the median over the matches.
-fn event_delay_s(period: &Period, attempts: &[Attempt], shots: &[EventShot], params: &ShotParams) -> f64 {
+fn event_delay_s(period: &Period, attempts: &[Attempt], shots: &[EventShot], params: &PlayParams) -> f64 {
     let mut taken = vec![false; attempts.len()];
     let mut delays_s: Vec<f64> = Vec::with_capacity(shots.len());
     for shot in shots {
@@ -115,7 +115,7 @@ pub(crate) fn apply_events(
     period: &Period,
     spells: &[Spell],
     events: &[Event],
-    params: &ShotParams,
+    params: &PlayParams,
     attempts: &mut Vec<Attempt>,
 ) {
     let shots = event_shots(period, events);

@@ -4,7 +4,7 @@ use scrim_tables::tags::Phase;
 use scrim_tracks::{Game, Period};
 
 use crate::attempt::{Attempt, cut_flights};
-use crate::control::{ControlContext, Spell, event_control, find_control};
+use crate::control::{ControlContext, ControlRule, Spell, event_control, find_control};
 use crate::direction::{PeriodDirection, find_directions};
 use crate::ending::{end_kind, points};
 use crate::find_attempts::find_attempts;
@@ -15,15 +15,23 @@ use crate::rim::{RimVisit, find_rim_visits};
 use crate::touch::add_touches;
 use crate::{MatchupModel, MatchupParams, Play, PlayParams, Possession, Scene, Shot};
 
+/// Attackers past half court (besides the ball) that make it a half-court possession.
+const HALF_COURT_ATTACKERS: usize = 4;
+
 /// Finds control, touches, shots, possessions and matchups in `game`.
 ///
 /// Works without events, clocks, ball height, and with a ball that is missing for a while, each with less to go by.
 pub fn find_play(game: &Game, params: &PlayParams) -> Play {
+    find_play_by(game, params, &ControlRule::of(params))
+}
+
+/// The same by another rule of control.
+pub(crate) fn find_play_by(game: &Game, params: &PlayParams, rule: &ControlRule) -> Play {
     let court = &game.info.court;
     let visits: Vec<Vec<RimVisit>> = game
         .periods
         .iter()
-        .map(|period| find_rim_visits(period, court, &params.shots))
+        .map(|period| find_rim_visits(period, court))
         .collect();
     let by_period = |directions: Option<&[PeriodDirection]>| -> (Vec<Vec<Spell>>, Vec<Vec<Attempt>>) {
         let periods = game.periods.iter().zip(&visits).enumerate();
@@ -31,28 +39,28 @@ pub fn find_play(game: &Game, params: &PlayParams) -> Play {
             .map(|(at, (period, visits))| {
                 let direction = directions.map(|directions| directions[at]);
                 let events = game.events.as_deref().unwrap_or_default();
-                let reported = event_control(period, events, &params.control);
+                let reported = event_control(period, events);
                 let context = ControlContext {
                     direction,
                     visits,
                     reported: &reported,
                 };
-                let mut spells = find_control(period, context, &params.control);
-                let mut attempts = find_attempts(game, period, &mut spells, visits, direction, &params.shots);
+                let mut spells = find_control(period, context, rule);
+                let mut attempts = find_attempts(game, period, &mut spells, visits, direction, params);
                 cut_flights(&attempts, &mut spells);
-                settle_results(period, court, &spells, &mut attempts, &params.shots);
+                settle_results(period, court, &spells, &mut attempts);
                 (spells, attempts)
             })
             .unzip()
     };
     // Control shows the direction, and the direction makes control surer.
     let (control, attempts) = by_period(None);
-    let directions = find_directions(game, &control, &attempts, &params.direction);
+    let directions = find_directions(game, &control, &attempts);
     let (control, attempts) = by_period(Some(&directions));
 
     let mut play = Play::default();
     for (at, period) in game.periods.iter().enumerate() {
-        let stretches = find_stretches(period, &control[at], &attempts[at], &params.possessions);
+        let stretches = find_stretches(period, &control[at], &attempts[at], rule);
         for (n, stretch) in stretches.iter().enumerate() {
             let next = stretches.get(n + 1);
             add_possession(
@@ -66,14 +74,18 @@ pub fn find_play(game: &Game, params: &PlayParams) -> Play {
                 },
                 stretch,
                 next,
-                params,
+                (params, rule),
                 &mut play,
             );
         }
     }
     play.control = control;
     play.directions = directions;
-    add_matchups(game, &params.matchups, &mut play);
+    let matchups = MatchupParams {
+        scatter_m: params.scatter_m,
+        ..MatchupParams::default()
+    };
+    add_matchups(game, &matchups, &mut play);
     play
 }
 
@@ -98,7 +110,7 @@ fn add_possession(
     of: PeriodPlay<'_>,
     stretch: &Stretch,
     next: Option<&Stretch>,
-    params: &PlayParams,
+    (params, rule): (&PlayParams, &ControlRule),
     play: &mut Play,
 ) {
     let id = play.possessions.len();
@@ -135,10 +147,10 @@ fn add_possession(
         });
     }
     let shots = shots_from..play.shots.len();
-    let half_court = half_court_frame(period, stretch, direction.sign(), params);
-    let end_kind = end_kind(game, of, stretch, next, &play.shots[shots.clone()], params);
+    let half_court = half_court_frame(period, stretch, direction.sign());
+    let end_kind = end_kind(game, of, stretch, next, &play.shots[shots.clone()], rule);
     let (points, points_inferred) = points(game, of, stretch, next, &play.shots[shots.clone()], end_kind);
-    let touches = add_touches(of, stretch, id, end_kind, &params.touches, play, shots.clone());
+    let touches = add_touches(of, stretch, id, end_kind, params, play, shots.clone());
     play.possessions.push(Possession {
         period: of.at,
         frames: stretch.frames.clone(),
@@ -161,7 +173,7 @@ fn add_possession(
 }
 
 /// First frame at which the ball and enough attackers are past half court. `sign`: of the attacked hoop's x.
-fn half_court_frame(period: &Period, stretch: &Stretch, sign: f32, params: &PlayParams) -> Option<usize> {
+fn half_court_frame(period: &Period, stretch: &Stretch, sign: f32) -> Option<usize> {
     let team = stretch.team.index();
     stretch.frames.clone().find(|&frame| {
         // A missing ball (NaN) is past nothing.
@@ -176,6 +188,6 @@ fn half_court_frame(period: &Period, stretch: &Stretch, sign: f32, params: &Play
             .iter()
             .filter(|&&at| sign * period.tracks[at].x_m[frame] > 0.0)
             .count();
-        past >= params.possessions.half_court_attackers
+        past >= HALF_COURT_ATTACKERS
     })
 }

@@ -7,10 +7,17 @@ use crate::attempt::Attempt;
 use crate::catch::add_catches;
 use crate::control::Spell;
 use crate::event_shots::apply_events;
-use crate::flight::{flight_start, unfinished};
-use crate::rim::{RimVisit, gap_to_hoop};
+use crate::flight::{MAX_FLIGHT_S, flight_start, unfinished};
+use crate::result::THROUGH_RADIUS_M;
+use crate::rim::{MAX_STAY_S, MIN_HANG_S, RimVisit, gap_to_hoop};
 use crate::shooter::led_to;
-use crate::{PeriodDirection, ShotParams, ShotResult};
+use crate::{PeriodDirection, PlayParams, ShotResult};
+
+/// Without height: a ball that leaves the hoop faster than this was passed out and not shot, m/s: faster than most balls
+/// come in.
+const MAX_BOUNCE_MPS: f32 = 6.0;
+/// Without height: who has the ball again within this after a visit has dribbled past under the hoop, s.
+const SAME_HANDS_S: f64 = 0.3;
 
 /// All attempts of a period in time order: what the ball shows, corrected and completed by events. A catch at the rim
 /// becomes a spell of control.
@@ -20,16 +27,16 @@ pub(crate) fn find_attempts(
     spells: &mut Vec<Spell>,
     visits: &[RimVisit],
     direction: Option<PeriodDirection>,
-    params: &ShotParams,
+    params: &PlayParams,
 ) -> Vec<Attempt> {
     let court = &game.info.court;
     let caught = if period.ball.has_height {
         Vec::new()
     } else {
-        add_catches(period, court, spells, visits, direction, params)
+        add_catches(period, court, spells, visits, direction)
     };
-    let mut attempts = from_ball(period, court, spells, visits, &caught, direction, params);
-    attempts.extend(unfinished(period, court, spells, &attempts, direction, params));
+    let mut attempts = from_ball(period, court, spells, visits, &caught, direction);
+    attempts.extend(unfinished(period, court, spells, &attempts, direction));
     if let Some(events) = &game.events {
         apply_events(game, period, spells, events, params, &mut attempts);
     }
@@ -45,33 +52,24 @@ fn from_ball(
     visits: &[RimVisit],
     caught: &[usize],
     direction: Option<PeriodDirection>,
-    params: &ShotParams,
 ) -> Vec<Attempt> {
-    let longest = period.frames_in(params.max_flight_s);
+    let longest = period.frames_in(MAX_FLIGHT_S);
     let mut attempts: Vec<Attempt> = Vec::new();
     for visit in visits {
-        let flight = flight_start(period, visit.frames.start, params)
-            .filter(|_| !caught.contains(&visit.frames.start));
-        let Some(from) = led_to(
-            period,
-            spells,
-            flight,
-            visit.frames.start,
-            visit.hoop,
-            direction,
-            params,
-        ) else {
+        let flight =
+            flight_start(period, visit.frames.start).filter(|_| !caught.contains(&visit.frames.start));
+        let Some(from) = led_to(period, spells, flight, visit.frames.start, visit.hoop, direction) else {
             continue;
         };
         let release = from.frames.end.min(visit.frames.start);
         if visit.frames.start > release + longest {
             continue;
         }
-        if !period.ball.has_height && came_past(period, court, spells, from, visit, params) {
+        if !period.ball.has_height && came_past(period, court, spells, from, visit) {
             continue;
         }
         let result = match visit.fall_gap_m {
-            Some(gap_m) if gap_m <= params.through_radius_m => ShotResult::Made,
+            Some(gap_m) if gap_m <= THROUGH_RADIUS_M => ShotResult::Made,
             Some(_) => ShotResult::Missed,
             None => ShotResult::Unknown,
         };
@@ -108,36 +106,25 @@ const BELOW_M: f32 = 1.25;
 /// passed out. The player who brought it may have it on the other side at once: a player may also rebound their own shot,
 /// but a dribble under the basket looks the same and is more common. A ball that hung at the ring, or stayed below it, was
 /// shot all the same, whoever stands there.
-fn came_past(
-    period: &Period,
-    court: &Court,
-    spells: &[Spell],
-    from: &Spell,
-    visit: &RimVisit,
-    params: &ShotParams,
-) -> bool {
+fn came_past(period: &Period, court: &Court, spells: &[Spell], from: &Spell, visit: &RimVisit) -> bool {
     let after = spells.partition_point(|spell| spell.frames.end <= visit.frames.end);
     let Some(next) = spells.get(after) else {
         return false;
     };
-    let thrown = visit
-        .out_mps
-        .is_some_and(|out_mps| out_mps > params.max_bounce_mps);
+    let thrown = visit.out_mps.is_some_and(|out_mps| out_mps > MAX_BOUNCE_MPS);
     if thrown && next.team == from.team {
         return true;
     }
-    let again = next.player == from.player
-        && next.frames.start <= visit.frames.end + period.frames_in(params.same_hands_s);
-    let hung = visit
-        .hung_s
-        .is_some_and(|hung_s| f64::from(hung_s) >= params.min_hang_s);
-    again && !hung && !stayed_below(period, court, visit, params)
+    let again =
+        next.player == from.player && next.frames.start <= visit.frames.end + period.frames_in(SAME_HANDS_S);
+    let hung = visit.hung_s.is_some_and(|hung_s| f64::from(hung_s) >= MIN_HANG_S);
+    again && !hung && !stayed_below(period, court, visit)
 }
 
 /// Whether the ball stayed near below the ring for longer than it falls, until the tracks end or for a second.
-fn stayed_below(period: &Period, court: &Court, visit: &RimVisit, params: &ShotParams) -> bool {
+fn stayed_below(period: &Period, court: &Court, visit: &RimVisit) -> bool {
     let start = visit.frames.start;
     let end = (start + period.frames_in(BELOW_S)).min(period.frames);
-    end >= start + period.frames_in(params.max_stay_s)
+    end >= start + period.frames_in(MAX_STAY_S)
         && (start..end).all(|frame| gap_to_hoop(period, court, frame).0 < BELOW_M)
 }

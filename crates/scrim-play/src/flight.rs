@@ -5,9 +5,13 @@ use scrim_tracks::Period;
 
 use crate::attempt::Attempt;
 use crate::control::Spell;
+use crate::rim::RIM_RADIUS_M;
 use crate::rim::gap_to_hoop;
 use crate::shooter::led_to;
-use crate::{PeriodDirection, ShotParams, ShotResult};
+use crate::{PeriodDirection, ShotResult};
+
+/// Longest time from release to the rim, s.
+pub(crate) const MAX_FLIGHT_S: f64 = 3.0;
 
 /// Acceleration of free fall, m/s².
 const GRAVITY_MPS2: f32 = 9.81;
@@ -30,17 +34,17 @@ const LEFT_M: f32 = 1.0;
 const SLOWEST_MPS: f32 = 2.5;
 
 /// The first frame of the straight flight that brings the ball to the rim at `arrived`, if it came in one.
-pub(crate) fn flight_start(period: &Period, arrived: usize, params: &ShotParams) -> Option<usize> {
+pub(crate) fn flight_start(period: &Period, arrived: usize) -> Option<usize> {
     // At the very rim the ball slows down.
-    straight_until(period, arrived.checked_sub(period.frames_in(0.08))?, params)
+    straight_until(period, arrived.checked_sub(period.frames_in(0.08))?)
 }
 
 /// The first frame of the straight flight that goes on at `end`: a thrown ball keeps its way and pace in the plane until
 /// somebody or something stops it, whoever stands or runs beside it. The first frame may lie a little before the release,
 /// in the thrower's hands.
-fn straight_until(period: &Period, end: usize, params: &ShotParams) -> Option<usize> {
+fn straight_until(period: &Period, end: usize) -> Option<usize> {
     let least = period.frames_in(STRAIGHT_S);
-    let longest = period.frames_in(params.max_flight_s);
+    let longest = period.frames_in(MAX_FLIGHT_S);
     let to = period.ball.at(end);
     let mut start = None;
     for length in least..=longest.min(end) {
@@ -84,10 +88,9 @@ pub(crate) fn unfinished(
     spells: &[Spell],
     attempts: &[Attempt],
     direction: Option<PeriodDirection>,
-    params: &ShotParams,
 ) -> Option<Attempt> {
     let last = period.frames.checked_sub(1)?;
-    let start = straight_until(period, last, params)?;
+    let start = straight_until(period, last)?;
     let [here, there] = [last, start].map(|frame| period.ball.at(frame));
     let seconds = (last - start) as f32 / period.hz as f32;
     let (x_mps, y_mps) = ((here.x_m - there.x_m) / seconds, (here.y_m - there.y_m) / seconds);
@@ -96,7 +99,7 @@ pub(crate) fn unfinished(
     } else {
         AttackDirection::NegativeX
     };
-    let from = led_to(period, spells, Some(start), last, hoop, direction, params)?;
+    let from = led_to(period, spells, Some(start), last, hoop, direction)?;
     let release = from.frames.end.min(last);
     if attempts.last().is_some_and(|attempt| attempt.decided >= start) {
         return None;
@@ -111,9 +114,9 @@ pub(crate) fn unfinished(
     let left_m = period.tracks[from.track].at(last).distance_m(here);
     // A place that is missing (NaN) makes each of these false.
     let flies = left_m >= LEFT_M
-        && past_m <= params.rim_radius_m
+        && past_m <= RIM_RADIUS_M
         && arrives_s > -0.1
-        && f64::from(arrives_s) <= params.max_flight_s
+        && f64::from(arrives_s) <= MAX_FLIGHT_S
         && (from_m < NEAR_M || (FLATTEST..=STEEPEST).contains(&tangent));
     flies.then(|| Attempt {
         player: from.player,

@@ -38,16 +38,14 @@ mod staging;
 mod tests;
 mod touch;
 
-pub use control::{ControlContext, EventControl, Spell, event_control, find_control};
+pub use control::Spell;
 pub use direction::PeriodDirection;
 pub use find::find_play;
 pub use hidden_chain::HiddenChain;
 pub use matchup::{
     ATTACKER_WEIGHT, BALL_WEIGHT, CostTable, HOOP_WEIGHT, MatchupModel, MatchupParams, canonical_position,
 };
-pub use params::{
-    ControlParams, DirectionParams, PlayError, PlayParams, PossessionParams, ShotParams, TouchParams,
-};
+pub use params::PlayParams;
 pub use play::{Matchup, Play, Possession, Shot, ShotResult, Touch};
 pub use rim::RimVisit;
 pub use scene::{Mover, SIDE_SIZE, Scene};

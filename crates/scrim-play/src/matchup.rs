@@ -7,7 +7,6 @@
 //! defenders and nobody is guarded twice. In the attack frame the hoop is the origin and its term vanishes.
 
 use scrim_floor::{AttackFrame, Point};
-use serde::{Deserialize, Serialize};
 
 use crate::hidden_chain::HiddenChain;
 use crate::scene::{SIDE_SIZE, Scene};
@@ -29,8 +28,7 @@ pub fn canonical_position(attacker: Point<AttackFrame>, ball: Point<AttackFrame>
 }
 
 /// How matchups are found. The model's form is Franks et al. 2015; the numbers below are common practice, no source.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(default, deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct MatchupParams {
     /// Length of one step of the chain, s. Default 0.2.
     pub step_s: f32,

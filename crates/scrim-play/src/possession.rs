@@ -8,9 +8,18 @@ use std::ops::Range;
 
 use scrim_tracks::{Period, TeamSlot};
 
+use crate::ShotResult;
 use crate::attempt::Attempt;
+use crate::control::ControlRule;
 use crate::control::Spell;
-use crate::{PossessionParams, ShotResult};
+
+/// Stops of play shorter than this are a flicker of the clock, s.
+const MIN_DEAD_S: f64 = 0.6;
+/// Longest time the ball is at the disposal of the player who throws in, s (FIBA Official Basketball Rules, Art. 17; NBA
+/// Official Rules, Rule 8).
+const THROW_IN_S: f64 = 5.0;
+/// Longest flight of a throw-in, s.
+const THROW_IN_FLIGHT_S: f64 = 2.0;
 
 /// A possession's bare bones.
 #[derive(Debug, Clone, PartialEq)]
@@ -53,18 +62,18 @@ pub(crate) fn find_stretches(
     period: &Period,
     spells: &[Spell],
     attempts: &[Attempt],
-    params: &PossessionParams,
+    rule: &ControlRule,
 ) -> Vec<Stretch> {
     let mut stretches: Vec<Stretch> = Vec::new();
-    for chunk in chunks(period, attempts, params) {
+    for chunk in chunks(period, attempts) {
         let floor = stretches.last().map_or(0, |last| last.frames.end);
-        add_stretches(period, spells, attempts, params, &chunk, floor, &mut stretches);
+        add_stretches(period, spells, attempts, rule, &chunk, floor, &mut stretches);
     }
     stretches
 }
 
 /// Cuts the period at stops of play and at made field goals.
-fn chunks(period: &Period, attempts: &[Attempt], params: &PossessionParams) -> Vec<Chunk> {
+fn chunks(period: &Period, attempts: &[Attempt]) -> Vec<Chunk> {
     let mut made = attempts
         .iter()
         .filter(|attempt| !attempt.free_throw && attempt.result == ShotResult::Made)
@@ -74,7 +83,7 @@ fn chunks(period: &Period, attempts: &[Attempt], params: &PossessionParams) -> V
     let mut chunks = Vec::new();
     let mut dead_until = 0;
     let mut dead_from = None;
-    for live in live_spans(period, params) {
+    for live in live_spans(period) {
         if live.start > dead_until {
             dead_from = Some(dead_until);
         }
@@ -120,8 +129,8 @@ fn chunks(period: &Period, attempts: &[Attempt], params: &PossessionParams) -> V
 }
 
 /// Spans of live play, stops shorter than the parameter passed over.
-fn live_spans(period: &Period, params: &PossessionParams) -> Vec<Range<usize>> {
-    let min_dead = period.frames_in(params.min_dead_s);
+fn live_spans(period: &Period) -> Vec<Range<usize>> {
+    let min_dead = period.frames_in(MIN_DEAD_S);
     let mut spans: Vec<Range<usize>> = Vec::new();
     let mut frame = 0;
     while frame < period.frames {
@@ -155,7 +164,7 @@ fn add_stretches(
     period: &Period,
     spells: &[Spell],
     attempts: &[Attempt],
-    params: &PossessionParams,
+    rule: &ControlRule,
     chunk: &Chunk,
     floor: usize,
     stretches: &mut Vec<Stretch>,
@@ -183,7 +192,7 @@ fn add_stretches(
             }),
         }
     }
-    drop_deflections(period, attempts, params, &mut runs);
+    drop_deflections(period, attempts, rule, &mut runs);
     if let (Some(team), Some(last)) = (chunk.scorer, runs.last())
         && last.team != team
     {
@@ -205,7 +214,7 @@ fn add_stretches(
         {
             dead_before = Some(dead_from);
             let from = dead_from.max(floor);
-            start = throw_in_start(period, spells, attempts, params, run, from..chunk.frames.start);
+            start = throw_in_start(period, spells, attempts, run, from..chunk.frames.start);
         }
         let (end, ended) = if at + 1 < count {
             (runs[at + 1].start, Ended::OtherTeam)
@@ -224,8 +233,8 @@ fn add_stretches(
 }
 
 /// Takes out runs of one team that were only a deflection between two of the other.
-fn drop_deflections(period: &Period, attempts: &[Attempt], params: &PossessionParams, runs: &mut Vec<Run>) {
-    let least = period.frames_in(params.min_team_control_s);
+fn drop_deflections(period: &Period, attempts: &[Attempt], rule: &ControlRule, runs: &mut Vec<Run>) {
+    let least = period.frames_in(rule.min_team_control_s);
     let mut at = 1;
     while at + 1 < runs.len() {
         let run = runs[at];
@@ -250,7 +259,6 @@ fn throw_in_start(
     period: &Period,
     spells: &[Spell],
     attempts: &[Attempt],
-    params: &PossessionParams,
     run: &Run,
     dead: Range<usize>,
 ) -> usize {
@@ -265,13 +273,10 @@ fn throw_in_start(
     let thrower = spells[..before].last().filter(|spell| {
         spell.team == run.team
             && spell.frames.end > from
-            && spell.frames.end + period.frames_in(params.throw_in_flight_s) >= dead.end
+            && spell.frames.end + period.frames_in(THROW_IN_FLIGHT_S) >= dead.end
     });
     thrower.map_or(run.start, |spell| {
-        let earliest = spell
-            .frames
-            .end
-            .saturating_sub(period.frames_in(params.throw_in_s));
+        let earliest = spell.frames.end.saturating_sub(period.frames_in(THROW_IN_S));
         run.start.min(spell.frames.start.max(from).max(earliest))
     })
 }

@@ -5,7 +5,25 @@ use std::ops::Range;
 use scrim_floor::{AttackDirection, Court};
 use scrim_tracks::Period;
 
-use crate::ShotParams;
+/// Without height: after this a ball at the rim has come down, s. from the ring to the floor a ball falls √(2 · 3.05 /
+/// 9.80665) = 0.79 s.
+pub(crate) const MAX_STAY_S: f64 = 0.8;
+/// Without height: a ball that stays at the ring this long while it would have fallen was shot, however slowly it came,
+/// s: a dribble at 3 m/s crosses the ring's reach of 0.45 m to either side in that time.
+pub(crate) const MIN_HANG_S: f64 = 0.3;
+
+/// A ball at least this high beside the hoop is a shot (or a tip), m. the ring is at 3.05 m.
+const MIN_RIM_HEIGHT_M: f32 = 2.8;
+/// Without height: a shot stays at the rim at least this long, s.
+const MIN_STAY_S: f64 = 0.2;
+/// Without height: a shot comes to the rim at least this fast, m/s.
+const MIN_APPROACH_MPS: f32 = 1.0;
+/// Two visits of the rim within this are one, s.
+const SAME_VISIT_S: f64 = 0.6;
+
+/// A shot comes within this of the hoop's centre, in the plane, m (the rim's radius is 0.225 m and the backboard 0.15 m
+/// behind it, FIBA Official Basketball Rules, Art. 3 and Basketball Equipment).
+pub(crate) const RIM_RADIUS_M: f32 = 0.75;
 
 /// The ball at a rim.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,11 +56,11 @@ const APPROACH_S: f64 = 0.2;
 const MIN_FALL_SAMPLES: u32 = 3;
 
 /// Visits to either rim, in time order: by height where it is known, else by a ball that comes to the hoop and stays.
-pub fn find_rim_visits(period: &Period, court: &Court, params: &ShotParams) -> Vec<RimVisit> {
+pub fn find_rim_visits(period: &Period, court: &Court) -> Vec<RimVisit> {
     if period.ball.has_height {
-        find_by_height(period, court, params)
+        find_by_height(period, court)
     } else {
-        find_by_stay(period, court, params)
+        find_by_stay(period, court)
     }
 }
 
@@ -57,14 +75,14 @@ pub(crate) fn gap_to_hoop(period: &Period, court: &Court, frame: usize) -> (f32,
     ((x_m.abs() - court.hoop_x_m()).hypot(y_m), hoop)
 }
 
-fn find_by_height(period: &Period, court: &Court, params: &ShotParams) -> Vec<RimVisit> {
-    let same_visit = period.frames_in(params.same_visit_s);
+fn find_by_height(period: &Period, court: &Court) -> Vec<RimVisit> {
+    let same_visit = period.frames_in(SAME_VISIT_S);
     let mut visits: Vec<RimVisit> = Vec::new();
     for frame in 0..period.frames {
         // A height or a place that is missing at this frame (NaN) is at no rim: both comparisons are false.
-        let high = period.ball.z_m[frame] > params.min_rim_height_m;
+        let high = period.ball.z_m[frame] > MIN_RIM_HEIGHT_M;
         let (gap_m, hoop) = gap_to_hoop(period, court, frame);
-        let at_rim = high && gap_m < params.rim_radius_m;
+        let at_rim = high && gap_m < RIM_RADIUS_M;
         if !at_rim {
             continue;
         }
@@ -91,22 +109,22 @@ fn find_by_height(period: &Period, court: &Court, params: &ShotParams) -> Vec<Ri
 /// Without height: the ball comes in with speed, or hangs at the ring for as long as it falls or bounces; a dribble under
 /// the basket passes through. A visit begins when the ball is at the ring, or nearest to it: on the way in it may still be
 /// in the shooter's hands.
-fn find_by_stay(period: &Period, court: &Court, params: &ShotParams) -> Vec<RimVisit> {
-    let stay = period.frames_in(params.min_stay_s);
-    let longest = period.frames_in(params.max_stay_s);
+fn find_by_stay(period: &Period, court: &Court) -> Vec<RimVisit> {
+    let stay = period.frames_in(MIN_STAY_S);
+    let longest = period.frames_in(MAX_STAY_S);
     let window = period.frames_in(APPROACH_S);
-    let same_visit = period.frames_in(params.same_visit_s);
+    let same_visit = period.frames_in(SAME_VISIT_S);
     let mut visits: Vec<RimVisit> = Vec::new();
     let mut frame = 0;
     while frame < period.frames {
         let (gap_m, hoop) = gap_to_hoop(period, court, frame);
-        let at_rim = gap_m < params.rim_radius_m;
+        let at_rim = gap_m < RIM_RADIUS_M;
         if !at_rim {
             frame += 1;
             continue;
         }
         let first = frame;
-        while frame < period.frames && gap_to_hoop(period, court, frame).0 < params.rim_radius_m {
+        while frame < period.frames && gap_to_hoop(period, court, frame).0 < RIM_RADIUS_M {
             frame += 1;
         }
         let gap_at = |at: usize| gap_to_hoop(period, court, at).0;
@@ -115,7 +133,7 @@ fn find_by_stay(period: &Period, court: &Court, params: &ShotParams) -> Vec<RimV
         };
         let came_m = first.checked_sub(window).map(|from| gap_at(from) - gap_m);
         let fast = came_m.is_some_and(|came_m| {
-            f64::from(came_m) >= f64::from(params.min_approach_mps) * window as f64 / period.hz
+            f64::from(came_m) >= f64::from(MIN_APPROACH_MPS) * window as f64 / period.hz
         });
         let falls = arrived..(arrived + longest).min(period.frames);
         let hung = falls.clone().filter(|&at| gap_at(at) < AT_RING_M).count();
@@ -123,7 +141,7 @@ fn find_by_stay(period: &Period, court: &Court, params: &ShotParams) -> Vec<RimV
         let again = visits
             .last()
             .is_some_and(|last| arrived < last.frames.end + same_visit);
-        if frame - first < stay || !(fast || f64::from(hung_s) >= params.min_hang_s) || again {
+        if frame - first < stay || !(fast || f64::from(hung_s) >= MIN_HANG_S) || again {
             continue;
         }
         let end = frame.min(arrived + longest);
@@ -191,7 +209,7 @@ mod tests {
     const HOOP: (f32, f32, f32) = (12.425, 0.0, 3.05);
 
     fn visits(scene: &Staging) -> Vec<RimVisit> {
-        find_rim_visits(&scene.game().periods[0], &Court::fiba(), &ShotParams::default())
+        find_rim_visits(&scene.game().periods[0], &Court::fiba())
     }
 
     fn shot() -> Staging {

@@ -3,8 +3,11 @@
 use scrim_floor::AttackDirection;
 use scrim_tracks::Period;
 
+use crate::PeriodDirection;
 use crate::control::Spell;
-use crate::{PeriodDirection, ShotParams};
+
+/// A defender who has the ball for less than this before it comes to the rim has only been near the shot, s.
+const MAX_NEAR_SHOT_S: f64 = 0.8;
 
 /// The spell that a ball came from which is at the hoop at `arrived`: the last before it, but whoever seems to have it on
 /// its straight way (from `flight` on) was only passed by it, and nobody shoots at the hoop that they defend. A defender who
@@ -17,7 +20,6 @@ pub(crate) fn led_to<'a>(
     arrived: usize,
     hoop: AttackDirection,
     direction: Option<PeriodDirection>,
-    params: &ShotParams,
 ) -> Option<&'a Spell> {
     let latest = flight.map_or(arrived, |start| start + 1);
     let before = spells.partition_point(|spell| spell.frames.start < latest);
@@ -27,7 +29,7 @@ pub(crate) fn led_to<'a>(
             return Some(spell);
         }
         near += spell.frames.end.min(arrived) - spell.frames.start;
-        if !period.ball.has_height && near >= period.frames_in(params.max_near_shot_s) {
+        if !period.ball.has_height && near >= period.frames_in(MAX_NEAR_SHOT_S) {
             return None;
         }
     }

@@ -8,8 +8,10 @@ use scrim_floor::{AttackDirection, ShotValue};
 use scrim_tables::tags::{EndKind, Phase, TouchEnd};
 use scrim_tracks::{EventKind, Game, PlayerIx, TeamSlot};
 
+use crate::control::ControlRule;
+use crate::find::find_play_by;
 use crate::staging::Staging;
-use crate::{ControlParams, Play, PlayParams, PossessionParams, ShotResult, find_play};
+use crate::{Play, PlayParams, ShotResult, find_play};
 
 /// The hoop at +x of a FIBA court: 14 − 1.575 m from the middle.
 const HOOP_X_M: f32 = 12.425;
@@ -160,19 +162,14 @@ fn a_defender_beside_the_dribble_does_not_take_it() {
     assert_eq!(touches(&play), [(0, TouchEnd::DeadBall, None)]);
     assert_eq!(play.possessions.len(), 1);
     // The scene is a hard one: were control free to change, the nearer defender would have the ball.
-    let control = ControlParams {
+    let params = PlayParams::default();
+    let free = ControlRule {
         gain_cost: 0.0,
         lose_cost: 0.0,
         change_team_cost: 0.0,
-        ..Default::default()
+        ..ControlRule::of(&params)
     };
-    let nearest = find_play(
-        &scene.game(),
-        &PlayParams {
-            control,
-            ..Default::default()
-        },
-    );
+    let nearest = find_play_by(&scene.game(), &params, &free);
     assert!(nearest.control[0].iter().any(|spell| spell.player == PlayerIx(5)));
 }
 
@@ -190,26 +187,20 @@ fn a_deflection_that_returns_to_the_offence_does_not_end_the_possession() {
     // Two guards see to that. With control free to change teams, 6 has it for 0.2 s and the 1.2 m of their reach on
     // either side (3 m in 0.3 s: 0.12 s each), 0.44 s: less than the 0.5 s of a team's control, so still one
     // possession. To someone for whom 0.1 s are a team's control, it is three.
-    let control = ControlParams {
+    let params = PlayParams::default();
+    let eager = ControlRule {
         change_team_cost: 0.0,
-        ..Default::default()
+        ..ControlRule::of(&params)
     };
-    let eager = PlayParams {
-        control,
-        ..Default::default()
-    };
-    let play = find_play(&scene.game(), &eager);
+    let play = find_play_by(&scene.game(), &params, &eager);
     assert!(play.control[0].iter().any(|spell| spell.player == PlayerIx(6)));
     assert_eq!(play.possessions.len(), 1);
-    let possessions_of = PossessionParams {
+    let strict = ControlRule {
         min_team_control_s: 0.1,
-        ..Default::default()
-    };
-    let strict = PlayParams {
-        possessions: possessions_of,
         ..eager
     };
-    assert_eq!(find_play(&scene.game(), &strict).possessions.len(), 3);
+    let play = find_play_by(&scene.game(), &params, &strict);
+    assert_eq!(play.possessions.len(), 3);
 }
 
 /// 6 steps into a pass from 0 to 1 and goes the other way.

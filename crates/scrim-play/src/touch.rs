@@ -8,7 +8,21 @@ use scrim_tracks::Period;
 
 use crate::period_play::{PeriodPlay, clipped};
 use crate::possession::Stretch;
-use crate::{Play, Touch, TouchParams};
+use crate::{Play, PlayParams, Touch};
+
+/// The receiver may reach that speed this long before or after the ball is theirs, s.
+const HANDOFF_AROUND_S: f64 = 0.4;
+/// A flip: the ball goes to a player who is at most this far from the giver at the catch, m: a ball that flies 2 m, and
+/// an arm of 0.35 m at each end.
+const FLIP_GAP_M: f32 = 2.7;
+/// Who takes a flip runs past the giver, within `handoff_gap_m`, at most this long after the catch, s.
+const FLIP_S: f64 = 0.8;
+/// Two spells of one player this close to each other, with nothing between, are one touch, s.
+const SAME_TOUCH_S: f64 = 0.8;
+/// A ball this low has bounced, m.
+const BOUNCE_HEIGHT_M: f32 = 0.45;
+/// Without height: a handler who has covered this while they had the ball has dribbled, m.
+const DRIBBLE_PATH_M: f32 = 2.5;
 
 /// Adds the possession's touches to `play` and returns their span. The possession's shots are in `play` already.
 pub(crate) fn add_touches(
@@ -16,7 +30,7 @@ pub(crate) fn add_touches(
     stretch: &Stretch,
     possession: usize,
     end_kind: EndKind,
-    params: &TouchParams,
+    params: &PlayParams,
     play: &mut Play,
     shots: Range<usize>,
 ) -> Range<usize> {
@@ -25,7 +39,7 @@ pub(crate) fn add_touches(
     let first = of
         .spells
         .partition_point(|spell| spell.frames.end <= stretch.frames.start);
-    let same_touch = period.frames_in(params.same_touch_s);
+    let same_touch = period.frames_in(SAME_TOUCH_S);
     // Places in `Period::tracks` of the last touch; touches know players only.
     let mut last_track = None;
     for spell in &of.spells[first..] {
@@ -49,7 +63,7 @@ pub(crate) fn add_touches(
             });
             if last.player == spell.player && !shot_between && frames.start - last.frames.end <= same_touch {
                 last.frames.end = frames.end;
-                last.dribbled |= dribbled(period, spell.track, &frames, params);
+                last.dribbled |= dribbled(period, spell.track, &frames);
                 continue;
             }
             last.next = Some(spell.player);
@@ -73,7 +87,7 @@ pub(crate) fn add_touches(
         play.touches.push(Touch {
             possession,
             player: spell.player,
-            dribbled: dribbled(period, spell.track, &frames, params),
+            dribbled: dribbled(period, spell.track, &frames),
             frames,
             ended_by: TouchEnd::DeadBall,
             next: None,
@@ -113,14 +127,11 @@ fn is_handoff(
     giver: usize,
     taker: usize,
     flight: Range<usize>,
-    params: &TouchParams,
+    params: &PlayParams,
 ) -> bool {
     let (giver, taker) = (&period.tracks[giver], &period.tracks[taker]);
     let last = period.frames.saturating_sub(1);
-    let (around, past) = (
-        period.frames_in(params.handoff_around_s),
-        period.frames_in(params.flip_s),
-    );
+    let (around, past) = (period.frames_in(HANDOFF_AROUND_S), period.frames_in(FLIP_S));
     // A place that is missing (NaN) is near nobody.
     let together = |frame: usize| giver.at(frame).distance_m(taker.at(frame)) <= params.handoff_gap_m;
     let near = flight.end.saturating_sub(around)..=(flight.end + around).min(last);
@@ -129,7 +140,7 @@ fn is_handoff(
             .clone()
             .any(|k| (taker.velocity_at(k) - giver.velocity_at(k)).length() >= params.handoff_speed_mps);
     let flipped = || {
-        giver.at(flight.end).distance_m(taker.at(flight.end)) <= params.flip_gap_m
+        giver.at(flight.end).distance_m(taker.at(flight.end)) <= FLIP_GAP_M
             && (flight.end..=(flight.end + past).min(last)).any(together)
             && near
                 .clone()
@@ -139,11 +150,11 @@ fn is_handoff(
 }
 
 /// Whether the ball came down to the floor in the spell; without height, whether its owner covered some ground.
-fn dribbled(period: &Period, track: usize, frames: &Range<usize>, params: &TouchParams) -> bool {
+fn dribbled(period: &Period, track: usize, frames: &Range<usize>) -> bool {
     if period.ball.has_height {
         return period.ball.z_m[frames.clone()]
             .iter()
-            .any(|&z_m| z_m < params.bounce_height_m);
+            .any(|&z_m| z_m < BOUNCE_HEIGHT_M);
     }
     let of = &period.tracks[track];
     let path_m: f64 = frames
@@ -151,7 +162,7 @@ fn dribbled(period: &Period, track: usize, frames: &Range<usize>, params: &Touch
         .map(|frame| f64::from(of.velocity_at(frame).length()) / period.hz)
         .filter(|step_m| step_m.is_finite())
         .sum();
-    path_m >= f64::from(params.dribble_path_m)
+    path_m >= f64::from(DRIBBLE_PATH_M)
 }
 
 /// The touch's end for a possession's last touch.

@@ -22,6 +22,11 @@ use crate::plan::Log;
 use crate::record::{PeriodRecord, to_attack};
 use crate::vec2::Vec2;
 
+/// A definition as the decimal number that it is written as: labels are measured in `f64`, and 0.6 is not the `f32` next to it.
+pub(crate) const fn exact(definition: f32) -> f64 {
+    (definition as f64 * 1e4 + 0.5) as i64 as f64 / 1e4
+}
+
 /// The frames of a game and how to ask them.
 pub(crate) struct Film<'a> {
     pub game_id: Id,

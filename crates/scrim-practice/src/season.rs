@@ -14,6 +14,8 @@ mod habits;
 mod look;
 mod truth;
 
+use crate::measure::exact;
+use scrim_floor::Definitions;
 use scrim_tables::Id;
 use scrim_tables::tags::{Alignment, Coverage, CutKind, HandlerAction, ScreenKind, ScreenerAction};
 
@@ -104,7 +106,7 @@ pub enum RunResult {
 }
 
 /// A shot with this much room is open, metres (6 ft; vocabulary, common practice, no source).
-pub(crate) const OPEN_M: f64 = 1.83;
+pub(crate) const OPEN_M: f64 = exact(Definitions::DEFAULT.open_shot_m);
 
 impl RunResult {
     /// Both.

@@ -8,7 +8,7 @@ use scrim_tables::{StoreError, TableError};
 pub enum ReportError {
     /// The tables hold no game at all.
     #[error(
-        "no tables of games: found no `possessions/season=S/game_id=G/part-0.parquet`; give the folder that `scrim run` \
+        "no tables of games: found no `possessions/SEASON~GAME.parquet`; give the folder that `scrim run` \
          wrote as --output"
     )]
     NoGames,

@@ -65,6 +65,11 @@ impl OnBallScreen for ScreenPlay<'_> {
 }
 
 impl ScreenPlay<'_> {
+    /// How unlikely the earlier games made it; `None` when there were none.
+    pub(crate) fn surprise_bits(&self) -> Option<f32> {
+        self.disguise.and_then(|row| row.surprise_bits)
+    }
+
     /// Shape of the five when the set began.
     pub(crate) fn alignment(&self) -> Option<Alignment> {
         self.entry
@@ -133,6 +138,7 @@ impl<'a> Plays<'a> {
                 coverages: &game.coverages,
                 options: &game.options,
                 entries: &game.entries,
+                disguises: &game.disguises,
             };
             on_ball.extend(tables.on_ball(game_place).into_iter().map(|rows| ScreenPlay {
                 rows,

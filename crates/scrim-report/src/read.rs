@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use scrim_floor::Court;
 use scrim_tables::rows::{
-    CounterRow, CoverageRow, CutRow, DisguisePayRow, EntryRow, GameQualityRow, GameRow, OptionRow, PlayerRow,
-    PossessionRow, ScreenRow, SequenceRow, TendencyRow, TouchRow, TrackRow,
+    CounterRow, CoverageRow, CutRow, DisguisePayRow, DisguiseRow, EntryRow, GameQualityRow, GameRow,
+    OptionRow, PlayerRow, PossessionRow, ScreenRow, SequenceRow, TendencyRow, TouchRow, TrackRow,
 };
 use scrim_tables::{Id, Partition, Row, Store, read_rows, season_path};
 
@@ -16,6 +16,8 @@ use crate::{Choice, ReportError};
 pub struct GameRows {
     /// Who, when, where; put together from what else is known when the table is absent.
     pub game: GameRow,
+    /// The season; `None` when the game has none.
+    pub season: Option<Id>,
     /// `players`
     pub players: Vec<PlayerRow>,
     /// `possessions`, by id.
@@ -32,6 +34,8 @@ pub struct GameRows {
     pub cuts: Vec<CutRow>,
     /// `entries`
     pub entries: Vec<EntryRow>,
+    /// The game's rows of its season's `disguises`.
+    pub disguises: Vec<DisguiseRow>,
     /// `sequences`
     pub sequences: Vec<SequenceRow>,
     /// `tracks`
@@ -159,8 +163,9 @@ pub fn read_games(store: &dyn Store, choice: &Choice) -> Result<TeamGames, Repor
         team.games.push(game);
     }
     if let Some(place) = last_place {
-        team.season = team.read_season(store, place.partition.season.as_deref())?;
+        team.season = team.read_season(store, place.partition.season())?;
     }
+    team.read_disguises(store)?;
     Ok(team)
 }
 
@@ -174,15 +179,7 @@ pub fn teams_of_last_day(
     game_ids: Option<&BTreeSet<String>>,
 ) -> Result<Vec<String>, ReportError> {
     let mut all = places(store)?;
-    all.retain(|place| {
-        game_ids.is_none_or(|ids| {
-            place
-                .partition
-                .game_id
-                .as_ref()
-                .is_some_and(|id| ids.contains(id))
-        })
-    });
+    all.retain(|place| game_ids.is_none_or(|ids| ids.contains(place.partition.game_id())));
     let latest = all.iter().filter_map(|place| place.date.clone()).max();
     let teams: BTreeSet<String> = all
         .into_iter()
@@ -238,18 +235,19 @@ fn needed<R: Row>(store: &dyn Store, partition: &Partition) -> Result<Vec<R>, Re
 impl TeamGames {
     fn read_game(&mut self, store: &dyn Store, partition: &Partition) -> Result<GameRows, ReportError> {
         let possessions: Vec<PossessionRow> = needed(store, partition)?;
-        let game_id: Id = partition.game_id.clone().unwrap_or_default().into();
+        let game_id: Id = partition.game_id().into();
         let game = self
             .table::<GameRow>(store, partition)?
             .into_iter()
             .next()
-            .unwrap_or_else(|| unknown_game(game_id, partition, &possessions));
+            .unwrap_or_else(|| unknown_game(game_id, &possessions));
         let mut tracks: Vec<TrackRow> = self.table(store, partition)?;
         tracks.sort_by_key(|row| row.possession_id);
         // A row whose lists differ in length has no place at an instant.
         tracks.retain(|row| row.x_cm.len() == row.y_cm.len());
         Ok(GameRows {
             game,
+            season: partition.season().map(Into::into),
             players: self.table(store, partition)?,
             possessions,
             screens: needed(store, partition)?,
@@ -258,10 +256,28 @@ impl TeamGames {
             options: self.table(store, partition)?,
             cuts: self.table(store, partition)?,
             entries: self.table(store, partition)?,
+            disguises: Vec::new(),
             sequences: self.table(store, partition)?,
             tracks,
             quality: self.table(store, partition)?,
         })
+    }
+
+    /// Gives each game its rows of its season's `disguises`.
+    fn read_disguises(&mut self, store: &dyn Store) -> Result<(), ReportError> {
+        let seasons: BTreeSet<Option<Id>> = self.games.iter().map(|game| game.season.clone()).collect();
+        for season in seasons {
+            let of_season = self.games.iter().filter(|game| game.season == season).count();
+            let path = season_path(season.as_deref(), DisguiseRow::TABLE);
+            let mut rows_of: BTreeMap<Id, Vec<DisguiseRow>> = BTreeMap::new();
+            for row in self.file::<DisguiseRow>(store, path, of_season)? {
+                rows_of.entry(row.game_id.clone()).or_default().push(row);
+            }
+            for game in self.games.iter_mut().filter(|game| game.season == season) {
+                game.disguises = rows_of.remove(&game.game.game_id).unwrap_or_default();
+            }
+        }
+        Ok(())
     }
 
     fn read_season(&mut self, store: &dyn Store, season: Option<&str>) -> Result<SeasonRows, ReportError> {
@@ -310,13 +326,10 @@ impl TeamGames {
 }
 
 /// What is known of a game whose row is absent: its teams from its possessions, and a court of the default measures.
-fn unknown_game(game_id: Id, partition: &Partition, possessions: &[PossessionRow]) -> GameRow {
+fn unknown_game(game_id: Id, possessions: &[PossessionRow]) -> GameRow {
     let first = possessions.first();
     let teams = first.map_or(["?".into(), "?".into()], |row| {
         [row.offense_team_id.clone(), row.defense_team_id.clone()]
     });
-    GameRow {
-        season: partition.season.as_deref().map(Into::into),
-        ..GameRow::on(&Court::fiba(), game_id, teams)
-    }
+    GameRow::on(&Court::fiba(), game_id, teams)
 }

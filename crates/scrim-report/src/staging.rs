@@ -2,15 +2,15 @@
 //! every other time on the left.
 
 use scrim_floor::{Court, Side, Zone};
-use scrim_tables::Id;
 use scrim_tables::rows::{
-    CoverageRow, CutRow, EntryRow, GameRow, OptionRow, PlayerRow, PossessionRow, ScreenRow, SequenceRow,
-    TouchRow, TrackRow,
+    CoverageRow, CutRow, DisguiseRow, EntryRow, GameRow, OptionRow, PlayerRow, PossessionRow, ScreenRow,
+    SequenceRow, TouchRow, TrackRow,
 };
 use scrim_tables::tags::{
     Alignment, Coverage, CutKind, EndKind, Entity, Entry, EntryRole, HandlerAction, HelperAction, OnBallPath,
     Outcome, PassTarget, Phase, ScreenKind, ScreenerAction, TouchEnd,
 };
+use scrim_tables::{Id, Row};
 
 use crate::{Choice, GameRows, SeasonRows, TeamGames};
 
@@ -73,11 +73,11 @@ pub(crate) fn staged_game(game_id: &str, possessions: u32) -> GameRows {
     let mut game = GameRows {
         game: GameRow {
             date: Some("2041-03-02".into()),
-            season: Some("2041".into()),
             home_is_known: true,
             video_offset_s: vec![Some(100.0)],
             ..GameRow::on(&court, id.clone(), ["KH".into(), "SM".into()])
         },
+        season: Some("2041".into()),
         players: Vec::new(),
         possessions: Vec::new(),
         screens: Vec::new(),
@@ -86,6 +86,7 @@ pub(crate) fn staged_game(game_id: &str, possessions: u32) -> GameRows {
         options: Vec::new(),
         cuts: Vec::new(),
         entries: Vec::new(),
+        disguises: Vec::new(),
         sequences: Vec::new(),
         tracks: Vec::new(),
         quality: Vec::new(),
@@ -142,13 +143,11 @@ fn push_possession(game: &mut GameRows, possession: u32) {
             EndKind::ShotMissed
         },
         points,
-        points_inferred: false,
         alignment: Some(Alignment::FourOutOneIn),
         token_chain: "down:right ball_screen:right".into(),
         ball_screen_count: 1,
         clean: true,
-        t_alignment_s: None,
-        alignment_margin_m: None,
+        ..PossessionRow::blank()
     });
     for (number, on_ball) in [(0, false), (1, true)] {
         let (set_s, use_s, end_s) = if on_ball { (6.0, 6.8, 8.2) } else { (3.0, 3.6, 4.4) };
@@ -177,15 +176,10 @@ fn push_possession(game: &mut GameRows, possession: u32) {
             zone,
             side,
             strong_side: true,
-            previous_screen_id: None,
             confidence: 0.9,
             screener_speed_mps: 0.2,
             user_gap_m: 0.8,
-            defender_gap_m: None,
-            angle_deg: None,
-            early_denial: false,
-            runner_up_kind: None,
-            user_defender_path: None,
+            ..ScreenRow::blank()
         });
     }
     let screen_id = possession * 2 + 1;
@@ -239,16 +233,9 @@ fn push_possession(game: &mut GameRows, possession: u32) {
         screen_id,
         coverage,
         on_ball_path: OnBallPath::Over,
-        helper_id: None,
         helper_action: HelperAction::None,
         confidence: 0.9,
-        depth_m: None,
-        beyond_m: None,
-        both_close_s: None,
-        on_ball_side_m: None,
-        matchup_swap_s: None,
-        recover_s: None,
-        unclear_reason: None,
+        ..CoverageRow::blank()
     });
     game.options.push(OptionRow {
         game_id: id.clone(),
@@ -280,16 +267,16 @@ fn push_possession(game: &mut GameRows, possession: u32) {
         entry: Entry::Down,
         entry_role: EntryRole::Screener,
         flow_gap_s: Some(2.4),
-        surprise_bits: Some(if possession < 2 { 2.5 } else { 0.5 }),
-        disguised: possession < 2,
         screener_defender_gap_m: Some(1.5),
         handler_defender_gap_m: Some(0.5),
+        ..EntryRow::blank()
+    });
+    game.disguises.push(DisguiseRow {
+        game_id: id.clone(),
+        screen_id,
+        surprise_bits: Some(if possession < 2 { 2.5 } else { 0.5 }),
+        disguised: possession < 2,
         screener_defender_lag_s: None,
-        bumped: false,
-        went_under_entry: false,
-        screener_defender_late_s: None,
-        previous_ball_screen_id: None,
-        chain_gap_s: None,
     });
     game.sequences.push(SequenceRow {
         game_id: id.clone(),

@@ -49,13 +49,13 @@ pub(crate) fn parse_cell(
             if word.is_empty() {
                 return Ok(Cell::Text(None));
             }
-            if unknown_words == UnknownWords::Refuse && !words().contains(&word.as_str()) {
+            if unknown_words == UnknownWords::Refuse && !words.contains(&word.as_str()) {
                 return Err(ScoreError::UnknownWord {
                     path: at.0.to_path_buf(),
                     place: at.1,
                     column: column.name,
                     found: text.to_owned(),
-                    expected: words().join(", "),
+                    expected: words.join(", "),
                 });
             }
             Cell::Text(Some(word.into()))

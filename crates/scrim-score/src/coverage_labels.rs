@@ -1,5 +1,6 @@
 //! The coverage that labels give each found ball screen: matched as a score matches them, for whoever fits a decision.
 
+use scrim_floor::Parameters;
 use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::Arc;
@@ -51,7 +52,7 @@ pub fn coverage_labels(
     found: &[ScreenRow],
     params: &ScoreParams,
 ) -> Result<CoverageLabels, ScoreError> {
-    params.check()?;
+    params.check_in("")?;
     let mut warnings = Vec::new();
     let read = read_labels(labels, &mut warnings)?;
     let table = |name: &'static str| {

@@ -1,5 +1,6 @@
 //! What stops scoring, and what is only reported.
 
+use scrim_floor::ParameterError;
 use std::fmt;
 use std::io;
 use std::path::PathBuf;
@@ -197,16 +198,9 @@ pub enum ScoreError {
         /// Games that are.
         found: String,
     },
-    /// A parameter without meaning.
-    #[error("parameter `{name}`: found {found}, expected {expected}")]
-    Parameter {
-        /// Its name.
-        name: &'static str,
-        /// Its value.
-        found: String,
-        /// What it may be.
-        expected: &'static str,
-    },
+    /// A parameter lies outside its bounds.
+    #[error(transparent)]
+    Parameter(#[from] ParameterError),
 }
 
 /// Something in the input that changes what the numbers mean, noted in the report.

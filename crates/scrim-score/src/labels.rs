@@ -30,7 +30,7 @@ pub(crate) fn read_labels(root: &Path, warnings: &mut Vec<Warning>) -> Result<La
         });
     }
     let mut tables = BTreeMap::new();
-    for spec in LABEL_TABLES {
+    for spec in LABEL_TABLES.iter() {
         let files = label_files(root, spec.name, warnings)?;
         if files.is_empty() {
             continue;
@@ -143,7 +143,7 @@ fn label_file(folder: &Path, name: &str, warnings: &mut Vec<Warning>) -> Option<
 }
 
 /// Folders right below `root`, in the order of their names.
-pub(crate) fn folders_below(root: &Path) -> Result<Vec<PathBuf>, ScoreError> {
+fn folders_below(root: &Path) -> Result<Vec<PathBuf>, ScoreError> {
     let io_error = |source| ScoreError::Io {
         path: root.into(),
         source,

@@ -1,5 +1,6 @@
 //! Parquet to columns, by name.
 
+use std::collections::BTreeSet;
 use std::fs::File;
 use std::path::Path;
 
@@ -20,11 +21,8 @@ use crate::{Place, ScoreError, Warning};
 pub(crate) enum Source<'a> {
     /// Labels: unknown words are refused, unknown columns reported.
     Labels(&'a mut Vec<Warning>),
-    /// Tables: they may hold more columns; a missing `game_id` is known from the folder.
-    Tables {
-        /// The game of the file's folder.
-        game_id: &'a str,
-    },
+    /// Tables: they may hold more columns.
+    Tables,
 }
 
 /// Reads a file into `table`.
@@ -45,22 +43,14 @@ pub(crate) fn read_parquet(path: &Path, table: &mut Table, source: Source<'_>) -
         .map(|field| field.name().clone())
         .collect();
     let spec = table.spec;
-    let (wanted, unknown_words, folder_game) = match source {
+    let (wanted, unknown_words) = match source {
         Source::Labels(warnings) => (
             wanted_columns(path, spec, &header, warnings)?,
             UnknownWords::Refuse,
-            None,
         ),
-        Source::Tables { game_id } => {
-            let mut columns = header.clone();
-            let folder_game = (!columns.iter().any(|name| name == "game_id")).then_some(game_id);
-            columns.extend(folder_game.map(|_| "game_id".to_owned()));
-            require_columns(path, spec, &columns)?;
-            (
-                known_columns(spec.columns, &header),
-                UnknownWords::Accept,
-                folder_game,
-            )
+        Source::Tables => {
+            require_columns(path, spec, &header)?;
+            (known_columns(&spec.columns, &header), UnknownWords::Accept)
         }
     };
     let mask = ProjectionMask::roots(builder.parquet_schema(), wanted.iter().map(|(source, _)| *source));
@@ -87,16 +77,37 @@ pub(crate) fn read_parquet(path: &Path, table: &mut Table, source: Source<'_>) -
         }
         rows += batch.num_rows() as u64;
     }
-    let mut named: Vec<(&'static str, Column)> = wanted
+    let named: Vec<(&'static str, Column)> = wanted
         .iter()
         .map(|(_, index)| spec.columns[*index].name)
         .zip(columns)
         .collect();
-    if let Some(game) = folder_game {
-        named.push(("game_id", Column::Text(vec![Some(game.into()); rows as usize])));
-    }
     table.append(path, named, (0..rows).map(Place::Row).collect());
     Ok(())
+}
+
+/// The games of a file's `game_id` column.
+pub(crate) fn games_in(path: &Path) -> Result<BTreeSet<String>, ScoreError> {
+    let parquet_error = |source| ScoreError::Parquet {
+        path: path.into(),
+        source,
+    };
+    let file = File::open(path).map_err(|source| ScoreError::Io {
+        path: path.into(),
+        source,
+    })?;
+    let builder = ParquetRecordBatchReaderBuilder::try_new(file).map_err(parquet_error)?;
+    let mask = ProjectionMask::columns(builder.parquet_schema(), ["game_id"]);
+    let reader = builder.with_projection(mask).build().map_err(parquet_error)?;
+    let mut games = BTreeSet::new();
+    for batch in reader {
+        let batch = batch.map_err(|error| parquet_error(error.into()))?;
+        for column in batch.columns() {
+            let text = cast(column, &DataType::Utf8).map_err(|error| parquet_error(error.into()))?;
+            games.extend(text.as_string::<i32>().iter().flatten().map(str::to_owned));
+        }
+    }
+    Ok(games)
 }
 
 fn known_columns(columns: &[ColumnSpec], header: &[String]) -> Vec<(usize, usize)> {

@@ -1,5 +1,6 @@
 //! Labels and tables in, report out.
 
+use scrim_floor::Parameters;
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -15,7 +16,7 @@ use crate::screens::score_screens;
 use crate::tables::read_tables;
 use crate::{Report, ScoreError, ScoreParams, Section};
 
-/// Scores the tables below `tables` (`TABLE/season=S/game_id=G/*.parquet`) against the labels below `labels`
+/// Scores the tables below `tables` (`TABLE/SEASON~GAME.parquet`) against the labels below `labels`
 /// (`labels/NAME.ext`, `NAME.ext`, or the same in a folder a game; `NAME` a table, `ext` csv or parquet). Only games
 /// that the labels name are judged, and only cells that the labels fill.
 ///
@@ -27,7 +28,7 @@ use crate::{Report, ScoreError, ScoreParams, Section};
 /// [`ScoreError`] when a folder or file cannot be read, when a label cannot be understood, when a file lacks a column
 /// that places its rows, when a labelled game has no tables, or when a parameter has no meaning.
 pub fn score(tables: &Path, labels: &Path, params: &ScoreParams) -> Result<Report, ScoreError> {
-    params.check()?;
+    params.check_in("")?;
     let mut warnings = Vec::new();
     let mut labels = read_labels(labels, &mut warnings)?;
     let tables = read_tables(tables, &mut labels, params, &mut warnings)?;

@@ -1,14 +1,14 @@
-//! The tables to be judged: the labelled games' partitions, read by column name.
+//! The tables to be judged: the labelled games' files, read by column name.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use percent_encoding::percent_decode_str;
+use scrim_tables::Partition;
 
 use crate::contract::{Kind, LABEL_TABLES, TableSpec};
-use crate::labels::{Labels, folders_below};
-use crate::read_parquet::{Source, read_parquet};
+use crate::labels::Labels;
+use crate::read_parquet::{Source, games_in, read_parquet};
 use crate::table::Table;
 use crate::{GamesWithoutTables, ScoreError, ScoreParams, Warning};
 
@@ -26,8 +26,8 @@ pub(crate) fn read_tables(
         });
     }
     let mut parts = BTreeMap::new();
-    for spec in LABEL_TABLES {
-        let found = partitions(&root.join(spec.name))?;
+    for spec in LABEL_TABLES.iter() {
+        let found = parts_of(&root.join(spec.name))?;
         if !found.is_empty() {
             parts.insert(spec.name, found);
         }
@@ -35,34 +35,31 @@ pub(crate) fn read_tables(
     let held: BTreeSet<&str> = parts
         .values()
         .flatten()
-        .map(|part| part.game_id.as_str())
+        .flat_map(|part| &part.games)
+        .map(String::as_str)
         .collect();
     judge_missing_games(root, labels, &held, params, warnings)?;
 
     let mut tables = BTreeMap::new();
-    for spec in LABEL_TABLES {
+    for spec in LABEL_TABLES.iter() {
         let Some(parts) = parts.get(spec.name) else {
             continue;
         };
         let mut table = Table::new(spec);
-        let mut folders: BTreeMap<&str, &Path> = BTreeMap::new();
-        for part in parts.iter().filter(|part| labels.games.contains(&part.game_id)) {
-            read_parquet(
-                &part.path,
-                &mut table,
-                Source::Tables {
-                    game_id: &part.game_id,
-                },
-            )?;
-            let folder = part.path.parent().unwrap_or(&part.path);
-            if *folders.entry(&part.game_id).or_insert(folder) != folder {
+        let mut seasons: BTreeMap<&str, Option<&str>> = BTreeMap::new();
+        for part in parts.iter().filter(|part| !part.games.is_disjoint(&labels.games)) {
+            read_parquet(&part.path, &mut table, Source::Tables)?;
+            // Two seasons may use one id: then both games' rows are held against one game's labels.
+            if let Some(named) = &part.named
+                && *seasons.entry(named.game_id()).or_insert(named.season()) != named.season()
+            {
                 warnings.push(Warning::GameInSeveralSeasons {
-                    game_id: part.game_id.clone(),
+                    game_id: named.game_id().into(),
                     table: spec.name,
                 });
             }
         }
-        // A partition may, against the contract, hold rows of another game.
+        // Another program's file may hold rows of other games.
         let game = table.text("game_id");
         let kept: Vec<usize> = (0..table.rows)
             .filter(|row| {
@@ -132,56 +129,53 @@ fn judge_missing_games(
 
 #[derive(Debug)]
 struct Part {
-    game_id: String,
     path: PathBuf,
+    /// The game in the file's name.
+    named: Option<Partition>,
+    /// Games of which it may hold rows.
+    games: BTreeSet<String>,
 }
 
-/// The files `season=S/game_id=G/*.parquet` below a table's folder, in the order of their paths.
-fn partitions(folder: &Path) -> Result<Vec<Part>, ScoreError> {
+/// The Parquet files below a table's folder, in the order of their paths: ours lie flat in it, another program's may not.
+fn parts_of(folder: &Path) -> Result<Vec<Part>, ScoreError> {
     let mut parts = Vec::new();
     if !folder.is_dir() {
         return Ok(parts);
     }
-    for season in folders_below(folder)? {
-        if !name_of(&season).starts_with("season=") {
+    let io_error = |source| ScoreError::Io {
+        path: folder.into(),
+        source,
+    };
+    let mut paths = Vec::new();
+    for entry in fs::read_dir(folder).map_err(io_error)? {
+        paths.push(entry.map_err(io_error)?.path());
+    }
+    paths.sort();
+    for path in paths {
+        let name = path
+            .file_name()
+            .and_then(|name| name.to_str())
+            .unwrap_or_default();
+        if name.starts_with('.') {
             continue;
         }
-        for game in folders_below(&season)? {
-            let Some(game_id) = name_of(&game).strip_prefix("game_id=").map(str::to_owned) else {
-                continue;
+        if path.is_dir() {
+            parts.extend(parts_of(&path)?);
+        } else if path.extension().is_some_and(|ext| ext == "parquet") {
+            let named = Partition::of_name(name);
+            let games = match &named {
+                Some(partition) => BTreeSet::from([partition.game_id().to_owned()]),
+                None => games_in(&path)?,
             };
-            let game_id = percent_decode_str(&game_id).decode_utf8_lossy().into_owned();
-            let io_error = |source| ScoreError::Io {
-                path: game.clone(),
-                source,
-            };
-            let mut files = Vec::new();
-            for entry in fs::read_dir(&game).map_err(io_error)? {
-                let path = entry.map_err(io_error)?.path();
-                if path.extension().is_some_and(|ext| ext == "parquet") && !name_of(&path).starts_with('.') {
-                    files.push(path);
-                }
-            }
-            files.sort();
-            parts.extend(files.into_iter().map(|path| Part {
-                game_id: game_id.clone(),
-                path,
-            }));
+            parts.push(Part { path, named, games });
         }
     }
     Ok(parts)
 }
 
-fn name_of(path: &Path) -> &str {
-    path.file_name()
-        .and_then(|name| name.to_str())
-        .unwrap_or_default()
-}
-
 fn warn_of_unknown_words(spec: &TableSpec, table: &Table, warnings: &mut Vec<Warning>) {
-    for column in spec.columns {
-        let Kind::Tag(words) = column.kind else { continue };
-        let known = words();
+    for column in &spec.columns {
+        let Kind::Tag(known) = column.kind else { continue };
         let text = table.text(column.name);
         let unknown: BTreeSet<&str> = (0..table.rows)
             .filter_map(|row| text.at(row))

@@ -53,7 +53,7 @@ impl Folder {
     }
 
     fn table_of(self, game_id: &str, name: &str, text: &str) -> Self {
-        let path = format!("{name}/season=unknown/game_id={game_id}/part-0.parquet");
+        let path = format!("{name}/unknown~{game_id}.parquet");
         write(&self.tables().join(path), &parquet_of(text));
         self
     }

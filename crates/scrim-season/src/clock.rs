@@ -147,7 +147,7 @@ impl GameClock {
     /// # Errors
     /// [`SeasonError`] when `possessions` is absent or a table cannot be read.
     pub fn read(store: &dyn Store, partition: &Partition) -> Result<Self, SeasonError> {
-        let game_id = || partition.game_id.clone().unwrap_or_default();
+        let game_id = || partition.game_id().to_owned();
         let refused = |source| SeasonError::Table {
             game_id: game_id(),
             source,

@@ -2,6 +2,7 @@
 
 mod adjusted;
 
+use scrim_floor::Definitions;
 use std::collections::{BTreeMap, BTreeSet};
 
 use scrim_tables::Id;
@@ -28,11 +29,15 @@ struct Answers {
 }
 
 /// The rows of `counters`, by team (the league, with none, first), side, coverage, option, result and next.
-pub(crate) fn counter_rows(games: &[GameFacts], params: &SeasonParams) -> Vec<CounterRow> {
+pub(crate) fn counter_rows(
+    games: &[GameFacts],
+    params: &SeasonParams,
+    definitions: &Definitions,
+) -> Vec<CounterRow> {
     let mut situations: BTreeMap<Situation, Answers> = BTreeMap::new();
     for (number, game) in games.iter().enumerate() {
         for (run, next) in pairs_of_runs(game) {
-            count(&mut situations, number as u32, game, run, next, params);
+            count(&mut situations, number as u32, game, run, next, definitions);
         }
     }
     let misread = params.tagging.coverage_misread();
@@ -117,10 +122,10 @@ fn count(
     game: &GameFacts,
     run: &Play,
     next: &Play,
-    params: &SeasonParams,
+    definitions: &Definitions,
 ) {
     let possession = &game.possessions[run.possession];
-    let Some(result) = result_of(run, possession.points, params.open_shot_m) else {
+    let Some(result) = result_of(run, possession.points, definitions.open_shot_m) else {
         return;
     };
     if run.coverage == Coverage::Unclear {
@@ -195,7 +200,7 @@ mod tests {
         side: TeamSide,
         option: &str,
     ) -> Vec<(Coverage, RunResult, String, u32, u32)> {
-        counter_rows(&season(), &SeasonParams::default())
+        counter_rows(&season(), &SeasonParams::default(), &Definitions::DEFAULT)
             .into_iter()
             .filter(|row| row.team_id.as_deref() == team && row.side == side && row.option == option)
             .map(|row| (row.coverage, row.result, row.next, row.n, row.hits))
@@ -286,10 +291,10 @@ mod tests {
         let games = [staged.done()];
         let read = |own: Coverage, other: Coverage| (own, [(own, 95), (other, 5)].into_iter().collect());
         let mut params = SeasonParams::default();
-        let plain = counter_rows(&games, &params);
+        let plain = counter_rows(&games, &params, &Definitions::DEFAULT);
         assert!(plain.iter().all(|row| row.rate_adjusted.is_none()));
         params.tagging.coverage = [read(Drop, Switch), read(Switch, Drop)].into_iter().collect();
-        let rows = counter_rows(&games, &params);
+        let rows = counter_rows(&games, &params, &Definitions::DEFAULT);
         let find = |side, coverage, next: &str| {
             rows.iter()
                 .find(|row| {

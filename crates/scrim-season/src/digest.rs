@@ -6,6 +6,7 @@ mod numbers;
 
 use std::fmt::Write;
 
+use scrim_floor::Definitions;
 use scrim_tables::Id;
 use scrim_tables::rows::{CounterRow, DisguisePayRow, TendencyRow};
 use scrim_tables::tags::{Entry, Grouping, TeamSide};
@@ -19,25 +20,28 @@ use crate::facts::GameFacts;
 use crate::play_in_game::PlayInGame;
 use crate::teams::Teams;
 use crate::tendencies::tendency_rows;
-use crate::walk::Disguise;
+use crate::walk::judge_disguise;
 use crate::words;
 
 /// How many lines a part has at most, and how many possessions to look up a line.
 const LINES: usize = 6;
 const PLACES: usize = 3;
 
-/// Describes what `team` does: over its last `last` games, or all of `games`, which are a season's, with the columns of `entries`
-/// that the season's stage fills. `clock_of` gives the clocks of a game that is named. `None` when the team has no possession
-/// in them.
+/// Describes what `team` does: over its last `last` games, or all of `games`, which are a season's. `clock_of` gives the clocks of a
+/// game that is named. `None` when the team has no possession in them.
 pub fn describe_team(
     mut games: Vec<GameFacts>,
     team: &str,
     last: Option<u32>,
     params: &SeasonParams,
+    definitions: &Definitions,
     clock_of: impl Fn(&GameFacts) -> GameClock,
 ) -> Option<String> {
     games.sort_by(|a, b| a.partition.cmp(&b.partition));
-    let pay = pay_of_season(&games, team, params);
+    let teams = Teams::of(&games);
+    judge_disguise(&mut games, &teams, params);
+    let mut pay = disguise_pay_rows(&games, &teams, definitions);
+    pay.retain(|row| row.team_id.as_deref().is_none_or(|id| id == team));
     games.retain(|game| {
         let mut possessions = game.possessions.iter();
         possessions
@@ -49,7 +53,7 @@ pub fn describe_team(
             (
                 game.date.is_none(),
                 game.date.clone(),
-                game.partition.game_id.clone(),
+                game.partition.game_id().to_owned(),
             )
         };
         key(a).cmp(&key(b))
@@ -78,23 +82,12 @@ pub fn describe_team(
                 ..params.clone()
             },
         ),
-        counters: counter_rows(&games, params),
+        counters: counter_rows(&games, params, definitions),
         pay,
         games: &games,
-        params,
+        definitions,
     };
     Some(digest.text())
-}
-
-/// The team's and the league's rows, from what the season's stage has put into `entries`.
-fn pay_of_season(games: &[GameFacts], team: &str, params: &SeasonParams) -> Vec<DisguisePayRow> {
-    let found: Vec<Vec<Disguise>> = games
-        .iter()
-        .map(|game| game.plays.iter().map(|play| Disguise::of(&play.entry)).collect())
-        .collect();
-    let mut rows = disguise_pay_rows(games, &found, &Teams::of(games), params);
-    rows.retain(|row| row.team_id.as_deref().is_none_or(|id| id == team));
-    rows
 }
 
 struct Digest<'a> {
@@ -107,7 +100,7 @@ struct Digest<'a> {
     tendencies: Vec<TendencyRow>,
     counters: Vec<CounterRow>,
     pay: Vec<DisguisePayRow>,
-    params: &'a SeasonParams,
+    definitions: &'a Definitions,
 }
 
 impl<'a> Digest<'a> {
@@ -159,7 +152,7 @@ impl<'a> Digest<'a> {
 
     /// Where to find a ball screen on film: `game G, P2 5:41`.
     fn place(&self, screen: &PlayInGame<'_>) -> String {
-        let id = screen.game.partition.game_id.as_deref().unwrap_or("unknown");
+        let id = screen.game.partition.game_id();
         let (possession, play) = (screen.possession(), screen.play);
         let when =
             self.clocks[screen.game_place].at(possession.period, play.entry.possession_id, play.t_use_s);

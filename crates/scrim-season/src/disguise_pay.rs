@@ -1,17 +1,16 @@
 //! Does disguise pay? Disguised ball screens against plain ones, team by team and for the league.
 
+use scrim_floor::Definitions;
 use scrim_tables::Id;
 use scrim_tables::rows::DisguisePayRow;
 use scrim_tables::tags::{Entry, PayMeasure};
 
-use crate::SeasonParams;
 use crate::ball_screens::is_ball_screen;
 use crate::facts::{GameFacts, Play};
 use crate::stats::{
     Estimate, Interval, RateSpread, Sample, mean_difference, rate_difference, shrink_differences, wilson,
 };
 use crate::teams::{TeamIx, Teams};
-use crate::walk::Disguise;
 
 /// One side of the comparison, of one team.
 #[derive(Debug, Clone, Copy, Default)]
@@ -42,20 +41,18 @@ struct Arms {
     plain: Arm,
 }
 
-/// The rows of `disguise_pay`, by measure; the league first, then the teams by id. `found`: what the earlier games say of each
-/// ball screen, a list a game.
+/// The rows of `disguise_pay`, by measure; the league first, then the teams by id.
 ///
 /// Compared are ball screens that came out of an entry and of which the surprise is known: disguised against plain. Points are
 /// those of the possession, and count for its last such ball screen only: a possession is one play.
 pub(crate) fn disguise_pay_rows(
     games: &[GameFacts],
-    found: &[Vec<Disguise>],
     teams: &Teams,
-    params: &SeasonParams,
+    definitions: &Definitions,
 ) -> Vec<DisguisePayRow> {
     let mut arms = vec![Arms::default(); teams.len()];
-    for (game, found) in games.iter().zip(found) {
-        add_game(&mut arms, game, found, teams, params);
+    for game in games {
+        add_game(&mut arms, game, teams, definitions);
     }
     let league = arms.iter().fold(Arms::default(), |sum, team| Arms {
         disguised: sum.disguised.with(team.disguised),
@@ -76,34 +73,35 @@ pub(crate) fn disguise_pay_rows(
     rows
 }
 
-fn add_game(arms: &mut [Arms], game: &GameFacts, found: &[Disguise], teams: &Teams, params: &SeasonParams) {
-    let compared: Vec<(&Play, &Disguise)> = game
+fn add_game(arms: &mut [Arms], game: &GameFacts, teams: &Teams, definitions: &Definitions) {
+    let compared: Vec<&Play> = game
         .plays
         .iter()
-        .zip(found)
-        .filter(|(play, disguise)| {
-            is_ball_screen(play.kind) && play.entry.entry != Entry::None && disguise.surprise_bits.is_some()
+        .filter(|play| {
+            is_ball_screen(play.kind)
+                && play.entry.entry != Entry::None
+                && play.disguise.surprise_bits.is_some()
         })
         .collect();
-    for (at, (play, disguise)) in compared.iter().enumerate() {
+    for (at, play) in compared.iter().enumerate() {
         let possession = &game.possessions[play.possession];
         let team = &mut arms[teams.place(&possession.offense).0];
-        let arm = if disguise.disguised {
+        let arm = if play.disguise.disguised {
             &mut team.disguised
         } else {
             &mut team.plain
         };
         let is_last = compared
             .get(at + 1)
-            .is_none_or(|(next, _)| next.possession != play.possession);
+            .is_none_or(|next| next.possession != play.possession);
         if is_last && let Some(points) = possession.points {
             arm.points.add(f64::from(points));
         }
         if let Some(space_m) = play.shot.and_then(|shot| shot.space_m) {
             arm.shots += 1;
-            arm.open_shots += u32::from(space_m >= params.open_shot_m);
+            arm.open_shots += u32::from(space_m >= definitions.open_shot_m);
         }
-        if let Some(lag_s) = disguise.lag_s {
+        if let Some(lag_s) = play.disguise.lag_s {
             arm.lag_s.add(f64::from(lag_s));
         }
     }
@@ -226,6 +224,7 @@ mod tests {
 
     use super::*;
     use crate::staging::{Staged, What};
+    use crate::walk::Disguise;
 
     const DISGUISED: Disguise = Disguise {
         surprise_bits: Some(3.0),
@@ -247,7 +246,7 @@ mod tests {
 
     #[test]
     fn disguised_is_held_against_plain_and_a_possession_pays_once() {
-        let game = Staged::new("g", None)
+        let mut game = Staged::new("g", None)
             .possession("horns down:left ball_screen:left", Some(3), shot(2.5))
             .possession("horns down:left ball_screen:left", Some(1), shot(1.0))
             // Two ball screens: the points are the second's, which is plain.
@@ -258,9 +257,15 @@ mod tests {
             )
             .possession("horns down:left ball_screen:left", Some(0), shot(1.0))
             .done();
-        let found = vec![vec![DISGUISED, DISGUISED, DISGUISED, PLAIN, PLAIN]];
+        for (play, disguise) in game
+            .plays
+            .iter_mut()
+            .zip([DISGUISED, DISGUISED, DISGUISED, PLAIN, PLAIN])
+        {
+            play.disguise = disguise;
+        }
         let games = [game];
-        let rows = disguise_pay_rows(&games, &found, &Teams::of(&games), &SeasonParams::default());
+        let rows = disguise_pay_rows(&games, &Teams::of(&games), &Definitions::DEFAULT);
         let of = |measure| {
             let mut rows = rows
                 .iter()
@@ -296,8 +301,7 @@ mod tests {
             .possession("horns down:left ball_screen:left", Some(3), shot(2.5))
             .done();
         let games = [game];
-        let found = [vec![Disguise::default()]];
-        let rows = disguise_pay_rows(&games, &found, &Teams::of(&games), &SeasonParams::default());
+        let rows = disguise_pay_rows(&games, &Teams::of(&games), &Definitions::DEFAULT);
         assert!(rows.iter().all(|row| row.disguised_n + row.plain_n == 0));
     }
 }

@@ -25,12 +25,6 @@ pub enum SeasonError {
         /// What is wrong.
         source: TableError,
     },
-    /// The metadata of a file could not be read.
-    #[error("game {game_id}: table `entries` has no metadata that can be read; run the game again")]
-    Metadata {
-        /// The game.
-        game_id: String,
-    },
     /// A token of a chain or a look is none.
     #[error(
         "game {game_id}, table `{table}`, row {row}: `{found}` is no token; a token is WORD:SIDE, as `down:left`"
@@ -62,16 +56,6 @@ pub enum SeasonError {
         what: &'static str,
         /// The id.
         id: u32,
-    },
-    /// A parameter lies outside its bounds.
-    #[error("`{key}` is {found}; it must be {expected}")]
-    Parameter {
-        /// The parameter.
-        key: &'static str,
-        /// Its value.
-        found: String,
-        /// What it may be.
-        expected: &'static str,
     },
     /// Storage failed.
     #[error(transparent)]

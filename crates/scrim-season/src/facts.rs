@@ -11,6 +11,7 @@ use serde::Deserialize;
 
 use crate::SeasonError;
 use crate::look::Look;
+use crate::walk::Disguise;
 
 /// One game, as far as the season needs it.
 #[derive(Debug, Clone, PartialEq)]
@@ -77,6 +78,8 @@ pub struct Play {
     pub shot: Option<Shot>,
     /// The row of `entries`.
     pub entry: EntryRow,
+    /// What the games before make of it; [`build_season`](crate::build_season) fills it.
+    pub disguise: Disguise,
 }
 
 /// A shot that came of a ball screen.
@@ -191,7 +194,7 @@ struct Source<'a> {
 
 impl Source<'_> {
     fn game_id(&self) -> String {
-        self.partition.game_id.clone().unwrap_or_default()
+        self.partition.game_id().to_owned()
     }
 
     fn refused(&self, source: scrim_tables::TableError) -> SeasonError {
@@ -342,6 +345,7 @@ impl Source<'_> {
                         space_m: option.space_m,
                     }),
                 entry,
+                disguise: Disguise::default(),
             });
         }
         Ok(plays)

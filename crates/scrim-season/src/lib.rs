@@ -1,7 +1,7 @@
 //! From the tables of many games to season tables.
 //!
-//! In: the Parquet partitions of games. Out: the season's `tendencies`, `counters` and `disguise_pay`, and the columns of
-//! `entries` that need the games before. Knows `scrim-tables` and `scrim-floor` only: no tracking is read, and no detector
+//! In: the Parquet partitions of games. Out: the season's `tendencies`, `counters`, `disguises` and
+//! `disguise_pay`. Knows `scrim-tables` and `scrim-floor` only: no tracking is read, and no detector
 //! is known.
 //!
 //! - [`read_game`] (`facts`): a few columns of one game's small tables, put together.
@@ -9,7 +9,7 @@
 //! - `walk`: disguise, game by game in date order, from the games before only.
 //! - `sequence_model`: what comes next, given what was seen.
 //! - `tendencies`, `counters`, `disguise_pay`: a table each.
-//! - [`gravity_subjects`] (`gravity`): gravity of motion, from tables of their own, when the pipeline wants it.
+//! - [`pull_subjects`] (`pull`): pull of motion, from tables of their own, when the pipeline wants it.
 //! - `tagging`: how often tags are right, as far as labels show.
 //! - [`PlayInGame`] (`play_in_game`): a play with its game, as it is counted.
 //! - [`ball_screens`]: of which ball screens, and how many, for everything that counts them.
@@ -27,10 +27,10 @@ mod digest;
 mod disguise_pay;
 mod error;
 mod facts;
-mod gravity;
 pub mod look;
 mod params;
 mod play_in_game;
+mod pull;
 mod screen_rows;
 mod season;
 mod sequence_model;
@@ -49,12 +49,10 @@ pub use counters::ANY_OPTION;
 pub use digest::describe_team;
 pub use error::SeasonError;
 pub use facts::{GameFacts, Play, Possession, Run, Shot, read_game};
-pub use gravity::{
-    GravityGame, GravityOf, GravitySeasonParams, GravitySubjects, gravity_subjects, read_gravity_game,
-};
 pub use params::SeasonParams;
 pub use play_in_game::PlayInGame;
+pub use pull::{PullGame, PullOf, PullSeasonParams, PullSubjects, pull_subjects, read_pull_game};
 pub use screen_rows::{ScreenRows, ScreenTables};
-pub use season::{SeasonTables, build_season, rewrite_entries};
+pub use season::{SeasonTables, build_season};
 pub use tagging::{TagCounts, TaggingParams};
 pub use walk::Disguise;

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use scrim_floor::Zone;
 use scrim_tables::Id;
-use scrim_tables::rows::{CoverageRow, EntryRow, OptionRow, PossessionRow, ScreenRow};
+use scrim_tables::rows::{CoverageRow, DisguiseRow, EntryRow, OptionRow, PossessionRow, ScreenRow};
 use scrim_tables::tags::{Coverage, Entry, ScreenKind};
 
 use crate::ball_screens::OnBallScreen;
@@ -22,6 +22,8 @@ pub struct ScreenTables<'a> {
     pub options: &'a [OptionRow],
     /// `entries`
     pub entries: &'a [EntryRow],
+    /// The game's rows of its season's `disguises`; empty when they are not known.
+    pub disguises: &'a [DisguiseRow],
 }
 
 /// A screen on the ball, with the rows that belong to it.
@@ -39,6 +41,8 @@ pub struct ScreenRows<'a> {
     pub option: Option<&'a OptionRow>,
     /// Its row of `entries`.
     pub entry: Option<&'a EntryRow>,
+    /// Its row of `disguises`.
+    pub disguise: Option<&'a DisguiseRow>,
 }
 
 impl<'a> ScreenTables<'a> {
@@ -49,6 +53,7 @@ impl<'a> ScreenTables<'a> {
         let coverages = by_id(self.coverages, |row| row.screen_id);
         let options = by_id(self.options, |row| row.screen_id);
         let entries = by_id(self.entries, |row| row.screen_id);
+        let disguises = by_id(self.disguises, |row| row.screen_id);
         let rows = self
             .screens
             .iter()
@@ -61,6 +66,7 @@ impl<'a> ScreenTables<'a> {
                     coverage: coverages.get(&screen.screen_id).copied(),
                     option: options.get(&screen.screen_id).copied(),
                     entry: entries.get(&screen.screen_id).copied(),
+                    disguise: disguises.get(&screen.screen_id).copied(),
                 })
             });
         rows.collect()

@@ -3,12 +3,13 @@
 use scrim_floor::Zone;
 use scrim_tables::rows::EntryRow;
 use scrim_tables::tags::{Coverage, Entry, EntryRole, HandlerAction, Phase, ScreenKind, ScreenerAction};
-use scrim_tables::{Id, Partition};
+use scrim_tables::{Partition, Row};
 
 use crate::facts::{GameFacts, Play, Possession, Run, Shot};
 use scrim_tables::chain::{Token, merged};
 
 use crate::look::Look;
+use crate::walk::Disguise;
 
 /// A game between `a` (with the ball) and `b`, on a day.
 pub(crate) struct Staged(GameFacts);
@@ -38,10 +39,7 @@ impl Default for What {
 impl Staged {
     pub(crate) fn new(game_id: &str, date: Option<&str>) -> Self {
         Self(GameFacts {
-            partition: Partition {
-                season: Some("2041".into()),
-                game_id: Some(game_id.into()),
-            },
+            partition: Partition::new(Some("2041"), game_id),
             date: date.map(Into::into),
             possessions: Vec::new(),
             plays: Vec::new(),
@@ -106,12 +104,7 @@ impl Staged {
             run_index: before.count() as u16,
         });
         let entry = EntryRow {
-            game_id: self
-                .0
-                .partition
-                .game_id
-                .as_deref()
-                .map_or_else(|| Id::from(""), Id::from),
+            game_id: self.0.partition.game_id().into(),
             period: 1,
             possession_id: possession as u32,
             screen_id: id,
@@ -120,17 +113,8 @@ impl Staged {
             set_key,
             entry: what.entry,
             entry_role: EntryRole::User,
-            flow_gap_s: None,
-            surprise_bits: None,
-            disguised: false,
-            screener_defender_gap_m: None,
-            handler_defender_gap_m: None,
-            screener_defender_lag_s: None,
-            bumped: false,
-            went_under_entry: false,
             screener_defender_late_s: what.late_s,
-            previous_ball_screen_id: None,
-            chain_gap_s: None,
+            ..EntryRow::blank()
         };
         self.0.plays.push(Play {
             possession,
@@ -146,6 +130,7 @@ impl Staged {
                 space_m: Some(space_m),
             }),
             entry,
+            disguise: Disguise::default(),
         });
     }
 

@@ -2,10 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use scrim_floor::parameter::fitted;
+use scrim_floor::{Parameter, ParameterError, Parameters};
 use scrim_tables::tags::{Coverage, Entry};
 use serde::{Deserialize, Serialize};
 
-use crate::SeasonError;
 use crate::stats::{Misread, TagErrors};
 
 /// How tags came out on labelled games. `scrim score --tagging FILE` measures it. Default: nothing is known, and
@@ -60,38 +61,43 @@ impl TagCounts {
             no: (self.others, self.passed),
         }
     }
+}
 
-    fn check(self) -> Result<(), SeasonError> {
-        if self.found > self.labelled || self.passed > self.others {
-            return Err(SeasonError::Parameter {
-                key: "tagging",
-                found: format!(
+impl Parameters for TaggingParams {
+    /// Checks that no count is larger than what it is of, and that coverages are words, not the lack of one.
+    fn check_in(&self, section: &str) -> Result<(), ParameterError> {
+        let unclear = Coverage::Unclear;
+        let mut words = self.coverage.iter();
+        if words.any(|(labelled, read)| *labelled == unclear || read.contains_key(&unclear)) {
+            let expected = "coverages that labels and tables commit themselves to, as `scrim score --tagging` writes them";
+            return Err(ParameterError::new(section, "coverage", &unclear, expected));
+        }
+        for counts in self.entry.values().chain([&self.ball_screen]) {
+            if counts.found > counts.labelled || counts.passed > counts.others {
+                let found = format!(
                     "found {} of {} labelled, passed {} of {} others",
-                    self.found, self.labelled, self.passed, self.others
-                ),
-                expected: "found at most labelled, and passed at most others",
-            });
+                    counts.found, counts.labelled, counts.passed, counts.others
+                );
+                let expected = "found at most labelled, and passed at most others";
+                return Err(ParameterError::new(section, "entry", &found, expected));
+            }
         }
         Ok(())
+    }
+
+    fn list_in(section: &str, list: &mut Vec<Parameter>) {
+        list.push(Parameter {
+            values: "what `scrim score --tagging` writes".into(),
+            source: "measured on labelled games",
+            ..fitted(
+                section,
+                "How often tags are right. Empty: not known, and rates are not adjusted.",
+            )
+        });
     }
 }
 
 impl TaggingParams {
-    /// Checks that no count is larger than what it is of, and that coverages are words, not the lack of one.
-    pub(crate) fn check(&self) -> Result<(), SeasonError> {
-        let unclear = Coverage::Unclear;
-        let mut words = self.coverage.iter();
-        if words.any(|(labelled, read)| *labelled == unclear || read.contains_key(&unclear)) {
-            return Err(SeasonError::Parameter {
-                key: "tagging.coverage",
-                found: "unclear".into(),
-                expected: "coverages that labels and tables commit themselves to, as `scrim score --tagging` writes them",
-            });
-        }
-        let all = self.entry.values().chain([&self.ball_screen]);
-        all.copied().try_for_each(TagCounts::check)
-    }
-
     /// One coverage against all others; `None` when it was never labelled.
     pub(crate) fn coverage_counts(&self, word: Coverage) -> Option<TagCounts> {
         self.coverage

@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 
 use scrim_tables::Id;
-use scrim_tables::rows::EntryRow;
 use scrim_tables::tags::{Coverage, Entry, Phase};
 
 use crate::SeasonParams;
@@ -23,42 +22,28 @@ pub struct Disguise {
     pub lag_s: Option<f32>,
 }
 
-impl Disguise {
-    /// What stands in a row of `entries` already.
-    pub(crate) fn of(row: &EntryRow) -> Self {
-        Self {
-            surprise_bits: row.surprise_bits,
-            disguised: row.disguised,
-            lag_s: row.screener_defender_lag_s,
-        }
-    }
-}
-
-/// What the earlier games say of each ball screen of each game: a list a game, in the order of `games` and of its `plays`.
+/// Puts into each ball screen of `games` what the earlier games say of it.
 ///
 /// Games go in the order of their dates. Games of one day are judged before any of them is learnt: at tip-off, none of them
 /// was known. Games whose date is not known come after all others, one by one in the order of their ids.
-pub(crate) fn walk(games: &[GameFacts], teams: &Teams, params: &SeasonParams) -> Vec<Vec<Disguise>> {
+pub(crate) fn judge_disguise(games: &mut [GameFacts], teams: &Teams, params: &SeasonParams) {
     let mut record = Record {
         teams,
-        params,
         model: SequenceModel::new(teams.len(), params.max_look_tokens as usize),
         lateness: BTreeMap::new(),
     };
-    let mut found = vec![Vec::new(); games.len()];
     for day in days(games) {
         for &game in &day {
-            let plays = &games[game].plays;
-            found[game] = plays
-                .iter()
-                .map(|play| record.judge(&games[game], play))
-                .collect();
+            let game = &mut games[game];
+            let judged: Vec<Disguise> = game.plays.iter().map(|play| record.judge(game, play)).collect();
+            for (play, disguise) in game.plays.iter_mut().zip(judged) {
+                play.disguise = disguise;
+            }
         }
         for &game in &day {
             record.learn(&games[game]);
         }
     }
-    found
 }
 
 /// The games' places, day by day.
@@ -71,17 +56,20 @@ fn days(games: &[GameFacts]) -> Vec<Vec<usize>> {
             None => undated.push(place),
         }
     }
-    undated.sort_by_key(|&place| &games[place].partition.game_id);
+    undated.sort_by_key(|&place| games[place].partition.game_id());
     dated
         .into_values()
         .chain(undated.into_iter().map(|place| vec![place]))
         .collect()
 }
 
+/// Times that a team's lateness in a coverage must be known from earlier games before a defender is held against their median.
+/// Common practice, no source.
+const MIN_MEDIAN_RUNS: usize = 5;
+
 /// What is known from the games so far.
 struct Record<'a> {
     teams: &'a Teams,
-    params: &'a SeasonParams,
     model: SequenceModel,
     /// How late screeners' defenders were, by their team and coverage, ascending.
     lateness: BTreeMap<(TeamIx, Coverage), Vec<f32>>,
@@ -116,7 +104,7 @@ impl Record<'_> {
             .screener_defender_late_s
             .filter(|late_s| late_s.is_finite())?;
         let before = self.lateness.get(&(defense, play.coverage))?;
-        if before.len() < self.params.min_median_runs.max(1) as usize {
+        if before.len() < MIN_MEDIAN_RUNS {
             return None;
         }
         Some(late_s - median(before))
@@ -164,7 +152,11 @@ mod tests {
     use crate::staging::{Staged, What};
 
     fn judged(games: &[GameFacts]) -> Vec<Vec<Disguise>> {
-        walk(games, &Teams::of(games), &SeasonParams::default())
+        let mut games = games.to_vec();
+        let teams = Teams::of(&games);
+        judge_disguise(&mut games, &teams, &SeasonParams::default());
+        let of_game = |game: &GameFacts| game.plays.iter().map(|play| play.disguise).collect();
+        games.iter().map(of_game).collect()
     }
 
     /// Ten possessions: out of a down screen a flare nine times, a ball screen once.

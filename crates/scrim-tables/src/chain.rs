@@ -1,4 +1,4 @@
-//! Token chains: the actions of a possession as text (`possessions.token_chain`, `entries.look`), told and read back, and
+//! Token chains: the actions of a possession as text (`possessions.token_chain`, `entries.look`), written and read back, and
 //! mirror images merged.
 
 use std::fmt;

@@ -1,24 +1,33 @@
 //! The tables of the data contract: row types, tags as enums, and their way to and from Parquet.
 //!
-//! In: rows. Out: one Parquet file a table and game, in hive-style partitions, and back.
+//! In: rows. Out: one Parquet file a table and game (or season, or run), and back.
 //! Knows `scrim-floor` (zones and sides are tags) and nothing else of the house.
 //!
-//! - [`chain`]: token chains, told and read back.
-//! - [`rows`]: each table's row, declared once: struct, Arrow schema and contract in one place.
+//! - [`chain`]: token chains, as text and read back.
+//! - [`rows`]: each table, declared once: struct, schema, docs, and what labels may say of it.
+//! - [`Table`] (`table`): what a declaration says, as data; [`docs`]: the same as text.
 //! - [`tags`]: the words of the vocabulary, spelled as there.
 //! - [`parquet_file`](write_rows): rows to the bytes of a Parquet file and back.
-//! - [`store`](Store): the one door to storage, and [`Partition`] paths.
+//! - [`Partition`] (`partition`): names of files. [`Store`] (`store`): the one door to storage.
+//! - [`RunInfo`] (`metadata`): what a file says of the run that made it; the schema version.
 
 mod column;
 mod metadata;
 mod parquet_file;
+mod partition;
 mod store;
+mod table;
 
 pub mod chain;
+pub mod docs;
 pub mod rows;
 pub mod tags;
 
-pub use column::{Column, Id, Row, ids_key};
-pub use metadata::{RunInfo, SCHEMA_VERSION};
+pub use column::{Column, Id, Kind, ids_key};
+pub use metadata::{
+    OtherSchemaVersion, RunInfo, SCHEMA_VERSION, SchemaError, check_schema_version, sha256_hex,
+};
 pub use parquet_file::{TableError, read_columns, read_metadata, read_rows, write_rows};
-pub use store::{GameStage, LocalStore, Partition, Store, StoreError, season_path};
+pub use partition::{Partition, nameless_path, season_path};
+pub use store::{GameStage, LocalStore, Store, StoreError};
+pub use table::{ColumnInfo, Labels, Role, Row, SEASON, Scope, Table};

@@ -1,21 +1,24 @@
 //! Rows to the bytes of one Parquet file, and back.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
-use arrow::array::RecordBatch;
-use arrow::datatypes::{DataType, Schema};
+use arrow::array::{ArrayRef, RecordBatch, StringArray};
+use arrow::datatypes::Schema;
 use bytes::Bytes;
 use parquet::arrow::arrow_reader::ParquetRecordBatchReaderBuilder;
 use parquet::arrow::{ArrowWriter, ProjectionMask};
 use parquet::basic::{Compression, Encoding, ZstdLevel};
 use parquet::errors::ParquetError;
-use parquet::file::metadata::KeyValue;
+use parquet::file::metadata::{FileMetaData, KeyValue};
 use parquet::file::properties::{EnabledStatistics, WriterProperties};
 use parquet::schema::types::ColumnPath;
 use serde::de::DeserializeOwned;
 
-use crate::column::LIST_ELEMENT;
-use crate::{Row, RunInfo};
+use crate::column::{Kind, LIST_ELEMENT};
+use crate::metadata::{OtherSchemaVersion, check_footer};
+use crate::partition::UNKNOWN_SEASON;
+use crate::{Row, RunInfo, Scope, Table};
 
 /// A table that could not be written or read.
 #[derive(Debug, thiserror::Error)]
@@ -37,86 +40,83 @@ pub enum TableError {
         /// Why.
         source: ParquetError,
     },
+    /// The file is of another schema version.
+    #[error(transparent)]
+    Version(#[from] OtherSchemaVersion),
 }
 
-/// Bytes of a Parquet file that holds `rows`: zstd, dictionaries for tags and ids, statistics on, the run's
-/// metadata as key-values. The same rows and run give the same bytes.
+/// Bytes of a Parquet file that holds `rows`, under the table's columns: zstd, dictionaries for tags and ids, statistics of
+/// every column, the run's footer. Every row is of `season`; `None` is the season of games that have none. A table of runs
+/// carries its seasons itself. The same rows and run give the same bytes.
 ///
 /// # Errors
-/// [`TableError`] when the rows cannot be told as the table's columns; no input row causes that.
-pub fn write_rows<R: Row>(rows: &[R], run: &RunInfo) -> Result<Vec<u8>, TableError> {
-    let fields = R::fields();
-    let batch: RecordBatch =
-        serde_arrow::to_record_batch(&fields, &rows).map_err(|source| TableError::Rows {
-            table: R::TABLE,
-            source: Box::new(source),
-        })?;
-    let key_values = run
-        .key_values()
-        .into_iter()
-        .map(|(k, v)| KeyValue::new(k.into(), v))
-        .collect();
-    let mut properties = WriterProperties::builder()
-        .set_compression(Compression::ZSTD(ZstdLevel::default()))
-        .set_statistics_enabled(EnabledStatistics::Chunk)
-        .set_created_by("scrim".into())
-        .set_key_value_metadata(Some(key_values))
-        .set_dictionary_enabled(false);
-    let is_id =
-        |name: &str| name.ends_with("_id") && !matches!(name, "possession_id" | "screen_id" | "touch_id");
-    let tags = R::tag_columns();
-    for field in &fields {
-        let name = field.name().as_str();
-        if tags.contains(&name) || is_id(name) {
-            properties = properties.set_column_dictionary_enabled(ColumnPath::from(name), true);
-        }
-        if let DataType::List(element) = field.data_type()
-            && element.data_type().is_integer()
-        {
-            // A track goes on from where it was: differences are small. A third of the size of plain values.
-            let leaf = [name, "list", LIST_ELEMENT].map(str::to_owned).to_vec();
-            properties = properties.set_column_encoding(ColumnPath::new(leaf), Encoding::DELTA_BINARY_PACKED);
-        }
-    }
+/// [`TableError`] when the rows do not fit the table's columns; no input row causes that.
+pub fn write_rows<R: Row>(rows: &[R], season: Option<&str>, run: &RunInfo) -> Result<Vec<u8>, TableError> {
     let parquet = |source| TableError::Parquet {
         table: R::TABLE,
         source,
     };
-    let schema = std::sync::Arc::new(Schema::new(fields));
-    let mut writer = ArrowWriter::try_new(Vec::new(), schema, Some(properties.build())).map_err(parquet)?;
+    let declared: RecordBatch =
+        serde_arrow::to_record_batch(&R::INFO.fields(), &rows).map_err(|source| TableError::Rows {
+            table: R::TABLE,
+            source: Box::new(source),
+        })?;
+    let mut columns: Vec<ArrayRef> = Vec::new();
+    if R::INFO.scope != Scope::Run {
+        let season = std::iter::repeat_n(season.unwrap_or(UNKNOWN_SEASON), rows.len());
+        columns.push(Arc::new(StringArray::from_iter_values(season)));
+    }
+    columns.extend(declared.columns().iter().cloned());
+    let schema = Arc::new(Schema::new(R::INFO.file_fields()));
+    let batch = RecordBatch::try_new(schema.clone(), columns).map_err(|error| parquet(error.into()))?;
+    let mut writer =
+        ArrowWriter::try_new(Vec::new(), schema, Some(properties(R::INFO, run))).map_err(parquet)?;
     writer.write(&batch).map_err(parquet)?;
     writer.into_inner().map_err(parquet)
+}
+
+fn properties(table: &Table, run: &RunInfo) -> WriterProperties {
+    let footer = run.footer().into_iter();
+    let mut properties = WriterProperties::builder()
+        .set_compression(Compression::ZSTD(ZstdLevel::default()))
+        .set_statistics_enabled(EnabledStatistics::Chunk)
+        // One page a column, mostly: an index of pages would be as long as they are.
+        .set_offset_index_disabled(true)
+        .set_created_by("scrim".into())
+        .set_key_value_metadata(Some(footer.map(|(k, v)| KeyValue::new(k.into(), v)).collect()))
+        .set_dictionary_enabled(false);
+    for column in table.file_columns() {
+        match column.kind {
+            Kind::Tag(_) | Kind::Id => {
+                let path = ColumnPath::from(column.name);
+                properties = properties.set_column_dictionary_enabled(path, true);
+            }
+            Kind::List(element, _) if element.data_type().is_integer() => {
+                // A track goes on from where it was: differences are small. A third of the size of plain values.
+                let leaf = [column.name, "list", LIST_ELEMENT].map(str::to_owned).to_vec();
+                properties =
+                    properties.set_column_encoding(ColumnPath::new(leaf), Encoding::DELTA_BINARY_PACKED);
+            }
+            _ => {}
+        }
+    }
+    properties.build()
 }
 
 /// The rows that [`write_rows`] (or another program that keeps the contract) wrote.
 ///
 /// # Errors
-/// [`TableError`] when the bytes are no Parquet, or lack a column of the contract.
+/// As [`read_columns`].
 pub fn read_rows<R: Row>(bytes: Vec<u8>) -> Result<Vec<R>, TableError> {
-    let parquet = |source| TableError::Parquet {
-        table: R::TABLE,
-        source,
-    };
-    let reader = ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes))
-        .and_then(|b| b.build())
-        .map_err(parquet)?;
-    let mut rows = Vec::new();
-    for batch in reader {
-        let batch = batch.map_err(|e| parquet(e.into()))?;
-        let part: Vec<R> = serde_arrow::from_record_batch(&batch).map_err(|source| TableError::Rows {
-            table: R::TABLE,
-            source: Box::new(source),
-        })?;
-        rows.extend(part);
-    }
-    Ok(rows)
+    let names: Vec<&str> = R::INFO.columns.iter().map(|column| column.name).collect();
+    read_columns(R::TABLE, &names, bytes)
 }
 
 /// Some columns of a table: those of `columns` that the file has, as rows of `T`, whose fields bear the columns' names. A
 /// column that the file lacks must be an `Option` with a default in `T`.
 ///
 /// # Errors
-/// [`TableError`] when the bytes are no Parquet, or lack a column that `T` needs.
+/// [`TableError`] when the bytes are no Parquet, are of another schema version, or lack a column that `T` needs.
 pub fn read_columns<T: DeserializeOwned>(
     table: &'static str,
     columns: &[&str],
@@ -124,6 +124,7 @@ pub fn read_columns<T: DeserializeOwned>(
 ) -> Result<Vec<T>, TableError> {
     let parquet = |source| TableError::Parquet { table, source };
     let builder = ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes)).map_err(parquet)?;
+    check_footer(table, &pairs_of(builder.metadata().file_metadata()))?;
     let mask = ProjectionMask::columns(builder.parquet_schema(), columns.iter().copied());
     let reader = builder.with_projection(mask).build().map_err(parquet)?;
     let mut rows = Vec::new();
@@ -138,22 +139,20 @@ pub fn read_columns<T: DeserializeOwned>(
     Ok(rows)
 }
 
-/// The key-value metadata of a table's file.
+/// What a table's file says of the run that made it.
 ///
 /// # Errors
 /// [`ParquetError`] when the bytes are no Parquet.
 pub fn read_metadata(bytes: Vec<u8>) -> Result<BTreeMap<String, String>, ParquetError> {
     let builder = ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes))?;
-    let pairs = builder
-        .metadata()
-        .file_metadata()
-        .key_value_metadata()
-        .cloned()
-        .unwrap_or_default();
-    Ok(pairs
-        .into_iter()
-        .filter_map(|pair| pair.value.map(|value| (pair.key, value)))
-        .collect())
+    Ok(pairs_of(builder.metadata().file_metadata()))
+}
+
+fn pairs_of(file: &FileMetaData) -> BTreeMap<String, String> {
+    let pairs = file.key_value_metadata().into_iter().flatten();
+    pairs
+        .filter_map(|pair| Some((pair.key.clone(), pair.value.clone()?)))
+        .collect()
 }
 
 #[cfg(test)]
@@ -192,20 +191,24 @@ mod tests {
     #[test]
     fn what_is_written_is_read_back() {
         let rows = vec![touch(Some("q")), touch(None)];
-        let bytes = write_rows(&rows, &run()).unwrap();
+        let bytes = write_rows(&rows, Some("2041"), &run()).unwrap();
         assert_eq!(read_rows::<TouchRow>(bytes.clone()).unwrap(), rows);
         let metadata = read_metadata(bytes).unwrap();
-        assert_eq!(metadata["pipeline"], "test");
-        assert_eq!(metadata["parameters"], "a = 1\n");
+        assert_eq!(metadata["program_version"], "9");
+        assert_eq!(metadata["parameters_hash"], run().parameters_hash());
         assert_eq!(metadata["schema_version"], crate::SCHEMA_VERSION);
+        assert!(
+            !metadata.values().any(|value| value.contains("a = 1")),
+            "{metadata:?}"
+        );
     }
 
     #[test]
     fn the_same_rows_give_the_same_bytes() {
         let rows = vec![touch(Some("q")), touch(None)];
         assert_eq!(
-            write_rows(&rows, &run()).unwrap(),
-            write_rows(&rows, &run()).unwrap()
+            write_rows(&rows, Some("2041"), &run()).unwrap(),
+            write_rows(&rows, Some("2041"), &run()).unwrap()
         );
     }
 
@@ -228,13 +231,13 @@ mod tests {
             row(vec![]),
             row(vec![None]),
         ];
-        let bytes = write_rows(&rows, &run()).unwrap();
+        let bytes = write_rows(&rows, Some("2041"), &run()).unwrap();
         assert_eq!(read_rows::<TrackRow>(bytes).unwrap(), rows);
     }
 
     #[test]
     fn a_table_without_rows_still_has_its_columns() {
-        let bytes = write_rows::<MatchupRow>(&[], &run()).unwrap();
+        let bytes = write_rows::<MatchupRow>(&[], None, &run()).unwrap();
         assert_eq!(read_rows::<MatchupRow>(bytes).unwrap(), vec![]);
     }
 
@@ -245,7 +248,7 @@ mod tests {
             touch_id: u32,
             next_player_id: Option<crate::Id>,
         }
-        let bytes = write_rows(&[touch(Some("q")), touch(None)], &run()).unwrap();
+        let bytes = write_rows(&[touch(Some("q")), touch(None)], None, &run()).unwrap();
         let rows: Vec<Part> =
             read_columns("touches", &["touch_id", "next_player_id"], bytes.clone()).unwrap();
         assert_eq!(rows.len(), 2);

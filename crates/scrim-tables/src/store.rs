@@ -1,93 +1,11 @@
-//! The one door to storage: partitions are staged beside and renamed into place.
+//! The one door to storage: files are staged beside their place and renamed into it.
 
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU64, Ordering};
 
-use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, percent_decode_str, utf8_percent_encode};
-
-use crate::{Row, RunInfo, TableError, write_rows};
-
-/// Everything but RFC 3986's unreserved characters is encoded.
-const ENCODED: &AsciiSet = &NON_ALPHANUMERIC
-    .remove(b'-')
-    .remove(b'.')
-    .remove(b'_')
-    .remove(b'~');
-
-/// What hive-style readers take for "this partition's value is null".
-const NULL_PARTITION: &str = "__HIVE_DEFAULT_PARTITION__";
-
-const SEASON_KEY: &str = "season=";
-const GAME_KEY: &str = "game_id=";
-
-/// The season of games whose season is not told.
-const UNKNOWN_SEASON: &str = "unknown";
-
-/// Where a game's part of a table lies: `TABLE/season=S/game_id=G/part-0.parquet`.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Partition {
-    /// The season; `None` when it is not told.
-    pub season: Option<String>,
-    /// The game; `None` for refused rows that name no game.
-    pub game_id: Option<String>,
-}
-
-impl Partition {
-    /// The path of `table`'s file for this partition, below the root, with `/` between folders. Season and game id
-    /// are percent-encoded (RFC 3986), so that no id can climb out of the root.
-    pub fn path(&self, table: &str) -> String {
-        let season = season_folder(self.season.as_deref());
-        let game = self.game_id.as_deref().map_or(NULL_PARTITION.into(), encode);
-        format!("{table}/{season}/{GAME_KEY}{game}/part-0.parquet")
-    }
-
-    /// Every partition of a game that `table` has, by season and game id; those that name no game are left out.
-    ///
-    /// # Errors
-    /// See [`Store::list`].
-    pub fn find(store: &dyn Store, table: &str) -> Result<Vec<Self>, StoreError> {
-        let mut found = Vec::new();
-        for folder in store.list(table)? {
-            let Some(season) = folder.strip_prefix(SEASON_KEY) else {
-                continue;
-            };
-            let season = (season != UNKNOWN_SEASON).then(|| decode(season));
-            for game in store.list(&format!("{table}/{folder}"))? {
-                let game = game.strip_prefix(GAME_KEY).filter(|game| *game != NULL_PARTITION);
-                found.extend(game.map(|game| Self {
-                    season: season.clone(),
-                    game_id: Some(decode(game)),
-                }));
-            }
-        }
-        found.sort();
-        Ok(found)
-    }
-}
-
-/// Where a season's table lies, below the root: `TABLE/season=S/part-0.parquet`. `None` is the season of games whose season
-/// is not told.
-pub fn season_path(season: Option<&str>, table: &str) -> String {
-    format!("{table}/{}/part-0.parquet", season_folder(season))
-}
-
-fn season_folder(season: Option<&str>) -> String {
-    format!("{SEASON_KEY}{}", season.map_or(UNKNOWN_SEASON.into(), encode))
-}
-
-fn encode(text: &str) -> String {
-    // `.` and `..` are unreserved, yet name other folders.
-    if text.chars().all(|c| c == '.') {
-        text.replace('.', "%2E")
-    } else {
-        utf8_percent_encode(text, ENCODED).to_string()
-    }
-}
-
-fn decode(text: &str) -> String {
-    percent_decode_str(text).decode_utf8_lossy().into_owned()
-}
+use crate::{Partition, Row, RunInfo, TableError, write_rows};
 
 /// Storage failed.
 #[derive(Debug, thiserror::Error)]
@@ -151,6 +69,9 @@ impl LocalStore {
     }
 }
 
+/// How many files this process has staged: all games' files of a table lie in one folder.
+static STAGED: AtomicU64 = AtomicU64::new(0);
+
 fn io_error(path: &Path, action: &'static str) -> impl FnOnce(io::Error) -> StoreError {
     let path = path.to_path_buf();
     move |source| StoreError::Io { path, action, source }
@@ -165,7 +86,8 @@ impl Store for LocalStore {
                 let folder = place.parent().unwrap_or(&self.root);
                 fs::create_dir_all(folder).map_err(io_error(folder, "make the folder"))?;
                 // Beside its place (a rename across file systems is a copy), and hidden: readers pass over it.
-                let aside = folder.join(format!(".part-0.staged-{}", std::process::id()));
+                let number = STAGED.fetch_add(1, Ordering::Relaxed);
+                let aside = folder.join(format!(".staged-{}-{number}", std::process::id()));
                 staged.push((aside.clone(), place));
                 let written = fs::File::create(&aside).and_then(|mut file| {
                     io::Write::write_all(&mut file, bytes)?;
@@ -254,7 +176,7 @@ impl<'a> GameStage<'a> {
     /// # Errors
     /// See [`write_rows`].
     pub fn add<R: Row>(&mut self, rows: &[R]) -> Result<(), TableError> {
-        let bytes = write_rows(rows, self.run)?;
+        let bytes = write_rows(rows, self.partition.season(), self.run)?;
         self.files.push((self.partition.path(R::TABLE), bytes));
         Ok(())
     }
@@ -271,60 +193,6 @@ impl<'a> GameStage<'a> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn an_id_cannot_climb_out_of_its_folder() {
-        let partition = Partition {
-            season: Some("../x".into()),
-            game_id: Some("..".into()),
-        };
-        assert_eq!(
-            partition.path("screens"),
-            "screens/season=..%2Fx/game_id=%2E%2E/part-0.parquet"
-        );
-    }
-
-    #[test]
-    fn unknown_season_and_game_have_their_own_folders() {
-        let partition = Partition {
-            season: None,
-            game_id: None,
-        };
-        assert_eq!(
-            partition.path("quarantine"),
-            "quarantine/season=unknown/game_id=__HIVE_DEFAULT_PARTITION__/part-0.parquet"
-        );
-    }
-
-    #[test]
-    fn partitions_are_found_again_whatever_their_ids() {
-        let folder = tempfile::tempdir().unwrap();
-        let store = LocalStore::new(folder.path());
-        assert_eq!(Partition::find(&store, "games").unwrap(), vec![]);
-        let mut put = Vec::new();
-        for season in [None, Some("2025/26"), Some("..")] {
-            for game in ["G 1/é", "..", "100%", "%2F"] {
-                put.push(Partition {
-                    season: season.map(Into::into),
-                    game_id: Some(game.into()),
-                });
-            }
-        }
-        put.sort();
-        let nameless = Partition {
-            season: None,
-            game_id: None,
-        };
-        for partition in put.iter().chain([&nameless]) {
-            store.put_all(&[(partition.path("games"), vec![1])]).unwrap();
-        }
-        store
-            .put_all(&[(season_path(Some(".."), "games"), vec![1])])
-            .unwrap();
-        assert_eq!(Partition::find(&store, "games").unwrap(), put);
-        assert_eq!(store.get(&put[0].path("games")).unwrap(), Some(vec![1]));
-        assert_eq!(store.get("games/none").unwrap(), None);
-    }
 
     #[test]
     fn what_was_put_is_there_whole_and_nothing_else_is() {

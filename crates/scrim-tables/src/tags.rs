@@ -1,9 +1,7 @@
 //! The words of the vocabulary. What each means in geometry stands in the project's vocabulary; here is how it is
 //! spelled, once.
 
-use arrow::datatypes::DataType;
-
-use crate::column::{Column, tag_columns};
+use crate::column::{Column, Kind};
 
 /// A word that is none of a tag's words.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -64,7 +62,12 @@ macro_rules! tags {
             }
         }
 
-        tag_columns!($name);
+        impl Column for $name {
+            const KIND: Kind = Kind::Tag(Self::WORDS);
+            fn blank() -> Self {
+                Self::ALL[0]
+            }
+        }
     )+};
 }
 
@@ -90,7 +93,7 @@ tags! {
         DeadBall = "dead_ball",
         /// The period ended.
         PeriodEnd = "period_end",
-        /// It cannot be told.
+        /// It is not known.
         Unknown = "unknown",
     }
     /// How a player's spell of control ended.
@@ -189,11 +192,11 @@ tags! {
         /// Nothing.
         None = "none",
     }
-    /// What pulled a helper off his place during a ball screen.
+    /// What pulled a helper off their place during a ball screen.
     PulledBy {
         /// The handler with the ball.
         Drive = "drive",
-        /// The screener on his way to the rim.
+        /// The screener on the way to the rim.
         Roll = "roll",
         /// The screener anywhere else.
         Pop = "pop",
@@ -201,7 +204,7 @@ tags! {
         Cut = "cut",
         /// The user of an off-ball screen.
         OffBallScreen = "off_ball_screen",
-        /// Nothing that has a name, or he was not pulled far enough.
+        /// Nothing that has a name, or they were not pulled far enough.
         None = "none",
     }
     /// What the screener did after the screen.
@@ -285,7 +288,7 @@ tags! {
         Curl = "curl",
         /// Off a screen, away from it, to the perimeter.
         Fade = "fade",
-        /// A screener leaves his own screen for the perimeter.
+        /// A screener leaves their own screen for the perimeter.
         PopOut = "pop_out",
         /// To the ball from the weak side.
         Flash = "flash",
@@ -304,7 +307,7 @@ tags! {
     }
     /// What an off-ball attacker does while a ball screen is on.
     Activity {
-        /// Never more than 1.2 m from his mean place.
+        /// Never more than 1.2 m from their mean place.
         Stationary = "stationary",
         /// A spacing move.
         Shift = "shift",
@@ -334,11 +337,11 @@ tags! {
         /// None of these.
         Other = "other",
     }
-    /// The screener's part in the action that his ball screen came out of.
+    /// The screener's part in the action that their ball screen came out of.
     EntryRole {
-        /// He used the screen, or cut.
+        /// They used the screen, or cut.
         User = "user",
-        /// He set it.
+        /// They set it.
         Screener = "screener",
         /// None.
         None = "none",
@@ -440,11 +443,11 @@ tags! {
         PointsPerPlay = "points_per_play",
         /// Share of the shots that were open.
         OpenShotRate = "open_shot_rate",
-        /// How much later than his team's median the screener's defender was in place, s.
+        /// How much later than their team's median the screener's defender was in place, s.
         DefenderLag = "defender_lag_s",
     }
-    /// Whom a row of `gravity` tells of.
-    GravitySubject {
+    /// Whom a row of `pull` is about.
+    PullSubject {
         /// Every attacker of every team.
         League = "league",
         /// The attackers of one team.
@@ -454,16 +457,32 @@ tags! {
         /// One attacker.
         Player = "player",
     }
-    /// Which residual a row of `gravity` tells of.
-    GravityMeasure {
-        /// His own defender's distance from canonical position. He lags behind a man who moves: that lag is in it.
+    /// Which residual a row of `pull` is about.
+    PullMeasure {
+        /// The distance of the attacker's own defender from canonical position. One who only reacts is late: that lag is in it.
         OwnDefender = "own_defender",
-        /// The same, from canonical position as it was by his own lag earlier: what following late does not explain.
+        /// The same, from canonical position as it was earlier by the defender's lag: what following late does not explain.
         OwnDefenderLate = "own_defender_late",
-        /// The distance from canonical position of those other off-ball defenders whose own men stand.
+        /// The distance from canonical position of the other off-ball defenders whose own players stand.
         OtherDefenders = "other_defenders",
-        /// How far these are off canonical position toward him; away from him is negative.
+        /// How far these are off canonical position toward the attacker; away is negative.
         OtherDefendersToward = "other_defenders_toward",
+    }
+    /// What a game's data are worth, by measured facts, and what became of it.
+    Verdict {
+        /// Nothing speaks against its tags.
+        Good = "good",
+        /// Its tags can be used; some facts fall short.
+        Usable = "usable",
+        /// It is tagged, and left out of the season tables.
+        Poor = "poor",
+        /// It was read and is no game that can be tagged: only its `game_quality` and `quarantine` are written, and tables of an earlier run
+        /// stay as they are.
+        Refused = "refused",
+        /// It could not be read or tagged; tables of an earlier run stay as they are.
+        Skipped = "skipped",
+        /// A season, put together.
+        Done = "done",
     }
     /// Why an input row was refused.
     RefusalReason {

@@ -1,6 +1,6 @@
 //! From a raw game to a clean one.
 
-use scrim_floor::Court;
+use scrim_floor::{Court, Parameters};
 use scrim_tables::rows::GameQualityRow;
 
 use crate::carried_ball::carry_ball;
@@ -10,7 +10,7 @@ use crate::gaps::{SURE_FILL_S, fill_gaps};
 use crate::grid::{Grid, resample, thin};
 use crate::lineups::{ON_FLOOR, Stint, find_stints, longest_gap_s, tile};
 use crate::links::Reading;
-use crate::live::{Scene, find_live};
+use crate::live::{MAX_UNBROKEN_CLOCK_S, Scene, find_live};
 use crate::noise::NoiseMeter;
 use crate::promises::check_samples;
 use crate::quality::{self, Counts};
@@ -20,6 +20,17 @@ use crate::{
     BallTrack, Game, Period, Player, PlayerIx, RawGame, RawPeriod, RawTrack, Track, TrackError, TrackParams,
     event_times, swaps,
 };
+
+/// Length of the smoothing window of the ball, as `player_window_s` is of players, s: a bounce or a catch bends its path at once.
+const BALL_WINDOW_S: f64 = 0.2;
+/// How the windows grow with the measured noise: length × (noise / 0.035 m)^this. 0 keeps them. Theory says 2/7 (variance
+/// ∝ length⁻³, squared bias ∝ length⁴); the velocities of simulated motion were served best by 0.56, up to a noise of
+/// 0.21 m.
+const WINDOW_GROWTH: f64 = 0.5;
+/// Longest window of players, s: a longer one hides a screener's short stop.
+const MAX_PLAYER_WINDOW_S: f64 = 1.0;
+/// Longest window of the ball, s.
+const MAX_BALL_WINDOW_S: f64 = 0.36;
 
 /// A cleaned game, and how good its tracking was.
 #[derive(Debug, Clone, PartialEq)]
@@ -53,7 +64,7 @@ const FAULT_MARGIN_S: f64 = 0.2;
 /// [`TrackError::Parameter`] when a parameter lies outside its bounds; [`TrackError::Instant`] and
 /// [`TrackError::Samples`] when the raw game breaks a promise of its type.
 pub fn clean(raw: RawGame, params: &TrackParams) -> Result<Cleaned, TrackError> {
-    params.check()?;
+    params.check_in("tracks")?;
     let RawGame {
         info,
         players,
@@ -64,7 +75,7 @@ pub fn clean(raw: RawGame, params: &TrackParams) -> Result<Cleaned, TrackError> 
     let mut quality = Vec::with_capacity(raw_periods.len());
     let mut player_noise_m = Vec::with_capacity(raw_periods.len());
     for raw_period in raw_periods {
-        check_samples(&info, &players, &raw_period, params)?;
+        check_samples(&info, &players, &raw_period)?;
         let (period, counts) = clean_period(raw_period, &players, &info.court, params);
         quality.push(quality::row(&info.game_id, &period, &counts));
         player_noise_m.push(counts.player_sigma_m);
@@ -146,7 +157,11 @@ fn clean_period(raw: RawPeriod, players: &[Player], court: &Court, params: &Trac
         ball: &ball,
         lineups: &lineups,
     };
-    let live = find_live(&running(&clocks.game_clock_s, grid.hz), &scene, &params.live);
+    let live = find_live(
+        &running(&clocks.game_clock_s, grid.hz),
+        &scene,
+        MAX_UNBROKEN_CLOCK_S,
+    );
     let period = Period {
         number,
         hz: grid.hz,
@@ -197,7 +212,7 @@ impl Source {
         let density = (REFERENCE_HZ / self.hz).sqrt();
         let noise = f64::from(sigma_m) * density / REFERENCE_SIGMA_M;
         // Even without noise a window keeps half of its length: a source that is smoothed already is so with a lag.
-        let length_s = (base_s * noise.powf(params.window_growth)).clamp(0.5 * base_s, longest_s.max(base_s));
+        let length_s = (base_s * noise.powf(WINDOW_GROWTH)).clamp(0.5 * base_s, longest_s.max(base_s));
         let hz = params.grid_hz * self.refinement as f64;
         let half = ((length_s * hz - 1.0) / 2.0).round().max(0.0) as usize;
         Smoother::new(half.max(least_half * self.refinement), ORDER, hz)
@@ -270,13 +285,7 @@ fn clean_players(
         grid.mark(faulty, t_s - FAULT_MARGIN_S, t_s + FAULT_MARGIN_S);
     }
 
-    let smoother = source.smoother(
-        params.player_window_s,
-        params.max_player_window_s,
-        sigma_m,
-        2,
-        params,
-    );
+    let smoother = source.smoother(params.player_window_s, MAX_PLAYER_WINDOW_S, sigma_m, 2, params);
     counts.player_window_s = smoother.length_s();
     let mut scratch = Vec::with_capacity(fine.frames);
     for track in &mut tracks {
@@ -311,7 +320,7 @@ fn clean_ball(
     let fine = grid.refined(source.refinement);
     let max_gap_s = params.max_ball_gap_s.max(source.gap_s);
     let [mut x_m, mut y_m] = resample(fine, &raw.t_s, [&raw.x_m, &raw.y_m], max_gap_s);
-    let smoother = source.smoother(params.ball_window_s, params.max_ball_window_s, sigma_m, 1, params);
+    let smoother = source.smoother(BALL_WINDOW_S, MAX_BALL_WINDOW_S, sigma_m, 1, params);
     let mut scratch = Vec::with_capacity(fine.frames);
     let (mut vx_mps, mut vy_mps) = (vec![f32::NAN; fine.frames], vec![f32::NAN; fine.frames]);
     smoother.smooth(&mut x_m, &mut vx_mps, &mut scratch);

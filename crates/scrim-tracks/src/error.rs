@@ -1,5 +1,6 @@
 //! Why a game cannot be cleaned.
 
+use scrim_floor::ParameterError;
 use thiserror::Error;
 
 /// Why a game cannot be cleaned.
@@ -7,17 +8,8 @@ use thiserror::Error;
 #[non_exhaustive]
 pub enum TrackError {
     /// A parameter lies outside its bounds.
-    #[error("parameter `{name}` is {found}; it must lie between {least} and {most}")]
-    Parameter {
-        /// The parameter.
-        name: &'static str,
-        /// What it is.
-        found: f64,
-        /// Its lower bound.
-        least: f64,
-        /// Its upper bound.
-        most: f64,
-    },
+    #[error(transparent)]
+    Parameter(#[from] ParameterError),
     /// An instant lies outside the period.
     #[error(
         "game {game}, period {period}: a sample of {who} stands at {found} s; a period's instants must lie between 0 \

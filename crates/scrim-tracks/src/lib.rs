@@ -35,5 +35,5 @@ pub use clean::{Cleaned, clean};
 pub use error::TrackError;
 pub use event::{Event, EventKind};
 pub use game::{BallTrack, Game, GameInfo, Lineup, Period, Player, PlayerIx, TeamSlot, Track};
-pub use params::{LiveParams, TrackParams};
+pub use params::TrackParams;
 pub use raw::{ClockSample, RawGame, RawPeriod, RawTrack};

@@ -2,7 +2,42 @@
 
 use scrim_floor::{AttackDirection, Court, Point};
 
-use crate::{BallTrack, Lineup, LiveParams, Track};
+use crate::{BallTrack, Lineup, Track};
+
+/// A stop of the clock shorter than this is a flicker, s.
+const MIN_DEAD_S: f64 = 0.5;
+/// Longest throw-in that counts as live before the clock starts, s: a thrower has five seconds (FIBA Official Basketball
+/// Rules, Art. 17, from memory), and the clock's hand is late by half of one.
+const MAX_THROW_IN_S: f64 = 5.5;
+/// A ball outside the court, or at most this far inside its lines, may be a thrower's, metres.
+const LINE_MARGIN_M: f32 = 0.4;
+/// Longest flight that is live after the whistle, s: the air time of a long shot.
+const MAX_FLIGHT_S: f64 = 1.5;
+/// Speed in the plane from which a ball flies, m/s.
+const FLIGHT_SPEED_MPS: f32 = 4.0;
+/// A clock that runs longer than this without any stop is not trusted to tell dead time, s.
+pub(crate) const MAX_UNBROKEN_CLOCK_S: f64 = 420.0;
+/// Speed under which a player walks, m/s.
+const WALKING_SPEED_MPS: f32 = 2.2;
+/// Speed under which a player stands, m/s.
+const STANDING_SPEED_MPS: f32 = 1.2;
+/// Speed in the plane under which a ball idles, m/s.
+const IDLE_BALL_SPEED_MPS: f32 = 2.5;
+/// A ball whose height changes by more than this within a second is dribbled or thrown, metres.
+const DRIBBLE_HEIGHT_M: f32 = 0.45;
+/// Shortest walk of everybody that is dead time, s.
+const MIN_WALK_S: f64 = 4.0;
+/// The same while a player holds the ball, s: a closely guarded one may do so for five seconds (FIBA Official Basketball
+/// Rules, Art. 27, from memory).
+const MIN_HELD_WALK_S: f64 = 7.0;
+/// A ball without height this near to a player may be dribbled, and counts as live, metres.
+const HAND_REACH_M: f32 = 1.2;
+/// Longest break that such a walk, or a line-up, outlives, s.
+const MAX_WALK_BREAK_S: f64 = 0.6;
+/// How far from the free-throw line's middle the shooter, and from the lane's edge the others, may stand, metres.
+const LINE_UP_REACH_M: f32 = 1.0;
+/// Shortest free-throw line-up, s.
+const MIN_LINE_UP_S: f64 = 1.5;
 
 /// What tells when play is live.
 pub(crate) struct Scene<'a> {
@@ -17,10 +52,11 @@ pub(crate) struct Scene<'a> {
 ///
 /// Where a game clock tells (it runs at times and stands at times), live is: the clock runs; or the ball is at a
 /// thrower's disposal just before it starts (rule books count that as live); or a shot in flight outlives the whistle.
-/// Elsewhere habits tell what is dead: everybody walks and the ball is idle, or a free-throw line-up stands.
-pub(crate) fn find_live(running: &[Option<bool>], scene: &Scene<'_>, params: &LiveParams) -> Vec<bool> {
-    let tells = clock_tells(running, scene.hz, params);
-    let by_habit = (!tells || running.contains(&None)).then(|| live_by_habit(running.len(), scene, params));
+/// Elsewhere habits tell what is dead: everybody walks and the ball is idle, or a free-throw line-up stands. A clock that
+/// runs longer than `max_unbroken_clock_s` without any stop tells nothing.
+pub(crate) fn find_live(running: &[Option<bool>], scene: &Scene<'_>, max_unbroken_clock_s: f64) -> Vec<bool> {
+    let tells = clock_tells(running, scene.hz, max_unbroken_clock_s);
+    let by_habit = (!tells || running.contains(&None)).then(|| live_by_habit(running.len(), scene));
     let mut live: Vec<bool> = running
         .iter()
         .enumerate()
@@ -32,18 +68,18 @@ pub(crate) fn find_live(running: &[Option<bool>], scene: &Scene<'_>, params: &Li
         .collect();
     if tells {
         let frames = |seconds: f64| (seconds * scene.hz).round() as usize;
-        flip_short_runs(&mut live, false, frames(params.min_dead_s));
-        extend_over_flights(&mut live, running, scene, params);
+        flip_short_runs(&mut live, false, frames(MIN_DEAD_S));
+        extend_over_flights(&mut live, running, scene);
     }
-    extend_to_throw_ins(&mut live, running, scene, params);
+    extend_to_throw_ins(&mut live, running, scene);
     live
 }
 
 /// A clock that never stands or never runs in all the time it is known tells nothing.
-fn clock_tells(running: &[Option<bool>], hz: f64, params: &LiveParams) -> bool {
+fn clock_tells(running: &[Option<bool>], hz: f64, max_unbroken_clock_s: f64) -> bool {
     let known = running.iter().flatten().count();
     let ran = running.iter().flatten().filter(|runs| **runs).count();
-    let always = ran as f64 >= 0.995 * known as f64 && known as f64 > params.max_unbroken_clock_s * hz;
+    let always = ran as f64 >= 0.995 * known as f64 && known as f64 > max_unbroken_clock_s * hz;
     let never = ran == 0;
     known > 0 && !always && !never
 }
@@ -65,11 +101,11 @@ fn flip_short_runs(live: &mut [bool], of: bool, least: usize) {
 }
 
 /// Before each start of the clock, or end of a walk: back to where a thrower got the ball at the line.
-fn extend_to_throw_ins(live: &mut [bool], running: &[Option<bool>], scene: &Scene<'_>, params: &LiveParams) {
-    let longest = (params.max_throw_in_s * scene.hz).round() as usize;
+fn extend_to_throw_ins(live: &mut [bool], running: &[Option<bool>], scene: &Scene<'_>) {
+    let longest = (MAX_THROW_IN_S * scene.hz).round() as usize;
     let at_line = |frame: usize| {
         let spot = scene.ball.at(frame);
-        spot.is_finite() && !scene.court.contains(spot, -params.line_margin_m)
+        spot.is_finite() && !scene.court.contains(spot, -LINE_MARGIN_M)
     };
     for start in 1..live.len() {
         if !live[start] || live[start - 1] || running[start] == Some(false) {
@@ -88,11 +124,11 @@ fn extend_to_throw_ins(live: &mut [bool], running: &[Option<bool>], scene: &Scen
 }
 
 /// After each stop of the clock: while the ball flies on inside the court.
-fn extend_over_flights(live: &mut [bool], running: &[Option<bool>], scene: &Scene<'_>, params: &LiveParams) {
-    let longest = (params.max_flight_s * scene.hz).round() as usize;
+fn extend_over_flights(live: &mut [bool], running: &[Option<bool>], scene: &Scene<'_>) {
+    let longest = (MAX_FLIGHT_S * scene.hz).round() as usize;
     let flies = |frame: usize| {
         let speed_mps = scene.ball.vx_mps[frame].hypot(scene.ball.vy_mps[frame]);
-        speed_mps >= params.flight_speed_mps && scene.court.contains(scene.ball.at(frame), 0.0)
+        speed_mps >= FLIGHT_SPEED_MPS && scene.court.contains(scene.ball.at(frame), 0.0)
     };
     let mut frame = 1;
     while frame < live.len() {
@@ -109,7 +145,7 @@ fn extend_over_flights(live: &mut [bool], running: &[Option<bool>], scene: &Scen
 /// How many frames a second are looked at for habits.
 const LOOKS_PER_S: f64 = 5.0;
 
-fn live_by_habit(frames: usize, scene: &Scene<'_>, params: &LiveParams) -> Vec<bool> {
+fn live_by_habit(frames: usize, scene: &Scene<'_>) -> Vec<bool> {
     let step = ((scene.hz / LOOKS_PER_S).round() as usize).max(1);
     let looks = frames.div_ceil(step);
     // Everyone walks and the ball is in nobody's hands; the same, or in a player's.
@@ -127,35 +163,32 @@ fn live_by_habit(frames: usize, scene: &Scene<'_>, params: &LiveParams) -> Vec<b
                     .map(|ix| scene.tracks[*ix].velocity_at(frame).length())
                     .filter(|speed| speed.is_finite()),
             );
-            if everyone_walks(&mut speeds_mps, params) {
-                let ball = ball_state(frame, span, scene, params);
+            if everyone_walks(&mut speeds_mps) {
+                let ball = ball_state(frame, span, scene);
                 walking[0][look] = ball == BallState::Idle;
                 walking[1][look] = ball != BallState::Busy;
             }
-            lined_up[look] = is_free_throw_line_up(frame, span, scene, params);
+            lined_up[look] = is_free_throw_line_up(frame, span, scene);
         }
     }
     let looks_in = |seconds: f64| (seconds * scene.hz / step as f64).round() as usize;
     // A single quicker step does not end a walk.
-    for (walking, least_s) in walking
-        .iter_mut()
-        .zip([params.min_walk_s, params.min_held_walk_s])
-    {
-        flip_short_runs(walking, false, looks_in(params.max_walk_break_s));
+    for (walking, least_s) in walking.iter_mut().zip([MIN_WALK_S, MIN_HELD_WALK_S]) {
+        flip_short_runs(walking, false, looks_in(MAX_WALK_BREAK_S));
         flip_short_runs(walking, true, looks_in(least_s));
     }
-    flip_short_runs(&mut lined_up, false, looks_in(params.max_walk_break_s));
-    flip_short_runs(&mut lined_up, true, looks_in(params.min_line_up_s));
+    flip_short_runs(&mut lined_up, false, looks_in(MAX_WALK_BREAK_S));
+    flip_short_runs(&mut lined_up, true, looks_in(MIN_LINE_UP_S));
     (0..frames)
         .map(|frame| !(walking[0][frame / step] || walking[1][frame / step] || lined_up[frame / step]))
         .collect()
 }
 
 /// Nearly all walk: all but one under the walking speed. With fewer than six known players nobody can say.
-fn everyone_walks(speeds_mps: &mut [f32], params: &LiveParams) -> bool {
+fn everyone_walks(speeds_mps: &mut [f32]) -> bool {
     speeds_mps.len() >= 6 && {
         speeds_mps.sort_unstable_by(f32::total_cmp);
-        speeds_mps[speeds_mps.len() - 2] < params.walking_speed_mps
+        speeds_mps[speeds_mps.len() - 2] < WALKING_SPEED_MPS
     }
 }
 
@@ -171,13 +204,13 @@ enum BallState {
     Busy,
 }
 
-fn ball_state(frame: usize, span: &Lineup, scene: &Scene<'_>, params: &LiveParams) -> BallState {
+fn ball_state(frame: usize, span: &Lineup, scene: &Scene<'_>) -> BallState {
     let ball = scene.ball;
     let spot = ball.at(frame);
     if !spot.is_finite() {
         return BallState::Idle;
     }
-    if ball.vx_mps[frame].hypot(ball.vy_mps[frame]) >= params.idle_ball_speed_mps {
+    if ball.vx_mps[frame].hypot(ball.vy_mps[frame]) >= IDLE_BALL_SPEED_MPS {
         return BallState::Busy;
     }
     let reach = (0.5 * scene.hz).round() as usize;
@@ -190,9 +223,9 @@ fn ball_state(frame: usize, span: &Lineup, scene: &Scene<'_>, params: &LiveParam
         .on_floor
         .iter()
         .flatten()
-        .any(|ix| scene.tracks[*ix].at(frame).distance_m(spot) < params.hand_reach_m);
+        .any(|ix| scene.tracks[*ix].at(frame).distance_m(spot) < HAND_REACH_M);
     match span_m {
-        Some((low, high)) if high - low >= params.dribble_height_m => BallState::Busy,
+        Some((low, high)) if high - low >= DRIBBLE_HEIGHT_M => BallState::Busy,
         None if in_reach => BallState::Busy,
         Some(_) if in_reach => BallState::Held,
         Some(_) | None => BallState::Idle,
@@ -201,7 +234,7 @@ fn ball_state(frame: usize, span: &Lineup, scene: &Scene<'_>, params: &LiveParam
 
 /// A free-throw line-up at either basket: someone stands at the line, at least four along the lane, all others
 /// behind the three-point line, and nobody runs (rule books: places at a free throw).
-fn is_free_throw_line_up(frame: usize, span: &Lineup, scene: &Scene<'_>, params: &LiveParams) -> bool {
+fn is_free_throw_line_up(frame: usize, span: &Lineup, scene: &Scene<'_>) -> bool {
     let court = scene.court;
     [AttackDirection::PositiveX, AttackDirection::NegativeX]
         .into_iter()
@@ -214,18 +247,18 @@ fn is_free_throw_line_up(frame: usize, span: &Lineup, scene: &Scene<'_>, params:
                     continue;
                 }
                 // A speed that is not known is not standing.
-                let stands = track.velocity_at(frame).length() < params.standing_speed_mps;
+                let stands = track.velocity_at(frame).length() < STANDING_SPEED_MPS;
                 if !stands {
                     return false;
                 }
                 let spot = court.to_attack(place, direction);
                 let line = Point::new(court.free_throw_x_m(), 0.0);
                 let beside_lane_m = (spot.y_m.abs() - 0.5 * court.lane_width_m).abs();
-                if spot.distance_m(line) < params.line_up_reach_m {
+                if spot.distance_m(line) < LINE_UP_REACH_M {
                     at_line += 1;
-                } else if spot.x_m < court.free_throw_x_m() && beside_lane_m < params.line_up_reach_m {
+                } else if spot.x_m < court.free_throw_x_m() && beside_lane_m < LINE_UP_REACH_M {
                     along_lane += 1;
-                } else if court.beyond_arc_m(spot) < -params.line_up_reach_m {
+                } else if court.beyond_arc_m(spot) < -LINE_UP_REACH_M {
                     elsewhere += 1;
                 }
             }

@@ -1,23 +1,25 @@
 //! What the raw game's types promise but cannot enforce.
 
-use crate::{GameInfo, Player, RawPeriod, RawTrack, TrackError, TrackParams};
+use crate::{GameInfo, Player, RawPeriod, RawTrack, TrackError};
+
+/// Longest period that is taken, s (four hours): a longer one is a wrong unit of time, and its grid would eat the memory.
+const MAX_PERIOD_S: f64 = 14_400.0;
 
 /// Checks a period: equal lengths, ascending instants within the period, finite places, known players.
 pub(crate) fn check_samples(
     info: &GameInfo,
     players: &[Player],
     period: &RawPeriod,
-    params: &TrackParams,
 ) -> Result<(), TrackError> {
     let check_times = |who: &str, t_s: &[f64]| {
         let game = || info.game_id.to_string();
-        if let Some(found) = t_s.iter().find(|t| !(0.0..=params.max_period_s).contains(*t)) {
+        if let Some(found) = t_s.iter().find(|t| !(0.0..=MAX_PERIOD_S).contains(*t)) {
             return Err(TrackError::Instant {
                 game: game(),
                 period: period.number,
                 who: who.into(),
                 found: *found,
-                most: params.max_period_s,
+                most: MAX_PERIOD_S,
             });
         }
         if t_s.windows(2).any(|pair| pair[0] >= pair[1]) {

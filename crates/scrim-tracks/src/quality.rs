@@ -2,6 +2,7 @@
 
 use scrim_tables::Id;
 use scrim_tables::rows::GameQualityRow;
+use scrim_tables::tags::Verdict;
 
 use crate::Period;
 
@@ -58,6 +59,9 @@ pub(crate) fn row(game_id: &Id, period: &Period, counts: &Counts) -> GameQuality
         },
         notes: notes(period, counts),
         swaps_repaired: counts.swaps_repaired,
+        // The gate decides once the game is tagged.
+        verdict: Verdict::Good,
+        verdict_reason: None,
     }
 }
 

@@ -199,7 +199,7 @@ pub fn tune(mut samples: Vec<Sample>, params: &ReadParams, how: &TuneParams) -> 
     let ridge = job.best_ridge(&all);
     let model = fit_model(&all, words, &prior, ridge);
     let labels: Vec<Coverage> = samples.iter().map(|sample| sample.label).collect();
-    let min_confidence = params.coverage.min_confidence;
+    let min_confidence = params.min_confidence;
     let of = |answers: &[Answer]| measure(&labels, &answers.iter().collect::<Vec<_>>(), min_confidence);
     let (before_measured, after_measured) = (of(&before), of(&after));
     let groups = possessions(&samples);

@@ -71,17 +71,6 @@ impl Claims {
         Ok(())
     }
 
-    /// Does `write`, alone in its partition.
-    pub(crate) fn alone(
-        &self,
-        partition: &Partition,
-        write: impl FnOnce() -> Result<(), Failure>,
-    ) -> Result<(), Failure> {
-        let claim = self.of(partition);
-        let _alone = claim.lock().unwrap_or_else(PoisonError::into_inner);
-        write()
-    }
-
     /// When the run is over: a source whose game, or whose refused rows, had to give way has failed with it.
     pub(crate) fn tell_who_gave_way(self, sources: &[Source], summaries: &mut [SourceSummary]) {
         let partitions = self
@@ -97,12 +86,12 @@ impl Claims {
             for &place in all.filter(|&&place| place != first) {
                 let summary = &mut summaries[place];
                 summary.done.retain(|game| {
-                    Some(&game.game_id) != partition.game_id.as_ref() || game.season != partition.season
+                    game.game_id != partition.game_id() || game.season.as_deref() != partition.season()
                 });
                 let failure = Failure::SameGame {
                     first: sources[first].name.clone(),
                 };
-                summary.skip(&sources[place], partition.game_id.clone(), &failure);
+                summary.skip(&sources[place], Some(&partition), &failure);
             }
         }
     }
@@ -114,10 +103,7 @@ mod tests {
 
     fn written(order: &[(Kind, usize)]) -> Option<(Kind, usize)> {
         let claims = Claims::default();
-        let partition = Partition {
-            season: None,
-            game_id: Some("G".into()),
-        };
+        let partition = Partition::new(None, "G");
         let mut last = None;
         for &(kind, place) in order {
             let write = || {
@@ -149,10 +135,7 @@ mod tests {
     #[test]
     fn a_write_that_failed_leaves_the_partition_to_others() {
         let claims = Claims::default();
-        let partition = Partition {
-            season: None,
-            game_id: Some("G".into()),
-        };
+        let partition = Partition::new(None, "G");
         let broken = || {
             Err(Failure::Panic {
                 what: "no room".into(),

@@ -45,7 +45,7 @@ pub enum Command {
     Run(RunArgs),
     /// Show what is understood of tracking files, and what is wrong with them, before you run anything
     Inspect(InspectArgs),
-    /// Check a pipeline file and print every parameter with its value
+    /// Check a pipeline file and print every parameter with its value; with --explain, with what it means
     Pipeline(PipelineArgs),
     /// Score tables against labels: your own tags from film, or simulated truth
     Score(ScoreArgs),
@@ -61,6 +61,8 @@ pub enum Command {
     Digest(DigestArgs),
     /// Make simulated, labelled games of an invented league
     Practice(PracticeArgs),
+    /// List the tables, or one table's columns with type, unit and meaning
+    Columns(ColumnsArgs),
 }
 
 /// Arguments of `scrim run`.
@@ -71,7 +73,7 @@ pub struct RunArgs {
     /// A source folder, a folder of source folders, or a single tracking file
     #[arg(long, short)]
     pub input: PathBuf,
-    /// Folder for the tables
+    /// Folder for the tables: TABLE/SEASON~GAME.parquet
     #[arg(long, short)]
     pub output: PathBuf,
     /// A mapping file for all sources [default: each source folder's own mapping.toml, else scrim's own columns]
@@ -100,6 +102,9 @@ pub struct InspectArgs {
 pub struct PipelineArgs {
     /// The pipeline file; without it, the defaults are printed
     pub pipeline: Option<PathBuf>,
+    /// Say what every parameter is: its value, unit, meaning, bounds, default and source
+    #[arg(long)]
+    pub explain: bool,
 }
 
 /// Arguments of `scrim score`.
@@ -252,7 +257,7 @@ pub struct SeasonArgs {
     /// The output folder of runs
     #[arg(long, short, value_name = "DIR")]
     pub tables: PathBuf,
-    /// The pipeline file whose [season] section is used [default: the defaults]
+    /// The pipeline file whose `[season]` and `[definitions]` are used [default: the defaults]
     #[arg(long, short, value_name = "FILE")]
     pub pipeline: Option<PathBuf>,
     /// How many games are read at once [default: one per processor]
@@ -275,9 +280,28 @@ pub struct DigestArgs {
     /// The season [default: the last one by name]
     #[arg(long, value_name = "SEASON")]
     pub season: Option<String>,
-    /// The pipeline file whose [season] section is used [default: the defaults]
+    /// The pipeline file whose `[season]` and `[definitions]` are used [default: the defaults]
     #[arg(long, short, value_name = "FILE")]
     pub pipeline: Option<PathBuf>,
+}
+
+/// Arguments of `scrim columns`.
+#[derive(Debug, Args)]
+pub struct ColumnsArgs {
+    /// The table; without it, all tables are listed
+    pub table: Option<String>,
+    /// In which form
+    #[arg(long, value_enum, value_name = "FORM", default_value = "text")]
+    pub format: ColumnsFormat,
+}
+
+/// A form of a list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ColumnsFormat {
+    /// Aligned text, for people.
+    Text,
+    /// CSV with a header, for programs.
+    Csv,
 }
 
 /// Arguments of `scrim practice`.

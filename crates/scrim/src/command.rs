@@ -1,6 +1,7 @@
 //! What each command does, a module a command.
 
 pub mod clips;
+pub mod columns;
 pub mod demo;
 pub mod digest;
 pub mod inspect;
@@ -13,6 +14,17 @@ pub mod season;
 pub mod tune;
 
 use std::io::{self, Write};
+use std::path::Path;
+
+use anyhow::Context;
+use scrim_tables::{LocalStore, check_schema_version};
+
+/// The tables' folder, when it holds none of another schema version.
+pub(crate) fn tables_in(folder: &Path) -> anyhow::Result<LocalStore> {
+    let store = LocalStore::new(folder);
+    check_schema_version(&store).with_context(|| folder.display().to_string())?;
+    Ok(store)
+}
 
 /// Writes `text` to stdout. A reader that has gone away (`| head`) is no error.
 ///

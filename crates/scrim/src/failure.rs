@@ -41,6 +41,12 @@ pub enum Failure {
         /// The source whose game was kept: the earlier one by name.
         first: String,
     },
+    /// The gate refused it: its data are no game that can be tagged.
+    #[error("refused: {reasons}")]
+    Gate {
+        /// What was measured, what a good game has, and what to look at.
+        reasons: String,
+    },
     /// A broken invariant of the program itself.
     #[error(
         "a fault of the program itself: {what}; it was given up, the others went on. Please report it, with this \

@@ -2,21 +2,22 @@
 
 use scrim_actions::{
     BallScreenRead, Screens, coverage_rows, cut_rows, dilemma_rows, find_ball_screens, find_cuts,
-    find_dilemmas, find_gravity_samples, find_off_ball_motion, find_off_ball_screens, find_reads,
-    find_spacing, floor_control_rows, gravity_sample_rows, off_ball_motion_rows, option_rows, screen_rows,
-    spacing_rows,
+    find_dilemmas, find_off_ball_motion, find_off_ball_screens, find_pull_samples, find_reads, find_spacing,
+    floor_control_rows, off_ball_motion_rows, option_rows, pull_sample_rows, screen_rows, spacing_rows,
 };
-use scrim_flow::{entry_rows, find_flow, possession_extras, sequence_rows};
+use scrim_flow::{FlowInput, entry_rows, find_flow, possession_extras, sequence_rows};
 use scrim_play::rows::{game_row, matchup_rows, player_rows, possession_rows, touch_rows, track_rows};
 use scrim_play::{Scene, find_play};
 use scrim_tables::rows::{
-    CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, GameRow, GravitySampleRow,
-    MatchupRow, OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, ScreenRow, SequenceRow, SpacingRow,
+    CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, GameRow, MatchupRow,
+    OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, PullSampleRow, ScreenRow, SequenceRow, SpacingRow,
     TouchRow, TrackRow,
 };
+use scrim_tables::tags::Verdict;
 use scrim_tables::{GameStage, TableError};
 use scrim_tracks::{Cleaned, Game, RawGame, clean};
 
+use crate::gate::GameFacts;
 use crate::{Failure, Pipeline};
 
 /// The rows that a game gives.
@@ -50,8 +51,8 @@ pub struct GameTables {
     pub floor_control: Vec<FloorControlRow>,
     /// `dilemmas`
     pub dilemmas: Vec<DilemmaRow>,
-    /// `gravity_samples`
-    pub gravity_samples: Vec<GravitySampleRow>,
+    /// `pull_samples`
+    pub pull_samples: Vec<PullSampleRow>,
     /// `entries`
     pub entries: Vec<EntryRow>,
     /// `sequences`
@@ -69,6 +70,10 @@ pub struct TaggedGame {
     pub tables: GameTables,
     /// What was read of each ball screen, in the order of the rows of `coverages`.
     pub reads: Vec<BallScreenRead>,
+    /// What its data are worth.
+    pub verdict: Verdict,
+    /// Why they are not good.
+    pub reasons: Vec<String>,
 }
 
 /// Takes a game through all stages.
@@ -81,41 +86,60 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
     }
     let Cleaned {
         game,
-        quality,
+        mut quality,
         player_noise_m,
     } = clean(raw, &pipeline.tracks)?;
+    let definitions = &pipeline.definitions;
     let play = find_play(&game, &pipeline.play);
     let scenes = Scene::all(&game, &play);
     let ball_screens = find_ball_screens(&scenes, &play, &pipeline.screens);
-    let off_ball = find_off_ball_screens(&scenes, &play, &ball_screens, &pipeline.off_ball_screens);
-    let screens = Screens::new(ball_screens, off_ball);
-    let reads = find_reads(&scenes, &play, screens.on_ball(), &pipeline.reads);
-    let cuts = find_cuts(&scenes, &play, &game.info.court, &screens, &pipeline.cuts);
-    let motion = find_off_ball_motion(&scenes, &screens, &cuts, &player_noise_m, &pipeline.motion);
-    let spacing = find_spacing(
+    let off_ball = find_off_ball_screens(
         &scenes,
+        &play,
+        &ball_screens,
+        &pipeline.off_ball_screens,
+        definitions,
+    );
+    let screens = Screens::new(ball_screens, off_ball);
+    let reads = find_reads(&scenes, &play, screens.on_ball(), &pipeline.reads, definitions);
+    let cuts = find_cuts(
+        &scenes,
+        &play,
         &game.info.court,
         &screens,
-        &pipeline.motion,
-        &pipeline.space,
+        &pipeline.cuts,
+        definitions,
     );
-    let dilemmas = find_dilemmas(&scenes, &screens, &cuts, &pipeline.motion, &pipeline.dilemmas);
-    let gravity = find_gravity_samples(
+    let motion = find_off_ball_motion(
+        &scenes,
+        &screens,
+        &cuts,
+        &player_noise_m,
+        &pipeline.motion,
+        definitions,
+    );
+    let spacing = find_spacing(&scenes, &game.info.court, &screens, &pipeline.space, definitions);
+    let dilemmas = find_dilemmas(&scenes, &screens, &cuts, definitions);
+    let pull = find_pull_samples(
         &scenes,
         &play,
         &screens,
         &player_noise_m,
         &pipeline.motion,
-        &pipeline.gravity,
+        &pipeline.pull,
+        definitions,
     );
     let flow = find_flow(
-        &scenes,
-        &play,
-        &game.info.court,
-        &screens,
-        &reads,
-        &cuts,
+        FlowInput {
+            scenes: &scenes,
+            play: &play,
+            court: &game.info.court,
+            screens: &screens,
+            reads: &reads,
+            cuts: &cuts,
+        },
         &pipeline.flow,
+        definitions,
     );
     let extras = possession_extras(&screens, &flow);
     let screen_table = screen_rows(&game, &play, &screens);
@@ -125,11 +149,17 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         let t_s = row.t_set_s.unwrap_or(row.t_use_s);
         *first = Some(first.map_or(t_s, |known: f64| known.min(t_s)));
     }
+    let possessions = possession_rows(&game, &play, &extras);
+    let (verdict, reasons) = GameFacts::measure(&game, &quality, &possessions).verdict(&pipeline.gate);
+    for period in &mut quality {
+        period.verdict = verdict;
+        period.verdict_reason = (!reasons.is_empty()).then(|| reasons.join("; "));
+    }
     let tables = GameTables {
         games: vec![game_row(&game)],
         players: player_rows(&game),
         tracks: track_rows(&game, &play, &scenes, &first_screen_s, &pipeline.track_table),
-        possessions: possession_rows(&game, &play, &extras),
+        possessions,
         touches: touch_rows(&game, &play),
         matchups: matchup_rows(&game, &play),
         screens: screen_table,
@@ -140,12 +170,18 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         spacing: spacing_rows(&game, &play, &screens, &spacing),
         floor_control: floor_control_rows(&game, &play, &screens, &spacing),
         dilemmas: dilemma_rows(&game, &play, &screens, &dilemmas),
-        gravity_samples: gravity_sample_rows(&game, &play, &scenes, &gravity),
-        entries: entry_rows(&game, &play, &screens, &flow),
+        pull_samples: pull_sample_rows(&game, &play, &scenes, &pull),
+        entries: entry_rows(&game, &play, &screens, &flow, definitions),
         sequences: sequence_rows(&game, &play, &screens, &reads, &flow),
         quality,
     };
-    Ok(TaggedGame { game, tables, reads })
+    Ok(TaggedGame {
+        game,
+        tables,
+        reads,
+        verdict,
+        reasons,
+    })
 }
 
 impl GameTables {
@@ -168,7 +204,7 @@ impl GameTables {
         stage.add(&self.spacing)?;
         stage.add(&self.floor_control)?;
         stage.add(&self.dilemmas)?;
-        stage.add(&self.gravity_samples)?;
+        stage.add(&self.pull_samples)?;
         stage.add(&self.entries)?;
         stage.add(&self.sequences)?;
         stage.add(&self.quality)

@@ -28,6 +28,8 @@ pub fn describe_game(tables: &GameTables) -> String {
         coverages: &tables.coverages,
         options: &tables.options,
         entries: &tables.entries,
+        // A season's table, which the demo's text does without.
+        disguises: &[],
     }
     .on_ball(0);
     let text = GameText {

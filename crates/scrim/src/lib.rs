@@ -1,13 +1,15 @@
 //! The program: from a folder of tracking files to a folder of tagged tables, unattended.
 //!
 //! In: a [`Pipeline`] (which parameters), sources of tracking, an output folder. Out: the tables of the data contract, a
-//! partition a game, and a [`RunSummary`]. Knows every crate of the house; no crate knows this one.
+//! file a game, and a [`RunSummary`]. Knows every crate of the house; no crate knows this one.
 //!
 //! - [`pipeline`]: the TOML file that people run, and the parameters that it stands for.
 //! - [`pipeline_file`]: the same file as text, in which single keys change and all else stays.
 //! - [`game`]: one game through all stages, in memory.
+//! - [`gate`]: what a game's data are worth, and whether it may enter a season.
 //! - [`run`]: many sources at once, one a worker; a bad game never ends it.
 //! - [`reports`]: the pages that a run makes at its end.
+//! - [`run_record`]: the table `runs`: what a run was made from, and when.
 //! - `claims`: who may write which partition, when several sources hold the same game.
 //! - [`summary`]: what a run has done, and the exit code that says so.
 //! - [`failure`]: why a game, a file or a source could not be done.
@@ -16,24 +18,26 @@
 //! - [`game_text`]: a game's ball screens in words, for people.
 //! - [`cli`], [`command`], [`log`]: the program's face.
 
-mod bounds_by_name;
 mod claims;
 pub mod cli;
 pub mod command;
+mod explain;
 pub mod failure;
 pub mod game;
 pub mod game_text;
+pub mod gate;
 pub mod log;
 pub mod pipeline;
 pub mod pipeline_file;
 pub mod places;
 pub mod reports;
 pub mod run;
+pub mod run_record;
 pub mod season;
 pub mod summary;
 mod tagging;
 
-pub use bounds_by_name::OutsideBounds;
+pub use explain::{explain, parameters_page};
 pub use failure::Failure;
 pub use game::{GameTables, TaggedGame, tag_game};
 pub use pipeline::{Pipeline, PipelineError};

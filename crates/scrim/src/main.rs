@@ -23,7 +23,8 @@ fn main() -> ExitCode {
             | Command::Report(_)
             | Command::Clips(_)
             | Command::Season(_)
-            | Command::Digest(_),
+            | Command::Digest(_)
+            | Command::Columns(_),
         ) => indicatif::ProgressBar::hidden(),
     };
     log::start(cli.log, if is_quiet { Level::WARN } else { Level::INFO }, &bar);
@@ -42,6 +43,7 @@ fn main() -> ExitCode {
         Some(Command::Clips(args)) => command::clips::clips(args),
         Some(Command::Season(args)) => command::season::season(args),
         Some(Command::Digest(args)) => command::digest::digest(args),
+        Some(Command::Columns(args)) => command::columns::columns(args),
         Some(Command::Practice(args)) => command::practice::practice(args, &bar),
         None => command::demo::demo(&bar),
     }));

@@ -3,10 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use scrim_actions::{
-    CutParams, DilemmaParams, GravityParams, MotionParams, OffBallScreenParams, ReadParams, ScreenParams,
-    SpaceParams,
+    CutParams, MotionParams, OffBallScreenParams, PullParams, ReadParams, ScreenParams, SpaceParams,
 };
-use scrim_floor::{Court, CourtError};
+use scrim_floor::{Court, CourtError, Definitions, ParameterError, Parameters, parameters};
 use scrim_flow::FlowParams;
 use scrim_ingest::IngestParams;
 use scrim_play::PlayParams;
@@ -18,73 +17,49 @@ use serde::de::value::MapAccessDeserializer;
 use serde::de::{MapAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize};
 
-use crate::bounds_by_name::{self, OutsideBounds, find_number};
+use crate::gate::GateParams;
 use crate::reports::ReportParams;
 
-/// What a run does: a name, and a section of parameters a stage. Every key may be left out; its default then stands
-/// in. A key that no stage knows is refused.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(default, deny_unknown_fields)]
-pub struct Pipeline {
-    /// What the pipeline is called in every table's metadata. Default `unnamed`; [`Pipeline::read`] puts the file's
-    /// name without `.toml` in its place.
-    pub name: String,
-    /// The court of every game, whatever `games` tables and mappings say. Default none: each game's own.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub court: Option<CourtOverride>,
-    /// How sources are read, and what is refused.
-    pub ingest: IngestParams,
-    /// How tracks are cleaned and smoothed.
-    pub tracks: TrackParams,
-    /// Who has the ball, whose possession it is, who guards whom.
-    pub play: PlayParams,
-    /// How ball screens and handoffs are found.
-    pub screens: ScreenParams,
-    /// How coverages and options are read.
-    pub reads: ReadParams,
-    /// How off-ball screens are found.
-    pub off_ball_screens: OffBallScreenParams,
-    /// How cuts are found and named.
-    pub cuts: CutParams,
-    /// How off-ball motion is measured and named.
-    pub motion: MotionParams,
-    /// How spacing and the control of the floor are measured.
-    pub space: SpaceParams,
-    /// How the helper's dilemma is told.
-    pub dilemmas: DilemmaParams,
-    /// Which instants count for gravity of motion, and what moving and standing are there.
-    pub gravity: GravityParams,
-    /// How alignments, chains, entries and their cost are found.
-    pub flow: FlowParams,
-    /// How a season is put together from its games' tables.
-    pub season: SeasonParams,
-    /// What of the tracks is kept in the `tracks` table.
-    pub track_table: TrackTableParams,
-    /// Which reports are made at the end.
-    pub report: ReportParams,
-}
-
-impl Default for Pipeline {
-    fn default() -> Self {
-        Self {
-            name: UNNAMED.into(),
-            court: None,
-            ingest: IngestParams::default(),
-            tracks: TrackParams::default(),
-            play: PlayParams::default(),
-            screens: ScreenParams::default(),
-            reads: ReadParams::default(),
-            off_ball_screens: OffBallScreenParams::default(),
-            cuts: CutParams::default(),
-            motion: MotionParams::default(),
-            space: SpaceParams::default(),
-            dilemmas: DilemmaParams::default(),
-            gravity: GravityParams::default(),
-            flow: FlowParams::default(),
-            season: SeasonParams::default(),
-            track_table: TrackTableParams::default(),
-            report: ReportParams::default(),
-        }
+parameters! {
+    /// What a run does: a name, the definitions, and a section of parameters a stage. Every key may be left out; its default then stands
+    /// in. A key that no stage knows is refused.
+    pub struct Pipeline {
+        /// What the pipeline is called in every table's metadata; left out, the file's name without `.toml`.
+        name: String = UNNAMED.into(), words "any text", source "the file's name";
+        /// The court of every game, whatever `games` tables and mappings say; left out, each game has its own.
+        court: Option<CourtOverride> = None, words "fiba, nba, ncaa, or a [court] table of all its measures in metres", source "each game's own";
+        /// Where one word of the vocabulary ends and the next begins.
+        definitions: Definitions;
+        /// How sources are read, and what is refused.
+        ingest: IngestParams;
+        /// How tracks are cleaned and smoothed.
+        tracks: TrackParams;
+        /// What a game must have to be called good, usable or poor.
+        gate: GateParams;
+        /// Who has the ball, whose possession it is, who guards whom.
+        play: PlayParams;
+        /// How ball screens and handoffs are found.
+        screens: ScreenParams;
+        /// How coverages and options are read.
+        reads: ReadParams;
+        /// How off-ball screens are found.
+        off_ball_screens: OffBallScreenParams;
+        /// What counts as a cut.
+        cuts: CutParams;
+        /// How off-ball motion is measured and named.
+        motion: MotionParams;
+        /// How spacing and the control of the floor are measured.
+        space: SpaceParams;
+        /// Which instants count for pull of motion, and what moving and standing are there.
+        pull: PullParams;
+        /// How chains and entries are found.
+        flow: FlowParams;
+        /// How a season is put together from its games' tables.
+        season: SeasonParams;
+        /// What of the tracks is kept in the `tracks` table.
+        track_table: TrackTableParams;
+        /// Which reports are made at the end.
+        report: ReportParams;
     }
 }
 
@@ -134,23 +109,19 @@ impl<'de> Deserialize<'de> for CourtOverride {
     }
 }
 
-/// The largest parameter that is taken, in any unit. A larger one is a slip, and an array sized by it would eat the
-/// memory.
-const MOST: f64 = 1e6;
-
 const UNNAMED: &str = "unnamed";
 
 /// Why a pipeline cannot be run.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum PipelineError {
-    /// A parameter is outside the bounds that its unit has.
-    #[error("{}: {outside}", path.display())]
-    Bounds {
+    /// A parameter lies outside its bounds.
+    #[error("{path}: {error}", path = path.display())]
+    Parameter {
         /// The pipeline file.
         path: PathBuf,
         /// Which parameter.
-        outside: OutsideBounds,
+        error: ParameterError,
     },
     /// The file could not be read.
     #[error("{path}: cannot be read; give the path of a pipeline file, for example pipelines/nightly.toml", path = path.display())]
@@ -160,65 +131,13 @@ pub enum PipelineError {
         /// Why.
         source: std::io::Error,
     },
-    /// The file is no pipeline. The source tells line, column, what was found and which keys are known.
-    #[error("{path}: not a pipeline", path = path.display())]
+    /// The file is no pipeline. The source says line, column, what was found and which keys are known.
+    #[error("{path}: not a pipeline; `scrim pipeline --explain` lists every key", path = path.display())]
     Content {
         /// The file.
         path: PathBuf,
         /// Why.
         source: toml::de::Error,
-    },
-    /// A parameter lies outside its bounds.
-    #[error("{path}: section [tracks] cannot be used", path = path.display())]
-    Tracks {
-        /// The file.
-        path: PathBuf,
-        /// Which one.
-        source: scrim_tracks::TrackError,
-    },
-    /// A parameter lies outside its bounds.
-    #[error("{path}: section [play] cannot be used", path = path.display())]
-    Play {
-        /// The file.
-        path: PathBuf,
-        /// Which one.
-        source: scrim_play::PlayError,
-    },
-    /// A correction of a screen model cannot be used.
-    #[error("{path}: section [{section}] cannot be used", path = path.display())]
-    Correction {
-        /// The file.
-        path: PathBuf,
-        /// `screens` or `off_ball_screens`.
-        section: &'static str,
-        /// Which weight.
-        source: scrim_actions::CorrectionError,
-    },
-    /// A parameter lies outside its bounds.
-    #[error("{path}: section [reads] cannot be used", path = path.display())]
-    Reads {
-        /// The file.
-        path: PathBuf,
-        /// Which one.
-        source: scrim_actions::ReadError,
-    },
-    /// A parameter lies outside its bounds.
-    #[error("{path}: section [season] cannot be used", path = path.display())]
-    Season {
-        /// The file.
-        path: PathBuf,
-        /// Which one.
-        source: Box<scrim_season::SeasonError>,
-    },
-    /// A parameter that no stage can have a meaning for.
-    #[error("{path}: {key} = {found}; a parameter is a number, up to {MOST} either side of 0; its unit is in its name", path = path.display())]
-    Number {
-        /// The file.
-        path: PathBuf,
-        /// The key, with its sections.
-        key: String,
-        /// What it was.
-        found: String,
     },
     /// The court that every game is given cannot be used.
     #[error("{path}: key `court` cannot be used", path = path.display())]
@@ -228,17 +147,12 @@ pub enum PipelineError {
         /// Why.
         source: CourtError,
     },
-    /// Parameters that cannot be told as TOML.
+    /// Parameters that cannot be written as TOML.
     #[error("the parameters cannot be written as TOML")]
     Told {
         /// Why.
         source: toml::ser::Error,
     },
-}
-
-/// Whether a parameter is not a number, or farther from 0 than [`MOST`]. Stages check their own bounds; this one is for all.
-fn is_without_meaning(_key: &str, number: f64) -> bool {
-    !(-MOST..=MOST).contains(&number)
 }
 
 impl Pipeline {
@@ -268,45 +182,9 @@ impl Pipeline {
         {
             pipeline.name = stem.to_string_lossy().into_owned();
         }
-        let parameters = toml::Table::try_from(&pipeline).map_err(|source| PipelineError::Told { source })?;
-        if let Some((key, found)) = find_number("", &parameters, &is_without_meaning) {
-            return Err(PipelineError::Number {
-                path: path.into(),
-                key,
-                found: found.to_string(),
-            });
-        }
-        if let Some(outside) = bounds_by_name::outside(&parameters) {
-            return Err(PipelineError::Bounds {
-                path: path.into(),
-                outside,
-            });
-        }
-        pipeline.tracks.check().map_err(|source| PipelineError::Tracks {
+        pipeline.check_in("").map_err(|error| PipelineError::Parameter {
             path: path.into(),
-            source,
-        })?;
-        pipeline.play.check().map_err(|source| PipelineError::Play {
-            path: path.into(),
-            source,
-        })?;
-        for (section, correction) in [
-            ("screens", &pipeline.screens.correction),
-            ("off_ball_screens", &pipeline.off_ball_screens.correction),
-        ] {
-            correction.check().map_err(|source| PipelineError::Correction {
-                path: path.into(),
-                section,
-                source,
-            })?;
-        }
-        pipeline.reads.check().map_err(|source| PipelineError::Reads {
-            path: path.into(),
-            source,
-        })?;
-        pipeline.season.check().map_err(|source| PipelineError::Season {
-            path: path.into(),
-            source: Box::new(source),
+            error,
         })?;
         if let Some(court) = &pipeline.court {
             court.court().map_err(|source| PipelineError::Court {
@@ -325,7 +203,7 @@ impl Pipeline {
         toml::to_string(self).map_err(|source| PipelineError::Told { source })
     }
 
-    /// What every table's metadata says of a run of this pipeline.
+    /// What tables say of a run of this pipeline: footers its hash, `runs` all of it.
     ///
     /// # Errors
     /// As [`Pipeline::to_toml`].
@@ -366,16 +244,16 @@ mod tests {
         };
         pipeline.tracks.grid_hz = 30.0;
         pipeline.screens.min_confidence = 0.9;
-        let told = pipeline.to_toml().unwrap();
-        assert_eq!(read(&told).unwrap(), pipeline);
-        // An f32 is told as it was written, not as the f64 next to it (0.8999999761581421).
-        assert!(told.contains("min_confidence = 0.9\n"), "{told}");
+        let message = pipeline.to_toml().unwrap();
+        assert_eq!(read(&message).unwrap(), pipeline);
+        // An f32 is printed as it was written, not as the f64 next to it (0.8999999761581421).
+        assert!(message.contains("min_confidence = 0.9\n"), "{message}");
     }
 
     #[test]
     fn an_unknown_key_is_refused_with_its_line_and_the_known_keys() {
         let error = read("name = \"x\"\n[screens]\nleast_confidence = 1.0\n").unwrap_err();
-        let told = crate::failure::with_causes(&error);
+        let message = crate::failure::with_causes(&error);
         for part in [
             "mine.toml",
             "line 3",
@@ -383,7 +261,7 @@ mod tests {
             "min_confidence",
             "flip_within_s",
         ] {
-            assert!(told.contains(part), "no `{part}` in: {told}");
+            assert!(message.contains(part), "no `{part}` in: {message}");
         }
     }
 
@@ -404,9 +282,9 @@ mod tests {
             let lines = text
                 .lines()
                 .map(|line| if is_setting(line) { &line[1..] } else { line });
-            let mut told: Pipeline = toml::from_str(&lines.collect::<Vec<_>>().join("\n")).unwrap();
-            told.court = None;
-            assert_eq!(told, pipeline);
+            let mut read_back: Pipeline = toml::from_str(&lines.collect::<Vec<_>>().join("\n")).unwrap();
+            read_back.court = None;
+            assert_eq!(read_back, pipeline);
             read += 1;
         }
         assert!(read > 0);
@@ -430,41 +308,121 @@ mod tests {
     #[test]
     fn a_court_that_cannot_be_is_refused_with_the_reason() {
         let refused = |text| crate::failure::with_causes(&read(text).unwrap_err());
-        let told = refused("court = \"moon\"\n");
-        assert!(told.contains("moon") && told.contains("fiba"), "{told}");
-        let told = refused("[court]\nname = \"hall\"\nlenght_m = 28.0\n");
-        assert!(told.contains("lenght_m") && told.contains("line 3"), "{told}");
-        let told = refused("court = 7\n");
-        assert!(told.contains("a court's name"), "{told}");
+        let message = refused("court = \"moon\"\n");
+        assert!(message.contains("moon") && message.contains("fiba"), "{message}");
+        let message = refused("[court]\nname = \"hall\"\nlenght_m = 28.0\n");
+        assert!(
+            message.contains("lenght_m") && message.contains("line 3"),
+            "{message}"
+        );
+        let message = refused("court = 7\n");
+        assert!(message.contains("a court's name"), "{message}");
     }
 
     #[test]
-    fn a_number_without_meaning_is_refused_by_its_whole_name() {
-        assert_eq!(
-            find_number(
-                "",
-                &toml::Table::try_from(Pipeline::default()).unwrap(),
-                &is_without_meaning
+    fn a_value_out_of_bounds_is_refused_with_its_whole_key_itself_and_the_bounds() {
+        for (text, message) in [
+            (
+                "[tracks]\ngrid_hz = 0.0",
+                "`tracks.grid_hz` is 0; it must be from 1 to 120",
             ),
-            None
-        );
-        for number in ["nan", "-inf", "-2e6", "1e300"] {
-            let told = crate::failure::with_causes(
-                &read(&format!("[play.control]\nreach_m = {number}\n")).unwrap_err(),
+            (
+                "[play]\nscatter_m = 0.0",
+                "`play.scatter_m` is 0; it must be from 0.1 to 10",
+            ),
+            (
+                "[pull]\nstep_s = -0.2",
+                "`pull.step_s` is -0.2; it must be from 0.01 to 5",
+            ),
+            (
+                "[ingest]\nmax_refused_share = -1.0",
+                "`ingest.max_refused_share` is -1; it must be from 0 to 1",
+            ),
+            (
+                "[reads]\nmin_confidence = nan",
+                "`reads.min_confidence` is NaN; it must be from 0 to 1",
+            ),
+            (
+                "[definitions]\ndrop_depth_m = 1e300",
+                "`definitions.drop_depth_m` is inf; it must be from 0.1 to 6",
+            ),
+            (
+                "[season.pull]\nresamples = 100001",
+                "`season.pull.resamples` is 100001; it must be from 0 to 100000",
+            ),
+            (
+                "[ingest]\ncourt = \"moon\"",
+                "`ingest.court` is moon; it must be one of fiba, nba, ncaa",
+            ),
+        ] {
+            let found = crate::failure::with_causes(&read(text).unwrap_err());
+            assert!(
+                found.contains("mine.toml") && found.contains(message),
+                "no `{message}` in: {found}"
             );
-            assert!(told.contains("play.control.reach_m"), "{told}");
         }
     }
 
     #[test]
-    fn a_value_out_of_bounds_is_refused_by_name() {
-        let told = crate::failure::with_causes(&read("[tracks]\ngrid_hz = 0.0\n").unwrap_err());
-        assert!(told.contains("grid_hz") && told.contains("[tracks]"), "{told}");
-        let told =
-            crate::failure::with_causes(&read("[reads.coverage]\nmin_confidence = -1.0\n").unwrap_err());
-        assert!(
-            told.contains("coverage.min_confidence") && told.contains("[reads]"),
-            "{told}"
+    fn a_key_that_is_a_constant_now_is_refused_with_its_line_and_what_its_section_has() {
+        for (text, parts) in [
+            (
+                "[play.control]\nreach_m = 1.2\n",
+                ["line 1", "`control`", "`reach_m`"],
+            ),
+            (
+                "[reads.coverage]\nmin_confidence = 0.3\n",
+                ["line 1", "`coverage`", "`min_confidence`"],
+            ),
+            (
+                "[tracks]\ngrid_hz = 25.0\nwindow_growth = 0.5\n",
+                ["line 3", "`window_growth`", "`max_ball_gap_s`"],
+            ),
+            (
+                "[dilemmas]\nmin_pull_m = 1.5\n",
+                ["line 1", "`dilemmas`", "`definitions`"],
+            ),
+        ] {
+            let message = crate::failure::with_causes(&read(text).unwrap_err());
+            for part in parts.into_iter().chain(["mine.toml", "scrim pipeline --explain"]) {
+                assert!(message.contains(part), "no `{part}` in: {message}");
+            }
+        }
+    }
+
+    #[test]
+    fn no_number_of_a_pipeline_is_without_bounds() {
+        fn numbers(section: &str, table: &toml::Table, keys: &mut Vec<String>) {
+            for (name, value) in table {
+                let key = scrim_floor::parameter::key_in(section, name);
+                match value {
+                    toml::Value::Table(inner) => numbers(&key, inner, keys),
+                    toml::Value::Float(_) | toml::Value::Integer(_) => keys.push(key),
+                    _ => {}
+                }
+            }
+        }
+        let mut list = Vec::new();
+        Pipeline::list_in("", &mut list);
+        let mut keys = Vec::new();
+        numbers(
+            "",
+            &toml::Table::try_from(Pipeline::default()).unwrap(),
+            &mut keys,
         );
+        for key in keys {
+            // What `scrim tune` and `scrim score` write is checked by sections of its own.
+            let is_written =
+                key.contains(".correction.") || key.contains("coverage_model") || key.contains(".tagging");
+            let bounds = list
+                .iter()
+                .find(|parameter| parameter.key == key)
+                .and_then(|of| of.bounds);
+            let (least, most) = bounds.unwrap_or((f64::NEG_INFINITY, f64::INFINITY));
+            assert!(
+                is_written || least.is_finite() && most.is_finite() && least < most,
+                "{key}"
+            );
+        }
     }
 }

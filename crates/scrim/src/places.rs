@@ -3,7 +3,7 @@
 use std::io;
 use std::path::{Component, Path, PathBuf};
 
-use scrim_tables::rows::TABLE_NAMES;
+use scrim_tables::rows::tables;
 
 use crate::reports::REPORTS;
 
@@ -30,9 +30,9 @@ pub fn check_output(input: &Path, output: &Path) -> Result<(), OutputInInput> {
     let (Ok(inside), Ok(outside)) = (resolved(output), resolved(input)) else {
         return Ok(());
     };
-    let holds_input = TABLE_NAMES
-        .iter()
-        .chain([&REPORTS])
+    let holds_input = tables()
+        .map(|table| table.name)
+        .chain([REPORTS])
         .any(|table| outside.starts_with(inside.join(table)));
     if inside.starts_with(&outside) || holds_input {
         Err(refuse())

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use scrim_report::{Choice, ReportError, file_stem, make_report, read_games, teams_of_last_day};
 use scrim_tables::LocalStore;
+use scrim_tables::tags::Verdict;
 use serde::{Deserialize, Serialize};
 use tracing::{info, warn};
 
@@ -16,22 +17,13 @@ use crate::summary::Skipped;
 /// Where reports go, below the tables' folder.
 pub const REPORTS: &str = "reports";
 
-/// Which reports a run makes at its end: `OUTPUT/reports/TEAM.html`.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(default, deny_unknown_fields)]
-pub struct ReportParams {
-    /// For which teams. Default [`ReportTeams::None`].
-    pub teams: ReportTeams,
-    /// Each team's last games, this many, at least 1; earlier nights' tables in the output count. Default 10.
-    pub last_games: u32,
-}
-
-impl Default for ReportParams {
-    fn default() -> Self {
-        Self {
-            teams: ReportTeams::None,
-            last_games: 10,
-        }
+scrim_floor::parameters! {
+    /// Which reports a run makes at its end: `OUTPUT/reports/TEAM.html`.
+    pub struct ReportParams {
+        /// For which teams.
+        teams: ReportTeams = ReportTeams::None, words "none, last_day";
+        /// Each team's last games, this many; earlier nights' tables in the output count.
+        last_games: u32 = 10, in 1..=10_000;
     }
 }
 
@@ -89,7 +81,7 @@ pub fn make_reports(output: &Path, params: &ReportParams, summary: &mut RunSumma
     for team in teams {
         let path = output.join(REPORTS).join(format!("{}.html", file_stem(&team)));
         let choice = Choice {
-            last: Some(params.last_games.max(1)),
+            last: Some(params.last_games),
             ..Choice::all_of(team.clone())
         };
         match write_report(output, &choice, &path) {
@@ -149,7 +141,9 @@ fn skip(summary: &mut RunSummary, what: &str, failure: &ReportFailure) {
     warn!(what, reason, "not made");
     summary.all.skipped.push(Skipped {
         source: what.into(),
+        season: None,
         game_id: None,
+        verdict: Verdict::Skipped,
         reason,
     });
 }

@@ -8,12 +8,14 @@ use std::time::Instant;
 use rayon::prelude::*;
 use scrim_ingest::{IngestError, ReadGame, Source, read_source};
 use scrim_season::ball_screens::is_ball_screen;
-use scrim_tables::rows::QuarantineRow;
-use scrim_tables::{GameStage, Id, Partition, Row, RunInfo, Store, write_rows};
+use scrim_tables::rows::{GameQualityRow, PossessionRow, QuarantineRow};
+use scrim_tables::tags::Verdict;
+use scrim_tables::{GameStage, Partition, Row, RunInfo, Store, nameless_path, write_rows};
 use tracing::{info, warn};
 
 use crate::claims::{Claims, Kind};
 use crate::failure::{guarded, with_causes};
+use crate::run_record::input_hash;
 use crate::summary::{DoneGame, Skipped, SourceSummary};
 use crate::{Failure, Pipeline, RunSummary, TaggedGame, tag_game};
 
@@ -21,7 +23,7 @@ use crate::{Failure, Pipeline, RunSummary, TaggedGame, tag_game};
 pub struct RunPlan<'a> {
     /// What is done.
     pub pipeline: &'a Pipeline,
-    /// What the tables' metadata say of it.
+    /// What the tables' footers say of it.
     pub run: &'a RunInfo,
     /// Where the tables go.
     pub store: &'a dyn Store,
@@ -68,12 +70,18 @@ pub fn run_sources(
 }
 
 impl SourceSummary {
-    pub(crate) fn skip(&mut self, source: &Source, game_id: Option<String>, failure: &Failure) {
+    pub(crate) fn skip(&mut self, source: &Source, partition: Option<&Partition>, failure: &Failure) {
         let reason = with_causes(failure);
+        let game_id = partition.map(|partition| partition.game_id().to_owned());
         warn!(source = source.name, game = game_id, reason, "skipped");
         self.skipped.push(Skipped {
             source: source.name.clone(),
+            season: partition.map(|partition| partition.season().unwrap_or("unknown").to_owned()),
             game_id,
+            verdict: match failure {
+                Failure::Gate { .. } => Verdict::Refused,
+                _ => Verdict::Skipped,
+            },
             reason,
         });
     }
@@ -89,6 +97,9 @@ struct Worker<'a> {
 impl Worker<'_> {
     fn run(&self, source: &Source) -> SourceSummary {
         let mut summary = SourceSummary::default();
+        if let Ok(hash) = input_hash(source) {
+            summary.input_hashes.insert(source.name.clone(), hash);
+        }
         let report = guarded(|| {
             let sink = &mut |read| {
                 self.one_game(source, read, &mut summary);
@@ -123,11 +134,12 @@ impl Worker<'_> {
             summary.skip(source, None, &file.error.into());
         }
         for game in report.refused {
-            let partition = partition_of(&game.game_id, game.season.as_ref());
+            let partition = Partition::new(game.season.as_deref(), &game.game_id);
             self.refuse(
                 source,
-                partition,
+                &partition,
                 &game.error.into(),
+                &[],
                 &game.quarantine,
                 &mut summary,
             );
@@ -140,7 +152,7 @@ impl Worker<'_> {
 
     fn one_game(&self, source: &Source, read: ReadGame, summary: &mut SourceSummary) {
         let ReadGame { raw, quarantine } = read;
-        let partition = partition_of(&raw.info.game_id, raw.info.season.as_ref());
+        let partition = Partition::new(raw.info.season.as_deref(), &raw.info.game_id);
         let done = guarded(|| tag_game(raw, self.plan.pipeline)).and_then(|tagged| {
             let mut stage = GameStage::new(self.plan.run, partition.clone());
             tagged.tables.stage(&mut stage)?;
@@ -149,15 +161,28 @@ impl Worker<'_> {
         });
         let (tagged, stage) = match done {
             Ok(done) => done,
-            Err(failure) => return self.refuse(source, partition, &failure, &quarantine, summary),
+            Err(failure) => return self.refuse(source, &partition, &failure, &[], &quarantine, summary),
         };
+        if tagged.verdict == Verdict::Refused {
+            let failure = Failure::Gate {
+                reasons: tagged.reasons.join("; "),
+            };
+            return self.refuse(
+                source,
+                &partition,
+                &failure,
+                &tagged.tables.quality,
+                &quarantine,
+                summary,
+            );
+        }
         let published = self.claims.publish(&partition, Kind::Whole, self.place, || {
             stage.publish(self.plan.store)?;
             (self.plan.on_game)(&tagged);
             Ok(())
         });
         if let Err(failure) = published {
-            return summary.skip(source, partition.game_id, &failure);
+            return summary.skip(source, Some(&partition), &failure);
         }
         let on_ball = tagged.tables.screens.iter().filter(|row| row.on_ball);
         let ball_screens = on_ball
@@ -165,25 +190,25 @@ impl Worker<'_> {
             .filter(|row| is_ball_screen(row.screen_kind))
             .count() as u64;
         let game = DoneGame {
-            game_id: partition.game_id.unwrap_or_default(),
-            season: partition.season,
+            source: source.name.clone(),
+            game_id: partition.game_id().into(),
+            season: partition.season().map(Into::into),
             possessions: tagged.tables.possessions.len() as u64,
             ball_screens,
             handoffs: on_ball.count() as u64 - ball_screens,
             rows_quarantined: quarantine.len() as u64,
+            verdict: tagged.verdict,
+            reasons: tagged.reasons.join("; "),
         };
-        for period in &tagged.tables.quality {
-            // Nobody watches a nightly run: what makes a period's tags worthless is a warning, not only a row.
-            if period.usable_share < LOW_USABLE_SHARE {
-                warn!(
-                    source = source.name,
-                    game = game.game_id,
-                    period = period.period,
-                    usable_share = period.usable_share,
-                    notes = period.notes,
-                    "little of the period can be used: look at game_quality before trusting its tags"
-                );
-            }
+        // Nobody watches a nightly run: what makes a game's tags worth less is a warning, not only a row.
+        if game.verdict != Verdict::Good {
+            warn!(
+                source = source.name,
+                game = game.game_id,
+                verdict = game.verdict.as_str(),
+                reasons = game.reasons,
+                "look at game_quality before trusting its tags"
+            );
         }
         info!(
             source = source.name,
@@ -192,71 +217,53 @@ impl Worker<'_> {
             ball_screens = game.ball_screens,
             handoffs = game.handoffs,
             rows_quarantined = game.rows_quarantined,
+            verdict = game.verdict.as_str(),
             "game done"
         );
         summary.done.push(game);
     }
 
-    /// Reports a game that failed, and keeps its refused rows; other tables, of an earlier run, stay as they are.
+    /// Reports a game that failed, and keeps its refused rows, and the quality of one that was read; other tables, of an earlier run,
+    /// stay as they are, and the quality that goes with them.
     fn refuse(
         &self,
         source: &Source,
-        partition: Partition,
+        partition: &Partition,
         failure: &Failure,
+        quality: &[GameQualityRow],
         quarantine: &[QuarantineRow],
         summary: &mut SourceSummary,
     ) {
-        summary.skip(source, partition.game_id.clone(), failure);
-        let kept = self.claims.publish(&partition, Kind::Refused, self.place, || {
+        summary.skip(source, Some(partition), failure);
+        let kept = self.claims.publish(partition, Kind::Refused, self.place, || {
             let mut stage = GameStage::new(self.plan.run, partition.clone());
+            let has_tables = self
+                .plan
+                .store
+                .get(&partition.path(PossessionRow::TABLE))?
+                .is_some();
+            if !quality.is_empty() && !has_tables {
+                stage.add(quality)?;
+            }
             stage.add(quarantine)?;
             Ok(stage.publish(self.plan.store)?)
         });
         if let Err(failure) = kept {
-            summary.skip(source, partition.game_id, &failure);
+            summary.skip(source, Some(partition), &failure);
         }
     }
 
     /// Writes refused rows that name no game: a file a source, so that a re-run of one source leaves the others'.
     fn nameless(&self, source: &Source, rows: &[QuarantineRow]) -> Result<(), Failure> {
-        let nameless = Partition {
-            season: None,
-            game_id: None,
-        };
-        let name = nameless_file(&nameless, &source.name);
-        // One at a time: all sources' files lie in one folder.
-        self.claims.alone(&nameless, || {
-            if rows.is_empty() {
-                self.plan.store.remove(&name)?;
-            } else {
-                let bytes = write_rows(rows, self.plan.run)?;
-                self.plan.store.put_all(&[(name, bytes)])?;
-            }
-            Ok(())
-        })
+        let name = nameless_path(&source.name);
+        if rows.is_empty() {
+            self.plan.store.remove(&name)?;
+        } else {
+            let bytes = write_rows(rows, None, self.plan.run)?;
+            self.plan.store.put_all(&[(name, bytes)])?;
+        }
+        Ok(())
     }
-}
-
-/// Below this share of usable live time a period's tags are worth a warning. Common practice, no source.
-const LOW_USABLE_SHARE: f32 = 0.5;
-
-fn partition_of(game_id: &Id, season: Option<&Id>) -> Partition {
-    Partition {
-        season: season.map(|season| season.to_string()),
-        game_id: Some(game_id.to_string()),
-    }
-}
-
-/// `part-0.parquet` of the nameless partition becomes `part-SOURCE.parquet`, encoded as an id is.
-fn nameless_file(nameless: &Partition, source: &str) -> String {
-    let encoded = Partition {
-        season: Some(source.into()),
-        game_id: None,
-    }
-    .path("");
-    let encoded = encoded.split('/').find_map(|part| part.strip_prefix("season="));
-    let path = nameless.path(QuarantineRow::TABLE);
-    path.replace("part-0", &format!("part-{}", encoded.unwrap_or("0")))
 }
 
 #[cfg(test)]

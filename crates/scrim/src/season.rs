@@ -1,15 +1,17 @@
 //! The season's stage over a store: every game's small tables in, the season's tables out. No tracking is read.
 
+use scrim_floor::Definitions;
 use std::collections::{BTreeMap, BTreeSet};
 use std::time::Instant;
 
 use rayon::prelude::*;
 use scrim_season::{
-    GameFacts, GravitySubjects, SeasonError, SeasonParams, build_season, gravity_subjects, read_game,
-    read_gravity_game, rewrite_entries,
+    GameFacts, PullSubjects, SeasonError, SeasonParams, build_season, pull_subjects, read_game,
+    read_pull_game,
 };
-use scrim_tables::rows::{GravityRow, PossessionRow};
-use scrim_tables::{Partition, Row, RunInfo, Store, season_path, write_rows};
+use scrim_tables::rows::{GameQualityRow, PossessionRow, PullRow};
+use scrim_tables::tags::Verdict;
+use scrim_tables::{Partition, Row, RunInfo, Store, read_columns, season_path, write_rows};
 use tracing::{info, warn};
 
 use crate::Failure;
@@ -22,7 +24,11 @@ pub struct SeasonPlan<'a> {
     pub store: &'a dyn Store,
     /// How a season is put together.
     pub params: &'a SeasonParams,
-    /// What the season tables' metadata say.
+    /// Whether games with poor data enter it.
+    pub poor_too: bool,
+    /// Where one word ends and the next begins.
+    pub definitions: &'a Definitions,
+    /// What the season tables' footers say.
     pub run: &'a RunInfo,
     /// How many games are read and written at once, at least 1.
     pub jobs: usize,
@@ -42,7 +48,7 @@ pub fn do_seasons(
         .num_threads(plan.jobs.max(1))
         .build()?;
     let mut summary = SeasonsSummary::default();
-    pool.install(|| match games_of_seasons(plan.store) {
+    pool.install(|| match games_of_seasons(plan.store, plan.poor_too) {
         Ok(mut games) => {
             for season in seasons {
                 let games = games.remove(season).unwrap_or_default();
@@ -61,19 +67,38 @@ pub fn do_seasons(
     Ok(summary)
 }
 
-/// The games that have tables, season by season.
+/// The games that have tables, season by season; those with poor data only where `poor_too`.
 ///
 /// # Errors
 /// When the store cannot be read.
-pub fn games_of_seasons(store: &dyn Store) -> Result<BTreeMap<Option<String>, Vec<Partition>>, Failure> {
+pub fn games_of_seasons(
+    store: &dyn Store,
+    poor_too: bool,
+) -> Result<BTreeMap<Option<String>, Vec<Partition>>, Failure> {
     let mut seasons: BTreeMap<Option<String>, Vec<Partition>> = BTreeMap::new();
     for partition in Partition::find(store, PossessionRow::TABLE)? {
+        if !poor_too && is_poor(store, &partition)? {
+            continue;
+        }
         seasons
-            .entry(partition.season.clone())
+            .entry(partition.season().map(Into::into))
             .or_default()
             .push(partition);
     }
     Ok(seasons)
+}
+
+/// Whether the gate called a game's data poor.
+fn is_poor(store: &dyn Store, partition: &Partition) -> Result<bool, Failure> {
+    #[derive(serde::Deserialize)]
+    struct Period {
+        verdict: Verdict,
+    }
+    let Some(bytes) = store.get(&partition.path(GameQualityRow::TABLE))? else {
+        return Ok(false);
+    };
+    let periods: Vec<Period> = read_columns(GameQualityRow::TABLE, &["verdict"], bytes)?;
+    Ok(periods.iter().any(|period| period.verdict >= Verdict::Poor))
 }
 
 /// Reads games, on the threads of the pool that this is called in. Those that cannot be are listed in `skipped`.
@@ -95,8 +120,12 @@ fn read_all<T: Send>(
         match read {
             Ok(game) => facts.push(game),
             Err(failure) => {
-                let season = partition.season.as_deref();
-                skip(skipped, season, partition.game_id.clone(), &failure);
+                skip(
+                    skipped,
+                    partition.season(),
+                    Some(partition.game_id().into()),
+                    &failure,
+                );
             }
         }
     }
@@ -110,26 +139,20 @@ fn one_season(
     skipped: &mut Vec<Skipped>,
 ) -> Result<DoneSeason, Failure> {
     let mut facts = read_games(plan.store, games, skipped);
-    let tables = build_season(&mut facts, plan.params);
-    tables
-        .entries
-        .par_iter()
-        .map(|(partition, rows)| rewrite_entries(plan.store, partition, rows))
-        .collect::<Result<Vec<()>, SeasonError>>()?;
+    let tables = build_season(&mut facts, plan.params, plan.definitions);
     plan.store.put_all(&tables.files(season, plan.run)?)?;
-    match plan.params.gravity.subjects {
-        GravitySubjects::None => {}
-        GravitySubjects::All => {
+    match plan.params.pull.subjects {
+        PullSubjects::None => {}
+        PullSubjects::All => {
             // What cannot be read for the other tables is left out of this one, too.
             let read: Vec<Partition> = facts.iter().map(|game| game.partition.clone()).collect();
-            put_gravity(season, &read, plan, skipped)?;
+            put_pull(season, &read, plan, skipped)?;
         }
     }
     let done = DoneSeason {
         season: season.map(Into::into),
         games: facts.len() as u64,
         undated_games: tables.undated_games.into(),
-        entries_rewritten: tables.entries.len() as u64,
         tendencies: tables.tendencies.len() as u64,
     };
     if done.undated_games > 0 {
@@ -142,39 +165,36 @@ fn one_season(
     info!(
         season,
         games = done.games,
-        entries_rewritten = done.entries_rewritten,
         tendencies = done.tendencies,
         "season done"
     );
     Ok(done)
 }
 
-/// Makes the season's `gravity` from its games' samples.
-fn put_gravity(
+/// Makes the season's `pull` from its games' samples.
+fn put_pull(
     season: Option<&str>,
     games: &[Partition],
     plan: &SeasonPlan<'_>,
     skipped: &mut Vec<Skipped>,
 ) -> Result<(), Failure> {
-    let samples = read_all(games, skipped, |partition| {
-        read_gravity_game(plan.store, partition)
-    });
+    let samples = read_all(games, skipped, |partition| read_pull_game(plan.store, partition));
     if samples.is_empty() {
         warn!(
             season,
-            "no game has readable gravity_samples: `gravity` is left as it is; run the games again to make their samples"
+            "no game has readable pull_samples: `pull` is left as it is; run the games again to make their samples"
         );
         return Ok(());
     }
-    let rows: Vec<GravityRow> = gravity_subjects(samples)
+    let rows: Vec<PullRow> = pull_subjects(samples)
         .par_iter()
-        .flat_map_iter(|subject| subject.rows(&plan.params.gravity))
+        .flat_map_iter(|subject| subject.rows(&plan.params.pull))
         .collect();
-    let bytes = write_rows(&rows, plan.run)?;
-    info!(season, rows = rows.len(), "gravity done");
+    let bytes = write_rows(&rows, season, plan.run)?;
+    info!(season, rows = rows.len(), "pull done");
     Ok(plan
         .store
-        .put_all(&[(season_path(season, GravityRow::TABLE), bytes)])?)
+        .put_all(&[(season_path(season, PullRow::TABLE), bytes)])?)
 }
 
 fn skip(skipped: &mut Vec<Skipped>, season: Option<&str>, game_id: Option<String>, failure: &Failure) {
@@ -182,7 +202,9 @@ fn skip(skipped: &mut Vec<Skipped>, season: Option<&str>, game_id: Option<String
     warn!(season, game = game_id, reason, "left out of the season");
     skipped.push(Skipped {
         source: format!("season {}", season.unwrap_or("unknown")),
+        season: season.map(Into::into),
         game_id,
+        verdict: Verdict::Skipped,
         reason,
     });
 }

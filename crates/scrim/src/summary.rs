@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
+use scrim_tables::tags::Verdict;
 use serde::Serialize;
 
 /// How the program ends. The number is its exit code.
@@ -14,7 +15,7 @@ pub enum Exit {
     NothingDone,
     /// 2: the command line cannot be understood.
     Usage,
-    /// 3: some games (or files) failed, the others were done.
+    /// 3: some games (or files) failed or are poor, the others were done.
     SomeFailed,
     /// 4: `tune` found no gain and wrote nothing.
     NoGain,
@@ -36,6 +37,8 @@ impl Exit {
 /// A game that was done.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct DoneGame {
+    /// The source's name.
+    pub source: String,
     /// The game.
     pub game_id: String,
     /// Its season, when it is known.
@@ -48,6 +51,17 @@ pub struct DoneGame {
     pub handoffs: u64,
     /// Rows of its `quarantine`.
     pub rows_quarantined: u64,
+    /// What its data are worth.
+    pub verdict: Verdict,
+    /// Why they are not good; empty when they are.
+    pub reasons: String,
+}
+
+impl DoneGame {
+    /// Whether it was tagged and is no part of its season.
+    pub fn is_poor(&self) -> bool {
+        self.verdict == Verdict::Poor
+    }
 }
 
 /// A game, file or source that was not done.
@@ -55,8 +69,12 @@ pub struct DoneGame {
 pub struct Skipped {
     /// The source's name.
     pub source: String,
+    /// The season, when it is known.
+    pub season: Option<String>,
     /// The game, when it is one game that failed.
     pub game_id: Option<String>,
+    /// `refused` by the gate, else `skipped`.
+    pub verdict: Verdict,
     /// Why, and how to fix it.
     pub reason: String,
 }
@@ -70,8 +88,6 @@ pub struct DoneSeason {
     pub games: u64,
     /// Games without a date: taken after all others, in the order of their ids.
     pub undated_games: u64,
-    /// Games whose `entries` changed, because the games before them did.
-    pub entries_rewritten: u64,
     /// Rows of `tendencies`.
     pub tendencies: u64,
 }
@@ -90,6 +106,8 @@ pub struct SeasonsSummary {
 /// What became of one source.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct SourceSummary {
+    /// SHA-256 of its files, by its name; a source of which a file could not be read has none.
+    pub input_hashes: BTreeMap<String, String>,
     /// Rows read.
     pub rows_read: u64,
     /// Games done, in the order of the source.
@@ -126,6 +144,7 @@ impl RunSummary {
         };
         let all = &mut summary.all;
         for source in sources {
+            all.input_hashes.extend(source.input_hashes);
             all.rows_read += source.rows_read;
             all.done.extend(source.done);
             all.skipped.extend(source.skipped);
@@ -146,7 +165,8 @@ impl RunSummary {
 
     /// The exit code of the run.
     pub fn exit(&self) -> Exit {
-        match (self.all.done.is_empty(), self.all.skipped.is_empty()) {
+        let falls_short = !self.all.skipped.is_empty() || self.all.done.iter().any(DoneGame::is_poor);
+        match (self.all.done.is_empty(), !falls_short) {
             (true, _) => Exit::NothingDone,
             (false, true) => Exit::AllDone,
             (false, false) => Exit::SomeFailed,
@@ -174,6 +194,26 @@ impl fmt::Display for RunSummary {
         let all = &self.all;
         let sum = |of: fn(&DoneGame) -> u64| all.done.iter().map(of).sum::<u64>();
         writeln!(f, "games done        {}", all.done.len())?;
+        let short: Vec<&DoneGame> = all
+            .done
+            .iter()
+            .filter(|game| game.verdict != Verdict::Good)
+            .collect();
+        if !short.is_empty() {
+            let poor = short.iter().filter(|game| game.is_poor()).count();
+            writeln!(
+                f,
+                "not good          {}, {poor} of them poor: left out of season tables",
+                short.len()
+            )?;
+            for game in short {
+                writeln!(
+                    f,
+                    "  - {}, game {}: {}: {}",
+                    game.source, game.game_id, game.verdict, game.reasons
+                )?;
+            }
+        }
         writeln!(f, "skipped           {}", all.skipped.len())?;
         for skipped in &all.skipped {
             let game = skipped.game_id.as_ref().map(|game| format!(", game {game}"));

@@ -2,10 +2,24 @@
 
 use std::ops::Range;
 
-use scrim_floor::Point;
+use scrim_floor::{Definitions, Point};
 use scrim_play::{Mover, Scene};
 
-use super::BoutParams;
+use super::CutParams;
+
+/// A pause up to this does not end a run that goes on the same way, s.
+const MAX_PAUSE_S: f32 = 0.3;
+/// He arrives, and what follows is another run, when he slows down to this share of his highest speed before and after.
+const STOP_SPEED_SHARE: f32 = 0.5;
+/// The same when he turns there: who curls round a screen keeps his speed.
+const TURN_SPEED_SHARE: f32 = 0.7;
+/// What counts as a turn, degrees.
+const TURN_DEG: f32 = 60.0;
+/// What counts as a turn there, from the whole way in to the whole way out, degrees (a way through along the baseline is
+/// straight).
+const RIM_TURN_DEG: f32 = 30.0;
+/// A turn is told from the ways of this long before and after, s.
+const TURN_REACH_S: f32 = 0.6;
 
 /// The runs of the attacker at `place`, in time order, of the scene frames for which `counts` holds. A run never
 /// bridges a frame that does not count, nor one at which he is missing.
@@ -13,12 +27,13 @@ pub(super) fn find_bouts(
     scene: &Scene,
     place: usize,
     counts: &[bool],
-    params: &BoutParams,
+    params: &CutParams,
+    definitions: &Definitions,
 ) -> Vec<Range<usize>> {
     let mover = &scene.attackers[place];
     let on = |k: usize| counts[k] && mover.at(k).is_finite() && mover.speed_at(k).is_finite();
-    let runs = |k: usize| on(k) && mover.speed_at(k) >= params.edge_mps;
-    let pause = scene.frames_in(params.max_pause_s);
+    let runs = |k: usize| on(k) && mover.speed_at(k) >= definitions.standing_mps;
+    let pause = scene.frames_in(MAX_PAUSE_S);
     let mut found: Vec<Range<usize>> = Vec::new();
     let mut k = 0;
     while k < scene.frames {
@@ -34,7 +49,7 @@ pub(super) fn find_bouts(
             Some(last)
                 if start - last.end <= pause
                     && (last.end..start).all(on)
-                    && !turns(scene, mover, (last.end + start) / 2, &(last.start..k), params) =>
+                    && !turns(scene, mover, (last.end + start) / 2, &(last.start..k)) =>
             {
                 last.end = k;
             }
@@ -43,30 +58,37 @@ pub(super) fn find_bouts(
     }
     let mut pieces: Vec<Range<usize>> = found
         .into_iter()
-        .flat_map(|run| split(scene, mover, run, params))
+        .flat_map(|run| split(scene, mover, run, params, definitions))
         .collect();
     pieces.retain(|run| is_run(mover, run, params));
     pieces
 }
 
 /// Whether the mover's way turns at `k` by enough to end a run there; told within `run`.
-fn turns(scene: &Scene, mover: &Mover, k: usize, run: &Range<usize>, params: &BoutParams) -> bool {
-    let reach = scene.frames_in(params.turn_reach_s);
+fn turns(scene: &Scene, mover: &Mover, k: usize, run: &Range<usize>) -> bool {
+    let reach = scene.frames_in(TURN_REACH_S);
     let before = k.saturating_sub(reach).max(run.start);
     let after = (k + reach).min(run.end - 1);
     (mover.at(k) - mover.at(before))
         .angle_to_deg(mover.at(after) - mover.at(k))
-        .is_some_and(|turn| turn >= params.turn_deg)
+        .is_some_and(|turn| turn >= TURN_DEG)
 }
 
 /// The run, cut where he all but stops, where he slows down and turns, and where he turns back out under the hoop: first
 /// at the place where the first two are clearest, then each piece again.
-fn split(scene: &Scene, mover: &Mover, run: Range<usize>, params: &BoutParams) -> Vec<Range<usize>> {
+fn split(
+    scene: &Scene,
+    mover: &Mover,
+    run: Range<usize>,
+    params: &CutParams,
+    definitions: &Definitions,
+) -> Vec<Range<usize>> {
     let mut pieces = Vec::new();
     // Taken from the end, the earlier part put on top: the pieces come in time order.
     let mut whole = vec![run];
     while let Some(run) = whole.pop() {
-        let parts = clearest_break(scene, mover, &run, params).or_else(|| turn_at_rim(mover, &run, params));
+        let parts =
+            clearest_break(scene, mover, &run).or_else(|| turn_at_rim(mover, &run, params, definitions));
         match parts {
             Some(k) => whole.extend([k..run.end, run.start..k]),
             None => pieces.push(run),
@@ -77,7 +99,7 @@ fn split(scene: &Scene, mover: &Mover, run: Range<usize>, params: &BoutParams) -
 
 /// The frame at which the mover slows down most, as a share of the highest speeds before and after it within the run,
 /// if that is little enough to make two runs of it.
-fn clearest_break(scene: &Scene, mover: &Mover, run: &Range<usize>, params: &BoutParams) -> Option<usize> {
+fn clearest_break(scene: &Scene, mover: &Mover, run: &Range<usize>) -> Option<usize> {
     let mut after_mps: Vec<f32> = run
         .clone()
         .rev()
@@ -93,8 +115,7 @@ fn clearest_break(scene: &Scene, mover: &Mover, run: &Range<usize>, params: &Bou
         let speed_mps = mover.speed_at(k);
         before_mps = before_mps.max(speed_mps);
         let share = speed_mps / before_mps.min(after_mps[k - run.start]).max(f32::MIN_POSITIVE);
-        let breaks = share <= params.stop_speed_share
-            || share <= params.turn_speed_share && turns(scene, mover, k, run, params);
+        let breaks = share <= STOP_SPEED_SHARE || share <= TURN_SPEED_SHARE && turns(scene, mover, k, run);
         // A piece of a run has at least one frame.
         if breaks && k > run.start && clearest.is_none_or(|(least, _)| share < least) {
             clearest = Some((share, k));
@@ -105,22 +126,27 @@ fn clearest_break(scene: &Scene, mover: &Mover, run: &Range<usize>, params: &Bou
 
 /// The frame at which the mover is nearest the hoop, if he came in to it and goes out again another way: a cut to the rim
 /// ends there, and what follows only clears the floor.
-fn turn_at_rim(mover: &Mover, run: &Range<usize>, params: &BoutParams) -> Option<usize> {
+fn turn_at_rim(
+    mover: &Mover,
+    run: &Range<usize>,
+    params: &CutParams,
+    definitions: &Definitions,
+) -> Option<usize> {
     let hoop_m = |k: usize| mover.at(k).distance_m(Point::origin());
     let nearest = run.clone().min_by(|&a, &b| hoop_m(a).total_cmp(&hoop_m(b)))?;
     let (first, last) = (run.start, run.end - 1);
     let least_m = hoop_m(nearest);
-    let in_and_out = least_m <= params.rim_m
+    let in_and_out = least_m <= definitions.at_rim_m
         && hoop_m(first) - least_m >= params.min_net_m
         && hoop_m(last) - least_m >= params.min_net_m;
     let turned = (mover.at(nearest) - mover.at(first))
         .angle_to_deg(mover.at(last) - mover.at(nearest))
-        .is_some_and(|turn| turn >= params.rim_turn_deg);
+        .is_some_and(|turn| turn >= RIM_TURN_DEG);
     (in_and_out && turned && nearest > first).then_some(nearest)
 }
 
 /// Whether it leads far enough, and fast enough, to be more than a step.
-fn is_run(mover: &Mover, run: &Range<usize>, params: &BoutParams) -> bool {
+fn is_run(mover: &Mover, run: &Range<usize>, params: &CutParams) -> bool {
     let last = run.end - 1;
     let fastest = run.clone().map(|k| mover.speed_at(k)).fold(0.0, f32::max);
     fastest >= params.min_peak_mps && mover.at(run.start).distance_m(mover.at(last)) >= params.min_net_m

@@ -2,10 +2,17 @@
 
 use std::ops::Range;
 
-use scrim_floor::{AttackFrame, Half, Point, Segment, distance_to_segment_m};
+use scrim_floor::{AttackFrame, Definitions, Half, Point, Segment, distance_to_segment_m};
 use scrim_play::Scene;
 
-use super::NamingParams;
+use super::naming::LOW_X_M;
+
+/// A denying defender stands this near to the line from his man to the ball, m.
+const DENYING_LANE_M: f32 = 0.6;
+/// ... and this near to his man, m.
+const DENYING_GAP_M: f32 = 1.5;
+/// ... and no more than this nearer to the hoop than his man, m.
+const DENYING_DEPTH_M: f32 = 1.3;
 
 /// The denial of a defender is looked at over this long from the run's first frame, s.
 const DENIAL_S: f32 = 0.3;
@@ -50,7 +57,7 @@ impl Run {
 }
 
 /// Measures the run of the attacker at `place` over `frames`, which are at least one.
-pub(super) fn measure(scene: &Scene, place: usize, frames: Range<usize>, params: &NamingParams) -> Run {
+pub(super) fn measure(scene: &Scene, place: usize, frames: Range<usize>, definitions: &Definitions) -> Run {
     let mover = &scene.attackers[place];
     let (first, last) = (frames.start, frames.end - 1);
     let (from, to) = (mover.at(first), mover.at(last));
@@ -77,8 +84,8 @@ pub(super) fn measure(scene: &Scene, place: usize, frames: Range<usize>, params:
         from_weak_side: scene.strong[first].is_some_and(|strong| strong != Half::of(from)),
         closing_on_ball_m: closing.is_finite().then_some(closing),
         since_own_touch_s,
-        past_high_post_m: past_high_post_m(scene, place, &frames, params),
-        denied: is_denied(scene, place, first, params),
+        past_high_post_m: past_high_post_m(scene, place, &frames, definitions),
+        denied: is_denied(scene, place, first),
         frames,
     }
 }
@@ -88,7 +95,7 @@ fn past_high_post_m(
     scene: &Scene,
     place: usize,
     frames: &Range<usize>,
-    params: &NamingParams,
+    definitions: &Definitions,
 ) -> Option<f32> {
     let mover = &scene.attackers[place];
     let mut nearest = f32::INFINITY;
@@ -98,8 +105,8 @@ fn past_high_post_m(
         }
         for k in frames.clone() {
             let at = mate.at(k);
-            let stands = mate.speed_at(k) < params.standing_mps && scene.handler[k] != Some(other as u8);
-            if stands && at.x_m > params.low_x_m && at.distance_m(Point::origin()) > params.rim_m {
+            let stands = mate.speed_at(k) < definitions.standing_mps && scene.handler[k] != Some(other as u8);
+            if stands && at.x_m > LOW_X_M && at.distance_m(Point::origin()) > definitions.at_rim_m {
                 nearest = nearest.min(mover.at(k).distance_m(at));
             }
         }
@@ -108,7 +115,7 @@ fn past_high_post_m(
 }
 
 /// Whether the defender stands in the passing lane, close, and not on the hoop's side, for most of the run's first moments.
-fn is_denied(scene: &Scene, place: usize, first: usize, params: &NamingParams) -> bool {
+fn is_denied(scene: &Scene, place: usize, first: usize) -> bool {
     let hoop = Point::<AttackFrame>::origin();
     let until = (first + scene.frames_in(DENIAL_S)).min(scene.frames);
     let denies = |k: usize| {
@@ -116,9 +123,9 @@ fn is_denied(scene: &Scene, place: usize, first: usize, params: &NamingParams) -
         scene.guard_of(place, k).is_some_and(|guard| {
             let defender = guard.at(k);
             let lane = Segment::new(at, scene.ball_at(k));
-            distance_to_segment_m(defender, lane) <= params.denying_lane_m
-                && defender.distance_m(at) <= params.denying_gap_m
-                && at.distance_m(hoop) - defender.distance_m(hoop) <= params.denying_depth_m
+            distance_to_segment_m(defender, lane) <= DENYING_LANE_M
+                && defender.distance_m(at) <= DENYING_GAP_M
+                && at.distance_m(hoop) - defender.distance_m(hoop) <= DENYING_DEPTH_M
         })
     };
     2 * (first..until).filter(|&k| denies(k)).count() > until - first

@@ -3,10 +3,20 @@
 use scrim_play::Scene;
 use scrim_tracks::PlayerIx;
 
-use super::TieParams;
 use super::naming::Part;
 use super::run::Run;
 use crate::{ScreenRef, Screens};
+
+/// A screen's use may lie this long before or after the run of its user, s.
+const USE_SLACK_S: f32 = 0.4;
+/// A screener leaves his screen: his run begins at most this long before its use, or after its end, s.
+const LEAVE_SLACK_S: f32 = 0.8;
+/// ... and this near to its spot, m.
+const LEAVE_SPOT_M: f32 = 2.0;
+/// A screener comes to his screen: his run ends at most this long before he is set, or after its use, s.
+const COME_SLACK_S: f32 = 0.8;
+/// ... and this near to its spot, m.
+const COME_SPOT_M: f32 = 1.5;
 
 /// What a run is to the screens of its possession.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -76,10 +86,10 @@ impl PossessionScreens {
     }
 
     /// What `run` is to them.
-    pub(super) fn tie(&self, scene: &Scene, run: &Run, params: &TieParams) -> Tie {
+    pub(super) fn tie(&self, scene: &Scene, run: &Run) -> Tie {
         let player = scene.attackers[run.place].player;
         let (first, last) = (run.frames.start, run.last());
-        let slack = scene.frames_in(params.use_slack_s);
+        let slack = scene.frames_in(USE_SLACK_S);
         let used = self
             .0
             .iter()
@@ -98,19 +108,19 @@ impl PossessionScreens {
         }
         let mine = || self.0.iter().filter(|screen| screen.screener == player);
         // Who leaves one screen for the next comes to the next.
-        let come = scene.frames_in(params.come_slack_s);
+        let come = scene.frames_in(COME_SLACK_S);
         let comes = |screen: &&Told| {
             (screen.set.saturating_sub(come)..=screen.used + come).contains(&last)
                 && first < screen.set
-                && run.to.distance_m(screen.spot) <= params.come_spot_m
+                && run.to.distance_m(screen.spot) <= COME_SPOT_M
         };
         if mine().any(|screen| comes(&screen)) {
             return Tie::OfTheScreen;
         }
-        let leave = scene.frames_in(params.leave_slack_s);
+        let leave = scene.frames_in(LEAVE_SLACK_S);
         let leaves = |screen: &&Told| {
             (screen.set.max(screen.used.saturating_sub(leave))..=screen.end + leave).contains(&first)
-                && run.from.distance_m(screen.spot) <= params.leave_spot_m
+                && run.from.distance_m(screen.spot) <= LEAVE_SPOT_M
         };
         if let Some(screen) = mine().find(leaves) {
             return match screen.screen {

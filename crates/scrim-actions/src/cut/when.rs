@@ -5,7 +5,12 @@ use std::ops::Range;
 use scrim_play::{Play, Possession, Scene};
 use scrim_tables::tags::Phase;
 
-use super::BoutParams;
+/// Who has the ball this near, m, ...
+const BALL_NEAR_M: f32 = 1.5;
+/// ... for more than this share of a run, has it, whatever is told of touches.
+const MAX_BALL_SHARE: f32 = 0.5;
+/// Who lets go of the ball while he is this fast carries on his drive: no cut, m/s.
+const DRIVE_MPS: f32 = 2.0;
 
 /// When runs count.
 pub(super) struct When {
@@ -48,15 +53,14 @@ pub(super) fn without_ball(scene: &Scene, place: usize, in_play: &[bool]) -> Vec
 }
 
 /// Whether the attacker at `place` has the ball about him for most of a run: a drive of which no touch is told.
-pub(super) fn is_with_ball(scene: &Scene, place: usize, run: &Range<usize>, params: &BoutParams) -> bool {
-    let near = |&k: &usize| scene.ball_at(k).distance_m(scene.attackers[place].at(k)) <= params.ball_near_m;
-    run.clone().filter(near).count() as f32 > params.max_ball_share * run.len() as f32
+pub(super) fn is_with_ball(scene: &Scene, place: usize, run: &Range<usize>) -> bool {
+    let near = |&k: &usize| scene.ball_at(k).distance_m(scene.attackers[place].at(k)) <= BALL_NEAR_M;
+    run.clone().filter(near).count() as f32 > MAX_BALL_SHARE * run.len() as f32
 }
 
 /// Whether the run of the attacker at `place` is the rest of a drive: he let go of the ball on the run.
-pub(super) fn is_rest_of_drive(scene: &Scene, place: usize, run: &Range<usize>, params: &BoutParams) -> bool {
+pub(super) fn is_rest_of_drive(scene: &Scene, place: usize, run: &Range<usize>) -> bool {
     run.start.checked_sub(1).is_some_and(|before| {
-        scene.handler[before] == Some(place as u8)
-            && scene.attackers[place].speed_at(before) >= params.drive_mps
+        scene.handler[before] == Some(place as u8) && scene.attackers[place].speed_at(before) >= DRIVE_MPS
     })
 }

@@ -2,17 +2,16 @@
 
 use scrim_tables::tags::PulledBy;
 
-use super::{Dilemma, DilemmaParams, find_dilemmas};
-use crate::MotionParams;
+use super::{Dilemma, find_dilemmas};
 use crate::scene_stage::{FIRST_FRAME, SceneStage};
+use scrim_floor::Definitions;
 
 fn dilemmas(stage: &SceneStage) -> Vec<Dilemma> {
     find_dilemmas(
         &[stage.scene()],
         &stage.screens(),
         &stage.cuts(),
-        &MotionParams::default(),
-        &DilemmaParams::default(),
+        &Definitions::DEFAULT,
     )
 }
 

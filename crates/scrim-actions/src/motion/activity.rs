@@ -2,12 +2,14 @@
 
 use std::ops::Range;
 
-use scrim_floor::{AttackFrame, Point};
+use scrim_floor::{AttackFrame, Definitions, Point};
 use scrim_play::{Mover, Scene};
 use scrim_tables::tags::{Activity, CutKind};
 
-use super::MotionParams;
 use crate::{Cut, OffBallScreen};
+
+/// A cut counts for the window when this much of it lies inside, s (or half of it, if it is short).
+const CUT_INSIDE_S: f32 = 0.6;
 
 /// The activity of `mover` over `window` (scene frames), in this order: he sets a screen, he uses one, he stands, he
 /// cuts, else he shifts. `screens` and `cuts` are those of the possession.
@@ -17,7 +19,7 @@ pub(super) fn classify_activity(
     window: &Range<usize>,
     screens: &[OffBallScreen],
     cuts: &[Cut],
-    params: &MotionParams,
+    definitions: &Definitions,
 ) -> Activity {
     let inside = |frame: usize| window.contains(&frame.saturating_sub(scene.first_frame));
     let mine = || screens.iter().filter(|screen| inside(screen.used));
@@ -25,12 +27,12 @@ pub(super) fn classify_activity(
         Activity::Screen
     } else if mine().any(|screen| screen.user == mover.player) {
         Activity::OffScreen
-    } else if is_stationary(mover, window, params) {
+    } else if is_stationary(mover, window, definitions) {
         Activity::Stationary
     } else if cuts
         .iter()
         .filter(|cut| cut.player == mover.player && is_cut_not_shift(cut.kind))
-        .any(|cut| counts_inside(scene, cut, window, params))
+        .any(|cut| counts_inside(scene, cut, window))
     {
         Activity::Cut
     } else {
@@ -39,7 +41,7 @@ pub(super) fn classify_activity(
 }
 
 /// Never farther from his mean place than what counts as one place. Told from the frames in which he is seen.
-fn is_stationary(mover: &Mover, window: &Range<usize>, params: &MotionParams) -> bool {
+fn is_stationary(mover: &Mover, window: &Range<usize>, definitions: &Definitions) -> bool {
     let places = || window.clone().map(|k| mover.at(k)).filter(|at| at.is_finite());
     let (mut x_m, mut y_m, mut seen) = (0.0_f64, 0.0_f64, 0_usize);
     for at in places() {
@@ -48,7 +50,7 @@ fn is_stationary(mover: &Mover, window: &Range<usize>, params: &MotionParams) ->
         seen += 1;
     }
     let mean = Point::<AttackFrame>::new((x_m / seen as f64) as f32, (y_m / seen as f64) as f32);
-    places().all(|at| at.distance_m(mean) <= params.stationary_m)
+    places().all(|at| at.distance_m(mean) <= definitions.stationary_m)
 }
 
 /// Spacing moves from spot to spot outside are shifts; all other kinds are cuts.
@@ -68,11 +70,11 @@ fn is_cut_not_shift(kind: CutKind) -> bool {
 }
 
 /// Whether enough of the cut lies in the window.
-fn counts_inside(scene: &Scene, cut: &Cut, window: &Range<usize>, params: &MotionParams) -> bool {
+fn counts_inside(scene: &Scene, cut: &Cut, window: &Range<usize>) -> bool {
     let span = scene.frames_of(&(cut.start..cut.end + 1));
     let shared = span
         .end
         .min(window.end)
         .saturating_sub(span.start.max(window.start));
-    shared > 0 && shared >= scene.frames_in(params.cut_inside_s).min(span.len() / 2)
+    shared > 0 && shared >= scene.frames_in(CUT_INSIDE_S).min(span.len() / 2)
 }

@@ -5,7 +5,26 @@ use std::ops::Range;
 use scrim_floor::{AttackFrame, Point};
 use scrim_play::{Mover, Scene};
 
-use super::{MotionParams, PaceParams, SpeedZones};
+use super::{MotionParams, SpeedZones};
+
+/// The white noise at which it has that length, m.
+pub const PACE_NOISE_M: f32 = 0.035;
+
+// How speed is read. The track's own velocity is smoothed enough for a runner; of one who stands, most of it is noise, always
+// positive, and its sum over seconds is a way that nobody went. A slow player's speed is therefore read over a longer stretch:
+// how far they get in it. Between the two speeds below it goes over from one to the other.
+//
+// The longer stretch grows with the noise as the tracks' own smoothing does (by its square root). No noise floor is taken off:
+// how a player sways on the spot and how tracking wanders look alike.
+
+/// The longer stretch at the noise below, s.
+const LONGER_STRETCH_S: f32 = 0.8;
+/// The longest stretch, s.
+const MAX_STRETCH_S: f32 = 1.2;
+/// Up to this speed over the stretch it alone counts, m/s.
+const SLOW_MPS: f32 = 0.6;
+/// From this speed over the stretch on the velocity alone counts, m/s.
+const FAST_MPS: f32 = 2.0;
 
 /// A player's motion over some frames.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -25,9 +44,9 @@ pub struct Kinematics {
 }
 
 /// Half of the longer stretch at this noise, frames.
-pub(crate) fn stretch_frames(scene: &Scene, noise_m: Option<f32>, params: &PaceParams) -> usize {
-    let noise = noise_m.map_or(1.0, |noise_m| noise_m / params.at_noise_m.max(f32::MIN_POSITIVE));
-    let stretch_s = (params.stretch_s * noise.sqrt()).min(params.max_stretch_s);
+pub(crate) fn stretch_frames(scene: &Scene, noise_m: Option<f32>) -> usize {
+    let noise = noise_m.map_or(1.0, |noise_m| noise_m / PACE_NOISE_M);
+    let stretch_s = (LONGER_STRETCH_S * noise.sqrt()).min(MAX_STRETCH_S);
     scene.frames_in(stretch_s / 2.0)
 }
 
@@ -47,7 +66,7 @@ pub(crate) fn measure(
         if !(at.is_finite() && velocity_mps.is_finite()) {
             continue;
         }
-        let speed_mps = pace_mps(scene, mover, k, stretch, &params.pace);
+        let speed_mps = pace_mps(scene, mover, k, stretch);
         ends = Some((ends.map_or(at, |(first, _)| first), at));
         seen += 1;
         moving += usize::from(speed_mps > params.moving_mps);
@@ -67,9 +86,9 @@ pub(crate) fn measure(
     })
 }
 
-/// Speed at `k`, m/s, see [`PaceParams`]; the velocity's where the stretch of `reach` frames to both sides is not all
+/// Speed at `k`, m/s; the velocity's where the stretch of `reach` frames to both sides is not all
 /// seen.
-pub(crate) fn pace_mps(scene: &Scene, mover: &Mover, k: usize, reach: usize, params: &PaceParams) -> f32 {
+pub(crate) fn pace_mps(scene: &Scene, mover: &Mover, k: usize, reach: usize) -> f32 {
     let velocity_mps = mover.speed_at(k);
     let Some(before) = k.checked_sub(reach) else {
         return velocity_mps;
@@ -82,8 +101,8 @@ pub(crate) fn pace_mps(scene: &Scene, mover: &Mover, k: usize, reach: usize, par
     if !stretch_mps.is_finite() {
         return velocity_mps;
     }
-    let width_mps = (params.fast_mps - params.slow_mps).max(f32::MIN_POSITIVE);
-    let share = ((stretch_mps - params.slow_mps) / width_mps).clamp(0.0, 1.0);
+    let width_mps = FAST_MPS - SLOW_MPS;
+    let share = ((stretch_mps - SLOW_MPS) / width_mps).clamp(0.0, 1.0);
     stretch_mps + (velocity_mps - stretch_mps) * share
 }
 

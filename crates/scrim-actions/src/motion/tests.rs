@@ -1,5 +1,6 @@
 //! Off-ball motion on staged scenes, and the kinematics of runners whose truth has a closed form.
 
+use scrim_floor::Definitions;
 use scrim_tables::tags::{Activity, ScreenKind};
 
 use super::{MotionParams, OffBallMotion, find_off_ball_motion, kinematics};
@@ -12,6 +13,7 @@ fn motion(stage: &SceneStage) -> Vec<OffBallMotion> {
         &stage.cuts(),
         &[],
         &MotionParams::default(),
+        &Definitions::DEFAULT,
     )
 }
 
@@ -252,7 +254,7 @@ fn in_noise_way_and_moving_share_stay_near_the_truth() {
             (mover.x_m, mover.vx_mps) = smoothed(&x, window_s);
             (mover.y_m, mover.vy_mps) = smoothed(&noise(frames, sigma_m, &mut normal), window_s);
             let white_m = Some((sigma_m / std::f64::consts::SQRT_2) as f32);
-            let stretch = kinematics::stretch_frames(&scene, white_m, &params.pace);
+            let stretch = kinematics::stretch_frames(&scene, white_m);
             // Whole halves of a period from 75 frames on, as near as frames go.
             let half_s = std::f64::consts::PI / omega;
             let halves = (400.0 / HZ / half_s).floor();

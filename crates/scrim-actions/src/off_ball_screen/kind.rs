@@ -3,9 +3,16 @@
 use scrim_floor::{AttackFrame, Point};
 use scrim_tables::tags::ScreenKind;
 
-use super::OffBallScreenParams;
 use super::reading::Reading;
 use super::way::{Way, after_pass};
+
+/// A screen whose way fits no kind so well is `other`, 0 to 1: the highest at which no kind that was right on labelled
+/// real possessions is lost (0.35 loses 2 of 63, 0.5 loses 4).
+const MIN_KIND_FIT: f32 = 0.2;
+
+/// By so much a broader kind must fit better than a narrower one inside it: rub, cross, flex, zipper and over_top come
+/// before exit, flare, back and down.
+const NARROW_KIND_LEAD: f32 = 0.35;
 
 /// How well one kind fits, 0 (not at all) to 1 (fully).
 type KindFit = (ScreenKind, f32);
@@ -22,8 +29,8 @@ pub(super) struct KindChoice {
 }
 
 /// The kind of the way that a user took past a screener.
-pub(super) fn kind_taken(reading: &Reading, params: &OffBallScreenParams) -> KindChoice {
-    choose_kind(kind_fits(&Way::taken(reading, params)), params)
+pub(super) fn kind_taken(reading: &Reading) -> KindChoice {
+    choose_kind(kind_fits(&Way::taken(reading)))
 }
 
 /// The kind of the way that a user, who stands at `from`, was meant to take past a screener at `spot`.
@@ -32,23 +39,22 @@ pub(super) fn kind_meant(
     spot: Point<AttackFrame>,
     ball: Point<AttackFrame>,
     since_own_touch_s: Option<f32>,
-    params: &OffBallScreenParams,
 ) -> KindChoice {
-    let way = Way::meant(from, spot, ball, after_pass(since_own_touch_s, params));
-    choose_kind(kind_fits(&way), params)
+    let way = Way::meant(from, spot, ball, after_pass(since_own_touch_s));
+    choose_kind(kind_fits(&way))
 }
 
 /// Chooses a kind. No kind is forced: where no name fits as well as `min_kind_fit`, it is `other`.
 ///
 /// Definitions overlap: a rub is a back screen after a pass, a zipper is a down screen along the lane line, crosses and
 /// flexes end where back screens end. So the narrower ones get a lead, and among equals the order of [`kind_fits`] holds.
-fn choose_kind(fits: [KindFit; 9], params: &OffBallScreenParams) -> KindChoice {
-    let mut ranked = fits.map(|(kind, fit)| (kind, fit, fit + lead(kind, params)));
+fn choose_kind(fits: [KindFit; 9]) -> KindChoice {
+    let mut ranked = fits.map(|(kind, fit)| (kind, fit, fit + lead(kind)));
     // Stable: equals stay in their stated order.
     ranked.sort_by(|a, b| b.2.total_cmp(&a.2));
     let at_least = |least: f32| ranked.iter().filter(move |(_, fit, _)| *fit >= least);
     let first = at_least(FITS_AT_ALL).next();
-    let mut clear = at_least(params.min_kind_fit);
+    let mut clear = at_least(MIN_KIND_FIT);
     let (kind, runner_up) = match clear.next() {
         Some(&(kind, _, _)) => (kind, clear.next().map(|&(kind, _, _)| kind)),
         None => (ScreenKind::Other, first.map(|&(kind, _, _)| kind)),
@@ -63,10 +69,10 @@ fn choose_kind(fits: [KindFit; 9], params: &OffBallScreenParams) -> KindChoice {
 /// A name that fits less than this does not fit at all, 0 to 1. Common practice, no source.
 const FITS_AT_ALL: f32 = 0.05;
 
-fn lead(kind: ScreenKind, params: &OffBallScreenParams) -> f32 {
+fn lead(kind: ScreenKind) -> f32 {
     match kind {
         ScreenKind::Rub | ScreenKind::Cross | ScreenKind::Flex | ScreenKind::Zipper | ScreenKind::OverTop => {
-            params.narrow_kind_lead
+            NARROW_KIND_LEAD
         }
         ScreenKind::Exit
         | ScreenKind::Flare
@@ -116,10 +122,7 @@ mod tests {
             ScreenKind::Back,
             ScreenKind::Down,
         ];
-        choose_kind(
-            names.map(|kind| (kind, of(kind))),
-            &OffBallScreenParams::default(),
-        )
+        choose_kind(names.map(|kind| (kind, of(kind))))
     }
 
     #[test]

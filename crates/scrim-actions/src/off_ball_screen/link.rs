@@ -1,20 +1,31 @@
 //! What stands twice, and what belongs together: one row a screen, staggers linked.
 
+use scrim_floor::Definitions;
 use scrim_tables::tags::Outcome;
 
-use super::{OffBallScreen, OffBallScreenParams};
+use super::OffBallScreen;
+
+/// Two tellings of the same two within this are one screen, s.
+const SAME_S: f32 = 2.5;
+/// Two screeners for one user within this of each other, m ...
+const SAME_SPOT_M: f32 = 1.5;
+/// ... and this soon after each other are one screen, and the surer stands, s; else they are a stagger.
+const SAME_SPOT_S: f32 = 1.0;
+/// Of two screens of the same two in turned roles within this only the surer is one, s: a screener on his way to his spot
+/// runs by the man he will screen for.
+const REVERSED_S: f32 = 4.0;
 
 /// Orders a possession's rows in time, keeps one of each screen, links staggers, and adds them to `found`.
 pub(super) fn order_and_link(
     mut part: Vec<OffBallScreen>,
     found: &mut Vec<OffBallScreen>,
     hz: f64,
-    params: &OffBallScreenParams,
+    definitions: &Definitions,
 ) {
     let frames = |seconds: f32| (f64::from(seconds) * hz).round() as usize;
     let reversed: Vec<bool> = part
         .iter()
-        .map(|screen| is_reversed(screen, &part, frames(params.reversed_s)))
+        .map(|screen| is_reversed(screen, &part, frames(REVERSED_S)))
         .collect();
     let mut reversed = reversed.into_iter();
     part.retain(|_| reversed.next() == Some(false));
@@ -28,7 +39,7 @@ pub(super) fn order_and_link(
     });
     let mut kept: Vec<OffBallScreen> = Vec::with_capacity(part.len());
     for screen in part {
-        let is_same = |other: &OffBallScreen| is_same(other, &screen, &frames, params);
+        let is_same = |other: &OffBallScreen| is_same(other, &screen, &frames);
         if kept.iter().any(is_same) {
             continue;
         }
@@ -42,7 +53,7 @@ pub(super) fn order_and_link(
             kept[other].user == kept[place].user
                 && both_used(other)
                 && kept[other].screener != kept[place].screener
-                && kept[place].used - kept[other].used <= frames(params.stagger_s)
+                && kept[place].used - kept[other].used <= frames(definitions.stagger_s)
         });
         kept[place].previous = before.map(|other| first + other);
     }
@@ -50,19 +61,14 @@ pub(super) fn order_and_link(
 }
 
 /// Whether `screen` tells what `other`, the better telling, has told.
-fn is_same(
-    other: &OffBallScreen,
-    screen: &OffBallScreen,
-    frames: &dyn Fn(f32) -> usize,
-    params: &OffBallScreenParams,
-) -> bool {
+fn is_same(other: &OffBallScreen, screen: &OffBallScreen, frames: &dyn Fn(f32) -> usize) -> bool {
     let apart = other.used.abs_diff(screen.used);
-    let soon = apart < frames(params.same_s);
+    let soon = apart < frames(SAME_S);
     let same_two = other.screener == screen.screener && other.user == screen.user;
     // Two beside each other, and the user passes both: one of them screens.
     let same_spot = other.user == screen.user
-        && apart < frames(params.same_spot_s)
-        && other.spot.distance_m(screen.spot) < params.same_spot_m;
+        && apart < frames(SAME_SPOT_S)
+        && other.spot.distance_m(screen.spot) < SAME_SPOT_M;
     // Who screens or is screened for does not at the same time screen in vain for another, nor on his way there.
     let on_his_way = other.used > screen.used && apart < frames(ON_HIS_WAY_S);
     let in_vain = screen.outcome != Outcome::Used

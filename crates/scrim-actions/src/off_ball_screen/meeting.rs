@@ -4,8 +4,12 @@ use scrim_floor::Point;
 use scrim_play::Scene;
 use scrim_tables::tags::ScreenMeeting;
 
-use super::OffBallScreenParams;
 use super::reading::Reading;
+
+/// A defender who was hit had the screener this near, or nearer, m ...
+const HIT_GAP_M: f32 = 1.0;
+/// ... and is this far behind the user 0.8 s after the use, or farther, m.
+const HIT_BEHIND_M: f32 = 1.8;
 
 /// Who guards the user is asked from this long after the use ..., s.
 const SWITCH_FROM_S: f32 = 0.6;
@@ -21,11 +25,7 @@ const EARLIEST_S: f32 = 0.8;
 const BEHIND_S: f32 = 0.8;
 
 /// Tells how the user's defender met the screen; `None` when nobody is known to guard the user, or he is not seen.
-pub(super) fn meeting(
-    scene: &Scene,
-    reading: &Reading,
-    params: &OffBallScreenParams,
-) -> Option<ScreenMeeting> {
+pub(super) fn meeting(scene: &Scene, reading: &Reading) -> Option<ScreenMeeting> {
     let passing = reading.passing;
     let defender = reading.user_defender?;
     let (u, s, d) = (
@@ -69,7 +69,7 @@ pub(super) fn meeting(
         .fold(f32::INFINITY, f32::min);
     let k = ahead(BEHIND_S);
     let behind_m = d.at(k).distance_m(u.at(k));
-    if nearest_m <= params.hit_gap_m && behind_m >= params.hit_behind_m {
+    if nearest_m <= HIT_GAP_M && behind_m >= HIT_BEHIND_M {
         Some(ScreenMeeting::Hit)
     } else {
         Some(ScreenMeeting::Trailed)

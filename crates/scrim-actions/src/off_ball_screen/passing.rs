@@ -1,8 +1,7 @@
 //! Instants at which one attacker on the run passes a team-mate, neither with the ball.
 
+use scrim_floor::Definitions;
 use scrim_play::Scene;
-
-use super::OffBallScreenParams;
 
 /// One attacker passes another.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -92,13 +91,9 @@ fn is_passing(scene: &Scene, user: usize, screener: usize, k: usize) -> bool {
 
 /// The closest approach of the whole stay beside the screener, of which the passing is the moment that tells most: scene
 /// frame and distance, m. A user may come up, wait there, and pass only then.
-pub(super) fn closest_of_stay(
-    scene: &Scene,
-    passing: &Passing,
-    params: &OffBallScreenParams,
-) -> (usize, f32) {
+pub(super) fn closest_of_stay(scene: &Scene, passing: &Passing, definitions: &Definitions) -> (usize, f32) {
     let (u, s) = (&scene.attackers[passing.user], &scene.attackers[passing.screener]);
-    let near_m = params.use_gap_m + STAY_SLACK_M;
+    let near_m = definitions.use_gap_m + STAY_SLACK_M;
     let gap_m = |k: usize| u.at(k).distance_m(s.at(k));
     let long = scene.frames_in(STAY_S);
     let (at, first, end) = (

@@ -2,8 +2,10 @@
 
 use scrim_floor::{AttackFrame, Point};
 
-use super::OffBallScreenParams;
 use super::reading::Reading;
+
+/// A user who passed the ball this long before the use, or less, may have come off a rub, s.
+const AFTER_PASS_S: f32 = 4.0;
 
 /// The user's way, seen so that the screener stands on the side of positive y.
 pub(super) struct Way {
@@ -25,7 +27,7 @@ pub(super) struct Way {
 
 impl Way {
     /// The way that a user took.
-    pub fn taken(reading: &Reading, params: &OffBallScreenParams) -> Self {
+    pub fn taken(reading: &Reading) -> Self {
         Self {
             from: reading.from,
             beside: reading.beside,
@@ -33,7 +35,7 @@ impl Way {
             to: reading.to,
             spot: reading.spot,
             ball: reading.ball,
-            after_pass: after_pass(reading.since_own_touch_s, params),
+            after_pass: after_pass(reading.since_own_touch_s),
         }
         .with_screener_on_positive_side()
     }
@@ -219,8 +221,8 @@ impl Way {
 const MEANT_PAST_M: f32 = 3.0;
 
 /// How surely the user has passed the ball not long before, 0 to 1.
-pub(super) fn after_pass(since_own_touch_s: Option<f32>, params: &OffBallScreenParams) -> f32 {
-    since_own_touch_s.map_or(0.0, |s| fade(s, params.after_pass_s, 1.4 * params.after_pass_s))
+pub(super) fn after_pass(since_own_touch_s: Option<f32>) -> f32 {
+    since_own_touch_s.map_or(0.0, |s| fade(s, AFTER_PASS_S, 1.4 * AFTER_PASS_S))
 }
 
 /// How deep the block-to-block game is, from the hoop up, m (vocabulary: `cross`).

@@ -10,33 +10,22 @@
 //! 5. Was the screener's defender beyond the screen on the handler's side? `hedge`.
 //! 6. Else `level`: a soft show, too.
 //!
-//! The answers are evidence among other evidence: the coverage model decides. Where no source is named, a number is common
-//! practice with no source.
+//! Where the borders lie is in [`Definitions`]; here is how soft they are. The answers are evidence among other evidence: the coverage
+//! model decides. Where no source is named, a number is common practice with no source.
 
+use scrim_floor::Definitions;
 use scrim_tables::tags::Outcome;
 
 use super::evidence::{BigEvidence, OnBallEvidence, SwapEvidence};
 
-/// Below the screen: nearer the hoop than the screener by this, m (vocabulary).
-pub(super) const DROP_DEPTH_M: f32 = 1.5;
 /// Softness of the depth, m.
 const DEPTH_SOFTNESS_M: f32 = 0.25;
-/// Beyond the screen: farther from the hoop than the screener by this, m (vocabulary).
-pub(super) const HEDGE_BEYOND_M: f32 = 0.6;
 /// Softness of that, m.
 const BEYOND_SOFTNESS_M: f32 = 0.2;
-/// A defender is close to the handler within this, m (vocabulary).
-pub(super) const CLOSE_M: f32 = 1.8;
-/// Two on the ball: both close for this long, s (vocabulary).
-pub(super) const BOTH_CLOSE_S: f32 = 0.8;
 /// Softness of that, s.
 const BOTH_CLOSE_SOFTNESS_S: f32 = 0.2;
-/// The screener's defender of a hedge starts back before this, s after the use (vocabulary).
-pub(super) const HEDGE_BACK_S: f32 = 1.3;
 /// Softness of that, s.
 const BACK_SOFTNESS_S: f32 = 0.15;
-/// Matchups are exchanged for this long, s (vocabulary).
-pub(super) const SWITCH_S: f32 = 1.5;
 /// Each defender stands at least this much nearer the other's attacker than their own over that time, m.
 pub(super) const SWITCH_MARGIN_M: f32 = 0.3;
 /// Softness of that, m.
@@ -50,8 +39,6 @@ const MATCHUPS_SOFTNESS_S: f32 = 0.15;
 const ICE_SIDE_M: f32 = 0.3;
 /// Softness of that, m.
 const ICE_SOFTNESS_M: f32 = 0.1;
-/// Icing: the screener's defender waits this far below the screen, m.
-const ICE_DEPTH_M: f32 = 0.8;
 /// How likely a screen that looks iced still is so when the handler went past it.
 const ICE_THOUGH_USED: f32 = 0.1;
 
@@ -61,28 +48,29 @@ pub(super) fn likelihoods(
     big: &BigEvidence,
     swap: &SwapEvidence,
     on_ball: Option<&OnBallEvidence>,
+    definitions: &Definitions,
 ) -> [f32; 6] {
     let matchups = beyond(swap.told_s, MATCHUPS_S, MATCHUPS_SOFTNESS_S);
     let stood = beyond(swap.margin_m, SWITCH_MARGIN_M, SWITCH_SOFTNESS_M);
     let side = on_ball
         .and_then(|o| o.side_m)
         .map_or(0.0, |side| beyond(side, ICE_SIDE_M, ICE_SOFTNESS_M));
-    let waits = beyond(big.depth_m, ICE_DEPTH_M, DEPTH_SOFTNESS_M);
+    let waits = beyond(big.depth_m, definitions.ice_depth_m, DEPTH_SOFTNESS_M);
     let denied = if goes_past(outcome) { ICE_THOUGH_USED } else { 1.0 };
     let ice = side * waits * denied;
-    let below = beyond(big.depth_m, DROP_DEPTH_M, DEPTH_SOFTNESS_M);
+    let below = beyond(big.depth_m, definitions.drop_depth_m, DEPTH_SOFTNESS_M);
     let both = beyond(
         big.both_close_s.unwrap_or(0.0),
-        BOTH_CLOSE_S,
+        definitions.blitz_s,
         BOTH_CLOSE_SOFTNESS_S,
     );
-    let stays = big
-        .back_s
-        .map_or(1.0, |back| beyond(back, HEDGE_BACK_S, BACK_SOFTNESS_S));
+    let stays = big.back_s.map_or(1.0, |back| {
+        beyond(back, definitions.hedge_back_s, BACK_SOFTNESS_S)
+    });
     let blitz = both * stays;
     let hedge = big
         .beyond_on_side_m
-        .map_or(0.0, |b| beyond(b, HEDGE_BEYOND_M, BEYOND_SOFTNESS_M));
+        .map_or(0.0, |b| beyond(b, definitions.hedge_beyond_m, BEYOND_SOFTNESS_M));
     let mut left = 1.0;
     let mut take = |share: f32| {
         let taken = left * share;

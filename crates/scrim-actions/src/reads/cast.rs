@@ -1,17 +1,25 @@
 //! Who plays which part in a screen, where it is, and from when to when it is looked at.
 
-use scrim_floor::{AttackFrame, Point, Vector};
+use scrim_floor::{AttackFrame, Definitions, Point, Vector};
 use scrim_play::{Mover, Scene};
 use scrim_tables::tags::{Outcome, ScreenKind};
 use scrim_tracks::PlayerIx;
 
-use super::ReadParams;
 use crate::BallScreen;
+
+/// A handler slower than this is not yet on his way to the screen, m/s.
+const GO_SPEED_MPS: f32 = 1.5;
+/// He is on his way for at most this long before the use, s.
+const LONGEST_GO_S: f32 = 1.5;
+/// He is past the screen this long after the use, s.
+const PAST_S: f32 = 0.5;
 
 /// The four players of a ball screen and its place in time and on the floor. Frames and places are the scene's.
 #[derive(Debug, Clone)]
 pub(super) struct Cast<'a> {
     pub scene: &'a Scene,
+    /// Where one word ends and the next begins.
+    pub definitions: &'a Definitions,
     /// The handler, or who takes the handoff.
     pub user: usize,
     /// The screener, or who hands the ball off.
@@ -38,7 +46,12 @@ pub(super) struct Cast<'a> {
 
 impl<'a> Cast<'a> {
     /// The cast of `screens[id]`; `None` when its players are not in the scene, or not seen at the use.
-    pub fn of(scene: &'a Scene, screens: &[BallScreen], id: usize, params: &ReadParams) -> Option<Self> {
+    pub fn of(
+        scene: &'a Scene,
+        screens: &[BallScreen],
+        id: usize,
+        definitions: &'a Definitions,
+    ) -> Option<Self> {
         let screen = &screens[id];
         let place = |movers: &[Mover], player: PlayerIx| movers.iter().position(|m| m.player == player);
         let user = place(&scene.attackers, screen.user)?;
@@ -55,7 +68,7 @@ impl<'a> Cast<'a> {
             .map_or(0, |set| set.saturating_sub(scene.first_frame))
             .min(used);
         let go = match screen.outcome {
-            Outcome::Used => go_frame(scene, h, used, params),
+            Outcome::Used => go_frame(scene, h, used),
             Outcome::Rejected | Outcome::Slipped | Outcome::Ghosted | Outcome::Flipped | Outcome::Unused => {
                 used
             }
@@ -65,7 +78,7 @@ impl<'a> Cast<'a> {
         // A user who comes off a screen has told its side by his way past it, unless he goes straight up or down; else
         // the screener's place tells it.
         let passes = screen.outcome == Outcome::Used || screen.kind == ScreenKind::Handoff;
-        let after = (used + scene.frames_in(params.window.past_s)).min(end);
+        let after = (used + scene.frames_in(PAST_S)).min(end);
         let way = (h.at(after) - h.at(go)).dot(across);
         let to_spot = (spot - h.at(go.max(set))).dot(across);
         let lateral = if passes && way.abs() >= CLEAR_WAY_M {
@@ -76,13 +89,14 @@ impl<'a> Cast<'a> {
         let side = if lateral < 0.0 { -across } else { across };
         Some(Self {
             scene,
+            definitions,
             user,
             screener,
             user_defender: screen.user_defender.and_then(|d| place(&scene.defenders, d)),
             screener_defender: screen.screener_defender.and_then(|d| place(&scene.defenders, d)),
             go,
             used,
-            last: last_frame(scene, screens, id, used, params),
+            last: last_frame(scene, screens, id, used + scene.frames_in(definitions.stagger_s)),
             rescreens: screens[id + 1..]
                 .iter()
                 .take_while(|next| next.possession == screen.possession)
@@ -113,19 +127,18 @@ impl<'a> Cast<'a> {
 const CLEAR_WAY_M: f32 = 0.5;
 
 /// The last frame before `used` at which the handler was not yet on his way, not longer ago than the longest way takes.
-fn go_frame(scene: &Scene, h: &Mover, used: usize, params: &ReadParams) -> usize {
-    let earliest = used.saturating_sub(scene.frames_in(params.window.longest_go_s));
+fn go_frame(scene: &Scene, h: &Mover, used: usize) -> usize {
+    let earliest = used.saturating_sub(scene.frames_in(LONGEST_GO_S));
     (earliest..used)
         .rev()
-        .find(|&k| h.speed_at(k) < params.window.go_speed_mps)
+        .find(|&k| h.speed_at(k) < GO_SPEED_MPS)
         .unwrap_or(earliest)
 }
 
 /// The last frame of the possession, or the one at which the next screen on the ball is set, if that comes first. A
-/// second screener soon after the first (a stagger) belongs to the same action.
-fn last_frame(scene: &Scene, screens: &[BallScreen], id: usize, used: usize, params: &ReadParams) -> usize {
+/// second screener soon after the first (a stagger, up to frame `together`) belongs to the same action.
+fn last_frame(scene: &Scene, screens: &[BallScreen], id: usize, together: usize) -> usize {
     let end = scene.frames - 1;
-    let together = used + scene.frames_in(params.window.stagger_s);
     screens[id + 1..]
         .iter()
         .take_while(|next| next.possession == screens[id].possession)

@@ -10,7 +10,7 @@ mod help;
 mod path;
 mod screener;
 
-use scrim_floor::Half;
+use scrim_floor::{Definitions, Half};
 use scrim_play::Scene;
 use scrim_tables::tags::{
     Coverage, HandlerAction, HelperAction, OnBallPath, PassTarget, ScreenerAction, UnclearReason,
@@ -36,19 +36,20 @@ pub(super) fn decide(
     screen: &BallScreen,
     evidence: ReadEvidence,
     params: &ReadParams,
+    definitions: &Definitions,
 ) -> BallScreenRead {
-    let inputs = coverage::inputs(screen, &evidence, params);
+    let inputs = coverage::inputs(screen, &evidence, definitions);
     let (coverage, unclear) = coverage::decide(inputs.as_ref().map_err(|reason| *reason), params);
-    let (helper_action, helper) = help::decide(&evidence, &params.help);
+    let (helper_action, helper) = help::decide(&evidence, definitions);
     BallScreenRead {
         coverage,
         unclear,
         coverage_inputs: inputs.ok(),
-        on_ball_path: path::decide(coverage, &evidence, &params.path),
+        on_ball_path: path::decide(coverage, &evidence),
         helper_action,
         helper: helper.map(|place| scene.defenders[place].player),
-        screener_action: screener::decide(screen, &evidence, &params.option),
-        handler_action: handler::decide(screen, &evidence, &params.option),
+        screener_action: screener::decide(screen, &evidence, definitions),
+        handler_action: handler::decide(screen, &evidence, definitions),
         pass_target: evidence.pass.and_then(|pass| pass_target(screen, &pass)),
         evidence,
     }

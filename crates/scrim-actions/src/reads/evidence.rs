@@ -29,9 +29,11 @@ pub use swap::SwapEvidence;
 use scrim_floor::{AttackFrame, Point, Segment};
 use scrim_play::{Mover, Play, Scene, canonical_position};
 
-use super::ReadParams;
 use super::cast::Cast;
 use crate::BallScreen;
+
+/// The screener's defender may show this long after the use, s.
+const SHOW_AFTER_S: f32 = 1.5;
 
 /// What the words about one ball screen rest on. Times are seconds after the use, places of defenders are the scene's.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -62,32 +64,32 @@ pub struct ReadEvidence {
 }
 
 /// Measures a screen.
-pub(super) fn measure(cast: &Cast, play: &Play, screen: &BallScreen, params: &ReadParams) -> ReadEvidence {
-    let pass = ball::measure_pass(cast, play, screen, params);
-    let shot = ball::measure_shot(cast, play, screen, params);
-    let handler = handler::measure(cast, pass.as_ref(), shot.as_ref(), params);
+pub(super) fn measure(cast: &Cast, play: &Play, screen: &BallScreen) -> ReadEvidence {
+    let pass = ball::measure_pass(cast, play, screen);
+    let shot = ball::measure_shot(cast, play, screen);
+    let handler = handler::measure(cast, pass.as_ref(), shot.as_ref());
     // A pass or a split ends the two defenders' business with the handler.
     let passed = pass.as_ref().map_or(cast.last, |pass| pass.frame);
     let split = handler
         .split_s
         .map_or(cast.last, |split_s| cast.after_use(split_s));
     let watched = passed.min(split).min(cast.last).max(cast.used);
-    let big = big::measure(cast, watched, params);
-    let on_ball = on_ball::measure(cast, params);
-    let swap = swap::measure(cast, shot.as_ref(), watched, params);
+    let big = big::measure(cast, watched);
+    let on_ball = on_ball::measure(cast);
+    let swap = swap::measure(cast, shot.as_ref(), watched);
     let coverage = big.as_ref().zip(swap.as_ref()).and_then(|(big, swap)| {
         let passed = pass.as_ref().map(|pass| pass.frame);
         coverage::measure(cast, screen, big, swap, on_ball.as_ref(), passed)
     });
     ReadEvidence {
         seen_after_s: cast.since_use_s(cast.last),
-        seen_share: seen_share(cast, params),
+        seen_share: seen_share(cast),
         big,
         on_ball,
         swap,
         coverage,
-        help: help::measure(cast, params),
-        screener: screener::measure(cast, params),
+        help: help::measure(cast),
+        screener: screener::measure(cast),
         handler,
         pass,
         shot,
@@ -95,11 +97,11 @@ pub(super) fn measure(cast: &Cast, play: &Play, screen: &BallScreen, params: &Re
 }
 
 /// See [`ReadEvidence::seen_share`].
-fn seen_share(cast: &Cast, params: &ReadParams) -> f32 {
+fn seen_share(cast: &Cast) -> f32 {
     let scene = cast.scene;
     let defender =
         |place: Option<usize>, k: usize| place.is_some_and(|place| scene.defenders[place].at(k).is_finite());
-    let frames = cast.used..=cast.after_use(params.window.show_after_s);
+    let frames = cast.used..=cast.after_use(SHOW_AFTER_S);
     let all = frames.clone().count();
     let seen = frames.filter(|&k| {
         scene.attackers[cast.user].at(k).is_finite()

@@ -5,10 +5,12 @@
 //! in *Frontiers in Econometrics*, 1974). With bias 0, `trees` 1 and all weights 0 it *is* the model (boosted trees), so a fit
 //! that has seen little stays near it. `scrim tune` fits it to a user's own labels.
 
+use scrim_floor::parameter::{check_bounds, fitted, key_in};
+use scrim_floor::{Definitions, Parameter, ParameterError, Parameters};
 use scrim_tables::tags::Coverage;
 use serde::{Deserialize, Serialize};
 
-use super::borders::{BOTH_CLOSE_S, DROP_DEPTH_M, HEDGE_BACK_S, HEDGE_BEYOND_M, MATCHUPS_S, SWITCH_MARGIN_M};
+use super::borders::{MATCHUPS_S, SWITCH_MARGIN_M};
 use super::evidence::{BigEvidence, CoverageEvidence, SwapEvidence};
 use super::models::embedded_probabilities;
 
@@ -42,6 +44,8 @@ pub struct CoverageInputs {
 const LEAST_LIKELIHOOD: f32 = 0.002;
 /// Evidence is cut off at so many steps.
 const MOST_STEPS: f32 = 2.0;
+/// No weight is larger, either way: it would drown all others.
+const LARGEST_WEIGHT: f32 = 100.0;
 
 impl CoverageInputs {
     /// What each piece of evidence is called in a pipeline.
@@ -59,7 +63,12 @@ impl CoverageInputs {
     ];
 
     /// Gathers them.
-    pub(super) fn of(big: &BigEvidence, swap: &SwapEvidence, coverage: &CoverageEvidence) -> Self {
+    pub(super) fn of(
+        big: &BigEvidence,
+        swap: &SwapEvidence,
+        coverage: &CoverageEvidence,
+        definitions: &Definitions,
+    ) -> Self {
         let steps = |value: f32, border: f32, step: f32| {
             let steps = (value - border) / step;
             if steps.is_finite() {
@@ -72,21 +81,21 @@ impl CoverageInputs {
             ln_trees: embedded_probabilities(coverage)
                 .map(|likelihood| likelihood.max(LEAST_LIKELIHOOD).ln()),
             evidence: [
-                steps(big.depth_m, DROP_DEPTH_M, 1.0),
+                steps(big.depth_m, definitions.drop_depth_m, 1.0),
                 steps(
                     big.beyond_on_side_m.unwrap_or(f32::NEG_INFINITY).max(-10.0),
-                    HEDGE_BEYOND_M,
+                    definitions.hedge_beyond_m,
                     0.5,
                 ),
-                steps(big.both_close_s.unwrap_or(0.0), BOTH_CLOSE_S, 0.4),
-                steps(big.close_s, BOTH_CLOSE_S, 0.4),
-                steps(big.stays_s(), HEDGE_BACK_S, 0.5),
+                steps(big.both_close_s.unwrap_or(0.0), definitions.blitz_s, 0.4),
+                steps(big.close_s, definitions.blitz_s, 0.4),
+                steps(big.stays_s(), definitions.hedge_back_s, 0.5),
                 steps(swap.margin_m, SWITCH_MARGIN_M, 0.5),
                 steps(swap.late_m, SWITCH_MARGIN_M, 0.5),
                 steps(swap.told_s, MATCHUPS_S, 0.5),
                 steps(swap.handed_m, 0.0, 1.0),
                 // The less was seen of him, the less any word is sure.
-                steps(HEDGE_BACK_S, big.watched_s, 0.5).max(0.0),
+                steps(definitions.hedge_back_s, big.watched_s, 0.5).max(0.0),
             ],
         }
     }
@@ -245,6 +254,27 @@ impl CoverageModel {
 impl Default for CoverageModel {
     fn default() -> Self {
         Self::PLAIN
+    }
+}
+
+impl Parameters for CoverageModel {
+    fn check_in(&self, section: &str) -> Result<(), ParameterError> {
+        for (word, weights) in COVERAGE_WORDS.iter().zip(self.words()) {
+            let section = key_in(section, word.as_str());
+            let named = CoverageInputs::NAMES.into_iter().zip(weights.evidence());
+            for (name, weight) in [("bias", weights.bias), ("trees", weights.trees)]
+                .into_iter()
+                .chain(named)
+            {
+                check_bounds(&section, name, weight, -LARGEST_WEIGHT..=LARGEST_WEIGHT)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn list_in(section: &str, list: &mut Vec<Parameter>) {
+        let meaning = "A correction of the coverage model, fitted to labels of your own: a section a word.";
+        list.push(fitted(section, meaning));
     }
 }
 

@@ -3,7 +3,7 @@
 //! Attacker 0 handles the ball, attacker 1 screens for him at the left elbow's height; defender `n` guards attacker `n`.
 //! The handler comes off the screen toward +y, at 3 s.
 
-use scrim_floor::{AttackDirection, AttackFrame, Half, Point, ShotValue};
+use scrim_floor::{AttackDirection, AttackFrame, Definitions, Half, Point, ShotValue};
 use scrim_play::{Mover, Play, Possession, SIDE_SIZE, Scene, Shot, ShotResult, Touch, canonical_position};
 use scrim_tables::tags::{EndKind, Outcome, Phase, ScreenKind, TouchEnd};
 use scrim_tracks::{PlayerIx, TeamSlot};
@@ -306,16 +306,22 @@ impl Staging {
 
     /// Reads the first screen. The ball is where attacker 0 is while he has it.
     pub fn read(self) -> BallScreenRead {
-        self.read_with(&ReadParams::default())
+        self.read_by(&Definitions::DEFAULT)
     }
 
-    /// The same with other parameters.
-    pub fn read_with(mut self, params: &ReadParams) -> BallScreenRead {
+    /// The same by other definitions.
+    pub fn read_by(mut self, definitions: &Definitions) -> BallScreenRead {
         for k in 0..self.scene.frames {
             let at = self.scene.attackers[0].at(k);
             (self.scene.ball_x_m[k], self.scene.ball_y_m[k]) = (at.x_m, at.y_m);
         }
-        let reads = find_reads(&[self.scene], &self.play, &self.screens, params);
+        let reads = find_reads(
+            &[self.scene],
+            &self.play,
+            &self.screens,
+            &ReadParams::default(),
+            definitions,
+        );
         reads.into_iter().next().expect("a read a screen")
     }
 }

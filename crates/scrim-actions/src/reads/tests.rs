@@ -1,6 +1,7 @@
 //! Each word of the vocabulary, staged; the hard cases; bad input; and what must not change.
 
 use proptest::prelude::*;
+use scrim_floor::Definitions;
 use scrim_tables::tags::{
     Coverage, HandlerAction, HelperAction, OnBallPath, Outcome, PassTarget, ScreenerAction, UnclearReason,
 };
@@ -228,7 +229,12 @@ fn a_defender_caught_under_the_screen_is_no_switch() {
 
 /// How far the definition of each word is met, in the order of `COVERAGE_WORDS`.
 fn definitions(staging: Staging) -> [f32; 6] {
-    let evidence = staging.read().evidence.coverage;
+    met_by(&Definitions::DEFAULT, staging)
+}
+
+/// The same by other definitions.
+fn met_by(definitions: &Definitions, staging: Staging) -> [f32; 6] {
+    let evidence = staging.read_by(definitions).evidence.coverage;
     evidence.expect("all four are seen").definitions()
 }
 
@@ -525,6 +531,30 @@ fn the_share_of_doubt_grows_toward_the_border() {
     let (deep, near) = (at(4.6).read().coverage, at(5.8).read().coverage);
     assert_eq!((deep.word, near.word), (Coverage::Drop, Coverage::Drop));
     assert!(deep.confidence > near.confidence, "{deep:?} {near:?}");
+}
+
+#[test]
+fn a_word_ends_where_the_definitions_say() {
+    let likeliest = |definitions: &Definitions, staging: Staging| {
+        let met = met_by(definitions, staging);
+        let most = (0..6).max_by(|&a, &b| met[a].total_cmp(&met[b]));
+        most.map(|place| COVERAGE_WORDS[place])
+    };
+    // 1.6 m deep at the use: a drop where a drop is 1.5 m deep, level where it is 2.5 m.
+    let shallow = || Staging::used().go(BIG, &[(0.0, 5.8, 0.3)]);
+    let deep = Definitions {
+        drop_depth_m: 2.5,
+        ..Definitions::DEFAULT
+    };
+    assert_eq!(likeliest(&Definitions::DEFAULT, shallow()), Some(Coverage::Drop));
+    assert_eq!(likeliest(&deep, shallow()), Some(Coverage::Level));
+    // Where close is no more than 0.3 m, nobody is close to the handler, and there is no blitz.
+    let tight = Definitions {
+        close_m: 0.3,
+        ..Definitions::DEFAULT
+    };
+    assert_eq!(likeliest(&Definitions::DEFAULT, blitz()), Some(Coverage::Blitz));
+    assert_ne!(likeliest(&tight, blitz()), Some(Coverage::Blitz));
 }
 
 /// One staging of each kind, by number.

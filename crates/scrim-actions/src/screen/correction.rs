@@ -5,6 +5,8 @@
 //! With bias 0, `trees` 1 and all weights 0 it *is* the model, so a fit that has seen little stays near it. `scrim tune` fits
 //! it to a user's own labels.
 
+use scrim_floor::parameter::{check_bounds, fitted};
+use scrim_floor::{Parameter, ParameterError, Parameters};
 use serde::{Deserialize, Serialize};
 
 use super::PairEvidence;
@@ -130,27 +132,6 @@ impl ScreenCorrection {
         let sum: f32 = weights.iter().zip(&inputs.evidence).map(|(w, e)| w * e).sum();
         1.0 / (1.0 + (-(self.bias + self.trees * inputs.ln_odds + sum)).exp())
     }
-
-    /// Whether every weight is a number within its bounds.
-    ///
-    /// # Errors
-    /// [`CorrectionError`] for the first that is not.
-    pub fn check(&self) -> Result<(), CorrectionError> {
-        let named = ScreenInputs::NAMES.into_iter().zip(self.evidence());
-        let both = [("bias", self.bias), ("trees", self.trees)];
-        for (name, found) in both.into_iter().chain(named) {
-            if found.is_nan() || found.abs() > LARGEST_WEIGHT {
-                return Err(CorrectionError { name, found });
-            }
-        }
-        if self.trees < 0.0 {
-            return Err(CorrectionError {
-                name: "trees",
-                found: self.trees,
-            });
-        }
-        Ok(())
-    }
 }
 
 impl Default for ScreenCorrection {
@@ -159,18 +140,19 @@ impl Default for ScreenCorrection {
     }
 }
 
-/// A weight that makes no sense.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-#[error(
-    "weight `correction.{name}` is {found}; it must lie between {least} and {LARGEST_WEIGHT}: take the section away to use \
-     the model as it is, or fit it again with `scrim tune`",
-    least = if *name == "trees" { 0.0 } else { -LARGEST_WEIGHT }
-)]
-pub struct CorrectionError {
-    /// Its name.
-    pub name: &'static str,
-    /// What it is.
-    pub found: f32,
+impl Parameters for ScreenCorrection {
+    fn check_in(&self, section: &str) -> Result<(), ParameterError> {
+        let named = ScreenInputs::NAMES.into_iter().zip(self.evidence());
+        for (name, weight) in [("bias", self.bias)].into_iter().chain(named) {
+            check_bounds(section, name, weight, -LARGEST_WEIGHT..=LARGEST_WEIGHT)?;
+        }
+        check_bounds(section, "trees", self.trees, 0.0..=LARGEST_WEIGHT)
+    }
+
+    fn list_in(section: &str, list: &mut Vec<Parameter>) {
+        let meaning = "How the model's answers are corrected: bias, weight of the model itself, weights of six pieces of evidence.";
+        list.push(fitted(section, meaning));
+    }
 }
 
 #[cfg(test)]
@@ -216,7 +198,7 @@ mod tests {
 
     #[test]
     fn a_weight_that_is_no_number_or_too_large_or_turns_the_model_round_is_named() {
-        assert_eq!(ScreenCorrection::PLAIN.check(), Ok(()));
+        assert_eq!(ScreenCorrection::PLAIN.check_in("c"), Ok(()));
         for (correction, name) in [
             (
                 ScreenCorrection {
@@ -240,12 +222,8 @@ mod tests {
                 "trees",
             ),
         ] {
-            let error = correction.check().unwrap_err();
-            assert_eq!(error.name, name);
-            assert!(
-                error.to_string().contains(&format!("correction.{name}")),
-                "{error}"
-            );
+            let error = correction.check_in("screens.correction").unwrap_err();
+            assert_eq!(error.key, format!("screens.correction.{name}"));
         }
     }
 }

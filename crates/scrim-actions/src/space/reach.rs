@@ -4,6 +4,9 @@ use scrim_floor::{AttackFrame, Court, Point, Vector};
 
 use super::SpaceParams;
 
+/// Who cannot be somewhere in this time is not counted there, s: the whole half court.
+const LONGEST_S: f32 = 4.0;
+
 /// Steps of the table of discs, s.
 const STEP_S: f32 = 0.05;
 /// A grid finer than this many squares a side, or a table of more steps than this, is a slip in the parameters, and would
@@ -37,7 +40,7 @@ impl FirstThere {
                 )
             })
             .collect();
-        let steps = ((params.longest_s / STEP_S).ceil() as usize).clamp(1, MOST_STEPS);
+        let steps = ((LONGEST_S / STEP_S).ceil() as usize).clamp(1, MOST_STEPS);
         let drag_per_s = params.sprint.drag_per_s.max(f32::MIN_POSITIVE);
         let discs = (0..=steps)
             .map(|step| {

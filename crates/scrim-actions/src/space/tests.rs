@@ -1,9 +1,8 @@
 //! Spacing on staged scenes.
 
-use scrim_floor::Court;
+use scrim_floor::{Court, Definitions};
 
 use super::{SpaceParams, Spacing, find_spacing};
-use crate::MotionParams;
 use crate::scene_stage::SceneStage;
 
 fn spacing(stage: &SceneStage) -> Vec<Spacing> {
@@ -11,8 +10,8 @@ fn spacing(stage: &SceneStage) -> Vec<Spacing> {
         &[stage.scene()],
         &Court::fiba(),
         &stage.screens(),
-        &MotionParams::default(),
         &SpaceParams::default(),
+        &Definitions::DEFAULT,
     )
 }
 

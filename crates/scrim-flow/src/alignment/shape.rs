@@ -2,7 +2,7 @@
 //!
 //! Each word has a rule, and a rule has a slack in metres: how far the player nearest to breaking it may still move (negative:
 //! how far they are from fulfilling it). Players keep a shape only roughly, so no rule is a wall: a slack of
-//! [`AlignmentParams::slack_m`] more makes a word e times as likely against the others, and that a player is inside is a
+//! [`SLACK_M`] more makes a word e times as likely against the others, and that a player is inside is a
 //! logistic in the same measure. Left and right are never kept apart, so mirror images are one.
 //!
 //! | shape | rule |
@@ -24,7 +24,15 @@ use scrim_floor::{AttackFrame, Court, Point};
 use scrim_play::SIDE_SIZE;
 use scrim_tables::tags::Alignment;
 
-use crate::AlignmentParams;
+/// How roughly players keep a shape, m: a rule that is kept or broken by so much more makes its shape e times more or
+/// less likely.
+pub const SLACK_M: f32 = 0.6;
+
+/// In the middle of the floor, at the free-throw line or above, a player is inside from this far inside the three-point
+/// line, m.
+const STEP_INSIDE_M: f32 = 0.5;
+/// Anywhere else a player is inside from this far inside the three-point line, m.
+const WELL_INSIDE_M: f32 = 2.0;
 
 /// A shape, and how sure it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -100,7 +108,7 @@ impl Fits {
     }
 
     /// The likeliest shape; of equals the one that the vocabulary names first.
-    pub(super) fn best(&self, params: &AlignmentParams) -> Shape {
+    pub(super) fn best(&self, slack_m: f32) -> Shape {
         let (mut best, mut first, mut second) = (Alignment::Other, 0.0_f32, 0.0_f32);
         for &alignment in Alignment::ALL {
             let fit = self.of(alignment);
@@ -113,19 +121,19 @@ impl Fits {
         let odds = first.max(f32::MIN_POSITIVE) / second.max(f32::MIN_POSITIVE);
         Shape {
             alignment: best,
-            margin_m: softness_m(params) * odds.ln(),
+            margin_m: slack_m.max(0.01) * odds.ln(),
         }
     }
 }
 
 /// The shape of five players at `spots` (attack frame, finite), of whom the one at place `ball` has the ball.
-pub fn classify_shape(spots: &Spots, ball: usize, court: &Court, params: &AlignmentParams) -> Shape {
-    shape_fits(spots, ball, court, params).best(params)
+pub fn classify_shape(spots: &Spots, ball: usize, court: &Court, slack_m: f32) -> Shape {
+    shape_fits(spots, ball, court, slack_m).best(slack_m)
 }
 
 /// How likely each shape is of five players at `spots`. They sum to 1.
-pub(super) fn shape_fits(spots: &Spots, ball: usize, court: &Court, params: &AlignmentParams) -> Fits {
-    let softness_m = softness_m(params);
+pub(super) fn shape_fits(spots: &Spots, ball: usize, court: &Court, slack_m: f32) -> Fits {
+    let softness_m = slack_m.max(0.01);
     let mut others = [Point::origin(); SIDE_SIZE - 1];
     let off_ball = (0..SIDE_SIZE).filter(|&place| place != ball);
     for (other, place) in others.iter_mut().zip(off_ball) {
@@ -152,7 +160,7 @@ pub(super) fn shape_fits(spots: &Spots, ball: usize, court: &Court, params: &Ali
         fits.0[alignment as usize] = fit;
         sum += fit;
     }
-    let mut inside = spots.map(|spot| inside_m(spot, court, params));
+    let mut inside = spots.map(|spot| inside_m(spot, court));
     inside[ball] -= HANDLER_M;
     let [none, one, two] = few_inside(inside.map(|slack_m| logistic(slack_m / softness_m)));
     fits.0[Alignment::FiveOut as usize] = none;
@@ -168,21 +176,16 @@ pub(super) fn shape_fits(spots: &Spots, ball: usize, court: &Court, params: &Ali
 /// No shape counts for more than this, in natural logarithms of odds: beyond is no number.
 const MOST_ODDS: f32 = 60.0;
 
-/// How soft the rules are, m: above 0, whatever the parameter is.
-fn softness_m(params: &AlignmentParams) -> f32 {
-    params.slack_m.max(0.01)
-}
-
 fn logistic(x: f32) -> f32 {
     1.0 / (1.0 + (-x).exp())
 }
 
 /// The slack of "is inside".
-fn inside_m(spot: Point<AttackFrame>, court: &Court, params: &AlignmentParams) -> f32 {
+fn inside_m(spot: Point<AttackFrame>, court: &Court) -> f32 {
     let within_line_m = -court.beyond_arc_m(spot);
     let above_m = spot.x_m - (court.free_throw_x_m() - MIDDLE_BELOW_M);
-    let middle = (within_line_m - params.step_inside_m).min(MIDDLE_M - spot.y_m.abs());
-    middle.min(above_m).max(within_line_m - params.well_inside_m)
+    let middle = (within_line_m - STEP_INSIDE_M).min(MIDDLE_M - spot.y_m.abs());
+    middle.min(above_m).max(within_line_m - WELL_INSIDE_M)
 }
 
 /// How likely none, one and two of the players are inside. `inside`: how likely each is.

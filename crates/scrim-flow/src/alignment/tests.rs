@@ -16,7 +16,7 @@ fn points(spots: [(f32, f32); 5]) -> [Point<AttackFrame>; 5] {
 }
 
 fn shape(spots: [(f32, f32); 5]) -> Alignment {
-    classify_shape(&points(spots), 0, &Court::fiba(), &AlignmentParams::default()).alignment
+    classify_shape(&points(spots), 0, &Court::fiba(), SLACK_M).alignment
 }
 
 #[test]
@@ -69,11 +69,8 @@ fn the_margin_is_the_way_to_the_nearest_other_shape() {
     // Everyone is behind the arc or the corner line but the player in the left corner, 4.9 m from the middle:
     // 4.9 − 6.6 + 2.0 = 0.3 m till they are inside. With rules as good as hard the margin is that way.
     let spots = points([TOP, (5.8, -5.8), (5.8, 5.8), (0.5, -4.9), (0.5, 7.45)]);
-    let hard = AlignmentParams {
-        slack_m: 0.05,
-        ..AlignmentParams::default()
-    };
-    let shape = classify_shape(&spots, 0, &Court::fiba(), &hard);
+    let hard = 0.05;
+    let shape = classify_shape(&spots, 0, &Court::fiba(), hard);
     assert_eq!(shape.alignment, Alignment::FiveOut);
     assert!((shape.margin_m - 0.3).abs() < 1e-3, "{}", shape.margin_m);
 }
@@ -82,11 +79,7 @@ fn the_margin_is_the_way_to_the_nearest_other_shape() {
 fn rules_as_good_as_hard_stay_numbers() {
     let spots = points([TOP, ELBOWS[0], ELBOWS[1], CORNERS[0], CORNERS[1]]);
     for slack_m in [0.02, 0.01, 0.0, -1.0] {
-        let hard = AlignmentParams {
-            slack_m,
-            ..AlignmentParams::default()
-        };
-        let shape = classify_shape(&spots, 0, &Court::fiba(), &hard);
+        let shape = classify_shape(&spots, 0, &Court::fiba(), slack_m);
         assert_eq!(shape.alignment, Alignment::Horns, "{slack_m}");
         assert!(shape.margin_m.is_finite(), "{slack_m}: {}", shape.margin_m);
     }
@@ -274,7 +267,7 @@ proptest! {
     #[test]
     fn a_mirrored_five_have_the_same_shape(spots in spots(), ball in 0usize..5) {
         let mirrored = spots.map(|(x, y)| (x, -y));
-        let read = |spots| classify_shape(&points(spots), ball, &Court::nba(), &AlignmentParams::default());
+        let read = |spots| classify_shape(&points(spots), ball, &Court::nba(), SLACK_M);
         let (here, there) = (read(spots), read(mirrored));
         prop_assert_eq!(here.alignment, there.alignment);
         prop_assert!((here.margin_m - there.margin_m).abs() < 1e-4);
@@ -282,7 +275,7 @@ proptest! {
 
     #[test]
     fn whoever_stands_where_the_shape_is_the_same(spots in spots(), turn in 1usize..5) {
-        let read = |spots, ball| classify_shape(&points(spots), ball, &Court::fiba(), &AlignmentParams::default());
+        let read = |spots, ball| classify_shape(&points(spots), ball, &Court::fiba(), SLACK_M);
         let mut turned = spots;
         turned.rotate_right(turn);
         prop_assert_eq!(read(spots, 0).alignment, read(turned, turn).alignment);
@@ -292,14 +285,13 @@ proptest! {
     fn a_man_who_moves_less_than_the_margin_does_not_change_the_shape(
         spots in spots(), player in 0usize..5, share in 0.0f32..0.49, way in 0.0f32..std::f32::consts::TAU,
     ) {
-        let params = AlignmentParams::default();
-        let mut five = points(spots);
-        let here = classify_shape(&five, 0, &Court::fiba(), &params);
+                let mut five = points(spots);
+        let here = classify_shape(&five, 0, &Court::fiba(), SLACK_M);
         // At the break between arc and corner line "outside" jumps by a few centimetres; and a player can be on the border of
         // two rules at once: half the margin is safe.
         prop_assume!(here.margin_m > 0.2);
         let step = here.margin_m * share;
         five[player] = Point::new(five[player].x_m + step * way.cos(), five[player].y_m + step * way.sin());
-        prop_assert_eq!(classify_shape(&five, 0, &Court::fiba(), &params).alignment, here.alignment);
+        prop_assert_eq!(classify_shape(&five, 0, &Court::fiba(), SLACK_M).alignment, here.alignment);
     }
 }

@@ -2,6 +2,7 @@ use super::*;
 use crate::staging::{StagedScreen, Staging, cut, play, possession, read, screens};
 use proptest::prelude::*;
 use scrim_actions::ScreenRef;
+use scrim_floor::Definitions;
 use scrim_tables::tags::{
     Alignment, Coverage, CutKind, Entry, EntryRole, HandlerAction, Outcome, ScreenKind, ScreenMeeting,
     ScreenerAction,
@@ -44,6 +45,17 @@ fn flow_with(
     coverage: Coverage,
     params: &FlowParams,
 ) -> Flow {
+    flow_by(&Definitions::DEFAULT, stage, screens, cuts, coverage, params)
+}
+
+fn flow_by(
+    definitions: &Definitions,
+    stage: &Staging,
+    screens: &Screens,
+    cuts: &[Cut],
+    coverage: Coverage,
+    params: &FlowParams,
+) -> Flow {
     let play = play(vec![possession(
         TeamSlot::First,
         Phase::HalfCourt,
@@ -55,7 +67,15 @@ fn flow_with(
         .map(|_| read(coverage, ScreenerAction::Roll, HandlerAction::Drive))
         .collect();
     let scenes = std::slice::from_ref(&stage.scene);
-    find_flow(scenes, &play, &Court::fiba(), screens, &reads, cuts, params)
+    let input = FlowInput {
+        scenes,
+        play: &play,
+        court: &Court::fiba(),
+        screens,
+        reads: &reads,
+        cuts,
+    };
+    find_flow(input, params, definitions)
 }
 
 fn flow(on_ball: &[StagedScreen], off_ball: &[StagedScreen], cuts: &[Cut]) -> Flow {
@@ -175,7 +195,7 @@ fn an_off_ball_screen_that_came_to_nothing_is_no_action_unless_told_otherwise() 
     let chain =
         |params: &FlowParams| flow_with(&stage, &screens, &[], Coverage::Drop, params).chains[0].clone();
     assert_eq!(chain(&params), "ball_screen:right");
-    params.chain.left_out_outcomes.clear();
+    params.left_out_outcomes.clear();
     assert_eq!(chain(&params), "down:left ball_screen:right");
 }
 
@@ -204,8 +224,7 @@ fn a_spacing_cut_is_neither_an_entry_nor_a_token_unless_told_otherwise() {
     for kind in [CutKind::Lift, CutKind::Drift, CutKind::Fill] {
         assert_eq!(read(kind, &params), (Entry::None, bare.clone()));
     }
-    params.chain.left_out.clear();
-    params.entry.left_out.clear();
+    params.left_out_cuts.clear();
     let filled = "fill:left ball_screen:right".to_owned();
     assert_eq!(read(CutKind::Fill, &params), (Entry::Fill, filled));
 }
@@ -293,6 +312,40 @@ fn the_screeners_defender_is_late_until_he_is_where_the_coverage_wants_him() {
     assert!((switch - 0.84).abs() < 1e-4, "{switch}");
     // They never go beyond the screener.
     assert_eq!(late(Coverage::Hedge), None);
+    // Were level up to 2.0 m deeper, they were there where 18 s² + 12 s + 20 = 5.762²: s = 0.585.
+    let wider = Definitions {
+        drop_depth_m: 2.0,
+        ..Definitions::DEFAULT
+    };
+    let flow = flow_by(
+        &wider,
+        &stage,
+        &screens,
+        &[],
+        Coverage::Level,
+        &FlowParams::default(),
+    );
+    let level = flow.screens[0].cost.screener_defender_late_s.unwrap();
+    assert!((level - 0.6).abs() < 1e-4, "{level}");
+}
+
+#[test]
+fn an_entry_lies_no_longer_before_the_ball_screen_than_the_definitions_say() {
+    let stage = Staging::new(SECONDS, HORNS).hold(0, 0.0..SECONDS);
+    // Used at 5.0 s; the ball screen is set at 8.0 s.
+    let down = screen(ScreenKind::Down, 1, 3, 4.0, 5.0, (2.0, -3.0));
+    let screens = screens(&[on_ball()], &[down]);
+    let entry_within = |entry_gap_s: f32| {
+        let definitions = Definitions {
+            entry_gap_s,
+            ..Definitions::DEFAULT
+        };
+        let params = FlowParams::default();
+        let flow = flow_by(&definitions, &stage, &screens, &[], Coverage::Drop, &params);
+        entry(&flow, 0).0
+    };
+    assert_eq!(entry_within(3.1), Entry::Down);
+    assert_eq!(entry_within(2.9), Entry::None);
 }
 
 #[test]
@@ -339,27 +392,26 @@ fn a_possession_in_transition_has_no_chain_and_a_game_without_play_no_flow() {
     let reads = [read(Coverage::Drop, ScreenerAction::Roll, HandlerAction::Drive)];
     let court = Court::fiba();
     let params = FlowParams::default();
-    let flow = find_flow(
-        std::slice::from_ref(&stage.scene),
-        &play,
-        &court,
-        &screens,
-        &reads,
-        &[],
-        &params,
-    );
+    let input = FlowInput {
+        scenes: std::slice::from_ref(&stage.scene),
+        play: &play,
+        court: &court,
+        screens: &screens,
+        reads: &reads,
+        cuts: &[],
+    };
+    let flow = find_flow(input, &params, &Definitions::DEFAULT);
     assert_eq!((&*flow.chains[0], flow.alignments[0]), ("", None));
     assert_eq!(flow.screens[0].look, "other");
     assert!(flow.runs.is_empty());
-    let none = find_flow(
-        &[],
-        &crate::staging::play(vec![]),
-        &court,
-        &Screens::default(),
-        &[],
-        &[],
-        &params,
-    );
+    let empty = FlowInput {
+        scenes: &[],
+        play: &crate::staging::play(vec![]),
+        screens: &Screens::default(),
+        reads: &[],
+        ..input
+    };
+    let none = find_flow(empty, &params, &Definitions::DEFAULT);
     assert_eq!(none, Flow::default());
 }
 

@@ -4,9 +4,9 @@
 use scrim_floor::Court;
 
 use super::watcher::Watcher;
-use super::{Finding, Gravity, InspectedClock, InspectedPeriod, InspectedSource, Spread};
+use super::{Finding, InspectedClock, InspectedPeriod, InspectedSource, Severity, Spread};
 use crate::IngestParams;
-use crate::mapping::{ClockSense, CourtChoice, LengthUnit, Mapping, Origin};
+use crate::mapping::{ClockSense, CourtChoice, LengthUnit, Mapping, Origin, Points};
 
 /// Rates that the pipeline was made for.
 const RATES_HZ: std::ops::RangeInclusive<f64> = 9.0..=61.0;
@@ -68,7 +68,7 @@ pub(super) fn findings(
 
 fn note(what: &str, suggestion: &str) -> Finding {
     Finding {
-        gravity: Gravity::Note,
+        severity: Severity::Note,
         what: what.into(),
         suggestion: suggestion.into(),
     }
@@ -76,7 +76,7 @@ fn note(what: &str, suggestion: &str) -> Finding {
 
 fn doubtful(what: String, suggestion: &str) -> Finding {
     Finding {
-        gravity: Gravity::Doubtful,
+        severity: Severity::Doubtful,
         what,
         suggestion: suggestion.into(),
     }
@@ -202,12 +202,19 @@ fn place_finding(
     })?;
     let place = &mapping.place;
     let is_along = place.x_points.is_along();
-    let now = misfit(x, y, &court, place.unit, place.origin, is_along);
+    let points = [place.x_points, place.y_points()];
+    let now = misfit(x, y, &court, place.unit, place.origin, points);
     let mut best = (now, place.unit, place.origin, is_along);
     for unit in LengthUnit::ALL {
         for origin in Origin::ALL {
             for along in [is_along, !is_along] {
-                let candidate = misfit(x, y, &court, unit, origin, along);
+                let turned = if along {
+                    [Points::Right, Points::Up]
+                } else {
+                    [Points::Up, Points::Left]
+                };
+                let points = if along == is_along { points } else { turned };
+                let candidate = misfit(x, y, &court, unit, origin, points);
                 // Clearly better, not by a hair: a half-court drill spreads over half a court.
                 if candidate < best.0 - 0.05 {
                     best = (candidate, unit, origin, along);
@@ -245,20 +252,32 @@ fn place_finding(
         },
     );
     Some(Finding {
-        gravity: Gravity::Wrong,
+        severity: Severity::Wrong,
         what,
         suggestion,
     })
 }
 
-/// How far the middle 98 % of the coordinates are from spreading over the whole court, in court lengths and widths.
-fn misfit(x: Spread, y: Spread, court: &Court, unit: LengthUnit, origin: Origin, x_is_along: bool) -> f64 {
+/// How far the middle 98 % of the coordinates are from spreading over the whole court, in court lengths and widths. `points`: where
+/// the two coordinates grow to.
+fn misfit(x: Spread, y: Spread, court: &Court, unit: LengthUnit, origin: Origin, points: [Points; 2]) -> f64 {
     let (length, width) = (
         f64::from(court.length_m) / unit.in_m(),
         f64::from(court.width_m) / unit.in_m(),
     );
-    let (along, across) = if x_is_along { (x, y) } else { (y, x) };
+    let [x_points, y_points] = points;
+    let ((along, along_points), (across, across_points)) = if x_points.is_along() {
+        ((x, x_points), (y, y_points))
+    } else {
+        ((y, y_points), (x, x_points))
+    };
+    // A coordinate that grows the other way runs from the other end.
+    let turned = |halves: f64, points: Points| match points {
+        Points::Right | Points::Up => halves,
+        Points::Left | Points::Down => -halves,
+    };
     let (halves_x, halves_y) = origin.halves();
+    let (halves_x, halves_y) = (turned(halves_x, along_points), turned(halves_y, across_points));
     // With the origin at −1 half, coordinates run from 0 to a whole length; at 0, from minus to plus a half.
     let off = |spread: Spread, size: f64, halves: f64| {
         let (least, most) = ((-0.5 - halves / 2.0) * size, (0.5 - halves / 2.0) * size);
@@ -270,6 +289,8 @@ fn misfit(x: Spread, y: Spread, court: &Court, unit: LengthUnit, origin: Origin,
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    const UPRIGHT: [Points; 2] = [Points::Right, Points::Up];
 
     fn over(from: f64, to: f64) -> Spread {
         Spread {
@@ -290,7 +311,7 @@ mod tests {
                 &court,
                 LengthUnit::M,
                 Origin::Centre,
-                true
+                UPRIGHT
             ) < 1e-6
         );
         assert!(
@@ -300,7 +321,7 @@ mod tests {
                 &court,
                 LengthUnit::M,
                 Origin::BottomLeft,
-                true
+                UPRIGHT
             ) < 1e-6
         );
         assert!(
@@ -310,7 +331,7 @@ mod tests {
                 &court,
                 LengthUnit::M,
                 Origin::TopLeft,
-                true
+                UPRIGHT
             ) < 1e-6
         );
         assert!(
@@ -320,7 +341,18 @@ mod tests {
                 &court,
                 LengthUnit::M,
                 Origin::BottomLeft,
-                false
+                [Points::Up, Points::Right]
+            ) < 1e-6
+        );
+        // From the top left corner, the second coordinate down.
+        assert!(
+            misfit(
+                over(0.0, 28.0),
+                over(0.0, 15.0),
+                &court,
+                LengthUnit::M,
+                Origin::TopLeft,
+                [Points::Right, Points::Down]
             ) < 1e-6
         );
         // Feet taken for metres: 28 m are 91.9 ft, so that the far end is 63.9 court metres off its own.
@@ -330,7 +362,7 @@ mod tests {
             &court,
             LengthUnit::M,
             Origin::BottomLeft,
-            true,
+            UPRIGHT,
         );
         assert!((off - (63.9 / 28.0 + 34.2 / 15.0)).abs() < 0.01, "{off}");
     }

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::{Gravity, InspectedClock, InspectedGame, InspectedSource, Inspection};
+use super::{InspectedClock, InspectedGame, InspectedSource, Inspection, Severity};
 
 impl fmt::Display for Inspection {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -83,10 +83,10 @@ impl fmt::Display for InspectedSource {
             )?;
         }
         for finding in &self.findings {
-            let word = match finding.gravity {
-                Gravity::Wrong => "WRONG",
-                Gravity::Doubtful => "DOUBTFUL",
-                Gravity::Note => "note",
+            let word = match finding.severity {
+                Severity::Wrong => "WRONG",
+                Severity::Doubtful => "DOUBTFUL",
+                Severity::Note => "note",
             };
             writeln!(f, "  {word}: {}", finding.what)?;
             writeln!(f, "    -> {}", finding.suggestion)?;

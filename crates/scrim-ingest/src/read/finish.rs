@@ -98,7 +98,6 @@ impl Reading<'_> {
             time_per_s: time.0,
             counts_from: time.1,
             home_away,
-            params: self.params.clone(),
         };
         let players = &self.side.players;
         let built = builder.finish(names, &rules, |team, player| {

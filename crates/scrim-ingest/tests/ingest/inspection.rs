@@ -1,6 +1,6 @@
 //! What an inspection tells.
 
-use scrim_ingest::{Gravity, inspect};
+use scrim_ingest::{Severity, inspect};
 
 use crate::small_game::{Folder, Row, csv, rows};
 
@@ -42,7 +42,7 @@ fn a_good_game_is_told_with_its_rate_clocks_and_bounds() {
     );
     assert_eq!(source.unknown_event_words["hook"], 1);
     assert!(
-        source.findings.iter().all(|f| f.gravity != Gravity::Wrong),
+        source.findings.iter().all(|f| f.severity != Severity::Wrong),
         "{:?}",
         source.findings
     );

@@ -3,8 +3,36 @@
 use scrim_tracks::{Period, TeamSlot, Track};
 
 use super::{ControlContext, EventControl};
-use crate::ControlParams;
+use crate::control::ControlRule;
 use crate::rim::RimVisit;
+
+/// Cost of a controlled ball at `reach_m`, per second; nearer it falls with the fourth power of the distance: within
+/// arm's reach nearness says little.
+const REACH_COST_PER_S: f32 = 3.0;
+/// Further cost per metre beyond `reach_m`, per second.
+const BEYOND_COST_PER_M_S: f32 = 15.0;
+/// Cost of a player's control before a shot at the hoop that they defend, per second.
+const OWN_HOOP_COST_PER_S: f32 = 3.0;
+/// Cost of control while the ball is at the rim, per second.
+const AT_RIM_COST_PER_S: f32 = 8.0;
+/// Cost of a player's control while the events give the ball to the other team, per second.
+const REPORTED_COST_PER_S: f32 = 3.0;
+/// How long before the ball comes to the rim that counts, s.
+const BEFORE_SHOT_S: f64 = 1.2;
+/// Ball and player may differ in velocity by this, before and after, and the ball is still theirs, m/s.
+const FREE_SPEED_MPS: f32 = 3.5;
+/// Cost for each m/s above `free_speed_mps`, per second.
+const SPEED_COST_PER_M: f32 = 4.0;
+/// How far back and ahead that velocity is looked at, s.
+const SPEED_WINDOW_S: f64 = 0.2;
+/// A player may move toward their own hoop this fast and still have the ball, m/s.
+const FREE_RETREAT_MPS: f32 = 2.0;
+/// Cost for each m/s above `free_retreat_mps`, per second.
+const RETREAT_COST_PER_M: f32 = 0.8;
+/// Cost for each metre above `max_height_m`, per second.
+const HEIGHT_COST_PER_M_S: f32 = 60.0;
+/// Cost of a controlled ball that falls freely from above a dribble's height, per second.
+const FALL_COST_PER_S: f32 = 8.0;
 
 /// Above this a ball is not part of a dribble, metres. Common practice, no source.
 const ABOVE_DRIBBLE_M: f32 = 1.4;
@@ -30,8 +58,8 @@ pub(super) struct Window {
 }
 
 impl Window {
-    pub fn new(period: &Period, params: &ControlParams) -> Self {
-        let frames = period.frames_in(params.speed_window_s);
+    pub fn new(period: &Period) -> Self {
+        let frames = period.frames_in(SPEED_WINDOW_S);
         Self {
             frames,
             seconds: (frames as f64 / period.hz) as f32,
@@ -60,7 +88,7 @@ impl BallEvidence {
         frame: usize,
         window: Window,
         around: Surroundings,
-        params: &ControlParams,
+        rule: &ControlRule,
     ) -> Option<Self> {
         let ball = &period.ball;
         let (x_m, y_m) = (ball.x_m[frame], ball.y_m[frame]);
@@ -76,18 +104,14 @@ impl BallEvidence {
             .filter(|&at| at < period.frames && seen(at))
             .map(|at| (at, ball.x_m[at] - x_m, ball.y_m[at] - y_m));
         let z_m = ball.z_m[frame];
-        let mut height_cost_per_s = if around.at_rim {
-            params.at_rim_cost_per_s
-        } else {
-            0.0
-        };
+        let mut height_cost_per_s = if around.at_rim { AT_RIM_COST_PER_S } else { 0.0 };
         if z_m.is_finite() {
-            height_cost_per_s += (z_m - params.max_height_m).max(0.0) * params.height_cost_per_m_s;
+            height_cost_per_s += (z_m - rule.max_height_m).max(0.0) * HEIGHT_COST_PER_M_S;
             let (before, after) = (frame.saturating_sub(2), (frame + 2).min(period.frames - 1));
             let fall_mps =
                 (ball.z_m[before] - ball.z_m[after]) * period.hz as f32 / (after - before).max(1) as f32;
             if z_m > ABOVE_DRIBBLE_M && fall_mps > FREE_FALL_MPS {
-                height_cost_per_s += params.fall_cost_per_s;
+                height_cost_per_s += FALL_COST_PER_S;
             }
         }
         Some(Self {
@@ -102,18 +126,18 @@ impl BallEvidence {
     }
 
     /// What it costs, per second, to say that a player has it. `sign`: of the x of the hoop they attack.
-    pub fn cost_per_s(&self, track: &Track, frame: usize, sign: f32, params: &ControlParams) -> f32 {
+    pub fn cost_per_s(&self, track: &Track, frame: usize, sign: f32, rule: &ControlRule) -> f32 {
         let (x_m, y_m) = (track.x_m[frame], track.y_m[frame]);
         let gap_m = length_m(x_m - self.x_m, y_m - self.y_m);
         if !gap_m.is_finite() {
             return MAX_COST_PER_S;
         }
-        let beyond_m = (gap_m - params.reach_m).max(0.0);
-        let far = params.beyond_cost_per_m_s * beyond_m;
+        let beyond_m = (gap_m - rule.reach_m).max(0.0);
+        let far = BEYOND_COST_PER_M_S * beyond_m;
         if beyond_m >= OUT_OF_REACH_M {
             return far.min(MAX_COST_PER_S);
         }
-        let near = gap_m.min(params.reach_m) / params.reach_m;
+        let near = gap_m.min(rule.reach_m) / rule.reach_m;
         // In flight the ball moves against the player both before and after; a catch or a release only on one side.
         let before_m = self
             .back
@@ -123,21 +147,21 @@ impl BallEvidence {
             .map(|(at, dx, dy)| length_m(dx - (track.x_m[at] - x_m), dy - (track.y_m[at] - y_m)));
         // `min` passes over NaN: a player not seen at one end says nothing there.
         let moved_m = before_m.unwrap_or(f32::NAN).min(after_m.unwrap_or(f32::NAN));
-        let fast = (moved_m / self.window_s - params.free_speed_mps).max(0.0) * params.speed_cost_per_m;
+        let fast = (moved_m / self.window_s - FREE_SPEED_MPS).max(0.0) * SPEED_COST_PER_M;
         let retreat_mps = -sign * track.vx_mps[frame];
-        let retreat = (retreat_mps - params.free_retreat_mps).max(0.0) * params.retreat_cost_per_m;
+        let retreat = (retreat_mps - FREE_RETREAT_MPS).max(0.0) * RETREAT_COST_PER_M;
         // Nobody shoots at the hoop that they defend. Without a direction the sign is 0 and speaks against nobody.
         let own_hoop = if self.around.shot_at * sign < 0.0 {
-            params.own_hoop_cost_per_s
+            OWN_HOOP_COST_PER_S
         } else {
             0.0
         };
         let reported = if self.around.reported.is_some_and(|team| team != track.team) {
-            params.told_cost_per_s
+            REPORTED_COST_PER_S
         } else {
             0.0
         };
-        let near_cost = params.reach_cost_per_s * near.powi(4);
+        let near_cost = REACH_COST_PER_S * near.powi(4);
         let cost = near_cost + far + fast + retreat + own_hoop + reported + self.height_cost_per_s;
         cost.min(MAX_COST_PER_S)
     }
@@ -146,7 +170,7 @@ impl BallEvidence {
 /// What goes on around a frame that is not in the tracks' own samples there.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Surroundings {
-    /// Sign of the x of the hoop that the ball comes to within [`ControlParams::before_shot_s`]; 0 for none.
+    /// Sign of the x of the hoop that the ball comes to within [`BEFORE_SHOT_S`]; 0 for none.
     pub shot_at: f32,
     /// Whether the ball is at a rim.
     pub at_rim: bool,
@@ -162,11 +186,11 @@ pub(super) struct Follower<'a> {
 }
 
 impl<'a> Follower<'a> {
-    pub fn new(period: &Period, context: ControlContext<'a>, params: &ControlParams) -> Self {
+    pub fn new(period: &Period, context: ControlContext<'a>) -> Self {
         Self {
             visits: context.visits,
             reported: context.reported,
-            before_shot: period.frames_in(params.before_shot_s),
+            before_shot: period.frames_in(BEFORE_SHOT_S),
         }
     }
 

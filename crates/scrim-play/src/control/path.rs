@@ -4,7 +4,12 @@ use scrim_tracks::{Period, TeamSlot};
 
 use super::ControlContext;
 use super::evidence::{BallEvidence, Follower, Window};
-use crate::ControlParams;
+use crate::control::ControlRule;
+
+/// Cost of a ball that nobody controls, per second.
+const LOOSE_COST_PER_S: f32 = 6.0;
+/// How long control is kept while the ball is missing, s.
+const KEEP_MISSING_S: f32 = 2.0;
 
 /// A loose state as its own predecessor.
 const STAYED_LOOSE: u16 = u16::MAX;
@@ -43,7 +48,7 @@ impl Trace {
 pub(super) fn cheapest_path(
     period: &Period,
     context: ControlContext<'_>,
-    params: &ControlParams,
+    rule: &ControlRule,
 ) -> Vec<Option<u16>> {
     let (frames, tracks) = (period.frames, period.tracks.len().min(usize::from(STAYED_LOOSE)));
     if frames == 0 || tracks == 0 {
@@ -52,9 +57,9 @@ pub(super) fn cheapest_path(
     let dt = (1.0 / period.hz) as f32;
     // +1 for a team that attacks the hoop at +x, 0 when that is not known.
     let sign = TeamSlot::BOTH.map(|team| context.direction.map_or(0.0, |known| known.of(team).sign()));
-    let window = Window::new(period, params);
-    let mut follower = Follower::new(period, context, params);
-    let missing_cost_per_s = (params.gain_cost + params.lose_cost) / params.keep_missing_s;
+    let window = Window::new(period);
+    let mut follower = Follower::new(period, context);
+    let missing_cost_per_s = (rule.gain_cost + rule.lose_cost) / KEEP_MISSING_S;
 
     let mut trace = Trace::new(frames, tracks);
     let mut cost = vec![f32::INFINITY; tracks];
@@ -84,20 +89,20 @@ pub(super) fn cheapest_path(
             }
             for (at, &was) in left.iter().enumerate() {
                 if cost[at].is_infinite() {
-                    give_up(period, params, frame, at, was, &mut loose, &mut trace);
+                    give_up(period, rule, frame, at, was, &mut loose, &mut trace);
                 }
             }
         }
         for &at in &active {
-            give_up(period, params, frame, at, cost[at], &mut loose, &mut trace);
+            give_up(period, rule, frame, at, cost[at], &mut loose, &mut trace);
         }
-        let ball = BallEvidence::at(period, frame, window, follower.at(frame), params);
+        let ball = BallEvidence::at(period, frame, window, follower.at(frame), rule);
         let mut least = f32::INFINITY;
         for &at in &active {
             let track = &period.tracks[at];
             let team = track.team.index();
-            let own = loose[team] + params.gain_cost;
-            let other = loose[1 - team] + params.gain_cost + params.change_team_cost;
+            let own = loose[team] + rule.gain_cost;
+            let other = loose[1 - team] + rule.gain_cost + rule.change_team_cost;
             if own.min(other) < cost[at] {
                 cost[at] = own.min(other);
                 let took = if own <= other {
@@ -108,14 +113,14 @@ pub(super) fn cheapest_path(
                 took[frame * trace.words + at / 64] |= 1 << (at % 64);
             }
             let rate = match &ball {
-                Some(ball) => ball.cost_per_s(track, frame, sign[team], params),
+                Some(ball) => ball.cost_per_s(track, frame, sign[team], rule),
                 None => missing_cost_per_s,
             };
             cost[at] += rate * dt;
             least = least.min(cost[at]);
         }
         if ball.is_some() {
-            loose = loose.map(|cost| cost + params.loose_cost_per_s * dt);
+            loose = loose.map(|cost| cost + LOOSE_COST_PER_S * dt);
         }
         // Costs are taken against the least: over an hour an f32 sum would lose the small differences.
         let least = least.min(loose[0]).min(loose[1]);
@@ -130,7 +135,7 @@ pub(super) fn cheapest_path(
 /// Lets the player at `at`, who is worth `cost`, lose the ball if that is the cheapest way to a loose one.
 fn give_up(
     period: &Period,
-    params: &ControlParams,
+    rule: &ControlRule,
     frame: usize,
     at: usize,
     cost: f32,
@@ -138,8 +143,8 @@ fn give_up(
     trace: &mut Trace,
 ) {
     let team = period.tracks[at].team.index();
-    if cost + params.lose_cost < loose[team] {
-        loose[team] = cost + params.lose_cost;
+    if cost + rule.lose_cost < loose[team] {
+        loose[team] = cost + rule.lose_cost;
         trace.gave_up[team][frame] = at as u16;
     }
 }
@@ -215,33 +220,33 @@ mod tests {
     }
 
     /// What a path costs by the model's own words: each frame its state's cost, each change what it costs.
-    fn cost_of(period: &Period, params: &ControlParams, path: &[Option<u16>], first_loose: usize) -> f32 {
+    fn cost_of(period: &Period, rule: &ControlRule, path: &[Option<u16>], first_loose: usize) -> f32 {
         let dt = (1.0 / period.hz) as f32;
-        let window = Window::new(period, params);
-        let mut follower = Follower::new(period, ControlContext::default(), params);
+        let window = Window::new(period);
+        let mut follower = Follower::new(period, ControlContext::default());
         let team = |at: u16| period.tracks[usize::from(at)].team.index();
         let (mut sum, mut owner, mut was) = (0.0, first_loose, None);
         for (frame, &state) in path.iter().enumerate() {
-            let ball = BallEvidence::at(period, frame, window, follower.at(frame), params).unwrap();
+            let ball = BallEvidence::at(period, frame, window, follower.at(frame), rule).unwrap();
             if state != was {
                 if let Some(at) = was {
-                    sum += params.lose_cost;
+                    sum += rule.lose_cost;
                     owner = team(at);
                 }
                 if let Some(at) = state {
-                    sum += params.gain_cost;
+                    sum += rule.gain_cost;
                     sum += if team(at) == owner {
                         0.0
                     } else {
-                        params.change_team_cost
+                        rule.change_team_cost
                     };
                 }
             }
             was = state;
             sum += dt
                 * match state {
-                    Some(at) => ball.cost_per_s(&period.tracks[usize::from(at)], frame, 0.0, params),
-                    None => params.loose_cost_per_s,
+                    Some(at) => ball.cost_per_s(&period.tracks[usize::from(at)], frame, 0.0, rule),
+                    None => LOOSE_COST_PER_S,
                 };
         }
         sum
@@ -255,12 +260,15 @@ mod tests {
             let game = small(&spots);
             let period = &game.periods[0];
             // Changes cheap enough to happen within eight frames.
-            let params = ControlParams {
-                gain_cost: 0.05, lose_cost: 0.03, change_team_cost: 0.04, ..Default::default()
+            let rule = ControlRule {
+                gain_cost: 0.05,
+                lose_cost: 0.03,
+                change_team_cost: 0.04,
+                ..ControlRule::of(&crate::PlayParams::default())
             };
-            let found = cheapest_path(period, ControlContext::default(), &params);
+            let found = cheapest_path(period, ControlContext::default(), &rule);
             let of = |path: &[Option<u16>]| {
-                cost_of(period, &params, path, 0).min(cost_of(period, &params, path, 1))
+                cost_of(period, &rule, path, 0).min(cost_of(period, &rule, path, 1))
             };
             let mut least = f32::INFINITY;
             for code in 0..4u32.pow(period.frames as u32) {

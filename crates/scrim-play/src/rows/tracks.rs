@@ -3,39 +3,27 @@
 use scrim_tables::rows::{GameRow, PlayerRow, TrackRow};
 use scrim_tables::tags::{Entity, Phase};
 use scrim_tracks::Game;
-use serde::{Deserialize, Serialize};
 
 use crate::{Mover, Play, Scene};
 
-/// Which part of which possessions goes into `tracks`, and how finely. The values are common practice, no source.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(default, deny_unknown_fields)]
-pub struct TrackTableParams {
-    /// Samples a second; at most the grid's rate is used. Default 10: a player at 7 m/s goes 0.7 m between two.
-    pub hz: f64,
-    /// A half-court possession is kept from this long before ball and four attackers are past half court, s. Default 1.0.
-    pub half_court_lead_s: f64,
-    /// Any possession with a ball screen is kept from this long before its first one is set, s. Default 6.0: an entry
-    /// lies up to 5 s before.
-    pub screen_lead_s: f64,
-}
-
-impl Default for TrackTableParams {
-    fn default() -> Self {
-        Self {
-            hz: 10.0,
-            half_court_lead_s: 1.0,
-            screen_lead_s: 6.0,
-        }
+scrim_floor::parameters! {
+    /// Which part of which possessions goes into `tracks`, and how finely.
+    pub struct TrackTableParams {
+        /// Samples a second; at most the grid's rate is used. A player at 7 m/s goes 0.7 m between two of ten a second.
+        hz: f64 = 10.0, in 1.0..=120.0;
+        /// A half-court possession is kept from this long before ball and four attackers are past half court.
+        half_court_lead_s: f64 = 1.0, in 0.0..=60.0;
     }
 }
+
+/// Any possession with a ball screen is kept from this long before its first one is set, s: an entry lies up to 5 s before.
+const SCREEN_LEAD_S: f64 = 6.0;
 
 /// The row of `games`.
 pub fn game_row(game: &Game) -> GameRow {
     let info = &game.info;
     GameRow {
         date: info.date.clone(),
-        season: info.season.clone(),
         home_is_known: info.home_is_known,
         video_offset_s: info.video_offset_s.clone(),
         ..GameRow::on(&info.court, info.game_id.clone(), info.team_ids.clone())
@@ -76,7 +64,7 @@ pub fn track_rows(
             .get(id)
             .copied()
             .flatten()
-            .map(|t_s| t_s - params.screen_lead_s);
+            .map(|t_s| t_s - SCREEN_LEAD_S);
         let Some(from_s) = [from_half_court, from_screen]
             .into_iter()
             .flatten()

@@ -1,7 +1,9 @@
 //! Whether a coverage came out as it was called.
 
+use scrim_floor::Definitions;
 use scrim_tables::tags::{Coverage, HelperAction, OnBallPath, ScreenKind, ScreenerAction};
 
+use super::exact;
 use super::screen::{Measured, view_of};
 use super::two_defenders::{measure_two, word_for};
 use super::{Film, View};
@@ -50,6 +52,9 @@ fn find_side(film: &Film<'_>, view: &View<'_>, plan: &ScreenPlan, m: &Measured) 
     }
 }
 
+/// A helper who sags is this far off canonical position, metres.
+const SAG_M: f64 = exact(Definitions::DEFAULT.sag_m);
+
 /// The helper's action, if the tracks bear it out.
 fn confirm_help(film: &Film<'_>, view: &View<'_>, plan: &ScreenPlan, m: &Measured) -> Option<HelperAction> {
     let last = film.frame_at(plan.period, film.log.possessions[plan.possession].t_end_s);
@@ -86,7 +91,7 @@ fn confirm_help(film: &Film<'_>, view: &View<'_>, plan: &ScreenPlan, m: &Measure
                 let expected = World::canonical(view.spot(f, man), handler);
                 let off = view.spot(f, helper);
                 let in_lane = handler.x < lane_x && handler.y.abs() < lane_y;
-                in_lane && off.distance(expected) >= 1.5 && off.y.abs() < expected.y.abs()
+                in_lane && off.distance(expected) >= SAG_M && off.y.abs() < expected.y.abs()
             });
             (sagged && nearest_m(helper) > 1.6).then_some(HelperAction::Sag)
         }

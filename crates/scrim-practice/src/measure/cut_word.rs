@@ -1,8 +1,9 @@
 //! The word for a run away from the ball, by the vocabulary; `None` where it has none that is plain.
 
-use scrim_floor::{Point, Zone};
+use scrim_floor::{Definitions, Point, Zone};
 use scrim_tables::tags::{CutKind, Outcome};
 
+use super::exact;
 use super::run::Run;
 use super::screen::{Measured, view_of};
 use super::{Film, View};
@@ -10,7 +11,7 @@ use crate::plan::{CutPlan, ScreenPlan};
 use crate::vec2::Vec2;
 
 /// A cut to the rim ends this near to the hoop, metres.
-const AT_RIM_M: f64 = 3.0;
+const AT_RIM_M: f64 = exact(Definitions::DEFAULT.at_rim_m);
 /// A cut to the rim comes from farther out than this, metres.
 const FROM_OUT_M: f64 = 4.5;
 /// The perimeter begins so far from the hoop, metres (the corners are nearer to it than the rest of the arc).

@@ -1,14 +1,16 @@
 //! What every ball screen and handoff flowed out of.
 
+use scrim_floor::Definitions;
 use scrim_tables::tags::{Entry, EntryRole, ScreenKind};
 
 use super::Film;
 use super::cut::Cut;
+use super::exact;
 use super::screen::{Measured, Screens, view_of};
 use crate::labels::{EntryLabel, Labels};
 
 /// The longest flow gap (vocabulary, "Entry").
-const LONGEST_S: f64 = 5.0;
+const LONGEST_S: f64 = exact(Definitions::DEFAULT.entry_gap_s);
 /// Nearer than this to the bound it is not sure, seconds.
 const DOUBT_S: f64 = 0.2;
 /// A run without a name that brings a player less far than this is no cut by any of the words, metres.

@@ -1,8 +1,10 @@
 //! What the other three did while a ball screen was on.
 
+use scrim_floor::Definitions;
 use scrim_tables::tags::{Activity, CutKind, Outcome, ScreenKind};
 
 use super::cut::Cut;
+use super::exact;
 use super::run::MOVING_MPS;
 use super::screen::{Measured, Screens, view_of};
 use super::{Film, View};
@@ -12,11 +14,11 @@ use crate::vec2::Vec2;
 use crate::world::World;
 
 /// The window begins this long before the set (vocabulary, "Off-ball motion").
-const BEFORE_S: f64 = 1.0;
+const BEFORE_S: f64 = exact(Definitions::DEFAULT.motion_before_s);
 /// And ends this long after the screen's end (likewise).
-const AFTER_S: f64 = 1.5;
+const AFTER_S: f64 = exact(Definitions::DEFAULT.motion_after_s);
 /// A stationary man is never farther from his mean place (likewise).
-const STATIONARY_M: f64 = 1.2;
+const STATIONARY_M: f64 = exact(Definitions::DEFAULT.stationary_m);
 /// Nearer than this to that bound the word is not sure, metres.
 const DOUBT_M: f64 = 0.1;
 /// A shorter window tells too little of what a man did, seconds.

@@ -1,11 +1,18 @@
 //! Whether the options after a ball screen came out as scripted.
 
+use scrim_floor::Definitions;
 use scrim_tables::tags::{HandlerAction, ScreenerAction};
 
+use super::exact;
 use super::screen::{Measured, view_of};
 use super::{Film, View};
 use crate::labels::OptionLabel;
 use crate::plan::ScreenPlan;
+
+/// A roll or a slip leads to within this of the hoop, metres.
+const AT_RIM_M: f64 = exact(Definitions::DEFAULT.at_rim_m);
+/// A pull-up comes this soon after the use, seconds.
+const PULL_UP_S: f64 = exact(Definitions::DEFAULT.pull_up_s);
 
 /// The screener's action, if he got where it leads before the possession was over.
 pub(crate) fn confirm_screener(
@@ -25,10 +32,10 @@ pub(crate) fn confirm_screener(
     let start = view.spot(m.use_frame, s);
     let action = plan.screener_action?;
     let holds = match action {
-        ScreenerAction::Roll | ScreenerAction::Slip => nearest <= 3.0,
+        ScreenerAction::Roll | ScreenerAction::Slip => nearest <= AT_RIM_M,
         ScreenerAction::ShortRoll => {
             let stood = (m.use_frame..=to).any(|f| view.spot(f, s).x < line + 0.6 && view.speed(f, s) < 1.0);
-            nearest > 3.0 && stood
+            nearest > AT_RIM_M && stood
         }
         ScreenerAction::Pop | ScreenerAction::Ghost => end.length() > 6.2 && end.distance(start) > 1.5,
         ScreenerAction::Stay => to >= m.use_frame + film.span(1.5) && end.distance(start) < 1.8,
@@ -52,7 +59,7 @@ pub(crate) fn confirm_handler(
         HandlerAction::Drive => own_shot.is_some_and(|shot| shot.spot.length() < 3.0),
         HandlerAction::StepBack => own_shot.is_some(),
         HandlerAction::PullUp => {
-            own_shot.is_some_and(|shot| shot.t_s - use_s <= 2.5 && shot.spot.length() > 2.5)
+            own_shot.is_some_and(|shot| shot.t_s - use_s <= PULL_UP_S && shot.spot.length() > 2.5)
         }
         HandlerAction::Split => {
             let (a, b, u) = (plan.screener_defender, plan.user_defender, plan.user);

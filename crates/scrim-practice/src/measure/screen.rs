@@ -1,15 +1,16 @@
 //! The instants and distances of screens.
 
-use scrim_floor::Point;
+use scrim_floor::{Definitions, Point};
 use scrim_tables::tags::{Outcome, ScreenKind};
 
 use super::doubt::{Doubt, HANDED_S, HANDOFF_M};
+use super::exact;
 use super::{Film, View, coverage, doubt, option};
 use crate::labels::{Labels, ScreenLabel};
 use crate::plan::ScreenPlan;
 
 /// Nearest approach at which a user counts as having used a screener who stands (vocabulary, "Screens").
-const USE_GAP_M: f64 = 1.6;
+const USE_GAP_M: f64 = exact(Definitions::DEFAULT.use_gap_m);
 /// The same where the user's defender had the way taken, however far off the user passes (vocabulary, "Screens").
 const USE_WIDE_GAP_M: f64 = 3.0;
 /// A defender this near to the screener, or whose straight way passes the screener this near, has the way taken, metres. Of the
@@ -18,7 +19,7 @@ const IN_WAY_M: f64 = 0.9;
 /// The way is to where the user is this much later, seconds. Common practice, no source.
 const WAY_AHEAD_S: f64 = 0.5;
 /// Under this a screener stands (vocabulary, "Screens").
-const SET_SPEED_MPS: f64 = 1.0;
+const SET_SPEED_MPS: f64 = exact(Definitions::DEFAULT.standing_mps);
 /// For at least so long.
 const SET_S: f64 = 0.25;
 /// Both are away from the screen's spot (vocabulary, `t_end_s`).

@@ -3,8 +3,10 @@
 //! What was called does not matter for the word, only for whether there is one: a script that called no coverage
 //! gets none. Where the geometry lies between two words, the word stays empty.
 
+use scrim_floor::Definitions;
 use scrim_tables::tags::{Coverage, Outcome};
 
+use super::exact;
 use super::screen::{Measured, view_of};
 use super::{Film, View};
 use crate::plan::ScreenPlan;
@@ -13,17 +15,17 @@ use crate::vec2::Vec2;
 use crate::world::World;
 
 /// A drop's big is so much nearer the hoop than the screener (vocabulary).
-const DROP_DEPTH_M: f64 = 1.5;
+const DROP_DEPTH_M: f64 = exact(Definitions::DEFAULT.drop_depth_m);
 /// A hedge's big comes so far beyond the screen (vocabulary).
-const HEDGE_BEYOND_M: f64 = 0.6;
+const HEDGE_BEYOND_M: f64 = exact(Definitions::DEFAULT.hedge_beyond_m);
 /// Both are so near to the handler (vocabulary, "blitz").
-const CLOSE_M: f64 = 1.8;
+const CLOSE_M: f64 = exact(Definitions::DEFAULT.close_m);
 /// For so long (vocabulary, "blitz").
-const BLITZ_S: f64 = 0.8;
+const BLITZ_S: f64 = exact(Definitions::DEFAULT.blitz_s);
 /// A hedge's big starts back this soon after the use (vocabulary).
-const BACK_BY_S: f64 = 1.3;
+const BACK_BY_S: f64 = exact(Definitions::DEFAULT.hedge_back_s);
 /// Exchanged matchups are held so long (vocabulary, "switch").
-const EXCHANGE_S: f64 = 1.5;
+const EXCHANGE_S: f64 = exact(Definitions::DEFAULT.switch_s);
 /// An exchange that begins later than this after the use belongs to something else. Common practice, no source.
 const EXCHANGE_BY_S: f64 = 1.7;
 /// Nearer than this to a bound of length, a word is not sure, metres.
@@ -41,7 +43,7 @@ const ON_BALL_M: f64 = 1.0;
 /// Ice: the handler's defender stands this far on the screen's side of him, metres. Common practice, no source.
 const ICE_SIDE_M: f64 = 0.2;
 /// Ice: the screener's defender waits this far below the screen, metres. Common practice, no source.
-const ICE_DEPTH_M: f64 = 0.8;
+const ICE_DEPTH_M: f64 = exact(Definitions::DEFAULT.ice_depth_m);
 
 /// What the two defenders did.
 #[derive(Debug, Clone, Copy)]

@@ -115,7 +115,7 @@ fn clip_of<'a>(names: &Names, play: ScreenPlay<'a>) -> Clip<'a> {
     Clip {
         game_place: play.game_place,
         game_id: play.game.game.game_id.clone(),
-        season: play.game.game.season.clone(),
+        season: play.game.season.clone(),
         play,
         screener,
         handler,

@@ -90,7 +90,7 @@ fn record(clip: &Clip<'_>) -> [String; HEADER.len()] {
         tag(play.alignment().map(|word| word.as_str())),
         safe(play.entry.map(|row| row.look.as_str()).unwrap_or_default()),
         tag(play.came_out_of().map(|word| word.as_str())),
-        play.entry
+        play.disguise
             .map(|row| row.disguised.to_string())
             .unwrap_or_default(),
         possession

@@ -1,5 +1,6 @@
 //! The successive frames of a drawing: what comes before, the ball screen, what comes of it.
 
+use scrim_floor::Definitions;
 use scrim_season::ball_screens::OnBallScreen;
 use scrim_tables::tags::{Entry, TouchEnd};
 
@@ -8,8 +9,8 @@ use crate::plays::ScreenPlay;
 
 /// The longest look back before the screen is set, s. Vocabulary, "Entry": at most 5 s lie between the two.
 const LONGEST_BEFORE_S: f64 = 7.0;
-/// An entry's instant lies at most this long before the set, s. Vocabulary, "Entry".
-const ENTRY_S: f64 = 5.0;
+/// An entry's instant lies at most this long before the set, s.
+const ENTRY_S: f64 = Definitions::DEFAULT.entry_gap_s as f64;
 /// A frame begins this long before its action does, s, so that the run-up is seen. Common practice, no source.
 const LEAD_S: f64 = 0.6;
 /// Without an entry the ball screen's frame begins this long before the set, s. Common practice, no source.

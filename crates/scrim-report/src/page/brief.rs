@@ -93,17 +93,17 @@ fn disguise(view: &View<'_>) -> Option<Markup> {
         .offense
         .all()
         .iter()
-        .filter(|play| play.entry.is_some_and(|entry| entry.surprise_bits.is_some()))
+        .filter(|play| play.surprise_bits().is_some())
         .collect();
     let hidden: Vec<&ScreenPlay<'_>> = known
         .iter()
         .copied()
-        .filter(|play| play.entry.is_some_and(|entry| entry.disguised))
+        .filter(|play| play.disguise.is_some_and(|row| row.disguised))
         .collect();
     let plain = known
         .iter()
         .copied()
-        .filter(|play| play.entry.is_some_and(|entry| !entry.disguised));
+        .filter(|play| play.disguise.is_some_and(|row| !row.disguised));
     let share = Share::of(hidden.len(), known.len())?;
     let (hidden, plain) = (points_of(hidden), points_of(plain));
     Some(html! {

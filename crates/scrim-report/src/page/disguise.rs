@@ -33,7 +33,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         .offense
         .all()
         .iter()
-        .filter(|play| play.entry.is_some_and(|entry| entry.surprise_bits.is_some()))
+        .filter(|play| play.surprise_bits().is_some())
         .collect();
     if judged.is_empty() {
         return html! {
@@ -46,7 +46,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
     let hidden: Vec<&ScreenPlay<'_>> = judged
         .iter()
         .copied()
-        .filter(|play| play.entry.is_some_and(|entry| entry.disguised))
+        .filter(|play| play.disguise.is_some_and(|row| row.disguised))
         .collect();
     if hidden.is_empty() {
         return html! { p.none { "None of the " (judged.len()) " ball screens that could be judged was disguised." } };
@@ -83,7 +83,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         .copied()
         .filter(|play| play.possession.points.is_some_and(|points| points > 0))
         .collect();
-    let bits = |play: &ScreenPlay<'_>| play.entry.and_then(|entry| entry.surprise_bits).unwrap_or(0.0);
+    let bits = |play: &ScreenPlay<'_>| play.surprise_bits().unwrap_or(0.0);
     worked.sort_by(|a, b| bits(b).total_cmp(&bits(a)));
     html! {
         p {

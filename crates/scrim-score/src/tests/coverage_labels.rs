@@ -1,6 +1,7 @@
 //! The labelled coverage of found screens.
 
 use scrim_floor::{Side, Zone};
+use scrim_tables::Row;
 use scrim_tables::rows::ScreenRow;
 use scrim_tables::tags::{Coverage, Outcome, ScreenKind};
 
@@ -18,9 +19,6 @@ fn found(screen_id: u32, screener: &str, t_use_s: f64) -> ScreenRow {
         outcome: Outcome::Used,
         screener_id: screener.into(),
         user_id: "u".into(),
-        screener_defender_id: None,
-        user_defender_id: None,
-        t_set_s: None,
         t_use_s,
         t_end_s: t_use_s + 2.0,
         x_m: 7.0,
@@ -28,15 +26,10 @@ fn found(screen_id: u32, screener: &str, t_use_s: f64) -> ScreenRow {
         zone: Zone::Top,
         side: Side::Middle,
         strong_side: true,
-        previous_screen_id: None,
         confidence: 0.9,
         screener_speed_mps: 0.2,
         user_gap_m: 0.8,
-        defender_gap_m: None,
-        angle_deg: None,
-        early_denial: false,
-        runner_up_kind: None,
-        user_defender_path: None,
+        ..ScreenRow::blank()
     }
 }
 

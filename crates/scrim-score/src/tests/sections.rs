@@ -2,8 +2,8 @@
 
 use approx::assert_abs_diff_eq;
 use scrim_tables::rows::CoverageRow;
-use scrim_tables::tags::{Coverage, HelperAction, OnBallPath};
-use scrim_tables::{RunInfo, write_rows};
+use scrim_tables::tags::{Coverage, OnBallPath};
+use scrim_tables::{Row, RunInfo, write_rows};
 
 use super::*;
 use crate::{GamesWithoutTables, Section, Warning};
@@ -15,20 +15,12 @@ fn coverages_are_judged_on_screens_that_were_found_and_by_the_labels_own_ids() {
     let row = |screen_id, coverage, confidence| CoverageRow {
         game_id: "G1".into(),
         period: 1,
-        possession_id: 0,
         screen_id,
         coverage,
         on_ball_path: OnBallPath::Over,
-        helper_id: None,
-        helper_action: HelperAction::None,
         confidence,
         depth_m: Some(2.5),
-        beyond_m: None,
-        both_close_s: None,
-        on_ball_side_m: None,
-        matchup_swap_s: None,
-        recover_s: None,
-        unclear_reason: None,
+        ..CoverageRow::blank()
     };
     let run = RunInfo {
         pipeline: "test".into(),
@@ -61,10 +53,8 @@ fn coverages_are_judged_on_screens_that_were_found_and_by_the_labels_own_ids() {
             ),
         );
     write(
-        &folder
-            .tables()
-            .join("coverages/season=unknown/game_id=G1/part-0.parquet"),
-        &write_rows(&rows, &run).unwrap(),
+        &folder.tables().join("coverages/unknown~G1.parquet"),
+        &write_rows(&rows, None, &run).unwrap(),
     );
     let report = folder.score().unwrap();
     let score = report.coverages.scored().unwrap();

@@ -18,9 +18,9 @@ impl Digest<'_> {
         let mut text =
             "DISGUISE: out of an entry, when the team's earlier games made another action likelier\n"
                 .to_owned();
-        let judged = |screen: &&PlayInGame<'_>| screen.play.entry.surprise_bits.is_some();
+        let judged = |screen: &&PlayInGame<'_>| screen.play.disguise.surprise_bits.is_some();
         if !self.screens.all().iter().any(|screen| judged(&screen)) {
-            text.push_str("  Not known: no games before these, or `scrim season` has not been run.\n");
+            text.push_str("  Not known: the season has no games before these.\n");
             return text;
         }
         for row in &self.pay {
@@ -30,12 +30,12 @@ impl Digest<'_> {
             .screens
             .all()
             .iter()
-            .filter(|screen| screen.play.entry.disguised)
+            .filter(|screen| screen.play.disguise.disguised)
             .collect();
         let mut worked = disguised.clone();
         worked.retain(|screen| {
             let points = screen.possession().points;
-            result_of(screen.play, points, self.params.open_shot_m) == Some(RunResult::Beat)
+            result_of(screen.play, points, self.definitions.open_shot_m) == Some(RunResult::Beat)
         });
         let _ = writeln!(
             text,
@@ -45,16 +45,16 @@ impl Digest<'_> {
         );
         // Stable: of equal ones the latest first.
         worked.sort_by(|a, b| {
-            let bits = |screen: &PlayInGame<'_>| screen.play.entry.surprise_bits.unwrap_or(0.0);
+            let bits = |screen: &PlayInGame<'_>| screen.play.disguise.surprise_bits.unwrap_or(0.0);
             bits(b).total_cmp(&bits(a))
         });
         for screen in worked.into_iter().take(LINES) {
-            let Play { look, entry, .. } = screen.play;
+            let Play { look, disguise, .. } = screen.play;
             let shown = Look {
                 alignment: look.alignment,
                 tokens: merged(&look.tokens).collect(),
             };
-            let bits = entry.surprise_bits.unwrap_or(0.0);
+            let bits = disguise.surprise_bits.unwrap_or(0.0);
             let option = option_of(screen.play).map_or_else(
                 || "what they made of it is unclear".into(),
                 |option| words::option(&option),
@@ -67,7 +67,7 @@ impl Digest<'_> {
             let space = space.map_or(String::new(), |space_m| {
                 format!(", shot with {space_m:.1} m of space")
             });
-            let lag = entry.screener_defender_lag_s;
+            let lag = disguise.lag_s;
             let lag = lag.map_or(String::new(), |lag_s| {
                 format!(", screener's defender {lag_s:+.1} s against the team's median")
             });

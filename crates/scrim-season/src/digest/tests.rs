@@ -24,12 +24,19 @@ fn season() -> Vec<GameFacts> {
             .possession(again, Some(0), What::default())
             .done(),
     ];
-    build_season(&mut games, &SeasonParams::default());
+    build_season(&mut games, &SeasonParams::default(), &Definitions::DEFAULT);
     games
 }
 
 fn describe(games: Vec<GameFacts>, team: &str, last: Option<u32>) -> Option<String> {
-    describe_team(games, team, last, &SeasonParams::default(), GameClock::of_facts)
+    describe_team(
+        games,
+        team,
+        last,
+        &SeasonParams::default(),
+        &Definitions::DEFAULT,
+        GameClock::of_facts,
+    )
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Seasons drawn from known truth: what the tables say against what generated them.
 
+use scrim_floor::Definitions;
 use std::collections::BTreeMap;
 
 use scrim_tables::Id;
@@ -128,7 +129,7 @@ fn true_rates_lie_inside_their_bounds_as_often_as_promised_and_surprise_is_calib
     let mut gaps: BTreeMap<u64, (f64, u32)> = BTreeMap::new();
     for seed in 1..=8 {
         let mut games = season(seed);
-        let tables = build_season(&mut games, &SeasonParams::default());
+        let tables = build_season(&mut games, &SeasonParams::default(), &Definitions::DEFAULT);
         let rows = tables
             .tendencies
             .iter()
@@ -174,7 +175,7 @@ fn true_rates_lie_inside_their_bounds_as_often_as_promised_and_surprise_is_calib
                 let of_look = seen.entry((possession.offense.clone(), key)).or_default();
                 of_look.0 += 1;
                 while let Some(play) = play.next_if(|play| play.possession == place) {
-                    if let Some(bits) = play.entry.surprise_bits.filter(|_| of_look.0 > 50) {
+                    if let Some(bits) = play.disguise.surprise_bits.filter(|_| of_look.0 > 50) {
                         of_look.1 += f64::from(bits);
                         of_look.2 += 1;
                     }

@@ -7,22 +7,20 @@ use crate::rows::declare::tables;
 use crate::tags::Entity;
 
 tables! {
-    /// One game. The court's measures are those of `scrim_floor::Court`.
-    GameRow = "games" {
+    /// A game: its day, the teams, the court with its measures, the video's offsets.
+    GameRow = "games" of Game {
         /// The game.
         game_id: Id,
-        /// Its day (ISO 8601), as the source tells it.
+        /// Its day (ISO 8601), as the source has it. Null: the source has none.
         date: Option<Id>,
-        /// Its season, as the source tells it.
-        season: Option<Id>,
         /// One team: the home team when `home_is_known`.
         home_team_id: Id,
         /// The other.
         away_team_id: Id,
-        /// Whether the source tells which team is at home.
+        /// Whether the source says which team is at home.
         home_is_known: bool,
-        /// Seconds into the video at each period's first frame, period 1 first; null where not known, and shorter than
-        /// the game (or empty) when the later periods' are not.
+        /// Seconds into the video at each period's first frame, period 1 first, an element null where not known; shorter than the
+        /// game (or empty) when the later periods' are not.
         video_offset_s: Vec<Option<f64>>,
         /// The court's name.
         court: Id,
@@ -43,24 +41,25 @@ tables! {
         /// Radius of the no-charge semicircle.
         no_charge_radius_m: f32,
     }
-    /// One player of a game.
-    PlayerRow = "players" {
+    /// A player of a game: team, number, name, role.
+    PlayerRow = "players" of Game {
         /// The game.
         game_id: Id,
-        /// Who.
+        /// The player.
         player_id: Id,
-        /// His team.
+        /// The player's team.
         team_id: Id,
-        /// Number on the shirt.
+        /// Number on the shirt. Null: the source has none.
         jersey: Option<Id>,
-        /// Name.
+        /// The player's name. Null: the source has none.
         name: Option<Id>,
-        /// Role, as the source spells it.
+        /// The player's role, as the source spells it. Null: the source has none.
         role: Option<Id>,
     }
-    /// How one player, or the ball, moved over the part of a possession that matters to its screens: sample `k` is the
-    /// instant `t_start_s + k / hz`. All rows of a possession have one start, one rate and one length.
-    TrackRow = "tracks" {
+    /// How one attacker, defender or the ball moved in a possession that got to half court or had a ball screen: sample `k` of the
+    /// lists is the instant `t_start_s + k / hz` (`[track_table]` of the pipeline). All rows of a possession have one start, one rate
+    /// and one length.
+    TrackRow = "tracks" of Game {
         /// The game.
         game_id: Id,
         /// The period, from 1.
@@ -69,17 +68,17 @@ tables! {
         possession_id: u32,
         /// Attacker, defender or ball.
         entity: Entity,
-        /// Who; null for the ball.
+        /// The player. Null: the ball.
         player_id: Option<Id>,
         /// The first sample's instant.
         t_start_s: f64,
         /// Samples a second.
         hz: f32,
-        /// x in the attack frame, centimetres; null where he is not seen.
+        /// x in the attack frame, an element null where the entity is not seen.
         x_cm: Vec<Option<i16>>,
-        /// y in the attack frame, centimetres; null at the same samples.
+        /// y in the attack frame, null at the same samples.
         y_cm: Vec<Option<i16>>,
-        /// Game clock, tenths of a second remaining; null where it is not known. On the ball's row only; empty on others.
+        /// Game clock remaining, an element null where it is not known. On the ball's row only; empty on others.
         game_clock_tenths: Vec<Option<u16>>,
     }
 }
@@ -90,7 +89,6 @@ impl GameRow {
         Self {
             game_id,
             date: None,
-            season: None,
             home_team_id,
             away_team_id,
             home_is_known: false,

@@ -7,18 +7,22 @@ use crate::rows::declare::tables;
 use crate::tags::{Activity, CutKind, PulledBy};
 
 tables! {
-    /// One cut.
-    CutRow = "cuts" {
+    /// A run of an attacker without the ball in half-court play that has a name: who, from where to where, the screen it came off,
+    /// peak speed, way, a confidence. A way back out to the corner after a cut, a screener's way to the screen and a roll have no row.
+    CutRow = "cuts" of Game, labels {
+        needed: [game_id, period, player_id, t_start_s, t_end_s],
+        main_word: cut_kind
+    } {
         /// The game.
-        game_id: Id,
+        game_id: Id as place,
         /// The period, from 1.
-        period: u8,
+        period: u8 as place,
         /// The possession.
         possession_id: u32,
         /// Number of the cut in its game, from 0.
         cut_id: u32,
         /// Who cuts.
-        player_id: Id,
+        player_id: Id as place,
         /// What kind.
         cut_kind: CutKind,
         /// First instant.
@@ -31,60 +35,63 @@ tables! {
         zone_to: Zone,
         /// Whether it ended on the ball's side.
         strong_side: bool,
-        /// The screen it came off, if any.
+        /// The screen it came off. Null: none.
         screen_id: Option<u32>,
         /// The largest speed in it.
         peak_speed_mps: f32,
         /// The way run.
         path_m: f32,
-        /// How sure the tag is, 0 to 1.
-        confidence: f32,
+        /// How sure the tag is.
+        confidence: f32 as unlabelled,
     }
-    /// What one off-ball attacker did while a ball screen was on.
-    OffBallMotionRow = "off_ball_motion" {
+    /// What an attacker without the ball did during a ball screen: activity, way, speeds, time in four speed zones, how far they pulled
+    /// their defender off canonical position, their largest space. The zones follow Sosa et al. (Applied Sciences 11(10):4390, 2021),
+    /// their limits of 6, 12 and 18 km/h from memory.
+    OffBallMotionRow = "off_ball_motion" of Game, labels { needed: [game_id, screen_id, player_id] } {
         /// The game.
-        game_id: Id,
+        game_id: Id as place,
         /// The period, from 1.
-        period: u8,
+        period: u8 as place,
         /// The possession.
         possession_id: u32,
         /// The ball screen.
         screen_id: u32,
         /// The attacker.
-        player_id: Id,
-        /// Whether he was on the ball's side at the use.
+        player_id: Id as place,
+        /// Whether they were on the ball's side at the use.
         strong_side: bool,
-        /// What he did.
+        /// What they did.
         activity: Activity,
         /// The way run in the window.
         path_m: f32,
-        /// From where he was first to where he was last.
+        /// From where they were first to where they were last.
         net_m: f32,
         /// Mean speed.
         mean_speed_mps: f32,
         /// Largest speed.
         peak_speed_mps: f32,
-        /// Share of the window above 1.0 m/s.
+        /// Part of the window above 1.0 m/s.
         moving_share: f32,
-        /// Who guards him.
+        /// Who guards them. Null: nobody is known to.
         defender_id: Option<Id>,
-        /// How far his defender was from canonical position, most; null when nobody is known to guard him.
+        /// How far their defender was from canonical position, most. Null: nobody is known to guard them.
         defender_pull_m: Option<f32>,
-        /// The largest distance to the nearest defender; null when no defender is seen.
+        /// The largest distance to the nearest defender. Null: no defender is seen.
         max_space_m: Option<f32>,
-        /// When that was.
+        /// When that was. Null: no defender is seen.
         t_max_space_s: Option<f64>,
         /// Time in the slowest of four speed zones.
-        standing_walking_s: f32,
+        standing_walking_s: f32 as unlabelled,
         /// Time in the second.
-        jogging_s: f32,
+        jogging_s: f32 as unlabelled,
         /// Time in the third.
-        running_s: f32,
+        running_s: f32 as unlabelled,
         /// Time in the fastest.
-        high_speed_running_s: f32,
+        high_speed_running_s: f32 as unlabelled,
     }
-    /// The offence's spacing during one ball screen, and the floor it controls.
-    SpacingRow = "spacing" {
+    /// The offence's spacing at a ball screen: hull of the five, distances to the nearest team-mate, who is in the lane, the part of the
+    /// half court that attackers are nearest to, or first at.
+    SpacingRow = "spacing" of Game {
         /// The game.
         game_id: Id,
         /// The period, from 1.
@@ -93,13 +100,13 @@ tables! {
         possession_id: u32,
         /// The ball screen.
         screen_id: u32,
-        /// Area of the convex hull of the five at the use; null when one of them is not seen, or they are not five.
+        /// Area of the convex hull of the five at the use. Null: one of them is not seen, or they are not five.
         hull_m2: Option<f32>,
-        /// The same, mean over the window (the instants at which all five are seen).
+        /// The same, mean over the instants of the window at which all five are seen. Null: there is none.
         hull_mean_m2: Option<f32>,
-        /// Mean over the attackers of the distance to the nearest team-mate, at the use; null when fewer than two are seen.
+        /// Mean over the attackers of the distance to the nearest team-mate, at the use. Null: fewer than two are seen.
         nearest_mate_mean_m: Option<f32>,
-        /// The least of these distances.
+        /// The least of these distances. Null: fewer than two are seen.
         nearest_mate_min_m: Option<f32>,
         /// Attackers in the lane at the use.
         paint_attackers: u8,
@@ -110,8 +117,9 @@ tables! {
         /// The part of the half court that an attacker can reach first, at the use.
         attack_first_m2: f32,
     }
-    /// The floor that one attacker controls at the use of one ball screen.
-    FloorControlRow = "floor_control" {
+    /// The floor that one attacker controls at the use of a ball screen: nearest of all ten players (their Voronoi cell), and first to
+    /// reach (sprint model of Fujimura and Sugihara, 2005, values from memory).
+    FloorControlRow = "floor_control" of Game {
         /// The game.
         game_id: Id,
         /// The period, from 1.
@@ -122,15 +130,17 @@ tables! {
         screen_id: u32,
         /// The attacker.
         player_id: Id,
-        /// The distance to his nearest team-mate; null when no other is seen.
+        /// The distance to their nearest team-mate. Null: no other is seen.
         nearest_mate_m: Option<f32>,
-        /// The part of the half court to which he is the nearest of all players (his Voronoi cell).
+        /// The part of the half court to which they are the nearest of all players.
         nearest_m2: f32,
-        /// The part of the half court that he can reach before any other player.
+        /// The part of the half court that they can reach before any other player.
         first_m2: f32,
     }
-    /// The helper's dilemma of one ball screen: who was pulled, by whose action, and whom he left open.
-    DilemmaRow = "dilemmas" {
+    /// The helper's dilemma at a ball screen: the off-ball defender who was farthest off their canonical position, by whose action
+    /// (`none` when it is under 1.5 m or nobody's), whom they left open, that player's largest space, whether the ball got there
+    /// within 3 s.
+    DilemmaRow = "dilemmas" of Game {
         /// The game.
         game_id: Id,
         /// The period, from 1.
@@ -139,32 +149,33 @@ tables! {
         possession_id: u32,
         /// The ball screen.
         screen_id: u32,
-        /// The defender of an off-ball attacker who was farthest off his canonical position; null when none is known.
+        /// The defender of an off-ball attacker who was farthest off their canonical position. Null: none is known.
         helper_id: Option<Id>,
-        /// How far that was, most.
+        /// How far that was, most. Null: there is no helper.
         pull_m: Option<f32>,
-        /// When.
+        /// When that was. Null: there is no helper.
         t_pull_s: Option<f64>,
-        /// Whose action pulled him.
+        /// Whose action pulled them.
         pulled_by: PulledBy,
-        /// The attacker whose action it was.
+        /// The attacker whose action it was. Null: nobody's.
         pulled_by_id: Option<Id>,
-        /// The attacker whom he guards.
+        /// The attacker whom they guard. Null: there is no helper.
         left_open_id: Option<Id>,
-        /// That attacker's largest distance to the nearest defender, from the pull on.
+        /// That attacker's largest distance to the nearest defender, from the pull on. Null: there is no helper, or no defender is seen.
         max_space_m: Option<f32>,
-        /// When that was.
+        /// When that was. Null: as `max_space_m`.
         t_max_space_s: Option<f64>,
-        /// Whether the ball came to him soon after the pull; null when nobody was left open.
+        /// Whether the ball came to that attacker soon after the pull. Null: nobody was left open.
         ball_got_there: Option<bool>,
-        /// When it did.
+        /// When it did. Null: it did not.
         t_ball_s: Option<f64>,
-    }    /// One off-ball attacker in one possession: where defenders were, against canonical position, while he moved and while he
-    /// stood. What the season's `gravity` is made from.
+    }
+    /// One attacker without the ball in a half-court possession: where defenders were, against canonical position, while that player
+    /// moved and while they stood. What the season's `pull` is made from.
     ///
-    /// Each defender is held against himself: means are over pairs of him (and of the man he guards) with the attacker that have
-    /// time of both kinds in this possession, each weighed by m s / (m + s) of its m seconds of moving and s of standing.
-    GravitySampleRow = "gravity_samples" {
+    /// Each defender is held against themselves: means are over pairs of a defender (and the player they guard) with the attacker that
+    /// have time of both kinds in this possession, each weighed by m s / (m + s) of its m seconds of moving and s of standing.
+    PullSampleRow = "pull_samples" of Game {
         /// The game.
         game_id: Id,
         /// The period, from 1.
@@ -175,34 +186,37 @@ tables! {
         team_id: Id,
         /// The attacker.
         player_id: Id,
-        /// The five attackers, ids in ascending order with `/` between (`/` and `%` in an id are `%2F` and `%25`); null when
-        /// they are not five.
+        /// The five attackers, ids in ascending order with `/` between (`/` and `%` in an id are `%2F` and `%25`). Null: they are not
+        /// five.
         lineup: Option<String>,
-        /// Time that he moved, of the time that counts.
+        /// Time that the attacker moved, of the time that counts.
         moving_s: f32,
-        /// Time that he stood.
+        /// Time that they stood.
         standing_s: f32,
         /// Weight of the own defender's columns: the sum of m s / (m + s).
         own_weight_s: f32,
-        /// His own defender's distance from canonical position while he moved; null without weight.
+        /// Their own defender's distance from canonical position while they moved. Null: there is no weight.
         own_moving_m: Option<f32>,
-        /// The same while he stood.
+        /// The same while they stood. Null: there is no weight.
         own_standing_m: Option<f32>,
-        /// By how much his own defender follows late: the lag, up to `max_lag_s`, with the least residual while he moved.
+        /// By how much their own defender follows late: the lag, up to `max_lag_s`, with the least residual while they moved. Null:
+        /// there is no weight.
         own_lag_s: Option<f32>,
-        /// His own defender's distance from canonical position as it was that much earlier, while he moved.
+        /// Their own defender's distance from canonical position as it was that much earlier, while they moved. Null: there is no weight.
         own_late_moving_m: Option<f32>,
-        /// The same while he stood.
+        /// The same while they stood. Null: there is no weight.
         own_late_standing_m: Option<f32>,
         /// Weight of the other defenders' columns.
         others_weight_s: f32,
-        /// Distance from canonical position of the other off-ball defenders whose own men stood, while he moved.
+        /// Distance from canonical position of the other off-ball defenders whose own players stood, while the attacker moved. Null:
+        /// there is no weight.
         others_moving_m: Option<f32>,
-        /// The same while he stood.
+        /// The same while the attacker stood. Null: there is no weight.
         others_standing_m: Option<f32>,
-        /// How far these were off canonical position toward him (away: negative), while he moved.
+        /// How far these were off canonical position toward the attacker (away: negative), while the attacker moved. Null: there is no
+        /// weight.
         others_toward_moving_m: Option<f32>,
-        /// The same while he stood.
+        /// The same while the attacker stood. Null: there is no weight.
         others_toward_standing_m: Option<f32>,
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::column::Id;
 use crate::rows::declare::tables;
-use crate::tags::{Coverage, GravityMeasure, GravitySubject, Grouping, PayMeasure, RunResult, TeamSide};
+use crate::tags::{Coverage, Grouping, PayMeasure, PullMeasure, PullSubject, RunResult, TeamSide};
 
 tables! {
     /// How often one team does one thing, with the ball or against it.
@@ -19,7 +19,7 @@ tables! {
     /// | `zone` | the screener's zone | all ball screens | those set there |
     ///
     /// A ball screen here is a row of `entries`. Rows of side `defense` count what the team's opponents did against it.
-    TendencyRow = "tendencies" {
+    TendencyRow = "tendencies" of Season {
         /// The team.
         team_id: Id,
         /// With the ball or against it.
@@ -35,37 +35,46 @@ tables! {
         /// How often it was.
         hits: u32,
         /// `hits / n`.
+        #[unit = "share, 0 to 1"]
         rate: f32,
         /// Lower 95 % bound (Wilson 1927).
+        #[unit = "share, 0 to 1"]
         rate_low: f32,
         /// Upper 95 % bound.
+        #[unit = "share, 0 to 1"]
         rate_high: f32,
-        /// Points of the possessions with it, each possession once; null when none of them has known points.
+        /// Points of the possessions with it, each possession once. Null: none of them has known points.
         points_per_play: Option<f32>,
-        /// Lower 95 % bound.
+        /// Lower 95 % bound. Null: as `points_per_play`.
         ppp_low: Option<f32>,
-        /// Upper 95 % bound.
+        /// Upper 95 % bound. Null: as `points_per_play`.
         ppp_high: Option<f32>,
-        /// Looks only: entropy of the next action, "no further action" among them, with Miller's correction.
+        /// Looks only: entropy of the next action, "no further action" among them, with Miller's correction. Null: another grouping, or
+        /// too few to tell.
         next_action_entropy_bits: Option<f32>,
-        /// Its lower 95 % bound.
+        /// Its lower 95 % bound. Null: as `next_action_entropy_bits`.
+        #[unit = "bits"]
         entropy_low_bits: Option<f32>,
-        /// Its upper 95 % bound.
+        /// Its upper 95 % bound. Null: as `next_action_entropy_bits`.
+        #[unit = "bits"]
         entropy_high_bits: Option<f32>,
         /// Possessions behind `points_per_play`.
         possessions: u32,
         /// `rate` with what is known of wrong tags taken into account (Rogan & Gladen 1978; `[season.tagging]`): looks by how often a
-        /// ball screen is found, entries and coverages by how often each word is. Null for other groupings, and where nothing is known.
+        /// ball screen is found, entries and coverages by how often each word is. Null: another grouping, or nothing is known.
+        #[unit = "share, 0 to 1"]
         rate_adjusted: Option<f32>,
-        /// Its lower 95 % bound, which also counts how few labels that is known from (Lang & Reiczigel 2014).
+        /// Its lower 95 % bound, which also counts how few labels that is known from (Lang & Reiczigel 2014). Null: as `rate_adjusted`.
+        #[unit = "share, 0 to 1"]
         rate_adjusted_low: Option<f32>,
-        /// Its upper 95 % bound.
+        /// Its upper 95 % bound. Null: as `rate_adjusted`.
+        #[unit = "share, 0 to 1"]
         rate_adjusted_high: Option<f32>,
     }
-    /// After one coverage met one option, what came in the team's next run of the same set. Of ball screens: a handoff is a run of the set
-    /// in `sequences`, but neither is a pair here nor parts one.
-    CounterRow = "counters" {
-        /// The team; null for the whole league.
+    /// After one coverage met one option and one side had the better of it: what came in the team's next run of the same set, by team
+    /// and for the league. Of ball screens: a handoff is a run of the set in `sequences`, but neither is a pair here nor parts one.
+    CounterRow = "counters" of Season {
+        /// The team. Null: the whole league.
         team_id: Option<Id>,
         /// `offense`: `next` is the option the team went to. `defense`: `next` is the coverage it went to.
         side: TeamSide,
@@ -84,23 +93,44 @@ tables! {
         /// Those that went on so.
         hits: u32,
         /// `hits / n`.
+        #[unit = "share, 0 to 1"]
         rate: f32,
         /// Lower 95 % bound (Wilson 1927).
+        #[unit = "share, 0 to 1"]
         rate_low: f32,
         /// Upper 95 % bound.
+        #[unit = "share, 0 to 1"]
         rate_high: f32,
-        /// `rate` with what is known of wrongly read coverages taken into account (`[season.tagging.coverage]`): of this run's, and, for the
-        /// defence, of the next one's. Null where fewer than ten labels tell of one of them, everywhere when one with more is read right in no
-        /// more than 6 of 10 cases, and where next to nothing is left to tell from.
+        /// `rate` with what is known of wrongly read coverages taken into account (`[season.tagging.coverage]`): of this run's, and, for
+        /// the defence, of the next one's. Null: one of them has fewer than ten labels, one with more is read right in no more than
+        /// 6 of 10 cases, or next to nothing is left to tell from.
+        #[unit = "share, 0 to 1"]
         rate_adjusted: Option<f32>,
-        /// Its lower 95 % bound, which also counts how few labels that is known from.
+        /// Its lower 95 % bound, which also counts how few labels that is known from. Null: as `rate_adjusted`.
+        #[unit = "share, 0 to 1"]
         rate_adjusted_low: Option<f32>,
-        /// Its upper 95 % bound.
+        /// Its upper 95 % bound. Null: as `rate_adjusted`.
+        #[unit = "share, 0 to 1"]
         rate_adjusted_high: Option<f32>,
     }
-    /// What disguised ball screens brought against plain ones that came out of an entry too.
-    DisguisePayRow = "disguise_pay" {
-        /// The team; null for the whole league.
+    /// How disguised a ball screen or handoff was, by the games of earlier days: a row for each row of `entries` of the season.
+    DisguiseRow = "disguises" of Season {
+        /// The game.
+        game_id: Id,
+        /// The ball screen, as in `entries`.
+        screen_id: u32,
+        /// -log2 P(ball screen next), from this team's games before this one. Null: no game came before.
+        surprise_bits: Option<f32>,
+        /// There is an entry, and the team's record made another action likelier.
+        disguised: bool,
+        /// How much later than the median of their team in that coverage the screener's defender was in place
+        /// (`entries.screener_defender_late_s`). Null: one of the two is not known.
+        screener_defender_lag_s: Option<f32>,
+    }
+    /// What disguised ball screens brought against plain ones that came out of an entry too: points, share of open shots, lateness of the
+    /// screener's defender; differences with bounds, by themselves and drawn toward the league.
+    DisguisePayRow = "disguise_pay" of Season {
+        /// The team. Null: the whole league.
         team_id: Option<Id>,
         /// What is compared.
         measure: PayMeasure,
@@ -108,52 +138,61 @@ tables! {
         disguised_n: u32,
         /// Plain ones.
         plain_n: u32,
-        /// Mean (or rate) of the disguised.
+        /// Mean (or rate) of the disguised. Null: there are none.
+        #[unit = "of the measure"]
         disguised: Option<f32>,
-        /// Mean (or rate) of the plain.
+        /// Mean (or rate) of the plain. Null: there are none.
+        #[unit = "of the measure"]
         plain: Option<f32>,
-        /// Disguised less plain.
+        /// Disguised less plain. Null: too few of either.
+        #[unit = "of the measure"]
         difference: Option<f32>,
-        /// Lower 95 % bound.
+        /// Lower 95 % bound. Null: as `difference`.
+        #[unit = "of the measure"]
         difference_low: Option<f32>,
-        /// Upper 95 % bound.
+        /// Upper 95 % bound. Null: as `difference`.
+        #[unit = "of the measure"]
         difference_high: Option<f32>,
-        /// The difference drawn toward the league's, the more the fewer there are.
+        /// The difference drawn toward the league's, the more the fewer there are. Null: too few teams to tell how teams differ.
+        #[unit = "of the measure"]
         shrunk: Option<f32>,
-        /// Lower 95 % bound.
+        /// Lower 95 % bound. Null: as `shrunk`.
+        #[unit = "of the measure"]
         shrunk_low: Option<f32>,
-        /// Upper 95 % bound.
+        /// Upper 95 % bound. Null: as `shrunk`.
+        #[unit = "of the measure"]
         shrunk_high: Option<f32>,
-    }    /// Gravity of motion: how much farther defenders are off canonical position while an attacker without the ball moves than
-    /// while he stands. From `gravity_samples`; an association, not a cause.
-    GravityRow = "gravity" {
-        /// The team; null for the whole league.
+    }
+    /// How much farther defenders are off canonical position while an attacker without the ball moves than while they stand: of a player,
+    /// a lineup, a team, or the league. From `pull_samples`, by pipelines that ask for it; an association, not a cause.
+    PullRow = "pull" of Season {
+        /// The team. Null: the whole league.
         team_id: Option<Id>,
-        /// Whom it tells of.
-        subject: GravitySubject,
-        /// The player's id, or the lineup as in `gravity_samples`; null for a team and for the league.
+        /// What the row is about.
+        subject: PullSubject,
+        /// The player's id, or the lineup as in `pull_samples`. Null: a team, or the league.
         key: Option<String>,
         /// Which residual.
-        measure: GravityMeasure,
-        /// Games in which he had such possessions.
+        measure: PullMeasure,
+        /// Games in which the subject had such possessions.
         games: u32,
-        /// Possessions in which he both moved and stood before the same defender.
+        /// Possessions in which an attacker both moved and stood before the same defender.
         possessions: u32,
-        /// Time that he moved in them; of a lineup, team or league, of all their attackers together.
+        /// Time of moving in them; of a lineup, team or league, of all their attackers together.
         moving_s: f64,
-        /// Time that he stood in them.
+        /// Time of standing in them.
         standing_s: f64,
         /// Weight: the sum of m s / (m + s) over pairs of one defender and one attacker in one possession.
         weight_s: f64,
-        /// The residual while he moved.
+        /// The residual while moving.
         moving_m: f32,
-        /// The residual while he stood.
+        /// The residual while standing.
         standing_m: f32,
         /// The first less the second.
         change_m: f32,
-        /// Lower 95 % bound (bootstrap over possessions, expanded percentiles); null when there are too few possessions.
+        /// Lower 95 % bound (bootstrap over possessions, expanded percentiles). Null: too few possessions.
         change_low_m: Option<f32>,
-        /// Upper 95 % bound.
+        /// Upper 95 % bound. Null: too few possessions.
         change_high_m: Option<f32>,
     }
 }

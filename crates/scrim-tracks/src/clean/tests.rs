@@ -146,7 +146,7 @@ fn broken_promises_are_told_by_name() {
         clean(ten_runners(&t_s), &params)
             .unwrap_err()
             .to_string()
-            .contains("`grid_hz` is 0")
+            .contains("`tracks.grid_hz` is 0; it must be from 1 to 120")
     );
 }
 

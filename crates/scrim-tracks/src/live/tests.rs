@@ -69,7 +69,7 @@ fn live_of(
         ball,
         lineups,
     };
-    find_live(running, &scene, &LiveParams::default())
+    find_live(running, &scene, MAX_UNBROKEN_CLOCK_S)
 }
 
 /// Ten spots of a half-court set at the hoop at +x (12.425, 0).
@@ -197,10 +197,6 @@ fn without_a_clock_a_free_throw_line_up_is_dead_even_while_the_shooter_dribbles(
 
 #[test]
 fn a_clock_that_never_stands_is_not_trusted_for_long() {
-    let params = LiveParams {
-        max_unbroken_clock_s: 20.0,
-        ..LiveParams::default()
-    };
     let (tracks, ball, lineups) = scene(set_spot, |_| [f32::NAN; 3]);
     let court = Court::fiba();
     let scene = Scene {
@@ -210,13 +206,13 @@ fn a_clock_that_never_stands_is_not_trusted_for_long() {
         ball: &ball,
         lineups: &lineups,
     };
-    let found = find_live(&vec![Some(true); FRAMES], &scene, &params);
+    let found = find_live(&vec![Some(true); FRAMES], &scene, 20.0);
     assert!(
         !found[at(5.0)..at(35.0)].contains(&true),
         "nobody moves and there is no ball for 40 s"
     );
     assert!(
-        find_live(&vec![Some(true); FRAMES], &scene, &LiveParams::default())
+        find_live(&vec![Some(true); FRAMES], &scene, MAX_UNBROKEN_CLOCK_S)
             .iter()
             .all(|live| *live)
     );

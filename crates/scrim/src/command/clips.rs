@@ -2,12 +2,11 @@
 
 use anyhow::Result;
 use scrim_report::{clip_lists, read_games};
-use scrim_tables::LocalStore;
 use tracing::warn;
 
 use crate::Exit;
 use crate::cli::ClipsArgs;
-use crate::command::say;
+use crate::command::{say, tables_in};
 use crate::reports::write_whole;
 
 /// Writes clip lists of a team's games and says where they are.
@@ -15,7 +14,7 @@ use crate::reports::write_whole;
 /// # Errors
 /// When there is no such team in the tables, a table cannot be read, or a list cannot be written.
 pub fn clips(args: &ClipsArgs) -> Result<Exit> {
-    let games = read_games(&LocalStore::new(&args.tables), &args.choice.choice())?;
+    let games = read_games(&tables_in(&args.tables)?, &args.choice.choice())?;
     for note in &games.notes {
         warn!("{note}");
     }

@@ -11,7 +11,7 @@ use scrim_report::{Choice, TeamGames, file_stem, make_report, read_games, teams_
 use scrim_tables::LocalStore;
 
 use crate::command::run::{Job, do_job};
-use crate::command::say;
+use crate::command::{say, tables_in};
 use crate::failure::with_causes;
 use crate::game_text::describe_game;
 use crate::reports::{REPORTS, ReportFailure, write_whole};
@@ -40,7 +40,7 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
     let job = Job {
         pipeline: &pipeline,
         sources: &find_sources(&input, None)?,
-        store: &LocalStore::new(OUTPUT),
+        store: &tables_in(Path::new(OUTPUT))?,
         jobs: None,
         on_game: &|tagged| {
             let key = (tagged.game.info.season.clone(), tagged.game.info.game_id.clone());
@@ -60,7 +60,7 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
         text.push('\n');
     }
     text.push_str(&format!(
-        "{summary}tables            {OUTPUT}/TABLE/season=S/game_id=G/part-0.parquet\n{report}\n\
+        "{summary}tables            {OUTPUT}/TABLE/SEASON~GAME.parquet\n{report}\n\
          Simulated games of an invented league. Every line is an estimate: look at the film before acting on it.\n"
     ));
     say(&text)?;

@@ -4,11 +4,10 @@ use std::thread::available_parallelism;
 
 use anyhow::{Result, bail};
 use scrim_season::{GameClock, GameFacts, describe_team};
-use scrim_tables::LocalStore;
 use tracing::warn;
 
 use crate::cli::DigestArgs;
-use crate::command::say;
+use crate::command::{say, tables_in};
 use crate::season::{games_of_seasons, read_games};
 use crate::{Exit, Pipeline};
 
@@ -17,12 +16,12 @@ use crate::{Exit, Pipeline};
 /// # Errors
 /// When there are no tables, no such season, or no such team.
 pub fn digest(args: &DigestArgs) -> Result<Exit> {
-    let params = match &args.pipeline {
-        Some(path) => Pipeline::read(path)?.season,
-        None => Pipeline::default().season,
+    let pipeline = match &args.pipeline {
+        Some(path) => Pipeline::read(path)?,
+        None => Pipeline::default(),
     };
-    let store = LocalStore::new(&args.tables);
-    let mut seasons = games_of_seasons(&store)?;
+    let store = tables_in(&args.tables)?;
+    let mut seasons = games_of_seasons(&store, false)?;
     let names: Vec<String> = seasons
         .keys()
         .map(|season| season.clone().unwrap_or_else(|| "unknown".into()))
@@ -63,7 +62,15 @@ pub fn digest(args: &DigestArgs) -> Result<Exit> {
             GameClock::of_facts(game)
         })
     };
-    let Some(text) = describe_team(facts, &args.team, args.last, &params, clock_of) else {
+    let described = describe_team(
+        facts,
+        &args.team,
+        args.last,
+        &pipeline.season,
+        &pipeline.definitions,
+        clock_of,
+    );
+    let Some(text) = described else {
         bail!(
             "--team {}: no such team in the season; there are {teams:?}",
             args.team

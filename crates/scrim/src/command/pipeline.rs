@@ -4,9 +4,9 @@ use anyhow::Result;
 
 use crate::cli::PipelineArgs;
 use crate::command::say;
-use crate::{Exit, Pipeline};
+use crate::{Exit, Pipeline, explain};
 
-/// Checks a pipeline and prints it whole.
+/// Checks a pipeline and prints it whole, or says what its parameters are.
 ///
 /// # Errors
 /// When the file is no pipeline.
@@ -15,6 +15,10 @@ pub fn pipeline(args: &PipelineArgs) -> Result<Exit> {
         Some(path) => Pipeline::read(path)?,
         None => Pipeline::default(),
     };
-    say(&pipeline.to_toml()?)?;
+    say(&if args.explain {
+        explain(&pipeline)?
+    } else {
+        pipeline.to_toml()?
+    })?;
     Ok(Exit::AllDone)
 }

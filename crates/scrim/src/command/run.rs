@@ -7,13 +7,14 @@ use clap::CommandFactory;
 use clap::error::ErrorKind;
 use indicatif::ProgressBar;
 use scrim_ingest::{Source, find_sources};
-use scrim_tables::{LocalStore, Store};
+use scrim_tables::Store;
 use tracing::info;
 
 use crate::cli::{Cli, RunArgs};
-use crate::command::say;
+use crate::command::{say, tables_in};
 use crate::places::check_output;
 use crate::reports::make_reports;
+use crate::run_record::RunRecord;
 use crate::{Exit, Pipeline, RunPlan, RunSummary, SeasonPlan, TaggedGame, do_seasons, run_sources};
 
 /// Runs a pipeline over an input and says what became of it.
@@ -32,7 +33,7 @@ pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
         &Job {
             pipeline: &pipeline,
             sources: &find_sources(&args.input, args.mapping.as_deref())?,
-            store: &LocalStore::new(&args.output),
+            store: &tables_in(&args.output)?,
             jobs: args.jobs.map(usize::from),
             on_game: &|_| (),
         },
@@ -70,9 +71,11 @@ pub(crate) fn do_job(job: &Job<'_>, bar: &ProgressBar) -> Result<RunSummary> {
         jobs,
         "run begins"
     );
+    let run = job.pipeline.run_info()?;
+    let record = RunRecord::start(&run);
     let plan = RunPlan {
         pipeline: job.pipeline,
-        run: &job.pipeline.run_info()?,
+        run: &run,
         store: job.store,
         jobs,
         on_game: job.on_game,
@@ -86,11 +89,14 @@ pub(crate) fn do_job(job: &Job<'_>, bar: &ProgressBar) -> Result<RunSummary> {
         &SeasonPlan {
             store: plan.store,
             params: &job.pipeline.season,
+            poor_too: job.pipeline.gate.poor_in_seasons,
+            definitions: &job.pipeline.definitions,
             run: plan.run,
             jobs,
         },
     )?;
     summary.take_in(seasons);
+    record.put_games(&summary.all, plan.store)?;
     bar.finish_and_clear();
     info!(
         games_done = summary.all.done.len(),

@@ -3,10 +3,10 @@
 use std::thread::available_parallelism;
 
 use anyhow::{Result, bail};
-use scrim_tables::LocalStore;
 
 use crate::cli::SeasonArgs;
-use crate::command::say;
+use crate::command::{say, tables_in};
+use crate::run_record::RunRecord;
 use crate::season::games_of_seasons;
 use crate::{Exit, Pipeline, SeasonPlan, do_seasons};
 
@@ -19,20 +19,25 @@ pub fn season(args: &SeasonArgs) -> Result<Exit> {
         Some(path) => Pipeline::read(path)?,
         None => Pipeline::default(),
     };
-    let store = LocalStore::new(&args.tables);
-    let seasons = games_of_seasons(&store)?.into_keys().collect();
+    let store = tables_in(&args.tables)?;
+    let seasons = games_of_seasons(&store, true)?.into_keys().collect();
     let jobs = args
         .jobs
         .map_or_else(|| available_parallelism().map_or(1, Into::into), usize::from);
+    let run = pipeline.run_info()?;
+    let record = RunRecord::start(&run);
     let summary = do_seasons(
         &seasons,
         &SeasonPlan {
             store: &store,
             params: &pipeline.season,
-            run: &pipeline.run_info()?,
+            poor_too: pipeline.gate.poor_in_seasons,
+            definitions: &pipeline.definitions,
+            run: &run,
             jobs,
         },
     )?;
+    record.put_seasons(&summary.done, &summary.skipped, &store)?;
     if summary.done.is_empty() && summary.skipped.is_empty() {
         bail!(
             "{}: no tables of a game here; give the folder that `scrim run` wrote to",

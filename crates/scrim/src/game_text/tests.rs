@@ -1,6 +1,7 @@
 //! What is said of a game made by hand.
 
 use scrim_floor::{Court, Side, Zone};
+use scrim_tables::Row;
 use scrim_tables::rows::{CoverageRow, GameRow, OptionRow, PlayerRow, PossessionRow, ScreenRow};
 use scrim_tables::tags::{
     Coverage, EndKind, HandlerAction, HelperAction, OnBallPath, PassTarget, Phase, ScreenKind, ScreenerAction,
@@ -58,9 +59,6 @@ fn screen(id: u32, screener: &str, user: &str, outcome: Outcome, confidence: f32
         outcome,
         screener_id: screener.into(),
         user_id: user.into(),
-        screener_defender_id: None,
-        user_defender_id: None,
-        t_set_s: None,
         t_use_s: f64::from(id),
         t_end_s: f64::from(id) + 1.0,
         x_m: 6.0,
@@ -68,15 +66,10 @@ fn screen(id: u32, screener: &str, user: &str, outcome: Outcome, confidence: f32
         zone: Zone::LeftWing,
         side: Side::Left,
         strong_side: true,
-        previous_screen_id: None,
         confidence,
         screener_speed_mps: 0.5,
         user_gap_m: 0.8,
-        defender_gap_m: None,
-        angle_deg: None,
-        early_denial: false,
-        runner_up_kind: None,
-        user_defender_path: None,
+        ..ScreenRow::blank()
     }
 }
 
@@ -109,7 +102,7 @@ fn described_with(screens: Vec<ScreenRow>, coverages: Vec<CoverageRow>, options:
         spacing: Vec::new(),
         floor_control: Vec::new(),
         dilemmas: Vec::new(),
-        gravity_samples: Vec::new(),
+        pull_samples: Vec::new(),
         entries: Vec::new(),
         sequences: Vec::new(),
         quality: Vec::new(),
@@ -138,12 +131,7 @@ fn coverage(screen_id: u32) -> CoverageRow {
         helper_action: HelperAction::Tag,
         confidence: 0.9,
         depth_m: Some(2.5),
-        beyond_m: None,
-        both_close_s: None,
-        on_ball_side_m: None,
-        matchup_swap_s: None,
-        recover_s: None,
-        unclear_reason: None,
+        ..CoverageRow::blank()
     }
 }
 
@@ -163,9 +151,8 @@ fn option(screen_id: u32) -> OptionRow {
         shot_y_m: Some(0.0),
         shot_value: Some(2),
         space_m: Some(1.24),
-        screener_space_m: None,
-        handler_space_m: None,
         points: Some(0),
+        ..OptionRow::blank()
     }
 }
 

@@ -2,6 +2,7 @@
 
 use scrim::failure::guarded;
 use scrim::{Failure, Pipeline, tag_game};
+use scrim_floor::Parameters;
 use scrim_ingest::{IngestError, find_sources, read_source};
 use toml::{Table, Value};
 
@@ -47,21 +48,34 @@ fn no_single_number_brings_a_stage_down() {
     let mut keys = Vec::new();
     numbers(&table, &[], &mut keys);
     assert!(keys.len() > 30, "{keys:?}");
+    let mut list = Vec::new();
+    Pipeline::list_in("", &mut list);
     let mut accepted = 0;
     let mut broken = Vec::new();
     for key in keys.iter().filter(|key| key[0] != "ingest") {
-        for number in [-1.0, 0.0, 1e6] {
+        let name = key.join(".");
+        let of = list.iter().find(|parameter| parameter.key == name);
+        // What `scrim tune` writes has no entry a weight.
+        let bounds = of.and_then(|parameter| parameter.bounds);
+        let (least, most) = bounds.unwrap_or((-100.0, 100.0));
+        for number in [-1.0, 0.0, 1e6, least, most] {
             let before = table.clone();
             set(&mut table, key, number);
             house.write("odd.toml", &toml::to_string(&table).unwrap());
             table = before;
             // Refused with a word is well; so is a game that cannot be cleaned that way.
             let Ok(pipeline) = Pipeline::read(&house.at("odd.toml")) else {
+                let is_allowed = bounds.is_some_and(|(least, most)| (least..=most).contains(&number));
+                assert!(!is_allowed, "{name} = {number} is refused");
                 continue;
             };
+            assert!(
+                bounds.is_none_or(|(least, most)| (least..=most).contains(&number)),
+                "{name} = {number} is accepted"
+            );
             accepted += 1;
             if let Err(Failure::Panic { what }) = guarded(|| tag_game(raw.clone(), &pipeline)) {
-                broken.push(format!("{} = {number}: {what}", key.join(".")));
+                broken.push(format!("{name} = {number}: {what}"));
             }
         }
     }

@@ -225,7 +225,7 @@ fn a_csv_in_feet_from_a_corner_is_the_same_game() {
     told.has_line("rows quarantined 0");
     let starts = |output: &str| -> Vec<f64> {
         let files = house.files(output);
-        let name = format!("possessions/season=2041/game_id={id}/part-0.parquet");
+        let name = format!("possessions/2041~{id}.parquet");
         let rows: Vec<scrim_tables::rows::PossessionRow> =
             scrim_tables::read_rows(files[&name].clone()).unwrap();
         rows.iter().map(|row| row.t_start_s).collect()
@@ -239,4 +239,30 @@ fn a_csv_in_feet_from_a_corner_is_the_same_game() {
         .map(|(a, b)| (a - b).abs())
         .fold(0.0, f64::max);
     assert!(worst_s <= 0.1, "{worst_s}: {metres:?} {feet:?}");
+}
+
+#[test]
+fn a_pipeline_is_printed_or_explained_and_an_old_key_is_1_with_where_it_stands() {
+    let house = House::new();
+    house.write("own.toml", "[definitions]\ndrop_depth_m = 2.0\n");
+    let told = house.scrim(&["pipeline", "own.toml"]);
+    assert_eq!(told.code, 0, "{told:?}");
+    told.has_line("drop_depth_m = 2.0");
+    let told = house.scrim(&["pipeline", "own.toml", "--explain"]);
+    assert_eq!(told.code, 0, "{told:?}");
+    told.has_line("definitions.drop_depth_m = 2.0 # m");
+    told.has_line("May be: 0.1 to 6. Default: 1.5 (vocabulary).");
+    told.has_line("tracks.grid_hz = 25.0 # 1/s");
+    house.write("old.toml", "[tracks]\nwindow_growth = 0.5\n");
+    let told = house.scrim(&["pipeline", "old.toml"]);
+    assert_eq!(told.code, 1, "{told:?}");
+    for part in [
+        "old.toml",
+        "line 2",
+        "window_growth",
+        "player_window_s",
+        "--explain",
+    ] {
+        assert!(told.stderr.contains(part), "no `{part}` in {told:?}");
+    }
 }

@@ -74,6 +74,13 @@ impl House {
         self.scrim(&[&args, more].concat())
     }
 
+    /// Every file below `name` but those of the table `runs`, which tells when it was made: two runs differ in it.
+    pub fn tables(&self, name: &str) -> BTreeMap<String, Vec<u8>> {
+        let mut files = self.files(name);
+        files.retain(|name, _| !name.starts_with("runs/"));
+        files
+    }
+
     /// Every file below `name`, by its path there.
     pub fn files(&self, name: &str) -> BTreeMap<String, Vec<u8>> {
         let root = self.at(name);

@@ -8,6 +8,7 @@
 mod any_pipeline;
 mod commands;
 mod exit_codes;
+mod gate;
 mod house;
 mod logs;
 mod one_count;

@@ -43,7 +43,7 @@ fn played(house: &House, number: u32) -> PracticeGame {
 }
 
 fn quarantine(house: &House, ends: &str) -> Option<Vec<QuarantineRow>> {
-    let files = house.files("out");
+    let files = house.tables("out");
     let mut fitting = files
         .iter()
         .filter(|(name, _)| name.starts_with("quarantine/") && name.ends_with(ends));
@@ -63,7 +63,7 @@ fn a_refused_row_is_in_quarantine_until_it_is_mended() {
     let told = house.run("out", &[]);
     assert_eq!(told.code, 0, "{told:?}");
     told.has_line("rows quarantined 1");
-    let ends = format!("game_id={id}/part-0.parquet");
+    let ends = format!("~{id}.parquet");
     let row = quarantine(&house, &ends).unwrap().remove(0);
     assert!(
         row.raw.contains("not a number") && row.detail.contains("x_m"),
@@ -85,12 +85,7 @@ fn rows_that_name_no_game_have_a_file_a_source_until_they_are_mended() {
     let told = house.run("out", &[]);
     assert_eq!(told.code, 0, "{told:?}");
     told.has_line("rows quarantined 2");
-    let of = |source| {
-        quarantine(
-            &house,
-            &format!("game_id=__HIVE_DEFAULT_PARTITION__/part-{source}.parquet"),
-        )
-    };
+    let of = |source| quarantine(&house, &format!("unknown~~{source}.parquet"));
     for name in ["a", "b"] {
         let row = of(name).unwrap().remove(0);
         assert!(row.game_id.is_none() && row.detail.contains("game_id"), "{row:?}");
@@ -116,7 +111,7 @@ fn a_refused_game_of_a_source_leaves_its_other_games() {
         told.has_line("games done 2");
         told.has_line("skipped 1");
         assert!(told.stdout.contains("  - all, game Z9: "), "{told:?}");
-        assert_eq!(quarantine(&house, "game_id=Z9/part-0.parquet").unwrap().len(), 3);
+        assert_eq!(quarantine(&house, "~Z9.parquet").unwrap().len(), 3);
     }
 }
 
@@ -130,11 +125,11 @@ fn a_game_id_that_is_a_path_stays_in_the_output() {
     let told = house.run("out", &[]);
     assert_eq!(told.code, 0, "{told:?}");
     assert_eq!(house.files("in"), before);
-    let inside = "screens/season=unknown/game_id=..%2F..%2F..%2Fevil%2F..%2Fx/part-0.parquet";
+    let inside = "screens/unknown~..%2F..%2F..%2Fevil%2F..%2Fx.parquet";
     assert!(
-        house.files("out").contains_key(inside),
+        house.tables("out").contains_key(inside),
         "{:?}",
-        house.files("out").keys()
+        house.tables("out").keys()
     );
 }
 
@@ -157,7 +152,7 @@ fn a_whole_game_goes_before_one_that_was_refused_whoever_comes_first() {
             let line = format!("  - {source}, game {}: the source `b-whole` has", game.game_id);
             assert!(told.stdout.contains(&line), "{told:?}");
         }
-        assert!(house.files(&output) == house.files("whole"), "{jobs}");
+        assert!(house.tables(&output) == house.tables("whole"), "{jobs}");
     }
 }
 
@@ -171,19 +166,19 @@ fn a_refused_game_of_a_known_season_leaves_nothing_stale_when_it_is_mended() {
     house.write("in/a/games.csv", &format!("game_id,season\n{id},2041\n"));
     let told = house.run("out", &[]);
     assert_eq!(told.code, 1, "{told:?}");
-    let ends = format!("season=2041/game_id={id}/part-0.parquet");
+    let ends = format!("/2041~{id}.parquet");
     assert_eq!(quarantine(&house, &ends).unwrap().len(), 3);
     csv_source(&house, "a", &csv(&game));
     assert_eq!(house.run("out", &[]).code, 0);
     // Tables of the game, and the season's put together from them.
-    let of_season = "/season=2041/part-0.parquet";
+    let of_season = "/2041.parquet";
     assert!(
         house
-            .files("out")
+            .tables("out")
             .keys()
             .all(|name| name.ends_with(&ends) || name.ends_with(of_season)),
         "{:?}",
-        house.files("out").keys()
+        house.tables("out").keys()
     );
     assert_eq!(quarantine(&house, &ends), Some(Vec::new()));
 }

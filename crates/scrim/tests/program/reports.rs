@@ -142,5 +142,5 @@ fn a_run_makes_reports_for_the_teams_of_the_last_day_the_same_at_any_number_of_j
             told.has_line(&format!("report {output}/reports/{team}.html"));
         }
     }
-    assert!(house.files("one") == house.files("three"));
+    assert!(house.tables("one") == house.tables("three"));
 }

@@ -1,14 +1,15 @@
-//! The researcher's pipeline: gravity of motion, from samples to the season's table.
+//! The researcher's pipeline: pull of motion, from samples to the season's table.
 
 use std::path::Path;
 
-use scrim_tables::rows::{GravityRow, GravitySampleRow};
-use scrim_tables::tags::{GravityMeasure, GravitySubject};
+use scrim::Pipeline;
+use scrim_tables::rows::{PullRow, PullSampleRow};
+use scrim_tables::tags::{PullMeasure, PullSubject};
 use scrim_tables::{Row, read_metadata, read_rows};
 
 use crate::house::House;
 
-const GRAVITY: &str = "gravity/season=2041/part-0.parquet";
+const PULL: &str = "pull/2041.parquet";
 
 /// The pipeline that people run, over the sample data or over games in the house.
 fn research(house: &House, input: &str, output: &str, jobs: &str) {
@@ -32,30 +33,30 @@ fn research(house: &House, input: &str, output: &str, jobs: &str) {
     assert_eq!(told.code, 0, "{told:?}");
 }
 
-fn gravity(house: &House, output: &str) -> Vec<GravityRow> {
-    read_rows(std::fs::read(house.at(output).join(GRAVITY)).unwrap()).unwrap()
+fn pull(house: &House, output: &str) -> Vec<PullRow> {
+    read_rows(std::fs::read(house.at(output).join(PULL)).unwrap()).unwrap()
 }
 
 #[test]
-fn the_sample_data_give_gravity_that_adds_up_to_its_samples() {
+fn the_sample_data_give_pull_that_adds_up_to_its_samples() {
     let house = House::new();
     research(&house, "sample-data", "out", "2");
-    let files = house.files("out");
+    let files = house.tables("out");
     let season = files
         .keys()
-        .find(|name| name.starts_with("gravity/"))
+        .find(|name| name.starts_with("pull/"))
         .unwrap_or_else(|| panic!("{:?}", files.keys()));
-    let rows: Vec<GravityRow> = read_rows(files[season].clone()).unwrap();
-    let samples: Vec<GravitySampleRow> = files
+    let rows: Vec<PullRow> = read_rows(files[season].clone()).unwrap();
+    let samples: Vec<PullSampleRow> = files
         .iter()
-        .filter(|(name, _)| name.starts_with("gravity_samples/"))
-        .flat_map(|(_, bytes)| read_rows::<GravitySampleRow>(bytes.clone()).unwrap())
+        .filter(|(name, _)| name.starts_with("pull_samples/"))
+        .flat_map(|(_, bytes)| read_rows::<PullSampleRow>(bytes.clone()).unwrap())
         .collect();
     assert!(!samples.is_empty());
     // The league's row, worked out anew from all samples.
     let league = rows
         .iter()
-        .find(|row| row.subject == GravitySubject::League && row.measure == GravityMeasure::OwnDefender)
+        .find(|row| row.subject == PullSubject::League && row.measure == PullMeasure::OwnDefender)
         .unwrap();
     let (mut weight_s, mut change_ms) = (0.0, 0.0);
     for sample in &samples {
@@ -74,11 +75,11 @@ fn the_sample_data_give_gravity_that_adds_up_to_its_samples() {
         "{league:?}"
     );
     for row in &rows {
-        let is_all = matches!(row.subject, GravitySubject::League | GravitySubject::Team);
+        let is_all = matches!(row.subject, PullSubject::League | PullSubject::Team);
         assert_eq!(row.key.is_none(), is_all, "{row:?}");
         assert_eq!(
             row.team_id.is_none(),
-            row.subject == GravitySubject::League,
+            row.subject == PullSubject::League,
             "{row:?}"
         );
         assert!(row.possessions > 0 && row.weight_s > 0.0, "{row:?}");
@@ -94,46 +95,42 @@ fn one_job_or_two_and_the_season_done_again_give_the_same_bytes() {
     }
     research(&house, "in", "one", "1");
     research(&house, "in", "two", "2");
-    let expected = house.files("one");
-    assert!(expected.contains_key(GRAVITY), "{:?}", expected.keys());
-    assert!(house.files("two") == expected);
+    let expected = house.tables("one");
+    assert!(expected.contains_key(PULL), "{:?}", expected.keys());
+    assert!(house.tables("two") == expected);
     let pipeline = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../pipelines/research.toml");
     let pipeline = pipeline.to_str().unwrap();
     let told = house.scrim(&["season", "--tables", "two", "--pipeline", pipeline]);
     assert_eq!(told.code, 0, "{told:?}");
-    assert!(house.files("two") == expected);
-    assert!(
-        gravity(&house, "one")
-            .iter()
-            .any(|row| row.change_low_m.is_some())
-    );
+    assert!(house.tables("two") == expected);
+    assert!(pull(&house, "one").iter().any(|row| row.change_low_m.is_some()));
     // Another seed: the same estimates, other intervals; and the file says which.
-    house.write("mine.toml", "[season.gravity]\nsubjects = \"all\"\nseed = 7\n");
+    house.write("mine.toml", "[season.pull]\nsubjects = \"all\"\nseed = 7\n");
     let told = house.scrim(&["season", "--tables", "two", "--pipeline", "mine.toml"]);
     assert_eq!(told.code, 0, "{told:?}");
-    let (ours, theirs) = (gravity(&house, "one"), gravity(&house, "two"));
+    let (ours, theirs) = (pull(&house, "one"), pull(&house, "two"));
     assert_ne!(ours, theirs);
-    let changes = |rows: &[GravityRow]| rows.iter().map(|row| row.change_m).collect::<Vec<_>>();
+    let changes = |rows: &[PullRow]| rows.iter().map(|row| row.change_m).collect::<Vec<_>>();
     assert_eq!(changes(&ours), changes(&theirs));
-    let metadata = read_metadata(std::fs::read(house.at("two").join(GRAVITY)).unwrap()).unwrap();
-    assert!(
-        metadata["parameters"].contains("seed = 7"),
-        "{}",
-        metadata["parameters"]
-    );
+    let metadata = read_metadata(std::fs::read(house.at("two").join(PULL)).unwrap()).unwrap();
+    let other = Pipeline::read(&house.at("mine.toml"))
+        .unwrap()
+        .run_info()
+        .unwrap();
+    assert_eq!(metadata["parameters_hash"], other.parameters_hash());
 }
 
 #[test]
-fn other_pipelines_write_the_samples_and_leave_gravity_as_it_is() {
+fn other_pipelines_write_the_samples_and_leave_pull_as_it_is() {
     let house = House::new();
     house.game("a", 0);
     assert_eq!(house.run("out", &[]).code, 0);
-    assert!(!house.at("out").join(GRAVITY).exists());
-    assert!(house.at("out").join(GravitySampleRow::TABLE).exists());
+    assert!(!house.at("out").join(PULL).exists());
+    assert!(house.at("out").join(PullSampleRow::TABLE).exists());
     research(&house, "in", "out", "1");
-    let made = std::fs::read(house.at("out").join(GRAVITY)).unwrap();
+    let made = std::fs::read(house.at("out").join(PULL)).unwrap();
     assert_eq!(house.run("out", &[]).code, 0);
-    assert_eq!(std::fs::read(house.at("out").join(GRAVITY)).unwrap(), made);
+    assert_eq!(std::fs::read(house.at("out").join(PULL)).unwrap(), made);
 }
 
 #[test]
@@ -141,16 +138,16 @@ fn a_game_without_samples_is_told_and_the_others_count() {
     let house = House::new();
     let old = house.game("a", 0).game_id.to_string();
     house.game("b", 1);
-    house.write("mine.toml", "[season.gravity]\nsubjects = \"all\"\n");
+    house.write("mine.toml", "[season.pull]\nsubjects = \"all\"\n");
     assert_eq!(house.run("out", &[]).code, 0);
-    let both = gravity(&house, "out");
-    std::fs::remove_dir_all(house.at(&format!("out/gravity_samples/season=2041/game_id={old}"))).unwrap();
+    let both = pull(&house, "out");
+    std::fs::remove_file(house.at(&format!("out/pull_samples/2041~{old}.parquet"))).unwrap();
     let told = house.scrim(&["season", "--tables", "out", "--pipeline", "mine.toml"]);
     assert_eq!(told.code, 3, "{told:?}");
     assert!(
-        told.stdout.contains(&old) && told.stdout.contains("gravity_samples"),
+        told.stdout.contains(&old) && told.stdout.contains("pull_samples"),
         "{told:?}"
     );
-    let other = gravity(&house, "out");
+    let other = pull(&house, "out");
     assert!(other[0].possessions < both[0].possessions);
 }

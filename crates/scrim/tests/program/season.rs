@@ -1,7 +1,7 @@
 //! Season tables: made at the end of a run, the same in whatever order games came; told in words by the digest.
 
 use scrim_practice::PracticeGame;
-use scrim_tables::rows::{EntryRow, GameRow, TendencyRow};
+use scrim_tables::rows::{DisguiseRow, EntryRow, GameRow, TendencyRow};
 use scrim_tables::{Partition, Row, read_rows, season_path};
 
 use crate::house::House;
@@ -20,9 +20,9 @@ fn night_by_night_in_any_order_gives_the_bytes_of_all_at_once() {
     let house = House::new();
     four_games(&house);
     assert_eq!(house.run("whole", &[]).code, 0);
-    let expected = house.files("whole");
+    let expected = house.tables("whole");
     assert!(
-        expected.contains_key("tendencies/season=2041/part-0.parquet"),
+        expected.contains_key("tendencies/2041.parquet"),
         "{:?}",
         expected.keys()
     );
@@ -33,7 +33,7 @@ fn night_by_night_in_any_order_gives_the_bytes_of_all_at_once() {
             let told = house.scrim(&["run", "mine.toml", "--input", &input, "--output", &output]);
             assert_eq!(told.code, 0, "{told:?}");
         }
-        assert!(house.files(&output) == expected, "{output}");
+        assert!(house.tables(&output) == expected, "{output}");
         let told = house.scrim(&[
             "season",
             "--tables",
@@ -44,7 +44,7 @@ fn night_by_night_in_any_order_gives_the_bytes_of_all_at_once() {
             "1",
         ]);
         assert_eq!(told.code, 0, "{told:?}");
-        assert!(house.files(&output) == expected, "{output}, once more");
+        assert!(house.tables(&output) == expected, "{output}, once more");
     }
 }
 
@@ -61,13 +61,14 @@ fn a_later_game_is_judged_by_earlier_ones_and_rows_can_be_read() {
         rows.iter()
             .all(|row| row.hits <= row.n && row.rate_low <= row.rate && row.rate <= row.rate_high)
     );
+    let path = house
+        .at("out")
+        .join(season_path(Some("2041"), DisguiseRow::TABLE));
+    let disguises: Vec<DisguiseRow> = read_rows(std::fs::read(path).unwrap()).unwrap();
     let mut dated: Vec<(String, Vec<EntryRow>)> = games
         .iter()
         .map(|game| {
-            let partition = Partition {
-                season: Some("2041".into()),
-                game_id: Some(game.game_id.to_string()),
-            };
+            let partition = Partition::new(Some("2041"), &game.game_id);
             let read = |table| std::fs::read(house.at("out").join(partition.path(table))).unwrap();
             let of_game: Vec<GameRow> = read_rows(read(GameRow::TABLE)).unwrap();
             let date = of_game[0].date.as_ref().unwrap().to_string();
@@ -79,8 +80,13 @@ fn a_later_game_is_judged_by_earlier_ones_and_rows_can_be_read() {
     let mut judged = 0;
     for (date, entries) in dated {
         for row in entries {
-            assert_eq!(row.surprise_bits.is_some(), date != first_day, "{date}: {row:?}");
-            judged += usize::from(row.surprise_bits.is_some());
+            let is_of =
+                |other: &&DisguiseRow| (&other.game_id, other.screen_id) == (&row.game_id, row.screen_id);
+            let of_row: Vec<&DisguiseRow> = disguises.iter().filter(is_of).collect();
+            assert_eq!(of_row.len(), 1, "{row:?}");
+            let bits = of_row[0].surprise_bits;
+            assert_eq!(bits.is_some(), date != first_day, "{date}: {row:?}");
+            judged += usize::from(bits.is_some());
         }
     }
     assert!(judged > 0);
@@ -127,10 +133,7 @@ fn a_game_whose_tables_are_broken_is_told_and_the_season_goes_on() {
     let house = House::new();
     let games = four_games(&house);
     assert_eq!(house.run("out", &[]).code, 0);
-    let broken = format!(
-        "out/coverages/season=2041/game_id={}/part-0.parquet",
-        games[1].game_id
-    );
+    let broken = format!("out/coverages/2041~{}.parquet", games[1].game_id);
     std::fs::write(house.at(&broken), "PAR1 and no more").unwrap();
     let told = house.scrim(&["season", "--tables", "out"]);
     assert_eq!(told.code, 3, "{told:?}");

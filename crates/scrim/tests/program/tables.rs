@@ -3,16 +3,16 @@
 use std::collections::BTreeMap;
 
 use scrim::Pipeline;
-use scrim_tables::rows::{GameQualityRow, MatchupRow, PossessionRow, QuarantineRow, ScreenRow, TouchRow};
-use scrim_tables::{Partition, Row, read_metadata, read_rows};
+use scrim_tables::rows::{
+    GameQualityRow, MatchupRow, PossessionRow, QuarantineRow, RunRow, ScreenRow, TouchRow,
+};
+use scrim_tables::tags::Verdict;
+use scrim_tables::{Partition, Row, SCHEMA_VERSION, read_metadata, read_rows};
 
 use crate::house::House;
 
 fn bytes<R: Row>(house: &House, game_id: &str) -> Vec<u8> {
-    let partition = Partition {
-        season: Some("2041".into()),
-        game_id: Some(game_id.into()),
-    };
+    let partition = Partition::new(Some("2041"), game_id);
     std::fs::read(house.at("out").join(partition.path(R::TABLE))).unwrap()
 }
 
@@ -54,21 +54,136 @@ fn every_table_is_there_and_ids_lead_from_one_to_the_other() {
 }
 
 #[test]
-fn metadata_hold_the_whole_pipeline_and_it_reads_back() {
+fn a_footer_has_the_hash_of_the_parameters_that_the_table_of_runs_holds() {
     let house = House::new();
     let id = house.game("a", 0).game_id.to_string();
     house.write("mine.toml", "name = \"late\"\n[tracks]\ngrid_hz = 30.0\n");
     assert_eq!(house.run("out", &[]).code, 0);
     let metadata = read_metadata(bytes::<ScreenRow>(&house, &id)).unwrap();
-    assert_eq!(metadata["pipeline"], "late");
-    assert_eq!(metadata["version"], env!("CARGO_PKG_VERSION"));
-    house.write("told.toml", &metadata["parameters"]);
+    assert_eq!(metadata["program_version"], env!("CARGO_PKG_VERSION"));
+    assert_eq!(metadata["schema_version"], SCHEMA_VERSION);
+    let runs = runs(&house, "out");
+    assert_eq!(runs.len(), 1, "{runs:?}");
+    let run = &runs[0];
+    assert_eq!(run.parameters_hash.as_ref(), metadata["parameters_hash"]);
+    assert_eq!(run.pipeline.as_ref(), "late");
+    house.write("told.toml", &run.parameters);
     let told = Pipeline::read(&house.at("told.toml")).unwrap();
     assert_eq!(told, Pipeline::read(&house.at("mine.toml")).unwrap());
+    assert!(run.parameters.contains("min_handoff_confidence = "));
+}
+
+/// The rows of `runs`, of all runs, in the order of their starts.
+fn runs(house: &House, output: &str) -> Vec<RunRow> {
+    let mut rows: Vec<RunRow> = house
+        .files(output)
+        .into_iter()
+        .filter(|(name, _)| name.starts_with("runs/"))
+        .flat_map(|(_, bytes)| read_rows::<RunRow>(bytes).unwrap())
+        .collect();
+    rows.sort_by(|a, b| a.started.cmp(&b.started));
+    rows
+}
+
+#[test]
+fn a_run_records_each_game_and_source_with_its_input_and_what_became_of_it() {
+    let house = House::new();
+    let id = house.game("a", 0).game_id;
+    house.rubbish("b");
+    assert_eq!(house.run("out", &[]).code, 3);
+    let first = runs(&house, "out");
+    assert_eq!(first.len(), 2, "{first:?}");
+    let (game, source) = (&first[0], &first[1]);
+    assert_eq!((game.verdict, game.game_id.as_ref()), (Verdict::Good, Some(&id)));
+    assert_eq!(game.season.as_deref(), Some("2041"));
+    let possessions = rows::<PossessionRow>(&house, &id).len();
+    assert_eq!(game.possessions.map(|n| n as usize), Some(possessions));
+    assert_eq!(
+        (source.verdict, source.source.as_deref()),
+        (Verdict::Skipped, Some("b"))
+    );
+    assert!(source.game_id.is_none() && source.reason.is_some(), "{source:?}");
     assert!(
-        metadata["parameters"].contains("min_handoff_confidence = "),
-        "{}",
-        metadata["parameters"]
+        game.run_id == source.run_id && game.started <= game.ended,
+        "{first:?}"
+    );
+    // The same files have the same hash, others another.
+    house.write(
+        "in/a/games.csv",
+        &(std::fs::read_to_string(house.at("in/a/games.csv")).unwrap() + "\n"),
+    );
+    assert_eq!(house.run("out", &[]).code, 3);
+    let both = runs(&house, "out");
+    assert_eq!(both.len(), 4, "{both:?}");
+    let second: Vec<&RunRow> = both.iter().filter(|row| row.run_id != game.run_id).collect();
+    assert_ne!(second[0].input_hash, game.input_hash);
+    assert_eq!(second[1].input_hash, source.input_hash);
+    assert!(source.input_hash.is_some());
+    // A season put together again is a run, too.
+    assert_eq!(house.scrim(&["season", "--tables", "out"]).code, 0);
+    let last = runs(&house, "out").pop().unwrap();
+    assert_eq!(
+        (last.season.as_deref(), last.game_id, last.source),
+        (Some("2041"), None, None)
+    );
+}
+
+#[test]
+fn tables_of_another_schema_version_are_refused_before_anything_is_written() {
+    let house = House::new();
+    house.game("a", 0);
+    house.write("out/screens/season=2041/game_id=G/part-0.parquet", "of version 1");
+    let before = house.files("out");
+    let told = house.run("out", &[]);
+    assert_eq!(told.code, 1, "{told:?}");
+    assert_eq!(house.files("out"), before);
+    let mut all = vec![told];
+    for command in ["season", "digest", "report", "clips", "score"] {
+        let mut args = vec![command, "--tables", "out"];
+        args.extend(match command {
+            "digest" => vec!["--team", "x"],
+            "report" | "clips" => vec!["--team", "x", "--output", "pages"],
+            "score" => vec!["--labels", "in"],
+            _ => vec![],
+        });
+        all.push(house.scrim(&args));
+    }
+    for told in all {
+        assert_eq!(told.code, 1, "{told:?}");
+        for part in [
+            "screens/season=2041",
+            "schema version 1",
+            "version 2",
+            "docs/changes.md",
+        ] {
+            assert!(told.stderr.contains(part), "no `{part}` in {told:?}");
+        }
+    }
+}
+
+#[test]
+fn columns_lists_tables_and_columns_and_names_what_there_is() {
+    let house = House::new();
+    let told = house.scrim(&["columns"]);
+    assert_eq!(told.code, 0, "{told:?}");
+    for table in scrim_tables::rows::tables() {
+        let starts = |line: &str| line.starts_with(&format!("{} ", table.name));
+        assert!(told.stdout.lines().any(starts), "no {} in {told:?}", table.name);
+    }
+    let told = house.scrim(&["columns", "screens"]);
+    assert_eq!(told.code, 0, "{told:?}");
+    told.has_line("t_set_s float64? s When the screener was set. Null: they never stood.");
+    let told = house.scrim(&["columns", "screens", "--format", "csv"]);
+    assert!(
+        told.stdout
+            .starts_with("column,type,unit,meaning,null\n\"season\",\"string\","),
+        "{told:?}"
+    );
+    let told = house.scrim(&["columns", "nothing"]);
+    assert_eq!(told.code, 1, "{told:?}");
+    assert!(
+        told.stderr.contains("`nothing`") && told.stderr.contains("off_ball_motion"),
+        "{told:?}"
     );
 }
 
@@ -107,5 +222,21 @@ fn a_printed_pipeline_is_whole_and_gives_the_same_tables() {
     house.run("short", &[]);
     house.write("mine.toml", &printed.stdout);
     house.run("whole", &[]);
-    assert!(house.files("short") == house.files("whole"));
+    assert!(house.tables("short") == house.tables("whole"));
+}
+
+#[test]
+fn the_footers_of_a_whole_game_are_shorter_than_its_data() {
+    let house = House::new();
+    house.game_lasting("a", 0, 2_880.0);
+    assert_eq!(house.run("out", &[]).code, 0);
+    let (mut footers, mut data) = (0, 0);
+    for bytes in house.tables("out").values() {
+        // Apache Parquet format, "File format": the footer, its length in 4 bytes (little endian), `PAR1`.
+        let length = bytes[bytes.len() - 8..][..4].try_into().unwrap();
+        let footer = u32::from_le_bytes(length) as usize + 8;
+        footers += footer;
+        data += bytes.len() - footer;
+    }
+    assert!(footers < data, "{footers} bytes of footers, {data} of data");
 }

@@ -104,7 +104,7 @@ fn a_fit_that_helps_is_written_as_a_pipeline_that_runs_the_same_at_any_number_of
             "run", pipeline, "--input", "in", "--output", output, "--jobs", jobs,
         ]);
         assert_eq!(done.code, 0, "{done:?}");
-        house.files(output)
+        house.tables(output)
     };
     let one = run("tuned.toml", "one", "1");
     assert!(one == run("tuned.toml", "two", "2"));

@@ -1,6 +1,7 @@
 //! What must not change the rows, and what rows may never be.
 
 use proptest::prelude::*;
+use scrim_floor::Definitions;
 use scrim_play::Scene;
 use scrim_tracks::{Game, PlayerIx};
 
@@ -76,7 +77,13 @@ fn draws(seed: u64) -> impl FnMut() -> f32 {
 
 fn rows_of(game: &Game, play: &scrim_play::Play) -> Vec<OffBallScreen> {
     let scenes = Scene::all(game, play);
-    find_off_ball_screens(&scenes, play, &[], &OffBallScreenParams::default())
+    find_off_ball_screens(
+        &scenes,
+        play,
+        &[],
+        &OffBallScreenParams::default(),
+        &Definitions::DEFAULT,
+    )
 }
 
 proptest! {
@@ -99,7 +106,7 @@ proptest! {
                 ..plain
             };
             let scenes = Scene::all(&game, &play);
-            let rows = find_off_ball_screens(&scenes, &play, &[], &params);
+            let rows = find_off_ball_screens(&scenes, &play, &[], &params, &Definitions::DEFAULT);
             prop_assert_eq!(rows.len(), 1, "{} {:?}", kind, rows);
             prop_assert_eq!(rows[0].kind, kind);
         }

@@ -1,6 +1,7 @@
 //! Closeness that is no off-ball screen. Most scenes are a screen's but for one change, so that they are not silent for
 //! some other reason.
 
+use scrim_floor::Definitions;
 use scrim_tables::tags::TouchEnd;
 
 use super::staged::{self, DOWN, GO_S, SECONDS, found, with_handler};
@@ -84,5 +85,8 @@ fn before_the_half_court_part_begins_nobody_screens() {
     play.possessions[0].half_court = None;
     let scenes = scrim_play::Scene::all(&game, &play);
     let params = crate::OffBallScreenParams::default();
-    assert_eq!(crate::find_off_ball_screens(&scenes, &play, &[], &params), []);
+    assert_eq!(
+        crate::find_off_ball_screens(&scenes, &play, &[], &params, &Definitions::DEFAULT),
+        []
+    );
 }

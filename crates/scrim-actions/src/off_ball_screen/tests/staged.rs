@@ -1,5 +1,6 @@
 //! Staged scenes: attacker 2 comes off a screen of attacker 1; 7 guards 2, 6 guards 1.
 
+use scrim_floor::Definitions;
 use scrim_play::Scene;
 use scrim_tables::tags::{ScreenKind, TouchEnd};
 
@@ -230,7 +231,13 @@ pub fn found(stage: &Stage) -> Vec<OffBallScreen> {
     let (game, play) = (stage.game(), stage.play());
     let scenes = Scene::all(&game, &play);
     let ball_screens = find_ball_screens(&scenes, &play, &ScreenParams::default());
-    find_off_ball_screens(&scenes, &play, &ball_screens, &OffBallScreenParams::default())
+    find_off_ball_screens(
+        &scenes,
+        &play,
+        &ball_screens,
+        &OffBallScreenParams::default(),
+        &Definitions::DEFAULT,
+    )
 }
 
 /// Whatever may be an off-ball screen of a scene, however sure.

@@ -1,16 +1,22 @@
 //! What the screener's defender did: the likeliest word of the coverage model, or why there is none.
 
+use scrim_floor::Definitions;
 use scrim_tables::tags::{Coverage, UnclearReason};
 
 use super::{Decided, likeliest};
 use crate::reads::evidence::ReadEvidence;
 use crate::{BallScreen, COVERAGE_WORDS, CoverageInputs, ReadParams};
 
+/// With less than this of the possession left after the use, the coverage is `unclear`, s.
+const MIN_AFTER_S: f32 = 0.6;
+/// With the four players seen together for less than this share of the time after the use, it is `unclear`, 0 to 1.
+const MIN_SEEN_SHARE: f32 = 0.75;
+
 /// What the decision looks at, or why there is nothing to decide.
 pub(super) fn inputs(
     screen: &BallScreen,
     evidence: &ReadEvidence,
-    params: &ReadParams,
+    definitions: &Definitions,
 ) -> Result<CoverageInputs, UnclearReason> {
     if screen.screener_defender.is_none() {
         return Err(UnclearReason::NoScreenerDefender);
@@ -21,13 +27,13 @@ pub(super) fn inputs(
     let (Some(big), Some(swap), Some(coverage)) = (&evidence.big, &evidence.swap, &evidence.coverage) else {
         return Err(UnclearReason::NotSeen);
     };
-    if evidence.seen_share < params.window.min_seen_share {
+    if evidence.seen_share < MIN_SEEN_SHARE {
         return Err(UnclearReason::NotSeen);
     }
-    if evidence.seen_after_s < params.window.min_after_s {
+    if evidence.seen_after_s < MIN_AFTER_S {
         return Err(UnclearReason::EndedTooSoon);
     }
-    Ok(CoverageInputs::of(big, swap, coverage))
+    Ok(CoverageInputs::of(big, swap, coverage, definitions))
 }
 
 /// The word, and why it is `unclear` when it is.
@@ -46,7 +52,7 @@ pub(super) fn decide(
     let likelihoods = params.coverage_model.likelihoods(inputs);
     let words: Vec<_> = COVERAGE_WORDS.into_iter().zip(likelihoods).collect();
     match likeliest(&words) {
-        Some(best) if best.confidence >= params.coverage.min_confidence => (best, None),
+        Some(best) if best.confidence >= params.min_confidence => (best, None),
         Some(best) => unclear(UnclearReason::TooClose, best.confidence),
         None => unclear(UnclearReason::NotSeen, 0.0),
     }

@@ -3,17 +3,41 @@
 //! In order: a rejected screen is `reject`; going between the two defenders is `split`; then what ended his part (his own
 //! shot, his pass), then where he went. Of a screen that he did not use he makes a `pass` or a `reset`.
 
-use scrim_floor::Point;
+use scrim_floor::{Definitions, Point};
 use scrim_tables::tags::{HandlerAction, Outcome};
 
 use super::{Decided, beyond};
+use crate::BallScreen;
 use crate::reads::evidence::ReadEvidence;
-use crate::{BallScreen, OptionParams};
+
+/// Softness of distances, m.
+pub(super) const SOFTNESS_M: f32 = 0.4;
+
+/// A shot from within this of the hoop ends a drive, m.
+const DRIVE_SHOT_M: f32 = 2.8;
+/// A drive leads to within this of the hoop, m.
+const DRIVE_M: f32 = 4.0;
+/// A step-back leads at least this much farther from the hoop in the second before the shot, m.
+const STEP_BACK_M: f32 = 0.5;
+/// Softness of that, m.
+const STEP_BACK_SOFTNESS_M: f32 = 0.15;
+/// A split comes within this of the use, s.
+const SPLIT_S: f32 = 1.8;
+/// A pass belongs to the play up to this long after the use, s.
+const PASS_S: f32 = 3.2;
+/// A handler who backs out keeps the ball at least this long before he passes, s; else the pass was his answer.
+const RESET_S: f32 = 1.9;
+/// He backs out by at least this, m.
+const RESET_BACK_M: f32 = 1.0;
+/// A pass later than this after an unused screen does not belong to it, s.
+const UNUSED_PASS_S: f32 = 0.6;
+/// Softness of times, s.
+const SOFTNESS_S: f32 = 0.2;
 
 pub(super) fn decide(
     screen: &BallScreen,
     evidence: &ReadEvidence,
-    p: &OptionParams,
+    definitions: &Definitions,
 ) -> Decided<HandlerAction> {
     let decided = |word, confidence| Decided { word, confidence };
     let e = &evidence.handler;
@@ -21,7 +45,7 @@ pub(super) fn decide(
         Outcome::Rejected => return decided(HandlerAction::Reject, screen.confidence),
         Outcome::Unused | Outcome::Flipped => {
             let after_s = evidence.pass.map_or(f32::INFINITY, |pass| pass.after_s);
-            let passes = 1.0 - beyond(after_s, p.unused_pass_s, p.softness_s);
+            let passes = 1.0 - beyond(after_s, UNUSED_PASS_S, SOFTNESS_S);
             return either(passes, HandlerAction::Pass, HandlerAction::Reset);
         }
         Outcome::Used | Outcome::Slipped | Outcome::Ghosted => {}
@@ -31,8 +55,8 @@ pub(super) fn decide(
         return decided(HandlerAction::Unclear, 0.0);
     }
     if let (Some(split_s), Some(big)) = (e.split_s, evidence.big) {
-        let there = (1.0 - beyond(split_s, p.split_s, p.softness_s))
-            * (1.0 - beyond(big.depth_m, p.split_depth_m, p.softness_m));
+        let there = (1.0 - beyond(split_s, SPLIT_S, SOFTNESS_S))
+            * (1.0 - beyond(big.depth_m, definitions.drop_depth_m, SOFTNESS_M));
         if there >= 0.5 {
             return decided(HandlerAction::Split, there);
         }
@@ -41,13 +65,9 @@ pub(super) fn decide(
         .shot
         .filter(|shot| shot.by_handler && evidence.pass.is_none())
     {
-        let far = beyond(
-            shot.spot.distance_m(Point::origin()),
-            p.drive_shot_m,
-            p.softness_m,
-        );
-        let back = beyond(e.backed_m, p.step_back_m, p.step_back_softness_m);
-        let soon = 1.0 - beyond(shot.after_s, p.pull_up_s, p.softness_s);
+        let far = beyond(shot.spot.distance_m(Point::origin()), DRIVE_SHOT_M, SOFTNESS_M);
+        let back = beyond(e.backed_m, STEP_BACK_M, STEP_BACK_SOFTNESS_M);
+        let soon = 1.0 - beyond(shot.after_s, definitions.pull_up_s, SOFTNESS_S);
         if far < 0.5 {
             return decided(HandlerAction::Drive, 1.0 - far);
         } else if back >= 0.5 {
@@ -57,9 +77,9 @@ pub(super) fn decide(
         }
     }
     if let Some(pass) = evidence.pass {
-        let soon = 1.0 - beyond(pass.after_s, p.pass_s, p.softness_s);
-        let began_again = beyond(pass.after_s, p.reset_s, p.softness_s)
-            * beyond(e.end_m - e.nearest_m.min(e.start_m), p.reset_back_m, p.softness_m);
+        let soon = 1.0 - beyond(pass.after_s, PASS_S, SOFTNESS_S);
+        let began_again = beyond(pass.after_s, RESET_S, SOFTNESS_S)
+            * beyond(e.end_m - e.nearest_m.min(e.start_m), RESET_BACK_M, SOFTNESS_M);
         if soon >= 0.5 {
             return either(
                 soon * (1.0 - began_again),
@@ -68,7 +88,7 @@ pub(super) fn decide(
             );
         }
     }
-    let drove = 1.0 - beyond(e.nearest_m, p.drive_m, p.softness_m);
+    let drove = 1.0 - beyond(e.nearest_m, DRIVE_M, SOFTNESS_M);
     either(drove, HandlerAction::Drive, HandlerAction::Reset)
 }
 

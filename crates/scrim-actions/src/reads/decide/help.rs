@@ -1,24 +1,35 @@
 //! Who helped and how: `tag` before `sag` before `stunt`. A tag needs a screener on his way to the hoop.
 
+use scrim_floor::Definitions;
 use scrim_tables::tags::HelperAction;
 
+use super::screener::ROLL_CAME_M;
 use super::{Decided, beyond, likeliest};
-use crate::HelpParams;
 use crate::reads::evidence::ReadEvidence;
 
+/// A tag: the helper came this much nearer the roller, m.
+const TAG_CAME_M: f32 = 0.6;
+/// A stunt: a step toward the handler of this, and as far back, m.
+const STUNT_STEP_M: f32 = 0.5;
+/// Softness of these distances, m.
+const SOFTNESS_M: f32 = 0.25;
+
 /// The word, and the helper's place in the scene's defenders.
-pub(super) fn decide(evidence: &ReadEvidence, p: &HelpParams) -> (Decided<HelperAction>, Option<usize>) {
+pub(super) fn decide(
+    evidence: &ReadEvidence,
+    definitions: &Definitions,
+) -> (Decided<HelperAction>, Option<usize>) {
     let (help, screener) = (&evidence.help, &evidence.screener);
-    let rolls = beyond(screener.start_m - screener.nearest_m, p.roll_came_m, p.softness_m);
+    let rolls = beyond(screener.start_m - screener.nearest_m, ROLL_CAME_M, SOFTNESS_M);
     let tag = help.tag.map_or(0.0, |tag| {
-        let near = 1.0 - beyond(tag.gap_m, p.tag_m, p.softness_m);
-        rolls * near * beyond(tag.came_m, p.tag_came_m, p.softness_m)
+        let near = 1.0 - beyond(tag.gap_m, definitions.tag_m, SOFTNESS_M);
+        rolls * near * beyond(tag.came_m, TAG_CAME_M, SOFTNESS_M)
     });
     let sag = help
         .sag
-        .map_or(0.0, |sag| beyond(sag.off_m, p.sag_m, p.softness_m));
+        .map_or(0.0, |sag| beyond(sag.off_m, definitions.sag_m, SOFTNESS_M));
     let stunt = help.stunt.map_or(0.0, |stunt| {
-        beyond(stunt.step_m.min(stunt.back_m), p.stunt_step_m, p.softness_m)
+        beyond(stunt.step_m.min(stunt.back_m), STUNT_STEP_M, SOFTNESS_M)
     });
     let words = [
         (HelperAction::Tag, tag),

@@ -6,14 +6,12 @@
 use scrim_tables::tags::{Coverage, OnBallPath};
 
 use super::{Decided, beyond};
-use crate::PathParams;
 use crate::reads::evidence::ReadEvidence;
 
-pub(super) fn decide(
-    coverage: Decided<Coverage>,
-    evidence: &ReadEvidence,
-    params: &PathParams,
-) -> Decided<OnBallPath> {
+/// Softness of the height at which he passes the screener (the border is the screener himself), m.
+const ABOVE_SOFTNESS_M: f32 = 0.3;
+
+pub(super) fn decide(coverage: Decided<Coverage>, evidence: &ReadEvidence) -> Decided<OnBallPath> {
     match coverage.word {
         Coverage::Switch => {
             return Decided {
@@ -38,7 +36,7 @@ pub(super) fn decide(
     let over = beyond(
         on_ball.above_m.unwrap_or(on_ball.above_nearest_m),
         0.0,
-        params.above_softness_m,
+        ABOVE_SOFTNESS_M,
     );
     let (word, confidence) = if over >= 0.5 {
         (OnBallPath::Over, over)

@@ -3,16 +3,29 @@
 //! The screen's outcome tells slips, ghosts and flips; a next screen of the same two tells a re-screen. Else in order:
 //! `roll`, `short_roll`, `pop`, `stay`.
 
+use scrim_floor::Definitions;
 use scrim_tables::tags::{Outcome, ScreenerAction};
 
+use super::handler::SOFTNESS_M;
 use super::{Decided, beyond, likeliest};
+use crate::BallScreen;
 use crate::reads::evidence::ReadEvidence;
-use crate::{BallScreen, OptionParams};
+
+/// A roll of either kind leads at least this much nearer the hoop, m.
+pub(super) const ROLL_CAME_M: f32 = 1.1;
+
+/// A short roll: to within this of the hoop, but not so far as a roll, m (a free-throw line's end is 4.9 m from the hoop
+/// on a FIBA court).
+const SHORT_ROLL_M: f32 = 5.0;
+/// A screener who stays moves less than this, m.
+const STAY_M: f32 = 1.4;
+/// What the screener did is `unclear` when less than this was seen of it, s.
+const MIN_SEEN_S: f32 = 0.8;
 
 pub(super) fn decide(
     screen: &BallScreen,
     evidence: &ReadEvidence,
-    p: &OptionParams,
+    definitions: &Definitions,
 ) -> Decided<ScreenerAction> {
     let sure = |word| Decided {
         word,
@@ -28,10 +41,10 @@ pub(super) fn decide(
     if e.rescreens {
         return sure(ScreenerAction::Rescreen);
     }
-    let came = beyond(e.start_m - e.nearest_m, p.roll_came_m, p.softness_m);
-    let rim = came * (1.0 - beyond(e.nearest_m, p.roll_m, p.softness_m));
-    let short = came * (1.0 - beyond(e.nearest_m, p.short_roll_m, p.softness_m));
-    let moves = beyond(e.farthest_m, p.stay_m, p.softness_m);
+    let came = beyond(e.start_m - e.nearest_m, ROLL_CAME_M, SOFTNESS_M);
+    let rim = came * (1.0 - beyond(e.nearest_m, definitions.at_rim_m, SOFTNESS_M));
+    let short = came * (1.0 - beyond(e.nearest_m, SHORT_ROLL_M, SOFTNESS_M));
+    let moves = beyond(e.farthest_m, STAY_M, SOFTNESS_M);
     let words = [
         (ScreenerAction::Roll, rim),
         (ScreenerAction::ShortRoll, (1.0 - rim) * short),
@@ -40,7 +53,7 @@ pub(super) fn decide(
     ];
     match likeliest(&words) {
         // Who was hardly seen may still have been about to leave.
-        Some(best) if best.word != ScreenerAction::Stay || e.seen_s >= p.min_seen_s => best,
+        Some(best) if best.word != ScreenerAction::Stay || e.seen_s >= MIN_SEEN_S => best,
         Some(_) | None => Decided {
             word: ScreenerAction::Unclear,
             confidence: 0.0,

@@ -6,8 +6,13 @@ use scrim_tables::tags::{Outcome, TouchEnd};
 use scrim_tracks::PlayerIx;
 
 use super::space_m;
+use crate::BallScreen;
 use crate::reads::cast::Cast;
-use crate::{BallScreen, ReadParams};
+
+/// The pass that leaves a screen unused may come this long before its end, s.
+const UNUSED_BEFORE_S: f32 = 1.2;
+/// A shot belongs to the play up to this long after the use, s.
+const SHOT_AFTER_S: f32 = 5.0;
 
 /// The handler's first pass after the use.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -48,20 +53,13 @@ pub struct ShotEvidence {
 /// The handler's touch may begin this long after the use: a handoff, or a ball that was fumbled, s.
 const LATE_TOUCH_S: f32 = 0.8;
 
-pub(super) fn measure_pass(
-    cast: &Cast,
-    play: &Play,
-    screen: &BallScreen,
-    params: &ReadParams,
-) -> Option<PassEvidence> {
+pub(super) fn measure_pass(cast: &Cast, play: &Play, screen: &BallScreen) -> Option<PassEvidence> {
     let scene = cast.scene;
     let touches = play.possessions[screen.possession].touches.clone();
     let late = screen.used + scene.frames_in(LATE_TOUCH_S);
     // A screen goes unused because the handler passes: that pass comes before its end.
     let early = match screen.outcome {
-        Outcome::Unused | Outcome::Flipped | Outcome::Slipped | Outcome::Ghosted => {
-            params.window.unused_before_s
-        }
+        Outcome::Unused | Outcome::Flipped | Outcome::Slipped | Outcome::Ghosted => UNUSED_BEFORE_S,
         Outcome::Used | Outcome::Rejected => 0.0,
     };
     let from = screen
@@ -93,14 +91,9 @@ fn strong_half(scene: &Scene, k: usize) -> Option<Half> {
     (0..=k).fold(None, |_, k| tracker.follow(scene.ball_at(k)))
 }
 
-pub(super) fn measure_shot(
-    cast: &Cast,
-    play: &Play,
-    screen: &BallScreen,
-    params: &ReadParams,
-) -> Option<ShotEvidence> {
+pub(super) fn measure_shot(cast: &Cast, play: &Play, screen: &BallScreen) -> Option<ShotEvidence> {
     let scene = cast.scene;
-    let latest = screen.used + scene.frames_in(params.window.shot_after_s);
+    let latest = screen.used + scene.frames_in(SHOT_AFTER_S);
     let shot = play.shots[play.possessions[screen.possession].shots.clone()]
         .iter()
         .find(|shot| shot.release >= screen.used && shot.release <= latest)?;

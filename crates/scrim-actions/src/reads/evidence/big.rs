@@ -5,10 +5,13 @@ use std::ops::Range;
 use scrim_floor::{AttackFrame, Point};
 use scrim_play::{Mover, Scene};
 
-use super::guard_line;
-use crate::ReadParams;
-use crate::reads::borders::CLOSE_M;
+use super::{SHOW_AFTER_S, guard_line};
 use crate::reads::cast::Cast;
+
+/// The screener's defender may show this long before the use, s.
+const SHOW_BEFORE_S: f32 = 0.6;
+/// Two on the ball are looked for this long after the use, s.
+const BOTH_AFTER_S: f32 = 3.0;
 
 /// The screener's defender around the use.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -74,7 +77,7 @@ const PUSH_WITHIN_S: f32 = 0.2;
 /// Braking and turning take no longer than this, s.
 const LONGEST_PUSH_S: f32 = 0.8;
 
-pub(super) fn measure(cast: &Cast, watched: usize, params: &ReadParams) -> Option<BigEvidence> {
+pub(super) fn measure(cast: &Cast, watched: usize) -> Option<BigEvidence> {
     let scene = cast.scene;
     let d = &scene.defenders[cast.screener_defender?];
     let (h, s) = (&scene.attackers[cast.user], &scene.attackers[cast.screener]);
@@ -83,14 +86,12 @@ pub(super) fn measure(cast: &Cast, watched: usize, params: &ReadParams) -> Optio
     }
     let hoop = Point::origin();
     let screen_m = cast.spot.distance_m(hoop);
-    let close_m = CLOSE_M;
+    let close_m = cast.definitions.close_m;
     let mut beyond_m = f32::NEG_INFINITY;
     let mut beyond_on_side_m: Option<f32> = None;
     let mut above_handler_m: Option<f32> = None;
-    let from = cast
-        .used
-        .saturating_sub(scene.frames_in(params.window.show_before_s));
-    for k in from..=cast.after_use(params.window.show_after_s) {
+    let from = cast.used.saturating_sub(scene.frames_in(SHOW_BEFORE_S));
+    for k in from..=cast.after_use(SHOW_AFTER_S) {
         let at = d.at(k);
         let beyond = at.distance_m(hoop) - screen_m;
         if !beyond.is_finite() {
@@ -112,7 +113,7 @@ pub(super) fn measure(cast: &Cast, watched: usize, params: &ReadParams) -> Optio
     let mut back = None;
     let reaction = scene.frames_in(REACTION_S);
     let ahead = scene.frames_in(BACK_WITHIN_S);
-    for k in cast.used..=cast.after_use(params.window.both_after_s).min(watched) {
+    for k in cast.used..=cast.after_use(BOTH_AFTER_S).min(watched) {
         let gap = d.at(k).distance_m(h.at(k));
         handler_gap_m = handler_gap_m.min(gap);
         if gap <= close_m {
@@ -149,7 +150,7 @@ pub(super) fn measure(cast: &Cast, watched: usize, params: &ReadParams) -> Optio
         close_s: cast.seconds(close_frames),
         both_close_s: on_ball.map(|_| cast.seconds(both_frames)),
         back_s: back.map(|k| cast.since_use_s(k)),
-        watched_s: cast.since_use_s(cast.after_use(params.window.both_after_s).min(watched)),
+        watched_s: cast.since_use_s(cast.after_use(BOTH_AFTER_S).min(watched)),
         recover_s: recover.map(|k| cast.since_use_s(k)),
     })
 }

@@ -215,7 +215,7 @@ pub(super) fn measure(
     let guard_side = |k: usize| (o.at(k) - u.at(k)).dot(screen_side);
     let shows = frame(cast, SHOWS_FROM_S)..=frame(cast, SHOWS_TO_S);
     let [as_ice, as_switch, as_drop, as_blitz, as_hedge, as_level] =
-        borders::likelihoods(screen.outcome, big, swap, on_ball);
+        borders::likelihoods(screen.outcome, big, swap, on_ball, cast.definitions);
     Some(CoverageEvidence {
         depth_at_use_m: instant(0.0, &depth),
         depth_at_0_5_m: instant(0.5, &depth),

@@ -1,12 +1,14 @@
 //! The handler's way after the use.
 
 use scrim_floor::Point;
-use scrim_play::{Mover, Scene};
+use scrim_play::Mover;
 
 use super::screener::largest_space_m;
 use super::{PassEvidence, ShotEvidence};
-use crate::ReadParams;
 use crate::reads::cast::Cast;
+
+/// The handler's way is looked at this long after the use, s.
+const HANDLER_AFTER_S: f32 = 3.2;
 
 /// The handler after the use, until he passes, shoots, or the window ends. Default: nothing seen.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -29,25 +31,22 @@ pub struct HandlerEvidence {
 
 /// Two defenders farther apart than this leave a road, not a gap to split, m. Common practice, no source.
 const SPLIT_GAP_M: f32 = 3.0;
-/// For this long before, both are on the ball; this long after, the handler is clear of them, s ...
+/// For this long before, both are close to the handler; this long after, the handler is clear of them, s ...
 const SPLIT_AROUND_S: f32 = 0.4;
 /// ... by this, m.
 const SPLIT_CLEAR_M: f32 = 0.5;
-/// On the ball means this near, m (vocabulary, `blitz`).
-const SPLIT_NEAR_M: f32 = 1.8;
 
 pub(super) fn measure(
     cast: &Cast,
     pass: Option<&PassEvidence>,
     shot: Option<&ShotEvidence>,
-    params: &ReadParams,
 ) -> HandlerEvidence {
     let scene = cast.scene;
     let h = &scene.attackers[cast.user];
     let hoop = Point::origin();
     let own_shot = shot.filter(|shot| shot.by_handler).map(|shot| shot.frame);
     let to = cast
-        .after_use(params.window.handler_after_s)
+        .after_use(HANDLER_AFTER_S)
         .min(pass.map_or(cast.last, |pass| pass.frame))
         .min(own_shot.unwrap_or(cast.last))
         .max(cast.used);
@@ -73,17 +72,18 @@ pub(super) fn measure(
     if let (Some(o), Some(b)) = (cast.user_defender, cast.screener_defender) {
         let (o, b) = (&scene.defenders[o], &scene.defenders[b]);
         e.split_s = (cast.used..to)
-            .find(|&k| splits(scene, h, o, b, k))
+            .find(|&k| splits(cast, [h, o, b], k))
             .map(|k| cast.since_use_s(k));
     }
-    e.space_m = largest_space_m(cast, cast.user, params);
+    e.space_m = largest_space_m(cast, cast.user);
     e
 }
 
 /// Whether the handler breaks through the line between the two defenders from frame `k` to the next: between them, both
 /// on the ball before, and on to the hoop's side. One who runs by between a defender who waits and one who trails has not
 /// split them.
-fn splits(scene: &Scene, h: &Mover, o: &Mover, b: &Mover, k: usize) -> bool {
+fn splits(cast: &Cast, [h, o, b]: [&Mover; 3], k: usize) -> bool {
+    let (scene, near_m) = (cast.scene, cast.definitions.close_m);
     let (from, line) = (o.at(k), b.at(k) - o.at(k));
     let across = line.quarter_turn().unit();
     let to_hoop = (Point::origin() - from).dot(across).signum();
@@ -95,8 +95,7 @@ fn splits(scene: &Scene, h: &Mover, o: &Mover, b: &Mover, k: usize) -> bool {
         return false;
     }
     let around = scene.frames_in(SPLIT_AROUND_S);
-    let on_ball =
-        |k: usize| o.at(k).distance_m(h.at(k)) <= SPLIT_NEAR_M && b.at(k).distance_m(h.at(k)) <= SPLIT_NEAR_M;
+    let on_ball = |k: usize| o.at(k).distance_m(h.at(k)) <= near_m && b.at(k).distance_m(h.at(k)) <= near_m;
     k >= around
         && k + around < scene.frames
         && through_m(k + around) >= SPLIT_CLEAR_M

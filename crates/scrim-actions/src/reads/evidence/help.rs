@@ -3,8 +3,13 @@
 use scrim_floor::Point;
 use scrim_play::canonical_position;
 
-use crate::ReadParams;
 use crate::reads::cast::Cast;
+
+/// A stunt reaches to within this of the handler, m; farther away, nobody feels it.
+const STUNT_REACH_M: f32 = 5.0;
+
+/// Help comes at most this long after the use, s.
+const HELP_AFTER_S: f32 = 2.5;
 
 /// The most that any other defender did of each kind; who did it by his place in the scene's defenders.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -48,9 +53,9 @@ pub struct StuntStep {
     pub back_m: f32,
 }
 
-pub(super) fn measure(cast: &Cast, params: &ReadParams) -> HelpEvidence {
+pub(super) fn measure(cast: &Cast) -> HelpEvidence {
     let scene = cast.scene;
-    let to = cast.after_use(params.window.help_after_s);
+    let to = cast.after_use(HELP_AFTER_S);
     let s = &scene.attackers[cast.screener];
     let mut help = HelpEvidence::default();
     for (place, d) in scene.defenders.iter().enumerate() {
@@ -82,7 +87,7 @@ pub(super) fn measure(cast: &Cast, params: &ReadParams) -> HelpEvidence {
                 off_m,
             });
         }
-        let (step_m, back_m) = stunt_m(cast, place, man, to, params);
+        let (step_m, back_m) = stunt_m(cast, place, man, to);
         if help
             .stunt
             .is_none_or(|stunt| step_m.min(back_m) > stunt.step_m.min(stunt.back_m))
@@ -123,10 +128,10 @@ fn sag_m(cast: &Cast, place: usize, man: usize, to: usize) -> Option<f32> {
 
 /// The largest step at the handler and back, of one whose man is known: how far he leaves canonical position toward the
 /// handler and returns, so that following his own man is no step.
-fn stunt_m(cast: &Cast, place: usize, man: usize, to: usize, params: &ReadParams) -> (f32, f32) {
+fn stunt_m(cast: &Cast, place: usize, man: usize, to: usize) -> (f32, f32) {
     let scene = cast.scene;
     let (d, h) = (&scene.defenders[place], &scene.attackers[cast.user]);
-    let within = scene.frames_in(params.help.stunt_within_s);
+    let within = scene.frames_in(cast.definitions.stunt_s);
     let off = |k: usize| {
         let ball = scene.ball_at(k);
         let ball = if ball.is_finite() { ball } else { h.at(k) };
@@ -135,7 +140,7 @@ fn stunt_m(cast: &Cast, place: usize, man: usize, to: usize, params: &ReadParams
     let mut best = (0.0, 0.0);
     for k in cast.used..=to {
         let way = h.at(k) - d.at(k);
-        if way.length().is_nan() || way.length() > params.help.stunt_reach_m {
+        if way.length().is_nan() || way.length() > STUNT_REACH_M {
             continue;
         }
         let (before, after) = (

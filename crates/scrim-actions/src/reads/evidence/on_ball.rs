@@ -1,7 +1,13 @@
 //! The handler's defender: where he stands before the screen, and how he gets past it.
 
-use crate::ReadParams;
 use crate::reads::cast::Cast;
+
+/// The place of the handler's defender before the screen is the mean over this long before the handler goes, s.
+const BEFORE_S: f32 = 0.4;
+/// The handler's defender passes the screener at most this long before the use, s.
+const PATH_BEFORE_S: f32 = 0.8;
+/// ... and at most this long after it, s.
+const PATH_AFTER_S: f32 = 1.6;
 
 /// The handler's defender around the use.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -18,11 +24,11 @@ pub struct OnBallEvidence {
     pub nearest_m: f32,
 }
 
-pub(super) fn measure(cast: &Cast, params: &ReadParams) -> Option<OnBallEvidence> {
+pub(super) fn measure(cast: &Cast) -> Option<OnBallEvidence> {
     let scene = cast.scene;
     let d = &scene.defenders[cast.user_defender?];
     let (h, s) = (&scene.attackers[cast.user], &scene.attackers[cast.screener]);
-    let before = cast.go.saturating_sub(scene.frames_in(params.window.before_s));
+    let before = cast.go.saturating_sub(scene.frames_in(BEFORE_S));
     let (mut sum, mut seen) = (0.0, 0);
     for k in before..=cast.go {
         let side = (d.at(k) - h.at(k)).dot(cast.side);
@@ -31,10 +37,8 @@ pub(super) fn measure(cast: &Cast, params: &ReadParams) -> Option<OnBallEvidence
             seen += 1;
         }
     }
-    let from = cast
-        .used
-        .saturating_sub(scene.frames_in(params.window.path_before_s));
-    let to = cast.after_use(params.window.path_after_s);
+    let from = cast.used.saturating_sub(scene.frames_in(PATH_BEFORE_S));
+    let to = cast.after_use(PATH_AFTER_S);
     let mut nearest = (f32::INFINITY, 0.0);
     let mut passes = None;
     let mut last_along: Option<f32> = None;

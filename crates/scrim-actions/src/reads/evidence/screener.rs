@@ -3,8 +3,12 @@
 use scrim_floor::Point;
 
 use super::space_m;
-use crate::ReadParams;
 use crate::reads::cast::Cast;
+
+/// The screener's way is looked at this long after the use, s.
+const SCREENER_AFTER_S: f32 = 3.5;
+/// Space is looked at this long after the use, s (tables, `options`).
+const SPACE_AFTER_S: f32 = 2.0;
 
 /// The screener after the use. Default: nothing seen.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -27,11 +31,11 @@ pub struct ScreenerEvidence {
     pub space_m: Option<f32>,
 }
 
-pub(super) fn measure(cast: &Cast, params: &ReadParams) -> ScreenerEvidence {
+pub(super) fn measure(cast: &Cast) -> ScreenerEvidence {
     let scene = cast.scene;
     let s = &scene.attackers[cast.screener];
     let hoop = Point::origin();
-    let to = cast.after_use(params.window.screener_after_s);
+    let to = cast.after_use(SCREENER_AFTER_S);
     let mut e = ScreenerEvidence {
         start_m: cast.spot.distance_m(hoop),
         nearest_m: f32::INFINITY,
@@ -49,13 +53,13 @@ pub(super) fn measure(cast: &Cast, params: &ReadParams) -> ScreenerEvidence {
         e.farthest_m = e.farthest_m.max(e.moved_m);
         e.seen_s = cast.since_use_s(k);
     }
-    e.space_m = largest_space_m(cast, cast.screener, params);
+    e.space_m = largest_space_m(cast, cast.screener);
     e
 }
 
 /// The largest space of an attacker within the window after the use, m.
-pub(super) fn largest_space_m(cast: &Cast, attacker: usize, params: &ReadParams) -> Option<f32> {
-    (cast.used..=cast.after_use(params.window.space_after_s))
+pub(super) fn largest_space_m(cast: &Cast, attacker: usize) -> Option<f32> {
+    (cast.used..=cast.after_use(SPACE_AFTER_S))
         .filter_map(|k| space_m(cast.scene, attacker, k))
         .max_by(f32::total_cmp)
 }

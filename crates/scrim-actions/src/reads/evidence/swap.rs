@@ -6,9 +6,12 @@ use scrim_play::Mover;
 
 use super::coverage::guard_gap_m;
 use super::{ShotEvidence, guard_line};
-use crate::ReadParams;
-use crate::reads::borders::SWITCH_S;
 use crate::reads::cast::Cast;
+
+/// Exchanged matchups are looked for from this long after the use, s: a chaser trails for a moment.
+const SWAP_FROM_S: f32 = 0.4;
+/// Exchanged matchups are looked for this long after the use, s.
+const SWAP_AFTER_S: f32 = 4.0;
 
 /// Exchanged matchups after the use, by the play's matchups and by the places of the four.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -36,23 +39,15 @@ const LATE_S: f32 = 0.6;
 /// The handler counts as left to one man over this long, s. Common practice, no source.
 const HANDED_S: f32 = 1.0;
 
-pub(super) fn measure(
-    cast: &Cast,
-    shot: Option<&ShotEvidence>,
-    watched: usize,
-    params: &ReadParams,
-) -> Option<SwapEvidence> {
+pub(super) fn measure(cast: &Cast, shot: Option<&ShotEvidence>, watched: usize) -> Option<SwapEvidence> {
     let scene = cast.scene;
     let (on_ball, big) = (cast.user_defender?, cast.screener_defender?);
     let (o, b) = (&scene.defenders[on_ball], &scene.defenders[big]);
     // Once a shot is up, everyone goes for the rebound.
     let released = shot.map_or(cast.last, |shot| shot.frame);
-    let to = cast
-        .after_use(params.window.swap_after_s)
-        .min(released)
-        .max(cast.used);
+    let to = cast.after_use(SWAP_AFTER_S).min(released).max(cast.used);
     // One who chases over the top trails for a moment, whatever the coverage.
-    let from = cast.after_use(params.window.swap_from_s).min(to);
+    let from = cast.after_use(SWAP_FROM_S).min(to);
     let (mut told, mut longest) = (0, 0);
     let mut sums = Vec::with_capacity(to - from + 2);
     sums.push(0.0f64);
@@ -78,7 +73,7 @@ pub(super) fn measure(
     if seen == 0 {
         return None;
     }
-    let over = scene.frames_in(SWITCH_S).min(seen);
+    let over = scene.frames_in(cast.definitions.switch_s).min(seen);
     let (at, margin_m) = highest_mean(&sums, over)?;
     let late = scene.frames_in(LATE_S).min(seen);
     let late_m = (sums[seen] - sums[seen - late]) / late as f64;

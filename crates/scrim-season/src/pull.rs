@@ -1,4 +1,4 @@
-//! Gravity of motion over a season: players, lineups, teams and the league, from the games' `gravity_samples`.
+//! Pull of motion over a season: players, lineups, teams and the league, from the games' `pull_samples`.
 //!
 //! The estimate is a ratio of sums over possessions: of the weighed changes, over the weights. Possessions are drawn anew for the
 //! interval, whole: what happens within one hangs together.
@@ -7,8 +7,8 @@ use std::collections::BTreeMap;
 
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::SeedableRng;
-use scrim_tables::rows::{GravityRow, GravitySampleRow};
-use scrim_tables::tags::{GravityMeasure, GravitySubject};
+use scrim_tables::rows::{PullRow, PullSampleRow};
+use scrim_tables::tags::{PullMeasure, PullSubject};
 use scrim_tables::{Id, Partition, Row, Store, read_columns};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
@@ -16,71 +16,39 @@ use sha2::{Digest, Sha256};
 use crate::SeasonError;
 use crate::stats::{RatioPart, bootstrap_ratios, percentile_interval};
 
-/// How the season's `gravity` is made.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(default, deny_unknown_fields)]
-pub struct GravitySeasonParams {
-    /// Of whom rows are made. Default [`GravitySubjects::None`]: the table is not made; one that is there stays as it is.
-    pub subjects: GravitySubjects,
-    /// How often possessions are drawn anew, from 0 (no intervals) to 100,000. Default 2000 (Efron & Tibshirani 1993, section
-    /// 13.3, ask for at least 1000; from memory).
-    pub resamples: u32,
-    /// With fewer possessions a row has no interval. Default 30 (no source): from 30 to 120 intervals held the truth in 91 to
-    /// 97 % of samples from practice games, mostly in 92 to 95 %.
-    pub min_possessions: u32,
-    /// Where the draws begin: another seed, other draws. Default 1.
-    pub seed: u32,
-}
-
-impl Default for GravitySeasonParams {
-    fn default() -> Self {
-        Self {
-            subjects: GravitySubjects::None,
-            resamples: 2000,
-            min_possessions: 30,
-            seed: 1,
-        }
+scrim_floor::parameters! {
+    /// How the season's `pull` is made.
+    pub struct PullSeasonParams {
+        /// Of whom rows are made. With `none` the table is not made; one that is there stays as it is.
+        subjects: PullSubjects = PullSubjects::None, words "none, all";
+        /// How often possessions are drawn anew; 0 for no intervals.
+        resamples: u32 = 2000, in 0..=100_000, source "at least 1000: Efron & Tibshirani 1993, section 13.3, from memory";
+        /// With fewer possessions a row has no interval. From 30 to 120 intervals held the truth in 91 to 97 % of samples from practice
+        /// games, mostly in 92 to 95 %.
+        min_possessions: u32 = 30, in 0..=1_000_000;
+        /// Where the draws begin: another seed, other draws.
+        seed: u32 = 1, in 0..=4_294_967_295, source "any";
     }
 }
 
-/// Of whom `gravity` has rows.
+/// Of whom `pull` has rows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum GravitySubjects {
+pub enum PullSubjects {
     /// Of nobody: the table is not made.
     None,
     /// Of players, lineups, teams and the league.
     All,
 }
 
-/// More than that, and a season's end takes hours.
-const MOST_RESAMPLES: u32 = 100_000;
-
-impl GravitySeasonParams {
-    /// Checks the bounds.
-    ///
-    /// # Errors
-    /// [`SeasonError::Parameter`] names the first one that is outside.
-    pub(crate) fn check(&self) -> Result<(), SeasonError> {
-        if self.resamples > MOST_RESAMPLES {
-            return Err(SeasonError::Parameter {
-                key: "gravity.resamples",
-                found: self.resamples.to_string(),
-                expected: "from 0 to 100000",
-            });
-        }
-        Ok(())
-    }
-}
-
 /// One game's samples.
 #[derive(Debug, Clone, PartialEq)]
-pub struct GravityGame {
+pub struct PullGame {
     partition: Partition,
     samples: Vec<Sample>,
 }
 
-/// What the season needs of a row of `gravity_samples`.
+/// What the season needs of a row of `pull_samples`.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 struct Sample {
     possession_id: u32,
@@ -124,9 +92,9 @@ const COLUMNS: [&str; 16] = [
 ///
 /// # Errors
 /// [`SeasonError`] when they are not there (the game was run by an earlier version) or cannot be read.
-pub fn read_gravity_game(store: &dyn Store, partition: &Partition) -> Result<GravityGame, SeasonError> {
-    let game_id = || partition.game_id.clone().unwrap_or_default();
-    let table = GravitySampleRow::TABLE;
+pub fn read_pull_game(store: &dyn Store, partition: &Partition) -> Result<PullGame, SeasonError> {
+    let game_id = || partition.game_id().to_owned();
+    let table = PullSampleRow::TABLE;
     let bytes = store
         .get(&partition.path(table))?
         .ok_or_else(|| SeasonError::MissingTable {
@@ -137,18 +105,18 @@ pub fn read_gravity_game(store: &dyn Store, partition: &Partition) -> Result<Gra
         game_id: game_id(),
         source,
     })?;
-    Ok(GravityGame {
+    Ok(PullGame {
         partition: partition.clone(),
         samples,
     })
 }
 
 /// How many measures there are.
-const MEASURES: usize = GravityMeasure::ALL.len();
+const MEASURES: usize = PullMeasure::ALL.len();
 
 /// One possession of a subject, its attackers together. f32: there are as many as rows of the season.
 #[derive(Debug, Clone, Copy)]
-struct Trip {
+struct PossessionSums {
     game: u32,
     possession_id: u32,
     moving_s: f32,
@@ -164,19 +132,19 @@ struct Sums {
 }
 
 impl Sample {
-    /// Weight, and the residuals while he moved and while he stood; `None` when this sample does not tell.
-    fn of(&self, measure: GravityMeasure) -> Option<(f32, f32, f32)> {
+    /// Weight, and the residuals while the attacker moved and while they stood; `None` when this sample does not have them.
+    fn of(&self, measure: PullMeasure) -> Option<(f32, f32, f32)> {
         let (weight_s, moving_m, standing_m) = match measure {
-            GravityMeasure::OwnDefender => (self.own_weight_s, self.own_moving_m, self.own_standing_m),
-            GravityMeasure::OwnDefenderLate => (
+            PullMeasure::OwnDefender => (self.own_weight_s, self.own_moving_m, self.own_standing_m),
+            PullMeasure::OwnDefenderLate => (
                 self.own_weight_s,
                 self.own_late_moving_m,
                 self.own_late_standing_m,
             ),
-            GravityMeasure::OtherDefenders => {
+            PullMeasure::OtherDefenders => {
                 (self.others_weight_s, self.others_moving_m, self.others_standing_m)
             }
-            GravityMeasure::OtherDefendersToward => (
+            PullMeasure::OtherDefendersToward => (
                 self.others_weight_s,
                 self.others_toward_moving_m,
                 self.others_toward_standing_m,
@@ -187,11 +155,11 @@ impl Sample {
     }
 }
 
-impl Trip {
+impl PossessionSums {
     fn add(&mut self, sample: &Sample) {
         self.moving_s += sample.moving_s;
         self.standing_s += sample.standing_s;
-        for (sums, &measure) in self.measures.iter_mut().zip(GravityMeasure::ALL) {
+        for (sums, &measure) in self.measures.iter_mut().zip(PullMeasure::ALL) {
             if let Some((weight_s, moving_m, standing_m)) = sample.of(measure) {
                 sums.weight_s += weight_s;
                 sums.moving_ms += weight_s * moving_m;
@@ -201,85 +169,85 @@ impl Trip {
     }
 }
 
-/// Whom a row tells of: the order of the rows.
-type Subject = (GravitySubject, Option<Id>, Option<Id>);
+/// Whom a row is about: the order of the rows.
+type Subject = (PullSubject, Option<Id>, Option<Id>);
 
 /// One subject and its possessions: what the rows of one are made from, whichever others there are.
 #[derive(Debug, Clone)]
-pub struct GravityOf {
+pub struct PullOf {
     subject: Subject,
-    trips: Vec<Trip>,
+    possessions: Vec<PossessionSums>,
 }
 
 /// Puts the samples of many games together by subject: the league, the teams, the lineups, the players, each by id. The order of
 /// the games changes nothing.
-pub fn gravity_subjects(mut games: Vec<GravityGame>) -> Vec<GravityOf> {
+pub fn pull_subjects(mut games: Vec<PullGame>) -> Vec<PullOf> {
     games.sort_by(|a, b| a.partition.cmp(&b.partition));
-    let mut subjects: BTreeMap<Subject, Vec<Trip>> = BTreeMap::new();
+    let mut subjects: BTreeMap<Subject, Vec<PossessionSums>> = BTreeMap::new();
     for (number, game) in games.into_iter().enumerate() {
         for sample in &game.samples {
             let team = Some(sample.team_id.clone());
-            let mut add = |subject: GravitySubject, team: Option<Id>, key: Option<Id>| {
-                let trips = subjects.entry((subject, team, key)).or_default();
-                let trip = (number as u32, sample.possession_id);
-                if trips
+            let mut add = |subject: PullSubject, team: Option<Id>, key: Option<Id>| {
+                let possessions = subjects.entry((subject, team, key)).or_default();
+                let possession = (number as u32, sample.possession_id);
+                if possessions
                     .last()
-                    .is_none_or(|last| (last.game, last.possession_id) != trip)
+                    .is_none_or(|last| (last.game, last.possession_id) != possession)
                 {
-                    trips.push(Trip {
-                        game: trip.0,
-                        possession_id: trip.1,
+                    possessions.push(PossessionSums {
+                        game: possession.0,
+                        possession_id: possession.1,
                         moving_s: 0.0,
                         standing_s: 0.0,
                         measures: Default::default(),
                     });
                 }
-                if let Some(last) = trips.last_mut() {
+                if let Some(last) = possessions.last_mut() {
                     last.add(sample);
                 }
             };
-            add(GravitySubject::League, None, None);
-            add(GravitySubject::Team, team.clone(), None);
+            add(PullSubject::League, None, None);
+            add(PullSubject::Team, team.clone(), None);
             if let Some(lineup) = &sample.lineup {
-                add(GravitySubject::Lineup, team.clone(), Some(lineup.clone()));
+                add(PullSubject::Lineup, team.clone(), Some(lineup.clone()));
             }
-            add(GravitySubject::Player, team, Some(sample.player_id.clone()));
+            add(PullSubject::Player, team, Some(sample.player_id.clone()));
         }
     }
     subjects
         .into_iter()
-        .map(|(subject, trips)| GravityOf { subject, trips })
+        .map(|(subject, possessions)| PullOf { subject, possessions })
         .collect()
 }
 
-impl GravityOf {
-    /// Its rows of `gravity`: the measures of which some possession tells, in their order.
-    pub fn rows(&self, params: &GravitySeasonParams) -> Vec<GravityRow> {
-        let row = |(which, &measure)| row(&self.subject, measure, which, &self.trips, params);
-        GravityMeasure::ALL.iter().enumerate().filter_map(row).collect()
+impl PullOf {
+    /// Its rows of `pull`: the measures that some possession has, in their order.
+    pub fn rows(&self, params: &PullSeasonParams) -> Vec<PullRow> {
+        let row = |(which, &measure)| row(&self.subject, measure, which, &self.possessions, params);
+        PullMeasure::ALL.iter().enumerate().filter_map(row).collect()
     }
 }
 
-/// The row of one measure, by its place; `None` when no possession tells.
+/// The row of one measure, by its place; `None` when no possession has it.
 fn row(
     subject: &Subject,
-    measure: GravityMeasure,
+    measure: PullMeasure,
     which: usize,
-    trips: &[Trip],
-    params: &GravitySeasonParams,
-) -> Option<GravityRow> {
+    possessions: &[PossessionSums],
+    params: &PullSeasonParams,
+) -> Option<PullRow> {
     let mut parts = Vec::new();
     let (mut games, mut last_game) = (0, None);
     let (mut moving_s, mut standing_s) = (0.0_f64, 0.0_f64);
     let (mut weight_s, mut moving_ms, mut standing_ms) = (0.0_f64, 0.0_f64, 0.0_f64);
-    for trip in trips {
-        let sums = &trip.measures[which];
+    for possession in possessions {
+        let sums = &possession.measures[which];
         if sums.weight_s <= 0.0 {
             continue;
         }
-        games += u32::from(last_game.replace(trip.game) != Some(trip.game));
-        moving_s += f64::from(trip.moving_s);
-        standing_s += f64::from(trip.standing_s);
+        games += u32::from(last_game.replace(possession.game) != Some(possession.game));
+        moving_s += f64::from(possession.moving_s);
+        standing_s += f64::from(possession.standing_s);
         weight_s += f64::from(sums.weight_s);
         moving_ms += f64::from(sums.moving_ms);
         standing_ms += f64::from(sums.standing_ms);
@@ -298,7 +266,7 @@ fn row(
         })
         .flatten();
     let (subject, team_id, key) = subject;
-    Some(GravityRow {
+    Some(PullRow {
         team_id: team_id.clone(),
         subject: *subject,
         key: key.as_deref().map(Into::into),
@@ -317,7 +285,7 @@ fn row(
 }
 
 /// A stream of random numbers of its own for each row, so that no row depends on which others there are.
-fn seed_of((subject, team, key): &Subject, measure: GravityMeasure, seed: u32) -> [u8; 32] {
+fn seed_of((subject, team, key): &Subject, measure: PullMeasure, seed: u32) -> [u8; 32] {
     let mut hash = Sha256::new();
     hash.update(seed.to_le_bytes());
     for word in [

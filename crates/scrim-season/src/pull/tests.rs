@@ -1,11 +1,12 @@
-//! Gravity on samples made by hand.
+//! Pull on samples made by hand.
 
 use approx::assert_relative_eq;
+use scrim_floor::Parameters;
 
 use super::*;
 
-/// A sample of team `t`: possession, player, weight of his own defender's columns, moving and standing residual. The other
-/// defenders' columns have the same weight; their residual is 1 more, and 0 toward him.
+/// A sample of team `t`: possession, player, weight of the player's own defender's columns, moving and standing residual. The other
+/// defenders' columns have the same weight; their residual is 1 more, and 0 toward the player.
 fn sample(possession_id: u32, player: &str, weight_s: f32, moving_m: f32, standing_m: f32) -> Sample {
     Sample {
         possession_id,
@@ -27,36 +28,28 @@ fn sample(possession_id: u32, player: &str, weight_s: f32, moving_m: f32, standi
     }
 }
 
-fn game(id: &str, samples: Vec<Sample>) -> GravityGame {
-    GravityGame {
-        partition: Partition {
-            season: Some("2041".into()),
-            game_id: Some(id.into()),
-        },
+fn game(id: &str, samples: Vec<Sample>) -> PullGame {
+    PullGame {
+        partition: Partition::new(Some("2041"), id),
         samples,
     }
 }
 
-fn all() -> GravitySeasonParams {
-    GravitySeasonParams {
-        subjects: GravitySubjects::All,
+fn all() -> PullSeasonParams {
+    PullSeasonParams {
+        subjects: PullSubjects::All,
         resamples: 500,
-        ..GravitySeasonParams::default()
+        ..PullSeasonParams::default()
     }
 }
 
-fn gravity_rows(games: Vec<GravityGame>, params: &GravitySeasonParams) -> Vec<GravityRow> {
-    let subjects = gravity_subjects(games);
+fn pull_rows(games: Vec<PullGame>, params: &PullSeasonParams) -> Vec<PullRow> {
+    let subjects = pull_subjects(games);
     subjects.iter().flat_map(|subject| subject.rows(params)).collect()
 }
 
 #[track_caller]
-fn of<'a>(
-    rows: &'a [GravityRow],
-    subject: GravitySubject,
-    key: Option<&str>,
-    measure: GravityMeasure,
-) -> &'a GravityRow {
+fn of<'a>(rows: &'a [PullRow], subject: PullSubject, key: Option<&str>, measure: PullMeasure) -> &'a PullRow {
     let mut rows = rows
         .iter()
         .filter(|row| row.subject == subject && row.key.as_deref() == key && row.measure == measure);
@@ -80,13 +73,8 @@ fn a_long_possession_weighs_more_and_each_counts_once_for_its_five() {
         ),
         game("g2", vec![sample(0, "p", 1.0, 0.8, 0.6)]),
     ];
-    let rows = gravity_rows(games, &all());
-    let player = of(
-        &rows,
-        GravitySubject::Player,
-        Some("p"),
-        GravityMeasure::OwnDefender,
-    );
+    let rows = pull_rows(games, &all());
+    let player = of(&rows, PullSubject::Player, Some("p"), PullMeasure::OwnDefender);
     assert_eq!((player.games, player.possessions), (2, 3));
     assert_eq!(
         (player.moving_s, player.standing_s, player.weight_s),
@@ -100,32 +88,24 @@ fn a_long_possession_weighs_more_and_each_counts_once_for_its_five() {
     assert_eq!((player.change_low_m, player.change_high_m), (None, None));
     let lineup = of(
         &rows,
-        GravitySubject::Lineup,
+        PullSubject::Lineup,
         Some("p/q/r/s/u"),
-        GravityMeasure::OwnDefender,
+        PullMeasure::OwnDefender,
     );
     // Both of possession 0 together: (3 · 0.5 − 0.2 − 0.4 + 0.2)/6 = 0.1833.
     assert_eq!((lineup.possessions, lineup.moving_s), (3, 12.0));
     assert_relative_eq!(lineup.change_m, 1.1 / 6.0, epsilon = 1e-6);
-    for (subject, team) in [
-        (GravitySubject::Team, Some("t".into())),
-        (GravitySubject::League, None),
-    ] {
-        let row = of(&rows, subject, None, GravityMeasure::OwnDefender);
+    for (subject, team) in [(PullSubject::Team, Some("t".into())), (PullSubject::League, None)] {
+        let row = of(&rows, subject, None, PullMeasure::OwnDefender);
         assert_eq!((&row.team_id, row.change_m), (&team, lineup.change_m));
     }
-    let others = of(
-        &rows,
-        GravitySubject::Player,
-        Some("p"),
-        GravityMeasure::OtherDefenders,
-    );
+    let others = of(&rows, PullSubject::Player, Some("p"), PullMeasure::OtherDefenders);
     assert_relative_eq!(others.moving_m, 1.8, epsilon = 1e-6);
     let toward = of(
         &rows,
-        GravitySubject::Player,
+        PullSubject::Player,
         Some("q"),
-        GravityMeasure::OtherDefendersToward,
+        PullMeasure::OtherDefendersToward,
     );
     assert_eq!((toward.change_m, toward.possessions), (0.0, 1));
     let subjects: Vec<_> = rows.iter().map(|row| row.subject).collect();
@@ -133,7 +113,7 @@ fn a_long_possession_weighs_more_and_each_counts_once_for_its_five() {
 }
 
 /// Possessions whose changes swing about 0.2 m.
-fn swinging(id: &str, possessions: u32) -> GravityGame {
+fn swinging(id: &str, possessions: u32) -> PullGame {
     let of = |k: u32| {
         let swing = ((k * 37 % 11) as f32 - 5.0) / 20.0;
         sample(k, "p", 0.5 + (k % 3) as f32, 0.7 + swing, 0.5)
@@ -143,7 +123,7 @@ fn swinging(id: &str, possessions: u32) -> GravityGame {
 
 #[test]
 fn intervals_hold_their_estimate_and_stand_on_the_seed_alone() {
-    let rows = |params: &GravitySeasonParams| gravity_rows(vec![swinging("g", 60)], params);
+    let rows = |params: &PullSeasonParams| pull_rows(vec![swinging("g", 60)], params);
     let first = rows(&all());
     for row in &first {
         let (low_m, high_m) = (row.change_low_m.unwrap(), row.change_high_m.unwrap());
@@ -151,16 +131,11 @@ fn intervals_hold_their_estimate_and_stand_on_the_seed_alone() {
     }
     // Values (k − 5)/20 about evenly spread over 11: standard deviation √10/20 = 0.158; of a mean of 60, 0.0204; the weights
     // 0.5, 1.5, 2.5 make that √(60 · 8.75/3)/90 · 0.158 = 0.0232. The interval is ± 1.96 of it, 0.091 wide.
-    let player = of(
-        &first,
-        GravitySubject::Player,
-        Some("p"),
-        GravityMeasure::OwnDefender,
-    );
+    let player = of(&first, PullSubject::Player, Some("p"), PullMeasure::OwnDefender);
     let width_m = player.change_high_m.unwrap() - player.change_low_m.unwrap();
     assert!((0.075..=0.107).contains(&width_m), "{width_m}");
     assert_eq!(first, rows(&all()));
-    let other = rows(&GravitySeasonParams { seed: 2, ..all() });
+    let other = rows(&PullSeasonParams { seed: 2, ..all() });
     assert_ne!(first, other);
     assert_eq!(
         first.iter().map(|row| row.change_m).collect::<Vec<_>>(),
@@ -171,43 +146,35 @@ fn intervals_hold_their_estimate_and_stand_on_the_seed_alone() {
 #[test]
 fn neither_the_order_of_games_nor_other_players_change_a_row() {
     let (a, b) = (swinging("a", 40), swinging("b", 25));
-    let forth = gravity_rows(vec![a.clone(), b.clone()], &all());
-    assert_eq!(forth, gravity_rows(vec![b.clone(), a.clone()], &all()));
+    let forth = pull_rows(vec![a.clone(), b.clone()], &all());
+    assert_eq!(forth, pull_rows(vec![b.clone(), a.clone()], &all()));
     let mut more = b;
     more.samples.push(sample(90, "q", 1.0, 0.9, 0.1));
-    let more = gravity_rows(vec![a, more], &all());
-    let player = |rows| {
-        of(
-            rows,
-            GravitySubject::Player,
-            Some("p"),
-            GravityMeasure::OwnDefender,
-        )
-        .clone()
-    };
+    let more = pull_rows(vec![a, more], &all());
+    let player = |rows| of(rows, PullSubject::Player, Some("p"), PullMeasure::OwnDefender).clone();
     assert_eq!(player(&forth), player(&more));
 }
 
 #[test]
 fn without_resamples_there_is_no_interval_and_without_games_no_row() {
-    let none = GravitySeasonParams {
+    let none = PullSeasonParams {
         resamples: 0,
         ..all()
     };
-    let rows = gravity_rows(vec![swinging("g", 60)], &none);
+    let rows = pull_rows(vec![swinging("g", 60)], &none);
     assert!(!rows.is_empty() && rows.iter().all(|row| row.change_low_m.is_none()));
-    assert_eq!(gravity_rows(Vec::new(), &all()), []);
+    assert_eq!(pull_rows(Vec::new(), &all()), []);
 }
 
 #[test]
 fn too_many_resamples_are_refused_by_name() {
-    let params = GravitySeasonParams {
+    let params = PullSeasonParams {
         resamples: 100_001,
         ..all()
     };
-    let told = params.check().unwrap_err().to_string();
+    let told = params.check_in("season.pull").unwrap_err().to_string();
     assert!(
-        told.contains("gravity.resamples") && told.contains("100001"),
+        told.contains("season.pull.resamples") && told.contains("100001"),
         "{told}"
     );
 }

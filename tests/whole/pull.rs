@@ -1,4 +1,4 @@
-//! Gravity of motion on practice games, whose players draw no help by moving: what is not there is not found, what is put there
+//! Pull of motion on practice games, whose players draw no help by moving: what is not there is not found, what is put there
 //! is found, and intervals hold nothing when there is nothing.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -10,9 +10,9 @@ use scrim::{Pipeline, RunPlan, SeasonPlan, do_seasons, run_sources};
 use scrim_ingest::find_sources;
 use scrim_practice::{PracticeGame, PracticeParams, play_game, write_game};
 use scrim_season::stats::{RatioPart, bootstrap_ratios, percentile_interval};
-use scrim_season::{GravitySeasonParams, GravitySubjects};
-use scrim_tables::rows::{GravityRow, GravitySampleRow};
-use scrim_tables::tags::{GravityMeasure, GravitySubject};
+use scrim_season::{PullSeasonParams, PullSubjects};
+use scrim_tables::rows::{PullRow, PullSampleRow};
+use scrim_tables::tags::{PullMeasure, PullSubject};
 use scrim_tables::{LocalStore, Row, read_rows, season_path};
 
 use crate::chain::unseen;
@@ -20,22 +20,20 @@ use crate::sequence::Sequence;
 
 /// Samples, and what the season makes of them.
 struct Told {
-    samples: Vec<GravitySampleRow>,
-    gravity: Vec<GravityRow>,
+    samples: Vec<PullSampleRow>,
+    pull: Vec<PullRow>,
 }
 
 impl Told {
-    fn of(&self, player: &str, measure: GravityMeasure) -> &GravityRow {
-        let is_his = |row: &&GravityRow| {
-            row.subject == GravitySubject::Player
-                && row.key.as_deref() == Some(player)
-                && row.measure == measure
+    fn of(&self, player: &str, measure: PullMeasure) -> &PullRow {
+        let is_his = |row: &&PullRow| {
+            row.subject == PullSubject::Player && row.key.as_deref() == Some(player) && row.measure == measure
         };
-        self.gravity.iter().find(is_his).expect("he moved and stood")
+        self.pull.iter().find(is_his).expect("he moved and stood")
     }
 }
 
-/// Runs the games through the chain and makes their season's gravity.
+/// Runs the games through the chain and makes their season's pull.
 fn tell(games: &[PracticeGame]) -> Told {
     let folder = tempfile::tempdir().expect("a folder for the test");
     let (input, output) = (folder.path().join("in"), folder.path().join("out"));
@@ -43,9 +41,9 @@ fn tell(games: &[PracticeGame]) -> Told {
         write_game(game, &input.join(&*game.game_id)).expect("a game is written");
     }
     let mut pipeline = Pipeline::default();
-    pipeline.season.gravity = GravitySeasonParams {
-        subjects: GravitySubjects::All,
-        ..GravitySeasonParams::default()
+    pipeline.season.pull = PullSeasonParams {
+        subjects: PullSubjects::All,
+        ..PullSeasonParams::default()
     };
     let samples = Mutex::new(BTreeMap::new());
     let store = LocalStore::new(&output);
@@ -57,7 +55,7 @@ fn tell(games: &[PracticeGame]) -> Told {
         jobs: 2,
         on_game: &|tagged| {
             let mut samples = samples.lock().expect("no run breaks while it holds the rows");
-            let rows = tagged.tables.gravity_samples.clone();
+            let rows = tagged.tables.pull_samples.clone();
             samples.insert(tagged.game.info.game_id.clone(), rows);
         },
         on_source: &|_| (),
@@ -68,11 +66,13 @@ fn tell(games: &[PracticeGame]) -> Told {
     let plan = SeasonPlan {
         store: &store,
         params: &pipeline.season,
+        poor_too: false,
+        definitions: &pipeline.definitions,
         run: &run,
         jobs: 2,
     };
     do_seasons(&[Some(season.clone())].into(), &plan).expect("there are threads");
-    let bytes = std::fs::read(output.join(season_path(Some(&season), GravityRow::TABLE)));
+    let bytes = std::fs::read(output.join(season_path(Some(&season), PullRow::TABLE)));
     Told {
         samples: samples
             .into_inner()
@@ -80,7 +80,7 @@ fn tell(games: &[PracticeGame]) -> Told {
             .into_values()
             .flatten()
             .collect(),
-        gravity: read_rows(bytes.expect("a table of the season")).expect("rows of gravity"),
+        pull: read_rows(bytes.expect("a table of the season")).expect("rows of pull"),
     }
 }
 
@@ -183,9 +183,9 @@ fn instant(period: u8, t_s: f64) -> (u8, i64) {
 fn stars(games: &[PracticeGame], plain: &Told) -> Vec<(usize, u8)> {
     let tells = |id: &str| {
         plain
-            .gravity
+            .pull
             .iter()
-            .find(|row| row.key.as_deref() == Some(id) && row.measure == GravityMeasure::OtherDefenders)
+            .find(|row| row.key.as_deref() == Some(id) && row.measure == PullMeasure::OtherDefenders)
             .map_or(0, |row| row.possessions)
     };
     let mut best: BTreeMap<&str, (u32, &str)> = BTreeMap::new();
@@ -226,26 +226,23 @@ fn help_put_there_is_found_where_it_was_put_and_nowhere_else() {
         };
         // Half a metre, less what of it is on its way there and back, and less the helpers who stay where they are. Measured 0.41
         // and 0.42.
-        let toward_m = change_m(GravityMeasure::OtherDefendersToward);
+        let toward_m = change_m(PullMeasure::OtherDefendersToward);
         assert!((0.3..=0.5).contains(&toward_m), "{id}: {toward_m}");
         // His own defender stays as he was, but for noise in who is matched with whom.
-        assert!(change_m(GravityMeasure::OwnDefender).abs() < 0.05, "{id}");
+        assert!(change_m(PullMeasure::OwnDefender).abs() < 0.05, "{id}");
     }
     let others_m = |told: &Told, measure| {
         let mut sums = (0.0, 0.0);
-        for row in &told.gravity {
+        for row in &told.pull {
             let is_star = row.key.as_ref().is_some_and(|key| ids.contains(key.as_str()));
-            if row.subject == GravitySubject::Player && row.measure == measure && !is_star {
+            if row.subject == PullSubject::Player && row.measure == measure && !is_star {
                 sums.0 += row.weight_s * f64::from(row.change_m);
                 sums.1 += row.weight_s;
             }
         }
         sums.0 / sums.1
     };
-    for measure in [
-        GravityMeasure::OtherDefenders,
-        GravityMeasure::OtherDefendersToward,
-    ] {
+    for measure in [PullMeasure::OtherDefenders, PullMeasure::OtherDefendersToward] {
         // Nobody in a practice game helps off a man because another moves: measured −0.001 and 0.013 ...
         let before_m = others_m(&plain, measure);
         assert!(before_m.abs() < 0.04, "{measure}: {before_m}");
@@ -262,26 +259,26 @@ fn help_put_there_is_found_where_it_was_put_and_nowhere_else() {
 fn with_moving_and_standing_exchanged_by_lot_intervals_hold_nothing() {
     let told = tell(&games());
     let mut sequence = Sequence::new(5);
-    for measure in GravityMeasure::ALL {
+    for measure in PullMeasure::ALL {
         let parts: Vec<RatioPart> = told
             .samples
             .iter()
             .filter_map(|sample| {
                 let (weight_s, moving_m, standing_m) = match measure {
-                    GravityMeasure::OwnDefender => {
+                    PullMeasure::OwnDefender => {
                         (sample.own_weight_s, sample.own_moving_m, sample.own_standing_m)
                     }
-                    GravityMeasure::OwnDefenderLate => (
+                    PullMeasure::OwnDefenderLate => (
                         sample.own_weight_s,
                         sample.own_late_moving_m,
                         sample.own_late_standing_m,
                     ),
-                    GravityMeasure::OtherDefenders => (
+                    PullMeasure::OtherDefenders => (
                         sample.others_weight_s,
                         sample.others_moving_m,
                         sample.others_standing_m,
                     ),
-                    GravityMeasure::OtherDefendersToward => (
+                    PullMeasure::OtherDefendersToward => (
                         sample.others_weight_s,
                         sample.others_toward_moving_m,
                         sample.others_toward_standing_m,

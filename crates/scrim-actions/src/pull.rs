@@ -1,4 +1,4 @@
-//! Gravity of motion, one game's part: where defenders are, against canonical position, while an attacker without the ball
+//! Pull of motion, one game's part: where defenders are, against canonical position, while an attacker without the ball
 //! moves and while he stands.
 //!
 //! What it is: a defender's residual is his distance from canonical position, which depends on his own man, the ball and the
@@ -6,7 +6,7 @@
 //! while he stands. Two questions are kept apart:
 //!
 //! - **his own defender**. Canonical position goes with the man, so a defender who only reacts is off it as long as the man
-//!   moves: that lag is no gravity. The residual is therefore measured twice, from canonical position now, and from where it
+//!   moves: that lag is no pull. The residual is therefore measured twice, from canonical position now, and from where it
 //!   was some time ago: that time which, in this possession, fits him best while the man moves. What is left is what following
 //!   late does not explain, a little too little of it: the time is chosen for the moving frames. The time itself is told too.
 //! - **the other defenders**. Their canonical positions do not depend on him. Only those count whose own men stand and are off
@@ -24,11 +24,12 @@ mod doing;
 mod params;
 
 pub use contrast::Contrast;
-pub use params::{BallScreenTime, GravityParams};
+pub use params::{BallScreenTime, PullParams};
 
+use scrim_floor::Definitions;
 use scrim_play::{Play, SIDE_SIZE, Scene, canonical_position};
 use scrim_tables::ids_key;
-use scrim_tables::rows::GravitySampleRow;
+use scrim_tables::rows::PullSampleRow;
 use scrim_tables::tags::Phase;
 use scrim_tracks::{Game, PlayerIx};
 
@@ -39,7 +40,7 @@ use doing::{Doing, tell_doing};
 
 /// One off-ball attacker in one possession.
 #[derive(Debug, Clone, PartialEq)]
-pub struct GravitySample {
+pub struct PullSample {
     /// The possession.
     pub possession: usize,
     /// The attacker.
@@ -71,7 +72,7 @@ struct Sums {
     others: [[[Pair<2>; SIDE_SIZE]; SIDE_SIZE]; SIDE_SIZE],
 }
 
-/// So many lags are tried, from none to [`GravityParams::max_lag_s`].
+/// So many lags are tried, from none to [`PullParams::max_lag_s`].
 const LAGS: usize = 9;
 
 /// Measures every off-ball attacker in every half-court possession, in the order of the possessions, then of the players.
@@ -79,14 +80,15 @@ const LAGS: usize = 9;
 /// [`crate::find_off_ball_motion`].
 ///
 /// Who neither moved nor stood at any instant that counts has no sample.
-pub fn find_gravity_samples(
+pub fn find_pull_samples(
     scenes: &[Scene],
     play: &Play,
     screens: &Screens,
     noise_m: &[Option<f32>],
     motion: &MotionParams,
-    params: &GravityParams,
-) -> Vec<GravitySample> {
+    params: &PullParams,
+    definitions: &Definitions,
+) -> Vec<PullSample> {
     let mut found = Vec::new();
     let mut doing: [Vec<Doing>; SIDE_SIZE] = Default::default();
     for (id, (scene, possession)) in scenes.iter().zip(&play.possessions).enumerate() {
@@ -94,7 +96,7 @@ pub fn find_gravity_samples(
             continue;
         };
         let noise_m = noise_m.get(scene.period).copied().flatten();
-        let stretch = stretch_frames(scene, noise_m, &motion.pace);
+        let stretch = stretch_frames(scene, noise_m);
         for (mover, doing) in scene.attackers.iter().zip(&mut doing) {
             tell_doing(scene, mover, stretch, motion, params, doing);
         }
@@ -102,7 +104,7 @@ pub fn find_gravity_samples(
             scene,
             screens: of_possession(screens.on_ball(), id, |screen| screen.possession),
             doing: &doing,
-            motion,
+            definitions,
             params,
         };
         let from = half_court.saturating_sub(scene.first_frame);
@@ -115,7 +117,7 @@ pub fn find_gravity_samples(
             }
             let own = own_defenders(&sums.own[place], params.max_lag_s, step_s);
             let [others, others_toward] = other_defenders(&sums.others[place], step_s);
-            found.push(GravitySample {
+            found.push(PullSample {
                 possession: id,
                 player: mover.player,
                 moving_s,
@@ -195,8 +197,8 @@ struct Around<'a> {
     scene: &'a Scene,
     screens: &'a [BallScreen],
     doing: &'a [Vec<Doing>; SIDE_SIZE],
-    motion: &'a MotionParams,
-    params: &'a GravityParams,
+    definitions: &'a Definitions,
+    params: &'a PullParams,
 }
 
 impl Around<'_> {
@@ -208,7 +210,7 @@ impl Around<'_> {
         let windows: Vec<_> = self
             .screens
             .iter()
-            .map(|screen| (window(scene, screen, self.motion), screen))
+            .map(|screen| (window(scene, screen, self.definitions), screen))
             .collect();
         let mut sums = Sums::default();
         let mut held_since = 0;
@@ -320,13 +322,13 @@ struct Guard {
     off: scrim_floor::Vector<scrim_floor::AttackFrame>,
 }
 
-/// Rows of `gravity_samples`, in the order of `samples`.
-pub fn gravity_sample_rows(
+/// Rows of `pull_samples`, in the order of `samples`.
+pub fn pull_sample_rows(
     game: &Game,
     play: &Play,
     scenes: &[Scene],
-    samples: &[GravitySample],
-) -> Vec<GravitySampleRow> {
+    samples: &[PullSample],
+) -> Vec<PullSampleRow> {
     samples
         .iter()
         .map(|sample| {
@@ -335,7 +337,7 @@ pub fn gravity_sample_rows(
             let moving_m = |contrast: Option<Contrast>| contrast.map(|contrast| contrast.moving_m);
             let standing_m = |contrast: Option<Contrast>| contrast.map(|contrast| contrast.standing_m);
             let weight_s = |contrast: Option<Contrast>| contrast.map_or(0.0, |contrast| contrast.weight_s);
-            GravitySampleRow {
+            PullSampleRow {
                 game_id: game.info.game_id.clone(),
                 period: game.periods[possession.period].number,
                 possession_id: sample.possession as u32,

@@ -2,7 +2,7 @@
 
 use scrim_play::{Mover, Scene};
 
-use super::GravityParams;
+use super::PullParams;
 use crate::motion::{MotionParams, pace_mps};
 
 /// What a player does at one frame.
@@ -22,13 +22,13 @@ pub(super) fn tell_doing(
     mover: &Mover,
     stretch: usize,
     motion: &MotionParams,
-    params: &GravityParams,
+    params: &PullParams,
     doing: &mut Vec<Doing>,
 ) {
     doing.clear();
     doing.resize(scene.frames, Doing::Between);
     let is_seen = |k: usize| mover.at(k).is_finite() && mover.speed_at(k).is_finite();
-    let pace_mps = |k: usize| pace_mps(scene, mover, k, stretch, &motion.pace);
+    let pace_mps = |k: usize| pace_mps(scene, mover, k, stretch);
     // Above: a run of moving that ends where it began would never end.
     let still_mps = params.still_mps.min(motion.moving_mps);
     let least_moving = scene.frames_in(params.min_moving_s);

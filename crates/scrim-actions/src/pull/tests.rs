@@ -1,9 +1,10 @@
-//! Gravity on staged scenes: 2 goes round a circle for ten seconds, then stands; whoever defends is where the test wants him.
+//! Pull on staged scenes: 2 goes round a circle for ten seconds, then stands; whoever defends is where the test wants him.
 
 use proptest::prelude::*;
+use scrim_floor::Definitions;
 use scrim_play::Scene;
 
-use super::{BallScreenTime, GravityParams, GravitySample, find_gravity_samples};
+use super::{BallScreenTime, PullParams, PullSample, find_pull_samples};
 use crate::motion::MotionParams;
 use crate::scene_stage::{HZ, SceneStage};
 
@@ -51,20 +52,21 @@ fn stage() -> SceneStage {
     stage
 }
 
-fn found(stage: &SceneStage, params: &GravityParams) -> Vec<GravitySample> {
-    find_gravity_samples(
+fn found(stage: &SceneStage, params: &PullParams) -> Vec<PullSample> {
+    find_pull_samples(
         &[stage.scene()],
         &stage.play(),
         &stage.screens(),
         &[],
         &MotionParams::default(),
         params,
+        &Definitions::DEFAULT,
     )
 }
 
 /// The sample of 2.
-fn of_circler(stage: &SceneStage) -> GravitySample {
-    let samples = found(stage, &GravityParams::default());
+fn of_circler(stage: &SceneStage) -> PullSample {
+    let samples = found(stage, &PullParams::default());
     samples
         .into_iter()
         .find(|sample| sample.player.index() == 2)
@@ -133,7 +135,7 @@ fn a_helper_dragged_along_is_told_of_the_cutter_and_of_nobody_else() {
     near(toward.standing_m, 0.0, 0.003);
     near(sample.own.unwrap().moving_m, 0.0, 0.003);
     // Who only stands is no control of himself.
-    for sample in found(&stage, &GravityParams::default()) {
+    for sample in found(&stage, &PullParams::default()) {
         if sample.player.index() != 2 {
             assert_eq!((sample.own, sample.others, sample.moving_s), (None, None, 0.0));
         }
@@ -171,7 +173,7 @@ fn the_lag_of_a_team_mate_who_moves_too_is_not_help() {
 #[test]
 fn what_moves_the_defence_by_itself_does_not_count() {
     let count = |stage: &SceneStage| {
-        let samples = found(stage, &GravityParams::default());
+        let samples = found(stage, &PullParams::default());
         samples
             .iter()
             .map(|sample| sample.moving_s + sample.standing_s)
@@ -195,9 +197,9 @@ fn time_around_ball_screens_counts_as_the_parameters_say() {
     // 4 screens for 0 from 4 to 7.5 s; the window is 3.0 to 9.0 s.
     let stage = stage().ball_screen((4, 0), (4.0, 5.0, 7.5));
     let moving_s = |ball_screens| {
-        let params = GravityParams {
+        let params = PullParams {
             ball_screens,
-            ..GravityParams::default()
+            ..PullParams::default()
         };
         let samples = found(&stage, &params);
         let of = |player| {
@@ -224,9 +226,9 @@ fn a_move_too_short_is_neither_moving_nor_the_end_of_standing() {
         .has_ball(0, 0.0..SECONDS)
         .path(2, &[(10.0, 0.5, 6.8), (11.0, 3.5, 6.8)]);
     let of = |min_moving_s| {
-        let params = GravityParams {
+        let params = PullParams {
             min_moving_s,
-            ..GravityParams::default()
+            ..PullParams::default()
         };
         found(&stage, &params)
             .into_iter()
@@ -246,17 +248,17 @@ fn a_move_too_short_is_neither_moving_nor_the_end_of_standing() {
 
 #[test]
 fn who_is_not_seen_or_not_guarded_gives_no_residual() {
-    let unseen = found(&stage().unseen(2, 0.0..SECONDS), &GravityParams::default());
+    let unseen = found(&stage().unseen(2, 0.0..SECONDS), &PullParams::default());
     assert!(unseen.iter().all(|sample| sample.player.index() != 2));
     let mut nobody = stage();
     for player in 5..10 {
         nobody = nobody.unseen(player, 0.0..SECONDS);
     }
-    for sample in found(&nobody, &GravityParams::default()) {
+    for sample in found(&nobody, &PullParams::default()) {
         assert_eq!((sample.own, sample.others, sample.own_lag_s), (None, None, None));
     }
     let empty = SceneStage::new(0.0);
-    assert_eq!(found(&empty, &GravityParams::default()), []);
+    assert_eq!(found(&empty, &PullParams::default()), []);
 }
 
 /// Everything turned about the hoop by a quarter: (x, y) becomes (−y, x).
@@ -283,8 +285,8 @@ proptest! {
             stage = stage.path(player, &waypoints);
         }
         let of = |scene: Scene| {
-            find_gravity_samples(
-                &[scene], &stage.play(), &stage.screens(), &[], &MotionParams::default(), &GravityParams::default(),
+            find_pull_samples(
+                &[scene], &stage.play(), &stage.screens(), &[], &MotionParams::default(), &PullParams::default(), &Definitions::DEFAULT,
             )
         };
         let here = of(stage.scene());

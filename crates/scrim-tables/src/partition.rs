@@ -1,0 +1,159 @@
+//! Where a game's, a season's or a run's part of a table lies: one flat folder a table, so that every reader takes it whole.
+
+use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, percent_decode_str, utf8_percent_encode};
+
+use crate::rows::QuarantineRow;
+use crate::{Row, Store, StoreError};
+
+/// Everything but RFC 3986's unreserved characters is encoded, and `~`, which parts a name.
+const ENCODED: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'.').remove(b'_');
+
+/// Between the season and the game.
+const BETWEEN: char = '~';
+
+const ENDING: &str = ".parquet";
+
+/// The season of games that have none.
+pub(crate) const UNKNOWN_SEASON: &str = "unknown";
+
+/// A game's part of every table: `TABLE/SEASON~GAME.parquet`.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Partition {
+    season: Option<String>,
+    game_id: String,
+}
+
+impl Partition {
+    /// The part of a game; `None` is the season of games that have none, which are of season `unknown`.
+    pub fn new(season: Option<&str>, game_id: &str) -> Self {
+        Self {
+            season: season.filter(|season| *season != UNKNOWN_SEASON).map(Into::into),
+            game_id: game_id.into(),
+        }
+    }
+
+    /// The season; `None` when the game has none.
+    pub fn season(&self) -> Option<&str> {
+        self.season.as_deref()
+    }
+
+    /// The game.
+    pub fn game_id(&self) -> &str {
+        &self.game_id
+    }
+
+    /// The path of `table`'s file for this game, below the root. Season and game id are percent-encoded (RFC 3986), so that no id
+    /// can climb out of the folder, hide in it, or be taken for another.
+    pub fn path(&self, table: &str) -> String {
+        let (season, game) = (encode_season(self.season()), encode(&self.game_id));
+        format!("{table}/{season}{BETWEEN}{game}{ENDING}")
+    }
+
+    /// The game of a file by its name; `None` for a name that is no game's.
+    pub fn of_name(name: &str) -> Option<Self> {
+        let (season, game) = name.strip_suffix(ENDING)?.split_once(BETWEEN)?;
+        (!game.contains(BETWEEN)).then(|| Self::new(Some(&decode(season)), &decode(game)))
+    }
+
+    /// Every game that `table` has, by season and game id.
+    ///
+    /// # Errors
+    /// See [`Store::list`].
+    pub fn find(store: &dyn Store, table: &str) -> Result<Vec<Self>, StoreError> {
+        let names = store.list(table)?;
+        let mut found: Vec<Self> = names.iter().filter_map(|name| Self::of_name(name)).collect();
+        found.sort();
+        Ok(found)
+    }
+}
+
+/// The path of a season's table: `TABLE/SEASON.parquet`. `None` is the season of games that have none.
+pub fn season_path(season: Option<&str>, table: &str) -> String {
+    format!("{table}/{}{ENDING}", encode_season(season))
+}
+
+/// The path of a source's refused rows that name no game: `quarantine/unknown~~SOURCE.parquet`.
+pub fn nameless_path(source: &str) -> String {
+    let (table, source) = (QuarantineRow::TABLE, encode(source));
+    format!("{table}/{UNKNOWN_SEASON}{BETWEEN}{BETWEEN}{source}{ENDING}")
+}
+
+fn encode(text: &str) -> String {
+    utf8_percent_encode(text, ENCODED).to_string()
+}
+
+/// A name that begins with `.` or `_` is hidden from many readers.
+fn encode_season(season: Option<&str>) -> String {
+    let text = encode(season.unwrap_or(UNKNOWN_SEASON));
+    match text.as_bytes().first() {
+        Some(b'.') => format!("%2E{}", &text[1..]),
+        Some(b'_') => format!("%5F{}", &text[1..]),
+        _ => text,
+    }
+}
+
+fn decode(text: &str) -> String {
+    percent_decode_str(text).decode_utf8_lossy().into_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::LocalStore;
+
+    #[test]
+    fn an_id_cannot_climb_out_of_its_folder_nor_hide_in_it() {
+        assert_eq!(
+            Partition::new(Some("../x"), "..").path("screens"),
+            "screens/%2E.%2Fx~...parquet"
+        );
+        assert_eq!(
+            Partition::new(Some("_x"), "a~b").path("screens"),
+            "screens/%5Fx~a%7Eb.parquet"
+        );
+        assert_eq!(season_path(Some(".."), "pull"), "pull/%2E..parquet");
+    }
+
+    #[test]
+    fn a_game_without_a_season_is_of_season_unknown() {
+        let partition = Partition::new(None, "G");
+        assert_eq!(partition.path("cuts"), "cuts/unknown~G.parquet");
+        assert_eq!(partition, Partition::new(Some("unknown"), "G"));
+        assert_eq!(season_path(None, "pull"), "pull/unknown.parquet");
+    }
+
+    #[test]
+    fn games_are_found_again_and_nothing_else_is() {
+        let folder = tempfile::tempdir().unwrap();
+        let store = LocalStore::new(folder.path());
+        let table = QuarantineRow::TABLE;
+        assert_eq!(Partition::find(&store, table).unwrap(), vec![]);
+        let mut put = Vec::new();
+        for season in [None, Some("2025/26"), Some("..")] {
+            for game in ["G 1/é", "..", "100%", "%2F", "a~b", ""] {
+                put.push(Partition::new(season, game));
+            }
+        }
+        put.sort();
+        let mut names: Vec<String> = put.iter().map(|partition| partition.path(table)).collect();
+        names.extend([nameless_path("a~b"), season_path(Some("2041"), table)]);
+        for name in names {
+            store.put_all(&[(name, vec![1])]).unwrap();
+        }
+        assert_eq!(Partition::find(&store, table).unwrap(), put);
+        assert_eq!(store.get(&put[0].path(table)).unwrap(), Some(vec![1]));
+    }
+
+    proptest! {
+        #[test]
+        fn any_season_and_id_come_back_from_the_name(season in ".*", game in ".*") {
+            let partition = Partition::new(Some(&season), &game);
+            let path = partition.path("t");
+            let name = path.strip_prefix("t/").unwrap();
+            prop_assert!(!name.contains('/') && !name.starts_with(['.', '_']), "{name}");
+            prop_assert_eq!(Partition::of_name(name), Some(partition));
+        }
+    }
+}
