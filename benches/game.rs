@@ -37,6 +37,7 @@ fn encode(
     let run = RunInfo {
         pipeline: "bench".into(),
         parameters_toml: String::new(),
+        game_parameters_toml: String::new(),
         version: "0".into(),
     };
     let screens = Screens::new(screens.to_vec(), Vec::new());

@@ -8,7 +8,10 @@
 //! seed; they have the shape and number of a real season's, not its meaning.
 #![allow(clippy::print_stdout, reason = "a program for people")]
 
+use std::collections::BTreeMap;
+
 use scrim_floor::{Side, Zone};
+use scrim_tables::ledger::{Part, PartStage};
 use scrim_tables::rows::{
     CoverageRow, EntryRow, GameRow, OptionRow, PossessionRow, PullSampleRow, ScreenRow, SequenceRow,
 };
@@ -16,7 +19,7 @@ use scrim_tables::tags::{
     Alignment, Coverage, EndKind, Entry, EntryRole, HandlerAction, HelperAction, OnBallPath, Outcome, Phase,
     ScreenKind, ScreenerAction,
 };
-use scrim_tables::{GameStage, Id, LocalStore, Partition, Row, RunInfo};
+use scrim_tables::{Id, LocalStore, Partition, Row, RunInfo};
 
 const TEAMS: u64 = 30;
 const POSSESSIONS: u32 = 190;
@@ -78,10 +81,11 @@ fn put_game(store: &LocalStore, number: u64) {
         pipeline: "bench".into(),
         // About what a whole pipeline takes.
         parameters_toml: "# parameter of a stage, with its value\n".repeat(300),
+        game_parameters_toml: String::new(),
         version: "0".into(),
     };
     let partition = Partition::new(Some("2041"), &game_id);
-    let mut stage = GameStage::new(&run, partition);
+    let mut stage = PartStage::new(&run, Part::Game(partition));
     let day = number / 8;
     let game = GameRow {
         date: Some(format!("2041-{:02}-{:02}", 1 + day / 28, 1 + day % 28).into()),
@@ -102,7 +106,9 @@ fn put_game(store: &LocalStore, number: u64) {
         .into_iter()
         .collect::<Result<(), _>>()
         .expect("rows fit their columns");
-    stage.publish(store).expect("the folder can be written");
+    stage
+        .publish(store, BTreeMap::new())
+        .expect("the folder can be written");
 }
 
 fn team(number: u64) -> Id {

@@ -3,6 +3,7 @@
 use std::path::Path;
 use std::sync::Mutex;
 
+use scrim::source_record::Redo;
 use scrim::{Pipeline, RunPlan, RunSummary, run_sources};
 use scrim_ingest::find_sources;
 use scrim_practice::{NegativeRow, PracticeGame, PracticeParams, Tracking, play_game, write_game};
@@ -61,6 +62,7 @@ pub fn play(
         pipeline: &pipeline,
         run: &pipeline.run_info().expect("the default pipeline is told"),
         store: &LocalStore::new(&output),
+        redo: Redo::All,
         jobs: 2,
         on_game: &|tagged| {
             let mut rows = rows.lock().expect("no run breaks while it holds the rows");

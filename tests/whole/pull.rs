@@ -6,6 +6,7 @@ use std::sync::Mutex;
 
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::SeedableRng;
+use scrim::source_record::Redo;
 use scrim::{Pipeline, RunPlan, SeasonPlan, do_seasons, run_sources};
 use scrim_ingest::find_sources;
 use scrim_practice::{PracticeGame, PracticeParams, play_game, write_game};
@@ -52,6 +53,7 @@ fn tell(games: &[PracticeGame]) -> Told {
         pipeline: &pipeline,
         run: &run,
         store: &store,
+        redo: Redo::All,
         jobs: 2,
         on_game: &|tagged| {
             let mut samples = samples.lock().expect("no run breaks while it holds the rows");
@@ -69,9 +71,10 @@ fn tell(games: &[PracticeGame]) -> Told {
         poor_too: false,
         definitions: &pipeline.definitions,
         run: &run,
+        redo: Redo::All,
         jobs: 2,
     };
-    do_seasons(&[Some(season.clone())].into(), &plan).expect("there are threads");
+    do_seasons(&plan).expect("there are threads");
     let bytes = std::fs::read(output.join(season_path(Some(&season), PullRow::TABLE)));
     Told {
         samples: samples

@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use scrim::source_record::Redo;
 use scrim::{Pipeline, RunPlan, run_sources};
 use scrim_ingest::find_sources;
 use scrim_practice::{PracticeParams, play_game, write_game};
@@ -56,6 +57,7 @@ fn tables() -> TempDir {
             .run_info()
             .expect("the test's own files and games can be read and written"),
         store: &LocalStore::new(folder.path().join("out")),
+        redo: Redo::All,
         jobs: 2,
         on_game: &|_| (),
         on_source: &|_| (),

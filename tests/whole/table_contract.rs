@@ -1,6 +1,9 @@
 //! Every table, as PyArrow and Polars read it, against the data contract as typed by hand in `reference/contract.toml`:
 //! columns, types, nulls, values, words, footers, what columns say of themselves, compression, dictionaries, statistics, names.
 
+use std::collections::BTreeMap;
+
+use scrim_tables::ledger::{Part, PartStage};
 use scrim_tables::rows::{
     CounterRow, CoverageRow, CutRow, DilemmaRow, DisguisePayRow, DisguiseRow, EntryRow, FloorControlRow,
     GameQualityRow, GameRow, MatchupRow, OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, PullRow,
@@ -8,8 +11,8 @@ use scrim_tables::rows::{
     TrackRow, tables,
 };
 use scrim_tables::{
-    ColumnInfo, GameStage, Kind, LocalStore, Partition, Row, RunInfo, Scope, Store, Table, nameless_path,
-    season_path, write_rows,
+    ColumnInfo, Kind, LocalStore, Partition, Row, RunInfo, Scope, Store, Table, nameless_path, season_path,
+    write_rows,
 };
 use serde::Deserialize;
 use serde_json::{Map, Value, json};
@@ -141,16 +144,16 @@ fn written() -> Written {
     let mut partitions = Vec::new();
     for (i, game_id) in GAME_IDS.into_iter().enumerate() {
         let season = [None, Some("2025/26"), Some("_2026")][i % 3];
-        let mut stage = GameStage::new(&run, Partition::new(season, game_id));
+        let mut stage = PartStage::new(&run, Part::Game(Partition::new(season, game_id)));
         game_tables!(stage(stage, game_id));
-        stage.publish(&store).expect("files are written");
+        stage.publish(&store, BTreeMap::new()).expect("files are written");
         partitions.push(json!([season.unwrap_or("unknown"), game_id]));
     }
     macro_rules! put_season_table {
         ($row:ident, ($season:expr)) => {
             let bytes = write_rows(&typed_rows::<$row>(), $season, &run).expect("rows become a file");
             store
-                .put_all(&[(season_path($season, $row::TABLE), bytes)])
+                .put(&season_path($season, $row::TABLE), &bytes)
                 .unwrap();
         };
     }
@@ -159,12 +162,12 @@ fn written() -> Written {
     }
     let nowhere = write_rows(&rows_of_game::<QuarantineRow>(None), None, &run).expect("rows become a file");
     let runs = write_rows(&typed_rows::<RunRow>(), None, &run).expect("rows become a file");
-    store
-        .put_all(&[
-            (nameless_path("a/b~c"), nowhere),
-            ("runs/one.parquet".into(), runs),
-        ])
-        .expect("files are written");
+    for (name, bytes) in [
+        (nameless_path("a/b~c"), nowhere),
+        ("runs/one.parquet".into(), runs),
+    ] {
+        store.put(&name, &bytes).expect("files are written");
+    }
     partitions.push(json!(["unknown", null]));
 
     let mut expected = Map::new();
@@ -194,7 +197,7 @@ fn written() -> Written {
         "types": types,
         "season_tables": names_of(Scope::Season),
         "partitions": partitions,
-        "run": { "parameters": run.parameters_toml, "version": run.version },
+        "run": { "parameters": run.parameters_toml, "game_parameters": run.game_parameters_toml, "version": run.version },
     });
     Written { folder, question }
 }
@@ -203,6 +206,7 @@ fn run() -> RunInfo {
     RunInfo {
         pipeline: "réseau".into(),
         parameters_toml: "# comment\n[tracks]\nmax_gap_s = 1.0\nname = \"試合\"\n".into(),
+        game_parameters_toml: "# comment\n[tracks]\nmax_gap_s = 1.0\n".into(),
         version: env!("CARGO_PKG_VERSION").into(),
     }
 }
@@ -232,10 +236,13 @@ pub fn read_by(readers: &[&str]) {
         };
     }
     let run = run();
-    let mut stage = GameStage::new(&run, Partition::new(Some("2025/26"), "a game without rows"));
+    let mut stage = PartStage::new(
+        &run,
+        Part::Game(Partition::new(Some("2025/26"), "a game without rows")),
+    );
     game_tables!(stage_none(stage));
     stage
-        .publish(&LocalStore::new(folder.path()))
+        .publish(&LocalStore::new(folder.path()), BTreeMap::new())
         .expect("files are written");
     question["readers"] = json!(readers);
     let answer: Answer = ask("table_readers.py", &question);

@@ -7,7 +7,7 @@ use scrim_tables::rows::{
     CounterRow, CoverageRow, CutRow, DisguisePayRow, DisguiseRow, EntryRow, GameQualityRow, GameRow,
     OptionRow, PlayerRow, PossessionRow, ScreenRow, SequenceRow, TendencyRow, TouchRow, TrackRow,
 };
-use scrim_tables::{Id, Partition, Row, Store, read_rows, season_path};
+use scrim_tables::{Id, Partition, ReadStore, Row, read_rows, season_path};
 
 use crate::{Choice, ReportError};
 
@@ -117,7 +117,7 @@ struct Place {
 /// # Errors
 /// [`ReportError`]: no game of the team, a file that cannot be read, or a broken table of possessions or screens. Other
 /// tables that are absent or broken are listed in what is returned.
-pub fn read_games(store: &dyn Store, choice: &Choice) -> Result<TeamGames, ReportError> {
+pub fn read_games(store: &dyn ReadStore, choice: &Choice) -> Result<TeamGames, ReportError> {
     if choice.last == Some(0) {
         return Err(ReportError::LastNone);
     }
@@ -175,7 +175,7 @@ pub fn read_games(store: &dyn Store, choice: &Choice) -> Result<TeamGames, Repor
 /// # Errors
 /// As [`read_games`].
 pub fn teams_of_last_day(
-    store: &dyn Store,
+    store: &dyn ReadStore,
     game_ids: Option<&BTreeSet<String>>,
 ) -> Result<Vec<String>, ReportError> {
     let mut all = places(store)?;
@@ -190,7 +190,7 @@ pub fn teams_of_last_day(
 }
 
 /// Every game of the tables, oldest first.
-fn places(store: &dyn Store) -> Result<Vec<Place>, ReportError> {
+fn places(store: &dyn ReadStore) -> Result<Vec<Place>, ReportError> {
     let mut places = Vec::new();
     for partition in Partition::find(store, PossessionRow::TABLE)? {
         let (date, teams) = match game_row(store, &partition)? {
@@ -217,14 +217,14 @@ fn places(store: &dyn Store) -> Result<Vec<Place>, ReportError> {
     Ok(places)
 }
 
-fn game_row(store: &dyn Store, partition: &Partition) -> Result<Option<GameRow>, ReportError> {
+fn game_row(store: &dyn ReadStore, partition: &Partition) -> Result<Option<GameRow>, ReportError> {
     let bytes = store.get(&partition.path(GameRow::TABLE))?;
     let rows = bytes.and_then(|bytes| read_rows::<GameRow>(bytes).ok());
     Ok(rows.and_then(|rows| rows.into_iter().next()))
 }
 
 /// The rows of a table that no report can do without; none when it is absent.
-fn needed<R: Row>(store: &dyn Store, partition: &Partition) -> Result<Vec<R>, ReportError> {
+fn needed<R: Row>(store: &dyn ReadStore, partition: &Partition) -> Result<Vec<R>, ReportError> {
     let name = partition.path(R::TABLE);
     match store.get(&name)? {
         Some(bytes) => read_rows(bytes).map_err(|source| ReportError::Table { name, source }),
@@ -233,7 +233,7 @@ fn needed<R: Row>(store: &dyn Store, partition: &Partition) -> Result<Vec<R>, Re
 }
 
 impl TeamGames {
-    fn read_game(&mut self, store: &dyn Store, partition: &Partition) -> Result<GameRows, ReportError> {
+    fn read_game(&mut self, store: &dyn ReadStore, partition: &Partition) -> Result<GameRows, ReportError> {
         let possessions: Vec<PossessionRow> = needed(store, partition)?;
         let game_id: Id = partition.game_id().into();
         let game = self
@@ -264,7 +264,7 @@ impl TeamGames {
     }
 
     /// Gives each game its rows of its season's `disguises`.
-    fn read_disguises(&mut self, store: &dyn Store) -> Result<(), ReportError> {
+    fn read_disguises(&mut self, store: &dyn ReadStore) -> Result<(), ReportError> {
         let seasons: BTreeSet<Option<Id>> = self.games.iter().map(|game| game.season.clone()).collect();
         for season in seasons {
             let of_season = self.games.iter().filter(|game| game.season == season).count();
@@ -280,7 +280,11 @@ impl TeamGames {
         Ok(())
     }
 
-    fn read_season(&mut self, store: &dyn Store, season: Option<&str>) -> Result<SeasonRows, ReportError> {
+    fn read_season(
+        &mut self,
+        store: &dyn ReadStore,
+        season: Option<&str>,
+    ) -> Result<SeasonRows, ReportError> {
         let team = self.choice.team.clone();
         let is_ours = |id: Option<&Id>| id.is_some_and(|id| id.as_ref() == team);
         let mut tendencies: Vec<TendencyRow> = self.season_table(store, season)?;
@@ -299,7 +303,7 @@ impl TeamGames {
 
     fn season_table<R: Row>(
         &mut self,
-        store: &dyn Store,
+        store: &dyn ReadStore,
         season: Option<&str>,
     ) -> Result<Vec<R>, ReportError> {
         let games = self.games.len();
@@ -307,12 +311,17 @@ impl TeamGames {
     }
 
     /// A table's rows; one that is absent or cannot be read is noted and counts as empty.
-    fn table<R: Row>(&mut self, store: &dyn Store, partition: &Partition) -> Result<Vec<R>, ReportError> {
+    fn table<R: Row>(&mut self, store: &dyn ReadStore, partition: &Partition) -> Result<Vec<R>, ReportError> {
         self.file(store, partition.path(R::TABLE), 1)
     }
 
     /// A file's rows; one that is absent (it would be of so many games) or cannot be read is noted and counts as empty.
-    fn file<R: Row>(&mut self, store: &dyn Store, name: String, games: usize) -> Result<Vec<R>, ReportError> {
+    fn file<R: Row>(
+        &mut self,
+        store: &dyn ReadStore,
+        name: String,
+        games: usize,
+    ) -> Result<Vec<R>, ReportError> {
         let Some(bytes) = store.get(&name)? else {
             *self.absent.entry(R::TABLE).or_insert(0) += games;
             return Ok(Vec::new());

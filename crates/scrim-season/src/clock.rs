@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 
 use scrim_tables::rows::{GameRow, PossessionRow, TrackRow};
-use scrim_tables::{Partition, Row, Store, read_columns, read_rows};
+use scrim_tables::{Partition, ReadStore, Row, read_columns, read_rows};
 use serde::Deserialize;
 
 use crate::SeasonError;
@@ -146,7 +146,7 @@ impl GameClock {
     ///
     /// # Errors
     /// [`SeasonError`] when `possessions` is absent or a table cannot be read.
-    pub fn read(store: &dyn Store, partition: &Partition) -> Result<Self, SeasonError> {
+    pub fn read(store: &dyn ReadStore, partition: &Partition) -> Result<Self, SeasonError> {
         let game_id = || partition.game_id().to_owned();
         let refused = |source| SeasonError::Table {
             game_id: game_id(),

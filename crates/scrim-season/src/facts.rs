@@ -6,7 +6,7 @@ use scrim_floor::Zone;
 use scrim_tables::chain::{NoToken, Token};
 use scrim_tables::rows::{CoverageRow, EntryRow, GameRow, OptionRow, PossessionRow, ScreenRow, SequenceRow};
 use scrim_tables::tags::{Alignment, Coverage, HandlerAction, Phase, ScreenKind, ScreenerAction};
-use scrim_tables::{Id, Partition, Row, Store, read_columns, read_rows};
+use scrim_tables::{Id, Partition, ReadStore, Row, read_columns, read_rows};
 use serde::Deserialize;
 
 use crate::SeasonError;
@@ -150,7 +150,7 @@ struct RunColumns {
 /// # Errors
 /// [`SeasonError`] when a table is not there or cannot be read, or its rows do not fit together. A game without a `games`
 /// table is no error: its day is not known.
-pub fn read_game(store: &dyn Store, partition: &Partition) -> Result<GameFacts, SeasonError> {
+pub fn read_game(store: &dyn ReadStore, partition: &Partition) -> Result<GameFacts, SeasonError> {
     let source = Source { store, partition };
     let date = match store.get(&partition.path(GameRow::TABLE))? {
         Some(bytes) => {
@@ -188,7 +188,7 @@ pub fn read_game(store: &dyn Store, partition: &Partition) -> Result<GameFacts, 
 
 /// One game's partitions.
 struct Source<'a> {
-    store: &'a dyn Store,
+    store: &'a dyn ReadStore,
     partition: &'a Partition,
 }
 

@@ -9,7 +9,7 @@ use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::SeedableRng;
 use scrim_tables::rows::{PullRow, PullSampleRow};
 use scrim_tables::tags::{PullMeasure, PullSubject};
-use scrim_tables::{Id, Partition, Row, Store, read_columns};
+use scrim_tables::{Id, Partition, ReadStore, Row, read_columns};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
@@ -92,7 +92,7 @@ const COLUMNS: [&str; 16] = [
 ///
 /// # Errors
 /// [`SeasonError`] when they are not there (the game was run by an earlier version) or cannot be read.
-pub fn read_pull_game(store: &dyn Store, partition: &Partition) -> Result<PullGame, SeasonError> {
+pub fn read_pull_game(store: &dyn ReadStore, partition: &Partition) -> Result<PullGame, SeasonError> {
     let game_id = || partition.game_id().to_owned();
     let table = PullSampleRow::TABLE;
     let bytes = store

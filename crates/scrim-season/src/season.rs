@@ -1,16 +1,17 @@
 //! A whole season: from its games' facts to its tables, and those into their place.
 
 use scrim_floor::Definitions;
+use scrim_tables::TableError;
+use scrim_tables::ledger::PartStage;
 use scrim_tables::rows::{CounterRow, DisguisePayRow, DisguiseRow, TendencyRow};
-use scrim_tables::{Row, RunInfo, TableError, season_path, write_rows};
 
+use crate::SeasonParams;
 use crate::counters::counter_rows;
 use crate::disguise_pay::disguise_pay_rows;
 use crate::facts::{GameFacts, Play};
 use crate::teams::Teams;
 use crate::tendencies::tendency_rows;
 use crate::walk::judge_disguise;
-use crate::{SeasonError, SeasonParams};
 
 /// What a season gives.
 #[derive(Debug, Clone, PartialEq)]
@@ -58,28 +59,15 @@ fn disguise_row(play: &Play) -> DisguiseRow {
 }
 
 impl SeasonTables {
-    /// The files of the season's own tables: names below the root, and bytes.
+    /// Encodes the season's own tables into `stage`.
     ///
     /// # Errors
-    /// [`SeasonError::Table`]; no rows of a season cause that.
-    pub fn files(&self, season: Option<&str>, run: &RunInfo) -> Result<Vec<(String, Vec<u8>)>, SeasonError> {
-        let refused = |source| SeasonError::Table {
-            game_id: "season".into(),
-            source,
-        };
-        fn file<R: Row>(
-            season: Option<&str>,
-            rows: &[R],
-            run: &RunInfo,
-        ) -> Result<(String, Vec<u8>), TableError> {
-            Ok((season_path(season, R::TABLE), write_rows(rows, season, run)?))
-        }
-        Ok(vec![
-            file(season, &self.tendencies, run).map_err(refused)?,
-            file(season, &self.counters, run).map_err(refused)?,
-            file(season, &self.disguises, run).map_err(refused)?,
-            file(season, &self.disguise_pay, run).map_err(refused)?,
-        ])
+    /// [`TableError`]; no rows of a season cause that.
+    pub fn stage(&self, stage: &mut PartStage<'_>) -> Result<(), TableError> {
+        stage.add(&self.tendencies)?;
+        stage.add(&self.counters)?;
+        stage.add(&self.disguises)?;
+        stage.add(&self.disguise_pay)
     }
 }
 

@@ -6,9 +6,11 @@
 //! - [`chain`]: token chains, as text and read back.
 //! - [`rows`]: each table, declared once: struct, schema, docs, and what labels may say of it.
 //! - [`Table`] (`table`): what a declaration says, as data; [`docs`]: the same as text.
+//! - [`verify`]: all of it read again, against manifests and declarations.
 //! - [`tags`]: the words of the vocabulary, spelled as there.
 //! - [`parquet_file`](write_rows): rows to the bytes of a Parquet file and back.
 //! - [`Partition`] (`partition`): names of files. [`Store`] (`store`): the one door to storage.
+//! - [`ledger`]: which files belong together, wholly old or wholly new; one writer at a time.
 //! - [`RunInfo`] (`metadata`): what a file says of the run that made it; the schema version.
 
 mod column;
@@ -20,14 +22,16 @@ mod table;
 
 pub mod chain;
 pub mod docs;
+pub mod ledger;
 pub mod rows;
 pub mod tags;
+pub mod verify;
 
 pub use column::{Column, Id, Kind, ids_key};
 pub use metadata::{
     OtherSchemaVersion, RunInfo, SCHEMA_VERSION, SchemaError, check_schema_version, sha256_hex,
 };
 pub use parquet_file::{TableError, read_columns, read_metadata, read_rows, write_rows};
-pub use partition::{Partition, nameless_path, season_path};
-pub use store::{GameStage, LocalStore, Store, StoreError};
+pub use partition::{Partition, nameless_path, season_path, source_stem};
+pub use store::{LocalStore, ReadStore, Store, StoreError};
 pub use table::{ColumnInfo, Labels, Role, Row, SEASON, Scope, Table};

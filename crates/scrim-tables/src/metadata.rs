@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use sha2::{Digest, Sha256};
 
 use crate::rows::tables;
-use crate::{Store, StoreError, parquet_file};
+use crate::{ReadStore, Scope, StoreError, parquet_file};
 
 /// Version of the tables: of their columns, names and places. An added column does not raise it; `docs/changes.md` has what each
 /// version changed.
@@ -22,22 +22,29 @@ pub struct RunInfo {
     pub pipeline: String,
     /// All parameters, defaults included, as TOML.
     pub parameters_toml: String,
+    /// Those of them that a game's own tables depend on, as TOML.
+    pub game_parameters_toml: String,
     /// The program's version.
     pub version: String,
 }
 
 impl RunInfo {
-    /// The parameters' SHA-256, lower-case hexadecimal.
-    pub fn parameters_hash(&self) -> String {
-        sha256_hex(Sha256::new().chain_update(&self.parameters_toml))
+    /// The SHA-256 of the parameters that tables of that scope depend on, lower-case hexadecimal: of a game's, not those of the season
+    /// and the reports, so that a game's bytes depend on its game alone.
+    pub fn parameters_hash(&self, scope: Scope) -> String {
+        let toml = match scope {
+            Scope::Game => &self.game_parameters_toml,
+            Scope::Season | Scope::Run => &self.parameters_toml,
+        };
+        sha256_hex(Sha256::new().chain_update(toml))
     }
 
-    /// What a file's footer says, in writing order. The parameters themselves are in the table `runs`.
-    pub fn footer(&self) -> [(&'static str, String); 3] {
+    /// What the footer of a file of that scope says, in writing order. The parameters themselves are in the table `runs`.
+    pub fn footer(&self, scope: Scope) -> [(&'static str, String); 3] {
         [
             (SCHEMA_VERSION_KEY, SCHEMA_VERSION.into()),
             ("program_version", self.version.clone()),
-            ("parameters_hash", self.parameters_hash()),
+            ("parameters_hash", self.parameters_hash(scope)),
         ]
     }
 }
@@ -90,7 +97,7 @@ const OLD_NAMES: [&str; 2] = ["gravity", "gravity_samples"];
 ///
 /// # Errors
 /// [`SchemaError`].
-pub fn check_schema_version(store: &dyn Store) -> Result<(), SchemaError> {
+pub fn check_schema_version(store: &dyn ReadStore) -> Result<(), SchemaError> {
     for table in tables().map(|table| table.name).chain(OLD_NAMES) {
         let names = store.list(table)?;
         // Version 1 had folders here, version 2 has files alone.
@@ -118,12 +125,13 @@ pub fn check_schema_version(store: &dyn Store) -> Result<(), SchemaError> {
 mod tests {
     use super::*;
     use crate::rows::MatchupRow;
-    use crate::{LocalStore, write_rows};
+    use crate::{LocalStore, Store, write_rows};
 
     fn run() -> RunInfo {
         RunInfo {
             pipeline: "p".into(),
             parameters_toml: "abc".into(),
+            game_parameters_toml: String::new(),
             version: "0".into(),
         }
     }
@@ -132,7 +140,7 @@ mod tests {
     fn the_hash_is_sha_256_of_the_parameters() {
         // FIPS 180-2, appendix B.1: SHA-256 of "abc".
         assert_eq!(
-            run().parameters_hash(),
+            run().parameters_hash(Scope::Run),
             "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
         );
     }
@@ -143,12 +151,10 @@ mod tests {
         let store = LocalStore::new(folder.path());
         check_schema_version(&store).unwrap();
         let bytes = write_rows::<MatchupRow>(&[], None, &run()).unwrap();
-        store
-            .put_all(&[("matchups/2041~G.parquet".into(), bytes)])
-            .unwrap();
+        store.put("matchups/2041~G.parquet", &bytes).unwrap();
         check_schema_version(&store).unwrap();
         let old = "gravity/season=2041/part-0.parquet";
-        store.put_all(&[(old.into(), vec![1])]).unwrap();
+        store.put(old, &[1]).unwrap();
         let told = check_schema_version(&store).unwrap_err().to_string();
         for part in ["gravity/season=2041", "version 1", "version 2", "docs/changes.md"] {
             assert!(told.contains(part), "no `{part}` in: {told}");

@@ -76,7 +76,7 @@ pub fn write_rows<R: Row>(rows: &[R], season: Option<&str>, run: &RunInfo) -> Re
 }
 
 fn properties(table: &Table, run: &RunInfo) -> WriterProperties {
-    let footer = run.footer().into_iter();
+    let footer = run.footer(table.scope).into_iter();
     let mut properties = WriterProperties::builder()
         .set_compression(Compression::ZSTD(ZstdLevel::default()))
         .set_statistics_enabled(EnabledStatistics::Chunk)
@@ -139,6 +139,18 @@ pub fn read_columns<T: DeserializeOwned>(
     Ok(rows)
 }
 
+/// All columns and rows of a file as one batch, and its footer's pairs.
+///
+/// # Errors
+/// [`ParquetError`] when the bytes are no Parquet, or damaged.
+pub(crate) fn read_whole(bytes: Vec<u8>) -> Result<(RecordBatch, BTreeMap<String, String>), ParquetError> {
+    let builder = ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes))?;
+    let pairs = pairs_of(builder.metadata().file_metadata());
+    let schema = builder.schema().clone();
+    let batches = builder.build()?.collect::<Result<Vec<_>, _>>()?;
+    Ok((arrow::compute::concat_batches(&schema, &batches)?, pairs))
+}
+
 /// What a table's file says of the run that made it.
 ///
 /// # Errors
@@ -165,6 +177,7 @@ mod tests {
         RunInfo {
             pipeline: "test".into(),
             parameters_toml: "a = 1\n".into(),
+            game_parameters_toml: "a = 1\n".into(),
             version: "9".into(),
         }
     }
@@ -195,7 +208,7 @@ mod tests {
         assert_eq!(read_rows::<TouchRow>(bytes.clone()).unwrap(), rows);
         let metadata = read_metadata(bytes).unwrap();
         assert_eq!(metadata["program_version"], "9");
-        assert_eq!(metadata["parameters_hash"], run().parameters_hash());
+        assert_eq!(metadata["parameters_hash"], run().parameters_hash(Scope::Game));
         assert_eq!(metadata["schema_version"], crate::SCHEMA_VERSION);
         assert!(
             !metadata.values().any(|value| value.contains("a = 1")),

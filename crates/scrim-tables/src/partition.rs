@@ -3,7 +3,7 @@
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, percent_decode_str, utf8_percent_encode};
 
 use crate::rows::QuarantineRow;
-use crate::{Row, Store, StoreError};
+use crate::{ReadStore, Row, StoreError};
 
 /// Everything but RFC 3986's unreserved characters is encoded, and `~`, which parts a name.
 const ENCODED: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'.').remove(b'_');
@@ -45,21 +45,30 @@ impl Partition {
     /// The path of `table`'s file for this game, below the root. Season and game id are percent-encoded (RFC 3986), so that no id
     /// can climb out of the folder, hide in it, or be taken for another.
     pub fn path(&self, table: &str) -> String {
-        let (season, game) = (encode_season(self.season()), encode(&self.game_id));
-        format!("{table}/{season}{BETWEEN}{game}{ENDING}")
+        format!("{table}/{}{ENDING}", self.stem())
+    }
+
+    /// What its files are called, without the ending.
+    pub(crate) fn stem(&self) -> String {
+        let (season, game) = (season_stem(self.season()), encode(&self.game_id));
+        format!("{season}{BETWEEN}{game}")
     }
 
     /// The game of a file by its name; `None` for a name that is no game's.
     pub fn of_name(name: &str) -> Option<Self> {
-        let (season, game) = name.strip_suffix(ENDING)?.split_once(BETWEEN)?;
+        Self::of_stem(name.strip_suffix(ENDING)?)
+    }
+
+    pub(crate) fn of_stem(stem: &str) -> Option<Self> {
+        let (season, game) = stem.split_once(BETWEEN)?;
         (!game.contains(BETWEEN)).then(|| Self::new(Some(&decode(season)), &decode(game)))
     }
 
     /// Every game that `table` has, by season and game id.
     ///
     /// # Errors
-    /// See [`Store::list`].
-    pub fn find(store: &dyn Store, table: &str) -> Result<Vec<Self>, StoreError> {
+    /// See [`ReadStore::list`].
+    pub fn find(store: &dyn ReadStore, table: &str) -> Result<Vec<Self>, StoreError> {
         let names = store.list(table)?;
         let mut found: Vec<Self> = names.iter().filter_map(|name| Self::of_name(name)).collect();
         found.sort();
@@ -69,7 +78,7 @@ impl Partition {
 
 /// The path of a season's table: `TABLE/SEASON.parquet`. `None` is the season of games that have none.
 pub fn season_path(season: Option<&str>, table: &str) -> String {
-    format!("{table}/{}{ENDING}", encode_season(season))
+    format!("{table}/{}{ENDING}", season_stem(season))
 }
 
 /// The path of a source's refused rows that name no game: `quarantine/unknown~~SOURCE.parquet`.
@@ -82,14 +91,24 @@ fn encode(text: &str) -> String {
     utf8_percent_encode(text, ENCODED).to_string()
 }
 
-/// A name that begins with `.` or `_` is hidden from many readers.
-fn encode_season(season: Option<&str>) -> String {
+/// A season's name as a file's; one that begins with `.` or `_` would be hidden from many readers.
+pub(crate) fn season_stem(season: Option<&str>) -> String {
     let text = encode(season.unwrap_or(UNKNOWN_SEASON));
     match text.as_bytes().first() {
         Some(b'.') => format!("%2E{}", &text[1..]),
         Some(b'_') => format!("%5F{}", &text[1..]),
         _ => text,
     }
+}
+
+/// The season that is called that; `None` is the season of games that have none.
+pub(crate) fn season_of(stem: &str) -> Option<String> {
+    Some(decode(stem)).filter(|season| season != UNKNOWN_SEASON)
+}
+
+/// A source's name as a file's.
+pub fn source_stem(source: &str) -> String {
+    encode(source)
 }
 
 fn decode(text: &str) -> String {
@@ -101,7 +120,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::LocalStore;
+    use crate::{LocalStore, Store};
 
     #[test]
     fn an_id_cannot_climb_out_of_its_folder_nor_hide_in_it() {
@@ -140,7 +159,7 @@ mod tests {
         let mut names: Vec<String> = put.iter().map(|partition| partition.path(table)).collect();
         names.extend([nameless_path("a~b"), season_path(Some("2041"), table)]);
         for name in names {
-            store.put_all(&[(name, vec![1])]).unwrap();
+            store.put(&name, &[1]).unwrap();
         }
         assert_eq!(Partition::find(&store, table).unwrap(), put);
         assert_eq!(store.get(&put[0].path(table)).unwrap(), Some(vec![1]));

@@ -1,18 +1,18 @@
-//! The one door to storage: files are staged beside their place and renamed into it.
+//! The one door to storage: files under names, each whole or not there.
 
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
 
-use crate::{Partition, Row, RunInfo, TableError, write_rows};
+use crate::ledger::STAGED;
 
 /// Storage failed.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum StoreError {
     /// A file or folder could not be written, read or renamed.
-    #[error("{path}: cannot {action}; check that the folder exists, has room and may be written")]
+    #[error("{path}: cannot {action}; check that the folder exists, has room and may be written", path = path.display())]
     Io {
         /// The file or folder.
         path: PathBuf,
@@ -21,23 +21,19 @@ pub enum StoreError {
         /// What the system said.
         source: io::Error,
     },
+    /// A file is not the one that its manifest names.
+    #[error(
+        "{name}: not the file that its manifest names: a run may be writing it, or it is damaged; try again, and see \
+         `scrim verify`"
+    )]
+    NotAsNamed {
+        /// The file.
+        name: String,
+    },
 }
 
-/// A place where files are kept under `/`-separated names.
-pub trait Store: Sync {
-    /// Puts several files at once: all are staged first, then each is moved into place whole. A reader sees the old
-    /// file or the new one, never a part.
-    ///
-    /// # Errors
-    /// [`StoreError`] when staging or moving fails; what was staged is removed.
-    fn put_all(&self, files: &[(String, Vec<u8>)]) -> Result<(), StoreError>;
-
-    /// Removes a file that an earlier run left, if it is there.
-    ///
-    /// # Errors
-    /// [`StoreError`] when it is there and cannot be removed.
-    fn remove(&self, name: &str) -> Result<(), StoreError>;
-
+/// A place whose files are read under `/`-separated names.
+pub trait ReadStore: Sync {
     /// The bytes of a file; `None` when it is not there.
     ///
     /// # Errors
@@ -49,6 +45,33 @@ pub trait Store: Sync {
     /// # Errors
     /// [`StoreError`] when it is there and cannot be read.
     fn list(&self, folder: &str) -> Result<Vec<String>, StoreError>;
+}
+
+/// A place where files are kept.
+pub trait Store: ReadStore {
+    /// Puts a file in its place, whole: a reader sees the old one or the new one, never a part.
+    ///
+    /// # Errors
+    /// [`StoreError`] when it cannot be written; nothing is left of it then.
+    fn put(&self, name: &str, bytes: &[u8]) -> Result<(), StoreError>;
+
+    /// Moves a file to another name, over what is there. `false` when there is no such file.
+    ///
+    /// # Errors
+    /// [`StoreError`] when it is there and cannot be moved.
+    fn rename(&self, from: &str, to: &str) -> Result<bool, StoreError>;
+
+    /// Removes a file, if it is there.
+    ///
+    /// # Errors
+    /// [`StoreError`] when it is there and cannot be removed.
+    fn remove(&self, name: &str) -> Result<(), StoreError>;
+
+    /// The length of a file, bytes; `None` when it is not there.
+    ///
+    /// # Errors
+    /// [`StoreError`] when the system does not say.
+    fn size(&self, name: &str) -> Result<Option<u64>, StoreError>;
 }
 
 /// A local folder as a [`Store`].
@@ -67,74 +90,50 @@ impl LocalStore {
     pub fn root(&self) -> &Path {
         &self.root
     }
+
+    fn make_folder_of(&self, path: &Path) -> Result<(), StoreError> {
+        let folder = path.parent().unwrap_or(&self.root);
+        fs::create_dir_all(folder).map_err(io_error(folder, "make the folder"))
+    }
+
+    /// Writes a file where no reader looks; on an error nothing is left of it.
+    fn write_unseen(&self, path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
+        self.make_folder_of(path)?;
+        fs::write(path, bytes).map_err(|source| {
+            // Best effort: the first error is the one to report.
+            let _ = fs::remove_file(path);
+            io_error(path, "write the file")(source)
+        })
+    }
 }
 
-/// How many files this process has staged: all games' files of a table lie in one folder.
-static STAGED: AtomicU64 = AtomicU64::new(0);
+/// How many files this process has put.
+static PUT: AtomicU64 = AtomicU64::new(0);
 
-fn io_error(path: &Path, action: &'static str) -> impl FnOnce(io::Error) -> StoreError {
+pub(crate) fn io_error(path: &Path, action: &'static str) -> impl FnOnce(io::Error) -> StoreError {
     let path = path.to_path_buf();
     move |source| StoreError::Io { path, action, source }
 }
 
-impl Store for LocalStore {
-    fn put_all(&self, files: &[(String, Vec<u8>)]) -> Result<(), StoreError> {
-        let mut staged: Vec<(PathBuf, PathBuf)> = Vec::with_capacity(files.len());
-        let result = (|| {
-            for (name, bytes) in files {
-                let place = self.root.join(name);
-                let folder = place.parent().unwrap_or(&self.root);
-                fs::create_dir_all(folder).map_err(io_error(folder, "make the folder"))?;
-                // Beside its place (a rename across file systems is a copy), and hidden: readers pass over it.
-                let number = STAGED.fetch_add(1, Ordering::Relaxed);
-                let aside = folder.join(format!(".staged-{}-{number}", std::process::id()));
-                staged.push((aside.clone(), place));
-                let written = fs::File::create(&aside).and_then(|mut file| {
-                    io::Write::write_all(&mut file, bytes)?;
-                    // On disk before the name is: after a crash the name must not stand for an empty file.
-                    file.sync_all()
-                });
-                written.map_err(io_error(&aside, "write the file"))?;
-            }
-            for (aside, place) in &staged {
-                fs::rename(aside, place).map_err(io_error(place, "move the file into place"))?;
-            }
-            Ok(())
-        })();
-        if result.is_err() {
-            for (aside, _) in &staged {
-                // Best effort: the first error is the one to tell.
-                let _ = fs::remove_file(aside);
-            }
-        }
-        result
+/// `None` for what is not there.
+fn if_there<T>(result: io::Result<T>, path: &Path, action: &'static str) -> Result<Option<T>, StoreError> {
+    match result {
+        Ok(found) => Ok(Some(found)),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(io_error(path, action)(error)),
     }
+}
 
-    fn remove(&self, name: &str) -> Result<(), StoreError> {
-        let path = self.root.join(name);
-        match fs::remove_file(&path) {
-            Err(error) if error.kind() != io::ErrorKind::NotFound => {
-                Err(io_error(&path, "remove the file")(error))
-            }
-            _ => Ok(()),
-        }
-    }
-
+impl ReadStore for LocalStore {
     fn get(&self, name: &str) -> Result<Option<Vec<u8>>, StoreError> {
         let path = self.root.join(name);
-        match fs::read(&path) {
-            Ok(bytes) => Ok(Some(bytes)),
-            Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
-            Err(error) => Err(io_error(&path, "read the file")(error)),
-        }
+        if_there(fs::read(&path), &path, "read the file")
     }
 
     fn list(&self, folder: &str) -> Result<Vec<String>, StoreError> {
         let path = self.root.join(folder);
-        let entries = match fs::read_dir(&path) {
-            Ok(entries) => entries,
-            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
-            Err(error) => return Err(io_error(&path, "read the folder")(error)),
+        let Some(entries) = if_there(fs::read_dir(&path), &path, "read the folder")? else {
+            return Ok(Vec::new());
         };
         let mut names = Vec::new();
         for entry in entries {
@@ -153,40 +152,48 @@ impl Store for LocalStore {
     }
 }
 
-/// One game's tables on their way to a store: encoded one by one, published together.
-#[derive(Debug)]
-pub struct GameStage<'a> {
-    run: &'a RunInfo,
-    partition: Partition,
-    files: Vec<(String, Vec<u8>)>,
-}
-
-impl<'a> GameStage<'a> {
-    /// An empty stage for `partition`.
-    pub fn new(run: &'a RunInfo, partition: Partition) -> Self {
-        Self {
-            run,
-            partition,
-            files: Vec::new(),
+impl Store for LocalStore {
+    fn put(&self, name: &str, bytes: &[u8]) -> Result<(), StoreError> {
+        let place = self.root.join(name);
+        if name
+            .strip_prefix(STAGED)
+            .is_some_and(|rest| rest.starts_with('/'))
+        {
+            return self.write_unseen(&place, bytes);
         }
+        // Aside first, on the same file system (a rename across two is a copy).
+        let number = PUT.fetch_add(1, Ordering::Relaxed);
+        let aside = self
+            .root
+            .join(STAGED)
+            .join(format!("put-{}-{number}", std::process::id()));
+        self.make_folder_of(&place)?;
+        self.write_unseen(&aside, bytes)?;
+        fs::rename(&aside, &place).map_err(|source| {
+            // Best effort, as above.
+            let _ = fs::remove_file(&aside);
+            io_error(&place, "move the file into place")(source)
+        })
     }
 
-    /// Encodes a table's rows.
-    ///
-    /// # Errors
-    /// See [`write_rows`].
-    pub fn add<R: Row>(&mut self, rows: &[R]) -> Result<(), TableError> {
-        let bytes = write_rows(rows, self.partition.season(), self.run)?;
-        self.files.push((self.partition.path(R::TABLE), bytes));
-        Ok(())
+    fn rename(&self, from: &str, to: &str) -> Result<bool, StoreError> {
+        let (from, to) = (self.root.join(from), self.root.join(to));
+        if !from.exists() {
+            return Ok(false);
+        }
+        self.make_folder_of(&to)?;
+        Ok(if_there(fs::rename(&from, &to), &to, "move the file into place")?.is_some())
     }
 
-    /// Moves all tables into place.
-    ///
-    /// # Errors
-    /// See [`Store::put_all`].
-    pub fn publish(self, store: &dyn Store) -> Result<(), StoreError> {
-        store.put_all(&self.files)
+    fn remove(&self, name: &str) -> Result<(), StoreError> {
+        let path = self.root.join(name);
+        if_there(fs::remove_file(&path), &path, "remove the file").map(|_| ())
+    }
+
+    fn size(&self, name: &str) -> Result<Option<u64>, StoreError> {
+        let path = self.root.join(name);
+        let found = if_there(fs::metadata(&path), &path, "look at the file")?;
+        Ok(found.map(|facts| facts.len()))
     }
 }
 
@@ -198,26 +205,39 @@ mod tests {
     fn what_was_put_is_there_whole_and_nothing_else_is() {
         let folder = tempfile::tempdir().unwrap();
         let store = LocalStore::new(folder.path());
-        store
-            .put_all(&[("a/b.bin".into(), vec![1, 2]), ("c.bin".into(), vec![3])])
-            .unwrap();
-        store.put_all(&[("a/b.bin".into(), vec![9])]).unwrap();
-        assert_eq!(fs::read(folder.path().join("a/b.bin")).unwrap(), vec![9]);
+        store.put("a/b.bin", &[1, 2]).unwrap();
+        store.put("a/b.bin", &[9]).unwrap();
+        store.put("c.bin", &[3]).unwrap();
+        assert_eq!(store.get("a/b.bin").unwrap(), Some(vec![9]));
+        assert_eq!(store.size("a/b.bin").unwrap(), Some(1));
         assert_eq!(fs::read_dir(folder.path().join("a")).unwrap().count(), 1);
+        assert_eq!(store.list(STAGED).unwrap(), Vec::<String>::new());
         store.remove("c.bin").unwrap();
         store.remove("c.bin").unwrap();
         assert!(!folder.path().join("c.bin").exists());
     }
 
     #[test]
-    fn a_place_that_cannot_be_written_is_named() {
+    fn a_file_is_moved_over_another_and_one_that_is_not_there_is_not() {
+        let folder = tempfile::tempdir().unwrap();
+        let store = LocalStore::new(folder.path());
+        store.put("a.bin", &[1]).unwrap();
+        store.put("x/b.bin", &[2]).unwrap();
+        assert!(store.rename("a.bin", "x/b.bin").unwrap());
+        assert_eq!(store.get("x/b.bin").unwrap(), Some(vec![1]));
+        assert!(!store.rename("a.bin", "x/b.bin").unwrap());
+        assert_eq!(store.get("x/b.bin").unwrap(), Some(vec![1]));
+    }
+
+    #[test]
+    fn a_place_that_cannot_be_written_is_named_and_nothing_is_left_aside() {
         let folder = tempfile::tempdir().unwrap();
         fs::write(folder.path().join("taken"), b"a file").unwrap();
         let store = LocalStore::new(folder.path().join("taken"));
-        let told = store
-            .put_all(&[("x.bin".into(), vec![])])
-            .unwrap_err()
-            .to_string();
-        assert!(told.contains("taken"), "{told}");
+        let message = store.put("x.bin", &[]).unwrap_err().to_string();
+        assert!(message.contains("taken"), "{message}");
+        let store = LocalStore::new(folder.path());
+        assert!(store.put("taken/x.bin", &[]).is_err());
+        assert_eq!(store.list(STAGED).unwrap(), Vec::<String>::new());
     }
 }

@@ -3,7 +3,7 @@
 //! A whole game goes before one that was refused (which has refused rows only), and an earlier source before a later one.
 //! What ends up in a partition, and what is reported of it, is the same whichever worker was faster.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use scrim_ingest::Source;
@@ -51,6 +51,16 @@ impl Claims {
         partitions.entry(partition.clone()).or_default().clone()
     }
 
+    /// A source that is not done again holds that game already.
+    pub(crate) fn hold(&self, partition: &Partition, kind: Kind, place: usize) {
+        let claim = self.of(partition);
+        let mut claim = claim.lock().unwrap_or_else(PoisonError::into_inner);
+        match kind {
+            Kind::Whole => claim.whole.push(place),
+            Kind::Refused => claim.refused.push(place),
+        }
+    }
+
     /// Does `write`, alone in its partition, unless something that goes before it is there already.
     pub(crate) fn publish(
         &self,
@@ -71,8 +81,13 @@ impl Claims {
         Ok(())
     }
 
-    /// When the run is over: a source whose game, or whose refused rows, had to give way has failed with it.
-    pub(crate) fn tell_who_gave_way(self, sources: &[Source], summaries: &mut [SourceSummary]) {
+    /// When the run is over: a source whose game, or whose refused rows, had to give way has failed with it. The places of those.
+    pub(crate) fn report_who_gave_way(
+        self,
+        sources: &[Source],
+        summaries: &mut [SourceSummary],
+    ) -> BTreeSet<usize> {
+        let mut gave_way = BTreeSet::new();
         let partitions = self
             .partitions
             .into_inner()
@@ -85,15 +100,23 @@ impl Claims {
             let Some(&first) = all.next() else { continue };
             for &place in all.filter(|&&place| place != first) {
                 let summary = &mut summaries[place];
-                summary.done.retain(|game| {
-                    game.game_id != partition.game_id() || game.season.as_deref() != partition.season()
-                });
+                let is_other = |game_id: &str, season: Option<&str>| {
+                    game_id != partition.game_id() || season != partition.season()
+                };
+                summary
+                    .done
+                    .retain(|game| is_other(&game.game_id, game.season.as_deref()));
+                summary
+                    .unchanged
+                    .retain(|game| is_other(&game.game_id, game.season.as_deref()));
+                gave_way.insert(place);
                 let failure = Failure::SameGame {
                     first: sources[first].name.clone(),
                 };
                 summary.skip(&sources[place], Some(&partition), &failure);
             }
         }
+        gave_way
     }
 }
 

@@ -63,6 +63,12 @@ pub enum Command {
     Practice(PracticeArgs),
     /// List the tables, or one table's columns with type, unit and meaning
     Columns(ColumnsArgs),
+    /// List the runs that wrote a folder of tables; `runs show ID` prints all that is recorded of one
+    Runs(RunsArgs),
+    /// Read a whole folder of tables again: checksums, columns, ids across tables, bounds of values
+    Verify(VerifyArgs),
+    /// Remove games, seasons, files that no manifest names, or old runs' records; lists them first
+    Prune(PruneArgs),
 }
 
 /// Arguments of `scrim run`.
@@ -82,6 +88,66 @@ pub struct RunArgs {
     /// How many sources are processed at once; memory grows with it [default: one per processor]
     #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub jobs: Option<u16>,
+    /// Do every source again, also those that have not changed
+    #[arg(long)]
+    pub force: bool,
+    /// Say which sources would be done, and why, and do nothing
+    #[arg(long)]
+    pub dry_run: bool,
+    /// Also write three lines into this file: what happened, what to look at first, where to read on; for mail or chat
+    #[arg(long, value_name = "FILE")]
+    pub alert_file: Option<PathBuf>,
+}
+
+/// Arguments of `scrim verify`.
+#[derive(Debug, Args)]
+pub struct VerifyArgs {
+    /// The output folder of runs
+    pub tables: PathBuf,
+}
+
+/// Arguments of `scrim prune`.
+#[derive(Debug, Args)]
+#[command(group = clap::ArgGroup::new("what").required(true).multiple(true))]
+pub struct PruneArgs {
+    /// The output folder of runs
+    pub tables: PathBuf,
+    /// This game's tables; may be given more than once. Its season is put together again by the next run
+    #[arg(long, value_name = "GAME", group = "what")]
+    pub game: Vec<String>,
+    /// All games and tables of this season; may be given more than once
+    #[arg(long, value_name = "SEASON", group = "what")]
+    pub season: Vec<String>,
+    /// Files that no manifest names, and season tables of seasons without games
+    #[arg(long, group = "what")]
+    pub orphans: bool,
+    /// Records of runs that began before this day (YYYY-MM-DD)
+    #[arg(long, value_name = "DAY", group = "what")]
+    pub runs_before: Option<String>,
+    /// Remove them; without it, they are only listed
+    #[arg(long)]
+    pub delete: bool,
+}
+
+/// Arguments of `scrim runs`.
+#[derive(Debug, Args)]
+pub struct RunsArgs {
+    /// The output folder of runs
+    #[arg(long, short, value_name = "DIR", global = true, default_value = ".")]
+    pub tables: PathBuf,
+    /// What of them.
+    #[command(subcommand)]
+    pub what: Option<RunsCommand>,
+}
+
+/// What of the runs.
+#[derive(Debug, Subcommand)]
+pub enum RunsCommand {
+    /// Print all that is recorded of one run, as JSON
+    Show {
+        /// The run, or the beginning of its id; `last` is the last one
+        id: String,
+    },
 }
 
 /// Arguments of `scrim inspect`.

@@ -7,11 +7,14 @@ pub mod digest;
 pub mod inspect;
 pub mod pipeline;
 pub mod practice;
+pub mod prune;
 pub mod report;
 pub mod run;
+pub mod runs;
 pub mod score;
 pub mod season;
 pub mod tune;
+pub mod verify;
 
 use std::io::{self, Write};
 use std::path::Path;

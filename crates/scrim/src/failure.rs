@@ -41,6 +41,22 @@ pub enum Failure {
         /// The source whose game was kept: the earlier one by name.
         first: String,
     },
+    /// A season's games were made with different parameters: their counts cannot be held together.
+    #[error(
+        "its games were made with different parameters: {games} games with {parameters_hash}, others with {others}; run all of them \
+         again with one pipeline, keep the two in different outputs, or remove games with `scrim prune`"
+    )]
+    MixedParameters {
+        /// The parameters of most of its games.
+        parameters_hash: String,
+        /// How many those are.
+        games: usize,
+        /// The other parameters.
+        others: String,
+    },
+    /// A file of the source was written while it was read.
+    #[error("its files changed while they were read: it is done again by the next run")]
+    ChangedWhileRead,
     /// The gate refused it: its data are no game that can be tagged.
     #[error("refused: {reasons}")]
     Gate {
@@ -56,6 +72,34 @@ pub enum Failure {
         /// What broke.
         what: String,
     },
+}
+
+impl Failure {
+    /// Whether the same input and parameters fail like this whenever they are run, so that there is no use in trying again.
+    pub fn is_lasting(&self) -> bool {
+        match self {
+            Self::Ingest(IngestError::Unreadable { .. }) => false,
+            Self::Ingest(_) | Self::Tracks(_) | Self::Court(_) | Self::Gate { .. } => true,
+            Self::Season(_)
+            | Self::Table(_)
+            | Self::Store(_)
+            | Self::SameGame { .. }
+            | Self::MixedParameters { .. }
+            | Self::ChangedWhileRead
+            | Self::Panic { .. } => false,
+        }
+    }
+
+    /// In which stage of a run it happened, for logs.
+    pub fn stage(&self) -> &'static str {
+        match self {
+            Self::Ingest(_) | Self::ChangedWhileRead => "read",
+            Self::Tracks(_) | Self::Court(_) | Self::Panic { .. } => "tag",
+            Self::Gate { .. } => "gate",
+            Self::Season(_) | Self::MixedParameters { .. } => "season",
+            Self::Table(_) | Self::Store(_) | Self::SameGame { .. } => "write",
+        }
+    }
 }
 
 /// An error and its causes on one line: `what: why: why`.

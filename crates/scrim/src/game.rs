@@ -1,5 +1,8 @@
 //! One game through all stages, in memory.
 
+use std::collections::BTreeMap;
+use std::time::Instant;
+
 use scrim_actions::{
     BallScreenRead, Screens, coverage_rows, cut_rows, dilemma_rows, find_ball_screens, find_cuts,
     find_dilemmas, find_off_ball_motion, find_off_ball_screens, find_pull_samples, find_reads, find_spacing,
@@ -8,14 +11,16 @@ use scrim_actions::{
 use scrim_flow::{FlowInput, entry_rows, find_flow, possession_extras, sequence_rows};
 use scrim_play::rows::{game_row, matchup_rows, player_rows, possession_rows, touch_rows, track_rows};
 use scrim_play::{Scene, find_play};
+use scrim_tables::TableError;
+use scrim_tables::ledger::PartStage;
 use scrim_tables::rows::{
     CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, GameRow, MatchupRow,
     OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, PullSampleRow, ScreenRow, SequenceRow, SpacingRow,
     TouchRow, TrackRow,
 };
 use scrim_tables::tags::Verdict;
-use scrim_tables::{GameStage, TableError};
 use scrim_tracks::{Cleaned, Game, RawGame, clean};
+use serde::Serialize;
 
 use crate::gate::GameFacts;
 use crate::{Failure, Pipeline};
@@ -76,11 +81,56 @@ pub struct TaggedGame {
     pub reasons: Vec<String>,
 }
 
-/// Takes a game through all stages.
+/// How long the stages of a run took, s, summed over games and workers, by stage.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct StageTimes(pub BTreeMap<&'static str, f64>);
+
+impl StageTimes {
+    /// Adds what was spent in a stage.
+    pub fn add(&mut self, stage: &'static str, seconds: f64) {
+        *self.0.entry(stage).or_default() += seconds;
+    }
+
+    /// Adds others.
+    pub fn add_all(&mut self, other: &Self) {
+        for (stage, seconds) in &other.0 {
+            self.add(stage, *seconds);
+        }
+    }
+
+    /// Their sum.
+    pub fn sum(&self) -> f64 {
+        self.0.values().sum()
+    }
+}
+
+/// A watch that is read after each stage.
+struct Laps<'a> {
+    last: Instant,
+    times: &'a mut StageTimes,
+}
+
+impl Laps<'_> {
+    fn end(&mut self, stage: &'static str) {
+        let now = Instant::now();
+        self.times.add(stage, now.duration_since(self.last).as_secs_f64());
+        self.last = now;
+    }
+}
+
+/// Takes a game through all stages. `times`: what each took is added.
 ///
 /// # Errors
 /// [`Failure::Tracks`] when the game cannot be cleaned, [`Failure::Court`] when the pipeline's court cannot be.
-pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Failure> {
+pub fn tag_game(
+    mut raw: RawGame,
+    pipeline: &Pipeline,
+    times: &mut StageTimes,
+) -> Result<TaggedGame, Failure> {
+    let mut laps = Laps {
+        last: Instant::now(),
+        times,
+    };
     if let Some(court) = &pipeline.court {
         raw.info.court = court.court()?;
     }
@@ -89,9 +139,11 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         mut quality,
         player_noise_m,
     } = clean(raw, &pipeline.tracks)?;
+    laps.end("clean");
     let definitions = &pipeline.definitions;
     let play = find_play(&game, &pipeline.play);
     let scenes = Scene::all(&game, &play);
+    laps.end("play");
     let ball_screens = find_ball_screens(&scenes, &play, &pipeline.screens);
     let off_ball = find_off_ball_screens(
         &scenes,
@@ -101,7 +153,9 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         definitions,
     );
     let screens = Screens::new(ball_screens, off_ball);
+    laps.end("screens");
     let reads = find_reads(&scenes, &play, screens.on_ball(), &pipeline.reads, definitions);
+    laps.end("reads");
     let cuts = find_cuts(
         &scenes,
         &play,
@@ -129,6 +183,7 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         &pipeline.pull,
         definitions,
     );
+    laps.end("off_ball");
     let flow = find_flow(
         FlowInput {
             scenes: &scenes,
@@ -141,6 +196,7 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         &pipeline.flow,
         definitions,
     );
+    laps.end("flow");
     let extras = possession_extras(&screens, &flow);
     let screen_table = screen_rows(&game, &play, &screens);
     let mut first_screen_s = vec![None; play.possessions.len()];
@@ -175,6 +231,7 @@ pub fn tag_game(mut raw: RawGame, pipeline: &Pipeline) -> Result<TaggedGame, Fai
         sequences: sequence_rows(&game, &play, &screens, &reads, &flow),
         quality,
     };
+    laps.end("rows");
     Ok(TaggedGame {
         game,
         tables,
@@ -188,8 +245,8 @@ impl GameTables {
     /// Encodes every table into `stage`, empty ones too: a table that an earlier run filled must not stay.
     ///
     /// # Errors
-    /// See [`GameStage::add`].
-    pub fn stage(&self, stage: &mut GameStage<'_>) -> Result<(), TableError> {
+    /// See [`PartStage::add`].
+    pub fn stage(&self, stage: &mut PartStage<'_>) -> Result<(), TableError> {
         stage.add(&self.games)?;
         stage.add(&self.players)?;
         stage.add(&self.tracks)?;

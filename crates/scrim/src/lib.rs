@@ -9,15 +9,18 @@
 //! - [`gate`]: what a game's data are worth, and whether it may enter a season.
 //! - [`run`]: many sources at once, one a worker; a bad game never ends it.
 //! - [`reports`]: the pages that a run makes at its end.
-//! - [`run_record`]: the table `runs`: what a run was made from, and when.
+//! - [`source_record`]: which sources are new or changed, and must be done.
+//! - [`run_record`]: what a run was made from, and when: the table `runs`, and a JSON document a run.
 //! - `claims`: who may write which partition, when several sources hold the same game.
 //! - [`summary`]: what a run has done, and the exit code that says so.
 //! - [`failure`]: why a game, a file or a source could not be done.
+//! - [`output`]: the folder of tables, held by one writer at a time.
 //! - [`places`]: an output that lies in the input is refused.
 //! - [`season`]: the games' tables to the season's.
 //! - [`game_text`]: a game's ball screens in words, for people.
 //! - [`cli`], [`command`], [`log`]: the program's face.
 
+mod alert;
 mod claims;
 pub mod cli;
 pub mod command;
@@ -27,6 +30,7 @@ pub mod game;
 pub mod game_text;
 pub mod gate;
 pub mod log;
+pub mod output;
 pub mod pipeline;
 pub mod pipeline_file;
 pub mod places;
@@ -34,6 +38,7 @@ pub mod reports;
 pub mod run;
 pub mod run_record;
 pub mod season;
+pub mod source_record;
 pub mod summary;
 mod tagging;
 

@@ -1,6 +1,7 @@
 //! Logs and progress, both on stderr.
 
 use std::io::{self, IsTerminal, Write};
+use std::sync::OnceLock;
 
 use indicatif::{ProgressBar, ProgressStyle};
 use tracing::Level;
@@ -30,7 +31,10 @@ pub fn start(format: LogFormat, level: Level, bar: &ProgressBar) {
     let builder = tracing_subscriber::fmt()
         .with_max_level(level)
         .with_target(false)
-        .with_writer(AboveBar(bar.clone()))
+        .with_writer(AboveBar {
+            bar: bar.clone(),
+            format,
+        })
         .log_internal_errors(false);
     // Err: logs go somewhere already, and stay there.
     let _ = match format {
@@ -41,13 +45,33 @@ pub fn start(format: LogFormat, level: Level, bar: &ProgressBar) {
     };
 }
 
+/// What this process's run is called.
+static RUN: OnceLock<String> = OnceLock::new();
+
+/// From now on every JSON line says of which run it is.
+pub(crate) fn name_run(id: &str) {
+    // A process has one run; a second name would be a mistake, and the first stays.
+    let _ = RUN.set(id.to_owned());
+}
+
 /// Writes to stderr without breaking the bar.
 #[derive(Clone)]
-struct AboveBar(ProgressBar);
+struct AboveBar {
+    bar: ProgressBar,
+    format: LogFormat,
+}
 
 impl Write for AboveBar {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        self.0.suspend(|| io::stderr().write_all(bytes))?;
+        // A line comes whole. The run's id has only letters, digits and `-`.
+        let named = match (self.format, RUN.get(), bytes) {
+            (LogFormat::Json, Some(run), [b'{', rest @ ..]) => {
+                Some([format!("{{\"run\":\"{run}\",").as_bytes(), rest].concat())
+            }
+            _ => None,
+        };
+        self.bar
+            .suspend(|| io::stderr().write_all(named.as_deref().unwrap_or(bytes)))?;
         Ok(bytes.len())
     }
 

@@ -24,6 +24,9 @@ fn main() -> ExitCode {
             | Command::Clips(_)
             | Command::Season(_)
             | Command::Digest(_)
+            | Command::Runs(_)
+            | Command::Verify(_)
+            | Command::Prune(_)
             | Command::Columns(_),
         ) => indicatif::ProgressBar::hidden(),
     };
@@ -44,6 +47,9 @@ fn main() -> ExitCode {
         Some(Command::Season(args)) => command::season::season(args),
         Some(Command::Digest(args)) => command::digest::digest(args),
         Some(Command::Columns(args)) => command::columns::columns(args),
+        Some(Command::Runs(args)) => command::runs::runs(args),
+        Some(Command::Verify(args)) => command::verify::verify(args),
+        Some(Command::Prune(args)) => command::prune::prune(args),
         Some(Command::Practice(args)) => command::practice::practice(args, &bar),
         None => command::demo::demo(&bar),
     }));

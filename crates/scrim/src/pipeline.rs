@@ -203,6 +203,19 @@ impl Pipeline {
         toml::to_string(self).map_err(|source| PipelineError::Told { source })
     }
 
+    /// The pipeline as far as a game's own tables depend on it; the rest is at its defaults.
+    fn of_a_game(&self) -> Self {
+        let Self { mut gate, .. } = self.clone();
+        gate.poor_in_seasons = GateParams::default().poor_in_seasons;
+        Self {
+            name: UNNAMED.into(),
+            gate,
+            season: SeasonParams::default(),
+            report: ReportParams::default(),
+            ..self.clone()
+        }
+    }
+
     /// What tables say of a run of this pipeline: footers its hash, `runs` all of it.
     ///
     /// # Errors
@@ -211,6 +224,7 @@ impl Pipeline {
         Ok(RunInfo {
             pipeline: self.name.clone(),
             parameters_toml: self.to_toml()?,
+            game_parameters_toml: self.of_a_game().to_toml()?,
             version: env!("CARGO_PKG_VERSION").into(),
         })
     }

@@ -5,8 +5,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use scrim_report::{Choice, ReportError, file_stem, make_report, read_games, teams_of_last_day};
-use scrim_tables::LocalStore;
+use scrim_tables::ledger::{Manifest, Part, Snapshot, sha256_of};
 use scrim_tables::tags::Verdict;
+use scrim_tables::{LocalStore, ReadStore, RunInfo, Scope, Store, StoreError};
 use serde::{Deserialize, Serialize};
 use tracing::{info, warn};
 
@@ -44,6 +45,9 @@ pub enum ReportFailure {
     /// The tables do not give one.
     #[error(transparent)]
     Report(#[from] ReportError),
+    /// The tables' folder cannot be read or written.
+    #[error(transparent)]
+    Store(#[from] StoreError),
     /// It cannot be written.
     #[error("{path}: cannot be written; check that the folder exists, has room and may be written", path = path.display())]
     Write {
@@ -60,47 +64,106 @@ pub enum ReportFailure {
     },
 }
 
-/// Makes the reports that a run is to make, and lists those that cannot be made in the summary. What was written, in order.
-pub fn make_reports(output: &Path, params: &ReportParams, summary: &mut RunSummary) -> Vec<PathBuf> {
-    let mut written = Vec::new();
+/// What the reports of the last run were made from, and where they are.
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+struct ReportRecord {
+    /// SHA-256 of the games' and seasons' manifests, the run's games and the parameters.
+    made_from: String,
+    /// Below the output.
+    files: Vec<String>,
+}
+
+const RECORD: &str = "ledger/reports.json";
+
+/// Makes the reports that a run is to make, unless nothing has changed since they were made, and lists those that cannot be made in the
+/// summary. What was written, in order.
+pub fn make_reports(
+    store: &LocalStore,
+    params: &ReportParams,
+    run: &RunInfo,
+    summary: &mut RunSummary,
+) -> Vec<PathBuf> {
     match params.teams {
-        ReportTeams::None => return written,
+        ReportTeams::None => return Vec::new(),
         ReportTeams::LastDay => {}
     }
-    let games: BTreeSet<String> = summary.all.done.iter().map(|game| game.game_id.clone()).collect();
+    let all = &summary.all;
+    let done = all.done.iter().map(|game| game.game_id.clone());
+    let games: BTreeSet<String> = done
+        .chain(all.unchanged.iter().map(|game| game.game_id.clone()))
+        .collect();
     if games.is_empty() {
-        return written;
+        return Vec::new();
     }
-    let teams = match teams_of_last_day(&LocalStore::new(output), Some(&games)) {
-        Ok(teams) => teams,
-        Err(error) => {
-            skip(summary, "reports", &error.into());
-            return written;
+    match reports_of(store, params, run, &games, summary) {
+        Ok(written) => written,
+        Err(failure) => {
+            skip(summary, "reports", &failure);
+            Vec::new()
         }
-    };
-    for team in teams {
-        let path = output.join(REPORTS).join(format!("{}.html", file_stem(&team)));
+    }
+}
+
+fn reports_of(
+    store: &LocalStore,
+    params: &ReportParams,
+    run: &RunInfo,
+    games: &BTreeSet<String>,
+    summary: &mut RunSummary,
+) -> Result<Vec<PathBuf>, ReportFailure> {
+    let mut made_from = format!("{} {}\n", run.version, run.parameters_hash(Scope::Run));
+    for game in games {
+        made_from.push_str(&format!("{game}\n"));
+    }
+    for scope in [Scope::Game, Scope::Season] {
+        for part in Part::find(store, scope)? {
+            if let Some((_, digest)) = Manifest::read(store, &part)? {
+                made_from.push_str(&format!("{digest}\n"));
+            }
+        }
+    }
+    let made_from = sha256_of(made_from.as_bytes());
+    let last: Option<ReportRecord> = store
+        .get(RECORD)?
+        .and_then(|bytes| serde_json::from_slice(&bytes).ok());
+    if let Some(last) = last
+        && last.made_from == made_from
+        && last.files.iter().all(|file| store.root().join(file).exists())
+    {
+        return Ok(Vec::new());
+    }
+    let mut written = Vec::new();
+    let mut files = Vec::new();
+    let before = summary.all.skipped.len();
+    for team in teams_of_last_day(&Snapshot::new(store), Some(games))? {
+        let file = format!("{REPORTS}/{}.html", file_stem(&team));
+        let path = store.root().join(&file);
         let choice = Choice {
             last: Some(params.last_games),
             ..Choice::all_of(team.clone())
         };
-        match write_report(output, &choice, &path) {
+        match write_report(store, &choice, &path) {
             Ok(()) => {
-                info!(team, path = %path.display(), "report made");
+                info!(team, path = %path.display(), stage = "report", "report made");
                 written.push(path);
+                files.push(file);
             }
             Err(failure) => skip(summary, &format!("report of {team}"), &failure),
         }
     }
-    written
+    if summary.all.skipped.len() == before {
+        let record = ReportRecord { made_from, files };
+        store.put(RECORD, &serde_json::to_vec_pretty(&record).unwrap_or_default())?;
+    }
+    Ok(written)
 }
 
 /// Makes one report and writes it.
 ///
 /// # Errors
 /// [`ReportFailure`].
-pub fn write_report(tables: &Path, choice: &Choice, path: &Path) -> Result<(), ReportFailure> {
-    let games = read_games(&LocalStore::new(tables), choice)?;
+pub fn write_report(tables: &LocalStore, choice: &Choice, path: &Path) -> Result<(), ReportFailure> {
+    let games = read_games(&Snapshot::new(tables), choice)?;
     for note in &games.notes {
         warn!("{note}");
     }
@@ -138,7 +201,7 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), ReportFailure> {
 
 fn skip(summary: &mut RunSummary, what: &str, failure: &ReportFailure) {
     let reason = with_causes(failure);
-    warn!(what, reason, "not made");
+    warn!(what, stage = "report", reason, "not made");
     summary.all.skipped.push(Skipped {
         source: what.into(),
         season: None,

@@ -3,19 +3,20 @@
 //! The same sources give the same tables at any number of workers. A source is read by one worker from its first row to
 //! its last; where two sources hold the same game, the first by order is kept, whoever was faster.
 
+use std::collections::BTreeMap;
 use std::time::Instant;
 
 use rayon::prelude::*;
 use scrim_ingest::{IngestError, ReadGame, Source, read_source};
-use scrim_season::ball_screens::is_ball_screen;
+use scrim_tables::ledger::{MadeFrom, Manifest, Part, PartStage, remove_part};
 use scrim_tables::rows::{GameQualityRow, PossessionRow, QuarantineRow};
 use scrim_tables::tags::Verdict;
-use scrim_tables::{GameStage, Partition, Row, RunInfo, Store, nameless_path, write_rows};
-use tracing::{info, warn};
+use scrim_tables::{Partition, Row, RunInfo, Scope, Store, nameless_path, write_rows};
+use tracing::{debug, info, warn};
 
 use crate::claims::{Claims, Kind};
 use crate::failure::{guarded, with_causes};
-use crate::run_record::input_hash;
+use crate::source_record::{Decision, GameRecord, Redo, SourceRecord, decide, now_ns, stamps};
 use crate::summary::{DoneGame, Skipped, SourceSummary};
 use crate::{Failure, Pipeline, RunSummary, TaggedGame, tag_game};
 
@@ -27,6 +28,8 @@ pub struct RunPlan<'a> {
     pub run: &'a RunInfo,
     /// Where the tables go.
     pub store: &'a dyn Store,
+    /// Which sources are done.
+    pub redo: Redo,
     /// How many sources are worked on at once, at least 1.
     pub jobs: usize,
     /// Called with each game that was done, on the worker's thread, in no order.
@@ -35,45 +38,83 @@ pub struct RunPlan<'a> {
     pub on_source: &'a (dyn Fn(&SourceSummary) + Sync),
 }
 
-/// Runs every source. A game, file or source that fails is listed in the summary; the others go on.
+/// Runs every source that is new or changed. A game, file or source that fails is listed in the summary; the others go on.
 ///
 /// # Errors
-/// [`rayon::ThreadPoolBuildError`] when the system gives no threads.
-pub fn run_sources(
-    sources: &[Source],
-    plan: &RunPlan<'_>,
-) -> Result<RunSummary, rayon::ThreadPoolBuildError> {
+/// [`rayon::ThreadPoolBuildError`] when the system gives no threads, [`StoreError`] when the output cannot be read.
+pub fn run_sources(sources: &[Source], plan: &RunPlan<'_>) -> anyhow::Result<RunSummary> {
     let start = Instant::now();
     let workers = plan.jobs.clamp(1, sources.len().max(1));
     let pool = rayon::ThreadPoolBuilder::new().num_threads(workers).build()?;
     let claims = Claims::default();
+    let decisions = pool.install(|| decide(sources, plan.store, plan.run, plan.redo))?;
+    for (place, decision) in decisions.iter().enumerate() {
+        if let Decision::UpToDate(record) = decision {
+            for game in &record.games {
+                claims.hold(&game.partition(), Kind::Whole, place);
+            }
+            for refused in record.refused.iter().filter_map(Skipped::partition) {
+                claims.hold(&refused, Kind::Refused, place);
+            }
+        }
+    }
     let mut summaries = pool.install(|| {
         sources
             .par_iter()
+            .zip(&decisions)
             .enumerate()
             // A piece a source: sources differ in size.
             .with_max_len(1)
-            .map(|(place, source)| {
-                let summary = Worker {
-                    place,
-                    plan,
-                    claims: &claims,
-                }
-                .run(source);
+            .map(|(place, (source, decision))| {
+                let summary = match decision {
+                    Decision::UpToDate(record) => SourceSummary {
+                        unchanged: record.games.clone(),
+                        still_refused: record.refused.clone(),
+                        ..SourceSummary::default()
+                    },
+                    Decision::Do {
+                        why,
+                        input_hash,
+                        games,
+                    } => {
+                        debug!(source = source.name, why, "done");
+                        let worker = Worker {
+                            place,
+                            plan,
+                            claims: &claims,
+                            input_hash: input_hash.as_deref(),
+                        };
+                        let mut summary = worker.run(source);
+                        worker.leave_behind(source, games, &mut summary);
+                        summary
+                    }
+                };
                 (plan.on_source)(&summary);
                 summary
             })
             .collect::<Vec<_>>()
     });
-    claims.tell_who_gave_way(sources, &mut summaries);
+    // Whoever gave way is read again by the next run: the other source may be gone then.
+    for place in claims.report_who_gave_way(sources, &mut summaries) {
+        SourceRecord::forget(plan.store, &sources[place])?;
+    }
     Ok(RunSummary::of(summaries, start.elapsed().as_secs_f64()))
+}
+
+impl Skipped {
+    /// The game's place; `None` when it is not known which game it was.
+    pub(crate) fn partition(&self) -> Option<Partition> {
+        let game_id = self.game_id.as_deref()?;
+        Some(Partition::new(self.season.as_deref(), game_id))
+    }
 }
 
 impl SourceSummary {
     pub(crate) fn skip(&mut self, source: &Source, partition: Option<&Partition>, failure: &Failure) {
         let reason = with_causes(failure);
         let game_id = partition.map(|partition| partition.game_id().to_owned());
-        warn!(source = source.name, game = game_id, reason, "skipped");
+        let stage = failure.stage();
+        warn!(source = source.name, game = game_id, stage, reason, "skipped");
         self.skipped.push(Skipped {
             source: source.name.clone(),
             season: partition.map(|partition| partition.season().unwrap_or("unknown").to_owned()),
@@ -84,6 +125,7 @@ impl SourceSummary {
             },
             reason,
         });
+        self.is_final &= failure.is_lasting();
     }
 }
 
@@ -92,17 +134,102 @@ struct Worker<'a> {
     place: usize,
     plan: &'a RunPlan<'a>,
     claims: &'a Claims,
+    input_hash: Option<&'a str>,
 }
 
 impl Worker<'_> {
     fn run(&self, source: &Source) -> SourceSummary {
-        let mut summary = SourceSummary::default();
-        if let Ok(hash) = input_hash(source) {
-            summary.input_hashes.insert(source.name.clone(), hash);
+        let mut summary = SourceSummary {
+            is_final: true,
+            ..SourceSummary::default()
+        };
+        let before = stamps(source);
+        let start = Instant::now();
+        self.read(source, &mut summary);
+        // What was not spent on games was spent on reading.
+        let rest_s = start.elapsed().as_secs_f64() - summary.times.sum();
+        summary.times.add("read", rest_s.max(0.0));
+        let Some(input_hash) = self.input_hash else {
+            return summary;
+        };
+        summary
+            .input_hashes
+            .insert(source.name.clone(), input_hash.to_owned());
+        if before != stamps(source) {
+            summary.skip(source, None, &Failure::ChangedWhileRead);
         }
+        if let Some(files) = before.filter(|_| summary.is_final) {
+            let record = SourceRecord {
+                made_from: MadeFrom::new(self.plan.run, Scope::Game, self.inputs(source)),
+                games: summary.done.iter().map(DoneGame::record).collect(),
+                refused: summary.skipped.clone(),
+                files,
+                recorded_ns: now_ns(),
+            };
+            if let Err(error) = record.put(self.plan.store, source) {
+                summary.skip(source, None, &error.into());
+            }
+        }
+        summary
+    }
+
+    /// Looks after games that the source held when it was last done and does not hold now. One that has only changed its season is
+    /// removed from the old one, where it would count twice; any other stays, and is reported.
+    fn leave_behind(&self, source: &Source, before: &[GameRecord], summary: &mut SourceSummary) {
+        for game in before {
+            let is_here = |season: Option<&str>, game_id: &str| {
+                game_id == game.game_id
+                    && season.unwrap_or("unknown") == game.season.as_deref().unwrap_or("unknown")
+            };
+            let was_met = summary
+                .done
+                .iter()
+                .any(|done| is_here(done.season.as_deref(), &done.game_id))
+                || summary.skipped.iter().any(|skipped| {
+                    let game_id = skipped.game_id.as_deref();
+                    game_id.is_none_or(|game_id| is_here(skipped.season.as_deref(), game_id))
+                });
+            if was_met {
+                continue;
+            }
+            let part = Part::Game(game.partition());
+            let manifest = match Manifest::read(self.plan.store, &part) {
+                Ok(manifest) => manifest.map(|(manifest, _)| manifest),
+                Err(error) => return summary.skip(source, Some(&game.partition()), &error.into()),
+            };
+            let is_ours = |manifest: &Manifest| manifest.made_from.inputs.contains_key(&source.name);
+            let Some(manifest) = manifest.filter(is_ours) else {
+                continue;
+            };
+            let moved = summary.done.iter().find(|done| done.game_id == game.game_id);
+            let Some(moved) = moved else {
+                summary.left_behind.push(game.clone());
+                continue;
+            };
+            info!(
+                source = source.name,
+                game = game.game_id,
+                from = game.season,
+                to = moved.season,
+                "the game's season has changed: it is removed from the old one"
+            );
+            let tables: Vec<&str> = manifest.files.keys().map(String::as_str).collect();
+            if let Err(error) = remove_part(self.plan.store, &part, &tables) {
+                summary.skip(source, Some(&game.partition()), &error.into());
+            }
+        }
+    }
+
+    /// What a game of the source is made from.
+    fn inputs(&self, source: &Source) -> BTreeMap<String, String> {
+        let hash = self.input_hash.unwrap_or("unknown");
+        BTreeMap::from([(source.name.clone(), hash.to_owned())])
+    }
+
+    fn read(&self, source: &Source, summary: &mut SourceSummary) {
         let report = guarded(|| {
             let sink = &mut |read| {
-                self.one_game(source, read, &mut summary);
+                self.one_game(source, read, summary);
                 Ok(())
             };
             Ok(read_source::<IngestError>(
@@ -113,19 +240,24 @@ impl Worker<'_> {
         });
         let report = match report {
             Ok(report) => report,
-            Err(failure) => {
-                summary.skip(source, None, &failure);
-                return summary;
-            }
+            Err(failure) => return summary.skip(source, None, &failure),
         };
         summary.rows_read = report.rows;
         summary.rows_quarantined = report.refused_rows.values().sum();
+        for (reason, count) in &report.refused_rows {
+            *summary.refused_by_reason.entry(reason.to_string()).or_default() += count;
+        }
         for note in &report.notes {
-            info!(source = source.name, "{note}");
+            info!(source = source.name, stage = "read", "{note}");
         }
         if !report.ignored_columns.is_empty() {
             let columns = report.ignored_columns.join(", ");
-            info!(source = source.name, columns, "columns that are not read");
+            info!(
+                source = source.name,
+                stage = "read",
+                columns,
+                "columns that are not read"
+            );
         }
         for (word, count) in &report.unknown_event_words {
             summary.unknown_events.insert(word.to_string(), *count);
@@ -141,22 +273,24 @@ impl Worker<'_> {
                 &game.error.into(),
                 &[],
                 &game.quarantine,
-                &mut summary,
+                summary,
             );
         }
         if let Err(failure) = self.nameless(source, &report.quarantine) {
             summary.skip(source, None, &failure);
         }
-        summary
     }
 
     fn one_game(&self, source: &Source, read: ReadGame, summary: &mut SourceSummary) {
         let ReadGame { raw, quarantine } = read;
         let partition = Partition::new(raw.info.season.as_deref(), &raw.info.game_id);
-        let done = guarded(|| tag_game(raw, self.plan.pipeline)).and_then(|tagged| {
-            let mut stage = GameStage::new(self.plan.run, partition.clone());
+        let done = guarded(|| {
+            let tagged = tag_game(raw, self.plan.pipeline, &mut summary.times)?;
+            let start = Instant::now();
+            let mut stage = PartStage::new(self.plan.run, Part::Game(partition.clone()));
             tagged.tables.stage(&mut stage)?;
             stage.add(&quarantine)?;
+            summary.times.add("encode", start.elapsed().as_secs_f64());
             Ok((tagged, stage))
         });
         let (tagged, stage) = match done {
@@ -176,35 +310,24 @@ impl Worker<'_> {
                 summary,
             );
         }
+        let (start, rows) = (Instant::now(), stage.rows());
         let published = self.claims.publish(&partition, Kind::Whole, self.place, || {
-            stage.publish(self.plan.store)?;
+            stage.publish(self.plan.store, self.inputs(source))?;
             (self.plan.on_game)(&tagged);
             Ok(())
         });
+        summary.times.add("write", start.elapsed().as_secs_f64());
         if let Err(failure) = published {
             return summary.skip(source, Some(&partition), &failure);
         }
-        let on_ball = tagged.tables.screens.iter().filter(|row| row.on_ball);
-        let ball_screens = on_ball
-            .clone()
-            .filter(|row| is_ball_screen(row.screen_kind))
-            .count() as u64;
-        let game = DoneGame {
-            source: source.name.clone(),
-            game_id: partition.game_id().into(),
-            season: partition.season().map(Into::into),
-            possessions: tagged.tables.possessions.len() as u64,
-            ball_screens,
-            handoffs: on_ball.count() as u64 - ball_screens,
-            rows_quarantined: quarantine.len() as u64,
-            verdict: tagged.verdict,
-            reasons: tagged.reasons.join("; "),
-        };
+        summary.rows_written += rows;
+        let game = DoneGame::of(source, &partition, &tagged, quarantine.len() as u64);
         // Nobody watches a nightly run: what makes a game's tags worth less is a warning, not only a row.
         if game.verdict != Verdict::Good {
             warn!(
                 source = source.name,
                 game = game.game_id,
+                stage = "gate",
                 verdict = game.verdict.as_str(),
                 reasons = game.reasons,
                 "look at game_quality before trusting its tags"
@@ -213,6 +336,7 @@ impl Worker<'_> {
         info!(
             source = source.name,
             game = game.game_id,
+            stage = "write",
             possessions = game.possessions,
             ball_screens = game.ball_screens,
             handoffs = game.handoffs,
@@ -236,17 +360,22 @@ impl Worker<'_> {
     ) {
         summary.skip(source, Some(partition), failure);
         let kept = self.claims.publish(partition, Kind::Refused, self.place, || {
-            let mut stage = GameStage::new(self.plan.run, partition.clone());
-            let has_tables = self
-                .plan
-                .store
-                .get(&partition.path(PossessionRow::TABLE))?
-                .is_some();
-            if !quality.is_empty() && !has_tables {
-                stage.add(quality)?;
-            }
+            let part = Part::Game(partition.clone());
+            let mut stage = PartStage::new(self.plan.run, part.clone());
             stage.add(quarantine)?;
-            Ok(stage.publish(self.plan.store)?)
+            let old = Manifest::read(self.plan.store, &part)?
+                .map(|(manifest, _)| manifest)
+                .filter(|manifest| manifest.files.contains_key(PossessionRow::TABLE));
+            match old {
+                Some(old) => stage.add_to(self.plan.store, old)?,
+                None => {
+                    if !quality.is_empty() {
+                        stage.add(quality)?;
+                    }
+                    stage.publish(self.plan.store, self.inputs(source))?
+                }
+            };
+            Ok(())
         });
         if let Err(failure) = kept {
             summary.skip(source, Some(partition), &failure);
@@ -260,7 +389,7 @@ impl Worker<'_> {
             self.plan.store.remove(&name)?;
         } else {
             let bytes = write_rows(rows, None, self.plan.run)?;
-            self.plan.store.put_all(&[(name, bytes)])?;
+            self.plan.store.put(&name, &bytes)?;
         }
         Ok(())
     }
@@ -294,6 +423,7 @@ mod tests {
             pipeline: &pipeline,
             run: &pipeline.run_info().unwrap(),
             store: &LocalStore::new(folder.path().join("out")),
+            redo: Redo::All,
             jobs: 2,
             on_game: &|tagged| assert_ne!(tagged.game.info.game_id, ids[1], "this one breaks"),
             on_source: &|_| (),

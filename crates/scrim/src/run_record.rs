@@ -7,27 +7,61 @@ use std::time::SystemTime;
 
 use chrono::{DateTime, SecondsFormat, Utc};
 use scrim_ingest::Source;
+use scrim_tables::ledger::{Holder, sha256_of};
 use scrim_tables::rows::RunRow;
 use scrim_tables::tags::Verdict;
-use scrim_tables::{Row, RunInfo, SCHEMA_VERSION, Store, sha256_hex, write_rows};
+use scrim_tables::{
+    ReadStore, Row, RunInfo, SCHEMA_VERSION, Scope, Store, StoreError, sha256_hex, write_rows,
+};
+use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 use crate::Failure;
-use crate::summary::{DoneSeason, Skipped, SourceSummary};
+use crate::summary::{DoneSeason, RunSummary, Skipped, SourceSummary};
 
 /// A run that has begun.
 #[derive(Debug)]
 pub struct RunRecord<'a> {
     run: &'a RunInfo,
-    started: SystemTime,
+    started: DateTime<Utc>,
+    id: String,
 }
 
 impl<'a> RunRecord<'a> {
     /// A run that begins now.
     pub fn start(run: &'a RunInfo) -> Self {
+        let started: DateTime<Utc> = SystemTime::now().into();
+        // Two runs that begin within one second differ in what is hashed.
+        let what_differs = format!(
+            "{} {} {}",
+            run.parameters_hash(Scope::Run),
+            started.to_rfc3339(),
+            std::process::id()
+        );
+        let hash = sha256_of(what_differs.as_bytes());
         Self {
             run,
-            started: SystemTime::now(),
+            started,
+            id: format!("{}-{}", started.format("%Y%m%dT%H%M%SZ"), &hash[..8]),
+        }
+    }
+
+    /// What the run is called.
+    pub fn id(&self) -> &str {
+        &self.id
+    }
+
+    /// Who it is, for the lock.
+    pub fn holder(&self, what: &str) -> Holder {
+        #[cfg(unix)]
+        let host = rustix::system::uname().nodename().to_string_lossy().into_owned();
+        #[cfg(not(unix))]
+        let host = "this machine".to_owned();
+        Holder {
+            what: what.into(),
+            process: std::process::id(),
+            host,
+            started: self.started.to_rfc3339_opts(SecondsFormat::Secs, true),
         }
     }
 
@@ -77,27 +111,46 @@ impl<'a> RunRecord<'a> {
         put(&done.chain(skipped).collect::<Vec<_>>(), self.run, store)
     }
 
+    /// Writes the run as one JSON document: `ledger/runs/RUN.json`.
+    ///
+    /// # Errors
+    /// [`Failure`] when the file cannot be written.
+    pub fn put_document(
+        &self,
+        command: &str,
+        summary: &RunSummary,
+        store: &dyn Store,
+    ) -> Result<(), Failure> {
+        let document = RunDocument {
+            run_id: self.id.clone(),
+            command: command.into(),
+            started: self.started.to_rfc3339_opts(SecondsFormat::Millis, true),
+            ended: now(),
+            program_version: self.run.version.clone(),
+            schema_version: SCHEMA_VERSION.into(),
+            pipeline: self.run.pipeline.clone(),
+            parameters: self.run.parameters_toml.clone(),
+            parameters_hash: self.run.parameters_hash(Scope::Run),
+            game_parameters_hash: self.run.parameters_hash(Scope::Game),
+            exit_code: summary.exit().code(),
+            summary: serde_json::to_value(summary).unwrap_or_default(),
+        };
+        let text = serde_json::to_vec_pretty(&document).unwrap_or_default();
+        Ok(store.put(&document_path(&self.id), &text)?)
+    }
+
     /// What all rows of the run have in common; it ends now.
     fn base(&self) -> RunRow {
-        let started: DateTime<Utc> = self.started.into();
-        let ended: DateTime<Utc> = SystemTime::now().into();
-        let parameters_hash = self.run.parameters_hash();
-        // Two runs that begin within one second differ in what is hashed.
-        let what_differs = format!(
-            "{parameters_hash} {} {}",
-            started.to_rfc3339(),
-            std::process::id()
-        );
-        let hash = sha256_hex(Sha256::new().chain_update(what_differs));
         RunRow {
-            run_id: format!("{}-{}", started.format("%Y%m%dT%H%M%SZ"), &hash[..8]).into(),
-            started: started.to_rfc3339_opts(SecondsFormat::Millis, true).into(),
-            ended: ended.to_rfc3339_opts(SecondsFormat::Millis, true).into(),
+            run_id: self.id.as_str().into(),
+            started: self.started.to_rfc3339_opts(SecondsFormat::Millis, true).into(),
+            ended: now().into(),
             program_version: self.run.version.as_str().into(),
             schema_version: SCHEMA_VERSION.into(),
             pipeline: self.run.pipeline.as_str().into(),
             parameters: self.run.parameters_toml.as_str().into(),
-            parameters_hash: parameters_hash.into(),
+            parameters_hash: self.run.parameters_hash(Scope::Run).into(),
+            game_parameters_hash: self.run.parameters_hash(Scope::Game).into(),
             source: None,
             input_hash: None,
             season: None,
@@ -128,7 +181,64 @@ fn put(rows: &[RunRow], run: &RunInfo, store: &dyn Store) -> Result<(), Failure>
         return Ok(());
     };
     let name = format!("{}/{}.parquet", RunRow::TABLE, first.run_id);
-    Ok(store.put_all(&[(name, write_rows(rows, None, run)?)])?)
+    Ok(store.put(&name, &write_rows(rows, None, run)?)?)
+}
+
+fn now() -> String {
+    let now: DateTime<Utc> = SystemTime::now().into();
+    now.to_rfc3339_opts(SecondsFormat::Millis, true)
+}
+
+/// All that a run says of itself: what `scrim runs show` prints.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct RunDocument {
+    /// The run.
+    pub run_id: String,
+    /// What was called.
+    pub command: String,
+    /// When it began, UTC (RFC 3339).
+    pub started: String,
+    /// When it had written all else, UTC (RFC 3339).
+    pub ended: String,
+    /// The program's version.
+    pub program_version: String,
+    /// Version of the tables' columns.
+    pub schema_version: String,
+    /// The pipeline's name.
+    pub pipeline: String,
+    /// All parameters, defaults included, as TOML.
+    pub parameters: String,
+    /// SHA-256 of them; in the footers of the seasons' files.
+    pub parameters_hash: String,
+    /// SHA-256 of those that a game's tables depend on; in the footers of the games' files.
+    pub game_parameters_hash: String,
+    /// How it ended.
+    pub exit_code: u8,
+    /// Its summary: inputs and their hashes, games done, unchanged and skipped with verdicts and reasons, rows in, out and refused by
+    /// reason, seconds a stage.
+    pub summary: serde_json::Value,
+}
+
+/// Where the documents of runs are.
+pub const DOCUMENTS: &str = "ledger/runs";
+
+fn document_path(run_id: &str) -> String {
+    format!("{DOCUMENTS}/{run_id}.json")
+}
+
+/// The documents of all runs, the first one first. One that cannot be understood is left out.
+///
+/// # Errors
+/// [`StoreError`] when the store cannot be read.
+pub fn documents(store: &dyn ReadStore) -> Result<Vec<RunDocument>, StoreError> {
+    let mut found = Vec::new();
+    for name in store.list(DOCUMENTS)? {
+        if let Some(bytes) = store.get(&format!("{DOCUMENTS}/{name}"))? {
+            found.extend(serde_json::from_slice::<RunDocument>(&bytes).ok());
+        }
+    }
+    found.sort_by(|a, b| (&a.started, &a.run_id).cmp(&(&b.started, &b.run_id)));
+    Ok(found)
 }
 
 /// SHA-256 of a source's files: of each its name, a line end, its length as eight bytes (little endian), and its bytes; tracking,
@@ -137,19 +247,23 @@ fn put(rows: &[RunRow], run: &RunInfo, store: &dyn Store) -> Result<(), Failure>
 /// # Errors
 /// [`io::Error`] when a file cannot be read.
 pub(crate) fn input_hash(source: &Source) -> io::Result<String> {
+    let mut hash = Sha256::new();
+    for path in files_of(source) {
+        add_file(&mut hash, path)?;
+    }
+    Ok(sha256_hex(hash))
+}
+
+/// All files of a source: tracking, games, players, events, mapping.
+pub(crate) fn files_of(source: &Source) -> impl Iterator<Item = &PathBuf> {
     let events = source.events.iter().map(|events| &events.path);
-    let files = source
+    source
         .tracking
         .iter()
         .chain(&source.games)
         .chain(&source.players)
         .chain(events)
-        .chain(&source.mapping);
-    let mut hash = Sha256::new();
-    for path in files {
-        add_file(&mut hash, path)?;
-    }
-    Ok(sha256_hex(hash))
+        .chain(&source.mapping)
 }
 
 fn add_file(hash: &mut Sha256, path: &PathBuf) -> io::Result<()> {

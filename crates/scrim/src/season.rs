@@ -1,7 +1,7 @@
 //! The season's stage over a store: every game's small tables in, the season's tables out. No tracking is read.
 
 use scrim_floor::Definitions;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::time::Instant;
 
 use rayon::prelude::*;
@@ -9,13 +9,15 @@ use scrim_season::{
     GameFacts, PullSubjects, SeasonError, SeasonParams, build_season, pull_subjects, read_game,
     read_pull_game,
 };
+use scrim_tables::ledger::{MadeFrom, Manifest, Part, PartStage, Snapshot, remove_part};
 use scrim_tables::rows::{GameQualityRow, PossessionRow, PullRow};
 use scrim_tables::tags::Verdict;
-use scrim_tables::{Partition, Row, RunInfo, Store, read_columns, season_path, write_rows};
+use scrim_tables::{Partition, ReadStore, Row, RunInfo, Scope, Store, read_columns};
 use tracing::{info, warn};
 
 use crate::Failure;
 use crate::failure::{guarded, with_causes};
+use crate::source_record::Redo;
 use crate::summary::{DoneSeason, SeasonsSummary, Skipped};
 
 /// What the season's stage needs.
@@ -30,35 +32,34 @@ pub struct SeasonPlan<'a> {
     pub definitions: &'a Definitions,
     /// What the season tables' footers say.
     pub run: &'a RunInfo,
+    /// Whether seasons are put together again of which no game has changed.
+    pub redo: Redo,
     /// How many games are read and written at once, at least 1.
     pub jobs: usize,
 }
 
-/// Puts together each of `seasons` that has games. A game whose tables cannot be read is reported and left out, the others go on; so
+/// Puts together each season that is in the store, and of which a game or a parameter has changed. A game whose tables cannot be read is reported and left out, the others go on; so
 /// is a season.
 ///
 /// # Errors
 /// [`rayon::ThreadPoolBuildError`] when the system gives no threads.
-pub fn do_seasons(
-    seasons: &BTreeSet<Option<String>>,
-    plan: &SeasonPlan<'_>,
-) -> Result<SeasonsSummary, rayon::ThreadPoolBuildError> {
+pub fn do_seasons(plan: &SeasonPlan<'_>) -> Result<SeasonsSummary, rayon::ThreadPoolBuildError> {
     let start = Instant::now();
     let pool = rayon::ThreadPoolBuilder::new()
         .num_threads(plan.jobs.max(1))
         .build()?;
     let mut summary = SeasonsSummary::default();
     pool.install(|| match games_of_seasons(plan.store, plan.poor_too) {
-        Ok(mut games) => {
-            for season in seasons {
-                let games = games.remove(season).unwrap_or_default();
-                if games.is_empty() {
-                    continue;
-                }
-                match guarded(|| one_season(season.as_deref(), &games, plan, &mut summary.skipped)) {
-                    Ok(done) => summary.done.push(done),
+        Ok(seasons) => {
+            for (season, games) in &seasons {
+                match guarded(|| one_season(season.as_deref(), games, plan, &mut summary.skipped)) {
+                    Ok(Some(done)) => summary.done.push(done),
+                    Ok(None) => summary.unchanged += 1,
                     Err(failure) => skip(&mut summary.skipped, season.as_deref(), None, &failure),
                 }
+            }
+            if let Err(failure) = remove_empty_seasons(plan.store, &seasons) {
+                skip(&mut summary.skipped, None, None, &failure);
             }
         }
         Err(failure) => skip(&mut summary.skipped, None, None, &failure),
@@ -72,7 +73,7 @@ pub fn do_seasons(
 /// # Errors
 /// When the store cannot be read.
 pub fn games_of_seasons(
-    store: &dyn Store,
+    store: &dyn ReadStore,
     poor_too: bool,
 ) -> Result<BTreeMap<Option<String>, Vec<Partition>>, Failure> {
     let mut seasons: BTreeMap<Option<String>, Vec<Partition>> = BTreeMap::new();
@@ -89,7 +90,7 @@ pub fn games_of_seasons(
 }
 
 /// Whether the gate called a game's data poor.
-fn is_poor(store: &dyn Store, partition: &Partition) -> Result<bool, Failure> {
+fn is_poor(store: &dyn ReadStore, partition: &Partition) -> Result<bool, Failure> {
     #[derive(serde::Deserialize)]
     struct Period {
         verdict: Verdict,
@@ -102,7 +103,7 @@ fn is_poor(store: &dyn Store, partition: &Partition) -> Result<bool, Failure> {
 }
 
 /// Reads games, on the threads of the pool that this is called in. Those that cannot be are listed in `skipped`.
-pub fn read_games(store: &dyn Store, games: &[Partition], skipped: &mut Vec<Skipped>) -> Vec<GameFacts> {
+pub fn read_games(store: &dyn ReadStore, games: &[Partition], skipped: &mut Vec<Skipped>) -> Vec<GameFacts> {
     read_all(games, skipped, |partition| read_game(store, partition))
 }
 
@@ -132,23 +133,105 @@ fn read_all<T: Send>(
     facts
 }
 
+/// Removes the tables of seasons of which no game is left: all were pruned, turned poor or changed their season.
+fn remove_empty_seasons(
+    store: &dyn Store,
+    seasons: &BTreeMap<Option<String>, Vec<Partition>>,
+) -> Result<(), Failure> {
+    for part in Part::find(store, Scope::Season)? {
+        if seasons.contains_key(&part.season().map(Into::into)) {
+            continue;
+        }
+        let Some((manifest, _)) = Manifest::read(store, &part)? else {
+            continue;
+        };
+        info!(
+            season = part.season(),
+            stage = "season",
+            "no game of the season is left: its tables are removed"
+        );
+        let tables: Vec<&str> = manifest.files.keys().map(String::as_str).collect();
+        remove_part(store, &part, &tables)?;
+    }
+    Ok(())
+}
+
+/// What each game of a season was made by and is: its id and its manifest's hash, which changes when anything of it does. A game that
+/// has no manifest (another program's) is never known to be the same.
+fn manifests_of(store: &dyn Store, games: &[Partition]) -> Result<Option<BTreeMap<String, String>>, Failure> {
+    let mut digests = BTreeMap::new();
+    let mut by_parameters: BTreeMap<String, usize> = BTreeMap::new();
+    for partition in games {
+        let Some((manifest, digest)) = Manifest::read(store, &Part::Game(partition.clone()))? else {
+            continue;
+        };
+        *by_parameters
+            .entry(manifest.made_from.parameters_hash)
+            .or_default() += 1;
+        digests.insert(partition.game_id().to_owned(), digest);
+    }
+    if by_parameters.len() > 1 {
+        let most = by_parameters.iter().max_by_key(|(_, games)| **games);
+        let (most, games) = most.map_or_else(Default::default, |(hash, games)| (hash.clone(), *games));
+        let others = by_parameters.iter().filter(|(hash, _)| **hash != most);
+        let others: Vec<String> = others
+            .map(|(hash, games)| format!("{} ({games})", &hash[..8.min(hash.len())]))
+            .collect();
+        return Err(Failure::MixedParameters {
+            parameters_hash: most[..8.min(most.len())].to_owned(),
+            games,
+            others: others.join(", "),
+        });
+    }
+    Ok((digests.len() == games.len()).then_some(digests))
+}
+
+/// Whether a season's tables are what this run would make of those games.
+fn is_up_to_date(plan: &SeasonPlan<'_>, part: &Part, now: &MadeFrom) -> Result<bool, Failure> {
+    let by_content = match plan.redo {
+        Redo::All => return Ok(false),
+        Redo::Changed { by_content } => by_content,
+    };
+    let Some((manifest, _)) = Manifest::read(plan.store, part)? else {
+        return Ok(false);
+    };
+    Ok(manifest.made_from == *now && manifest.first_broken(plan.store, part, by_content)?.is_none())
+}
+
+/// Puts a season together; `None` when it is what it would be.
 fn one_season(
     season: Option<&str>,
     games: &[Partition],
     plan: &SeasonPlan<'_>,
     skipped: &mut Vec<Skipped>,
-) -> Result<DoneSeason, Failure> {
-    let mut facts = read_games(plan.store, games, skipped);
+) -> Result<Option<DoneSeason>, Failure> {
+    let part = Part::Season(season.map(Into::into));
+    let digests = manifests_of(plan.store, games)?;
+    if let Some(digests) = &digests {
+        let now = MadeFrom::new(plan.run, Scope::Season, digests.clone());
+        if is_up_to_date(plan, &part, &now)? {
+            return Ok(None);
+        }
+    }
+    let store = Snapshot::new(plan.store);
+    let before = skipped.len();
+    let mut facts = read_games(&store, games, skipped);
     let tables = build_season(&mut facts, plan.params, plan.definitions);
-    plan.store.put_all(&tables.files(season, plan.run)?)?;
+    let mut stage = PartStage::new(plan.run, part);
+    tables.stage(&mut stage)?;
     match plan.params.pull.subjects {
         PullSubjects::None => {}
         PullSubjects::All => {
             // What cannot be read for the other tables is left out of this one, too.
             let read: Vec<Partition> = facts.iter().map(|game| game.partition.clone()).collect();
-            put_pull(season, &read, plan, skipped)?;
+            if let Some(rows) = pull_rows(season, &read, plan, &store, skipped) {
+                stage.add(&rows)?;
+            }
         }
     }
+    // One that lacks a game is not finished: it is put together again by the next run.
+    let inputs = digests.filter(|_| skipped.len() == before).unwrap_or_default();
+    stage.publish(plan.store, inputs)?;
     let done = DoneSeason {
         season: season.map(Into::into),
         games: facts.len() as u64,
@@ -159,6 +242,7 @@ fn one_season(
         warn!(
             season,
             undated_games = done.undated_games,
+            stage = "season",
             "games without a date are taken after all others, in the order of their ids: give their dates in games.csv"
         );
     }
@@ -166,40 +250,45 @@ fn one_season(
         season,
         games = done.games,
         tendencies = done.tendencies,
+        stage = "season",
         "season done"
     );
-    Ok(done)
+    Ok(Some(done))
 }
 
-/// Makes the season's `pull` from its games' samples.
-fn put_pull(
+/// The season's `pull`, from its games' samples; `None` when there are none.
+fn pull_rows(
     season: Option<&str>,
     games: &[Partition],
     plan: &SeasonPlan<'_>,
+    store: &dyn ReadStore,
     skipped: &mut Vec<Skipped>,
-) -> Result<(), Failure> {
-    let samples = read_all(games, skipped, |partition| read_pull_game(plan.store, partition));
+) -> Option<Vec<PullRow>> {
+    let samples = read_all(games, skipped, |partition| read_pull_game(store, partition));
     if samples.is_empty() {
         warn!(
             season,
-            "no game has readable pull_samples: `pull` is left as it is; run the games again to make their samples"
+            stage = "season",
+            "no game has readable pull_samples, so there is no `pull`: run the games again to make their samples"
         );
-        return Ok(());
+        return None;
     }
-    let rows: Vec<PullRow> = pull_subjects(samples)
+    let subjects = pull_subjects(samples);
+    let rows = subjects
         .par_iter()
-        .flat_map_iter(|subject| subject.rows(&plan.params.pull))
-        .collect();
-    let bytes = write_rows(&rows, season, plan.run)?;
-    info!(season, rows = rows.len(), "pull done");
-    Ok(plan
-        .store
-        .put_all(&[(season_path(season, PullRow::TABLE), bytes)])?)
+        .flat_map_iter(|subject| subject.rows(&plan.params.pull));
+    Some(rows.collect())
 }
 
 fn skip(skipped: &mut Vec<Skipped>, season: Option<&str>, game_id: Option<String>, failure: &Failure) {
     let reason = with_causes(failure);
-    warn!(season, game = game_id, reason, "left out of the season");
+    warn!(
+        season,
+        game = game_id,
+        stage = "season",
+        reason,
+        "left out of the season"
+    );
     skipped.push(Skipped {
         source: format!("season {}", season.unwrap_or("unknown")),
         season: season.map(Into::into),

@@ -3,8 +3,14 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
+use scrim_ingest::Source;
+use scrim_season::ball_screens::is_ball_screen;
+use scrim_tables::Partition;
 use scrim_tables::tags::Verdict;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
+
+use crate::game::{StageTimes, TaggedGame};
+use crate::source_record::GameRecord;
 
 /// How the program ends. The number is its exit code.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -58,6 +64,40 @@ pub struct DoneGame {
 }
 
 impl DoneGame {
+    /// What was made of a game.
+    pub(crate) fn of(
+        source: &Source,
+        partition: &Partition,
+        tagged: &TaggedGame,
+        rows_quarantined: u64,
+    ) -> Self {
+        let on_ball = tagged.tables.screens.iter().filter(|row| row.on_ball);
+        let ball_screens = on_ball
+            .clone()
+            .filter(|row| is_ball_screen(row.screen_kind))
+            .count() as u64;
+        Self {
+            source: source.name.clone(),
+            game_id: partition.game_id().into(),
+            season: partition.season().map(Into::into),
+            possessions: tagged.tables.possessions.len() as u64,
+            ball_screens,
+            handoffs: on_ball.count() as u64 - ball_screens,
+            rows_quarantined,
+            verdict: tagged.verdict,
+            reasons: tagged.reasons.join("; "),
+        }
+    }
+
+    /// What is recorded of it.
+    pub(crate) fn record(&self) -> GameRecord {
+        GameRecord {
+            season: self.season.clone(),
+            game_id: self.game_id.clone(),
+            verdict: self.verdict,
+        }
+    }
+
     /// Whether it was tagged and is no part of its season.
     pub fn is_poor(&self) -> bool {
         self.verdict == Verdict::Poor
@@ -65,7 +105,7 @@ impl DoneGame {
 }
 
 /// A game, file or source that was not done.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Skipped {
     /// The source's name.
     pub source: String,
@@ -97,6 +137,8 @@ pub struct DoneSeason {
 pub struct SeasonsSummary {
     /// Seasons put together.
     pub done: Vec<DoneSeason>,
+    /// Seasons left as they are: none of their games has changed.
+    pub unchanged: u64,
     /// Games, and seasons, that could not be.
     pub skipped: Vec<Skipped>,
     /// Wall time, s.
@@ -104,7 +146,7 @@ pub struct SeasonsSummary {
 }
 
 /// What became of one source.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct SourceSummary {
     /// SHA-256 of its files, by its name; a source of which a file could not be read has none.
     pub input_hashes: BTreeMap<String, String>,
@@ -112,10 +154,25 @@ pub struct SourceSummary {
     pub rows_read: u64,
     /// Games done, in the order of the source.
     pub done: Vec<DoneGame>,
+    /// Games that were not done again, for nothing has changed since they were.
+    pub unchanged: Vec<GameRecord>,
     /// What failed, in the order in which it did.
     pub skipped: Vec<Skipped>,
+    /// What was refused when it was last done, and has not changed since.
+    pub still_refused: Vec<Skipped>,
+    /// Games that a source held when it was last done, and does not hold now: their tables stay.
+    pub left_behind: Vec<GameRecord>,
+    /// Rows in the tables written.
+    pub rows_written: u64,
+    /// How long the stages took.
+    pub times: StageTimes,
+    /// Refused rows by reason, of games.
+    pub refused_by_reason: BTreeMap<String, u64>,
     /// Refused rows, of games and of none.
     pub rows_quarantined: u64,
+    /// Whether the same input would end like this again: nothing that failed is worth another try.
+    #[serde(skip)]
+    pub is_final: bool,
     /// Event words that the contract does not know, and how often.
     pub unknown_events: BTreeMap<String, u64>,
 }
@@ -130,6 +187,8 @@ pub struct RunSummary {
     pub all: SourceSummary,
     /// Seasons put together from their games' tables.
     pub seasons: Vec<DoneSeason>,
+    /// Seasons that were not put together again, for none of their games has changed.
+    pub unchanged_seasons: u64,
     /// Wall time, s.
     pub seconds: f64,
 }
@@ -147,7 +206,15 @@ impl RunSummary {
             all.input_hashes.extend(source.input_hashes);
             all.rows_read += source.rows_read;
             all.done.extend(source.done);
+            all.unchanged.extend(source.unchanged);
             all.skipped.extend(source.skipped);
+            all.still_refused.extend(source.still_refused);
+            all.left_behind.extend(source.left_behind);
+            all.rows_written += source.rows_written;
+            all.times.add_all(&source.times);
+            for (reason, count) in source.refused_by_reason {
+                *all.refused_by_reason.entry(reason).or_default() += count;
+            }
             all.rows_quarantined += source.rows_quarantined;
             for (word, count) in source.unknown_events {
                 *all.unknown_events.entry(word).or_default() += count;
@@ -159,18 +226,30 @@ impl RunSummary {
     /// Takes in what became of the seasons.
     pub fn take_in(&mut self, seasons: SeasonsSummary) {
         self.seasons = seasons.done;
+        self.unchanged_seasons = seasons.unchanged;
+        self.all.times.add("season", seasons.seconds);
         self.all.skipped.extend(seasons.skipped);
         self.seconds += seasons.seconds;
     }
 
     /// The exit code of the run.
     pub fn exit(&self) -> Exit {
-        let falls_short = !self.all.skipped.is_empty() || self.all.done.iter().any(DoneGame::is_poor);
-        match (self.all.done.is_empty(), !falls_short) {
+        let all = &self.all;
+        let falls_short = !all.skipped.is_empty()
+            || !all.still_refused.is_empty()
+            || all.done.iter().any(DoneGame::is_poor);
+        match (all.done.is_empty() && all.unchanged.is_empty(), !falls_short) {
             (true, _) => Exit::NothingDone,
             (false, true) => Exit::AllDone,
             (false, false) => Exit::SomeFailed,
         }
+    }
+}
+
+impl fmt::Display for Skipped {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let game = self.game_id.as_ref().map(|game| format!(", game {game}"));
+        write!(f, "{}{}: {}", self.source, game.unwrap_or_default(), self.reason)
     }
 }
 
@@ -214,16 +293,32 @@ impl fmt::Display for RunSummary {
                 )?;
             }
         }
+        if !all.unchanged.is_empty() {
+            writeln!(f, "games unchanged   {}", all.unchanged.len())?;
+        }
         writeln!(f, "skipped           {}", all.skipped.len())?;
         for skipped in &all.skipped {
-            let game = skipped.game_id.as_ref().map(|game| format!(", game {game}"));
+            writeln!(f, "  - {skipped}")?;
+        }
+        if !all.still_refused.is_empty() {
             writeln!(
                 f,
-                "  - {}{}: {}",
-                skipped.source,
-                game.unwrap_or_default(),
-                skipped.reason
+                "still refused     {}: refused by an earlier run, and unchanged since",
+                all.still_refused.len()
             )?;
+            for skipped in &all.still_refused {
+                writeln!(f, "  - {skipped}")?;
+            }
+        }
+        if !all.left_behind.is_empty() {
+            writeln!(
+                f,
+                "left behind       {}: no longer in their source; `scrim prune --game GAME` removes their tables",
+                all.left_behind.len()
+            )?;
+            for game in &all.left_behind {
+                writeln!(f, "  - game {}", game.game_id)?;
+            }
         }
         writeln!(f, "possessions       {}", sum(|game| game.possessions))?;
         writeln!(f, "ball screens      {}", sum(|game| game.ball_screens))?;

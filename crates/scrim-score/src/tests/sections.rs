@@ -25,6 +25,7 @@ fn coverages_are_judged_on_screens_that_were_found_and_by_the_labels_own_ids() {
     let run = RunInfo {
         pipeline: "test".into(),
         parameters_toml: String::new(),
+        game_parameters_toml: String::new(),
         version: "0".into(),
     };
     let rows = [

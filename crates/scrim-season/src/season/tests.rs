@@ -3,8 +3,9 @@
 use scrim_floor::Definitions;
 use std::collections::BTreeMap;
 
+use scrim_tables::ledger::{Part, PartStage};
 use scrim_tables::rows::{CoverageRow, GameRow, OptionRow, PossessionRow, ScreenRow, SequenceRow};
-use scrim_tables::{GameStage, Id, LocalStore, Partition, Store, read_rows};
+use scrim_tables::{Id, LocalStore, Partition, ReadStore, Row, RunInfo, Store, read_rows, season_path};
 
 use super::*;
 use crate::read_game;
@@ -14,6 +15,7 @@ fn run_info() -> RunInfo {
     RunInfo {
         pipeline: "test".into(),
         parameters_toml: "name = \"test\"\n".into(),
+        game_parameters_toml: String::new(),
         version: "9".into(),
     }
 }
@@ -22,7 +24,7 @@ fn run_info() -> RunInfo {
 fn put_game(store: &LocalStore, game: &GameFacts) {
     let game_id: Id = game.partition.game_id().into();
     let run = run_info();
-    let mut stage = GameStage::new(&run, game.partition.clone());
+    let mut stage = PartStage::new(&run, Part::Game(game.partition.clone()));
     let possession = |(id, possession): (usize, &crate::Possession)| PossessionRow {
         game_id: game_id.clone(),
         period: possession.period,
@@ -113,7 +115,7 @@ fn put_game(store: &LocalStore, game: &GameFacts) {
             ..GameRow::on(&court, game_id.clone(), ["a".into(), "b".into()])
         }])
         .unwrap();
-    stage.publish(store).unwrap();
+    stage.publish(store, BTreeMap::new()).unwrap();
 }
 
 /// The season's stage over what is in the store.
@@ -122,15 +124,20 @@ fn do_season(store: &LocalStore) {
     let read = |partition| read_game(store, partition).unwrap();
     let mut games: Vec<GameFacts> = partitions.iter().map(read).collect();
     let tables = build_season(&mut games, &SeasonParams::default(), &Definitions::DEFAULT);
-    store
-        .put_all(&tables.files(Some("2041"), &run_info()).unwrap())
-        .unwrap();
+    let run = run_info();
+    let mut stage = PartStage::new(&run, Part::Season(Some("2041".into())));
+    tables.stage(&mut stage).unwrap();
+    stage.publish(store, BTreeMap::new()).unwrap();
 }
 
 fn files(store: &LocalStore) -> BTreeMap<String, Vec<u8>> {
+    // The tables alone: the ledger beside them is not the season's.
     fn gather(store: &LocalStore, folder: &str, files: &mut BTreeMap<String, Vec<u8>>) {
         for name in store.list(folder).unwrap() {
             let path = format!("{folder}/{name}");
+            if name == "ledger" {
+                continue;
+            }
             if name.ends_with(".parquet") {
                 files.insert(path.clone(), store.get(&path).unwrap().unwrap());
             } else {

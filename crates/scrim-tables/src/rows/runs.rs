@@ -23,8 +23,11 @@ tables! {
         pipeline: Id,
         /// All parameters, defaults included, as TOML: a pipeline file that does the same again.
         parameters: Id,
-        /// SHA-256 of `parameters`, lower-case hexadecimal; the footer of every file has it as `parameters_hash`.
+        /// SHA-256 of `parameters`, lower-case hexadecimal; the footer of a season's or a run's file has it as `parameters_hash`.
         parameters_hash: Id,
+        /// SHA-256 of those parameters that a game's tables depend on (all but the name, the season's and the reports'), as TOML; the
+        /// footer of a game's file has it as `parameters_hash`.
+        game_parameters_hash: Id,
         /// The source's name, or what else could not be done. Null: the row is about a season as a whole.
         source: Option<Id>,
         /// SHA-256 of the source's files, one after the other, each before it its name and length. Null: the row is about no source, or

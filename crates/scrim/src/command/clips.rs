@@ -2,6 +2,7 @@
 
 use anyhow::Result;
 use scrim_report::{clip_lists, read_games};
+use scrim_tables::ledger::Snapshot;
 use tracing::warn;
 
 use crate::Exit;
@@ -14,7 +15,7 @@ use crate::reports::write_whole;
 /// # Errors
 /// When there is no such team in the tables, a table cannot be read, or a list cannot be written.
 pub fn clips(args: &ClipsArgs) -> Result<Exit> {
-    let games = read_games(&tables_in(&args.tables)?, &args.choice.choice())?;
+    let games = read_games(&Snapshot::new(&tables_in(&args.tables)?), &args.choice.choice())?;
     for note in &games.notes {
         warn!("{note}");
     }

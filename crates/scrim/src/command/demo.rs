@@ -11,10 +11,13 @@ use scrim_report::{Choice, TeamGames, file_stem, make_report, read_games, teams_
 use scrim_tables::LocalStore;
 
 use crate::command::run::{Job, do_job};
-use crate::command::{say, tables_in};
+use crate::command::say;
 use crate::failure::with_causes;
 use crate::game_text::describe_game;
+use crate::output::Output;
 use crate::reports::{REPORTS, ReportFailure, write_whole};
+use crate::run_record::RunRecord;
+use crate::source_record::Redo;
 use crate::{Exit, Pipeline, RunSummary};
 
 /// Where the demo's tables go, in the current folder.
@@ -37,10 +40,17 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
         ..Pipeline::default()
     };
     let texts = Mutex::new(BTreeMap::new());
+    let run = pipeline.run_info()?;
+    let record = RunRecord::start(&run);
+    let sources = find_sources(&input, None)?;
+    let output = Output::open(Path::new(OUTPUT), "scrim, the demo", &record)?;
     let job = Job {
         pipeline: &pipeline,
-        sources: &find_sources(&input, None)?,
-        store: &tables_in(Path::new(OUTPUT))?,
+        run: &run,
+        run_id: record.id(),
+        sources: &sources,
+        store: &output.store,
+        redo: Redo::All,
         jobs: None,
         on_game: &|tagged| {
             let key = (tagged.game.info.season.clone(), tagged.game.info.game_id.clone());
@@ -49,7 +59,10 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
         },
     };
     let summary = do_job(&job, bar)?;
+    record.put_games(&summary.all, &output.store)?;
+    record.put_document("scrim", &summary, &output.store)?;
     let report = demo_report(&summary);
+    output.close()?;
     let mut text = String::new();
     for game in texts
         .into_inner()

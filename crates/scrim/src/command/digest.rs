@@ -4,6 +4,7 @@ use std::thread::available_parallelism;
 
 use anyhow::{Result, bail};
 use scrim_season::{GameClock, GameFacts, describe_team};
+use scrim_tables::ledger::Snapshot;
 use tracing::warn;
 
 use crate::cli::DigestArgs;
@@ -20,7 +21,8 @@ pub fn digest(args: &DigestArgs) -> Result<Exit> {
         Some(path) => Pipeline::read(path)?,
         None => Pipeline::default(),
     };
-    let store = tables_in(&args.tables)?;
+    let tables = tables_in(&args.tables)?;
+    let store = Snapshot::new(&tables);
     let mut seasons = games_of_seasons(&store, false)?;
     let names: Vec<String> = seasons
         .keys()

@@ -7,20 +7,23 @@ use clap::CommandFactory;
 use clap::error::ErrorKind;
 use indicatif::ProgressBar;
 use scrim_ingest::{Source, find_sources};
-use scrim_tables::Store;
+use scrim_tables::{LocalStore, RunInfo, Store, check_schema_version};
 use tracing::info;
 
+use crate::alert::alert_text;
 use crate::cli::{Cli, RunArgs};
-use crate::command::{say, tables_in};
+use crate::command::say;
+use crate::output::{Output, check_parameters};
 use crate::places::check_output;
-use crate::reports::make_reports;
+use crate::reports::{make_reports, write_whole};
 use crate::run_record::RunRecord;
+use crate::source_record::{Decision, Redo, decide};
 use crate::{Exit, Pipeline, RunPlan, RunSummary, SeasonPlan, TaggedGame, do_seasons, run_sources};
 
 /// Runs a pipeline over an input and says what became of it.
 ///
 /// # Errors
-/// When nothing can be begun: no pipeline, no source, no threads.
+/// When nothing can be begun: no pipeline, no source, no threads, an output that somebody else writes to.
 pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
     if let Err(refused) = check_output(&args.input, &args.output) {
         let error = Cli::command().error(ErrorKind::ValueValidation, refused);
@@ -29,31 +32,89 @@ pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
         return Ok(Exit::Usage);
     }
     let pipeline = Pipeline::read(&args.pipeline)?;
+    let sources = find_sources(&args.input, args.mapping.as_deref())?;
+    let run = pipeline.run_info()?;
+    if args.dry_run {
+        return dry_run(args, &sources, &run);
+    }
+    check_parameters(&LocalStore::new(&args.output), &sources, &run)?;
+    let record = RunRecord::start(&run);
+    let output = Output::open(&args.output, "scrim run", &record)?;
     let mut summary = do_job(
         &Job {
             pipeline: &pipeline,
-            sources: &find_sources(&args.input, args.mapping.as_deref())?,
-            store: &tables_in(&args.output)?,
+            run: &run,
+            run_id: record.id(),
+            sources: &sources,
+            store: &output.store,
+            redo: output.redo(args.force),
             jobs: args.jobs.map(usize::from),
             on_game: &|_| (),
         },
         bar,
     )?;
-    let reports = make_reports(&args.output, &pipeline.report, &mut summary);
-    let mut text = format!("{summary}tables            {}\n", args.output.display());
+    record.put_games(&summary.all, &output.store)?;
+    let reports = make_reports(&output.store, &pipeline.report, &run, &mut summary);
+    record.put_document("scrim run", &summary, &output.store)?;
+    let mut text = format!(
+        "{summary}run               {}\ntables            {}\n",
+        record.id(),
+        args.output.display()
+    );
     for path in reports {
         text.push_str(&format!("report            {}\n", path.display()));
     }
+    if let Some(path) = &args.alert_file {
+        write_whole(path, alert_text(record.id(), &args.output, &summary).as_bytes())?;
+    }
+    output.close()?;
     say(&text)?;
     Ok(summary.exit())
+}
+
+/// Says what a run would do, and does nothing.
+fn dry_run(args: &RunArgs, sources: &[Source], run: &RunInfo) -> Result<Exit> {
+    let store = LocalStore::new(&args.output);
+    check_schema_version(&store)?;
+    check_parameters(&store, sources, run)?;
+    let redo = if args.force {
+        Redo::All
+    } else {
+        Redo::Changed { by_content: false }
+    };
+    let decisions = decide(sources, &store, run, redo)?;
+    let mut text = String::new();
+    for (source, decision) in sources.iter().zip(&decisions) {
+        match decision {
+            Decision::UpToDate(_) => text.push_str(&format!("unchanged         {}\n", source.name)),
+            Decision::Do { why, .. } => {
+                text.push_str(&format!("would be done     {}: {why}\n", source.name));
+            }
+        }
+    }
+    let due = decisions
+        .iter()
+        .filter(|decision| matches!(decision, Decision::Do { .. }))
+        .count();
+    text.push_str(&format!(
+        "sources           {}, of which {due} would be done\n",
+        sources.len()
+    ));
+    say(&text)?;
+    Ok(Exit::AllDone)
 }
 
 /// A run, checked and ready.
 pub(crate) struct Job<'a> {
     pub(crate) pipeline: &'a Pipeline,
+    pub(crate) run: &'a RunInfo,
+    /// What logs call it.
+    pub(crate) run_id: &'a str,
     pub(crate) sources: &'a [Source],
     /// Where the tables go.
     pub(crate) store: &'a dyn Store,
+    /// Which sources, and seasons, are done.
+    pub(crate) redo: Redo,
     /// Sources at once; `None` is one a processor.
     pub(crate) jobs: Option<usize>,
     pub(crate) on_game: &'a (dyn Fn(&TaggedGame) + Sync),
@@ -65,41 +126,38 @@ pub(crate) fn do_job(job: &Job<'_>, bar: &ProgressBar) -> Result<RunSummary> {
         .jobs
         .unwrap_or_else(|| available_parallelism().map_or(1, Into::into));
     bar.set_length(job.sources.len() as u64);
+    crate::log::name_run(job.run_id);
     info!(
         pipeline = job.pipeline.name,
         sources = job.sources.len(),
         jobs,
         "run begins"
     );
-    let run = job.pipeline.run_info()?;
-    let record = RunRecord::start(&run);
     let plan = RunPlan {
         pipeline: job.pipeline,
-        run: &run,
+        run: job.run,
         store: job.store,
+        redo: job.redo,
         jobs,
         on_game: job.on_game,
         on_source: &|_| bar.inc(1),
     };
     let mut summary = run_sources(job.sources, &plan)?;
-    let touched = summary.all.done.iter().map(|game| game.season.clone()).collect();
     bar.set_message("season");
-    let seasons = do_seasons(
-        &touched,
-        &SeasonPlan {
-            store: plan.store,
-            params: &job.pipeline.season,
-            poor_too: job.pipeline.gate.poor_in_seasons,
-            definitions: &job.pipeline.definitions,
-            run: plan.run,
-            jobs,
-        },
-    )?;
+    let seasons = do_seasons(&SeasonPlan {
+        store: plan.store,
+        params: &job.pipeline.season,
+        poor_too: job.pipeline.gate.poor_in_seasons,
+        definitions: &job.pipeline.definitions,
+        run: plan.run,
+        redo: job.redo,
+        jobs,
+    })?;
     summary.take_in(seasons);
-    record.put_games(&summary.all, plan.store)?;
     bar.finish_and_clear();
     info!(
         games_done = summary.all.done.len(),
+        games_unchanged = summary.all.unchanged.len(),
         skipped = summary.all.skipped.len(),
         rows_read = summary.all.rows_read,
         rows_quarantined = summary.all.rows_quarantined,

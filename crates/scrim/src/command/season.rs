@@ -6,8 +6,10 @@ use anyhow::{Result, bail};
 
 use crate::cli::SeasonArgs;
 use crate::command::{say, tables_in};
+use crate::output::Output;
 use crate::run_record::RunRecord;
 use crate::season::games_of_seasons;
+use crate::source_record::Redo;
 use crate::{Exit, Pipeline, SeasonPlan, do_seasons};
 
 /// Rebuilds the season tables of a folder of tables.
@@ -19,44 +21,37 @@ pub fn season(args: &SeasonArgs) -> Result<Exit> {
         Some(path) => Pipeline::read(path)?,
         None => Pipeline::default(),
     };
-    let store = tables_in(&args.tables)?;
-    let seasons = games_of_seasons(&store, true)?.into_keys().collect();
-    let jobs = args
-        .jobs
-        .map_or_else(|| available_parallelism().map_or(1, Into::into), usize::from);
     let run = pipeline.run_info()?;
     let record = RunRecord::start(&run);
-    let summary = do_seasons(
-        &seasons,
-        &SeasonPlan {
-            store: &store,
-            params: &pipeline.season,
-            poor_too: pipeline.gate.poor_in_seasons,
-            definitions: &pipeline.definitions,
-            run: &run,
-            jobs,
-        },
-    )?;
-    record.put_seasons(&summary.done, &summary.skipped, &store)?;
-    if summary.done.is_empty() && summary.skipped.is_empty() {
+    let store = tables_in(&args.tables)?;
+    if games_of_seasons(&store, true)?.is_empty() {
         bail!(
             "{}: no tables of a game here; give the folder that `scrim run` wrote to",
             args.tables.display()
         );
     }
+    let jobs = args
+        .jobs
+        .map_or_else(|| available_parallelism().map_or(1, Into::into), usize::from);
+    let output = Output::open(&args.tables, "scrim season", &record)?;
+    let summary = do_seasons(&SeasonPlan {
+        store: &output.store,
+        params: &pipeline.season,
+        poor_too: pipeline.gate.poor_in_seasons,
+        definitions: &pipeline.definitions,
+        run: &run,
+        redo: Redo::All,
+        jobs,
+    })?;
+    record.put_seasons(&summary.done, &summary.skipped, &output.store)?;
+    output.close()?;
     let mut text = String::new();
     for season in &summary.done {
         text.push_str(&format!("season            {season}\n"));
     }
     text.push_str(&format!("skipped           {}\n", summary.skipped.len()));
     for skipped in &summary.skipped {
-        let game = skipped.game_id.as_ref().map(|game| format!(", game {game}"));
-        text.push_str(&format!(
-            "  - {}{}: {}\n",
-            skipped.source,
-            game.unwrap_or_default(),
-            skipped.reason
-        ));
+        text.push_str(&format!("  - {skipped}\n"));
     }
     text.push_str(&format!("seconds           {:.1}\n", summary.seconds));
     say(&text)?;

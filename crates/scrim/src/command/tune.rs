@@ -23,6 +23,8 @@ use self::write::tuned_pipeline;
 use crate::cli::{TuneArgs, TunePart};
 use crate::command::run::{Job, do_job};
 use crate::command::say;
+use crate::run_record::RunRecord;
+use crate::source_record::Redo;
 use crate::{Exit, Pipeline};
 
 /// Fits the decisions on screens and coverages to labels, says how each does on games that it was not fitted on, and writes a
@@ -39,11 +41,15 @@ pub fn tune(args: &TuneArgs, bar: &ProgressBar) -> Result<Exit> {
     }
     let labels = Labels::of_folder(labelled.clone());
     let gathered = Gathered::new(&pipeline, &labels, args.fits_screens());
+    let run = pipeline.run_info()?;
     let summary = do_job(
         &Job {
             pipeline: &pipeline,
+            run: &run,
+            run_id: RunRecord::start(&run).id(),
             sources: &find_sources(&args.input, args.mapping.as_deref())?,
             store: &Nowhere,
+            redo: Redo::All,
             jobs: args.jobs.map(usize::from),
             on_game: &|tagged| gathered.keep(tagged),
         },

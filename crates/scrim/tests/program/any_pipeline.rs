@@ -1,6 +1,7 @@
 //! A pipeline that is accepted runs: no value of any parameter brings a stage down.
 
 use scrim::failure::guarded;
+use scrim::game::StageTimes;
 use scrim::{Failure, Pipeline, tag_game};
 use scrim_floor::Parameters;
 use scrim_ingest::{IngestError, find_sources, read_source};
@@ -74,7 +75,9 @@ fn no_single_number_brings_a_stage_down() {
                 "{name} = {number} is accepted"
             );
             accepted += 1;
-            if let Err(Failure::Panic { what }) = guarded(|| tag_game(raw.clone(), &pipeline)) {
+            if let Err(Failure::Panic { what }) =
+                guarded(|| tag_game(raw.clone(), &pipeline, &mut StageTimes::default()))
+            {
                 broken.push(format!("{name} = {number}: {what}"));
             }
         }

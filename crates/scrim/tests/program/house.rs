@@ -74,10 +74,10 @@ impl House {
         self.scrim(&[&args, more].concat())
     }
 
-    /// Every file below `name` but those of the table `runs`, which tells when it was made: two runs differ in it.
+    /// Every table's file below `name` but those of `runs`, which says when something was done: two runs differ in it.
     pub fn tables(&self, name: &str) -> BTreeMap<String, Vec<u8>> {
         let mut files = self.files(name);
-        files.retain(|name, _| !name.starts_with("runs/"));
+        files.retain(|name, _| !name.starts_with("runs/") && !name.starts_with("ledger/"));
         files
     }
 

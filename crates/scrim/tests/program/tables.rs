@@ -65,7 +65,10 @@ fn a_footer_has_the_hash_of_the_parameters_that_the_table_of_runs_holds() {
     let runs = runs(&house, "out");
     assert_eq!(runs.len(), 1, "{runs:?}");
     let run = &runs[0];
-    assert_eq!(run.parameters_hash.as_ref(), metadata["parameters_hash"]);
+    assert_eq!(run.game_parameters_hash.as_ref(), metadata["parameters_hash"]);
+    let season = std::fs::read(house.at("out/tendencies/2041.parquet")).unwrap();
+    let season = read_metadata(season).unwrap();
+    assert_eq!(run.parameters_hash.as_ref(), season["parameters_hash"]);
     assert_eq!(run.pipeline.as_ref(), "late");
     house.write("told.toml", &run.parameters);
     let told = Pipeline::read(&house.at("told.toml")).unwrap();
@@ -112,7 +115,7 @@ fn a_run_records_each_game_and_source_with_its_input_and_what_became_of_it() {
         "in/a/games.csv",
         &(std::fs::read_to_string(house.at("in/a/games.csv")).unwrap() + "\n"),
     );
-    assert_eq!(house.run("out", &[]).code, 3);
+    assert_eq!(house.run("out", &["--force"]).code, 3);
     let both = runs(&house, "out");
     assert_eq!(both.len(), 4, "{both:?}");
     let second: Vec<&RunRow> = both.iter().filter(|row| row.run_id != game.run_id).collect();

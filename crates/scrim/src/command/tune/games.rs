@@ -6,7 +6,7 @@ use std::sync::{Mutex, PoisonError};
 use anyhow::{Result, bail};
 use scrim_actions::CoverageInputs;
 use scrim_tables::rows::ScreenRow;
-use scrim_tables::{Id, Store, StoreError};
+use scrim_tables::{Id, ReadStore, Store, StoreError};
 use scrim_tune::{Finding, Labels, Rows, add_game};
 
 use crate::{Pipeline, RunSummary, TaggedGame};
@@ -101,14 +101,24 @@ impl<'a> Gathered<'a> {
 pub(super) struct Nowhere;
 
 impl Store for Nowhere {
-    fn put_all(&self, _: &[(String, Vec<u8>)]) -> Result<(), StoreError> {
+    fn put(&self, _: &str, _: &[u8]) -> Result<(), StoreError> {
         Ok(())
+    }
+
+    fn rename(&self, _: &str, _: &str) -> Result<bool, StoreError> {
+        Ok(false)
     }
 
     fn remove(&self, _: &str) -> Result<(), StoreError> {
         Ok(())
     }
 
+    fn size(&self, _: &str) -> Result<Option<u64>, StoreError> {
+        Ok(None)
+    }
+}
+
+impl ReadStore for Nowhere {
     fn get(&self, _: &str) -> Result<Option<Vec<u8>>, StoreError> {
         Ok(None)
     }

@@ -1,0 +1,29 @@
+//! Which files belong together: a manifest for each game and each season, beside the tables.
+//!
+//! In: a part's encoded tables. Out: the same, in place, wholly old or wholly new.
+//!
+//! A part's files are staged first, where no reader looks. Its manifest, which names each file by its SHA-256, is put then, in one
+//! step: from that instant the part is the new one. Last the files are moved to their places. A program that is killed before the
+//! manifest leaves the old part; after it, [`recover`] moves what is left. A reader that goes through the manifest
+//! ([`Snapshot`]) takes a file that has not been moved yet from where it is staged.
+//!
+//! - `manifest`: what a manifest says.
+//! - `stage`: from rows to files in place.
+//! - `snapshot`: reading through manifests.
+//! - `lock`: one writer at a time.
+
+mod lock;
+mod manifest;
+mod snapshot;
+mod stage;
+
+pub use lock::{Busy, Holder, LockError, OutputLock};
+pub use manifest::{FileFacts, MadeFrom, Manifest, Part, sha256_of};
+pub use snapshot::Snapshot;
+pub use stage::{PartStage, recover, remove_part};
+
+/// The folder of all that is not a table.
+pub const LEDGER: &str = "ledger";
+
+/// Files on their way, each under its part's name, the beginning of its manifest's hash, and its table.
+pub const STAGED: &str = "ledger/staged";
