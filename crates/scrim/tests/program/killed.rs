@@ -132,3 +132,105 @@ fn of_runs_at_the_same_time_one_writes_and_the_others_say_who_it_is() {
     assert!(house.tables("out") == house.tables("alone"));
     assert_eq!(house.scrim(&["verify", "out"]).code, 0);
 }
+
+/// Runs with other parameters into an output that cannot take all of it: every game stays old or becomes new, the summary says what could
+/// not be written, and with room again the run ends like any other. Whether it fell short.
+#[cfg(unix)]
+fn runs_short_of_room(house: &House, output: &str, limit: &str) -> bool {
+    let [old, new] = ["old", "new"].map(|output| seen(house, output));
+    house.write("mine.toml", NEW);
+    let command = format!(
+        "{limit} exec {} run mine.toml --input in --output {output}",
+        env!("CARGO_BIN_EXE_scrim")
+    );
+    let end = Command::new("sh")
+        .args(["-c", &command])
+        .current_dir(house.at("."))
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&end.stdout).into_owned() + &String::from_utf8_lossy(&end.stderr);
+    let now = seen(house, output);
+    for (part, tables) in &now {
+        assert!(
+            old[part] == *tables || new[part] == *tables,
+            "{limit}: {part:?} is neither: {said}"
+        );
+    }
+    let fell_short = end.status.code() != Some(0);
+    assert!(!fell_short || said.contains("cannot"), "{limit}: {said}");
+    fell_short
+}
+
+#[cfg(unix)]
+#[test]
+fn a_disk_that_takes_no_more_leaves_old_games_and_the_next_run_does_them() {
+    let house = house();
+    for (output, text) in [("old", OLD), ("new", NEW)] {
+        house.write("mine.toml", text);
+        assert_eq!(house.run(output, &[]).code, 0);
+    }
+    let expected = house.tables("new");
+    let mut fell_short = 0;
+    // Files of at most so many blocks of 512 bytes; a write beyond is an error, not a signal.
+    for blocks in [1, 2, 4, 8, 16, 24, 32, 64, 4_096] {
+        let output = format!("out-{blocks}");
+        house.write("mine.toml", OLD);
+        assert_eq!(house.run(&output, &[]).code, 0);
+        let limit = format!("trap '' XFSZ; ulimit -f {blocks};");
+        fell_short += u32::from(runs_short_of_room(&house, &output, &limit));
+        let told = house.run(&output, &[]);
+        assert_eq!(told.code, 0, "{blocks}: {told:?}");
+        assert!(house.tables(&output) == expected, "{blocks}");
+        assert!(
+            house.files(&format!("{output}/ledger/staged")).is_empty(),
+            "{blocks}"
+        );
+    }
+    assert!(fell_short >= 5, "{fell_short}");
+}
+
+/// The long form, as root: a small file system in memory, at this many sizes (`SCRIM_FULL_DISKS=50`).
+#[cfg(target_os = "linux")]
+#[test]
+fn a_file_system_full_at_any_size_leaves_old_or_new_games() {
+    let Ok(sizes) = std::env::var("SCRIM_FULL_DISKS") else {
+        return;
+    };
+    let sizes: u32 = sizes.parse().unwrap();
+    let house = house();
+    for (output, text) in [("old", OLD), ("new", NEW)] {
+        house.write("mine.toml", text);
+        assert_eq!(house.run(output, &[]).code, 0);
+    }
+    let expected = house.tables("new");
+    let mount = |args: &[&str]| {
+        let status = Command::new("mount")
+            .args(args)
+            .current_dir(house.at("."))
+            .status();
+        assert!(status.unwrap().success(), "mount {args:?}");
+    };
+    std::fs::create_dir(house.at("disk")).unwrap();
+    let mut fell_short = 0;
+    for size in 0..sizes {
+        mount(&["-t", "tmpfs", "-o", "size=16m", "scrim-test", "disk"]);
+        house.write("mine.toml", OLD);
+        assert_eq!(house.run("disk/out", &[]).code, 0);
+        // From no room at all to room for half of them twice.
+        let used: usize = house
+            .files("disk/out")
+            .values()
+            .map(|bytes| bytes.len().div_ceil(4_096) * 4)
+            .sum();
+        let kilobytes = used as u32 * (2 * sizes + size) / (2 * sizes);
+        mount(&["-o", &format!("remount,size={kilobytes}k"), "disk"]);
+        fell_short += u32::from(runs_short_of_room(&house, "disk/out", ""));
+        mount(&["-o", "remount,size=16m", "disk"]);
+        let told = house.run("disk/out", &[]);
+        assert_eq!(told.code, 0, "{kilobytes} kB: {told:?}");
+        assert!(house.tables("disk/out") == expected, "{kilobytes} kB");
+        let status = Command::new("umount").arg(house.at("disk")).status().unwrap();
+        assert!(status.success());
+    }
+    assert!(fell_short >= sizes / 5, "{fell_short} of {sizes}");
+}
