@@ -3,7 +3,7 @@
 
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::SeedableRng;
-use scrim_season::stats::{RatioPart, bootstrap_ratios, percentile_interval, ratio_of_sums};
+use scrim_statistics::{RatioPart, bootstrap_ratios, percentile_interval, ratio_of_sums};
 use serde::Deserialize;
 use serde_json::json;
 

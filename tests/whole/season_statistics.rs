@@ -1,6 +1,6 @@
 //! The statistics of the season tables against SciPy: rates, differences of rates, entropies, teams drawn toward the league.
 
-use scrim_season::stats::{
+use scrim_statistics::{
     Estimate, Interval, Misread, RateSpread, ReadPairs, TagErrors, entropy_bits, rate_difference,
     rate_through_tags, shrink_differences, wilson,
 };

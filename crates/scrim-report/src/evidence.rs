@@ -1,7 +1,7 @@
 //! Numbers with their counts and intervals.
 
-use scrim_season::stats::{Interval, Sample, mean_interval, wilson};
 use scrim_season::words::SampleSize;
+use scrim_statistics::{Interval, Sample, mean_interval, wilson};
 
 /// No possession gives more points: a three and a free throw, and a good deal of offensive rebounds. Bounds are brought within.
 const MOST_POINTS: f64 = 6.0;

@@ -1,5 +1,6 @@
 //! How far off a number is.
 
+use scrim_statistics::quantile;
 use serde::Serialize;
 
 use crate::Judged;
@@ -41,17 +42,6 @@ impl MeasureScore {
             p90_absolute: quantile(&sizes, 0.9)?,
         })
     }
-}
-
-/// The quantile of sorted values by straight lines between them: definition 7 of R. J. Hyndman & Y. Fan, "Sample
-/// quantiles in statistical packages", The American Statistician 50 (1996), 361–365. `None` of no values.
-fn quantile(sorted: &[f64], share: f64) -> Option<f64> {
-    let last = sorted.len().checked_sub(1)?;
-    let at = share.clamp(0.0, 1.0) * last as f64;
-    let below = at.floor() as usize;
-    let above = (below + 1).min(last);
-    let weight = at - below as f64;
-    Some(sorted[below] + weight * (sorted[above] - sorted[below]))
 }
 
 #[cfg(test)]

@@ -1,9 +1,7 @@
 //! Shares with their intervals, and precision, recall, F1.
 
+use scrim_statistics::wilson;
 use serde::Serialize;
-
-/// Two-sided 95 % of the standard normal distribution.
-const Z_95: f64 = 1.959_963_984_540_054;
 
 /// A share of a count, with its 95 % interval.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -21,27 +19,18 @@ pub struct Rate {
 }
 
 impl Rate {
-    /// The share of `hits` in `n`; `None` of nothing. The interval is the score interval of E. B. Wilson, "Probable
-    /// inference, the law of succession, and statistical inference", Journal of the American Statistical Association
-    /// 22 (1927), 209–212. It takes the trials as independent.
+    /// The share of `hits` in `n`; `None` of nothing. The interval takes the trials as independent.
     pub fn of(hits: usize, n: usize) -> Option<Self> {
-        if n == 0 || hits > n {
+        if hits > n {
             return None;
         }
-        let (count, z_sq) = (n as f64, Z_95 * Z_95);
-        let share = hits as f64 / count;
-        let centre = share + z_sq / (2.0 * count);
-        let half = Z_95 * (share * (1.0 - share) / count + z_sq / (4.0 * count * count)).sqrt();
-        let scale = 1.0 + z_sq / count;
-        // Rounding may put the ends a hair outside [0, 1] or past the share itself.
-        let low = ((centre - half) / scale).clamp(0.0, share);
-        let high = ((centre + half) / scale).clamp(share, 1.0);
+        let interval = wilson(u32::try_from(hits).ok()?, u32::try_from(n).ok()?)?;
         Some(Self {
             hits,
             n,
-            share,
-            low,
-            high,
+            share: interval.value,
+            low: interval.low,
+            high: interval.high,
         })
     }
 }

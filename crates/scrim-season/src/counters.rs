@@ -12,8 +12,8 @@ use scrim_tables::tags::{Coverage, HandlerAction, RunResult, ScreenerAction, Tea
 use crate::SeasonParams;
 use crate::ball_screens::is_ball_screen;
 use crate::facts::{GameFacts, Play};
-use crate::stats::{Interval, wilson};
 use adjusted::Adjusted;
+use scrim_statistics::{Interval, wilson};
 
 /// The option of a row over all options.
 pub const ANY_OPTION: &str = "any";

@@ -7,10 +7,10 @@ use scrim_tables::tags::{Entry, PayMeasure};
 
 use crate::ball_screens::is_ball_screen;
 use crate::facts::{GameFacts, Play};
-use crate::stats::{
+use crate::teams::{TeamIx, Teams};
+use scrim_statistics::{
     Estimate, Interval, RateSpread, Sample, mean_difference, rate_difference, shrink_differences, wilson,
 };
-use crate::teams::{TeamIx, Teams};
 
 /// One side of the comparison, of one team.
 #[derive(Debug, Clone, Copy, Default)]
@@ -161,7 +161,7 @@ fn of_means(
         .filter_map(|&team| teams_compared[team].difference)
         .map(|difference| Estimate {
             value: difference.value,
-            standard_error: (difference.high - difference.low) / (2.0 * crate::stats::Z_95),
+            standard_error: (difference.high - difference.low) / (2.0 * scrim_statistics::Z_95),
         })
         .collect();
     for (team, shrunk) in known.into_iter().zip(shrink_differences(&estimates)) {

@@ -1,7 +1,7 @@
 //! From the tables of many games to season tables.
 //!
 //! In: the Parquet partitions of games. Out: the season's `tendencies`, `counters`, `disguises` and
-//! `disguise_pay`. Knows `scrim-tables` and `scrim-floor` only: no tracking is read, and no detector
+//! `disguise_pay`. Knows `scrim-tables`, `scrim-floor` and `scrim-statistics` only: no tracking is read, and no detector
 //! is known.
 //!
 //! - [`read_game`] (`facts`): a few columns of one game's small tables, put together.
@@ -18,7 +18,6 @@
 //! - [`words`]: tags, players and numbers in words for people.
 //! - [`describe_team`] (`digest`): what one team does, in words.
 //! - [`look`]: looks, read back from the tables' text.
-//! - [`stats`]: the statistics that all this stands on.
 
 pub mod ball_screens;
 mod clock;
@@ -36,7 +35,6 @@ mod season;
 mod sequence_model;
 #[cfg(test)]
 mod staging;
-pub mod stats;
 mod tagging;
 mod tally;
 mod teams;

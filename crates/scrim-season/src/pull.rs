@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 use crate::SeasonError;
-use crate::stats::{RatioPart, bootstrap_ratios, percentile_interval};
+use scrim_statistics::{RatioPart, bootstrap_ratios, percentile_interval};
 
 scrim_floor::parameters! {
     /// How the season's `pull` is made.

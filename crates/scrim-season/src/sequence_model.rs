@@ -19,8 +19,8 @@ use scrim_tables::chain::{Token, merged};
 use scrim_tables::tags::{Alignment, Entry};
 
 use crate::look::{alignment_code, token_code};
-use crate::stats::kt_probability;
 use crate::teams::TeamIx;
+use scrim_statistics::kt_probability;
 
 /// What may come next: each action, and [`Entry::None`] for "nothing more in this possession".
 pub(crate) const SYMBOLS: usize = Entry::ALL.len();

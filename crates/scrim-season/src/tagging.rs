@@ -7,7 +7,7 @@ use scrim_floor::{Parameter, ParameterError, Parameters};
 use scrim_tables::tags::{Coverage, Entry};
 use serde::{Deserialize, Serialize};
 
-use crate::stats::{Misread, TagErrors};
+use scrim_statistics::{Misread, TagErrors};
 
 /// How tags came out on labelled games. `scrim score --tagging FILE` measures it. Default: nothing is known, and
 /// `rate_adjusted` of `tendencies` and `counters` stays empty: how often tags are right depends on the league, the cameras and who labels.

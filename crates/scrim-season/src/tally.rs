@@ -1,6 +1,6 @@
 //! Counting: how often, in how many games, with how many points.
 
-use crate::stats::Sample;
+use scrim_statistics::Sample;
 
 /// How often something came up.
 #[derive(Debug, Clone, Default)]

@@ -10,10 +10,10 @@ use scrim_tables::{Id, ids_key};
 use crate::ball_screens::OnBallScreen;
 use crate::facts::{GameFacts, Possession};
 use crate::look::token_code;
-use crate::stats::{Interval, entropy_bits, mean_interval, rate_through_tags, wilson};
 use crate::tally::Tally;
 use crate::teams::{TeamIx, Teams};
 use crate::{SeasonParams, TagCounts, TaggingParams};
+use scrim_statistics::{Interval, entropy_bits, mean_interval, rate_through_tags, wilson};
 
 /// One team, one side.
 #[derive(Debug, Default)]

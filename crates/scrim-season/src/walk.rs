@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use scrim_statistics::median;
 use scrim_tables::Id;
 use scrim_tables::tags::{Coverage, Entry, Phase};
 
@@ -107,7 +108,7 @@ impl Record<'_> {
         if before.len() < MIN_MEDIAN_RUNS {
             return None;
         }
-        Some(late_s - median(before))
+        Some(late_s - median(before)?)
     }
 
     fn learn(&mut self, game: &GameFacts) {
@@ -131,16 +132,6 @@ impl Record<'_> {
                 known.insert(place, late_s);
             }
         }
-    }
-}
-
-/// The middle of ascending values, of two the mean; there is at least one.
-fn median(ascending: &[f32]) -> f32 {
-    let half = ascending.len() / 2;
-    if ascending.len().is_multiple_of(2) {
-        0.5 * (ascending[half - 1] + ascending[half])
-    } else {
-        ascending[half]
     }
 }
 

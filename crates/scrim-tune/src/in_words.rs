@@ -2,7 +2,9 @@
 
 use std::fmt;
 
-use crate::{Grouping, Interval, Measured, Tuned, Verdict};
+use scrim_statistics::Interval;
+
+use crate::{Grouping, Measured, Tuned, Verdict};
 
 impl fmt::Display for Tuned {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -38,15 +40,15 @@ impl fmt::Display for Tuned {
                 of(&self.after)
             )
         };
-        let gain = |f: &mut fmt::Formatter<'_>, name, of: fn(&Measured) -> f64, gain: (f64, Interval)| {
+        let gain = |f: &mut fmt::Formatter<'_>, name, of: fn(&Measured) -> f64, gain: Interval| {
             writeln!(
                 f,
                 "  {name:<18} {:>7.3} {:>7.3} {:>+7.3} [{:+.3}, {:+.3}]",
                 of(&self.before),
                 of(&self.after),
-                gain.0,
-                gain.1.low,
-                gain.1.high
+                gain.value,
+                gain.low,
+                gain.high
             )
         };
         gain(f, "log loss", |m| m.log_loss, self.log_loss_gain)?;

@@ -13,11 +13,10 @@
 //! - `sample`: what coverages are fitted on; `fit`: from samples to a [`scrim_actions::CoverageModel`]; `measure`: how good
 //!   answers are; `tune`: all of it in order, and the verdict; `in_words`: the same in words;
 //! - `softmax`: the arithmetic of both: multinomial logistic weights, drawn toward what was there before; `choose`: how strongly;
-//! - `folds`: which samples are held out together; `bootstrap`: how sure a gain is.
+//! - `folds`: which samples are held out together.
 //!
 //! Same samples and parameters, same result: sums run in a fixed order, the only random numbers have a fixed seed.
 
-mod bootstrap;
 mod choose;
 mod detected;
 mod fit;
@@ -38,7 +37,6 @@ mod screen_tests;
 #[cfg(test)]
 mod tests;
 
-pub use bootstrap::Interval;
 pub use detected::detected;
 pub use folds::Grouping;
 pub use judged::Family;

@@ -2,13 +2,13 @@
 
 use scrim_actions::{SCREEN_EVIDENCE, ScreenCorrection, ScreenInputs};
 
-use crate::bootstrap::interval;
 use crate::choose::{MeanLoss, nearest_of_best, strongest};
 use crate::fit::{BIAS_SHARE, rounded};
 use crate::folds::folds;
 use crate::judged::{Counts, Family, Judged};
 use crate::softmax::{self, Observation};
-use crate::{Grouping, Interval, Labels, Row, TuneError, TuneParams, Verdict};
+use crate::{Grouping, Labels, Row, TuneError, TuneParams, Verdict};
+use scrim_statistics::{Interval, bootstrap_interval};
 
 /// How screens of one family are decided on.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -78,9 +78,9 @@ pub struct TunedScreens {
     /// The fitted one, each candidate judged by a fit, and limits, that did not see its fold.
     pub after: ScreensMeasured,
     /// How much higher F1 is, with its interval.
-    pub f1_gain: (f64, Interval),
+    pub f1_gain: Interval,
     /// How much lower the log loss is, likewise.
-    pub log_loss_gain: (f64, Interval),
+    pub log_loss_gain: Interval,
     /// Whether it is worth having.
     pub verdict: Verdict,
 }
@@ -181,15 +181,12 @@ pub fn tune_screens(
         }
     };
     let drawn = |statistic: &dyn Fn(&[usize]) -> f64| {
-        (
-            statistic(&all),
-            interval(judged.groups, how.draws, how.seed, statistic),
-        )
+        bootstrap_interval(judged.groups, how.draws, how.seed, statistic)
     };
     let (f1_gain, log_loss_gain) = (drawn(&f1_gain), drawn(&log_loss_gain));
     // A lower log loss alone is no gain: it may be the mere confidence of a model that is shown what it was fitted to, and it
     // changes no row.
-    let helps = f1_gain.1.low > 0.0 || (f1_gain.0 >= LEAST_F1_GAIN && log_loss_gain.1.low > 0.0);
+    let helps = f1_gain.low > 0.0 || (f1_gain.value >= LEAST_F1_GAIN && log_loss_gain.low > 0.0);
     let mut games: Vec<&str> = keys.iter().map(|(game, _)| *game).collect();
     games.dedup();
     Ok(TunedScreens {

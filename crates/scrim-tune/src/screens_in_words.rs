@@ -38,15 +38,16 @@ impl fmt::Display for TunedScreens {
                 of(&self.after)
             )
         };
-        for (name, of, (gain, interval)) in [
+        for (name, of, interval) in [
             ("F1", (|m| m.f1) as fn(&ScreensMeasured) -> f64, self.f1_gain),
             ("log loss", |m| m.log_loss, self.log_loss_gain),
         ] {
             writeln!(
                 f,
-                "  {name:<18} {:>7.3} {:>7.3} {gain:>+7.3} [{:+.3}, {:+.3}]",
+                "  {name:<18} {:>7.3} {:>7.3} {:>+7.3} [{:+.3}, {:+.3}]",
                 of(&self.before),
                 of(&self.after),
+                interval.value,
                 interval.low,
                 interval.high
             )?;

@@ -5,12 +5,16 @@ use std::collections::BTreeMap;
 use scrim_actions::{COVERAGE_WORDS, CoverageModel, ReadParams};
 use scrim_tables::tags::Coverage;
 
-use crate::bootstrap::interval;
 use crate::choose::{MeanLoss, strongest};
 use crate::fit::{fit_model, place_of};
 use crate::folds::folds;
 use crate::measure::{Answer, log_loss, measure};
-use crate::{Family, Grouping, Interval, Measured, Sample};
+use crate::{Family, Grouping, Measured, Sample};
+use scrim_statistics::{Interval, bootstrap_interval};
+
+/// A smaller gain in log loss is none that anybody sees, however sure it is: the words of hardly any screen change by it. Common
+/// practice, no source.
+const LEAST_LOG_LOSS_GAIN: f64 = 0.005;
 
 /// How a decision is fitted and judged. No source but where one is named.
 #[derive(Debug, Clone, PartialEq)]
@@ -97,8 +101,8 @@ pub enum TuneError {
 /// Whether the fitted decision is worth having.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Verdict {
-    /// On what it was not fitted on it did better, beyond chance. Coverages: the interval of the log loss's gain lies above 0, and
-    /// macro-F1 did not fall. Screens: F1 rose, and the interval of its gain or of the log loss's lies above 0.
+    /// On what it was not fitted on it did better, beyond chance. Coverages: the interval of the log loss's gain lies above 0, the gain
+    /// is large enough to be seen, and macro-F1 did not fall. Screens: F1 rose, and the interval of its gain or of the log loss's lies above 0.
     Gain,
     /// It did not.
     NoGain,
@@ -139,9 +143,9 @@ pub struct Tuned {
     /// The fitted one, each screen answered by a fit that did not see its fold.
     pub after: Measured,
     /// How much lower the log loss is, with its interval.
-    pub log_loss_gain: (f64, Interval),
+    pub log_loss_gain: Interval,
     /// How much higher macro-F1 is, likewise.
-    pub macro_f1_gain: (f64, Interval),
+    pub macro_f1_gain: Interval,
     /// Whether it is worth having.
     pub verdict: Verdict,
 }
@@ -210,15 +214,11 @@ pub fn tune(mut samples: Vec<Sample>, params: &ReadParams, how: &TuneParams) -> 
         groups: &groups,
         min_confidence,
     };
-    let log_loss_gain = (
-        before_measured.log_loss - after_measured.log_loss,
-        interval(groups.len(), how.draws, how.seed, |draw| pair.log_loss_gain(draw)),
-    );
-    let macro_f1_gain = (
-        after_measured.macro_f1 - before_measured.macro_f1,
-        interval(groups.len(), how.draws, how.seed, |draw| pair.macro_f1_gain(draw)),
-    );
-    let helps = log_loss_gain.1.low > 0.0 && macro_f1_gain.0 >= 0.0;
+    let gain = |of: &dyn Fn(&[usize]) -> f64| bootstrap_interval(groups.len(), how.draws, how.seed, of);
+    let log_loss_gain = gain(&|draw| pair.log_loss_gain(draw));
+    let macro_f1_gain = gain(&|draw| pair.macro_f1_gain(draw));
+    let helps =
+        log_loss_gain.low > 0.0 && log_loss_gain.value >= LEAST_LOG_LOSS_GAIN && macro_f1_gain.value >= 0.0;
     let mut games: Vec<&str> = samples.iter().map(|sample| sample.game_id.as_ref()).collect();
     games.dedup();
     Ok(Tuned {

@@ -3,6 +3,7 @@
 use maud::{Markup, html};
 use scrim_season::ball_screens::{OnBallScreen, grouped};
 use scrim_season::words;
+use scrim_statistics::median;
 use scrim_tables::tags::Entry;
 
 use super::figures::Figures;
@@ -62,7 +63,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
                 .filter_map(|play| play.entry?.screener_defender_gap_m)
                 .collect();
             let under = html! {
-                @if let Some(gap_m) = median(late) { "Screener's defender " (format!("{gap_m:.1}")) " m out of position when the screen is set (median). " }
+                @if let Some(gap_m) = median_of(late) { "Screener's defender " (format!("{gap_m:.1}")) " m out of position when the screen is set (median). " }
                 (clips(plays))
             };
             let sum = points_of(plays.iter().copied());
@@ -98,13 +99,8 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
     }
 }
 
-fn median(mut values: Vec<f32>) -> Option<f32> {
+fn median_of(mut values: Vec<f32>) -> Option<f32> {
     values.retain(|value| value.is_finite());
     values.sort_by(f32::total_cmp);
-    let middle = values.len() / 2;
-    match values.len() {
-        0 => None,
-        n if n % 2 == 1 => Some(values[middle]),
-        _ => Some((values[middle - 1] + values[middle]) / 2.0),
-    }
+    median(&values)
 }

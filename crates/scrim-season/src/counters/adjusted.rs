@@ -7,7 +7,7 @@ use scrim_tables::Id;
 use scrim_tables::tags::{Coverage, RunResult, TeamSide};
 
 use super::{Answers, Situation};
-use crate::stats::{Interval, Misread, ReadPairs};
+use scrim_statistics::{Interval, Misread, ReadPairs};
 
 /// Situations that differ in the coverage only: between these, misreadings move pairs of runs.
 type Group<'a> = (&'a Option<Id>, TeamSide, &'a str, RunResult);

@@ -67,7 +67,8 @@ fn put_screens(
         file.set(section, "min_handoff_confidence", decision.min_handoff_confidence)?;
     }
     let (before, after) = (&tuned.before, &tuned.after);
-    let (gain, interval) = tuned.f1_gain;
+    let interval = tuned.f1_gain;
+    let gain = interval.value;
     let mut note = vec![
         format!(
             "how the answers of the model are corrected, fitted to {} labels of {}: {} of {}.",
@@ -123,7 +124,8 @@ fn put_coverages(
             format!("{} {}{note}", word.word, word.labels)
         })
         .collect();
-    let (gain, interval) = tuned.log_loss_gain;
+    let interval = tuned.log_loss_gain;
+    let gain = interval.value;
     let mut note = vec![
         format!(
             "[reads.coverage_model.*]: how the answers of the coverage model are corrected, fitted to {} labelled ball screens, {} \

@@ -1,6 +1,6 @@
 //! How hard the next thing is to predict.
 
-use super::{Interval, Z_95};
+use crate::{Interval, Z_95};
 
 /// Entropy of a distribution known by counts.
 #[derive(Debug, Clone, Copy, PartialEq)]

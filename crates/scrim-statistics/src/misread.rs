@@ -2,8 +2,8 @@
 
 use nalgebra::DMatrix;
 
-use super::rate::score_interval;
-use super::{Interval, Z_95};
+use crate::rate::score_interval;
+use crate::{Interval, Z_95};
 
 /// How one of several words is read, from labelled cases.
 ///
@@ -178,7 +178,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::stats::wilson;
+    use crate::wilson;
 
     fn pairs(counts: &[[u32; 2]; 2]) -> DMatrix<f64> {
         DMatrix::from_fn(2, 2, |row, column| f64::from(counts[row][column]))

@@ -1,6 +1,6 @@
 //! Means of few values whose spread is known from many.
 
-use super::Interval;
+use crate::Interval;
 
 /// Count, sum and sum of squares of values.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]

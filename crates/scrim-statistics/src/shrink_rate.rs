@@ -3,8 +3,8 @@
 use statrs::function::beta::beta_reg;
 use statrs::function::gamma::ln_gamma;
 
-use super::Interval;
-use super::spread_grid::{normalised, quantile};
+use crate::Interval;
+use crate::spread_grid::{normalised, quantile};
 
 /// Points of the grid over the league's mean, and over the spread. 40 × 60: bounds move by under 0.1 % against 160 × 240.
 const MEAN_POINTS: usize = 40;

@@ -1,6 +1,6 @@
 //! Rates and differences of rates, with score intervals.
 
-use super::{Interval, Z_95};
+use crate::{Interval, Z_95};
 
 /// The rate `hits / n` with its 95 % score interval; `None` when `n` is 0.
 ///

@@ -1,4 +1,4 @@
-//! The statistics that the season tables stand on, each with its source. Pure functions on counts and measured values; no
+//! The statistics that tables, scores and fits stand on, each with its source. Pure functions on counts and measured values; no
 //! basketball.
 //!
 //! - [`Interval`]: an estimate and the bounds around it.
@@ -8,7 +8,8 @@
 //! - [`entropy_bits`]: how hard the next thing is to predict, with a bias correction and an interval.
 //! - [`kt_probability`]: the estimator at the ground of the sequence model.
 //! - [`mean_interval`], [`mean_difference`]: means with a spread that is known from the whole season.
-//! - [`bootstrap_ratios`], [`percentile_interval`]: a ratio of sums over independent clusters.
+//! - [`bootstrap_ratios`], [`percentile_interval`]: a ratio of sums over independent clusters; [`bootstrap_interval`]: any statistic.
+//! - [`quantile`], [`median`]: of sorted values.
 //! - [`shrink_differences`], [`RateSpread`]: many small teams toward one large league.
 
 mod bootstrap;
@@ -18,18 +19,20 @@ mod interval;
 mod kt;
 mod mean;
 mod misread;
+mod quantile;
 mod rate;
 mod shrink_mean;
 mod shrink_rate;
 mod spread_grid;
 
-pub use bootstrap::{RatioPart, bootstrap_ratios, percentile_interval, ratio_of_sums};
+pub use bootstrap::{RatioPart, bootstrap_interval, bootstrap_ratios, percentile_interval, ratio_of_sums};
 pub use entropy::{Entropy, entropy_bits};
 pub use imperfect::{TagErrors, rate_through_tags};
 pub use interval::{Interval, Z_95};
 pub use kt::kt_probability;
 pub use mean::{Sample, mean_difference, mean_interval};
 pub use misread::{Misread, ReadPairs};
+pub use quantile::{median, quantile};
 pub use rate::{rate_difference, wilson};
 pub use shrink_mean::{Estimate, shrink_differences};
 pub use shrink_rate::RateSpread;

@@ -1,6 +1,6 @@
 //! A rate that is seen through imperfect tags.
 
-use super::{Interval, Z_95};
+use crate::{Interval, Z_95};
 
 /// How often a yes-or-no tag was right on labelled cases: the counts, so that what is not known of it can widen bounds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -2,8 +2,8 @@
 
 use statrs::function::erf::erfc;
 
-use super::Interval;
-use super::spread_grid::{POINTS, normalised, quantile};
+use crate::Interval;
+use crate::spread_grid::{POINTS, normalised, quantile};
 
 /// One team's estimate and its standard error.
 #[derive(Debug, Clone, Copy, PartialEq)]
