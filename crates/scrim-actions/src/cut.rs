@@ -1,18 +1,18 @@
 //! Cuts: where an attacker without the ball runs, and why.
 //!
 //! The way from tracks to rows, a module a step:
-//! - `when`: the frames that count: half-court play, no shot in the air, not the handler;
+//! - `eligible`: the frames that count: half-court play, no shot in the air, not the handler;
 //! - `bout`: runs, by speed, cut in two at clear turns;
 //! - `run`: what there is to measure about one;
 //! - `tie`: the screen that it came off, and the runs that belong to a screen and are no cuts;
 //! - `naming`: what it is called.
 
 mod bout;
+mod eligible;
 mod naming;
 mod params;
 mod run;
 mod tie;
-mod when;
 
 pub use params::CutParams;
 
@@ -80,15 +80,15 @@ pub fn find_cuts(
     for (id, (possession, scene)) in play.possessions.iter().zip(scenes).enumerate() {
         let from = found.len();
         let of = PossessionScreens::of(screens, id, scene);
-        let Some(when) = when::when(scene, play, possession) else {
+        let Some(eligible) = eligible::eligible_frames(scene, play, possession) else {
             continue;
         };
         for place in 0..scene.attackers.len() {
-            let counts = when::without_ball(scene, place, &when.in_play);
+            let counts = eligible::without_ball(scene, place, &eligible.in_play);
             for frames in bout::find_bouts(scene, place, &counts, params, definitions) {
-                let with_ball = when::is_with_ball(scene, place, &frames)
-                    || when::is_rest_of_drive(scene, place, &frames);
-                if frames.start < when.begins || with_ball {
+                let with_ball = eligible::is_with_ball(scene, place, &frames)
+                    || eligible::is_rest_of_drive(scene, place, &frames);
+                if frames.start < eligible.begins || with_ball {
                     continue;
                 }
                 let run = run::measure(scene, place, frames, definitions);

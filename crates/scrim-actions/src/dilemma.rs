@@ -1,4 +1,4 @@
-//! The helper's dilemma: at every ball screen, which off-ball defender was pulled, by whose action, whom he left open, and
+//! The helper's dilemma: at every ball screen, which off-ball defender was pulled, by whose action, who was left open, and
 //! whether the ball got there.
 
 use std::ops::Range;
@@ -14,9 +14,9 @@ use crate::{BallScreen, Cut, OffBallScreen, ScreenRef, Screens};
 
 /// A helper is looked for from this long before the use, s.
 const BEFORE_USE_S: f32 = 0.5;
-/// An attacker pulls a helper who is this near to him, or nearer, m.
+/// An attacker pulls a helper who is this near, or nearer, m.
 const NEAR_M: f32 = 4.0;
-/// A screener who is not at the rim rolls when he has come nearer to the hoop by this since the use, m.
+/// A screener who is not at the rim rolls by coming nearer to the hoop by this since the use, m.
 const ROLL_IN_M: f32 = 1.5;
 /// An action counts this long after its end, s: a helper is late.
 const AFTER_ACTION_S: f32 = 0.6;
@@ -32,7 +32,7 @@ pub struct Dilemma {
     pub pull: Option<Pull>,
 }
 
-/// A helper off his place.
+/// A helper off canonical position.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pull {
     /// Who.
@@ -45,13 +45,13 @@ pub struct Pull {
     pub by: PulledBy,
     /// Whose action; `None` when `by` is.
     pub by_player: Option<PlayerIx>,
-    /// The attacker whom he guards.
+    /// The attacker whom the helper guards.
     pub left_open: PlayerIx,
     /// That attacker's largest distance to the nearest defender from then on, m.
     pub max_space_m: Option<f32>,
     /// When that was.
     pub max_space_at: Option<usize>,
-    /// When the ball came to him, if it did.
+    /// When the ball came to that attacker, if it did.
     pub ball_at: Option<usize>,
 }
 
@@ -137,7 +137,7 @@ impl Around<'_> {
         player != self.screen.screener && player != self.screen.user
     }
 
-    /// Whose action pulled the helper who is at `helper` at frame `k`: the nearest attacker's, but for his own man's
+    /// Whose action pulled the helper who is at `helper` at frame `k`: the nearest attacker's, but for their own matchup's
     /// (`own`), among those who do something.
     fn pulled_by(
         &self,

@@ -29,10 +29,11 @@ pub use off_ball_screen::{
 };
 pub use pull::{BallScreenTime, Contrast, PullParams, PullSample, find_pull_samples, pull_sample_rows};
 pub use reads::{
-    BallScreenRead, BigEvidence, COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageEvidence, CoverageInputs,
-    CoverageModel, CoverageWeights, Decided, HandlerEvidence, HelpEvidence, OnBallEvidence, PassEvidence,
-    ReadEvidence, ReadParams, SagStep, ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep,
-    coverage_probabilities, coverage_rows, coverage_starts, find_reads, labelled_ball_screen, option_rows,
+    BallScreenRead, COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageEvidence, CoverageInputs, CoverageModel,
+    CoverageWeights, Decided, HandlerEvidence, HelpEvidence, OnBallEvidence, PassEvidence, ReadEvidence,
+    ReadParams, SagStep, ScreenerDefenderEvidence, ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence,
+    TagStep, coverage_probabilities, coverage_rows, coverage_starts, find_reads, labelled_ball_screen,
+    option_rows,
 };
 pub use rows::screen_rows;
 pub use screen::{

@@ -1,7 +1,7 @@
 //! Off-ball motion: what each attacker without the ball did while a ball screen was on.
 //!
 //! - `kinematics`: how far and how fast; `activity`: what that is called;
-//! - `defense`: how far his defender was pulled, and how much space he had.
+//! - `defense`: how far their defender was pulled, and how much space they had.
 
 mod activity;
 pub(crate) mod defense;
@@ -29,15 +29,15 @@ pub struct OffBallMotion {
     pub screen: usize,
     /// The attacker.
     pub player: PlayerIx,
-    /// Whether he was on the ball's side at the use.
+    /// Whether they were on the ball's side at the use.
     pub strong_side: bool,
-    /// What he did.
+    /// What they did.
     pub activity: Activity,
-    /// How far and how fast he went in the window.
+    /// How far and how fast they went in the window.
     pub kinematics: Kinematics,
-    /// Who guards him.
+    /// Who guards them.
     pub defender: Option<PlayerIx>,
-    /// How far his defender was from canonical position, most, m.
+    /// How far their defender was from canonical position, most, m.
     pub defender_pull_m: Option<f32>,
     /// The largest distance to the nearest defender, m.
     pub max_space_m: Option<f32>,

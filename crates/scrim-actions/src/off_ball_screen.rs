@@ -6,23 +6,23 @@
 //! - `way`: how well each kind fits, from the user's way and the floor; `kind`: the name, or `other` where none fits clearly;
 //! - `run_evidence`: what the run adds to the evidence of the four; a model says how sure it is;
 //! - `meeting`: how the user's defender met it;
-//! - `parted`: screens that nobody used;
+//! - `not_used`: screens that nobody used;
 //! - `link`: what stands twice, and staggers;
-//! - `weighed`: all candidates with their evidence, for research and for fitting the model.
+//! - `candidates`: all candidates with their evidence, for research and for fitting the model.
 
+mod candidates;
 mod kind;
 mod link;
 mod meeting;
+mod not_used;
 mod params;
-mod parted;
 mod passing;
 mod reading;
 mod run_evidence;
 mod way;
-mod weighed;
 
+pub use candidates::{OffBallCandidate, off_ball_candidates};
 pub use params::OffBallScreenParams;
-pub use weighed::{OffBallCandidate, off_ball_candidates};
 
 use scrim_floor::{AttackFrame, Definitions, Half, Point};
 use scrim_play::{Play, Scene};
@@ -32,7 +32,7 @@ use scrim_tracks::PlayerIx;
 use crate::screen::{END_AFTER_USE_S, END_APART_M, Four, end_frame, measure, models, path_angle_deg};
 use crate::{BallScreen, PairEvidence, ScreenEvidence, ScreenInputs};
 use kind::KindChoice;
-use parted::Parted;
+use not_used::NotUsed;
 use reading::{Reading, Setting};
 use run_evidence::RunEvidence;
 
@@ -40,7 +40,7 @@ use run_evidence::RunEvidence;
 const LONGEST_SET_S: f32 = 4.0;
 
 /// How sure such a row is: one value for all, the share of them that were right on those games.
-const PARTED_CONFIDENCE: f32 = 0.75;
+const NOT_USED_CONFIDENCE: f32 = 0.75;
 
 /// One off-ball screen. Frames are the period's.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,7 +63,7 @@ pub struct OffBallScreen {
     pub user_defender: Option<PlayerIx>,
     /// The screener is set.
     pub set: Option<usize>,
-    /// The user's closest approach, or the instant of parting.
+    /// The user's closest approach, or the instant at which the two went from each other.
     pub used: usize,
     /// It is over.
     pub end: usize,
@@ -101,8 +101,8 @@ pub fn find_off_ball_screens(
                 part.push(used(scene, possession, reading, decision, definitions));
             }
         });
-        for parted in parted::find_parted(&setting) {
-            part.push(not_used(scene, possession, &parted));
+        for screen in not_used::find_not_used(&setting) {
+            part.push(off_ball_screen_not_used(scene, possession, &screen));
         }
         link::order_and_link(part, &mut found, scene.hz, definitions);
     }
@@ -178,7 +178,7 @@ fn used(
     let set = reading
         .stands_from
         .filter(|&start| start <= at && start + longest >= at);
-    // The contract: where the screener stands when he is set, else where he is at the use.
+    // The contract: where the screener stands when set, else where they are at the use.
     let spot = if set.is_some() {
         reading.spot
     } else {
@@ -211,36 +211,36 @@ fn used(
 }
 
 /// A screen that nobody used.
-fn not_used(scene: &Scene, possession: usize, parted: &Parted) -> OffBallScreen {
+fn off_ball_screen_not_used(scene: &Scene, possession: usize, screen: &NotUsed) -> OffBallScreen {
     let player = |place: usize| scene.defenders[place].player;
-    let (at, spot) = (parted.at, parted.spot);
+    let (at, spot) = (screen.at, screen.spot);
     OffBallScreen {
         possession,
-        kind: parted.choice.kind,
-        runner_up: parted.choice.runner_up,
-        outcome: parted.outcome,
-        screener: scene.attackers[parted.screener].player,
-        user: scene.attackers[parted.user].player,
-        screener_defender: parted.screener_defender.map(player),
-        user_defender: Some(player(parted.user_defender)),
-        set: Some(scene.first_frame + parted.set),
+        kind: screen.choice.kind,
+        runner_up: screen.choice.runner_up,
+        outcome: screen.outcome,
+        screener: scene.attackers[screen.screener].player,
+        user: scene.attackers[screen.user].player,
+        screener_defender: screen.screener_defender.map(player),
+        user_defender: Some(player(screen.user_defender)),
+        set: Some(scene.first_frame + screen.set),
         used: scene.first_frame + at,
-        end: scene.first_frame + end_of(scene, parted.user, parted.screener, spot, at),
+        end: scene.first_frame + end_of(scene, screen.user, screen.screener, spot, at),
         spot,
         strong_side: scene.strong[at] == Some(Half::of(spot)),
         previous: None,
-        confidence: PARTED_CONFIDENCE,
+        confidence: NOT_USED_CONFIDENCE,
         evidence: ScreenEvidence {
-            screener_speed_mps: parted.screener_speed_mps,
-            user_gap_m: parted.gap_m,
-            defender_gap_m: Some(parted.defender_gap_m),
-            angle_deg: path_angle_deg(scene, parted.user, at),
+            screener_speed_mps: screen.screener_speed_mps,
+            user_gap_m: screen.gap_m,
+            defender_gap_m: Some(screen.defender_gap_m),
+            angle_deg: path_angle_deg(scene, screen.user, at),
         },
         user_defender_path: None,
     }
 }
 
-/// When a screen used (or parted from) at scene frame `at` is over.
+/// When a screen at scene frame `at` (the use, or when the two went from each other) is over.
 fn end_of(scene: &Scene, user: usize, screener: usize, spot: Point<AttackFrame>, at: usize) -> usize {
     end_frame(scene, [user, screener], spot, at, END_AFTER_USE_S, END_APART_M)
 }

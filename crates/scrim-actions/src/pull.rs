@@ -1,26 +1,28 @@
 //! Pull of motion, one game's part: where defenders are, against canonical position, while an attacker without the ball
-//! moves and while he stands.
+//! moves and while they stand.
 //!
-//! What it is: a defender's residual is his distance from canonical position, which depends on his own man, the ball and the
-//! hoop. For each attacker, possession and defender the residual while the attacker moves is held against the same defender's
-//! while he stands. Two questions are kept apart:
+//! What it is: a defender's residual is their distance from canonical position, which depends on their own attacker, the ball and
+//! the hoop. For each attacker, possession and defender the residual while the attacker moves is held against the same
+//! defender's while the attacker stands. Two questions are kept apart:
 //!
-//! - **his own defender**. Canonical position goes with the man, so a defender who only reacts is off it as long as the man
-//!   moves: that lag is no pull. The residual is therefore measured twice, from canonical position now, and from where it
-//!   was some time ago: that time which, in this possession, fits him best while the man moves. What is left is what following
-//!   late does not explain, a little too little of it: the time is chosen for the moving frames. The time itself is told too.
-//! - **the other defenders**. Their canonical positions do not depend on him. Only those count whose own men stand and are off
-//!   the ball: of these, nobody has a lag of his own to catch up, so a change is a change of help. Beside the distance, the part
-//!   of it that points toward him is told, with its sign: noise in the tracks makes every distance longer, but that part not.
+//! - **the own defender**. Canonical position goes with the attacker, so a defender who only reacts is off it as long as the
+//!   attacker moves: that lag is no pull. The residual is therefore measured twice, from canonical position now, and from where
+//!   it was some time ago: that time which, in this possession, fits best while the attacker moves. What is left is what
+//!   following late does not explain, a little too little of it: the time is chosen for the moving frames. The time itself is
+//!   reported too.
+//! - **the other defenders**. Their canonical positions do not depend on this attacker. Only those count whose own attackers
+//!   stand and are off the ball: of these, nobody has a lag of their own to catch up, so a change is a change of help. Beside the
+//!   distance, the part of it that points toward this attacker is reported, with its sign: noise in the tracks makes every
+//!   distance longer, but that part not.
 //!
 //! What it is not: a cause. Players move when others do, early in a possession more than late, and the defence may do at the
 //! same time what it would have done anyway. Time around ball screens, drives and the moment after a pass are left out because
 //! they move the defence by themselves; what else happens at the same time is not.
 //!
-//! - `doing`: who moves and who stands; `contrast`: the means, pair by pair.
+//! - `movement`: who moves and who stands; `contrast`: the means, pair by pair.
 
 mod contrast;
-mod doing;
+mod movement;
 mod params;
 
 pub use contrast::Contrast;
@@ -35,8 +37,8 @@ use scrim_tracks::{Game, PlayerIx};
 
 use crate::motion::{MotionParams, of_possession, stretch_frames, window};
 use crate::{BallScreen, Screens};
-use contrast::{Pair, PairMeans, Weighed};
-use doing::{Doing, tell_doing};
+use contrast::{Pair, PairMeans, WeightedMeans};
+use movement::{Movement, classify_movement};
 
 /// One off-ball attacker in one possession.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,30 +47,30 @@ pub struct PullSample {
     pub possession: usize,
     /// The attacker.
     pub player: PlayerIx,
-    /// Time that he moved, of the time that counts, s.
+    /// Time that they moved, of the time that counts, s.
     pub moving_s: f32,
-    /// Time that he stood, s.
+    /// Time that they stood, s.
     pub standing_s: f32,
-    /// His own defender's distance from canonical position.
+    /// Their own defender's distance from canonical position.
     pub own: Option<Contrast>,
     /// The same, from canonical position as it was `own_lag_s` earlier, over the same frames.
     pub own_late: Option<Contrast>,
-    /// By how much his own defender follows late, s: the mean over his defenders of the lag with the least residual.
+    /// By how much their own defender follows late, s: the mean over their defenders of the lag with the least residual.
     pub own_lag_s: Option<f32>,
-    /// The distance from canonical position of the other off-ball defenders whose own men stand.
+    /// The distance from canonical position of the other off-ball defenders whose own attackers stand.
     pub others: Option<Contrast>,
-    /// How far these are off toward him, over the same frames.
+    /// How far these are off toward them, over the same frames.
     pub others_toward: Option<Contrast>,
 }
 
-/// Everyone of one possession, by place: attacker, defender, and (of other defenders) whom he guards.
+/// Everyone of one possession, by place: attacker, defender, and (of other defenders) whom they guard.
 #[derive(Default)]
 struct Sums {
     /// Moving, standing.
     frames: [[u32; 2]; SIDE_SIZE],
     /// A residual a lag.
     own: [[Pair<LAGS>; SIDE_SIZE]; SIDE_SIZE],
-    /// Distance, and the part of it toward him.
+    /// Distance, and the part of it toward the attacker.
     others: [[[Pair<2>; SIDE_SIZE]; SIDE_SIZE]; SIDE_SIZE],
 }
 
@@ -90,20 +92,20 @@ pub fn find_pull_samples(
     definitions: &Definitions,
 ) -> Vec<PullSample> {
     let mut found = Vec::new();
-    let mut doing: [Vec<Doing>; SIDE_SIZE] = Default::default();
+    let mut movement: [Vec<Movement>; SIDE_SIZE] = Default::default();
     for (id, (scene, possession)) in scenes.iter().zip(&play.possessions).enumerate() {
         let Some(half_court) = half_court(possession) else {
             continue;
         };
         let noise_m = noise_m.get(scene.period).copied().flatten();
         let stretch = stretch_frames(scene, noise_m);
-        for (mover, doing) in scene.attackers.iter().zip(&mut doing) {
-            tell_doing(scene, mover, stretch, motion, params, doing);
+        for (mover, movement) in scene.attackers.iter().zip(&mut movement) {
+            classify_movement(scene, mover, stretch, motion, params, movement);
         }
         let around = Around {
             scene,
             screens: of_possession(screens.on_ball(), id, |screen| screen.possession),
-            doing: &doing,
+            movement: &movement,
             definitions,
             params,
         };
@@ -150,9 +152,13 @@ struct Own {
 }
 
 fn own_defenders(pairs: &[Pair<LAGS>; SIDE_SIZE], max_lag_s: f32, step_s: f64) -> Option<Own> {
-    let (mut now, mut late, mut lag) = (Weighed::default(), Weighed::default(), Weighed::default());
+    let (mut now, mut late, mut lag) = (
+        WeightedMeans::default(),
+        WeightedMeans::default(),
+        WeightedMeans::default(),
+    );
     for pair in pairs.iter().filter_map(Pair::means) {
-        // Of equals the first: a defender who is not late is not said to be.
+        // Of equals the first: a defender who is not late is not reported as late.
         let best = (1..LAGS).fold(0, |best, lag| {
             if pair.moving_m[lag] < pair.moving_m[best] {
                 lag
@@ -173,18 +179,18 @@ fn own_defenders(pairs: &[Pair<LAGS>; SIDE_SIZE], max_lag_s: f32, step_s: f64) -
 }
 
 fn other_defenders(pairs: &[[Pair<2>; SIDE_SIZE]; SIDE_SIZE], step_s: f64) -> [Option<Contrast>; 2] {
-    let mut both = [Weighed::default(); 2];
+    let mut both = [WeightedMeans::default(); 2];
     for PairMeans {
         weight,
         moving_m,
         standing_m,
     } in pairs.iter().flatten().filter_map(Pair::means)
     {
-        for (which, weighed) in both.iter_mut().enumerate() {
-            weighed.add(weight, moving_m[which], standing_m[which]);
+        for (which, means) in both.iter_mut().enumerate() {
+            means.add(weight, moving_m[which], standing_m[which]);
         }
     }
-    both.map(|weighed| weighed.contrast(step_s))
+    both.map(|means| means.contrast(step_s))
 }
 
 /// The lag at this place among those tried, s.
@@ -196,7 +202,7 @@ fn lag_s(place: usize, max_lag_s: f32) -> f32 {
 struct Around<'a> {
     scene: &'a Scene,
     screens: &'a [BallScreen],
-    doing: &'a [Vec<Doing>; SIDE_SIZE],
+    movement: &'a [Vec<Movement>; SIDE_SIZE],
     definitions: &'a Definitions,
     params: &'a PullParams,
 }
@@ -252,13 +258,13 @@ impl Around<'_> {
     fn add_instant(&self, k: usize, is_out: &[bool; SIDE_SIZE], sums: &mut Sums) {
         let scene = self.scene;
         let ball = scene.ball_at(k);
-        // Of every attacker off the ball: his defender, and how far that one is off canonical position.
-        let guards: [Option<Guard>; SIDE_SIZE] = std::array::from_fn(|man| {
-            if man >= scene.attackers.len() || is_out[man] {
+        // Of every attacker off the ball: their defender, and how far that one is off canonical position.
+        let guards: [Option<Guard>; SIDE_SIZE] = std::array::from_fn(|attacker| {
+            if attacker >= scene.attackers.len() || is_out[attacker] {
                 return None;
             }
-            let place = scene.guard[k][man].map(usize::from)?;
-            let canonical = canonical_position(scene.attackers[man].at(k), ball);
+            let place = scene.guard[k][attacker].map(usize::from)?;
+            let canonical = canonical_position(scene.attackers[attacker].at(k), ball);
             let off = scene.defenders[place].at(k) - canonical;
             off.length().is_finite().then_some(Guard {
                 place,
@@ -270,41 +276,41 @@ impl Around<'_> {
             if is_out[place] {
                 continue;
             }
-            let doing = self.doing[place][k];
-            match doing {
-                Doing::Moves => sums.frames[place][0] += 1,
-                Doing::Stands => sums.frames[place][1] += 1,
-                Doing::Between => continue,
+            let movement = self.movement[place][k];
+            match movement {
+                Movement::Moves => sums.frames[place][0] += 1,
+                Movement::Stands => sums.frames[place][1] += 1,
+                Movement::Between => continue,
             }
             if let Some(own) = &guards[place]
                 && let Some(lagged_m) = self.lagged_m(place, own.place, k)
             {
-                sums.own[place][own.place].add(doing, lagged_m);
+                sums.own[place][own.place].add(movement, lagged_m);
             }
-            for (man, guard) in guards.iter().enumerate() {
+            for (other, guard) in guards.iter().enumerate() {
                 let Some(guard) = guard else { continue };
-                if man == place || self.doing[man][k] != Doing::Stands {
+                if other == place || self.movement[other][k] != Movement::Stands {
                     continue;
                 }
                 let way = mover.at(k) - guard.canonical;
                 let toward_m = guard.off.dot(way) / way.length();
                 if toward_m.is_finite() {
-                    sums.others[place][guard.place][man].add(doing, [guard.off.length(), toward_m]);
+                    sums.others[place][guard.place][other].add(movement, [guard.off.length(), toward_m]);
                 }
             }
         }
     }
 
-    /// For each lag, the distance of the defender at `defender` from where canonical position on the attacker at `man` was so
+    /// For each lag, the distance of the defender at `defender` from where canonical position on the attacker at `attacker` was so
     /// long before frame `k`, m; `None` where one of them is not known.
-    fn lagged_m(&self, man: usize, defender: usize, k: usize) -> Option<[f32; LAGS]> {
+    fn lagged_m(&self, attacker: usize, defender: usize, k: usize) -> Option<[f32; LAGS]> {
         let scene = self.scene;
         let at = scene.defenders[defender].at(k);
         let mut lagged_m = [0.0; LAGS];
         for (place, lagged_m) in lagged_m.iter_mut().enumerate() {
             let lag = f64::from(lag_s(place, self.params.max_lag_s)) * scene.hz;
             let then = k.checked_sub(lag.round() as usize)?;
-            let canonical = canonical_position(scene.attackers[man].at(then), scene.ball_at(then));
+            let canonical = canonical_position(scene.attackers[attacker].at(then), scene.ball_at(then));
             *lagged_m = at.distance_m(canonical);
             if !lagged_m.is_finite() {
                 return None;
@@ -318,7 +324,7 @@ impl Around<'_> {
 struct Guard {
     place: usize,
     canonical: scrim_floor::Point<scrim_floor::AttackFrame>,
-    /// From there to him.
+    /// From there to the defender.
     off: scrim_floor::Vector<scrim_floor::AttackFrame>,
 }
 

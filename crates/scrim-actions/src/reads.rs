@@ -26,8 +26,8 @@ mod tests;
 
 pub use decide::Decided;
 pub use evidence::{
-    BigEvidence, CoverageEvidence, HandlerEvidence, HelpEvidence, OnBallEvidence, PassEvidence, ReadEvidence,
-    SagStep, ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep,
+    CoverageEvidence, HandlerEvidence, HelpEvidence, OnBallEvidence, PassEvidence, ReadEvidence, SagStep,
+    ScreenerDefenderEvidence, ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep,
 };
 pub use labelled::labelled_ball_screen;
 pub use model::{COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageInputs, CoverageModel, CoverageWeights};
@@ -63,7 +63,7 @@ pub struct BallScreenRead {
     pub screener_action: Decided<ScreenerAction>,
     /// What the handler did.
     pub handler_action: Decided<HandlerAction>,
-    /// Whom he passed to; `None` when he did not pass, or the side cannot be told.
+    /// Whom the handler passed to; `None` when they did not pass, or the side is not known.
     pub pass_target: Option<PassTarget>,
     /// What was measured.
     pub evidence: ReadEvidence,

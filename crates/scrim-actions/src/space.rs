@@ -37,11 +37,11 @@ pub struct Spacing {
 pub struct FloorControl {
     /// The attacker.
     pub player: PlayerIx,
-    /// Distance to his nearest team-mate, m; `None` when no other is seen.
+    /// Distance to the nearest team-mate, m; `None` when no other is seen.
     pub nearest_mate_m: Option<f32>,
-    /// The part of the half court to which he is the nearest of all players, m².
+    /// The part of the half court to which they are the nearest of all players, m².
     pub nearest_m2: f32,
-    /// The part of the half court that he reaches first, m².
+    /// The part of the half court that they reach first, m².
     pub first_m2: f32,
 }
 

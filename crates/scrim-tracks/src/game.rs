@@ -14,7 +14,7 @@ pub struct GameInfo {
     pub season: Option<Id>,
     /// ISO 8601 day.
     pub date: Option<Id>,
-    /// The two teams: home first when the `games` side table tells which is home, else by id.
+    /// The two teams: home first when the `games` side table says which is home, else by id.
     pub team_ids: [Id; 2],
     /// Whether `team_ids[0]` is known to be the home team.
     pub home_is_known: bool,
@@ -70,7 +70,7 @@ impl PlayerIx {
 pub struct Player {
     /// As the source spells it.
     pub id: Id,
-    /// His team.
+    /// Their team.
     pub team: TeamSlot,
     /// Number on the shirt.
     pub jersey: Option<Id>,
@@ -166,12 +166,12 @@ pub struct Lineup {
 }
 
 /// One player's track: smoothed place and velocity in the court frame. NaN is "missing"; a velocity is also missing
-/// where a run of samples is too short to tell one.
+/// where a run of samples is too short to give one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Track {
     /// Whose.
     pub player: PlayerIx,
-    /// His team.
+    /// Their team.
     pub team: TeamSlot,
     /// Along the court.
     pub x_m: Vec<f32>,
@@ -209,7 +209,7 @@ impl Track {
 }
 
 /// The ball's track, court frame; NaN is "missing". Lightly smoothed in the plane, for a bounce or a catch bends it in
-/// one frame; the height is as the source told it.
+/// one frame; the height is as the source gave it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BallTrack {
     /// Along the court.

@@ -1,6 +1,6 @@
 //! One game in memory: tracks on a uniform time grid; cleaning, smoothing, kinematics.
 //!
-//! In: a [`RawGame`], samples as the source told them. Out: a [`Game`] on one grid, smoothed once, with velocity
+//! In: a [`RawGame`], samples as the source gave them. Out: a [`Game`] on one grid, smoothed once, with velocity
 //! from the same filter, and a quality row a period. Knows `scrim-floor` and `scrim-tables`, no file and no format.
 //!
 //! [`clean`] takes a period through these steps, a module each: `promises` (what the types cannot enforce), `noise`

@@ -70,15 +70,15 @@ mod tests {
         // 400 values, half 0, half 1: mean 0.5, standard error 0.5 / 20 = 0.025, so 0.451 to 0.549; drawing adds some
         // thousandths.
         let mean = |draw: &[usize]| draw.iter().filter(|&&k| k % 2 == 1).count() as f64 / draw.len() as f64;
-        let told = interval(400, 2000, 1, mean);
-        assert_abs_diff_eq!(told.low, 0.451, epsilon = 0.006);
-        assert_abs_diff_eq!(told.high, 0.549, epsilon = 0.006);
-        assert_eq!(told, interval(400, 2000, 1, mean));
+        let found = interval(400, 2000, 1, mean);
+        assert_abs_diff_eq!(found.low, 0.451, epsilon = 0.006);
+        assert_abs_diff_eq!(found.high, 0.549, epsilon = 0.006);
+        assert_eq!(found, interval(400, 2000, 1, mean));
     }
 
     #[test]
     fn what_never_differs_has_an_interval_of_no_width() {
-        let told = interval(5, 100, 1, |_| 0.25);
-        assert_eq!((told.low, told.high), (0.25, 0.25));
+        let found = interval(5, 100, 1, |_| 0.25);
+        assert_eq!((found.low, found.high), (0.25, 0.25));
     }
 }

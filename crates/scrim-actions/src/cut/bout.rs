@@ -9,20 +9,20 @@ use super::CutParams;
 
 /// A pause up to this does not end a run that goes on the same way, s.
 const MAX_PAUSE_S: f32 = 0.3;
-/// He arrives, and what follows is another run, when he slows down to this share of his highest speed before and after.
+/// A runner arrives, and what follows is another run, on slowing down to this share of the highest speed before and after.
 const STOP_SPEED_SHARE: f32 = 0.5;
-/// The same when he turns there: who curls round a screen keeps his speed.
+/// The same on turning there: who curls round a screen keeps their speed.
 const TURN_SPEED_SHARE: f32 = 0.7;
 /// What counts as a turn, degrees.
 const TURN_DEG: f32 = 60.0;
 /// What counts as a turn there, from the whole way in to the whole way out, degrees (a way through along the baseline is
 /// straight).
 const RIM_TURN_DEG: f32 = 30.0;
-/// A turn is told from the ways of this long before and after, s.
+/// A turn is measured from the ways of this long before and after, s.
 const TURN_REACH_S: f32 = 0.6;
 
 /// The runs of the attacker at `place`, in time order, of the scene frames for which `counts` holds. A run never
-/// bridges a frame that does not count, nor one at which he is missing.
+/// bridges a frame that does not count, nor one at which the attacker is missing.
 pub(super) fn find_bouts(
     scene: &Scene,
     place: usize,
@@ -64,7 +64,7 @@ pub(super) fn find_bouts(
     pieces
 }
 
-/// Whether the mover's way turns at `k` by enough to end a run there; told within `run`.
+/// Whether the mover's way turns at `k` by enough to end a run there; measured within `run`.
 fn turns(scene: &Scene, mover: &Mover, k: usize, run: &Range<usize>) -> bool {
     let reach = scene.frames_in(TURN_REACH_S);
     let before = k.saturating_sub(reach).max(run.start);
@@ -74,7 +74,7 @@ fn turns(scene: &Scene, mover: &Mover, k: usize, run: &Range<usize>) -> bool {
         .is_some_and(|turn| turn >= TURN_DEG)
 }
 
-/// The run, cut where he all but stops, where he slows down and turns, and where he turns back out under the hoop: first
+/// The run, cut where the mover all but stops, slows down and turns, or turns back out under the hoop: first
 /// at the place where the first two are clearest, then each piece again.
 fn split(
     scene: &Scene,
@@ -124,7 +124,7 @@ fn clearest_break(scene: &Scene, mover: &Mover, run: &Range<usize>) -> Option<us
     clearest.map(|(_, k)| k)
 }
 
-/// The frame at which the mover is nearest the hoop, if he came in to it and goes out again another way: a cut to the rim
+/// The frame at which the mover is nearest the hoop, on coming in to it and going out again another way: a cut to the rim
 /// ends there, and what follows only clears the floor.
 fn turn_at_rim(
     mover: &Mover,

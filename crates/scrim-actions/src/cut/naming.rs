@@ -20,15 +20,15 @@ const WING_Y_M: f32 = 3.9;
 const THROUGH_Y_M: f32 = 3.5;
 /// A flash comes nearer to the ball by this, m.
 const FLASH_CLOSING_M: f32 = 1.5;
-/// He passed the ball at most this long before a rub cut, s.
+/// A rub cutter passed the ball at most this long before the cut, s.
 const AFTER_PASS_S: f32 = 2.5;
 
 /// How a run stands to a screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Part {
-    /// He used an off-ball screen of this kind, at this scene frame.
+    /// The runner used an off-ball screen of this kind, at this scene frame.
     Used(ScreenKind, usize),
-    /// He set it and leaves it.
+    /// The runner set it and leaves it.
     Left,
     /// No part in any.
     None,
@@ -80,7 +80,7 @@ fn off_screen(ends: &Ends<'_>, kind: ScreenKind, definitions: &Definitions) -> O
     match kind {
         ScreenKind::Rub => named(CutKind::RubCut, in_m),
         ScreenKind::Flex => named(CutKind::FlexCut, in_m),
-        // A back screen frees for the rim: told below like any other way there.
+        // A back screen frees for the rim: named below like any other way there.
         ScreenKind::Back | ScreenKind::Cross => None,
         // Named by where the run leads, likewise: the vocabulary has no cut of their own.
         ScreenKind::OverTop | ScreenKind::Exit | ScreenKind::Other => None,

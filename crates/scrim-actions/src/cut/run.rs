@@ -7,11 +7,11 @@ use scrim_play::Scene;
 
 use super::naming::LOW_X_M;
 
-/// A denying defender stands this near to the line from his man to the ball, m.
+/// A denying defender stands this near to the line from the attacker to the ball, m.
 const DENYING_LANE_M: f32 = 0.6;
-/// ... and this near to his man, m.
+/// ... and this near to the attacker, m.
 const DENYING_GAP_M: f32 = 1.5;
-/// ... and no more than this nearer to the hoop than his man, m.
+/// ... and no more than this nearer to the hoop than the attacker, m.
 const DENYING_DEPTH_M: f32 = 1.3;
 
 /// The denial of a defender is looked at over this long from the run's first frame, s.
@@ -32,15 +32,15 @@ pub(super) struct Run {
     pub peak_mps: f32,
     /// The way run, m.
     pub path_m: f32,
-    /// Whether he began away from the ball's side.
+    /// Whether the runner began away from the ball's side.
     pub from_weak_side: bool,
-    /// How much nearer the ball he came, m (where both are seen); by his own steps alone when those led away from it.
+    /// How much nearer the ball they came, m (where both are seen); by their own steps alone when those led away from it.
     pub closing_on_ball_m: Option<f32>,
-    /// How long ago he passed the ball when it began, s; `None` if he has not had it in this possession.
+    /// How long ago they passed the ball when it began, s; `None` if they have not had it in this possession.
     pub since_own_touch_s: Option<f32>,
-    /// How near he passed a team-mate who stood at the high post, m.
+    /// How near they passed a team-mate who stood at the high post, m.
     pub past_high_post_m: Option<f32>,
-    /// Whether his defender stood between him and the ball rather than between him and the hoop.
+    /// Whether their defender stood between them and the ball rather than between them and the hoop.
     pub denied: bool,
 }
 
@@ -64,7 +64,7 @@ pub(super) fn measure(scene: &Scene, place: usize, frames: Range<usize>, definit
     let speeds = || frames.clone().map(|k| mover.speed_at(k));
     let path_m: f64 = speeds().map(|v| f64::from(v) / scene.hz).sum();
     let closing = from.distance_m(scene.ball_at(first)) - to.distance_m(scene.ball_at(last));
-    // A ball that comes to where he runs, away from it, is no flash of his.
+    // A ball that comes to where the runner goes, away from it, is no flash of theirs.
     let by_own_steps = from.distance_m(scene.ball_at(last)) - to.distance_m(scene.ball_at(last));
     let closing = if closing.is_finite() && by_own_steps < 0.0 {
         by_own_steps

@@ -16,9 +16,9 @@ fn kinds(seen: &[SeenCut]) -> Vec<(usize, CutKind)> {
 }
 
 #[test]
-fn a_ball_that_comes_his_way_makes_no_flash_of_a_way_down() {
-    // The handler comes from the right wing to the top while a man goes down from the left wing to the short corner: the two end
-    // nearer to each other, and he has gone away from where the ball is.
+fn a_ball_that_comes_their_way_makes_no_flash_of_a_way_down() {
+    // The handler comes from the right wing to the top while 3 goes down from the left wing to the short corner: the two end
+    // nearer to each other, and 3 has gone away from where the ball is.
     let scene = SceneStage::new(4.0)
         .has_ball(0, 0.0..4.0)
         .path(0, &[(0.4, 6.5, 5.1), (2.2, 8.6, 1.3)])
@@ -42,7 +42,7 @@ fn plain_cuts() -> Vec<(CutKind, usize, SceneStage)> {
             set(5.0).path(2, &[(1.0, 0.5, 6.8), (3.0, 1.0, 1.0)]),
         ),
         (
-            // He is overplayed: 0.8 m off, on the line to the ball at (8, 0), not on the line to the hoop.
+            // 2 is overplayed: the defender 0.8 m off, on the line to the ball at (8, 0), not on the line to the hoop.
             CutKind::Backdoor,
             2,
             set(5.0)
@@ -189,7 +189,7 @@ fn begin_end_path_and_peak_are_those_of_the_run() {
 
 #[test]
 fn a_run_up_the_floor_is_no_cut() {
-    // He is under way when half-court play begins.
+    // The runner is under way when half-court play begins.
     let late = |t_s| {
         set(6.0)
             .path(1, &[(0.5, 14.0, 5.0), (3.0, 7.0, 3.5)])
@@ -215,8 +215,8 @@ fn the_handlers_drive_and_a_crash_of_the_boards_are_no_cuts() {
 }
 
 #[test]
-fn a_drive_of_which_no_touch_is_told_is_no_cut() {
-    // The ball goes with 1 all the way, but he is not known to have it.
+fn a_drive_without_a_known_touch_is_no_cut() {
+    // The ball goes with 1 all the way, but 1 is not known to have it.
     let stage = SceneStage::new(5.0).path(1, &[(1.0, 7.0, 3.5), (3.0, 1.0, 0.8)]);
     let mut scene = stage.scene();
     let ball: Vec<_> = (0..scene.frames).map(|k| scene.attackers[1].at(k)).collect();

@@ -5,15 +5,16 @@ use scrim_tracks::PlayerIx;
 
 use super::naming::Part;
 use super::run::Run;
+use crate::motion::of_possession;
 use crate::{ScreenRef, Screens};
 
 /// A screen's use may lie this long before or after the run of its user, s.
 const USE_SLACK_S: f32 = 0.4;
-/// A screener leaves his screen: his run begins at most this long before its use, or after its end, s.
+/// A screener leaves the screen: their run begins at most this long before its use, or after its end, s.
 const LEAVE_SLACK_S: f32 = 0.8;
 /// ... and this near to its spot, m.
 const LEAVE_SPOT_M: f32 = 2.0;
-/// A screener comes to his screen: his run ends at most this long before he is set, or after its use, s.
+/// A screener comes to the screen: their run ends at most this long before they are set, or after its use, s.
 const COME_SLACK_S: f32 = 0.8;
 /// ... and this near to its spot, m.
 const COME_SPOT_M: f32 = 1.5;
@@ -23,13 +24,13 @@ const COME_SPOT_M: f32 = 1.5;
 pub(super) enum Tie {
     /// Nothing, or the way off one.
     Cut(Option<ScreenRef>, Part),
-    /// It brings a screener to his screen or a taker to his handoff, or takes a screener off a ball screen: no cut.
+    /// It brings a screener to the screen or a taker to the handoff, or takes a screener off a ball screen: no cut.
     OfTheScreen,
 }
 
 /// One screen of a possession, on the ball or off it; frames are the scene's.
 #[derive(Debug, Clone, Copy)]
-struct Told {
+struct NearScreen {
     screen: ScreenRef,
     screener: PlayerIx,
     user: PlayerIx,
@@ -41,48 +42,33 @@ struct Told {
 }
 
 /// The screens of one possession.
-pub(super) struct PossessionScreens(Vec<Told>);
+pub(super) struct PossessionScreens(Vec<NearScreen>);
 
 impl PossessionScreens {
     /// Those of `possession`, whose scene is `scene`, in the order of the tables.
     pub(super) fn of(screens: &Screens, possession: usize, scene: &Scene) -> Self {
         let inside = |frame: usize| frame.saturating_sub(scene.first_frame);
-        let possession_of = |screen: &ScreenRef| match *screen {
-            ScreenRef::OnBall(place) => screens.on_ball()[place].possession,
-            ScreenRef::OffBall(place) => screens.off_ball()[place].possession,
-        };
-        let order = screens.in_order();
-        let from = order.partition_point(|screen| possession_of(screen) < possession);
-        let until = order.partition_point(|screen| possession_of(screen) <= possession);
-        let told = order[from..until].iter().map(|&screen| match screen {
-            ScreenRef::OnBall(place) => {
-                let row = &screens.on_ball()[place];
-                Told {
-                    screen,
-                    screener: row.screener,
-                    user: row.user,
-                    set: inside(row.set.unwrap_or(row.used)),
-                    used: inside(row.used),
-                    end: inside(row.end),
-                    spot: row.spot,
-                    part: Part::None,
-                }
-            }
-            ScreenRef::OffBall(place) => {
-                let row = &screens.off_ball()[place];
-                Told {
-                    screen,
-                    screener: row.screener,
-                    user: row.user,
-                    set: inside(row.set.unwrap_or(row.used)),
-                    used: inside(row.used),
-                    end: inside(row.end),
-                    spot: row.spot,
-                    part: Part::Used(row.kind, inside(row.used)),
-                }
+        let order = of_possession(screens.in_order(), possession, |&screen| {
+            screens.any(screen).possession
+        });
+        let near = order.iter().map(|&screen| {
+            let any = screens.any(screen);
+            let used = inside(any.used);
+            NearScreen {
+                screen,
+                screener: any.screener,
+                user: any.user,
+                set: any.set.map_or(used, inside),
+                used,
+                end: inside(any.end),
+                spot: any.spot,
+                part: match screen {
+                    ScreenRef::OnBall(_) => Part::None,
+                    ScreenRef::OffBall(_) => Part::Used(any.kind, used),
+                },
             }
         });
-        Self(told.collect())
+        Self(near.collect())
     }
 
     /// What `run` is to them.
@@ -99,7 +85,7 @@ impl PossessionScreens {
             return Tie::Cut(Some(screen.screen), screen.part);
         }
         // Who takes the ball from a team-mate's hands runs to it; a ball screen's user has it anyway.
-        let takes = |screen: &&Told| {
+        let takes = |screen: &&NearScreen| {
             let used = screen.used.saturating_sub(slack)..=screen.used + slack;
             screen.user == player && screen.part == Part::None && used.contains(&last)
         };
@@ -109,7 +95,7 @@ impl PossessionScreens {
         let mine = || self.0.iter().filter(|screen| screen.screener == player);
         // Who leaves one screen for the next comes to the next.
         let come = scene.frames_in(COME_SLACK_S);
-        let comes = |screen: &&Told| {
+        let comes = |screen: &&NearScreen| {
             (screen.set.saturating_sub(come)..=screen.used + come).contains(&last)
                 && first < screen.set
                 && run.to.distance_m(screen.spot) <= COME_SPOT_M
@@ -118,7 +104,7 @@ impl PossessionScreens {
             return Tie::OfTheScreen;
         }
         let leave = scene.frames_in(LEAVE_SLACK_S);
-        let leaves = |screen: &&Told| {
+        let leaves = |screen: &&NearScreen| {
             (screen.set.max(screen.used.saturating_sub(leave))..=screen.end + leave).contains(&first)
                 && run.from.distance_m(screen.spot) <= LEAVE_SPOT_M
         };

@@ -15,7 +15,7 @@ fn dilemmas(stage: &SceneStage) -> Vec<Dilemma> {
     )
 }
 
-/// 4 screens on the left for 0 on top and rolls; 8, who guards 3 in the left corner, meets him in the lane; 0 finds 3.
+/// 4 screens on the left for 0 on top and rolls; 8, who guards 3 in the left corner, meets the roller in the lane; 0 finds 3.
 fn tagged_roll() -> SceneStage {
     SceneStage::new(8.0)
         .path(0, &[(2.4, 8.0, 0.0), (3.6, 7.0, -3.0)])
@@ -72,7 +72,7 @@ fn a_helper_who_stays_is_pulled_by_nobody() {
 
 #[test]
 fn a_cutter_pulls_too() {
-    // 2 cuts from the right corner; 6, who guards 1 in the right slot, drops to him under the hoop.
+    // 2 cuts from the right corner; 6, who guards 1 in the right slot, drops to the cutter under the hoop.
     let stage = SceneStage::new(8.0)
         .has_ball(0, 0.0..8.0)
         .path(4, &[(0.0, 7.0, -1.2)])

@@ -11,8 +11,8 @@ use crate::{Cut, OffBallScreen};
 /// A cut counts for the window when this much of it lies inside, s (or half of it, if it is short).
 const CUT_INSIDE_S: f32 = 0.6;
 
-/// The activity of `mover` over `window` (scene frames), in this order: he sets a screen, he uses one, he stands, he
-/// cuts, else he shifts. `screens` and `cuts` are those of the possession.
+/// The activity of `mover` over `window` (scene frames), in this order: they set a screen, use one, stand,
+/// cut, else they shift. `screens` and `cuts` are those of the possession.
 pub(super) fn classify_activity(
     scene: &Scene,
     mover: &Mover,
@@ -40,7 +40,7 @@ pub(super) fn classify_activity(
     }
 }
 
-/// Never farther from his mean place than what counts as one place. Told from the frames in which he is seen.
+/// Never farther from the mean place than what counts as one place, in the frames in which the player is seen.
 fn is_stationary(mover: &Mover, window: &Range<usize>, definitions: &Definitions) -> bool {
     let places = || window.clone().map(|k| mover.at(k)).filter(|at| at.is_finite());
     let (mut x_m, mut y_m, mut seen) = (0.0_f64, 0.0_f64, 0_usize);

@@ -1,4 +1,4 @@
-//! What the defence did about an off-ball player: how far he pulled his man, how much space he had.
+//! What the defence did about an off-ball player: how far their defender was pulled, how much space they had.
 
 use std::ops::Range;
 
@@ -32,7 +32,7 @@ pub(crate) fn pull_m(scene: &Scene, place: usize, k: usize) -> Option<f32> {
     pull_m.is_finite().then_some(pull_m)
 }
 
-/// Distance from the attacker to the nearest defender at frame `k`, m; `None` where he, or every defender, is missing.
+/// Distance from the attacker to the nearest defender at frame `k`, m; `None` where the attacker, or every defender, is missing.
 pub(crate) fn space_m(scene: &Scene, place: usize, k: usize) -> Option<f32> {
     let at = scene.attackers[place].at(k);
     scene

@@ -29,15 +29,15 @@ const FAST_MPS: f32 = 2.0;
 /// A player's motion over some frames.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Kinematics {
-    /// The way gone, m: speed, summed over the frames in which he is seen.
+    /// The way gone, m: speed, summed over the frames in which they are seen.
     pub path_m: f32,
-    /// From where he was seen first to where last, m.
+    /// From where they were seen first to where last, m.
     pub net_m: f32,
     /// Mean speed while seen, m/s.
     pub mean_speed_mps: f32,
     /// Largest speed, m/s.
     pub peak_speed_mps: f32,
-    /// Share of the time seen that he moved.
+    /// Share of the time seen that they moved.
     pub moving_share: f32,
     /// Time in each of the four speed zones, slowest first, s.
     pub zones_s: [f32; 4],
@@ -50,7 +50,7 @@ pub(crate) fn stretch_frames(scene: &Scene, noise_m: Option<f32>) -> usize {
     scene.frames_in(stretch_s / 2.0)
 }
 
-/// How a player moved over scene frames; `None` when he is seen in none. `stretch`: see [`stretch_frames`].
+/// How a player moved over scene frames; `None` when they are seen in none. `stretch`: see [`stretch_frames`].
 pub(crate) fn measure(
     scene: &Scene,
     mover: &Mover,

@@ -42,7 +42,7 @@ fn everyone_but_screener_and_user_has_a_row_and_who_stands_is_stationary() {
 }
 
 #[test]
-fn activities_are_told_by_what_he_does_in_the_window() {
+fn activities_follow_from_what_the_player_does_in_the_window() {
     let stage = set()
         .path(1, &[(2.0, 7.0, 3.5), (3.0, 4.8, 5.6)])
         .path(2, &[(2.0, 0.5, 6.8), (4.0, 1.0, 1.0)]);
@@ -74,7 +74,7 @@ fn what_lies_outside_the_window_does_not_count() {
 
 #[test]
 fn space_pull_and_defender_are_those_of_his_man() {
-    // 7, who guards 2 in the right corner, leaves him at 3 s for the other side of the floor.
+    // 7, who guards 2 in the right corner, leaves at 3 s for the other side of the floor.
     let stage = set().path(7, &[(0.0, 0.5, 5.3), (3.0, 0.5, 5.3), (5.0, 0.5, -2.2)]);
     let row = &motion(&stage)[1];
     assert_eq!(row.defender.map(|player| player.index()), Some(7));
@@ -114,7 +114,7 @@ fn mirrored_every_number_stays() {
 }
 
 #[test]
-fn who_is_not_seen_has_no_row_and_who_is_seen_in_part_is_told_from_that() {
+fn who_is_not_seen_has_no_row_and_who_is_seen_in_part_is_measured_from_that() {
     let unseen = set().unseen(2, 0.0..8.0);
     assert_eq!(activities(&unseen).len(), 2);
     let seen_late = set().path(2, &[(0.0, 0.5, 6.8)]).unseen(2, 0.0..4.0);
@@ -232,7 +232,7 @@ fn smoothed(values: &[f64], window_s: f64) -> (Vec<f32>, Vec<f32>) {
     (weigh(0, 1.0), weigh(1, HZ))
 }
 
-/// One who goes to and fro on a line of 6 m, x = 5 + 3 cos(ω t): his way over whole halves of a period is 6 m each, and he
+/// One who goes to and fro on a line of 6 m, x = 5 + 3 cos(ω t): the way over whole halves of a period is 6 m each, and the player
 /// is above 1 m/s for the share 1 − 2/π · asin(1/(3 ω)) of the time.
 #[test]
 fn in_noise_way_and_moving_share_stay_near_the_truth() {

@@ -5,14 +5,14 @@ use scrim_tables::tags::Outcome;
 
 use super::OffBallScreen;
 
-/// Two tellings of the same two within this are one screen, s.
+/// Two rows of the same two within this are one screen, s.
 const SAME_S: f32 = 2.5;
 /// Two screeners for one user within this of each other, m ...
 const SAME_SPOT_M: f32 = 1.5;
 /// ... and this soon after each other are one screen, and the surer stands, s; else they are a stagger.
 const SAME_SPOT_S: f32 = 1.0;
-/// Of two screens of the same two in turned roles within this only the surer is one, s: a screener on his way to his spot
-/// runs by the man he will screen for.
+/// Of two screens of the same two in turned roles within this only the surer is one, s: a screener on the way to the spot
+/// runs by the team-mate to be screened for.
 const REVERSED_S: f32 = 4.0;
 
 /// Orders a possession's rows in time, keeps one of each screen, links staggers, and adds them to `found`.
@@ -29,7 +29,7 @@ pub(super) fn order_and_link(
         .collect();
     let mut reversed = reversed.into_iter();
     part.retain(|_| reversed.next() == Some(false));
-    // What was used first, then the surest, so that each other telling of the same screen meets it.
+    // What was used first, then the surest, so that each other row of the same screen meets it.
     let not_used = |screen: &OffBallScreen| screen.outcome != Outcome::Used;
     part.sort_by(|a, b| {
         not_used(a)
@@ -60,7 +60,7 @@ pub(super) fn order_and_link(
     found.extend(kept);
 }
 
-/// Whether `screen` tells what `other`, the better telling, has told.
+/// Whether `screen` repeats `other`, the better row.
 fn is_same(other: &OffBallScreen, screen: &OffBallScreen, frames: &dyn Fn(f32) -> usize) -> bool {
     let apart = other.used.abs_diff(screen.used);
     let soon = apart < frames(SAME_S);
@@ -69,7 +69,7 @@ fn is_same(other: &OffBallScreen, screen: &OffBallScreen, frames: &dyn Fn(f32) -
     let same_spot = other.user == screen.user
         && apart < frames(SAME_SPOT_S)
         && other.spot.distance_m(screen.spot) < SAME_SPOT_M;
-    // Who screens or is screened for does not at the same time screen in vain for another, nor on his way there.
+    // Who screens or is screened for does not at the same time screen in vain for another, nor on the way there.
     let on_his_way = other.used > screen.used && apart < frames(ON_HIS_WAY_S);
     let in_vain = screen.outcome != Outcome::Used
         && other.outcome == Outcome::Used
@@ -77,11 +77,11 @@ fn is_same(other: &OffBallScreen, screen: &OffBallScreen, frames: &dyn Fn(f32) -
     soon && (same_two || in_vain) || in_vain && on_his_way || same_spot
 }
 
-/// A man's next action within this is what he was on his way to, s. Common practice, no source.
+/// A player's next action within this is what they were on the way to, s. Common practice, no source.
 const ON_HIS_WAY_S: f32 = 3.0;
 
-/// Whether the roles were the other way round: a screener on his way to his spot runs by the man he will screen for, and
-/// that is no use of a screen. Of the two tellings the later has the benefit of [`LATER_MORE`].
+/// Whether the roles were the other way round: a screener on the way to the spot runs by the team-mate to be screened for, and
+/// that is no use of a screen. Of the two rows the later has the benefit of [`LATER_MORE`].
 fn is_reversed(screen: &OffBallScreen, part: &[OffBallScreen], within: usize) -> bool {
     part.iter().any(|other| {
         (other.user, other.screener) == (screen.screener, screen.user)
@@ -95,5 +95,5 @@ fn is_reversed(screen: &OffBallScreen, part: &[OffBallScreen], within: usize) ->
     })
 }
 
-/// Confidence that the later of two turned tellings may lack. Common practice, no source.
+/// Confidence that the later of two turned rows may lack. Common practice, no source.
 const LATER_MORE: f32 = 0.1;

@@ -1,4 +1,4 @@
-//! How the user's defender met the screen: ran into it, went under it, trailed the user around it, or left him.
+//! How the user's defender met the screen: ran into it, went under it, trailed the user around it, or switched.
 
 use scrim_floor::Point;
 use scrim_play::Scene;
@@ -15,7 +15,7 @@ const HIT_BEHIND_M: f32 = 1.8;
 const SWITCH_FROM_S: f32 = 0.6;
 /// ... to this long after it, s.
 const SWITCH_TO_S: f32 = 2.0;
-/// The user's way past the screener is the line between his places this long before and after the use, s.
+/// The user's way past the screener is the line between their places this long before and after the use, s.
 const WAY_S: f32 = 0.4;
 /// The defender is by the screener at the latest this long after the use, s; who is not, has not come past.
 const LATEST_S: f32 = 1.6;
@@ -24,7 +24,7 @@ const EARLIEST_S: f32 = 0.8;
 /// How far behind the user a defender is, is asked this long after the use, s.
 const BEHIND_S: f32 = 0.8;
 
-/// Tells how the user's defender met the screen; `None` when nobody is known to guard the user, or he is not seen.
+/// How the user's defender met the screen; `None` when nobody is known to guard the user, or that defender is not seen.
 pub(super) fn meeting(scene: &Scene, reading: &Reading) -> Option<ScreenMeeting> {
     let passing = reading.passing;
     let defender = reading.user_defender?;

@@ -26,7 +26,7 @@ const STAY_SLACK_M: f32 = 0.3;
 const AROUND_S: f32 = 0.5;
 /// A user who waits beside the screener is off this soon after the closest approach, s.
 const WAIT_S: f32 = 1.0;
-/// The user holds the ball no later than this before he passes, and not at once after, s.
+/// The user holds the ball no later than this before the passing, and not at once after, s.
 const BALL_S: f32 = 0.2;
 
 /// All passings of a possession from its half-court part on, by pair and time.
@@ -81,7 +81,7 @@ fn is_passing(scene: &Scene, user: usize, screener: usize, k: usize) -> bool {
     let near = k.saturating_sub(around)..(k + around + 1).min(scene.frames);
     let has_ball = |place: usize| near.clone().any(|j| scene.handler[j] == Some(place as u8));
     let spot = scene.attackers[screener].at(k);
-    // He may come to the screener, wait, and be off only then.
+    // The user may come to the screener, wait, and be off only then.
     let until = (k + scene.frames_in(WAIT_S) + 1).min(scene.frames);
     let fast = (near.start..until)
         .map(|j| scene.attackers[user].speed_at(j))
@@ -89,7 +89,7 @@ fn is_passing(scene: &Scene, user: usize, screener: usize, k: usize) -> bool {
     fast && spot.x_m < scene.half_court_x_m && !has_ball(user) && !has_ball(screener)
 }
 
-/// The closest approach of the whole stay beside the screener, of which the passing is the moment that tells most: scene
+/// The closest approach of the whole stay beside the screener, of which the passing is the moment that shows most: scene
 /// frame and distance, m. A user may come up, wait there, and pass only then.
 pub(super) fn closest_of_stay(scene: &Scene, passing: &Passing, definitions: &Definitions) -> (usize, f32) {
     let (u, s) = (&scene.attackers[passing.user], &scene.attackers[passing.screener]);
@@ -112,6 +112,6 @@ pub(super) fn closest_of_stay(scene: &Scene, passing: &Passing, definitions: &De
         )
 }
 
-/// A stay is looked at this long to both sides, s: longer ago than this the screener, on his way to his spot, may have come by a
+/// A stay is looked at this long to both sides, s: longer ago than this the screener, on the way to the spot, may have come by a
 /// user who waits.
 const STAY_S: f32 = 0.9;

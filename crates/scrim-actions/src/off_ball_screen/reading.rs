@@ -1,4 +1,4 @@
-//! What the players of a would-be off-ball screen do, measured.
+//! What the players of a candidate off-ball screen do, measured.
 
 use std::ops::Range;
 
@@ -9,14 +9,14 @@ use super::passing::Passing;
 use crate::BallScreen;
 use crate::screen::stop;
 
-/// A would-be off-ball screen, measured. Frames are the scene's.
+/// A candidate off-ball screen, measured. Frames are the scene's.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Reading {
     /// Who passes whom, and when.
     pub passing: Passing,
     /// When the screener came to stand: the beginning of the stop around the closest approach.
     pub stands_from: Option<usize>,
-    /// How long he has stood by then, s.
+    /// How long the screener has stood by then, s.
     pub stood_s: Option<f32>,
     /// Where the screener is.
     pub spot: Point<AttackFrame>,
@@ -26,27 +26,27 @@ pub(super) struct Reading {
     pub screener_defender: Option<usize>,
     /// Where the user's run began.
     pub from: Point<AttackFrame>,
-    /// How far before the hoop he last stood, or was a while ago: who still runs in uses no screen, m.
+    /// How far before the hoop the user last stood, or was a while ago: who still runs in uses no screen, m.
     pub runs_in_from_m: f32,
-    /// Where he is at the closest approach.
+    /// Where the user is at the closest approach.
     pub beside: Point<AttackFrame>,
-    /// Where he is a second later.
+    /// Where they are a second later.
     pub past: Point<AttackFrame>,
-    /// Where he is when his run ends.
+    /// Where they are when their run ends.
     pub to: Point<AttackFrame>,
     /// The ball at the closest approach.
     pub ball: Point<AttackFrame>,
     /// How far the user came from, m.
     pub came_m: f32,
-    /// How far he went, m.
+    /// How far they went, m.
     pub went_m: f32,
-    /// His highest speed around the closest approach, m/s.
+    /// Their highest speed around the closest approach, m/s.
     pub user_speed_mps: f32,
     /// The screener's lowest speed just before and at the closest approach, m/s.
     pub screener_speed_mps: f32,
     /// How far the screener moved just before the closest approach, m.
     pub drift_m: f32,
-    /// How far the screener came to his spot in the time before, m.
+    /// How far the screener came to the spot in the time before, m.
     pub arrival_m: f32,
     /// How far the user's direction from the screener turned, degrees.
     pub sweep_deg: f32,
@@ -62,19 +62,19 @@ pub(super) struct Reading {
     pub since_own_touch_s: Option<f32>,
     /// How long ago the possession's last shot left the hand, s.
     pub since_shot_s: Option<f32>,
-    /// Whether the user has just set a ball screen, and is on his way from it.
+    /// Whether the user has just set a ball screen, and is on the way from it.
     pub user_rolls: bool,
-    /// Whether the user is on his way to set a ball screen.
+    /// Whether the user is on the way to set a ball screen.
     pub user_comes_up: bool,
     /// Whether the screener is at that instant setting a ball screen.
     pub screener_busy: bool,
 }
 
-/// How far he came and went is looked at this long, s.
+/// How far the user came and went is looked at this long, s.
 const WAY_S: f32 = 1.6;
 /// The user's run is looked for this long to both sides, s.
 const RUN_S: f32 = 2.0;
-/// Who has run for longer than this from where he is beyond half court still runs in, s.
+/// Who has run for longer than this from a place beyond half court still runs in, s.
 const RUNS_IN_S: f32 = 4.0;
 /// Slower than this a run is over, m/s.
 const RUN_SPEED_MPS: f32 = 1.2;
@@ -82,7 +82,7 @@ const RUN_SPEED_MPS: f32 = 1.2;
 const PAST_S: f32 = 1.0;
 /// Direction from the screener is looked at this long to both sides, s.
 const SWEEP_S: f32 = 0.6;
-/// The screener's way to his spot is looked at this long, s.
+/// The screener's way to the spot is looked at this long, s.
 const ARRIVAL_S: f32 = 3.0;
 /// The screener's speed is looked at from this long before the closest approach ..., s.
 const STILL_BEFORE_S: f32 = 0.5;
@@ -94,13 +94,13 @@ const CROWD_M: f32 = 2.5;
 const DEFENDER_BEFORE_S: f32 = 0.4;
 /// ... to this long after the closest approach, s.
 const DEFENDER_AFTER_S: f32 = 0.8;
-/// Who has set a ball screen is on his way from it for this long, s.
+/// Who has set a ball screen is on the way from it for this long, s.
 const ROLLS_S: f32 = 2.5;
-/// He may be off a moment before its use, s.
+/// They may be off a moment before its use, s.
 const ROLLS_BEFORE_S: f32 = 0.3;
-/// Who sets a ball screen this soon after he passes is on his way to it, s.
+/// Who sets a ball screen this soon after the passing is on the way to it, s.
 const COMES_UP_S: f32 = 2.2;
-/// Who sets a ball screen is busy from a moment before he is set to a moment after its use, s.
+/// Who sets a ball screen is busy from a moment before they are set to a moment after its use, s.
 const BUSY_AROUND_S: f32 = 0.4;
 /// A touch longer ago than this has nothing to do with it, s.
 const TOUCH_S: f32 = 5.0;
@@ -153,7 +153,7 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing) -> Reading {
     let back = |seconds: f32| at.saturating_sub(scene.frames_in(seconds));
     let ahead = |seconds: f32| (at + scene.frames_in(seconds)).min(scene.frames - 1);
     let stands = stands(scene, s, at);
-    // Where he stands from the instant that he is set; who does not stand is where he is at the closest approach.
+    // Where the screener stands from the instant of being set; who does not stand is where they are at the closest approach.
     let spot = match &stands {
         Some(stop) => stop::mean_place(
             s,
@@ -276,7 +276,7 @@ fn stands(scene: &Scene, s: &Mover, at: usize) -> Option<Range<usize>> {
         .rfind(|frames| frames.start <= at)
 }
 
-/// First frame of the user's run by the screener. He may wait beside him and be off only after the closest approach: a rest is
+/// First frame of the user's run by the screener. They may wait beside the screener and be off only after the closest approach: a rest is
 /// no end of the run unless it is long.
 fn ran_from(scene: &Scene, u: &Mover, at: usize, longest_s: f32) -> usize {
     let (long, rest) = (scene.frames_in(longest_s), scene.frames_in(REST_S));
@@ -291,7 +291,7 @@ fn ran_from(scene: &Scene, u: &Mover, at: usize, longest_s: f32) -> usize {
     first
 }
 
-/// The last frame of it likewise: he may come and stop there.
+/// The last frame of it likewise: the user may come and stop there.
 fn ran_to(scene: &Scene, u: &Mover, at: usize) -> usize {
     let (long, rest) = (scene.frames_in(RUN_S), scene.frames_in(REST_S));
     let mut last = at;
@@ -309,7 +309,7 @@ fn is_running(u: &Mover, k: usize) -> bool {
     u.at(k).is_finite() && u.speed_at(k) >= RUN_SPEED_MPS
 }
 
-/// A user who rests for longer than this has ended his run, s.
+/// A user who rests for longer than this has ended the run, s.
 const REST_S: f32 = 0.6;
 
 /// Places of the user's and the screener's defenders at `k`.

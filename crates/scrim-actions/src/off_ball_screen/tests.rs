@@ -2,14 +2,14 @@
 //! stage is under test.
 //!
 //! - `staged`: the scenes, a screen of each kind among them.
-//! - `kinds`: what must be found, with all that its row says; `met`: how the user's defender met it.
-//! - `parted`: screens that nobody used.
+//! - `kinds`: what must be found, with all that its row says; `meeting`: how the user's defender met it.
+//! - `not_used`: screens that nobody used.
 //! - `negatives`: what must not fire.
 //! - `invariances`: what must not change.
 
 mod invariances;
 mod kinds;
-mod met;
+mod meeting;
 mod negatives;
-mod parted;
+mod not_used;
 mod staged;

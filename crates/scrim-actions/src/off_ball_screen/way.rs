@@ -11,9 +11,9 @@ const AFTER_PASS_S: f32 = 4.0;
 pub(super) struct Way {
     /// Where the run began.
     from: Point<AttackFrame>,
-    /// Where he is beside the screener.
+    /// Where the user is beside the screener.
     beside: Point<AttackFrame>,
-    /// Where he is a second past the screener.
+    /// Where they are a second past the screener.
     past: Point<AttackFrame>,
     /// Where the run ended.
     to: Point<AttackFrame>,
@@ -21,7 +21,7 @@ pub(super) struct Way {
     spot: Point<AttackFrame>,
     /// Where the ball is.
     ball: Point<AttackFrame>,
-    /// He passed the ball not long before: 0 to 1.
+    /// They passed the ball not long before: 0 to 1.
     after_pass: f32,
 }
 
@@ -74,12 +74,12 @@ impl Way {
         }
     }
 
-    /// How much nearer the hoop the second past the screener has brought him, m.
+    /// How much nearer the hoop the second past the screener has brought the user, m.
     fn toward_hoop_m(&self) -> f32 {
         from_hoop_m(self.from) - from_hoop_m(self.past)
     }
 
-    /// Up the floor, m, at the screener or a second past him: who curls is on his way down again by then.
+    /// Up the floor, m, at the screener or a second past them: who curls is on the way down again by then.
     fn up_m(&self) -> f32 {
         self.past.x_m.max(self.beside.x_m) - self.from.x_m
     }
@@ -105,7 +105,7 @@ impl Way {
             .iter()
             .map(|&end| {
                 let way_m = end.y_m - self.from.y_m;
-                // Where he began, on the side he leaves.
+                // Where the user began, on the side they leave.
                 let began_m = -self.from.y_m * way_m.signum();
                 least(&[low_m(end), rise(way_m.abs(), 0.6, 2.2), rise(began_m, 0.0, 0.9)])
             })
@@ -159,7 +159,7 @@ impl Way {
         ])
     }
 
-    /// From the perimeter toward the rim, past a screener who is out himself and nearer to it than the run's beginning.
+    /// From the perimeter toward the rim, past a screener who is outside too and nearer to it than the run's beginning.
     pub fn back(&self) -> f32 {
         let from_m = from_hoop_m(self.from);
         let spot_m = from_hoop_m(self.spot);

@@ -1,15 +1,15 @@
-//! Means while he moves against means while he stands, with each pair of defender and attacker its own control.
+//! Means while an attacker moves against means while they stand, with each pair of defender and attacker its own control.
 
-use super::doing::Doing;
+use super::movement::Movement;
 
-/// Residuals while one attacker moved and while he stood. Both are means over the same pairs, with the same weights.
+/// Residuals while one attacker moved and while they stood. Both are means over the same pairs, with the same weights.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Contrast {
     /// Weight, s: the sum over pairs of m s / (m + s), of m seconds of moving and s of standing.
     pub weight_s: f32,
-    /// While he moved, m.
+    /// While they moved, m.
     pub moving_m: f32,
-    /// While he stood, m.
+    /// While they stood, m.
     pub standing_m: f32,
 }
 
@@ -48,11 +48,11 @@ impl<const N: usize> Default for Pair<N> {
 }
 
 impl<const N: usize> Pair<N> {
-    pub(super) fn add(&mut self, doing: Doing, residuals_m: [f32; N]) {
-        let sums = match doing {
-            Doing::Moves => &mut self.moving,
-            Doing::Stands => &mut self.standing,
-            Doing::Between => return,
+    pub(super) fn add(&mut self, movement: Movement, residuals_m: [f32; N]) {
+        let sums = match movement {
+            Movement::Moves => &mut self.moving,
+            Movement::Stands => &mut self.standing,
+            Movement::Between => return,
         };
         sums.frames += 1;
         for (sum_m, residual_m) in sums.sums_m.iter_mut().zip(residuals_m) {
@@ -60,7 +60,7 @@ impl<const N: usize> Pair<N> {
         }
     }
 
-    /// `None` when he has not both moved and stood before this defender.
+    /// `None` when the attacker has not both moved and stood before this defender.
     pub(super) fn means(&self) -> Option<PairMeans<N>> {
         let (m, s) = (f64::from(self.moving.frames), f64::from(self.standing.frames));
         (m > 0.0 && s > 0.0).then(|| PairMeans {
@@ -73,13 +73,13 @@ impl<const N: usize> Pair<N> {
 
 /// A [`Contrast`], put together pair by pair.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Weighed {
+pub(super) struct WeightedMeans {
     weight: f64,
     moving_m: f64,
     standing_m: f64,
 }
 
-impl Weighed {
+impl WeightedMeans {
     pub(super) fn add(&mut self, weight: f64, moving_m: f64, standing_m: f64) {
         self.weight += weight;
         self.moving_m += weight * moving_m;

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 scrim_floor::parameters! {
-    /// Which instants count for pull of motion, and what moving and standing are there. Speeds are read, and moving is told, as
+    /// Which instants count for pull of motion, and what moving and standing are there. Speeds are read, and moving is decided, as
     /// in `[motion]`.
     pub struct PullParams {
         /// Places are read this far apart: a moment apart they repeat each other.

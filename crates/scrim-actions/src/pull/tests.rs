@@ -1,4 +1,4 @@
-//! Pull on staged scenes: 2 goes round a circle for ten seconds, then stands; whoever defends is where the test wants him.
+//! Pull on staged scenes: 2 goes round a circle for ten seconds, then stands; whoever defends is where the test wants them.
 
 use proptest::prelude::*;
 use scrim_floor::Definitions;
@@ -29,9 +29,12 @@ fn circler(t_s: f64) -> Place {
     )
 }
 
-/// 0.62 of the man and 0.11 of the ball; the hoop is the origin.
-fn canonical(man: Place) -> Place {
-    (0.62 * man.0 + 0.11 * BALL.0, 0.62 * man.1 + 0.11 * BALL.1)
+/// 0.62 of the attacker and 0.11 of the ball; the hoop is the origin.
+fn canonical(attacker: Place) -> Place {
+    (
+        0.62 * attacker.0 + 0.11 * BALL.0,
+        0.62 * attacker.1 + 0.11 * BALL.1,
+    )
 }
 
 fn way(place: impl Fn(f64) -> Place) -> Vec<Place> {
@@ -46,8 +49,8 @@ fn stage() -> SceneStage {
         .has_ball(0, 0.0..SECONDS)
         .way(2, way(circler))
         .way(7, way(|t_s| canonical(circler(t_s))));
-    for (man, at) in STANDS {
-        stage = stage.way(man + 5, way(|_| canonical(at)));
+    for (attacker, at) in STANDS {
+        stage = stage.way(attacker + 5, way(|_| canonical(at)));
     }
     stage
 }
@@ -90,7 +93,7 @@ fn who_is_on_canonical_position_has_no_residual_and_no_lag() {
         near(residual_m, 0.0, 0.003);
     }
     assert_eq!(sample.own_lag_s, Some(0.0));
-    // He moves from 0 and stands from 10 s, but for 0.8 s in which he settles. The ball is his team-mate's from 0; what
+    // 2 moves from 0 and stands from 10 s, but for 0.8 s in which 2 settles. The ball is a team-mate's from 0; what
     // counts begins 1 s later.
     near(sample.moving_s, 9.0, 0.4);
     near(sample.standing_s, 9.2, 0.4);
@@ -113,8 +116,8 @@ fn a_defender_who_follows_late_has_a_lag_and_nothing_beyond_it() {
 }
 
 #[test]
-fn a_helper_dragged_along_is_told_of_the_cutter_and_of_nobody_else() {
-    // 8, who guards 3 in the far corner, is 0.9 m off toward the runner as long as he runs.
+fn a_helper_dragged_along_counts_for_the_cutter_and_for_nobody_else() {
+    // 8, who guards 3 in the far corner, is 0.9 m off toward the runner as long as the run lasts.
     let home = canonical(STANDS[1].1);
     let stage = stage().way(
         8,
@@ -127,14 +130,14 @@ fn a_helper_dragged_along_is_told_of_the_cutter_and_of_nobody_else() {
         }),
     );
     let sample = of_circler(&stage);
-    // One of three other defenders: 0.9 / 3 = 0.3 m, all of it toward him.
+    // One of three other defenders: 0.9 / 3 = 0.3 m, all of it toward the cutter.
     let (others, toward) = (sample.others.unwrap(), sample.others_toward.unwrap());
     near(others.moving_m, 0.3, 0.01);
     near(toward.moving_m, 0.3, 0.01);
     near(others.standing_m, 0.0, 0.003);
     near(toward.standing_m, 0.0, 0.003);
     near(sample.own.unwrap().moving_m, 0.0, 0.003);
-    // Who only stands is no control of himself.
+    // Who only stands is no control of themselves.
     for sample in found(&stage, &PullParams::default()) {
         if sample.player.index() != 2 {
             assert_eq!((sample.own, sample.others, sample.moving_s), (None, None, 0.0));
@@ -164,7 +167,7 @@ fn a_helper_who_gives_way_is_off_as_far_and_counts_against() {
 
 #[test]
 fn the_lag_of_a_team_mate_who_moves_too_is_not_help() {
-    // 4 goes with 2, a stride beside him, and his defender never leaves the block.
+    // 4 goes with 2, a stride beside, and 4's defender never leaves the block.
     let stage = stage().way(4, way(|t_s| (circler(t_s).0, circler(t_s).1 - 5.0)));
     let others = of_circler(&stage).others.unwrap();
     near(others.moving_m, 0.0, 0.003);
@@ -182,7 +185,7 @@ fn what_moves_the_defence_by_itself_does_not_count() {
     let whole_s = count(&stage());
     assert!(whole_s > 60.0, "{whole_s}");
     assert_eq!(count(&stage().in_transition()), 0.0);
-    // From 12 s on: what is before is not half-court play. Four men for 8 s.
+    // From 12 s on: what is before is not half-court play. Four players for 8 s.
     near(count(&stage().half_court_at(12.0)), 32.0, 0.9);
     // The handler runs at 3 m/s all the time.
     let runs = way(|t_s| {
@@ -240,7 +243,7 @@ fn a_move_too_short_is_neither_moving_nor_the_end_of_standing() {
     let (moving_s, standing_s) = of(0.4);
     near(moving_s, 1.0, 0.3);
     near(standing_s, 9.0 + 8.2, 0.5);
-    // Too short to be a move: he is settled at once.
+    // Too short to be a move: the player is settled at once.
     let (moving_s, standing_s) = of(2.0);
     assert_eq!(moving_s, 0.0);
     near(standing_s, 9.0 + 9.0, 0.5);
@@ -273,7 +276,7 @@ fn turned(mut scene: Scene) -> Scene {
 }
 
 proptest! {
-    /// Residuals know the hoop, the ball and the men, and no direction of the floor.
+    /// Residuals know the hoop, the ball and the players, and no direction of the floor.
     #[test]
     fn mirrored_or_turned_about_the_hoop_nothing_changes(
         spots in prop::collection::vec((0.0_f32..9.0, -7.0_f32..7.0), 30)

@@ -1,6 +1,6 @@
 //! The words, from the evidence alone.
 //!
-//! Every question of a reading ("is he below the screen?") is answered softly: by a likelihood that is one half at the
+//! Every question of a reading ("are they below the screen?") is answered softly: by a likelihood that is one half at the
 //! border and grows smoothly with the distance from it. A word's confidence is the likelihood of the answers that lead
 //! to it, so that the confidences of all words of a tag add up to one; the word is the likeliest one.
 

@@ -11,7 +11,7 @@ use scrim_tables::tags::Coverage;
 use serde::{Deserialize, Serialize};
 
 use super::borders::{MATCHUPS_S, SWITCH_MARGIN_M};
-use super::evidence::{BigEvidence, CoverageEvidence, SwapEvidence};
+use super::evidence::{CoverageEvidence, ScreenerDefenderEvidence, SwapEvidence};
 use super::models::embedded_probabilities;
 
 /// The words that a decision chooses from, in the order of all arrays here.
@@ -64,7 +64,7 @@ impl CoverageInputs {
 
     /// Gathers them.
     pub(super) fn of(
-        big: &BigEvidence,
+        screener_defender: &ScreenerDefenderEvidence,
         swap: &SwapEvidence,
         coverage: &CoverageEvidence,
         definitions: &Definitions,
@@ -81,21 +81,28 @@ impl CoverageInputs {
             ln_trees: embedded_probabilities(coverage)
                 .map(|likelihood| likelihood.max(LEAST_LIKELIHOOD).ln()),
             evidence: [
-                steps(big.depth_m, definitions.drop_depth_m, 1.0),
+                steps(screener_defender.depth_m, definitions.drop_depth_m, 1.0),
                 steps(
-                    big.beyond_on_side_m.unwrap_or(f32::NEG_INFINITY).max(-10.0),
+                    screener_defender
+                        .beyond_on_side_m
+                        .unwrap_or(f32::NEG_INFINITY)
+                        .max(-10.0),
                     definitions.hedge_beyond_m,
                     0.5,
                 ),
-                steps(big.both_close_s.unwrap_or(0.0), definitions.blitz_s, 0.4),
-                steps(big.close_s, definitions.blitz_s, 0.4),
-                steps(big.stays_s(), definitions.hedge_back_s, 0.5),
+                steps(
+                    screener_defender.both_close_s.unwrap_or(0.0),
+                    definitions.blitz_s,
+                    0.4,
+                ),
+                steps(screener_defender.close_s, definitions.blitz_s, 0.4),
+                steps(screener_defender.stays_s(), definitions.hedge_back_s, 0.5),
                 steps(swap.margin_m, SWITCH_MARGIN_M, 0.5),
                 steps(swap.late_m, SWITCH_MARGIN_M, 0.5),
-                steps(swap.told_s, MATCHUPS_S, 0.5),
+                steps(swap.exchanged_s, MATCHUPS_S, 0.5),
                 steps(swap.handed_m, 0.0, 1.0),
-                // The less was seen of him, the less any word is sure.
-                steps(definitions.hedge_back_s, big.watched_s, 0.5).max(0.0),
+                // The less was seen, the less any word is sure.
+                steps(definitions.hedge_back_s, screener_defender.watched_s, 0.5).max(0.0),
             ],
         }
     }
@@ -111,15 +118,15 @@ pub struct CoverageWeights {
     pub trees: f32,
     /// How deep the screener's defender is at the use, in m from the 1.5 m of a drop.
     pub depth: f32,
-    /// How far beyond the screen he came on the handler's side, in half metres from the 0.6 m of a hedge.
+    /// How far beyond the screen they came on the handler's side, in half metres from the 0.6 m of a hedge.
     pub beyond: f32,
     /// How long both were close, in 0.4 s from the 0.8 s of a blitz.
     pub both_close: f32,
     /// How long the screener's defender was close, likewise.
     pub close: f32,
-    /// How long he stayed, in half seconds from the 1.3 s of a hedge.
+    /// How long they stayed, in half seconds from the 1.3 s of a hedge.
     pub stays: f32,
-    /// How clearly the two exchanged men by their places, in half metres from 0.3 m.
+    /// How clearly the two exchanged attackers by their places, in half metres from 0.3 m.
     pub swap_margin: f32,
     /// The same at the end of what was looked at, likewise.
     pub swap_late: f32,
@@ -292,8 +299,8 @@ mod tests {
     #[test]
     fn a_plain_correction_leaves_the_probabilities_as_they_are() {
         let likelihoods = CoverageModel::PLAIN.likelihoods(&inputs());
-        for (told, plain) in likelihoods.iter().zip([0.05, 0.1, 0.4, 0.2, 0.15, 0.1]) {
-            assert!((told - plain).abs() < 1e-6, "{likelihoods:?}");
+        for (found, plain) in likelihoods.iter().zip([0.05, 0.1, 0.4, 0.2, 0.15, 0.1]) {
+            assert!((found - plain).abs() < 1e-6, "{likelihoods:?}");
         }
     }
 
@@ -317,8 +324,8 @@ mod tests {
         for (place, name) in CoverageInputs::NAMES.iter().enumerate() {
             let mut weights = [0.0; COVERAGE_EVIDENCE];
             weights[place] = 3.0;
-            let told = serde_json::to_value(CoverageWeights::of(0.0, 1.0, weights)).unwrap();
-            assert_eq!(told[name], 3.0, "{name}");
+            let written = serde_json::to_value(CoverageWeights::of(0.0, 1.0, weights)).unwrap();
+            assert_eq!(written[name], 3.0, "{name}");
             assert_eq!(CoverageWeights::of(0.0, 1.0, weights).evidence(), weights);
         }
     }

@@ -18,7 +18,7 @@ const MOST_STEPS: usize = 1000;
 pub(super) struct FirstThere {
     squares: Vec<Point<AttackFrame>>,
     square_m2: f32,
-    /// For each step in time: the way that a unit of velocity carries him, s, and the radius of his own doing, m.
+    /// For each step in time: the way that a unit of velocity carries a player, s, and the radius that the player adds, m.
     discs: Vec<(f32, f32)>,
     /// For each square: the soonest time, s, and who that is.
     soonest: Vec<(f32, Option<usize>)>,
@@ -94,7 +94,7 @@ impl FirstThere {
     }
 }
 
-/// The time after which he can be at `spot`, s: the first step whose disc holds it, and all discs after it, then a share of
+/// The time after which the player can be at `spot`, s: the first step whose disc holds it, and all discs after it, then a share of
 /// that step by straight line. Infinite beyond the last disc.
 fn time_to_s(
     discs: &[(f32, f32)],
@@ -141,7 +141,7 @@ mod tests {
             Vector::new(3.0, 0.0),
             Point::new(4.0, 5.0),
         );
-        // 5 m at 5 m/s; his velocity is forgotten at once.
+        // 5 m at 5 m/s; the velocity is forgotten at once.
         assert!((t_s - 1.0).abs() < 1e-3, "{t_s}");
     }
 

@@ -119,13 +119,13 @@ proptest! {
         let (mut game, play) = (stage.game(), stage.play());
         for track in &mut game.periods[0].tracks {
             for frame in 0..track.x_m.len() {
-                let lot = draw();
-                if lot > 0.3 {
+                let chance = draw();
+                if chance > 0.3 {
                     track.x_m[frame] = f32::NAN;
                     track.y_m[frame] = f32::NAN;
                     track.vx_mps[frame] = f32::NAN;
                     track.vy_mps[frame] = f32::NAN;
-                } else if lot > 0.0 {
+                } else if chance > 0.0 {
                     track.x_m[frame] += 6.0 * draw();
                     track.vy_mps[frame] += 4.0 * draw();
                 }

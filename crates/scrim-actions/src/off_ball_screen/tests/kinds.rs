@@ -36,7 +36,7 @@ fn each_kind_is_found_once_and_called_by_its_name() {
 
 #[test]
 fn the_end_is_when_both_are_away_or_two_and_a_half_seconds_later() {
-    // The screener stays on his spot: 2.5 s after the use.
+    // The screener stays on the spot: 2.5 s after the use.
     let row = only(&staged::down());
     assert!((t_s(row.end) - t_s(row.used) - 2.5).abs() < 0.05);
 }

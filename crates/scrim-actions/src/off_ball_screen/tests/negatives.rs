@@ -42,7 +42,7 @@ fn a_trailer_who_runs_in_past_a_man_on_the_wing_has_used_no_screen() {
 
 #[test]
 fn a_man_who_lifts_to_a_spot_beside_another_has_used_no_screen() {
-    // He stops 1.4 m short of the man on the wing and stays.
+    // The runner stops 1.4 m short of the player on the wing and stays.
     let stage = Stage::new(SECONDS)
         .path(1, &[(0.0, 6.2, 4.6)])
         .path(6, &[(0.0, 5.0, 3.7)])

@@ -15,11 +15,11 @@ pub type Spot = (f32, f32);
 
 /// When the user sets off, s.
 pub const GO_S: f64 = 5.0;
-/// How fast he runs, m/s.
+/// How fast the user runs, m/s.
 const PACE_MPS: f32 = 4.5;
 /// How fast the screener comes, m/s.
 const COMING_MPS: f32 = 3.5;
-/// How far behind his man a defender trails, s.
+/// How far behind the user their defender trails, s.
 const BEHIND_S: f64 = 0.3;
 /// How long a scene is, s.
 pub const SECONDS: f64 = 10.0;
@@ -29,9 +29,9 @@ pub const SECONDS: f64 = 10.0;
 pub struct Way {
     /// Where the user waits.
     pub from: Spot,
-    /// Where he passes the screener.
+    /// Where the user passes the screener.
     pub by: Spot,
-    /// Where he runs to.
+    /// Where the user runs to.
     pub to: Spot,
     /// Where the screener comes from.
     pub screener_from: Spot,
@@ -55,12 +55,12 @@ impl Way {
         GO_S + f64::from(apart_m(self.from, self.by) / PACE_MPS)
     }
 
-    /// When he is where he runs to, s.
+    /// When the user is at the end of the run, s.
     pub fn there_s(&self) -> f64 {
         self.by_s() + f64::from(apart_m(self.by, self.to) / PACE_MPS)
     }
 
-    /// When the screener is on his spot, s.
+    /// When the screener is on the spot, s.
     pub fn set_s(&self) -> f64 {
         2.0 + f64::from(apart_m(self.screener_from, self.spot) / COMING_MPS)
     }
@@ -79,7 +79,7 @@ impl Way {
         vec![(2.0, from.0, from.1), (self.set_s(), spot.0, spot.1)]
     }
 
-    /// The user's defender trails him around the screener.
+    /// The user's defender trails them around the screener.
     pub fn trailing(&self) -> Vec<Waypoint> {
         let start = hoopward(self.from);
         vec![
@@ -100,7 +100,7 @@ impl Way {
     }
 }
 
-/// The handler, 0, dribbles on the spot all the time, 5 before him.
+/// The handler, 0, dribbles on the spot all the time, 5 in front.
 pub fn with_handler(stage: Stage, at: Spot) -> Stage {
     let guard = hoopward(at);
     stage

@@ -24,7 +24,9 @@ pub(super) fn inputs(
     if screen.user_defender.is_none() {
         return Err(UnclearReason::NoUserDefender);
     }
-    let (Some(big), Some(swap), Some(coverage)) = (&evidence.big, &evidence.swap, &evidence.coverage) else {
+    let (Some(screener_defender), Some(swap), Some(coverage)) =
+        (&evidence.screener_defender, &evidence.swap, &evidence.coverage)
+    else {
         return Err(UnclearReason::NotSeen);
     };
     if evidence.seen_share < MIN_SEEN_SHARE {
@@ -33,7 +35,7 @@ pub(super) fn inputs(
     if evidence.seen_after_s < MIN_AFTER_S {
         return Err(UnclearReason::EndedTooSoon);
     }
-    Ok(CoverageInputs::of(big, swap, coverage, definitions))
+    Ok(CoverageInputs::of(screener_defender, swap, coverage, definitions))
 }
 
 /// The word, and why it is `unclear` when it is.

@@ -1,7 +1,7 @@
 //! What the handler did.
 //!
-//! In order: a rejected screen is `reject`; going between the two defenders is `split`; then what ended his part (his own
-//! shot, his pass), then where he went. Of a screen that he did not use he makes a `pass` or a `reset`.
+//! In order: a rejected screen is `reject`; going between the two defenders is `split`; then what ended the handler's part (a
+//! shot, a pass), then where they went. A screen that they did not use ends in a `pass` or a `reset`.
 
 use scrim_floor::{Definitions, Point};
 use scrim_tables::tags::{HandlerAction, Outcome};
@@ -25,9 +25,9 @@ const STEP_BACK_SOFTNESS_M: f32 = 0.15;
 const SPLIT_S: f32 = 1.8;
 /// A pass belongs to the play up to this long after the use, s.
 const PASS_S: f32 = 3.2;
-/// A handler who backs out keeps the ball at least this long before he passes, s; else the pass was his answer.
+/// A handler who backs out keeps the ball at least this long before passing, s; else the pass was the answer.
 const RESET_S: f32 = 1.9;
-/// He backs out by at least this, m.
+/// They back out by at least this, m.
 const RESET_BACK_M: f32 = 1.0;
 /// A pass later than this after an unused screen does not belong to it, s.
 const UNUSED_PASS_S: f32 = 0.6;
@@ -54,9 +54,9 @@ pub(super) fn decide(
     if e.seen_s <= 0.0 && evidence.pass.is_none() {
         return decided(HandlerAction::Unclear, 0.0);
     }
-    if let (Some(split_s), Some(big)) = (e.split_s, evidence.big) {
+    if let (Some(split_s), Some(screener_defender)) = (e.split_s, evidence.screener_defender) {
         let there = (1.0 - beyond(split_s, SPLIT_S, SOFTNESS_S))
-            * (1.0 - beyond(big.depth_m, definitions.drop_depth_m, SOFTNESS_M));
+            * (1.0 - beyond(screener_defender.depth_m, definitions.drop_depth_m, SOFTNESS_M));
         if there >= 0.5 {
             return decided(HandlerAction::Split, there);
         }

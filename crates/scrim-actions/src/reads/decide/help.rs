@@ -1,4 +1,4 @@
-//! Who helped and how: `tag` before `sag` before `stunt`. A tag needs a screener on his way to the hoop.
+//! Who helped and how: `tag` before `sag` before `stunt`. A tag needs a screener on the way to the hoop.
 
 use scrim_floor::Definitions;
 use scrim_tables::tags::HelperAction;

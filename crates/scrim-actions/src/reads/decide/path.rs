@@ -1,14 +1,14 @@
 //! What the handler's defender did.
 //!
-//! A switch is `switched`, icing is `denied`; else the height at which he passes the screener tells `over` from `under`.
-//! One who does not pass him by the end of the window chases, or is caught: his height when nearest to him tells.
+//! A switch is `switched`, icing is `denied`; else the height at which the defender passes the screener decides `over` or `under`.
+//! One who does not pass by the end of the window chases, or is caught: the height when nearest to the screener decides.
 
 use scrim_tables::tags::{Coverage, OnBallPath};
 
 use super::{Decided, beyond};
 use crate::reads::evidence::ReadEvidence;
 
-/// Softness of the height at which he passes the screener (the border is the screener himself), m.
+/// Softness of the height at which the defender passes the screener (the border is the screener's own place), m.
 const ABOVE_SOFTNESS_M: f32 = 0.3;
 
 pub(super) fn decide(coverage: Decided<Coverage>, evidence: &ReadEvidence) -> Decided<OnBallPath> {

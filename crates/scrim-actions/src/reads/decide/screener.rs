@@ -1,6 +1,6 @@
 //! What the screener did.
 //!
-//! The screen's outcome tells slips, ghosts and flips; a next screen of the same two tells a re-screen. Else in order:
+//! The screen's outcome decides slips, ghosts and flips; a next screen of the same two makes it a re-screen. Else in order:
 //! `roll`, `short_roll`, `pop`, `stay`.
 
 use scrim_floor::Definitions;

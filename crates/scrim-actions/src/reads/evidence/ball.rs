@@ -17,13 +17,13 @@ const SHOT_AFTER_S: f32 = 5.0;
 /// The handler's first pass after the use.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PassEvidence {
-    /// Scene frame at which the ball left him.
+    /// Scene frame at which the ball left the handler.
     pub frame: usize,
     /// When that was.
     pub after_s: f32,
     /// Who received; always of the handler's team.
     pub receiver: PlayerIx,
-    /// The strong side when he passed; `None` when the ball was not seen until then.
+    /// The strong side at the pass; `None` when the ball was not seen until then.
     pub strong: Option<Half>,
     /// Where the receiver was.
     pub to: Point<AttackFrame>,
@@ -44,7 +44,7 @@ pub struct ShotEvidence {
     pub spot: Point<AttackFrame>,
     /// What it was worth.
     pub value: u8,
-    /// What it brought; `None` when it cannot be told.
+    /// What it brought; `None` when that is not known.
     pub points: Option<u8>,
     /// The shooter's distance to the nearest defender, m; `None` when none is seen.
     pub space_m: Option<f32>,

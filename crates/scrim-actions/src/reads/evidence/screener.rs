@@ -15,15 +15,15 @@ const SPACE_AFTER_S: f32 = 2.0;
 pub struct ScreenerEvidence {
     /// From the hoop at the use, m.
     pub start_m: f32,
-    /// The nearest to the hoop that he came, m.
+    /// The nearest to the hoop that they came, m.
     pub nearest_m: f32,
     /// From the hoop at the end of the window, m.
     pub end_m: f32,
-    /// How far from his place at the use he ends, m.
+    /// How far from their place at the use they end, m.
     pub moved_m: f32,
-    /// The farthest from his place at the use, m.
+    /// The farthest from their place at the use, m.
     pub farthest_m: f32,
-    /// Whether he screens again for the same user, soon (the next screen is linked to this one).
+    /// Whether they screen again for the same user, soon (the next screen is linked to this one).
     pub rescreens: bool,
     /// The time that was looked at, s.
     pub seen_s: f32,

@@ -7,13 +7,13 @@ use scrim_tables::tags::Phase;
 
 /// Who has the ball this near, m, ...
 const BALL_NEAR_M: f32 = 1.5;
-/// ... for more than this share of a run, has it, whatever is told of touches.
+/// ... for more than this share of a run, has it, whatever the touches say.
 const MAX_BALL_SHARE: f32 = 0.5;
-/// Who lets go of the ball while he is this fast carries on his drive: no cut, m/s.
+/// Who lets go of the ball at this speed or faster carries on the drive: no cut, m/s.
 const DRIVE_MPS: f32 = 2.0;
 
 /// When runs count.
-pub(super) struct When {
+pub(super) struct EligibleFrames {
     /// The scene frame from which on it is half-court play. A run that began before it is the way up the floor.
     pub begins: usize,
     /// Whether each scene frame is free of rebounding: not between the release of a shot and the next control.
@@ -21,7 +21,7 @@ pub(super) struct When {
 }
 
 /// When runs count; `None` in transition.
-pub(super) fn when(scene: &Scene, play: &Play, possession: &Possession) -> Option<When> {
+pub(super) fn eligible_frames(scene: &Scene, play: &Play, possession: &Possession) -> Option<EligibleFrames> {
     let (Phase::HalfCourt, Some(half_court)) = (possession.phase, possession.half_court) else {
         return None;
     };
@@ -37,7 +37,7 @@ pub(super) fn when(scene: &Scene, play: &Play, possession: &Possession) -> Optio
             .unwrap_or(scene.frames);
         in_play[release..caught].fill(false);
     }
-    Some(When {
+    Some(EligibleFrames {
         begins: half_court.saturating_sub(scene.first_frame),
         in_play,
     })
@@ -52,13 +52,13 @@ pub(super) fn without_ball(scene: &Scene, place: usize, in_play: &[bool]) -> Vec
         .collect()
 }
 
-/// Whether the attacker at `place` has the ball about him for most of a run: a drive of which no touch is told.
+/// Whether the attacker at `place` has the ball close by for most of a run: a drive whose touch is not known.
 pub(super) fn is_with_ball(scene: &Scene, place: usize, run: &Range<usize>) -> bool {
     let near = |&k: &usize| scene.ball_at(k).distance_m(scene.attackers[place].at(k)) <= BALL_NEAR_M;
     run.clone().filter(near).count() as f32 > MAX_BALL_SHARE * run.len() as f32
 }
 
-/// Whether the run of the attacker at `place` is the rest of a drive: he let go of the ball on the run.
+/// Whether the run of the attacker at `place` is the rest of a drive: they let go of the ball on the run.
 pub(super) fn is_rest_of_drive(scene: &Scene, place: usize, run: &Range<usize>) -> bool {
     run.start.checked_sub(1).is_some_and(|before| {
         scene.handler[before] == Some(place as u8) && scene.attackers[place].speed_at(before) >= DRIVE_MPS

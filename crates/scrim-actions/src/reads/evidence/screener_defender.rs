@@ -15,32 +15,32 @@ const BOTH_AFTER_S: f32 = 3.0;
 
 /// The screener's defender around the use.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct BigEvidence {
-    /// How much nearer the hoop than the screener he is at the use, m.
+pub struct ScreenerDefenderEvidence {
+    /// How much nearer the hoop than the screener they are at the use, m.
     pub depth_m: f32,
-    /// How much farther from the hoop than the screener at the use he came, most, m.
+    /// How much farther from the hoop than the screener at the use they came, most, m.
     pub beyond_m: f32,
-    /// The same while he was on the handler's side of the screen; `None` when he never was.
+    /// The same while they were on the handler's side of the screen; `None` when they never were.
     pub beyond_on_side_m: Option<f32>,
-    /// How much farther from the hoop than the handler he came while close to him, most, m; `None` if never close.
+    /// How much farther from the hoop than the handler they came while close to the handler, most, m; `None` if never close.
     pub above_handler_m: Option<f32>,
     /// The least distance to the handler after the use, m.
     pub handler_gap_m: f32,
-    /// How long he was close to the handler while that one had the ball, s.
+    /// How long they were close to the handler while that one had the ball, s.
     pub close_s: f32,
-    /// How long both defenders were close to the handler while he had the ball, s; `None` without the other one.
+    /// How long both defenders were close to the handler who had the ball, s; `None` without the other one.
     pub both_close_s: Option<f32>,
-    /// When he started back to his own man, having been close to the handler; `None` when he was never close, or stayed
+    /// When they started back to their own attacker, having been close to the handler; `None` when they were never close, or stayed
     /// as long as could be seen.
     pub back_s: Option<f32>,
-    /// Until when he was watched for that: the handler's pass, his split, or the end.
+    /// Until when they were watched for that: the handler's pass, a split, or the end.
     pub watched_s: f32,
-    /// When he was back: nearer to his own man than to the handler, after having been nearer to the handler.
+    /// When they were back: nearer to their own attacker than to the handler, after having been nearer to the handler.
     pub recover_s: Option<f32>,
 }
 
-impl BigEvidence {
-    /// How long a big who came close to the handler stays: until the start back, or as long as watched; 0 for one who never
+impl ScreenerDefenderEvidence {
+    /// How long one who came close to the handler stays: until the start back, or as long as watched; 0 for one who never
     /// came close.
     pub(in crate::reads) fn stays_s(&self) -> f32 {
         if self.close_s > 0.0 {
@@ -51,17 +51,17 @@ impl BigEvidence {
     }
 }
 
-/// He starts back when his next steps lead this far toward where he should guard his own man, m ...
+/// They start back when their next steps lead this far toward where they should guard their own attacker, m ...
 const BACK_M: f32 = 0.7;
 /// ... within this time, s, and out of the handler's reach.
 const BACK_WITHIN_S: f32 = 0.5;
 
-/// Nobody is on his way because of a pass sooner than this after it, s: steps until then were begun before. Simple reaction
+/// Nobody is on the way because of a pass sooner than this after it, s: steps until then were begun before. Simple reaction
 /// takes about 0.2 s (from memory, textbooks of motor control), getting under way the rest.
 const REACTION_S: f32 = 0.4;
 
-/// When he began to turn back: the first of the frames from which on he gains speed toward `home` all the way to
-/// `frames.end`. A big who runs with the handler brakes before he comes back: the braking is the start.
+/// When they began to turn back: the first of the frames from which on they gain speed toward `home` all the way to
+/// `frames.end`. One who runs with the handler brakes before coming back: the braking is the start.
 fn first_push(scene: &Scene, d: &Mover, home: Point<AttackFrame>, frames: Range<usize>) -> usize {
     let lag = scene.frames_in(PUSH_WITHIN_S);
     let toward = |k: usize| d.velocity_at(k).dot((home - d.at(k)).unit());
@@ -70,14 +70,14 @@ fn first_push(scene: &Scene, d: &Mover, home: Point<AttackFrame>, frames: Range<
     frames.rev().take_while(pushes).last().unwrap_or(end)
 }
 
-/// He gains at least this much speed, m/s ...
+/// They gain at least this much speed, m/s ...
 const PUSH_MPS: f32 = 0.3;
 /// ... within this time, s (1.5 m/s² is a clear push; walking takes less).
 const PUSH_WITHIN_S: f32 = 0.2;
 /// Braking and turning take no longer than this, s.
 const LONGEST_PUSH_S: f32 = 0.8;
 
-pub(super) fn measure(cast: &Cast, watched: usize) -> Option<BigEvidence> {
+pub(super) fn measure(cast: &Cast, watched: usize) -> Option<ScreenerDefenderEvidence> {
     let scene = cast.scene;
     let d = &scene.defenders[cast.screener_defender?];
     let (h, s) = (&scene.attackers[cast.user], &scene.attackers[cast.screener]);
@@ -141,7 +141,7 @@ pub(super) fn measure(cast: &Cast, watched: usize) -> Option<BigEvidence> {
         was_nearer |= other < own;
         was_nearer && own < other
     });
-    Some(BigEvidence {
+    Some(ScreenerDefenderEvidence {
         depth_m: screen_m - d.at(cast.used).distance_m(hoop),
         beyond_m,
         beyond_on_side_m,

@@ -14,17 +14,17 @@ use crate::screen::stop;
 
 /// The screener came this far in the 1.5 s before, m.
 const MIN_ARRIVAL_M: f32 = 3.2;
-/// The user's defender is this near the screener when he is set, m ...
+/// The user's defender is this near the screener when the screener is set, m ...
 const DEFENDER_NEAR_M: f32 = 4.0;
-/// ... and comes, or is, this near before the two part, m.
+/// ... and comes, or is, this near before the two go from each other, m.
 const BESIDE_DEFENDER_M: f32 = 2.8;
-/// The user is this near the screener when he is set, m ...
+/// The user is this near the screener when the screener is set, m ...
 const USER_NEAR_M: f32 = 3.9;
-/// ... and comes, or is, this near before the two part, m.
+/// ... and comes, or is, this near before the two go from each other, m.
 const BESIDE_USER_M: f32 = 2.3;
-/// A user who goes away after he was nearer than this has come off the screen, not rejected it, m.
+/// A user who goes away after being nearer than this has come off the screen, not rejected it, m.
 const PAST_GAP_M: f32 = 1.5;
-/// He has his defender this near when the screener is set, m.
+/// The user's own defender is this near when the screener is set, m.
 const GUARDED_M: f32 = 3.2;
 /// Slower than this the user waits, m/s.
 const WAITING_SPEED_MPS: f32 = 1.3;
@@ -32,13 +32,13 @@ const WAITING_SPEED_MPS: f32 = 1.3;
 const HANDLER_AWAY_M: f32 = 5.5;
 /// A user who goes covers this in 0.8 s, m.
 const GO_M: f32 = 1.6;
-/// He rejects the screen when he goes at least at this angle from the direction to the screener, degrees.
+/// A user rejects the screen by going at least at this angle from the direction to the screener, degrees.
 const REJECT_ANGLE_DEG: f32 = 100.0;
-/// A screener who has left is this far from his spot, m.
+/// A screener who has left is this far from the spot, m.
 const LEAVE_M: f32 = 0.8;
 /// A screener who leaves earlier than this slips, if it is to the rim, s.
 const SLIP_WITHIN_S: f32 = 3.0;
-/// He is this much nearer the hoop 0.8 s later, m.
+/// A screener who slips is this much nearer the hoop 0.8 s later, m.
 const SLIP_TOWARD_HOOP_M: f32 = 1.2;
 /// An unused screen stood at least so long, s.
 const MIN_UNUSED_S: f32 = 1.2;
@@ -51,7 +51,7 @@ const MIN_KIND_FIT: f32 = 0.95;
 
 /// A screen that nobody used. Frames are the scene's.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Parted {
+pub(super) struct NotUsed {
     /// Place of the user in the scene's attackers.
     pub user: usize,
     /// Place of the screener.
@@ -66,7 +66,7 @@ pub(super) struct Parted {
     pub choice: KindChoice,
     /// The screener is set.
     pub set: usize,
-    /// The two part.
+    /// The two go from each other.
     pub at: usize,
     /// Where the screener stood.
     pub spot: Point<AttackFrame>,
@@ -78,7 +78,7 @@ pub(super) struct Parted {
     pub screener_speed_mps: f32,
 }
 
-/// The screener's way to his spot is looked at this long, s.
+/// The screener's way to the spot is looked at this long, s.
 const ARRIVAL_S: f32 = 1.5;
 /// Who goes, is looked at this long, s.
 const GO_S: f32 = 0.8;
@@ -86,7 +86,7 @@ const GO_S: f32 = 0.8;
 const TOUCH_S: f32 = 6.0;
 
 /// All screens of a possession that nobody used, by screener, time and user.
-pub(super) fn find_parted(setting: &Setting<'_>) -> Vec<Parted> {
+pub(super) fn find_not_used(setting: &Setting<'_>) -> Vec<NotUsed> {
     let scene = setting.scene;
     let mut found = Vec::new();
     if setting.half_court >= scene.frames {
@@ -100,10 +100,10 @@ pub(super) fn find_parted(setting: &Setting<'_>) -> Vec<Parted> {
             if !settled || !has_come(scene, s, k) || is_for_the_ball(setting, screener, k) {
                 continue;
             }
-            // He screens for one of them: for whom he, and the user's defender, came nearest.
+            // They screen for one team-mate: for whom they, and the user's defender, came nearest.
             let for_one = (0..scene.attackers.len())
                 .filter(|user| *user != screener)
-                .filter_map(|user| parted(setting, screener, user, k))
+                .filter_map(|user| not_used(setting, screener, user, k))
                 .min_by(|a, b| (a.gap_m + a.defender_gap_m).total_cmp(&(b.gap_m + b.defender_gap_m)));
             found.extend(for_one);
         }
@@ -116,7 +116,7 @@ fn has_come(scene: &Scene, s: &Mover, k: usize) -> bool {
     s.at(before).distance_m(s.at(k)) >= MIN_ARRIVAL_M
 }
 
-/// Whether he has come to set a ball screen, or has just set one.
+/// Whether the screener has come to set a ball screen, or has just set one.
 fn is_for_the_ball(setting: &Setting<'_>, screener: usize, k: usize) -> bool {
     let scene = setting.scene;
     let (frame, around) = (scene.first_frame + k, scene.frames_in(BALL_SCREEN_S));
@@ -131,7 +131,7 @@ fn is_for_the_ball(setting: &Setting<'_>, screener: usize, k: usize) -> bool {
 const BALL_SCREEN_S: f32 = 2.0;
 
 /// The screen that `screener`, set at scene frame `k`, sets for `user`, if it is one and nobody used it.
-fn parted(setting: &Setting<'_>, screener: usize, user: usize, k: usize) -> Option<Parted> {
+fn not_used(setting: &Setting<'_>, screener: usize, user: usize, k: usize) -> Option<NotUsed> {
     let scene = setting.scene;
     let (u, s) = (&scene.attackers[user], &scene.attackers[screener]);
     let user_defender = usize::from(scene.guard[k][user]?);
@@ -152,7 +152,7 @@ fn parted(setting: &Setting<'_>, screener: usize, user: usize, k: usize) -> Opti
     let end = (k + scene.frames_in(LONGEST_WAIT_S)).min(scene.frames);
     let far = scene.frames_in(GO_S);
     let later = |j: usize| (j + far).min(scene.frames - 1);
-    // He may come nearer first; only going away rejects.
+    // The user may come nearer first; only going away rejects.
     let goes_away = (k..end).find(|&j| {
         let way = u.at(later(j)) - u.at(j);
         way.length() >= GO_M
@@ -198,7 +198,7 @@ fn parted(setting: &Setting<'_>, screener: usize, user: usize, k: usize) -> Opti
     if choice.fit < MIN_KIND_FIT {
         return None;
     }
-    Some(Parted {
+    Some(NotUsed {
         user,
         screener,
         user_defender,

@@ -15,7 +15,7 @@ fn who_follows_the_user_around_the_screener_trails() {
 
 #[test]
 fn who_goes_between_screener_and_hoop_goes_under() {
-    // From (0.8, 5.4) past (3.0, 4.2), 1.3 m on the hoop's side of the screener at (2.4, 5.3), and out to his man.
+    // From (0.8, 5.4) past (3.0, 4.2), 1.3 m on the hoop's side of the screener at (2.4, 5.3), and out to the user.
     let row = only(&staged::down().path(
         7,
         &[
@@ -29,7 +29,7 @@ fn who_goes_between_screener_and_hoop_goes_under() {
 
 #[test]
 fn who_runs_into_the_screener_and_comes_late_is_hit() {
-    // He stands at the screener's side, 0.6 m away, until the user is 3 m gone.
+    // The defender stands at the screener's side, 0.6 m away, until the user is 3 m gone.
     let row = only(&staged::down().path(
         7,
         &[

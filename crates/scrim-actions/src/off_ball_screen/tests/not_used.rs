@@ -1,4 +1,4 @@
-//! Back screens that nobody used: 2 waits on the right wing at (5.8, 5.4), 7 before him at (5.0, 4.7); 1 comes up from
+//! Back screens that nobody used: 2 waits on the right wing at (5.8, 5.4), 7 in front at (5.0, 4.7); 1 comes up from
 //! the lane to (4.5, 4.1), 0.8 m from 7, and is there at 3.0 s.
 
 use scrim_tables::tags::{Outcome, ScreenKind};

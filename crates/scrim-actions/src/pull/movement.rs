@@ -7,33 +7,33 @@ use crate::motion::{MotionParams, pace_mps};
 
 /// What a player does at one frame.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Doing {
-    /// He moves, and has done or will do so for long enough.
+pub(super) enum Movement {
+    /// They move, and have done or will do so for long enough.
     Moves,
-    /// He stands, and has done so for long enough.
+    /// They stand, and have done so for long enough.
     Stands,
-    /// Neither can be said: a short step, the time just after a move, not seen.
+    /// Neither is known: a short step, the time just after a move, not seen.
     Between,
 }
 
-/// Fills `doing` with an entry a scene frame. `stretch`: see [`crate::motion::stretch_frames`].
-pub(super) fn tell_doing(
+/// Fills `movement` with an entry a scene frame. `stretch`: see [`crate::motion::stretch_frames`].
+pub(super) fn classify_movement(
     scene: &Scene,
     mover: &Mover,
     stretch: usize,
     motion: &MotionParams,
     params: &PullParams,
-    doing: &mut Vec<Doing>,
+    movement: &mut Vec<Movement>,
 ) {
-    doing.clear();
-    doing.resize(scene.frames, Doing::Between);
+    movement.clear();
+    movement.resize(scene.frames, Movement::Between);
     let is_seen = |k: usize| mover.at(k).is_finite() && mover.speed_at(k).is_finite();
     let pace_mps = |k: usize| pace_mps(scene, mover, k, stretch);
     // Above: a run of moving that ends where it began would never end.
     let still_mps = params.still_mps.min(motion.moving_mps);
     let least_moving = scene.frames_in(params.min_moving_s);
     let settle = scene.frames_in(params.settle_s);
-    // The first frame at which standing counts. What he did before he is seen is not known.
+    // The first frame at which standing counts. What they did before they are seen is not known.
     let mut settled = settle;
     let mut k = 0;
     while k < scene.frames {
@@ -51,9 +51,9 @@ pub(super) fn tell_doing(
         }
         if !moves {
             let from = settled.clamp(start, k);
-            doing[from..k].fill(Doing::Stands);
+            movement[from..k].fill(Movement::Stands);
         } else if k - start >= least_moving {
-            doing[start..k].fill(Doing::Moves);
+            movement[start..k].fill(Movement::Moves);
             settled = k + settle;
         }
     }
