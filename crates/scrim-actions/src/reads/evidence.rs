@@ -6,10 +6,12 @@
 //! - `help`: the other three defenders;
 //! - `screener`, `handler`: the ways after the use;
 //! - `ball`: the pass and the shot that came of it;
-//! - `coverage`: what the coverage model looks at.
+//! - `coverage`: what the coverage model looks at;
+//! - `guarding`: how far a defender is from guarding somebody.
 
 mod ball;
 mod coverage;
+mod guarding;
 mod handler;
 mod help;
 mod on_ball;
@@ -26,14 +28,11 @@ pub use screener::ScreenerEvidence;
 pub use screener_defender::ScreenerDefenderEvidence;
 pub use swap::SwapEvidence;
 
-use scrim_floor::{AttackFrame, Point, Segment};
-use scrim_play::{Mover, Play, Scene, canonical_position};
+use scrim_play::Play;
 
 use super::cast::Cast;
 use crate::BallScreen;
-
-/// The screener's defender may show this long after the use, s.
-const SHOW_AFTER_S: f32 = 1.5;
+use screener_defender::SHOW_AFTER_S;
 
 /// What the words about one ball screen rest on. Times are seconds after the use, places of defenders are the scene's.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -113,34 +112,4 @@ fn seen_share(cast: &Cast) -> f32 {
             && defender(cast.screener_defender, k)
     });
     seen.count() as f32 / all.max(1) as f32
-}
-
-/// Where a defender of `attacker` may stand at frame `k`: from the attacker to canonical position, or, of the handler,
-/// to a step and a half toward the hoop. Near the ball attackers are guarded tighter than canonical position has it.
-fn guard_line(scene: &Scene, attacker: usize, k: usize) -> Segment<AttackFrame> {
-    let at = scene.attackers[attacker].at(k);
-    if scene.handler[k] == Some(attacker as u8) {
-        return Segment::new(at, at + (Point::origin() - at).unit() * ON_BALL_M);
-    }
-    let ball = scene.ball_at(k);
-    Segment::new(
-        at,
-        canonical_position(at, if ball.is_finite() { ball } else { at }),
-    )
-}
-
-/// A handler's defender may be this far from the handler, toward the hoop, m. Common practice, no source.
-const ON_BALL_M: f32 = 1.5;
-
-/// Distance to the nearest defender who is seen, m; `None` when none is.
-fn space_m(scene: &Scene, attacker: usize, k: usize) -> Option<f32> {
-    let at = scene.attackers[attacker].at(k);
-    let gap = |d: &Mover| d.at(k).distance_m(at);
-    let least = scene
-        .defenders
-        .iter()
-        .map(gap)
-        .filter(|m| m.is_finite())
-        .fold(f32::INFINITY, f32::min);
-    least.is_finite().then_some(least)
 }

@@ -3,8 +3,8 @@
 use scrim_floor::Definitions;
 use scrim_tables::tags::{Coverage, UnclearReason};
 
-use super::{Decided, likeliest};
 use crate::reads::evidence::ReadEvidence;
+use crate::reads::read::Decided;
 use crate::{BallScreen, COVERAGE_WORDS, CoverageInputs, ReadParams};
 
 /// With less than this of the possession left after the use, the coverage is `unclear`, s.
@@ -45,7 +45,7 @@ pub(super) fn decide(
 ) -> (Decided<Coverage>, Option<UnclearReason>) {
     let unclear = |reason, confidence| {
         let word = Coverage::Unclear;
-        (Decided { word, confidence }, Some(reason))
+        (Decided::new(word, confidence), Some(reason))
     };
     let inputs = match inputs {
         Ok(inputs) => inputs,
@@ -53,7 +53,7 @@ pub(super) fn decide(
     };
     let likelihoods = params.coverage_model.likelihoods(inputs);
     let words: Vec<_> = COVERAGE_WORDS.into_iter().zip(likelihoods).collect();
-    match likeliest(&words) {
+    match Decided::likeliest(&words) {
         Some(best) if best.confidence >= params.min_confidence => (best, None),
         Some(best) => unclear(UnclearReason::TooClose, best.confidence),
         None => unclear(UnclearReason::NotSeen, 0.0),

@@ -5,7 +5,6 @@ use scrim_play::{Play, Scene, ShotResult};
 use scrim_tables::tags::{Outcome, TouchEnd};
 use scrim_tracks::PlayerIx;
 
-use super::space_m;
 use crate::BallScreen;
 use crate::reads::cast::Cast;
 
@@ -112,6 +111,6 @@ pub(super) fn measure_shot(cast: &Cast, play: &Play, screen: &BallScreen) -> Opt
             ShotResult::Missed => Some(0),
             ShotResult::Unknown => None,
         },
-        space_m: place.and_then(|place| space_m(scene, place, frame)),
+        space_m: place.and_then(|place| scene.space_m(place, frame)),
     })
 }

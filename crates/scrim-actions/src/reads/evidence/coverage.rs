@@ -3,10 +3,11 @@
 //! The screener's defender's depth through time, both defenders' distances to both attackers, the exchange of matchups by
 //! places, two on the ball, the side taken away, and how far each word's own definition is met (`borders`).
 
-use scrim_floor::{AttackFrame, Point, Segment, distance_to_segment_m};
+use scrim_floor::Point;
 use scrim_tables::tags::Outcome;
 
-use super::{OnBallEvidence, ScreenerDefenderEvidence, SwapEvidence, guard_line};
+use super::guarding::{guard_gap_m, guard_line};
+use super::{OnBallEvidence, ScreenerDefenderEvidence, SwapEvidence};
 use crate::BallScreen;
 use crate::reads::borders;
 use crate::reads::cast::Cast;
@@ -269,11 +270,4 @@ fn mean(cast: &Cast, from_s: f32, to_s: f32, last: usize, value: &dyn Fn(usize) 
         seen += 1.0;
     }
     sum / seen
-}
-
-/// How far a defender is from guarding somebody: the mean of the distances to the line on which that attacker is guarded and
-/// to its far end. The line alone takes whoever is near the ball for a guard of both; the end alone (canonical position) takes
-/// an attacker near the ball for guarded by nobody.
-pub(super) fn guard_gap_m(defender: Point<AttackFrame>, line: Segment<AttackFrame>) -> f32 {
-    0.5 * (distance_to_segment_m(defender, line) + defender.distance_m(line.end))
 }

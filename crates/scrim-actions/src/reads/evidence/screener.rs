@@ -2,7 +2,6 @@
 
 use scrim_floor::Point;
 
-use super::space_m;
 use crate::reads::cast::Cast;
 
 /// The screener's way is looked at this long after the use, s.
@@ -60,6 +59,6 @@ pub(super) fn measure(cast: &Cast) -> ScreenerEvidence {
 /// The largest space of an attacker within the window after the use, m.
 pub(super) fn largest_space_m(cast: &Cast, attacker: usize) -> Option<f32> {
     (cast.used..=cast.after_use(SPACE_AFTER_S))
-        .filter_map(|k| space_m(cast.scene, attacker, k))
+        .filter_map(|k| cast.scene.space_m(attacker, k))
         .max_by(f32::total_cmp)
 }

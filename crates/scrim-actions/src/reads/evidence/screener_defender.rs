@@ -5,11 +5,13 @@ use std::ops::Range;
 use scrim_floor::{AttackFrame, Point};
 use scrim_play::{Mover, Scene};
 
-use super::{SHOW_AFTER_S, guard_line};
+use super::guarding::guard_line;
 use crate::reads::cast::Cast;
 
 /// The screener's defender may show this long before the use, s.
 const SHOW_BEFORE_S: f32 = 0.6;
+/// The screener's defender may show this long after the use, s.
+pub(super) const SHOW_AFTER_S: f32 = 1.5;
 /// Two on the ball are looked for this long after the use, s.
 const BOTH_AFTER_S: f32 = 3.0;
 

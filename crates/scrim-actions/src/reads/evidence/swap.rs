@@ -4,8 +4,8 @@ use std::ops::RangeInclusive;
 
 use scrim_play::Mover;
 
-use super::coverage::guard_gap_m;
-use super::{ShotEvidence, guard_line};
+use super::ShotEvidence;
+use super::guarding::{guard_gap_m, guard_line};
 use crate::reads::cast::Cast;
 
 /// Exchanged matchups are looked for from this long after the use, s: a chaser trails for a moment.

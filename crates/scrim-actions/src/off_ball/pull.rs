@@ -35,7 +35,9 @@ use scrim_tables::rows::PullSampleRow;
 use scrim_tables::tags::Phase;
 use scrim_tracks::{Game, PlayerIx};
 
-use crate::motion::{MotionParams, of_possession, stretch_frames, window};
+use super::motion::{MotionParams, stretch_frames};
+use super::window::window;
+use crate::screen::of_possession;
 use crate::{BallScreen, Screens};
 use contrast::{Pair, PairMeans, WeightedMeans};
 use movement::{Movement, classify_movement};

@@ -5,7 +5,7 @@ use scrim_floor::Definitions;
 use scrim_play::Scene;
 
 use super::{BallScreenTime, PullParams, PullSample, find_pull_samples};
-use crate::motion::MotionParams;
+use crate::off_ball::motion::MotionParams;
 use crate::scene_stage::{HZ, SceneStage};
 
 /// The circle's middle and radius, the speed on it, and until when.

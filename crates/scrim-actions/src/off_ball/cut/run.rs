@@ -5,7 +5,8 @@ use std::ops::Range;
 use scrim_floor::{AttackFrame, Definitions, Half, Point, Segment, distance_to_segment_m};
 use scrim_play::Scene;
 
-use super::naming::LOW_X_M;
+/// The baseline's strip, corners included, reaches this far before the hoop, m.
+pub(super) const LOW_X_M: f32 = 3.2;
 
 /// A denying defender stands this near to the line from the attacker to the ball, m.
 const DENYING_LANE_M: f32 = 0.6;
@@ -71,10 +72,6 @@ pub(super) fn measure(scene: &Scene, place: usize, frames: Range<usize>, definit
     } else {
         closing
     };
-    let since_own_touch_s = (0..first)
-        .rev()
-        .find(|&k| scene.handler[k] == Some(place as u8))
-        .map(|k| ((first - k) as f64 / scene.hz) as f32);
     Run {
         place,
         from,
@@ -83,7 +80,7 @@ pub(super) fn measure(scene: &Scene, place: usize, frames: Range<usize>, definit
         path_m: path_m as f32,
         from_weak_side: scene.strong[first].is_some_and(|strong| strong != Half::of(from)),
         closing_on_ball_m: closing.is_finite().then_some(closing),
-        since_own_touch_s,
+        since_own_touch_s: scene.since_touch_s(place, first, first),
         past_high_post_m: past_high_post_m(scene, place, &frames, definitions),
         denied: is_denied(scene, place, first),
         frames,

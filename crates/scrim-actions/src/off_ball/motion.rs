@@ -12,15 +12,16 @@ pub use kinematics::{Kinematics, PACE_NOISE_M};
 pub(crate) use kinematics::{pace_mps, stretch_frames};
 pub use params::{MotionParams, SpeedZones};
 
-use std::ops::Range;
-
 use scrim_floor::{Definitions, Half};
 use scrim_play::{Play, Scene};
 use scrim_tables::rows::OffBallMotionRow;
 use scrim_tables::tags::Activity;
 use scrim_tracks::{Game, PlayerIx};
 
-use crate::{BallScreen, Cut, Screens};
+use super::Cut;
+use super::window::{at_use, window};
+use crate::screen::of_possession;
+use crate::{ScreenRef, Screens};
 
 /// One off-ball attacker during one ball screen. Frames are the period's.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,7 +79,7 @@ pub fn find_off_ball_motion(
             let Some(kinematics) = kinematics::measure(scene, mover, window.clone(), stretch, params) else {
                 continue;
             };
-            let space = defense::largest(window.clone(), |k| defense::space_m(scene, place, k));
+            let space = defense::largest(window.clone(), |k| scene.space_m(place, k));
             let pull = defense::largest(window.clone(), |k| defense::pull_m(scene, place, k));
             found.push(OffBallMotion {
                 screen: id,
@@ -94,27 +95,6 @@ pub fn find_off_ball_motion(
         }
     }
     found
-}
-
-/// The scene frame of the use; `None` in an empty scene.
-pub(crate) fn at_use(scene: &Scene, screen: &BallScreen) -> Option<usize> {
-    let last = scene.frames.checked_sub(1)?;
-    Some(screen.used.saturating_sub(scene.first_frame).min(last))
-}
-
-/// The scene frames of a ball screen's window, clipped to the possession.
-pub(crate) fn window(scene: &Scene, screen: &BallScreen, definitions: &Definitions) -> Range<usize> {
-    let begin = screen.set.unwrap_or(screen.used).min(screen.used);
-    let from = begin.saturating_sub(scene.frames_in(definitions.motion_before_s));
-    let until = screen.end + scene.frames_in(definitions.motion_after_s) + 1;
-    scene.frames_of(&(from..until))
-}
-
-/// The part of a list, ascending by possession, that belongs to one.
-pub(crate) fn of_possession<T>(list: &[T], possession: usize, of: impl Fn(&T) -> usize) -> &[T] {
-    let from = list.partition_point(|item| of(item) < possession);
-    let until = list.partition_point(|item| of(item) <= possession);
-    &list[from..until]
 }
 
 /// Rows of `off_ball_motion`, in the order of `motions`.
@@ -134,7 +114,7 @@ pub fn off_ball_motion_rows(
                 game_id: game.info.game_id.clone(),
                 period: period.number,
                 possession_id: screen.possession as u32,
-                screen_id: screens.id_of(crate::ScreenRef::OnBall(motion.screen)),
+                screen_id: screens.id_of(ScreenRef::OnBall(motion.screen)),
                 player_id: id_of(motion.player),
                 strong_side: motion.strong_side,
                 activity: motion.activity,

@@ -2,9 +2,20 @@
 
 use std::sync::LazyLock;
 
+use scrim_tables::tags::Coverage;
 use scrim_trees::{BoundModel, TreeModel};
 
-use super::{COVERAGE_WORDS, CoverageEvidence};
+use super::evidence::CoverageEvidence;
+
+/// The words that a decision chooses from, in the order of every list of six.
+pub const COVERAGE_WORDS: [Coverage; 6] = [
+    Coverage::Ice,
+    Coverage::Switch,
+    Coverage::Drop,
+    Coverage::Blitz,
+    Coverage::Hedge,
+    Coverage::Level,
+];
 
 /// No definition is held to be met less than this: it must be open to correction.
 const LEAST_MET: f32 = 0.002;

@@ -12,7 +12,7 @@ use scrim_play::{Play, Scene};
 use scrim_tables::rows::{FloorControlRow, SpacingRow};
 use scrim_tracks::{Game, PlayerIx};
 
-use crate::motion::{at_use, window};
+use super::window::{at_use, window};
 use crate::{ScreenRef, Screens};
 
 /// The offence's spacing during one ball screen. Places are those at the use.

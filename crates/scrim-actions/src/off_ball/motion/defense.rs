@@ -32,17 +32,6 @@ pub(crate) fn pull_m(scene: &Scene, place: usize, k: usize) -> Option<f32> {
     pull_m.is_finite().then_some(pull_m)
 }
 
-/// Distance from the attacker to the nearest defender at frame `k`, m; `None` where the attacker, or every defender, is missing.
-pub(crate) fn space_m(scene: &Scene, place: usize, k: usize) -> Option<f32> {
-    let at = scene.attackers[place].at(k);
-    scene
-        .defenders
-        .iter()
-        .map(|defender| defender.at(k).distance_m(at))
-        .filter(|gap_m| gap_m.is_finite())
-        .min_by(f32::total_cmp)
-}
-
 /// The largest value over the frames, and where it is first reached.
 pub(crate) fn largest(frames: Range<usize>, value: impl Fn(usize) -> Option<f32>) -> Option<(f32, usize)> {
     let mut largest: Option<(f32, usize)> = None;

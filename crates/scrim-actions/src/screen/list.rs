@@ -145,3 +145,10 @@ fn any_of<'a>(on_ball: &'a [BallScreen], off_ball: &'a [OffBallScreen], screen: 
         }
     }
 }
+
+/// The part of a list, ascending by possession, that belongs to one.
+pub(crate) fn of_possession<T>(list: &[T], possession: usize, of: impl Fn(&T) -> usize) -> &[T] {
+    let from = list.partition_point(|item| of(item) < possession);
+    let until = list.partition_point(|item| of(item) <= possession);
+    &list[from..until]
+}

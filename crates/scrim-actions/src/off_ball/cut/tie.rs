@@ -5,7 +5,7 @@ use scrim_tracks::PlayerIx;
 
 use super::naming::Part;
 use super::run::Run;
-use crate::motion::of_possession;
+use crate::screen::of_possession;
 use crate::{ScreenRef, Screens};
 
 /// A screen's use may lie this long before or after the run of its user, s.

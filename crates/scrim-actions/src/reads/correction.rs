@@ -7,25 +7,11 @@
 
 use scrim_floor::parameter::{check_bounds, fitted, key_in};
 use scrim_floor::{Definitions, Parameter, ParameterError, Parameters};
-use scrim_tables::tags::Coverage;
 use serde::{Deserialize, Serialize};
 
 use super::borders::{MATCHUPS_S, SWITCH_MARGIN_M};
 use super::evidence::{CoverageEvidence, ScreenerDefenderEvidence, SwapEvidence};
-use super::models::embedded_probabilities;
-
-/// The words that a decision chooses from, in the order of all arrays here.
-pub const COVERAGE_WORDS: [Coverage; 6] = [
-    Coverage::Ice,
-    Coverage::Switch,
-    Coverage::Drop,
-    Coverage::Blitz,
-    Coverage::Hedge,
-    Coverage::Level,
-];
-
-/// How many pieces of evidence a [`CoverageModel`] weighs.
-pub const COVERAGE_EVIDENCE: usize = 10;
+use super::trees::{COVERAGE_WORDS, embedded_probabilities};
 
 /// What a decision on one screen's coverage looks at.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -48,20 +34,6 @@ const MOST_STEPS: f32 = 2.0;
 const LARGEST_WEIGHT: f32 = 100.0;
 
 impl CoverageInputs {
-    /// What each piece of evidence is called in a pipeline.
-    pub const NAMES: [&'static str; COVERAGE_EVIDENCE] = [
-        "depth",
-        "beyond",
-        "both_close",
-        "close",
-        "stays",
-        "swap_margin",
-        "swap_late",
-        "swap_told",
-        "handed",
-        "brief",
-    ];
-
     /// Gathers them.
     pub(super) fn of(
         screener_defender: &ScreenerDefenderEvidence,
@@ -108,85 +80,69 @@ impl CoverageInputs {
     }
 }
 
-/// The weights of one word's score. All must be given: they were fitted together.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CoverageWeights {
-    /// Added for every screen.
-    pub bias: f32,
-    /// Weight of the coverage model's own answer; 1 takes it as it is.
-    pub trees: f32,
+/// Declares the weights once: the struct, its names, and its ways from and to the list of them.
+macro_rules! weights {
+    ($($(#[doc = $doc:literal])+ $name:ident),+ $(,)?) => {
+        /// How many pieces of evidence a [`CoverageModel`] weighs.
+        pub const COVERAGE_EVIDENCE: usize = [$(stringify!($name)),+].len();
+
+        impl CoverageInputs {
+            /// What each piece of evidence is called in a pipeline.
+            pub const NAMES: [&'static str; COVERAGE_EVIDENCE] = [$(stringify!($name)),+];
+        }
+
+        /// The weights of one word's score. All must be given: they were fitted together.
+        #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+        #[serde(deny_unknown_fields)]
+        pub struct CoverageWeights {
+            /// Added for every screen.
+            pub bias: f32,
+            /// Weight of the coverage model's own answer; 1 takes it as it is.
+            pub trees: f32,
+            $($(#[doc = $doc])+ pub $name: f32),+
+        }
+
+        impl CoverageWeights {
+            /// From a bias, the weight of the model, and the weights of the evidence in the order of [`CoverageInputs::NAMES`].
+            pub const fn of(bias: f32, trees: f32, evidence: [f32; COVERAGE_EVIDENCE]) -> Self {
+                let [$($name),+] = evidence;
+                Self { bias, trees, $($name),+ }
+            }
+
+            /// The weights of the evidence in the order of [`CoverageInputs::NAMES`].
+            pub const fn evidence(&self) -> [f32; COVERAGE_EVIDENCE] {
+                [$(self.$name),+]
+            }
+        }
+    };
+}
+
+weights! {
     /// How deep the screener's defender is at the use, in m from the 1.5 m of a drop.
-    pub depth: f32,
+    depth,
     /// How far beyond the screen they came on the handler's side, in half metres from the 0.6 m of a hedge.
-    pub beyond: f32,
+    beyond,
     /// How long both were close, in 0.4 s from the 0.8 s of a blitz.
-    pub both_close: f32,
+    both_close,
     /// How long the screener's defender was close, likewise.
-    pub close: f32,
+    close,
     /// How long they stayed, in half seconds from the 1.3 s of a hedge.
-    pub stays: f32,
+    stays,
     /// How clearly the two exchanged attackers by their places, in half metres from 0.3 m.
-    pub swap_margin: f32,
+    swap_margin,
     /// The same at the end of what was looked at, likewise.
-    pub swap_late: f32,
+    swap_late,
     /// How long the play's matchups have them exchanged, in half seconds from 0.5 s.
-    pub swap_told: f32,
+    swap_told,
     /// By how much the handler was left to the screener's defender, m.
-    pub handed: f32,
+    handed,
     /// How much less of the screener's defender was seen than a hedge takes, in half seconds.
-    pub brief: f32,
+    brief,
 }
 
 impl CoverageWeights {
     /// The model as it is.
     pub const PLAIN: Self = Self::of(0.0, 1.0, [0.0; COVERAGE_EVIDENCE]);
-
-    /// From a bias, the weight of the model, and the weights of the evidence in the order of [`CoverageInputs::NAMES`].
-    pub const fn of(bias: f32, trees: f32, evidence: [f32; COVERAGE_EVIDENCE]) -> Self {
-        let [
-            depth,
-            beyond,
-            both_close,
-            close,
-            stays,
-            swap_margin,
-            swap_late,
-            swap_told,
-            handed,
-            brief,
-        ] = evidence;
-        Self {
-            bias,
-            trees,
-            depth,
-            beyond,
-            both_close,
-            close,
-            stays,
-            swap_margin,
-            swap_late,
-            swap_told,
-            handed,
-            brief,
-        }
-    }
-
-    /// The weights of the evidence in the order of [`CoverageInputs::NAMES`].
-    pub const fn evidence(&self) -> [f32; COVERAGE_EVIDENCE] {
-        [
-            self.depth,
-            self.beyond,
-            self.both_close,
-            self.close,
-            self.stays,
-            self.swap_margin,
-            self.swap_late,
-            self.swap_told,
-            self.handed,
-            self.brief,
-        ]
-    }
 
     fn score(&self, ln_trees: f32, evidence: &[f32; COVERAGE_EVIDENCE]) -> f32 {
         let weights = self.evidence();

@@ -7,7 +7,7 @@ use scrim_play::{Mover, Play, Scene, Shot};
 
 use super::passing::Passing;
 use crate::BallScreen;
-use crate::screen::stop;
+use crate::screen::{of_possession, stop};
 
 /// A candidate off-ball screen, measured. Frames are the scene's.
 #[derive(Debug, Clone, PartialEq)]
@@ -127,13 +127,10 @@ impl<'a> Setting<'a> {
         ball_screens: &'a [BallScreen],
     ) -> Option<Self> {
         let of = &play.possessions[possession];
-        // Ball screens stand in the order of possessions.
-        let first = ball_screens.partition_point(|screen| screen.possession < possession);
-        let end = ball_screens.partition_point(|screen| screen.possession <= possession);
         Some(Self {
             scene,
             shots: &play.shots[of.shots.clone()],
-            ball_screens: &ball_screens[first..end],
+            ball_screens: of_possession(ball_screens, possession, |screen| screen.possession),
             half_court: of.half_court?.saturating_sub(scene.first_frame),
         })
     }
@@ -212,13 +209,7 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing) -> Reading {
         .rev()
         .find(|&k| u.at(k).is_finite())
         .unwrap_or(at);
-    let touch = scene.frames_in(TOUCH_S);
     let seconds = |frames: usize| (frames as f64 / scene.hz) as f32;
-    let has = |k: &usize| scene.handler[*k] == Some(user as u8);
-    let since_own_touch_s = (at.saturating_sub(touch)..=at)
-        .rev()
-        .position(|k| has(&k))
-        .map(seconds);
     let before = s.at(settled.saturating_sub(scene.frames_in(1.5)));
     let before_it = u.at(back(SWEEP_S)) - s.at(at);
     let sweep_deg = most(at..ahead(2.0 * SWEEP_S) + 1, &|k| {
@@ -260,7 +251,7 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing) -> Reading {
         guarded_m,
         crowd,
         settled_s: seconds(at.saturating_sub(setting.half_court)),
-        since_own_touch_s,
+        since_own_touch_s: scene.since_touch_s(user, at, scene.frames_in(TOUCH_S)),
         stood_s: stands.as_ref().map(|stop| seconds(at - stop.start)),
         stands_from: stands.map(|stop| stop.start),
     }

@@ -4,82 +4,44 @@
 //! - `passing`: instants at which one attacker on the run passes a team-mate;
 //! - `reading`: what the players then do, measured;
 //! - `way`: how well each kind fits, from the user's way and the floor; `kind`: the name, or `other` where none fits clearly;
-//! - `run_evidence`: what the run adds to the evidence of the four; a model says how sure it is;
+//! - `evidence`: that of the four and of the run; `candidates`: a model says how sure each is, for the detector, for research and
+//!   for fitting the model;
 //! - `meeting`: how the user's defender met it;
 //! - `not_used`: screens that nobody used;
-//! - `link`: what stands twice, and staggers;
-//! - `candidates`: all candidates with their evidence, for research and for fitting the model.
+//! - `link`: what stands twice, and staggers.
 
 mod candidates;
+mod evidence;
 mod kind;
 mod link;
 mod meeting;
 mod not_used;
+mod off_ball_screen;
 mod params;
 mod passing;
 mod reading;
-mod run_evidence;
 mod way;
 
 pub use candidates::{OffBallCandidate, off_ball_candidates};
+pub use evidence::{OffBallEvidence, off_ball_evidence_names};
+pub use off_ball_screen::OffBallScreen;
 pub use params::OffBallScreenParams;
 
 use scrim_floor::{AttackFrame, Definitions, Half, Point};
 use scrim_play::{Play, Scene};
-use scrim_tables::tags::{Outcome, ScreenKind, ScreenMeeting};
-use scrim_tracks::PlayerIx;
+use scrim_tables::tags::Outcome;
 
-use crate::screen::{END_AFTER_USE_S, END_APART_M, Four, end_frame, measure, models, path_angle_deg};
-use crate::{BallScreen, PairEvidence, ScreenEvidence, ScreenInputs};
-use kind::KindChoice;
+use super::{END_AFTER_USE_S, END_APART_M, end_frame, path_angle_deg};
+use crate::{BallScreen, ScreenEvidence};
+use candidates::{Decision, each_candidate};
 use not_used::NotUsed;
 use reading::{Reading, Setting};
-use run_evidence::RunEvidence;
 
 /// Who has stood longer than this at the use, stood there anyway: `set` is not known, s.
 const LONGEST_SET_S: f32 = 4.0;
 
 /// How sure such a row is: one value for all, the share of them that were right on those games.
 const NOT_USED_CONFIDENCE: f32 = 0.75;
-
-/// One off-ball screen. Frames are the period's.
-#[derive(Debug, Clone, PartialEq)]
-pub struct OffBallScreen {
-    /// The possession's id.
-    pub possession: usize,
-    /// What kind; `other` where no name fits clearly.
-    pub kind: ScreenKind,
-    /// The kind that came second, where more than one fits; of an `other`, the name that came nearest.
-    pub runner_up: Option<ScreenKind>,
-    /// What became of it.
-    pub outcome: Outcome,
-    /// Who screens.
-    pub screener: PlayerIx,
-    /// For whom.
-    pub user: PlayerIx,
-    /// Who guards the screener when it begins.
-    pub screener_defender: Option<PlayerIx>,
-    /// Who guards the user when it begins.
-    pub user_defender: Option<PlayerIx>,
-    /// The screener is set.
-    pub set: Option<usize>,
-    /// The user's closest approach, or the instant at which the two went from each other.
-    pub used: usize,
-    /// It is over.
-    pub end: usize,
-    /// Where the screener stands when set, else at the use.
-    pub spot: Point<AttackFrame>,
-    /// Whether that is on the ball's side.
-    pub strong_side: bool,
-    /// The screen this one follows on (a stagger's first), by its place in the list.
-    pub previous: Option<usize>,
-    /// How sure it is that this is a screen, 0 to 1.
-    pub confidence: f32,
-    /// What was measured.
-    pub evidence: ScreenEvidence,
-    /// How the user's defender met it.
-    pub user_defender_path: Option<ScreenMeeting>,
-}
 
 /// Finds the off-ball screens of a game, in time order (by possession, then by the use, then by screener). `scenes`: one
 /// a possession of `play`, in their order ([`Scene::all`]). What is on the ball already (`ball_screens`) is not found again.
@@ -96,7 +58,7 @@ pub fn find_off_ball_screens(
             continue;
         };
         let mut part = Vec::new();
-        candidates(&setting, params, |reading, decision| {
+        each_candidate(&setting, params, |reading, decision| {
             if decision.confidence >= params.least_confidence(decision.choice.kind) {
                 part.push(used(scene, possession, reading, decision, definitions));
             }
@@ -107,60 +69,6 @@ pub fn find_off_ball_screens(
         link::order_and_link(part, &mut found, scene.hz, definitions);
     }
     found
-}
-
-/// What a candidate is, and how sure.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Decision {
-    choice: KindChoice,
-    evidence: OffBallEvidence,
-    inputs: ScreenInputs,
-    confidence: f32,
-}
-
-/// How many pieces of evidence the model off the ball has.
-const EVIDENCE: usize = PairEvidence::NAMES.len() + RunEvidence::NAMES.len();
-
-/// The evidence off the ball: that of the four, then that of the run.
-pub type OffBallEvidence = [f32; EVIDENCE];
-
-/// The names of [`OffBallEvidence`], in its order.
-pub fn off_ball_evidence_names() -> [&'static str; EVIDENCE] {
-    let mut names = [""; EVIDENCE];
-    for (name, known) in names
-        .iter_mut()
-        .zip(PairEvidence::NAMES.iter().chain(&RunEvidence::NAMES))
-    {
-        *name = known;
-    }
-    names
-}
-
-/// Calls `each` for every use of a screen that may be one, however sure.
-fn candidates(setting: &Setting<'_>, params: &OffBallScreenParams, mut each: impl FnMut(&Reading, Decision)) {
-    let scene = setting.scene;
-    for passing in passing::find_passings(scene, setting.half_court) {
-        let reading = reading::measure(setting, passing);
-        let choice = kind::kind_taken(&reading);
-        let four = Four::of(scene, passing.user, passing.screener, passing.at);
-        let of_four = measure(scene, &four, passing.at);
-        let pair = of_four.values();
-        let run = RunEvidence::of(&reading, &choice).values();
-        let mut evidence = [0.0; EVIDENCE];
-        evidence[..pair.len()].copy_from_slice(&pair);
-        evidence[pair.len()..].copy_from_slice(&run);
-        let inputs = ScreenInputs::of(models::off_ball_screen_probability(&evidence), &of_four);
-        let confidence = params.correction.probability(&inputs);
-        each(
-            &reading,
-            Decision {
-                choice,
-                evidence,
-                inputs,
-                confidence,
-            },
-        );
-    }
 }
 
 /// A screen that the user came off.

@@ -9,8 +9,11 @@ use scrim_tables::rows::DilemmaRow;
 use scrim_tables::tags::PulledBy;
 use scrim_tracks::{Game, PlayerIx};
 
-use crate::motion::{at_use, defense, of_possession, window};
-use crate::{BallScreen, Cut, OffBallScreen, ScreenRef, Screens};
+use super::Cut;
+use super::motion::defense;
+use super::window::{at_use, window};
+use crate::screen::of_possession;
+use crate::{BallScreen, OffBallScreen, ScreenRef, Screens};
 
 /// A helper is looked for from this long before the use, s.
 const BEFORE_USE_S: f32 = 0.5;
@@ -115,7 +118,7 @@ impl Around<'_> {
         } else {
             self.pulled_by(place, helper.at(k), k)
         };
-        let space = defense::largest(k..window.end, |k| defense::space_m(scene, place, k));
+        let space = defense::largest(k..window.end, |k| scene.space_m(place, k));
         let ball_until = (k + scene.frames_in(BALL_WITHIN_S)).min(scene.frames);
         Some(Pull {
             helper: helper.player,

@@ -3,10 +3,7 @@
 use scrim_floor::{AttackFrame, Court, Definitions, Half, Point, Zone};
 use scrim_tables::tags::{CutKind, ScreenKind};
 
-use super::run::Run;
-
-/// The baseline's strip, corners included, reaches this far before the hoop, m.
-pub(super) const LOW_X_M: f32 = 3.2;
+use super::run::{LOW_X_M, Run};
 
 /// A run to the rim ends this much nearer the hoop than it began, m.
 const COME_IN_M: f32 = 2.0;

@@ -1,7 +1,8 @@
-//! What the user's run off the ball adds to the evidence of the four.
+//! What the model off the ball looks at: the evidence of the four, and what the user's run adds to it.
 
 use super::kind::KindChoice;
 use super::reading::Reading;
+use crate::PairEvidence;
 use crate::screen::declare::evidence;
 
 evidence! {
@@ -87,4 +88,31 @@ impl RunEvidence {
             run_toward_ball_m: reading.from.distance_m(reading.ball) - reading.to.distance_m(reading.ball),
         }
     }
+}
+
+/// How many pieces of evidence the model off the ball has.
+const EVIDENCE: usize = PairEvidence::NAMES.len() + RunEvidence::NAMES.len();
+
+/// The evidence off the ball: that of the four, then that of the run.
+pub type OffBallEvidence = [f32; EVIDENCE];
+
+/// The names of [`OffBallEvidence`], in its order.
+pub fn off_ball_evidence_names() -> [&'static str; EVIDENCE] {
+    let mut names = [""; EVIDENCE];
+    for (name, known) in names
+        .iter_mut()
+        .zip(PairEvidence::NAMES.iter().chain(&RunEvidence::NAMES))
+    {
+        *name = known;
+    }
+    names
+}
+
+/// The two parts of the evidence, put together.
+pub(super) fn evidence_of(four: &PairEvidence, run: &RunEvidence) -> OffBallEvidence {
+    let (four, run) = (four.values(), run.values());
+    let mut evidence = [0.0; EVIDENCE];
+    evidence[..four.len()].copy_from_slice(&four);
+    evidence[four.len()..].copy_from_slice(&run);
+    evidence
 }

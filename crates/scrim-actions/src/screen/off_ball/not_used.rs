@@ -189,11 +189,7 @@ fn not_used(setting: &Setting<'_>, screener: usize, user: usize, k: usize) -> Op
     if came_through || gap_m > BESIDE_USER_M || defender_gap_m > BESIDE_DEFENDER_M {
         return None;
     }
-    let touch = scene.frames_in(TOUCH_S);
-    let since_own_touch_s = (k.saturating_sub(touch)..=k)
-        .rev()
-        .position(|j| scene.handler[j] == Some(user as u8))
-        .map(|frames| (frames as f64 / scene.hz) as f32);
+    let since_own_touch_s = scene.since_touch_s(user, k, scene.frames_in(TOUCH_S));
     let choice = kind::kind_meant(u.at(k), spot, scene.ball_at(k), since_own_touch_s);
     if choice.fit < MIN_KIND_FIT {
         return None;

@@ -3,7 +3,7 @@
 use scrim_play::{Mover, Scene};
 
 use super::PullParams;
-use crate::motion::{MotionParams, pace_mps};
+use crate::off_ball::motion::{MotionParams, pace_mps};
 
 /// What a player does at one frame.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -16,7 +16,7 @@ pub(super) enum Movement {
     Between,
 }
 
-/// Fills `movement` with an entry a scene frame. `stretch`: see [`crate::motion::stretch_frames`].
+/// Fills `movement` with an entry a scene frame. `stretch`: see [`crate::off_ball::motion::stretch_frames`].
 pub(super) fn classify_movement(
     scene: &Scene,
     mover: &Mover,
