@@ -2,7 +2,7 @@
 
 use scrim_tables::Id;
 
-use crate::{PlayerIx, TeamSlot};
+use crate::player::{PlayerIx, TeamSlot};
 
 /// One event of the `events` side table.
 #[derive(Debug, Clone, PartialEq)]
