@@ -3,44 +3,34 @@
 //! In: a [`scrim_tracks::Game`] and the [`scrim_play::Play`] found in it. Out: [`BallScreen`]s in time order, a
 //! [`BallScreenRead`] of each; [`OffBallScreen`]s, [`Cut`]s, [`OffBallMotion`], [`Spacing`], [`Dilemma`]s
 //! and [`PullSample`]s; their rows. Knows `scrim-floor`, `scrim-tables`, `scrim-tracks` and `scrim-play`.
+//!
+//! - `screen`: screens, on the ball and off it;
+//! - `reads`: how each ball screen was defended and used;
+//! - `off_ball`: what happens away from the ball: cuts, motion, space, the helper's dilemma, pull of motion.
 
-mod cut;
-mod dilemma;
-mod motion;
-mod off_ball_screen;
-mod pull;
+mod off_ball;
 mod reads;
-mod rows;
 #[cfg(test)]
 mod scene_stage;
 mod screen;
-mod screens;
-mod space;
 
-pub use cut::{Cut, CutParams, cut_rows, find_cuts};
-pub use dilemma::{Dilemma, Pull, dilemma_rows, find_dilemmas};
-pub use motion::{
-    Kinematics, MotionParams, OffBallMotion, PACE_NOISE_M, SpeedZones, find_off_ball_motion,
-    off_ball_motion_rows,
+pub use off_ball::{
+    BallScreenTime, Contrast, Cut, CutParams, Dilemma, FloorControl, Kinematics, MotionParams, OffBallMotion,
+    PACE_NOISE_M, Pull, PullParams, PullSample, SpaceParams, Spacing, SpeedZones, SprintModel, cut_rows,
+    dilemma_rows, find_cuts, find_dilemmas, find_off_ball_motion, find_pull_samples, find_spacing,
+    floor_control_rows, off_ball_motion_rows, pull_sample_rows, spacing_rows,
 };
-pub use off_ball_screen::{
-    OffBallCandidate, OffBallEvidence, OffBallScreen, OffBallScreenParams, find_off_ball_screens,
-    off_ball_candidates, off_ball_evidence_names,
-};
-pub use pull::{BallScreenTime, Contrast, PullParams, PullSample, find_pull_samples, pull_sample_rows};
 pub use reads::{
-    BallScreenRead, BigEvidence, COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageEvidence, CoverageInputs,
-    CoverageModel, CoverageWeights, Decided, HandlerEvidence, HelpEvidence, OnBallEvidence, PassEvidence,
-    ReadEvidence, ReadParams, SagStep, ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence, TagStep,
-    coverage_probabilities, coverage_rows, coverage_starts, find_reads, labelled_ball_screen, option_rows,
+    BallScreenRead, COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageEvidence, CoverageInputs, CoverageModel,
+    CoverageWeights, Decided, HandlerEvidence, HelpEvidence, OnBallEvidence, PassEvidence, ReadEvidence,
+    ReadParams, SagStep, ScreenerDefenderEvidence, ScreenerEvidence, ShotEvidence, StuntStep, SwapEvidence,
+    TagStep, coverage_probabilities, coverage_rows, coverage_starts, find_reads, labelled_ball_screen,
+    option_rows,
 };
-pub use rows::screen_rows;
 pub use screen::{
-    BallScreen, OUTCOME_WORDS, PairCandidate, PairEvidence, SCREEN_EVIDENCE, SCREEN_WORDS, ScreenCorrection,
-    ScreenEvidence, ScreenInputs, ScreenParams, ball_screen_candidates, find_ball_screens, is_said_already,
+    BallScreen, OUTCOME_WORDS, OffBallCandidate, OffBallEvidence, OffBallScreen, OffBallScreenParams,
+    PairCandidate, PairEvidence, SCREEN_EVIDENCE, SCREEN_WORDS, ScreenCorrection, ScreenEvidence,
+    ScreenInputs, ScreenParams, ScreenRef, Screens, ball_screen_candidates, find_ball_screens,
+    find_off_ball_screens, is_said_already, off_ball_candidates, off_ball_evidence_names, screen_rows,
     use_after_approach_s,
-};
-pub use screens::{ScreenRef, Screens};
-pub use space::{
-    FloorControl, SpaceParams, Spacing, SprintModel, find_spacing, floor_control_rows, spacing_rows,
 };

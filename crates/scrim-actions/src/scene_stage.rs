@@ -1,7 +1,7 @@
 //! Staged scenes for the tests of what happens off the ball: ten players on given ways in the attack frame, a ball that
 //! is in somebody's hands or on its way between two.
 //!
-//! Players 0 to 4 attack, 5 to 9 defend; 5 + n guards n unless told otherwise.
+//! Players 0 to 4 attack, 5 to 9 defend; 5 + n guards n unless the stage is given another matchup.
 
 use std::ops::Range;
 
@@ -17,13 +17,13 @@ pub const HZ: f64 = 25.0;
 pub const FIRST_FRAME: usize = 500;
 /// Nobody turns on the spot: each way is averaged over this long to both sides, twice.
 const ROUND_OFF_FRAMES: usize = 3;
-/// Everyone stands this far to the right of where he is put: on the line through both hoops a side is a matter of taste.
+/// Everyone stands this far to the right of where they are put: on the line through both hoops a side is a matter of taste.
 const OFF_LINE_M: f32 = 0.01;
 
 /// Handler on top; 1 in the right slot, 2 in the right corner, 3 in the left corner, 4 on the left block. Each is
 /// guarded from the hoop's side.
 const SPOTS: [(f32, f32); 5] = [(8.0, 0.0), (7.0, 3.5), (0.5, 6.8), (0.5, -6.8), (0.5, -3.2)];
-/// A defender's place between his man and the hoop.
+/// A defender's place between their matchup and the hoop.
 const GUARDED_AT: f32 = 0.7;
 
 /// A waypoint: when, and where.
@@ -85,7 +85,7 @@ impl SceneStage {
         self
     }
 
-    /// The player's way as told, a place a frame.
+    /// The player's way as given, a place a frame.
     pub fn way(mut self, player: usize, way: Vec<(f32, f32)>) -> Self {
         assert_eq!(way.len(), self.frames);
         self.ways[player] = way;

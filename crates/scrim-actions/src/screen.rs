@@ -9,7 +9,9 @@
 //! - `correction`: what `scrim tune` fits on top of them to a user's labels;
 //! - `on_ball`: ball screens and handoffs as rows;
 //! - `link`: what stands twice, flips and re-screens;
-//! - `stop`: where a player comes to stand.
+//! - `stop`: where a player comes to stand;
+//! - `off_ball`: screens off the ball, with steps of their own;
+//! - `list`: all screens of a game in one order; `rows`: as rows of `screens`.
 
 mod approach;
 mod correction;
@@ -17,10 +19,13 @@ pub(crate) mod declare;
 mod evidence;
 mod four;
 mod link;
+mod list;
 pub(crate) mod models;
+mod off_ball;
 mod on_ball;
 mod params;
 mod parting;
+mod rows;
 pub(crate) mod stop;
 
 pub use correction::{SCREEN_EVIDENCE, ScreenCorrection, ScreenInputs};
@@ -28,13 +33,20 @@ pub use evidence::PairEvidence;
 pub(crate) use evidence::measure;
 pub(crate) use four::Four;
 pub use link::is_said_already;
+pub(crate) use list::of_possession;
+pub use list::{ScreenRef, Screens};
 pub use models::{OUTCOME_WORDS, SCREEN_WORDS};
+pub use off_ball::{
+    OffBallCandidate, OffBallEvidence, OffBallScreen, OffBallScreenParams, find_off_ball_screens,
+    off_ball_candidates, off_ball_evidence_names,
+};
 pub use on_ball::{
     BallScreen, PairCandidate, ScreenEvidence, ball_screen_candidates, find_ball_screens,
     use_after_approach_s,
 };
 pub use params::ScreenParams;
 pub(crate) use params::{END_AFTER_USE_S, END_APART_M};
+pub use rows::screen_rows;
 
 use scrim_floor::{AttackFrame, Point};
 use scrim_play::Scene;

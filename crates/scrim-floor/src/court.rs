@@ -7,7 +7,7 @@ use crate::{AttackFrame, CourtFrame, Point, Vector};
 const FOOT_M: f32 = 0.3048;
 const INCH_M: f32 = 0.0254;
 
-/// A court's measures, metres. A league can write its own; [`Court::checked`] tells what does not add up.
+/// A court's measures, metres. A league can write its own; [`Court::checked`] reports what does not add up.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Court {
@@ -346,13 +346,13 @@ mod tests {
             lane_length_m: 1.0,
             ..Court::fiba()
         };
-        let told = court
+        let text = court
             .checked()
             .expect_err("a free-throw line behind the hoop")
             .to_string();
         assert!(
-            told.contains("free-throw line is not in front of the hoop"),
-            "{told}"
+            text.contains("free-throw line is not in front of the hoop"),
+            "{text}"
         );
         let court = Court {
             width_m: f32::NAN,

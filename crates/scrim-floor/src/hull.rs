@@ -8,7 +8,7 @@ use geo::{Area, ConvexHull, Coord, LineString, MultiPoint, Polygon};
 use crate::Point;
 
 /// The corners of the convex hull of `points`, counter-clockwise as the frame's axes see it, without repeating the
-/// first at the end. Points inside the hull, on its edges or told twice are no corners.
+/// first at the end. Points inside the hull, on its edges or given twice are no corners.
 ///
 /// Empty when there is no hull with an area: fewer than three points, all on one line, or a coordinate that is not
 /// finite. Algorithm: quickhull, of the crate `geo` (C. B. Barber, D. P. Dobkin and H. Huhdanpaa, "The Quickhull

@@ -33,7 +33,7 @@ impl<F> Segment<F> {
     /// that range beyond them. 0 for a segment of zero length.
     pub fn share_along(self, p: Point<F>) -> f32 {
         let along = self.span();
-        // A handler right under the hoop makes his lane a point: 0/0, but for the lower bound.
+        // A handler right under the hoop makes the lane a point: 0/0, but for the lower bound.
         (p - self.start).dot(along) / along.dot(along).max(f32::MIN_POSITIVE)
     }
 }
@@ -103,7 +103,7 @@ mod tests {
         }
 
         #[test]
-        fn told_from_the_other_end_the_distance_is_the_same(
+        fn measured_from_the_other_end_the_distance_is_the_same(
             ax in -14.0f32..14.0, ay in -8.0f32..8.0, bx in -14.0f32..14.0, by in -8.0f32..8.0,
             px in -14.0f32..14.0, py in -8.0f32..8.0,
         ) {

@@ -54,7 +54,7 @@ impl Half {
     }
 }
 
-/// Follows the ball and tells the strong side, with hysteresis: within the band around the line through both
+/// Follows the ball and reports the strong side, with hysteresis: within the band around the line through both
 /// hoops the strong side stays what it was.
 #[derive(Debug, Clone, Copy)]
 pub struct SideTracker {

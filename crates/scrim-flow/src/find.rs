@@ -12,7 +12,7 @@ use crate::cost::measure_cost;
 use crate::entry::find_entry;
 use crate::sequence::find_runs;
 use crate::{
-    Action, ActionSource, Aligned, Cost, FlowParams, FoundEntry, Look, SetRun, find_actions, find_alignment,
+    Action, ActionSource, Aligned, FlowParams, Look, ScreenFlow, SetRun, find_actions, find_alignment,
 };
 
 /// How a game flowed.
@@ -28,19 +28,6 @@ pub struct Flow {
     pub screens: Vec<ScreenFlow>,
     /// The runs of each set, in time order.
     pub runs: Vec<SetRun>,
-}
-
-/// What one ball screen or handoff flowed out of.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ScreenFlow {
-    /// Alignment and chain before it.
-    pub look: String,
-    /// The look, mirror images merged.
-    pub set_key: String,
-    /// The action it came out of.
-    pub entry: FoundEntry,
-    /// What that cost the defence.
-    pub cost: Cost,
 }
 
 /// What is known of a game before its flow.

@@ -22,6 +22,7 @@ mod find;
 mod look;
 mod params;
 mod rows;
+mod screen_flow;
 mod sequence;
 #[cfg(test)]
 mod staging;
@@ -30,8 +31,9 @@ pub use action::{Action, ActionSource, find_actions, is_spacing};
 pub use alignment::{Aligned, SLACK_M, Shape, classify_shape, find_alignment};
 pub use cost::Cost;
 pub use entry::FoundEntry;
-pub use find::{Flow, FlowInput, ScreenFlow, find_flow};
+pub use find::{Flow, FlowInput, find_flow};
 pub use look::Look;
 pub use params::FlowParams;
 pub use rows::{entry_rows, possession_extras, sequence_rows};
+pub use screen_flow::ScreenFlow;
 pub use sequence::{SetRun, find_runs};

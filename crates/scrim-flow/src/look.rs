@@ -64,7 +64,7 @@ mod tests {
     }
 
     #[test]
-    fn an_alignment_that_is_not_known_is_told_as_other() {
+    fn an_alignment_that_is_not_known_counts_as_other() {
         let look = Look {
             alignment: None,
             tokens: &[],

@@ -3,8 +3,18 @@
 use scrim_floor::{AttackDirection, ShotValue};
 use scrim_tracks::{PlayerIx, TeamSlot};
 
-use crate::ShotResult;
-use crate::control::Spell;
+use crate::spell::Spell;
+
+/// How a shot ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ShotResult {
+    /// In.
+    Made,
+    /// Not in.
+    Missed,
+    /// It is not known.
+    Unknown,
+}
 
 /// A field-goal attempt or a free throw, before possessions are known.
 #[derive(Debug, Clone, PartialEq)]

@@ -4,9 +4,9 @@ use scrim_floor::Court;
 use scrim_tracks::{Period, TeamSlot};
 
 use crate::PeriodDirection;
-use crate::control::Spell;
 use crate::flight::{flight_start, is_flat};
 use crate::rim::RimVisit;
+use crate::spell::Spell;
 
 /// Who catches a ball at the rim is this near to it in the plane, metres: an arm's length.
 const CATCH_M: f32 = 0.8;

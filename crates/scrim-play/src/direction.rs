@@ -4,7 +4,7 @@ use scrim_floor::AttackDirection;
 use scrim_tracks::{Game, Period, TeamSlot};
 
 use crate::attempt::Attempt;
-use crate::control::Spell;
+use crate::spell::Spell;
 
 /// A ball nearer to half court than this says nothing, m.
 const NEUTRAL_M: f32 = 3.0;
@@ -201,7 +201,7 @@ mod tests {
     }
 
     #[test]
-    fn where_the_ball_is_held_tells_the_hoop() {
+    fn where_the_ball_is_held_shows_the_hoop() {
         let found = directions(&game(&[(1, 40.0, 8.0), (3, 40.0, -8.0)]));
         assert_eq!(found[0].first_team, AttackDirection::PositiveX);
         assert_eq!(found[1].first_team, AttackDirection::NegativeX);

@@ -4,7 +4,7 @@ use scrim_tables::tags::EndKind;
 use scrim_tracks::{EventKind, Game, TeamSlot};
 
 use crate::control::ControlRule;
-use crate::period_play::{PeriodPlay, clipped};
+use crate::period_play::PeriodPlay;
 use crate::possession::{Ended, Stretch};
 use crate::{Shot, ShotResult};
 
@@ -170,7 +170,7 @@ fn held_again(of: PeriodPlay<'_>, stretch: &Stretch, shot: &Shot, rule: &Control
         .spells
         .iter()
         .filter(|spell| spell.frames.start >= shot.release)
-        .filter_map(|spell| clipped(spell, &stretch.frames, stretch.team))
+        .filter_map(|spell| spell.clipped(&stretch.frames, stretch.team))
         .map(|frames| frames.len())
         .sum();
     held >= of.period.frames_in(rule.min_team_control_s)

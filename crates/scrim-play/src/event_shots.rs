@@ -3,7 +3,7 @@
 use scrim_tracks::{Event, EventKind, Game, Period, PlayerIx, TeamSlot};
 
 use crate::attempt::Attempt;
-use crate::control::Spell;
+use crate::spell::Spell;
 use crate::{PlayParams, ShotResult};
 
 /// A shot or free throw as an event reports it.

@@ -4,7 +4,7 @@ use scrim_tables::tags::Phase;
 use scrim_tracks::{Game, Period};
 
 use crate::attempt::{Attempt, cut_flights};
-use crate::control::{ControlContext, ControlRule, Spell, event_control, find_control};
+use crate::control::{ControlContext, ControlRule, event_control, find_control};
 use crate::direction::{PeriodDirection, find_directions};
 use crate::ending::{end_kind, points};
 use crate::find_attempts::find_attempts;
@@ -12,6 +12,7 @@ use crate::period_play::PeriodPlay;
 use crate::possession::{Stretch, find_stretches};
 use crate::result::settle_results;
 use crate::rim::{RimVisit, find_rim_visits};
+use crate::spell::Spell;
 use crate::touch::add_touches;
 use crate::{MatchupModel, MatchupParams, Play, PlayParams, Possession, Scene, Shot};
 

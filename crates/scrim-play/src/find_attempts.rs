@@ -5,12 +5,12 @@ use scrim_tracks::{Game, Period};
 
 use crate::attempt::Attempt;
 use crate::catch::add_catches;
-use crate::control::Spell;
 use crate::event_shots::apply_events;
 use crate::flight::{MAX_FLIGHT_S, flight_start, unfinished};
 use crate::result::THROUGH_RADIUS_M;
 use crate::rim::{MAX_STAY_S, MIN_HANG_S, RimVisit, gap_to_hoop};
 use crate::shooter::led_to;
+use crate::spell::Spell;
 use crate::{PeriodDirection, PlayParams, ShotResult};
 
 /// Without height: a ball that leaves the hoop faster than this was passed out and not shot, m/s: faster than most balls

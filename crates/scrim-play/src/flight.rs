@@ -4,10 +4,10 @@ use scrim_floor::{AttackDirection, Court};
 use scrim_tracks::Period;
 
 use crate::attempt::Attempt;
-use crate::control::Spell;
 use crate::rim::RIM_RADIUS_M;
 use crate::rim::gap_to_hoop;
 use crate::shooter::led_to;
+use crate::spell::Spell;
 use crate::{PeriodDirection, ShotResult};
 
 /// Longest time from release to the rim, s.

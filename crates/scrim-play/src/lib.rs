@@ -3,7 +3,7 @@
 //! In: a [`scrim_tracks::Game`]. Out: touches, shots, possessions and matchups, in frames and player places; and their
 //! rows. Knows `scrim-floor`, `scrim-tables` and `scrim-tracks`.
 //!
-//! - `control`: who has the ball at each frame.
+//! - `control`, `spell`: who has the ball at each frame.
 //! - `rim`, `flight`, `catch`, `shooter`, `attempt`, `event_shots`, `find_attempts`, `result`: shots, by the ball and by the
 //!   events.
 //! - `direction`: which hoop a team attacks.
@@ -32,13 +32,14 @@ mod rim;
 pub mod rows;
 mod scene;
 mod shooter;
+mod spell;
 #[cfg(test)]
 mod staging;
 #[cfg(test)]
 mod tests;
 mod touch;
 
-pub use control::Spell;
+pub use attempt::ShotResult;
 pub use direction::PeriodDirection;
 pub use find::find_play;
 pub use hidden_chain::HiddenChain;
@@ -46,6 +47,7 @@ pub use matchup::{
     ATTACKER_WEIGHT, BALL_WEIGHT, CostTable, HOOP_WEIGHT, MatchupModel, MatchupParams, canonical_position,
 };
 pub use params::PlayParams;
-pub use play::{Matchup, Play, Possession, Shot, ShotResult, Touch};
+pub use play::{Matchup, Play, Possession, Shot, Touch};
 pub use rim::RimVisit;
 pub use scene::{Mover, SIDE_SIZE, Scene};
+pub use spell::Spell;

@@ -1,12 +1,10 @@
 //! What is known of a period before its possessions.
 
-use std::ops::Range;
-
-use scrim_tracks::{Period, TeamSlot};
+use scrim_tracks::Period;
 
 use crate::attempt::Attempt;
-use crate::control::Spell;
 use crate::direction::PeriodDirection;
+use crate::spell::Spell;
 
 /// What is known of a period before its possessions.
 #[derive(Clone, Copy)]
@@ -16,11 +14,4 @@ pub(crate) struct PeriodPlay<'a> {
     pub spells: &'a [Spell],
     pub attempts: &'a [Attempt],
     pub direction: PeriodDirection,
-}
-
-/// The part of `spell` inside `frames`, if any.
-pub(crate) fn clipped(spell: &Spell, frames: &Range<usize>, team: TeamSlot) -> Option<Range<usize>> {
-    let start = spell.frames.start.max(frames.start);
-    let end = spell.frames.end.min(frames.end);
-    (spell.team == team && start < end).then_some(start..end)
 }

@@ -6,7 +6,9 @@ use scrim_floor::{AttackDirection, AttackFrame, Point, ShotValue};
 use scrim_tables::tags::{EndKind, Phase, TouchEnd};
 use scrim_tracks::{PlayerIx, TeamSlot};
 
-use crate::{PeriodDirection, Spell};
+use crate::attempt::ShotResult;
+use crate::direction::PeriodDirection;
+use crate::spell::Spell;
 
 /// Everything the stage found in a game, in time order. Indices into these lists are the ids of the tables.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -83,17 +85,6 @@ pub struct Touch {
     pub ended_by: TouchEnd,
     /// Who had it next, in the same possession.
     pub next: Option<PlayerIx>,
-}
-
-/// How a shot ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ShotResult {
-    /// In.
-    Made,
-    /// Not in.
-    Missed,
-    /// It is not known.
-    Unknown,
 }
 
 /// One field-goal attempt.

@@ -11,7 +11,7 @@ use scrim_tracks::{Period, TeamSlot};
 use crate::ShotResult;
 use crate::attempt::Attempt;
 use crate::control::ControlRule;
-use crate::control::Spell;
+use crate::spell::Spell;
 
 /// Stops of play shorter than this are a flicker of the clock, s.
 const MIN_DEAD_S: f64 = 0.6;

@@ -5,8 +5,8 @@ use scrim_tracks::Period;
 
 use crate::ShotResult;
 use crate::attempt::Attempt;
-use crate::control::Spell;
 use crate::rim::gap_to_hoop;
+use crate::spell::Spell;
 
 /// Without events: weight of that fall, from 1 (straight down) to −1.5.
 const FALL_WEIGHT: f32 = 2.5;

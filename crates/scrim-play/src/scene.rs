@@ -153,6 +153,26 @@ impl Scene {
         Point::new(self.ball_x_m[k], self.ball_y_m[k])
     }
 
+    /// How long before scene frame `k` the attacker at `place` last had the ball, s, 0 for one who has it; `None` when they have
+    /// not had it in the last `frames` frames.
+    pub fn since_touch_s(&self, place: usize, k: usize, frames: usize) -> Option<f32> {
+        (k.saturating_sub(frames)..=k)
+            .rev()
+            .position(|k| self.handler[k] == Some(place as u8))
+            .map(|frames| (frames as f64 / self.hz) as f32)
+    }
+
+    /// Distance from an attacker to the nearest defender at scene frame `k`, m; `None` where the attacker, or every defender, is
+    /// missing.
+    pub fn space_m(&self, attacker: usize, k: usize) -> Option<f32> {
+        let at = self.attackers[attacker].at(k);
+        self.defenders
+            .iter()
+            .map(|defender| defender.at(k).distance_m(at))
+            .filter(|gap_m| gap_m.is_finite())
+            .min_by(f32::total_cmp)
+    }
+
     /// The defender of an attacker at scene frame `k`.
     pub fn guard_of(&self, attacker: usize, k: usize) -> Option<&Mover> {
         self.guard[k][attacker].map(|place| &self.defenders[usize::from(place)])

@@ -4,7 +4,7 @@ use scrim_floor::AttackDirection;
 use scrim_tracks::Period;
 
 use crate::PeriodDirection;
-use crate::control::Spell;
+use crate::spell::Spell;
 
 /// A defender who has the ball for less than this before it comes to the rim has only been near the shot, s.
 const MAX_NEAR_SHOT_S: f64 = 0.8;

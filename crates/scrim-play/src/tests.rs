@@ -306,7 +306,7 @@ fn an_offensive_rebound_continues_the_possession() {
 }
 
 #[test]
-fn shots_are_found_and_told_apart_without_ball_height() {
+fn shots_are_found_and_makes_known_from_misses_without_ball_height() {
     let made = play_of(&made_shot().without_height());
     assert_eq!(possessions(&made)[0], (TeamSlot::First, EndKind::ShotMade));
     let missed = play_of(&missed_shot().without_height());
@@ -325,7 +325,7 @@ fn a_ball_that_is_missing_for_a_moment_stays_in_the_same_hands() {
 }
 
 #[test]
-fn an_event_overrules_the_ball_and_may_be_told_late() {
+fn an_event_overrules_the_ball_and_may_be_reported_late() {
     // The ball falls through, yet the table says missed, 2 s after the ball was at the ring; and the value is given.
     let missed = play_of(&made_shot().event(5.0, EventKind::ShotMissed, 0, Some(0)));
     assert_eq!(

@@ -6,7 +6,7 @@ use scrim_floor::{CourtFrame, Point};
 use scrim_tables::tags::{EndKind, TouchEnd};
 use scrim_tracks::Period;
 
-use crate::period_play::{PeriodPlay, clipped};
+use crate::period_play::PeriodPlay;
 use crate::possession::Stretch;
 use crate::{Play, PlayParams, Touch};
 
@@ -46,7 +46,7 @@ pub(crate) fn add_touches(
         if spell.frames.start >= stretch.frames.end {
             break;
         }
-        let Some(frames) = clipped(spell, &stretch.frames, stretch.team) else {
+        let Some(frames) = spell.clipped(&stretch.frames, stretch.team) else {
             continue;
         };
         // A touch of which neither ball nor player is ever seen has no place.

@@ -4,14 +4,18 @@
 //! - `clip`: a ball screen as a clip, with its tags on their instants;
 //! - `csv_list`: one CSV for all games;
 //! - `vtt`: WebVTT, chapters and tags, a file a game;
-//! - `otio`: OpenTimelineIO, a file a game.
+//! - `otio`: OpenTimelineIO, a file a game;
+//! - `file`: a file, and what it is called.
 
 mod clip;
 mod csv_list;
+mod file;
 mod otio;
 mod vtt;
 
-use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
+pub use clip::ClipSide;
+pub use file::{ClipFile, file_stem};
+
 use scrim_season::ball_screens::OnBallScreen;
 
 use crate::plays::clocks_of;
@@ -27,26 +31,6 @@ pub enum ClipFormat {
     Vtt,
     /// OpenTimelineIO JSON: `GAME.otio`, a timeline of the game's clips with their tags as markers.
     Otio,
-}
-
-/// Whose ball screens and handoffs become clips.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ClipSide {
-    /// The team's own.
-    Offense,
-    /// Those that it defends.
-    Defense,
-    /// Both.
-    Both,
-}
-
-/// A file of a clip list.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ClipFile {
-    /// A file's name without folders: a game's id in it is percent-encoded (RFC 3986).
-    pub name: String,
-    /// What is in it, UTF-8.
-    pub text: String,
 }
 
 /// The clip lists of a team's games.
@@ -99,29 +83,6 @@ pub fn clip_lists(
 /// The clips of each game: they stand together.
 fn by_game<'c, 'a>(clips: &'c [Clip<'a>]) -> impl Iterator<Item = &'c [Clip<'a>]> {
     clips.chunk_by(|a, b| a.game_place == b.game_place)
-}
-
-/// Everything but RFC 3986's unreserved characters is encoded.
-const ENCODED: &AsciiSet = &NON_ALPHANUMERIC
-    .remove(b'-')
-    .remove(b'.')
-    .remove(b'_')
-    .remove(b'~');
-
-/// A game's id (with its season where it is known, for two seasons may use one id) as the beginning of a file's name.
-fn stem(clip: &Clip<'_>) -> String {
-    let season = clip.season.as_deref().unwrap_or("unknown");
-    format!("{}_{}", file_stem(season), file_stem(&clip.game_id))
-}
-
-/// An id as a file's name: percent-encoded (RFC 3986), and a full stop at its beginning too, so that it is neither hidden
-/// nor another folder.
-pub fn file_stem(id: &str) -> String {
-    let encoded = utf8_percent_encode(id, ENCODED).to_string();
-    match encoded.strip_prefix('.') {
-        Some(rest) => format!("%2E{rest}"),
-        None => encoded,
-    }
 }
 
 #[cfg(test)]

@@ -10,7 +10,8 @@
 //! - `pairs`: who screens for whom, and where;
 //! - `figures`: drawings with their captions, and what is kept for playback;
 //! - `how_to_read`: games, what is missing, how to read the numbers;
-//! - `table`: tables that read well on paper, on a phone and aloud.
+//! - `table`: tables that read well on paper, on a phone and aloud;
+//! - `view`: what a section may look at, and what it is.
 
 mod brief;
 mod coverages;
@@ -23,44 +24,15 @@ mod pairs;
 mod season;
 mod sequences;
 mod table;
+mod view;
 
-use maud::Markup;
 use scrim_season::words::Names;
 
 use crate::plays::{Plays, clocks_of};
 use crate::{ReportError, TeamGames};
 pub use figures::Drawing;
 use figures::Figures;
-
-/// All that a section may look at.
-struct View<'a> {
-    team: &'a TeamGames,
-    plays: Plays<'a>,
-    names: Names,
-}
-
-impl View<'_> {
-    fn team_id(&self) -> &str {
-        &self.team.choice.team
-    }
-
-    fn lacks(&self, table: &str) -> bool {
-        self.team
-            .absent
-            .get(table)
-            .is_some_and(|games| *games == self.team.games.len())
-    }
-}
-
-/// One part of the page.
-struct Section {
-    /// Its anchor.
-    id: &'static str,
-    /// Its heading.
-    heading: String,
-    /// What stands under it.
-    body: Markup,
-}
+use view::View;
 
 /// What is made for a coach.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -16,7 +16,7 @@ use crate::{GameRows, TeamGames};
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct ScreenPlay<'a> {
     rows: ScreenRows<'a>,
-    /// How many games there are: with one, its id need not be said.
+    /// How many games there are: with one, its id need not be written.
     pub(crate) games: usize,
     pub(crate) game: &'a GameRows,
     pub(crate) clock: &'a GameClock,

@@ -49,9 +49,9 @@ pub struct TagScore {
     pub accuracy: Rate,
     /// Mean over the words of the labels of each word's F1, every word counting the same.
     pub macro_f1: f64,
-    /// Rows on which the tables said `unclear`.
+    /// Rows on which the tables had `unclear`.
     pub unclear: usize,
-    /// Rows on which the tables said nothing.
+    /// Rows on which the tables were empty.
     pub no_answer: usize,
     /// Each word of the labels, sorted.
     pub classes: Vec<ClassScore>,

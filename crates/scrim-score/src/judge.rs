@@ -15,7 +15,7 @@ pub struct ValueScore {
     pub judged: Option<Judged>,
     /// Share that was right.
     pub accuracy: Rate,
-    /// Rows on which the tables said nothing.
+    /// Rows on which the tables were empty.
     pub no_answer: usize,
 }
 

@@ -1,4 +1,4 @@
-//! Who guards whom, weighed by time.
+//! Who guards whom, weighted by time.
 
 use serde::Serialize;
 

@@ -87,7 +87,7 @@ pub(crate) fn read_csv(
     Ok(())
 }
 
-/// Which of a file's columns are the contract's: index in the file, index in the table. Tells of the others.
+/// Which of a file's columns are the contract's: index in the file, index in the table. Reports the others.
 pub(crate) fn wanted_columns(
     path: &Path,
     spec: &TableSpec,

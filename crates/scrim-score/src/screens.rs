@@ -29,7 +29,7 @@ pub struct EarlyDenialScore {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct GroupRecall {
     /// On the ball: the outcome of a ball screen, or `handoff`. Off the ball: the kind. `(none)` where the label does
-    /// not tell.
+    /// not know.
     pub group: String,
     /// Found of labelled.
     pub recall: Rate,

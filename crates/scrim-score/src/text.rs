@@ -1,4 +1,4 @@
-//! The report as plain text, to be read from top to bottom: what was found, what was said of it, how far the numbers
+//! The report as plain text, to be read from top to bottom: what was found, how it was tagged, how far the numbers
 //! are off, whom it named, what its confidence is worth, and which word was taken for which.
 
 use crate::text_grid::Grid;

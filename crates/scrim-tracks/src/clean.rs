@@ -40,7 +40,7 @@ pub struct Cleaned {
     /// A row a period, in order.
     pub quality: Vec<GameQualityRow>,
     /// White noise of the players' coordinates in the source, m, an entry a period; `None` where there were too few
-    /// samples to tell.
+    /// samples to know.
     pub player_noise_m: Vec<Option<f32>>,
 }
 
@@ -328,7 +328,7 @@ fn clean_ball(
     for values in [&mut x_m, &mut y_m, &mut vx_mps, &mut vy_mps] {
         thin(values, source.refinement, grid);
     }
-    // The height is left as it was told: a dribble's turn at the floor would be rounded off.
+    // The height is left as it was given: a dribble's turn at the floor would be rounded off.
     let z_m = if raw.z_m.is_empty() {
         vec![f32::NAN; grid.frames]
     } else {

@@ -3,7 +3,7 @@
 use crate::ClockSample;
 use crate::grid::Grid;
 
-/// Longest time between two clock samples that is filled, s: a clock is told with every frame of a source, so a
+/// Longest time between two clock samples that is filled, s: a clock is given with every frame of a source, so a
 /// longer silence is a hole in the data (common practice, no source).
 const MAX_CLOCK_GAP_S: f64 = 1.5;
 
@@ -16,7 +16,7 @@ pub(crate) struct GridClocks {
 
 impl GridClocks {
     /// Puts the clocks on the grid. Between two samples a clock that counts down is read by a straight line; one that
-    /// was set forward (a new shot clock, a correction) holds until the sample that tells it.
+    /// was set forward (a new shot clock, a correction) holds until the sample that shows it.
     pub(crate) fn new(grid: Grid, samples: &[ClockSample]) -> Self {
         let t_s: Vec<f64> = samples.iter().map(|sample| sample.t_s).collect();
         let mut game_clock_s = vec![f32::NAN; grid.frames];
@@ -43,7 +43,7 @@ fn between(here_s: f32, next_s: f32, share: f64) -> f32 {
 
 /// Whether a clock runs, frame by frame; `None` where it is not known (no clock there).
 ///
-/// A clock is told in steps (0.04 s, 0.1 s, 1 s). A step down of d seconds that comes at most d + 0.35 s after the one
+/// A clock is given in steps (0.04 s, 0.1 s, 1 s). A step down of d seconds that comes at most d + 0.35 s after the one
 /// before was counted down all the while; after a longer wait the clock stood in the middle of it: half a step is
 /// given to either side, for nobody can know where in its last step the clock stopped.
 pub(crate) fn running(clock_s: &[f32], hz: f64) -> Vec<Option<bool>> {
@@ -77,7 +77,7 @@ pub(crate) fn running(clock_s: &[f32], hz: f64) -> Vec<Option<bool>> {
         since = frame;
         shown_s = f64::from(*clock);
     }
-    // After the last step it ran on for a step at most, unless the data end before one could tell.
+    // After the last step it ran on for a step at most, unless the data end before one could show.
     if let Some(step_s) = last_step_s {
         let waited_s = (out.len() - since) as f64 / hz;
         let ran_s = if waited_s <= step_s + SLACK_S {
@@ -136,7 +136,7 @@ mod tests {
     }
 
     #[test]
-    fn a_new_shot_clock_holds_until_it_is_told() {
+    fn a_new_shot_clock_holds_until_it_is_given() {
         assert_eq!(between(3.0, 24.0, 0.5), 3.0);
         assert_eq!(between(3.0, 2.0, 0.5), 2.5);
     }

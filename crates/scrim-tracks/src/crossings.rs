@@ -4,7 +4,7 @@
 //! each goes on in itself, or each goes on in the other. Both readings are compared by how far places and velocities
 //! on the two sides of each link miss one another, measured in what real motion and noise make of a link of that
 //! length. A link may be a step between two samples or a gap: the exchange of two who are seen, of two who are both
-//! lost for a while, and of one who is lost where the other is taken for him are one case.
+//! lost for a while, and of one who is lost where the other is taken for them are one case.
 
 use crate::Track;
 use crate::grid::Grid;
@@ -143,7 +143,7 @@ impl Sweep<'_> {
     }
 
     /// Where a gap begins or ends: it hides an exchange of two who are lost at once, or of one who is lost where the
-    /// other is taken for him. Of all who may be the other, the likeliest is judged.
+    /// other is taken for them. Of all who may be the other, the likeliest is judged.
     fn judge_gap(&mut self, one: usize, frame: usize) {
         let others = (0..self.tracks.len()).filter(|&other| other != one);
         let best = others
@@ -322,7 +322,7 @@ mod tests {
         // Opposite ways at 3 m/s, 0.5 m apart in passing.
         let passing = [track(|t| [3.0 * t, 0.0]), track(|t| [-3.0 * t, 0.5])];
         assert_repaired(&passing, &exchanged_from(&passing, [0, 1], 50), 1, 0.01);
-        // Side by side at one speed: the places alone tell.
+        // Side by side at one speed: the places alone decide.
         let pair = [track(|t| [2.0 * t, 0.0]), track(|t| [2.0 * t + 0.3, 0.6])];
         assert_repaired(&pair, &exchanged_from(&pair, [0, 1], 37), 1, 0.03);
     }

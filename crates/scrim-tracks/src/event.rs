@@ -2,16 +2,16 @@
 
 use scrim_tables::Id;
 
-use crate::{PlayerIx, TeamSlot};
+use crate::player::{PlayerIx, TeamSlot};
 
 /// One event of the `events` side table.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Event {
     /// The period, from 1.
     pub period: u8,
-    /// Real clock, from the period's first frame; `None` when only the game clock is told.
+    /// Real clock, from the period's first frame; `None` when only the game clock is given.
     pub t_s: Option<f64>,
-    /// Game clock, remaining; `None` when only the real clock is told.
+    /// Game clock, remaining; `None` when only the real clock is given.
     pub game_clock_s: Option<f32>,
     /// What happened.
     pub kind: EventKind,
@@ -54,7 +54,7 @@ pub enum EventKind {
     Timeout,
     /// `violation`
     Violation,
-    /// A word that the contract does not know: kept as it was, counted and told.
+    /// A word that the contract does not know: kept as it was, counted and reported.
     Other(Id),
 }
 

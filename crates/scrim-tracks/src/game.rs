@@ -3,7 +3,8 @@
 use scrim_floor::{Court, CourtFrame, Point, Vector};
 use scrim_tables::Id;
 
-use crate::Event;
+use crate::event::Event;
+use crate::player::{Player, PlayerIx, TeamSlot};
 
 /// Who, when, where.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,7 +15,7 @@ pub struct GameInfo {
     pub season: Option<Id>,
     /// ISO 8601 day.
     pub date: Option<Id>,
-    /// The two teams: home first when the `games` side table tells which is home, else by id.
+    /// The two teams: home first when the `games` side table says which is home, else by id.
     pub team_ids: [Id; 2],
     /// Whether `team_ids[0]` is known to be the home team.
     pub home_is_known: bool,
@@ -22,62 +23,6 @@ pub struct GameInfo {
     pub court: Court,
     /// Seconds into the video at each period's first frame, period 1 first; `None` where not known.
     pub video_offset_s: Vec<Option<f64>>,
-}
-
-/// One of the game's two teams, by its place in [`GameInfo::team_ids`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum TeamSlot {
-    /// `team_ids[0]`
-    First,
-    /// `team_ids[1]`
-    Second,
-}
-
-impl TeamSlot {
-    /// Both, in order.
-    pub const BOTH: [Self; 2] = [Self::First, Self::Second];
-
-    /// The opponent.
-    pub const fn other(self) -> Self {
-        match self {
-            Self::First => Self::Second,
-            Self::Second => Self::First,
-        }
-    }
-
-    /// Place in arrays of two.
-    pub const fn index(self) -> usize {
-        match self {
-            Self::First => 0,
-            Self::Second => 1,
-        }
-    }
-}
-
-/// A player's place in [`Game::players`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default)]
-pub struct PlayerIx(pub u16);
-
-impl PlayerIx {
-    /// Place in arrays.
-    pub const fn index(self) -> usize {
-        self.0 as usize
-    }
-}
-
-/// A player.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Player {
-    /// As the source spells it.
-    pub id: Id,
-    /// His team.
-    pub team: TeamSlot,
-    /// Number on the shirt.
-    pub jersey: Option<Id>,
-    /// Name.
-    pub name: Option<Id>,
-    /// Role, as the `players` side table spells it.
-    pub role: Option<Id>,
 }
 
 /// A game on a uniform grid. Frame `k` of a period is the instant `k / hz` from the period's first frame.
@@ -166,12 +111,12 @@ pub struct Lineup {
 }
 
 /// One player's track: smoothed place and velocity in the court frame. NaN is "missing"; a velocity is also missing
-/// where a run of samples is too short to tell one.
+/// where a run of samples is too short to give one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Track {
     /// Whose.
     pub player: PlayerIx,
-    /// His team.
+    /// Their team.
     pub team: TeamSlot,
     /// Along the court.
     pub x_m: Vec<f32>,
@@ -209,7 +154,7 @@ impl Track {
 }
 
 /// The ball's track, court frame; NaN is "missing". Lightly smoothed in the plane, for a bounce or a catch bends it in
-/// one frame; the height is as the source told it.
+/// one frame; the height is as the source gave it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BallTrack {
     /// Along the court.

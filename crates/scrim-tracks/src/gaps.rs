@@ -105,7 +105,7 @@ mod tests {
         let found = filled(track(at, &[(51, 100)]), 3.0);
         assert_relative_eq!(found.x_m[75], 0.0, epsilon = 0.05);
         assert_relative_eq!(found.y_m[75], 1.57, epsilon = 0.1);
-        // A straight runner stays on the line at his speed.
+        // A straight runner stays on the line at the same speed.
         let straight = filled(track(|t| [3.0 * t, 1.0 - t], &[(40, 70)]), 3.0);
         for frame in 40..70 {
             assert_relative_eq!(straight.x_m[frame], 0.12 * frame as f32, epsilon = 1e-3);

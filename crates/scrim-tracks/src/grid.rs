@@ -7,7 +7,7 @@ pub(crate) struct Grid {
     pub(crate) frames: usize,
 }
 
-/// Two instants nearer than this are one: times are told in milliseconds or as k / hz in f64.
+/// Two instants nearer than this are one: times are given in milliseconds or as k / hz in f64.
 pub(crate) const SAME_INSTANT_S: f64 = 1e-6;
 
 impl Grid {

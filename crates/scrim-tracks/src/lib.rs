@@ -1,6 +1,6 @@
 //! One game in memory: tracks on a uniform time grid; cleaning, smoothing, kinematics.
 //!
-//! In: a [`RawGame`], samples as the source told them. Out: a [`Game`] on one grid, smoothed once, with velocity
+//! In: a [`RawGame`], samples as the source gave them. Out: a [`Game`] on one grid, smoothed once, with velocity
 //! from the same filter, and a quality row a period. Knows `scrim-floor` and `scrim-tables`, no file and no format.
 //!
 //! [`clean`] takes a period through these steps, a module each: `promises` (what the types cannot enforce), `noise`
@@ -23,6 +23,7 @@ mod links;
 mod live;
 mod noise;
 mod params;
+mod player;
 mod promises;
 mod quality;
 mod raw;
@@ -34,6 +35,7 @@ pub mod savitzky_golay;
 pub use clean::{Cleaned, clean};
 pub use error::TrackError;
 pub use event::{Event, EventKind};
-pub use game::{BallTrack, Game, GameInfo, Lineup, Period, Player, PlayerIx, TeamSlot, Track};
+pub use game::{BallTrack, Game, GameInfo, Lineup, Period, Track};
 pub use params::TrackParams;
+pub use player::{Player, PlayerIx, TeamSlot};
 pub use raw::{ClockSample, RawGame, RawPeriod, RawTrack};

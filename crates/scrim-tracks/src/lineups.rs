@@ -27,8 +27,8 @@ const MAX_OUTSIDE_S: f64 = 8.0;
 
 /// Stints of every track, in the order of `tracks`.
 ///
-/// A player without samples stays on the floor as long as his place is open: while he is missing, fewer than five
-/// of his team have samples for more than half of the time. Once five others have, he was replaced. Where a sixth
+/// A player without samples stays on the floor as long as their place is open: while they are missing, fewer than five
+/// of their team have samples for more than half of the time. Once five others have, they were replaced. Where a sixth
 /// player comes while one is about to vanish, or the next comes only a moment after, the change is made at once.
 pub(crate) fn find_stints(tracks: &[Track], grid: Grid, court: &Court) -> Vec<Vec<Stint>> {
     let mut seen: Vec<Vec<Stint>> = tracks.iter().map(|track| seen_runs(&track.x_m)).collect();

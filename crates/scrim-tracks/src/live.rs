@@ -15,7 +15,7 @@ const LINE_MARGIN_M: f32 = 0.4;
 const MAX_FLIGHT_S: f64 = 1.5;
 /// Speed in the plane from which a ball flies, m/s.
 const FLIGHT_SPEED_MPS: f32 = 4.0;
-/// A clock that runs longer than this without any stop is not trusted to tell dead time, s.
+/// A clock that runs longer than this without any stop is not trusted to show dead time, s.
 pub(crate) const MAX_UNBROKEN_CLOCK_S: f64 = 420.0;
 /// Speed under which a player walks, m/s.
 const WALKING_SPEED_MPS: f32 = 2.2;
@@ -39,7 +39,7 @@ const LINE_UP_REACH_M: f32 = 1.0;
 /// Shortest free-throw line-up, s.
 const MIN_LINE_UP_S: f64 = 1.5;
 
-/// What tells when play is live.
+/// What decides when play is live.
 pub(crate) struct Scene<'a> {
     pub(crate) hz: f64,
     pub(crate) court: &'a Court,
@@ -50,23 +50,23 @@ pub(crate) struct Scene<'a> {
 
 /// Whether play is live, frame by frame.
 ///
-/// Where a game clock tells (it runs at times and stands at times), live is: the clock runs; or the ball is at a
+/// Where a game clock decides (it runs at times and stands at times), live is: the clock runs; or the ball is at a
 /// thrower's disposal just before it starts (rule books count that as live); or a shot in flight outlives the whistle.
-/// Elsewhere habits tell what is dead: everybody walks and the ball is idle, or a free-throw line-up stands. A clock that
-/// runs longer than `max_unbroken_clock_s` without any stop tells nothing.
+/// Elsewhere habits show what is dead: everybody walks and the ball is idle, or a free-throw line-up stands. A clock that
+/// runs longer than `max_unbroken_clock_s` without any stop decides nothing.
 pub(crate) fn find_live(running: &[Option<bool>], scene: &Scene<'_>, max_unbroken_clock_s: f64) -> Vec<bool> {
-    let tells = clock_tells(running, scene.hz, max_unbroken_clock_s);
-    let by_habit = (!tells || running.contains(&None)).then(|| live_by_habit(running.len(), scene));
+    let clock_decides = clock_decides(running, scene.hz, max_unbroken_clock_s);
+    let by_habit = (!clock_decides || running.contains(&None)).then(|| live_by_habit(running.len(), scene));
     let mut live: Vec<bool> = running
         .iter()
         .enumerate()
         .map(|(frame, runs)| match (runs, &by_habit) {
-            (Some(runs), _) if tells => *runs,
+            (Some(runs), _) if clock_decides => *runs,
             (_, Some(live)) => live[frame],
             (_, None) => true,
         })
         .collect();
-    if tells {
+    if clock_decides {
         let frames = |seconds: f64| (seconds * scene.hz).round() as usize;
         flip_short_runs(&mut live, false, frames(MIN_DEAD_S));
         extend_over_flights(&mut live, running, scene);
@@ -75,8 +75,8 @@ pub(crate) fn find_live(running: &[Option<bool>], scene: &Scene<'_>, max_unbroke
     live
 }
 
-/// A clock that never stands or never runs in all the time it is known tells nothing.
-fn clock_tells(running: &[Option<bool>], hz: f64, max_unbroken_clock_s: f64) -> bool {
+/// A clock that never stands or never runs in all the time it is known decides nothing.
+fn clock_decides(running: &[Option<bool>], hz: f64, max_unbroken_clock_s: f64) -> bool {
     let known = running.iter().flatten().count();
     let ran = running.iter().flatten().filter(|runs| **runs).count();
     let always = ran as f64 >= 0.995 * known as f64 && known as f64 > max_unbroken_clock_s * hz;

@@ -1,4 +1,4 @@
-//! A game as the source told it: samples in time order, on the source's own instants.
+//! A game as the source gave it: samples in time order, on the source's own instants.
 
 use crate::{Event, GameInfo, Player, PlayerIx};
 
@@ -21,13 +21,13 @@ pub struct RawGame {
 pub struct RawPeriod {
     /// From 1; overtime after the regular ones.
     pub number: u8,
-    /// The clocks, strictly ascending by time; empty when the source tells none.
+    /// The clocks, strictly ascending by time; empty when the source gives none.
     pub clocks: Vec<ClockSample>,
     /// A track a player who has a sample in the period, ascending by player.
     pub players: Vec<RawTrack<PlayerIx>>,
     /// The ball's track; empty when the source has no ball.
     pub ball: RawTrack<()>,
-    /// Rows that told an entity's place at an instant again (the first one counts).
+    /// Rows that gave an entity's place at an instant again (the first one counts).
     pub duplicate_rows: u32,
     /// Rows of this period that were refused.
     pub rows_quarantined: u32,
@@ -38,9 +38,9 @@ pub struct RawPeriod {
 pub struct ClockSample {
     /// Real clock, from the period's first frame.
     pub t_s: f64,
-    /// Remaining; NaN when not told.
+    /// Remaining; NaN when not given.
     pub game_clock_s: f32,
-    /// Remaining; NaN when not told.
+    /// Remaining; NaN when not given.
     pub shot_clock_s: f32,
 }
 
@@ -55,6 +55,6 @@ pub struct RawTrack<Who> {
     pub x_m: Vec<f32>,
     /// Court frame.
     pub y_m: Vec<f32>,
-    /// Height; NaN where not told, empty when never told.
+    /// Height; NaN where not given, empty when never given.
     pub z_m: Vec<f32>,
 }

@@ -64,7 +64,7 @@ fn gram(half: f64, k: usize, derivative: usize, at: f64) -> f64 {
 #[derive(Debug, Clone)]
 pub(crate) struct Smoother {
     hz: f64,
-    /// A run of fewer samples tells no velocity.
+    /// A run of fewer samples gives no velocity.
     least_run: usize,
     /// By half width, from 1; the last one is the full window.
     stencils: Vec<Stencil>,
@@ -88,7 +88,7 @@ struct Stencil {
 /// their noise, and its slope at the ends is worthless.
 const SHORT_RUN: f64 = 0.6;
 
-/// A run shorter than this share of the window, or than three samples, tells no velocity: noise outweighs it.
+/// A run shorter than this share of the window, or than three samples, gives no velocity: noise outweighs it.
 const SPEECHLESS_RUN: f64 = 0.25;
 
 /// How many samples are filtered at a time: the block's output stays in the first-level cache while the pairs of
@@ -119,7 +119,7 @@ impl Smoother {
 
     /// Smooths `values` in place and writes the derivative, a second, to `velocity`; NaN parts runs and stays NaN.
     ///
-    /// A run shorter than the window gets the widest window that it holds; a run that is too short to tell a velocity
+    /// A run shorter than the window gets the widest window that it holds; a run that is too short to give a velocity
     /// stays as it is, with NaN for the velocity.
     pub(crate) fn smooth(&self, values: &mut [f32], velocity: &mut [f32], scratch: &mut Vec<f32>) {
         debug_assert_eq!(values.len(), velocity.len());
@@ -300,7 +300,7 @@ mod tests {
         );
         assert!(
             velocity[50..].iter().all(|v| v.is_nan()),
-            "two samples tell no speed"
+            "two samples give no speed"
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::RawTrack;
 
-/// What a body can do. Common practice, no source, but for the sprint: the fastest men reach 12.4 m/s over 100 m,
+/// What a body can do. Common practice, no source, but for the sprint: the fastest sprinters reach 12.4 m/s over 100 m,
 /// and no court is that long.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct MotionLimits {
@@ -211,7 +211,7 @@ mod tests {
     }
 
     #[test]
-    fn a_jump_that_stays_is_told_and_not_taken_out() {
+    fn a_jump_that_stays_is_counted_and_not_taken_out() {
         let mut track = cutter();
         for k in 70..100 {
             track.x_m[k] += 3.0;

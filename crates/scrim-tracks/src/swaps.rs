@@ -82,7 +82,7 @@ pub(crate) fn undo(tracks: Vec<RawTrack<PlayerIx>>, swaps: &[Swap]) -> Vec<RawTr
     if swaps.is_empty() {
         return tracks;
     }
-    // Whose samples each player's are just now, from which sample on, and the pieces he has so far.
+    // Whose samples each player's are just now, from which sample on, and the pieces they have so far.
     let mut source: Vec<usize> = (0..tracks.len()).collect();
     let mut start = vec![0_usize; tracks.len()];
     let mut pieces: Vec<Vec<(usize, usize, usize)>> = vec![Vec::new(); tracks.len()];
@@ -160,7 +160,7 @@ mod tests {
         }
     }
 
-    fn mended(mut tracks: Vec<RawTrack<PlayerIx>>) -> (Vec<RawTrack<PlayerIx>>, usize, usize) {
+    fn repaired(mut tracks: Vec<RawTrack<PlayerIx>>) -> (Vec<RawTrack<PlayerIx>>, usize, usize) {
         let limits = MotionLimits::of_player(0.02);
         let jumps: Vec<Vec<Jump>> = tracks
             .iter_mut()
@@ -175,7 +175,7 @@ mod tests {
         let mut tracks = lanes();
         exchange(&mut tracks, 0, 1, 50, 120); // there and back: two swaps
         exchange(&mut tracks, 1, 2, 150, 200); // to the end: one
-        assert_eq!(mended(tracks), (lanes(), 3, 0));
+        assert_eq!(repaired(tracks), (lanes(), 3, 0));
     }
 
     #[test]
@@ -190,22 +190,22 @@ mod tests {
                 tracks[track].y_m.drain(hole.clone());
             }
         }
-        let (found, swaps, unexplained) = mended(tracks);
+        let (found, swaps, unexplained) = repaired(tracks);
         assert_eq!((swaps, unexplained), (1, 0));
         for (n, track) in found.iter().enumerate() {
             assert!(
                 track.y_m.iter().all(|y| *y == 4.0 * n as f32),
-                "runner {n} stays in his lane"
+                "runner {n} stays in lane"
             );
             assert!(track.t_s.is_sorted_by(|a, b| a < b));
         }
     }
 
     #[test]
-    fn a_lonely_jump_is_left_and_told() {
+    fn a_lonely_jump_is_left_and_counted() {
         let mut tracks = lanes();
         tracks[0].y_m[90..].fill(-3.0);
-        let told = tracks.clone();
-        assert_eq!(mended(tracks), (told, 0, 1));
+        let given = tracks.clone();
+        assert_eq!(repaired(tracks), (given, 0, 1));
     }
 }

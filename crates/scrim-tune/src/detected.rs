@@ -12,7 +12,7 @@ use crate::Row;
 type Written<'a> = Vec<(f64, &'a Id)>;
 
 /// Of the rows `sure_enough`, those that a detector would write: of the same two players, whoever screens, the surest, and what
-/// does not say the same again ([`is_said_already`]). Surest first.
+/// does not repeat another ([`is_said_already`]). Surest first.
 pub fn written(rows: &[Row], sure: &[f32], sure_enough: impl Iterator<Item = usize>) -> Vec<usize> {
     let mut order: Vec<usize> = sure_enough.collect();
     order.sort_by(|&a, &b| sure[b].total_cmp(&sure[a]).then(a.cmp(&b)));

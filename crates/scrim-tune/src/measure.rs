@@ -63,9 +63,9 @@ pub(crate) fn measure(labels: &[Coverage], answers: &[&Answer], min_confidence: 
             Some((word, confidence)) => {
                 let is_right = word == label;
                 right += usize::from(is_right);
-                let told = counts.entry(word).or_default();
-                told.1 += 1;
-                told.2 += usize::from(is_right);
+                let decided = counts.entry(word).or_default();
+                decided.1 += 1;
+                decided.2 += usize::from(is_right);
                 let bin = ((f64::from(confidence) * BINS as f64) as usize).min(BINS - 1);
                 bins[bin].0 += 1;
                 bins[bin].1 += f64::from(confidence);
@@ -83,7 +83,7 @@ pub(crate) fn measure(labels: &[Coverage], answers: &[&Answer], min_confidence: 
     let f1s: Vec<f64> = counts
         .values()
         .filter(|(labelled, _, _)| *labelled > 0)
-        .map(|&(labelled, told, right)| share(2.0 * right as f64, labelled + told))
+        .map(|&(labelled, decided, right)| share(2.0 * right as f64, labelled + decided))
         .collect();
     let committed: usize = bins.iter().map(|bin| bin.0).sum();
     let off: f64 = bins.iter().map(|bin| (bin.1 - bin.2 as f64).abs()).sum();
@@ -117,16 +117,16 @@ mod tests {
             sure(Coverage::Ice, 0.75),
             None,
         ];
-        let told = measure(&labels, &answers.iter().collect::<Vec<_>>(), 0.3);
-        // Right: drop and ice, of four. drop: 1 right, 2 labelled, 1 told: 2/3. ice: 1, 1, 2: 2/3. hedge: 0.
-        assert_abs_diff_eq!(told.accuracy, 0.5);
-        assert_abs_diff_eq!(told.macro_f1, 4.0 / 9.0, epsilon = 1e-12);
+        let found = measure(&labels, &answers.iter().collect::<Vec<_>>(), 0.3);
+        // Right: drop and ice, of four. drop: 1 right, 2 labelled, 1 decided: 2/3. ice: 1, 1, 2: 2/3. hedge: 0.
+        assert_abs_diff_eq!(found.accuracy, 0.5);
+        assert_abs_diff_eq!(found.macro_f1, 4.0 / 9.0, epsilon = 1e-12);
         // −ln 0.95, −ln 0.05, −ln 0.75 over three.
         let loss = -(0.95f64.ln() + 0.05f64.ln() + 0.75f64.ln()) / 3.0;
-        assert_abs_diff_eq!(told.log_loss, loss, epsilon = 1e-6);
+        assert_abs_diff_eq!(found.log_loss, loss, epsilon = 1e-6);
         // Bin 0.9: |0.95 − 1|; bin 0.7: |1.5 − 1|; over three.
-        assert_abs_diff_eq!(told.calibration_error, 0.55 / 3.0, epsilon = 1e-6);
-        assert_eq!(told.unclear, 1);
+        assert_abs_diff_eq!(found.calibration_error, 0.55 / 3.0, epsilon = 1e-6);
+        assert_eq!(found.unclear, 1);
     }
 
     #[test]

@@ -14,7 +14,7 @@ pub(crate) struct Observation {
 
 /// Steps at most; a convex problem of this size takes some ten.
 const MAX_STEPS: usize = 100;
-/// A step smaller than this is the end: no weight is told that finely.
+/// A step smaller than this is the end: no weight is known that finely.
 const SMALLEST_STEP: f64 = 1e-7;
 /// A step is halved this often before it counts as no step.
 const MAX_HALVINGS: usize = 30;
@@ -109,7 +109,7 @@ fn slopes(
         for w in 0..words {
             let off = p[w] - f64::from(u8::from(w == observation.right));
             for (i, x) in observation.inputs[w].iter().enumerate() {
-                // Nothing to add: the word that others are weighed against has no inputs.
+                // Nothing to add: the word that others are compared with has no inputs.
                 if *x == 0.0 {
                     continue;
                 }
@@ -183,9 +183,9 @@ mod tests {
         // 5, 3 and 2 of 10, with next to no ridge.
         let observations = counts([5, 3, 2]);
         let weights = fit(&observations, &vec![vec![0.0]; 3], &[1e-9]);
-        let told = likelihoods(&observations[0].inputs, &weights);
-        for (told, share) in told.iter().zip([0.5, 0.3, 0.2]) {
-            assert_abs_diff_eq!(*told, share, epsilon = 1e-6);
+        let fitted = likelihoods(&observations[0].inputs, &weights);
+        for (fitted, share) in fitted.iter().zip([0.5, 0.3, 0.2]) {
+            assert_abs_diff_eq!(*fitted, share, epsilon = 1e-6);
         }
     }
 

@@ -29,8 +29,8 @@ fn torn(game: usize, possession_id: u32, stays: f32, label: Coverage) -> Sample 
     }
 }
 
-/// Ten screens a game, by turns a blitz whose big stays and a hedge whose big leaves.
-fn told_by_stays(games: usize) -> Vec<Sample> {
+/// Ten screens a game, by turns a blitz whose second defender stays and a hedge whose second defender leaves.
+fn blitzes_stay_and_hedges_leave(games: usize) -> Vec<Sample> {
     let screen = |game, place: u32| {
         if place.is_multiple_of(2) {
             torn(game, place, 1.0, Coverage::Blitz)
@@ -46,7 +46,7 @@ fn told_by_stays(games: usize) -> Vec<Sample> {
 #[test]
 fn what_the_evidence_says_and_the_model_does_not_is_learned_and_shows_on_games_held_out() {
     assert_eq!(CoverageInputs::NAMES[STAYS], "stays");
-    let tuned = tune(told_by_stays(8), &plain(), &TuneParams::default()).unwrap();
+    let tuned = tune(blitzes_stay_and_hedges_leave(8), &plain(), &TuneParams::default()).unwrap();
     assert_eq!(tuned.verdict, Verdict::Gain);
     assert_eq!(
         (tuned.grouping, tuned.folds, tuned.games),
@@ -85,17 +85,17 @@ fn labels_that_nothing_tells_apart_give_no_gain() {
         .collect();
     let tuned = tune(samples, &plain(), &TuneParams::default()).unwrap();
     assert!(tuned.model.blitz.stays.abs() < 1e-3, "{:?}", tuned.model.blitz);
-    // The rare words do get rarer, which is a gain in log loss of its own; no word is told better.
+    // The rare words do get rarer, which is a gain in log loss of its own; no word is decided better.
     assert!(tuned.macro_f1_gain.value <= 1e-12, "{tuned}");
 }
 
 #[test]
 fn a_decision_that_is_right_already_gives_no_gain() {
-    let before = tune(told_by_stays(8), &plain(), &TuneParams::default()).unwrap();
+    let before = tune(blitzes_stay_and_hedges_leave(8), &plain(), &TuneParams::default()).unwrap();
     let mut params = plain();
     params.coverage_model = before.model;
     // Contradicted in one of ten, as often as its confidence says or more.
-    let mut samples = told_by_stays(8);
+    let mut samples = blitzes_stay_and_hedges_leave(8);
     for (place, sample) in samples.iter_mut().enumerate() {
         if place % 10 == 3 {
             sample.label = Coverage::Blitz;
@@ -110,7 +110,7 @@ fn a_decision_that_is_right_already_gives_no_gain() {
 
 #[test]
 fn a_word_that_was_hardly_labelled_keeps_its_weights() {
-    let mut samples = told_by_stays(7);
+    let mut samples = blitzes_stay_and_hedges_leave(7);
     samples.push(torn(0, 90, 0.0, Coverage::Ice));
     let tuned = tune(samples, &plain(), &TuneParams::default()).unwrap();
     assert_eq!(tuned.model.ice, CoverageModel::PLAIN.ice);
@@ -124,24 +124,24 @@ fn a_word_that_was_hardly_labelled_keeps_its_weights() {
         (of(Coverage::Blitz).labels, of(Coverage::Blitz).is_fitted),
         (35, true)
     );
-    let told = tuned.to_string();
+    let text = tuned.to_string();
     assert!(
-        told.contains("too few") && told.contains("never labelled"),
-        "{told}"
+        text.contains("too few") && text.contains("never labelled"),
+        "{text}"
     );
 }
 
 #[test]
 fn the_order_of_the_samples_does_not_matter() {
-    let forward = told_by_stays(7);
+    let forward = blitzes_stay_and_hedges_leave(7);
     let backward: Vec<_> = forward.iter().rev().cloned().collect();
     let fit = |samples| tune(samples, &plain(), &TuneParams::default()).unwrap();
     assert_eq!(fit(forward), fit(backward));
 }
 
 #[test]
-fn one_game_is_split_by_possessions_and_that_is_told() {
-    let samples: Vec<_> = told_by_stays(8)
+fn one_game_is_split_by_possessions_and_that_is_reported() {
+    let samples: Vec<_> = blitzes_stay_and_hedges_leave(8)
         .into_iter()
         .enumerate()
         .map(|(place, sample)| Sample {
@@ -152,14 +152,14 @@ fn one_game_is_split_by_possessions_and_that_is_told() {
         .collect();
     let tuned = tune(samples, &plain(), &TuneParams::default()).unwrap();
     assert_eq!(tuned.grouping, Grouping::PossessionBlocks);
-    let told = tuned.to_string();
-    assert!(told.contains("One game only"), "{told}");
+    let text = tuned.to_string();
+    assert!(text.contains("One game only"), "{text}");
 }
 
 #[test]
 fn what_cannot_be_fitted_is_refused_with_the_numbers() {
     let how = TuneParams::default();
-    let few = tune(told_by_stays(5), &plain(), &how).unwrap_err();
+    let few = tune(blitzes_stay_and_hedges_leave(5), &plain(), &how).unwrap_err();
     assert_eq!(
         few,
         TuneError::TooFewLabels {
@@ -176,12 +176,12 @@ fn what_cannot_be_fitted_is_refused_with_the_numbers() {
         matches!(&one, TuneError::OneWord { word, .. } if word == "drop"),
         "{one}"
     );
-    let mut together = told_by_stays(6);
+    let mut together = blitzes_stay_and_hedges_leave(6);
     together
         .iter_mut()
         .for_each(|sample| (sample.game_id, sample.possession_id) = ("G".into(), 0));
     assert_eq!(tune(together, &plain(), &how), Err(TuneError::OnePossession));
-    let thin: Vec<_> = told_by_stays(8)
+    let thin: Vec<_> = blitzes_stay_and_hedges_leave(8)
         .into_iter()
         .map(|s| Sample { inputs: None, ..s })
         .collect();

@@ -23,7 +23,7 @@ pub struct TuneParams {
     pub min_labels: usize,
     /// A word with fewer labels than this keeps its weights. Default 6.
     pub min_word_labels: usize,
-    /// How strongly the weights may be drawn toward what was there before; which of these does best is told by holding out.
+    /// How strongly the weights may be drawn toward what was there before; which of these does best is found by holding out.
     /// Default 3, 10, 30, 100, 300.
     pub ridges: Vec<f64>,
     /// Folds at most. Default 5.

@@ -16,7 +16,7 @@
 use scrim_floor::Definitions;
 use scrim_tables::tags::Outcome;
 
-use super::evidence::{BigEvidence, OnBallEvidence, SwapEvidence};
+use super::evidence::{OnBallEvidence, ScreenerDefenderEvidence, SwapEvidence};
 
 /// Softness of the depth, m.
 const DEPTH_SOFTNESS_M: f32 = 0.25;
@@ -45,30 +45,38 @@ const ICE_THOUGH_USED: f32 = 0.1;
 /// How far the definition of each of [`crate::COVERAGE_WORDS`] is met; the six add up to one.
 pub(super) fn likelihoods(
     outcome: Outcome,
-    big: &BigEvidence,
+    screener_defender: &ScreenerDefenderEvidence,
     swap: &SwapEvidence,
     on_ball: Option<&OnBallEvidence>,
     definitions: &Definitions,
 ) -> [f32; 6] {
-    let matchups = beyond(swap.told_s, MATCHUPS_S, MATCHUPS_SOFTNESS_S);
+    let matchups = beyond(swap.exchanged_s, MATCHUPS_S, MATCHUPS_SOFTNESS_S);
     let stood = beyond(swap.margin_m, SWITCH_MARGIN_M, SWITCH_SOFTNESS_M);
     let side = on_ball
         .and_then(|o| o.side_m)
         .map_or(0.0, |side| beyond(side, ICE_SIDE_M, ICE_SOFTNESS_M));
-    let waits = beyond(big.depth_m, definitions.ice_depth_m, DEPTH_SOFTNESS_M);
+    let waits = beyond(
+        screener_defender.depth_m,
+        definitions.ice_depth_m,
+        DEPTH_SOFTNESS_M,
+    );
     let denied = if goes_past(outcome) { ICE_THOUGH_USED } else { 1.0 };
     let ice = side * waits * denied;
-    let below = beyond(big.depth_m, definitions.drop_depth_m, DEPTH_SOFTNESS_M);
+    let below = beyond(
+        screener_defender.depth_m,
+        definitions.drop_depth_m,
+        DEPTH_SOFTNESS_M,
+    );
     let both = beyond(
-        big.both_close_s.unwrap_or(0.0),
+        screener_defender.both_close_s.unwrap_or(0.0),
         definitions.blitz_s,
         BOTH_CLOSE_SOFTNESS_S,
     );
-    let stays = big.back_s.map_or(1.0, |back| {
+    let stays = screener_defender.back_s.map_or(1.0, |back| {
         beyond(back, definitions.hedge_back_s, BACK_SOFTNESS_S)
     });
     let blitz = both * stays;
-    let hedge = big
+    let hedge = screener_defender
         .beyond_on_side_m
         .map_or(0.0, |b| beyond(b, definitions.hedge_beyond_m, BEYOND_SOFTNESS_M));
     let mut left = 1.0;

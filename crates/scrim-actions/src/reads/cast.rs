@@ -7,11 +7,11 @@ use scrim_tracks::PlayerIx;
 
 use crate::BallScreen;
 
-/// A handler slower than this is not yet on his way to the screen, m/s.
+/// A handler slower than this is not yet on the way to the screen, m/s.
 const GO_SPEED_MPS: f32 = 1.5;
-/// He is on his way for at most this long before the use, s.
+/// They are on the way for at most this long before the use, s.
 const LONGEST_GO_S: f32 = 1.5;
-/// He is past the screen this long after the use, s.
+/// They are past the screen this long after the use, s.
 const PAST_S: f32 = 0.5;
 
 /// The four players of a ball screen and its place in time and on the floor. Frames and places are the scene's.
@@ -24,13 +24,13 @@ pub(super) struct Cast<'a> {
     pub user: usize,
     /// The screener, or who hands the ball off.
     pub screener: usize,
-    /// The handler's defender, if he is known.
+    /// The handler's defender, if known.
     pub user_defender: Option<usize>,
-    /// The screener's defender, if he is known.
+    /// The screener's defender, if known.
     pub screener_defender: Option<usize>,
-    /// The handler sets off (or the last instant before the use at which he had not yet).
+    /// The handler sets off (or the last instant before the use at which they had not yet).
     pub go: usize,
-    /// The use, or the parting.
+    /// The use, or the end of what was not used.
     pub used: usize,
     /// The last frame to look at: the possession's last, or the one before the next screen on the ball is set.
     pub last: usize,
@@ -75,8 +75,8 @@ impl<'a> Cast<'a> {
         };
         let up = (spot - Point::origin()).unit();
         let across = up.quarter_turn();
-        // A user who comes off a screen has told its side by his way past it, unless he goes straight up or down; else
-        // the screener's place tells it.
+        // A user who comes off a screen shows its side by the way past it, unless they go straight up or down; else
+        // the screener's place shows it.
         let passes = screen.outcome == Outcome::Used || screen.kind == ScreenKind::Handoff;
         let after = (used + scene.frames_in(PAST_S)).min(end);
         let way = (h.at(after) - h.at(go)).dot(across);
@@ -123,10 +123,10 @@ impl<'a> Cast<'a> {
     }
 }
 
-/// A way across the floor shorter than this tells no side, m.
+/// A way across the floor shorter than this shows no side, m.
 const CLEAR_WAY_M: f32 = 0.5;
 
-/// The last frame before `used` at which the handler was not yet on his way, not longer ago than the longest way takes.
+/// The last frame before `used` at which the handler was not yet on the way, not longer ago than the longest way takes.
 fn go_frame(scene: &Scene, h: &Mover, used: usize) -> usize {
     let earliest = used.saturating_sub(scene.frames_in(LONGEST_GO_S));
     (earliest..used)

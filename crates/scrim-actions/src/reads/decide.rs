@@ -1,6 +1,6 @@
 //! The words, from the evidence alone.
 //!
-//! Every question of a reading ("is he below the screen?") is answered softly: by a likelihood that is one half at the
+//! Every question of a reading ("are they below the screen?") is answered softly: by a likelihood that is one half at the
 //! border and grows smoothly with the distance from it. A word's confidence is the likelihood of the answers that lead
 //! to it, so that the confidences of all words of a tag add up to one; the word is the likeliest one.
 
@@ -12,23 +12,12 @@ mod screener;
 
 use scrim_floor::{Definitions, Half};
 use scrim_play::Scene;
-use scrim_tables::tags::{
-    Coverage, HandlerAction, HelperAction, OnBallPath, PassTarget, ScreenerAction, UnclearReason,
-};
+use scrim_tables::tags::PassTarget;
 
-use super::borders::beyond;
+use super::ReadParams;
 use super::evidence::{PassEvidence, ReadEvidence};
-use super::{BallScreenRead, ReadParams};
+use super::read::BallScreenRead;
 use crate::BallScreen;
-
-/// A word and how sure it is.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Decided<T> {
-    /// The word.
-    pub word: T,
-    /// How sure it is, 0 to 1.
-    pub confidence: f32,
-}
 
 /// Decides all words of a screen.
 pub(super) fn decide(
@@ -66,47 +55,4 @@ fn pass_target(screen: &BallScreen, pass: &PassEvidence) -> Option<PassTarget> {
     } else {
         PassTarget::WeakSide
     })
-}
-
-/// The reading of a screen whose players are not seen.
-pub(super) fn nothing_to_read() -> BallScreenRead {
-    let unsure = |word| Decided {
-        word,
-        confidence: 0.0,
-    };
-    BallScreenRead {
-        coverage: unsure(Coverage::Unclear),
-        unclear: Some(UnclearReason::NotSeen),
-        coverage_inputs: None,
-        on_ball_path: Decided {
-            word: OnBallPath::Unclear,
-            confidence: 0.0,
-        },
-        helper_action: Decided {
-            word: HelperAction::None,
-            confidence: 0.0,
-        },
-        helper: None,
-        screener_action: Decided {
-            word: ScreenerAction::Unclear,
-            confidence: 0.0,
-        },
-        handler_action: Decided {
-            word: HandlerAction::Unclear,
-            confidence: 0.0,
-        },
-        pass_target: None,
-        evidence: ReadEvidence::default(),
-    }
-}
-
-/// The likeliest word; of equals the first.
-fn likeliest<T: Copy>(words: &[(T, f32)]) -> Option<Decided<T>> {
-    let mut best: Option<Decided<T>> = None;
-    for &(word, confidence) in words {
-        if confidence.is_finite() && best.is_none_or(|b| confidence > b.confidence) {
-            best = Some(Decided { word, confidence });
-        }
-    }
-    best
 }

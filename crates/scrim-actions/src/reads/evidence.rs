@@ -1,39 +1,38 @@
 //! Everything that is measured of a ball screen, once: plain geometry through time, no word decided.
 //!
-//! - `big`: the screener's defender, and the two defenders on the ball;
+//! - `screener_defender`: the screener's defender, and the two defenders on the ball;
 //! - `on_ball`: the handler's defender, before the screen and around it;
-//! - `swap`: whether and when the two exchanged their men;
+//! - `swap`: whether and when the two exchanged their attackers;
 //! - `help`: the other three defenders;
 //! - `screener`, `handler`: the ways after the use;
 //! - `ball`: the pass and the shot that came of it;
-//! - `coverage`: what the coverage model looks at.
+//! - `coverage`: what the coverage model looks at;
+//! - `guarding`: how far a defender is from guarding somebody.
 
 mod ball;
-mod big;
 mod coverage;
+mod guarding;
 mod handler;
 mod help;
 mod on_ball;
 mod screener;
+mod screener_defender;
 mod swap;
 
 pub use ball::{PassEvidence, ShotEvidence};
-pub use big::BigEvidence;
 pub use coverage::CoverageEvidence;
 pub use handler::HandlerEvidence;
 pub use help::{HelpEvidence, SagStep, StuntStep, TagStep};
 pub use on_ball::OnBallEvidence;
 pub use screener::ScreenerEvidence;
+pub use screener_defender::ScreenerDefenderEvidence;
 pub use swap::SwapEvidence;
 
-use scrim_floor::{AttackFrame, Point, Segment};
-use scrim_play::{Mover, Play, Scene, canonical_position};
+use scrim_play::Play;
 
 use super::cast::Cast;
 use crate::BallScreen;
-
-/// The screener's defender may show this long after the use, s.
-const SHOW_AFTER_S: f32 = 1.5;
+use screener_defender::SHOW_AFTER_S;
 
 /// What the words about one ball screen rest on. Times are seconds after the use, places of defenders are the scene's.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -43,11 +42,11 @@ pub struct ReadEvidence {
     /// Share of the time after the use (as long as the screener's defender may show) in which handler, screener and both
     /// defenders are all seen, 0 to 1.
     pub seen_share: f32,
-    /// The screener's defender; `None` when nobody is known to guard him, or he is not seen at the use.
-    pub big: Option<BigEvidence>,
-    /// The handler's defender; `None` when nobody is known to guard him, or he is not seen.
+    /// The screener's defender; `None` when nobody is known to guard the screener, or they are not seen at the use.
+    pub screener_defender: Option<ScreenerDefenderEvidence>,
+    /// The handler's defender; `None` when nobody is known to guard the handler, or they are not seen.
     pub on_ball: Option<OnBallEvidence>,
-    /// Whether the two exchanged their men; `None` when one of them is not known or not seen.
+    /// Whether the two exchanged their attackers; `None` when one of them is not known or not seen.
     pub swap: Option<SwapEvidence>,
     /// What the coverage model looks at; `None` when one of the two is not known or not seen.
     pub coverage: Option<CoverageEvidence>,
@@ -74,17 +73,20 @@ pub(super) fn measure(cast: &Cast, play: &Play, screen: &BallScreen) -> ReadEvid
         .split_s
         .map_or(cast.last, |split_s| cast.after_use(split_s));
     let watched = passed.min(split).min(cast.last).max(cast.used);
-    let big = big::measure(cast, watched);
+    let screener_defender = screener_defender::measure(cast, watched);
     let on_ball = on_ball::measure(cast);
     let swap = swap::measure(cast, shot.as_ref(), watched);
-    let coverage = big.as_ref().zip(swap.as_ref()).and_then(|(big, swap)| {
-        let passed = pass.as_ref().map(|pass| pass.frame);
-        coverage::measure(cast, screen, big, swap, on_ball.as_ref(), passed)
-    });
+    let coverage = screener_defender
+        .as_ref()
+        .zip(swap.as_ref())
+        .and_then(|(of_screener, swap)| {
+            let passed = pass.as_ref().map(|pass| pass.frame);
+            coverage::measure(cast, screen, of_screener, swap, on_ball.as_ref(), passed)
+        });
     ReadEvidence {
         seen_after_s: cast.since_use_s(cast.last),
         seen_share: seen_share(cast),
-        big,
+        screener_defender,
         on_ball,
         swap,
         coverage,
@@ -110,34 +112,4 @@ fn seen_share(cast: &Cast) -> f32 {
             && defender(cast.screener_defender, k)
     });
     seen.count() as f32 / all.max(1) as f32
-}
-
-/// Where a defender of `attacker` may stand at frame `k`: from the man himself to canonical position, or, of the handler,
-/// to a step and a half toward the hoop. Near the ball men are guarded tighter than canonical position has it.
-fn guard_line(scene: &Scene, attacker: usize, k: usize) -> Segment<AttackFrame> {
-    let at = scene.attackers[attacker].at(k);
-    if scene.handler[k] == Some(attacker as u8) {
-        return Segment::new(at, at + (Point::origin() - at).unit() * ON_BALL_M);
-    }
-    let ball = scene.ball_at(k);
-    Segment::new(
-        at,
-        canonical_position(at, if ball.is_finite() { ball } else { at }),
-    )
-}
-
-/// A handler's defender may be this far from him, toward the hoop, m. Common practice, no source.
-const ON_BALL_M: f32 = 1.5;
-
-/// Distance to the nearest defender who is seen, m; `None` when none is.
-fn space_m(scene: &Scene, attacker: usize, k: usize) -> Option<f32> {
-    let at = scene.attackers[attacker].at(k);
-    let gap = |d: &Mover| d.at(k).distance_m(at);
-    let least = scene
-        .defenders
-        .iter()
-        .map(gap)
-        .filter(|m| m.is_finite())
-        .fold(f32::INFINITY, f32::min);
-    least.is_finite().then_some(least)
 }

@@ -27,15 +27,15 @@ pub fn coverage_rows(
             helper_id: read.helper.map(|helper| game.player(helper).id.clone()),
             helper_action: read.helper_action.word,
             confidence: read.coverage.confidence,
-            depth_m: e.big.map(|big| big.depth_m),
-            beyond_m: e.big.map(|big| big.beyond_m),
-            both_close_s: e.big.and_then(|big| big.both_close_s),
+            depth_m: e.screener_defender.map(|d| d.depth_m),
+            beyond_m: e.screener_defender.map(|d| d.beyond_m),
+            both_close_s: e.screener_defender.and_then(|d| d.both_close_s),
             on_ball_side_m: e.on_ball.and_then(|on_ball| on_ball.side_m),
             matchup_swap_s: e
                 .swap
                 .filter(|swap| swap.margin_m > 0.0)
                 .map(|swap| swap.begins_s),
-            recover_s: e.big.and_then(|big| big.recover_s),
+            recover_s: e.screener_defender.and_then(|d| d.recover_s),
             unclear_reason: read.unclear,
         }
     })

@@ -1,6 +1,6 @@
 //! Staged ball screens for the tests: ten players moved by waypoints, 25 Hz, attack frame.
 //!
-//! Attacker 0 handles the ball, attacker 1 screens for him at the left elbow's height; defender `n` guards attacker `n`.
+//! Attacker 0 handles the ball, attacker 1 screens for them at the left elbow's height; defender `n` guards attacker `n`.
 //! The handler comes off the screen toward +y, at 3 s.
 
 use scrim_floor::{AttackDirection, AttackFrame, Definitions, Half, Point, ShotValue};
@@ -143,7 +143,7 @@ impl Staging {
         }
     }
 
-    /// A used screen: the handler comes off it and drives the elbow; his defender chases over, the screener stays.
+    /// A used screen: the handler comes off it and drives the elbow; their defender chases over, the screener stays.
     pub fn used() -> Self {
         Self::new()
             .go(
@@ -166,7 +166,7 @@ impl Staging {
             )
     }
 
-    /// Moves a player along waypoints, straight between them; he stands before the first and after the last.
+    /// Moves a player along waypoints, straight between them; they stand before the first and after the last.
     pub fn go(mut self, who: Who, ways: &[Way]) -> Self {
         let mover = match who {
             Who::Attacker(place) => &mut self.scene.attackers[place],
@@ -196,7 +196,7 @@ impl Staging {
         self
     }
 
-    /// The outcome that the detector told, and the instant of the use or the parting.
+    /// The outcome that the detector gave, and the instant of the use or the end.
     pub fn outcome(mut self, outcome: Outcome, used_s: f64) -> Self {
         self.screens[0].outcome = outcome;
         self.screens[0].used = frame(used_s);
@@ -213,7 +213,7 @@ impl Staging {
         self
     }
 
-    /// The handler shoots at `t_s`, from where he is, and misses.
+    /// The handler shoots at `t_s`, from where they are, and misses.
     pub fn shoot(mut self, t_s: f64) -> Self {
         let touch = &mut self.play.touches[0];
         touch.frames.end = frame(t_s);
@@ -304,7 +304,7 @@ impl Staging {
         self
     }
 
-    /// Reads the first screen. The ball is where attacker 0 is while he has it.
+    /// Reads the first screen. The ball is where attacker 0 is while they have it.
     pub fn read(self) -> BallScreenRead {
         self.read_by(&Definitions::DEFAULT)
     }

@@ -9,14 +9,14 @@ use scrim_tables::tags::{
 use super::COVERAGE_WORDS;
 use super::staging::{BIG, HANDLER, ON_BALL, SCREENER, SPOT, Staging, USE_S, Way, Who};
 
-/// The handler strings it out, away from the hoop, with the two defenders on him.
+/// The handler strings it out, away from the hoop, with the two defenders close.
 const STRUNG_OUT: &[Way] = &[
     (2.2, 8.2, -1.5),
     (3.0, 8.3, 0.0),
     (4.0, 8.9, 2.4),
     (5.0, 9.2, 3.0),
 ];
-/// His defender chases him there.
+/// The handler's defender chases there.
 const CHASED: &[Way] = &[
     (2.3, 7.2, -1.4),
     (3.2, 7.85, 0.0),
@@ -31,7 +31,7 @@ fn drop() -> Staging {
 }
 
 fn level() -> Staging {
-    // 7.4 − 7.05 = 0.35 m below the screen; he gives ground before the handler, then returns to his man.
+    // 7.4 − 7.05 = 0.35 m below the screen; they give ground before the handler, then return to the screener.
     Staging::used().go(
         BIG,
         &[(2.0, 7.0, 0.8), (3.0, 7.0, 0.8), (4.0, 5.6, 2.0), (5.0, 5.4, 0.3)],
@@ -39,7 +39,7 @@ fn level() -> Staging {
 }
 
 fn hedge() -> Staging {
-    // √(8.4² + 1.2²) − 7.4 = 1.09 m beyond the screen; he starts back 0.8 s after the use.
+    // √(8.4² + 1.2²) − 7.4 = 1.09 m beyond the screen; they start back 0.8 s after the use.
     Staging::used().go(HANDLER, STRUNG_OUT).go(ON_BALL, CHASED).go(
         BIG,
         &[
@@ -78,7 +78,7 @@ fn switch() -> Staging {
 }
 
 fn ice() -> Staging {
-    // On the screen's side of the handler by 0.9 m; the big 2.6 m below, on the other side.
+    // On the screen's side of the handler by 0.9 m; the screener's defender 2.6 m below, on the other side.
     Staging::new()
         .go(HANDLER, &[(3.0, 8.2, -1.5), (4.2, 5.4, -3.4), (5.0, 4.6, -3.6)])
         .go(ON_BALL, &[(3.0, 7.7, -0.6), (4.2, 5.6, -2.2), (5.0, 4.4, -2.6)])
@@ -99,17 +99,17 @@ fn assert_read(staging: Staging, coverage: Coverage, path: OnBallPath) {
 }
 
 #[test]
-fn a_big_who_waits_below_drops() {
+fn a_screeners_defender_who_waits_below_drops() {
     assert_read(drop(), Coverage::Drop, OnBallPath::Over);
 }
 
 #[test]
-fn a_big_at_the_screens_height_who_gives_ground_and_returns_is_level() {
+fn a_screeners_defender_at_the_screens_height_who_gives_ground_and_returns_is_level() {
     assert_read(level(), Coverage::Level, OnBallPath::Over);
 }
 
 #[test]
-fn a_big_who_steps_out_past_the_screen_and_goes_back_hedges() {
+fn a_screeners_defender_who_steps_out_past_the_screen_and_goes_back_hedges() {
     assert_read(hedge(), Coverage::Hedge, OnBallPath::Over);
 }
 
@@ -185,7 +185,7 @@ fn a_soft_show_is_level() {
 }
 
 fn late_switch() -> Staging {
-    // Both on the ball for a second, then the handler's defender goes to the screener, and the big stays.
+    // Both on the ball for a second, then the handler's defender goes to the screener, and the screener's defender stays.
     blitz()
         .go(SCREENER, &[(3.6, 7.4, 0.0), (5.2, 2.0, -0.5)])
         .go(
@@ -209,7 +209,7 @@ fn a_late_switch_after_both_chase_the_handler_is_a_switch() {
 }
 
 fn caught_under() -> Staging {
-    // He is held up for 0.9 s while the big, who dropped, has the handler to himself; then he gets back.
+    // The handler's defender is held up for 0.9 s while the screener's, who dropped, has the handler alone; then gets back.
     drop().go(
         ON_BALL,
         &[
@@ -259,20 +259,20 @@ fn the_definitions_alone_say_the_staged_words_too() {
 }
 
 #[test]
-fn a_handler_left_to_the_big_is_told_from_one_who_is_chased() {
+fn a_handler_left_to_the_screeners_defender_is_kept_apart_from_one_who_is_chased() {
     let handed = |staging: Staging| staging.read().evidence.swap.map(|swap| swap.handed_m);
-    // His defender ends at the hoop, 5 m and more from him; the big stays within 1 m or so.
+    // The handler's defender ends at the hoop, 5 m and more away; the screener's stays within 1 m or so.
     assert!(
         handed(switch()).is_some_and(|m| m > 1.5),
         "{:?}",
         handed(switch())
     );
-    // Chased over the top by one who stays nearer than a big 2 m below.
+    // Chased over the top by one who stays nearer than a screener's defender 2 m below.
     assert!(handed(drop()).is_some_and(|m| m < 0.0), "{:?}", handed(drop()));
 }
 
 #[test]
-fn who_has_his_own_man_again_at_the_end_only_passed_the_other() {
+fn who_has_their_own_matchup_again_at_the_end_only_passed_the_other() {
     let late = |staging: Staging| staging.read().evidence.swap.map(|swap| swap.late_m);
     assert!(late(switch()).is_some_and(|m| m > 0.3), "{:?}", late(switch()));
     assert!(
@@ -296,7 +296,7 @@ fn the_screener_rolls_pops_or_stays() {
 }
 
 #[test]
-fn the_outcome_tells_slips_ghosts_and_rescreens() {
+fn the_outcome_decides_slips_ghosts_and_rescreens() {
     let after = |outcome| drop().outcome(outcome, USE_S).read().screener_action.word;
     assert_eq!(after(Outcome::Slipped), ScreenerAction::Slip);
     assert_eq!(after(Outcome::Ghosted), ScreenerAction::Ghost);
@@ -352,7 +352,7 @@ fn a_jump_shot_off_the_dribble_is_a_pull_up_and_after_a_step_away_a_step_back() 
 
 #[test]
 fn a_handler_between_two_on_the_ball_splits_them() {
-    // Two wait for him side by side; at 4 s he goes through the middle.
+    // Two wait side by side; at 4 s the handler goes through the middle.
     let staging = Staging::used()
         .go(
             HANDLER,
@@ -397,7 +397,7 @@ fn a_rejected_screen_is_a_reject() {
 }
 
 #[test]
-fn a_pass_is_told_with_its_target() {
+fn a_pass_is_read_with_its_target() {
     // The ball is on +y by 2.5 m: attacker 3 in that corner is on the strong side, attacker 2 on the weak side.
     let to = |place| {
         let read = drop().pass(4.0, place).read();
@@ -485,7 +485,7 @@ fn without_a_screeners_defender_the_coverage_is_unclear_and_says_so() {
         (read.coverage.word, read.unclear),
         (Coverage::Unclear, Some(UnclearReason::NoScreenerDefender))
     );
-    // What the handler's defender did can still be told.
+    // What the handler's defender did is still known.
     assert_eq!(read.on_ball_path.word, OnBallPath::Over);
 }
 
@@ -527,7 +527,7 @@ fn the_share_of_doubt_grows_toward_the_border() {
     let at = |x_m: f32| Staging::used().go(BIG, &[(0.0, x_m, 0.3)]);
     let drop = |staging: Staging| definitions(staging)[2];
     assert!(drop(at(4.6)) > 0.9 && drop(at(5.8)) < 0.7);
-    // The model sees that this big never comes near the handler, too, and is surer; yet less sure than of a deep one.
+    // The model sees that this defender never comes near the handler, too, and is surer; yet less sure than of a deep one.
     let (deep, near) = (at(4.6).read().coverage, at(5.8).read().coverage);
     assert_eq!((deep.word, near.word), (Coverage::Drop, Coverage::Drop));
     assert!(deep.confidence > near.confidence, "{deep:?} {near:?}");

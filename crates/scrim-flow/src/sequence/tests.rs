@@ -73,7 +73,7 @@ fn runs_count_by_team_and_set() {
 }
 
 #[test]
-fn a_change_is_told_against_the_last_run_and_not_where_it_cannot_be() {
+fn a_change_is_counted_against_the_last_run_and_not_where_it_cannot_be() {
     use Coverage::{Drop, Hedge, Unclear};
     use ScreenerAction::{Pop, Roll};
     let runs = runs(&[

@@ -2,8 +2,7 @@
 
 use scrim_tracks::{Period, TeamSlot, Track};
 
-use super::{ControlContext, EventControl};
-use crate::control::ControlRule;
+use super::context::{ControlContext, ControlRule, EventControl};
 use crate::rim::RimVisit;
 
 /// Cost of a controlled ball at `reach_m`, per second; nearer it falls with the fourth power of the distance: within

@@ -2,9 +2,8 @@
 
 use scrim_tracks::{Period, TeamSlot};
 
-use super::ControlContext;
+use super::context::{ControlContext, ControlRule};
 use super::evidence::{BallEvidence, Follower, Window};
-use crate::control::ControlRule;
 
 /// Cost of a ball that nobody controls, per second.
 const LOOSE_COST_PER_S: f32 = 6.0;

@@ -141,7 +141,7 @@ fn benched(mut game: Game, player: usize) -> Game {
 }
 
 #[test]
-fn a_defender_who_is_never_seen_is_said_to_guard_nobody_and_the_others_keep_their_men() {
+fn a_defender_who_is_never_seen_guards_nobody_and_the_others_keep_their_attackers() {
     let scene = five_in_place(6.0).game();
     let expected: Vec<_> = [(5, 0), (7, 2), (8, 3), (9, 4)]
         .map(|(defender, attacker)| (defender, attacker, 0.0, 6.0))

@@ -6,7 +6,6 @@ use scrim_season::words::{self, Names};
 use scrim_tables::Id;
 use scrim_tables::tags::TouchEnd;
 
-use super::ClipSide;
 use crate::TeamGames;
 use crate::playback::{Tag, tags_of};
 use crate::plays::{Plays, ScreenPlay};
@@ -20,6 +19,17 @@ const SHOT_S: f64 = 6.0;
 
 /// No game and no video is longer than this, s: eleven days.
 const LATEST_S: f64 = 1e6;
+
+/// Whose ball screens and handoffs become clips.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ClipSide {
+    /// The team's own.
+    Offense,
+    /// Those that it defends.
+    Defense,
+    /// Both.
+    Both,
+}
 
 /// One clip.
 #[derive(Debug)]

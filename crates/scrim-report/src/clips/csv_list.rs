@@ -2,7 +2,8 @@
 
 use scrim_season::ball_screens::OnBallScreen;
 
-use super::{Clip, ClipFile};
+use super::clip::Clip;
+use super::file::ClipFile;
 use crate::ReportError;
 
 const HEADER: [&str; 32] = [

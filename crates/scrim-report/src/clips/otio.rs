@@ -2,7 +2,8 @@
 
 use serde_json::{Value, json};
 
-use super::{Clip, ClipFile, stem};
+use super::clip::Clip;
+use super::file::{ClipFile, stem};
 use crate::ReportError;
 
 /// Rate of the times, a second: a hundredth is finer than any frame that matters here, and whole numbers stay exact.

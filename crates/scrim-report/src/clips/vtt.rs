@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use super::{Clip, ClipFile, stem};
+use super::clip::Clip;
+use super::file::{ClipFile, stem};
 
 /// How long a tag's cue stands, s.
 const TAG_S: f64 = 1.5;

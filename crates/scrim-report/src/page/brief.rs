@@ -4,7 +4,7 @@ use maud::{Markup, html};
 use scrim_season::words::{self, SampleSize};
 use scrim_tables::tags::{Coverage, Entry};
 
-use super::View;
+use super::view::View;
 use crate::evidence::{Points, Share};
 use crate::plays::{ScreenPlay, points_of};
 

@@ -7,8 +7,9 @@ use scrim_season::words;
 use scrim_tables::tags::{Alignment, Entry};
 
 use super::figures::Figures;
+use super::season;
 use super::table::{clips, points, row, share, table};
-use super::{Section, View, season};
+use super::view::{Section, View};
 use crate::drawing::medoid;
 use crate::evidence::Share;
 use crate::plays::{ScreenPlay, points_of};

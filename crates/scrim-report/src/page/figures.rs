@@ -4,7 +4,7 @@ use maud::{Markup, html};
 use scrim_floor::Court;
 use scrim_season::words;
 
-use super::View;
+use super::view::View;
 use crate::ReportError;
 use crate::drawing::{
     PlayTracks, description, floor_markup, moments_of, sketch_of, sketch_svg, standalone_svg,

@@ -4,7 +4,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use scrim_season::words;
 
 use super::figures::Figures;
-use super::{Section, View};
+use super::view::{Section, View};
 use crate::ReportError;
 
 const STYLE: &str = include_str!("style.css");

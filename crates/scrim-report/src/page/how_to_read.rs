@@ -3,7 +3,7 @@
 use maud::{Markup, PreEscaped, html};
 use scrim_season::words;
 
-use super::{Section, View};
+use super::view::{Section, View};
 use crate::drawing::key_svg;
 
 /// Share of usable tracking under which a game is pointed out. Common practice, no source.

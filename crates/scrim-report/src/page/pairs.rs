@@ -5,7 +5,7 @@ use scrim_season::ball_screens::{OnBallScreen, grouped};
 use scrim_season::words;
 
 use super::table::{clips, points, row, share, table};
-use super::{Section, View};
+use super::view::{Section, View};
 use crate::evidence::Share;
 use crate::plays::points_of;
 

@@ -8,8 +8,8 @@ use scrim_season::words::{self, SampleSize};
 use scrim_tables::rows::{CounterRow, TendencyRow};
 use scrim_tables::tags::{Coverage, Grouping, PayMeasure, RunResult, TeamSide};
 
-use super::View;
 use super::table::{row, share, table};
+use super::view::View;
 use crate::evidence::Share;
 
 /// How many looks, and how many answers of a side, are listed.

@@ -7,8 +7,9 @@ use scrim_season::ball_screens::grouped;
 use scrim_season::words;
 use scrim_tables::rows::SequenceRow;
 
+use super::season;
 use super::table::{points, row, share, table};
-use super::{Section, View, season};
+use super::view::{Section, View};
 use crate::evidence::{Points, Share};
 use crate::plays::ScreenPlay;
 

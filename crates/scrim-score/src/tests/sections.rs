@@ -98,7 +98,7 @@ fn coverages_are_judged_on_screens_that_were_found_and_by_the_labels_own_ids() {
 }
 
 #[test]
-fn matchups_are_weighed_by_time() {
+fn matchups_are_weighted_by_time() {
     let head = "game_id,period,defender_id,offender_id,t_start_s,t_end_s";
     let report = Folder::new()
         .label("matchups.csv", &format!("{head}\nG1,1,B1,A1,0,10\n"))

@@ -121,11 +121,11 @@ fn an_empty_game_and_a_period_of_one_instant_are_no_trouble() {
     let second = &cleaned.game.periods[1];
     assert_eq!(second.frames, 1);
     assert_eq!(second.tracks[3].x_m, [-2.0]);
-    assert!(second.tracks[3].vx_mps[0].is_nan(), "one instant tells no speed");
+    assert!(second.tracks[3].vx_mps[0].is_nan(), "one instant gives no speed");
 }
 
 #[test]
-fn broken_promises_are_told_by_name() {
+fn broken_promises_are_reported_by_name() {
     let t_s = [0.0, 0.04, 0.08];
     let spoil = |change: fn(&mut RawPeriod)| {
         let mut raw = ten_runners(&t_s);
@@ -166,7 +166,7 @@ fn cut<Who>(track: &mut RawTrack<Who>, from: usize, to: usize) {
 }
 
 #[test]
-fn short_gaps_are_filled_and_long_ones_stay_and_both_are_told() {
+fn short_gaps_are_filled_and_long_ones_stay_and_both_are_counted() {
     let mut raw = ten_runners(&usual_instants());
     cut(&mut raw.periods[0].players[2], 50, 60); // 0.44 s from sample to sample: filled
     cut(&mut raw.periods[0].players[4], 60, 90); // 1.24 s: filled, and a fault
@@ -196,7 +196,7 @@ fn short_gaps_are_filled_and_long_ones_stay_and_both_are_told() {
     assert_eq!((quality.gaps_filled, quality.missing_frames), (2, 90));
     assert_relative_eq!(quality.gap_s_longest, 80.0 / 25.0);
     assert_relative_eq!(quality.usable_share, 110.0 / 200.0);
-    // Nobody replaced him: he stays on the floor.
+    // Nobody replaced that player, who stays on the floor.
     assert_eq!(period.lineups.len(), 1);
     assert_eq!(
         period.lineups[0].on_floor,
@@ -205,7 +205,7 @@ fn short_gaps_are_filled_and_long_ones_stay_and_both_are_told() {
 }
 
 #[test]
-fn injected_spikes_and_swaps_are_mended_and_counted() {
+fn injected_spikes_and_swaps_are_repaired_and_counted() {
     let whole = clean(ten_runners(&usual_instants()), &TrackParams::default()).unwrap();
     let mut raw = ten_runners(&usual_instants());
     let tracks = &mut raw.periods[0].players;
@@ -216,15 +216,15 @@ fn injected_spikes_and_swaps_are_mended_and_counted() {
     let (head, tail) = tracks.split_at_mut(8);
     head[1].x_m[100..].swap_with_slice(&mut tail[0].x_m[100..]);
     head[1].y_m[100..].swap_with_slice(&mut tail[0].y_m[100..]);
-    let mended = clean(raw, &TrackParams::default()).unwrap();
+    let repaired = clean(raw, &TrackParams::default()).unwrap();
     assert_eq!(
         (
-            mended.quality[0].spikes_repaired,
-            mended.quality[0].swaps_repaired
+            repaired.quality[0].spikes_repaired,
+            repaired.quality[0].swaps_repaired
         ),
         (3, 1)
     );
-    for (is, was) in mended.game.periods[0]
+    for (is, was) in repaired.game.periods[0]
         .tracks
         .iter()
         .zip(&whole.game.periods[0].tracks)
@@ -236,7 +236,7 @@ fn injected_spikes_and_swaps_are_mended_and_counted() {
     }
     // 0.2 s on either side of the swap between frames 99 and 100.
     let faulty: Vec<usize> = (0..200)
-        .filter(|frame| mended.game.periods[0].faulty[*frame])
+        .filter(|frame| repaired.game.periods[0].faulty[*frame])
         .collect();
     assert_eq!(faulty, (94..=105).collect::<Vec<_>>());
 }

@@ -3,8 +3,8 @@
 use scrim_floor::Definitions;
 use scrim_tables::tags::{Coverage, UnclearReason};
 
-use super::{Decided, likeliest};
 use crate::reads::evidence::ReadEvidence;
+use crate::reads::read::Decided;
 use crate::{BallScreen, COVERAGE_WORDS, CoverageInputs, ReadParams};
 
 /// With less than this of the possession left after the use, the coverage is `unclear`, s.
@@ -24,7 +24,9 @@ pub(super) fn inputs(
     if screen.user_defender.is_none() {
         return Err(UnclearReason::NoUserDefender);
     }
-    let (Some(big), Some(swap), Some(coverage)) = (&evidence.big, &evidence.swap, &evidence.coverage) else {
+    let (Some(screener_defender), Some(swap), Some(coverage)) =
+        (&evidence.screener_defender, &evidence.swap, &evidence.coverage)
+    else {
         return Err(UnclearReason::NotSeen);
     };
     if evidence.seen_share < MIN_SEEN_SHARE {
@@ -33,7 +35,7 @@ pub(super) fn inputs(
     if evidence.seen_after_s < MIN_AFTER_S {
         return Err(UnclearReason::EndedTooSoon);
     }
-    Ok(CoverageInputs::of(big, swap, coverage, definitions))
+    Ok(CoverageInputs::of(screener_defender, swap, coverage, definitions))
 }
 
 /// The word, and why it is `unclear` when it is.
@@ -43,7 +45,7 @@ pub(super) fn decide(
 ) -> (Decided<Coverage>, Option<UnclearReason>) {
     let unclear = |reason, confidence| {
         let word = Coverage::Unclear;
-        (Decided { word, confidence }, Some(reason))
+        (Decided::new(word, confidence), Some(reason))
     };
     let inputs = match inputs {
         Ok(inputs) => inputs,
@@ -51,7 +53,7 @@ pub(super) fn decide(
     };
     let likelihoods = params.coverage_model.likelihoods(inputs);
     let words: Vec<_> = COVERAGE_WORDS.into_iter().zip(likelihoods).collect();
-    match likeliest(&words) {
+    match Decided::likeliest(&words) {
         Some(best) if best.confidence >= params.min_confidence => (best, None),
         Some(best) => unclear(UnclearReason::TooClose, best.confidence),
         None => unclear(UnclearReason::NotSeen, 0.0),

@@ -1,14 +1,15 @@
 //! What the handler did.
 //!
-//! In order: a rejected screen is `reject`; going between the two defenders is `split`; then what ended his part (his own
-//! shot, his pass), then where he went. Of a screen that he did not use he makes a `pass` or a `reset`.
+//! In order: a rejected screen is `reject`; going between the two defenders is `split`; then what ended the handler's part (a
+//! shot, a pass), then where they went. A screen that they did not use ends in a `pass` or a `reset`.
 
 use scrim_floor::{Definitions, Point};
 use scrim_tables::tags::{HandlerAction, Outcome};
 
-use super::{Decided, beyond};
 use crate::BallScreen;
+use crate::reads::borders::beyond;
 use crate::reads::evidence::ReadEvidence;
+use crate::reads::read::Decided;
 
 /// Softness of distances, m.
 pub(super) const SOFTNESS_M: f32 = 0.4;
@@ -25,9 +26,9 @@ const STEP_BACK_SOFTNESS_M: f32 = 0.15;
 const SPLIT_S: f32 = 1.8;
 /// A pass belongs to the play up to this long after the use, s.
 const PASS_S: f32 = 3.2;
-/// A handler who backs out keeps the ball at least this long before he passes, s; else the pass was his answer.
+/// A handler who backs out keeps the ball at least this long before passing, s; else the pass was the answer.
 const RESET_S: f32 = 1.9;
-/// He backs out by at least this, m.
+/// They back out by at least this, m.
 const RESET_BACK_M: f32 = 1.0;
 /// A pass later than this after an unused screen does not belong to it, s.
 const UNUSED_PASS_S: f32 = 0.6;
@@ -39,10 +40,9 @@ pub(super) fn decide(
     evidence: &ReadEvidence,
     definitions: &Definitions,
 ) -> Decided<HandlerAction> {
-    let decided = |word, confidence| Decided { word, confidence };
     let e = &evidence.handler;
     match screen.outcome {
-        Outcome::Rejected => return decided(HandlerAction::Reject, screen.confidence),
+        Outcome::Rejected => return Decided::new(HandlerAction::Reject, screen.confidence),
         Outcome::Unused | Outcome::Flipped => {
             let after_s = evidence.pass.map_or(f32::INFINITY, |pass| pass.after_s);
             let passes = 1.0 - beyond(after_s, UNUSED_PASS_S, SOFTNESS_S);
@@ -52,13 +52,13 @@ pub(super) fn decide(
     }
     // Who passes at the use itself has no way after it.
     if e.seen_s <= 0.0 && evidence.pass.is_none() {
-        return decided(HandlerAction::Unclear, 0.0);
+        return Decided::new(HandlerAction::Unclear, 0.0);
     }
-    if let (Some(split_s), Some(big)) = (e.split_s, evidence.big) {
+    if let (Some(split_s), Some(screener_defender)) = (e.split_s, evidence.screener_defender) {
         let there = (1.0 - beyond(split_s, SPLIT_S, SOFTNESS_S))
-            * (1.0 - beyond(big.depth_m, definitions.drop_depth_m, SOFTNESS_M));
+            * (1.0 - beyond(screener_defender.depth_m, definitions.drop_depth_m, SOFTNESS_M));
         if there >= 0.5 {
-            return decided(HandlerAction::Split, there);
+            return Decided::new(HandlerAction::Split, there);
         }
     }
     if let Some(shot) = evidence
@@ -69,11 +69,11 @@ pub(super) fn decide(
         let back = beyond(e.backed_m, STEP_BACK_M, STEP_BACK_SOFTNESS_M);
         let soon = 1.0 - beyond(shot.after_s, definitions.pull_up_s, SOFTNESS_S);
         if far < 0.5 {
-            return decided(HandlerAction::Drive, 1.0 - far);
+            return Decided::new(HandlerAction::Drive, 1.0 - far);
         } else if back >= 0.5 {
-            return decided(HandlerAction::StepBack, far * back);
+            return Decided::new(HandlerAction::StepBack, far * back);
         } else if soon >= 0.5 {
-            return decided(HandlerAction::PullUp, far * (1.0 - back) * soon);
+            return Decided::new(HandlerAction::PullUp, far * (1.0 - back) * soon);
         }
     }
     if let Some(pass) = evidence.pass {
@@ -95,14 +95,8 @@ pub(super) fn decide(
 /// The likelier of two words.
 fn either(first: f32, one: HandlerAction, other: HandlerAction) -> Decided<HandlerAction> {
     if first >= 0.5 {
-        Decided {
-            word: one,
-            confidence: first,
-        }
+        Decided::new(one, first)
     } else {
-        Decided {
-            word: other,
-            confidence: 1.0 - first,
-        }
+        Decided::new(other, 1.0 - first)
     }
 }

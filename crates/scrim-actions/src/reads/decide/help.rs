@@ -1,11 +1,12 @@
-//! Who helped and how: `tag` before `sag` before `stunt`. A tag needs a screener on his way to the hoop.
+//! Who helped and how: `tag` before `sag` before `stunt`. A tag needs a screener on the way to the hoop.
 
 use scrim_floor::Definitions;
 use scrim_tables::tags::HelperAction;
 
 use super::screener::ROLL_CAME_M;
-use super::{Decided, beyond, likeliest};
+use crate::reads::borders::beyond;
 use crate::reads::evidence::ReadEvidence;
+use crate::reads::read::Decided;
 
 /// A tag: the helper came this much nearer the roller, m.
 const TAG_CAME_M: f32 = 0.6;
@@ -37,10 +38,7 @@ pub(super) fn decide(
         (HelperAction::Stunt, (1.0 - tag) * (1.0 - sag) * stunt),
         (HelperAction::None, (1.0 - tag) * (1.0 - sag) * (1.0 - stunt)),
     ];
-    let best = likeliest(&words).unwrap_or(Decided {
-        word: HelperAction::None,
-        confidence: 0.0,
-    });
+    let best = Decided::likeliest(&words).unwrap_or(Decided::unsure(HelperAction::None));
     let helper = match best.word {
         HelperAction::Tag => help.tag.map(|tag| tag.defender),
         HelperAction::Stunt => help.stunt.map(|stunt| stunt.defender),

@@ -1,15 +1,16 @@
 //! What the screener did.
 //!
-//! The screen's outcome tells slips, ghosts and flips; a next screen of the same two tells a re-screen. Else in order:
+//! The screen's outcome decides slips, ghosts and flips; a next screen of the same two makes it a re-screen. Else in order:
 //! `roll`, `short_roll`, `pop`, `stay`.
 
 use scrim_floor::Definitions;
 use scrim_tables::tags::{Outcome, ScreenerAction};
 
 use super::handler::SOFTNESS_M;
-use super::{Decided, beyond, likeliest};
 use crate::BallScreen;
+use crate::reads::borders::beyond;
 use crate::reads::evidence::ReadEvidence;
+use crate::reads::read::Decided;
 
 /// A roll of either kind leads at least this much nearer the hoop, m.
 pub(super) const ROLL_CAME_M: f32 = 1.1;
@@ -27,10 +28,7 @@ pub(super) fn decide(
     evidence: &ReadEvidence,
     definitions: &Definitions,
 ) -> Decided<ScreenerAction> {
-    let sure = |word| Decided {
-        word,
-        confidence: screen.confidence,
-    };
+    let sure = |word| Decided::new(word, screen.confidence);
     match screen.outcome {
         Outcome::Slipped => return sure(ScreenerAction::Slip),
         Outcome::Ghosted => return sure(ScreenerAction::Ghost),
@@ -51,12 +49,9 @@ pub(super) fn decide(
         (ScreenerAction::Pop, (1.0 - rim) * (1.0 - short) * moves),
         (ScreenerAction::Stay, (1.0 - rim) * (1.0 - short) * (1.0 - moves)),
     ];
-    match likeliest(&words) {
+    match Decided::likeliest(&words) {
         // Who was hardly seen may still have been about to leave.
         Some(best) if best.word != ScreenerAction::Stay || e.seen_s >= MIN_SEEN_S => best,
-        Some(_) | None => Decided {
-            word: ScreenerAction::Unclear,
-            confidence: 0.0,
-        },
+        Some(_) | None => Decided::unsure(ScreenerAction::Unclear),
     }
 }

@@ -5,7 +5,6 @@ use scrim_play::{Play, Scene, ShotResult};
 use scrim_tables::tags::{Outcome, TouchEnd};
 use scrim_tracks::PlayerIx;
 
-use super::space_m;
 use crate::BallScreen;
 use crate::reads::cast::Cast;
 
@@ -17,13 +16,13 @@ const SHOT_AFTER_S: f32 = 5.0;
 /// The handler's first pass after the use.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PassEvidence {
-    /// Scene frame at which the ball left him.
+    /// Scene frame at which the ball left the handler.
     pub frame: usize,
     /// When that was.
     pub after_s: f32,
     /// Who received; always of the handler's team.
     pub receiver: PlayerIx,
-    /// The strong side when he passed; `None` when the ball was not seen until then.
+    /// The strong side at the pass; `None` when the ball was not seen until then.
     pub strong: Option<Half>,
     /// Where the receiver was.
     pub to: Point<AttackFrame>,
@@ -44,7 +43,7 @@ pub struct ShotEvidence {
     pub spot: Point<AttackFrame>,
     /// What it was worth.
     pub value: u8,
-    /// What it brought; `None` when it cannot be told.
+    /// What it brought; `None` when that is not known.
     pub points: Option<u8>,
     /// The shooter's distance to the nearest defender, m; `None` when none is seen.
     pub space_m: Option<f32>,
@@ -112,6 +111,6 @@ pub(super) fn measure_shot(cast: &Cast, play: &Play, screen: &BallScreen) -> Opt
             ShotResult::Missed => Some(0),
             ShotResult::Unknown => None,
         },
-        space_m: place.and_then(|place| space_m(scene, place, frame)),
+        space_m: place.and_then(|place| scene.space_m(place, frame)),
     })
 }

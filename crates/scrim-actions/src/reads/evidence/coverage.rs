@@ -3,36 +3,21 @@
 //! The screener's defender's depth through time, both defenders' distances to both attackers, the exchange of matchups by
 //! places, two on the ball, the side taken away, and how far each word's own definition is met (`borders`).
 
-use scrim_floor::{AttackFrame, Point, Segment, distance_to_segment_m};
+use scrim_floor::Point;
 use scrim_tables::tags::Outcome;
 
-use super::{BigEvidence, OnBallEvidence, SwapEvidence, guard_line};
+use super::guarding::{guard_gap_m, guard_line};
+use super::{OnBallEvidence, ScreenerDefenderEvidence, SwapEvidence};
 use crate::BallScreen;
 use crate::reads::borders;
 use crate::reads::cast::Cast;
-
-/// Declares the evidence once: a struct, the names, the values in the same order.
-macro_rules! evidence {
-    ($($(#[doc = $doc:literal])+ $name:ident),+ $(,)?) => {
-        /// What the coverage model looks at. Distances m, times s; NaN where it was not seen. "The big" is the screener's
-        /// defender, "the guard" the handler's; times count from the use.
-        #[derive(Debug, Clone, Copy, PartialEq)]
-        pub struct CoverageEvidence { $($(#[doc = $doc])+ pub $name: f32),+ }
-
-        impl CoverageEvidence {
-            /// The names, in the order of [`CoverageEvidence::values`].
-            pub const NAMES: [&'static str; [$(stringify!($name)),+].len()] = [$(stringify!($name)),+];
-
-            /// The values in the order of `NAMES`.
-            pub fn values(&self) -> [f32; Self::NAMES.len()] {
-                [$(self.$name),+]
-            }
-        }
-    };
-}
+use crate::screen::declare::evidence;
 
 evidence! {
-    /// How much nearer the hoop than the screen the big is, at the use.
+    /// What the coverage model looks at. Distances m, times s; NaN where it was not seen. Times count from the use. The names are
+    /// those of the model's file: `big` in a name is the screener's defender, `guard` the handler's.
+    CoverageEvidence;
+    /// How much nearer the hoop than the screen the screener's defender is, at the use.
     depth_at_use_m,
     /// The same at 0.5 s.
     depth_at_0_5_m,
@@ -42,19 +27,19 @@ evidence! {
     depth_at_1_5_m,
     /// The same, least, from 0.6 s before to 1.5 s after.
     depth_least_m,
-    /// How far beyond the screen the big comes on the handler's side of it, most, in that time.
+    /// How far beyond the screen the screener's defender comes on the handler's side of it, most, in that time.
     beyond_on_side_m,
-    /// How far to the handler's side of the screen the big is at the use.
+    /// How far to the handler's side of the screen the screener's defender is at the use.
     big_side_at_use_m,
     /// The same at 0.5 s.
     big_side_at_0_5_m,
-    /// Big to screener at the use.
+    /// The screener's defender to screener at the use.
     big_gap_at_use_m,
     /// The same at 0.5 s.
     big_gap_at_0_5_m,
     /// The same at 1 s.
     big_gap_at_1_m,
-    /// Big to handler at 0.5 s.
+    /// The screener's defender to handler at 0.5 s.
     big_to_user_at_0_5_m,
     /// The same at 1 s.
     big_to_user_at_1_m,
@@ -70,9 +55,10 @@ evidence! {
     exchange_mean_m,
     /// The same, its highest mean over the time that a switch lasts.
     exchange_most_m,
-    /// How much nearer the big is to where the handler should be guarded than to where the screener should, 1.6 to 2.5 s.
+    /// How much nearer the screener's defender is to where the handler should be guarded than to where the screener
+    /// should, 1.6 to 2.5 s.
     big_exchange_m,
-    /// Straight distances (guard to handler, big to screener) less crossed ones, mean from 0.4 to 1 s.
+    /// Straight distances (each defender to their own attacker) less crossed ones, mean from 0.4 to 1 s.
     crossed_from_0_4_m,
     /// The same from 1 to 1.6 s.
     crossed_from_1_m,
@@ -80,7 +66,7 @@ evidence! {
     crossed_from_1_6_m,
     /// The same from 2.5 to 4 s.
     crossed_from_2_5_m,
-    /// How much farther than the big the guard is from the handler, mean from 1.6 to 2.5 s.
+    /// How much farther from the handler their own defender is than the screener's, mean from 1.6 to 2.5 s.
     handed_over_m,
     /// Share of the handler's time with the ball (at most 3 s) in which both are near.
     two_on_ball_share,
@@ -90,13 +76,14 @@ evidence! {
     both_close_s,
     /// How long the two are watched for that: until the handler passes or splits them, at most 3 s.
     watched_s,
-    /// How long a big who came within 1.8 m of the handler stays: until the start back, or as long as watched; 0: never came.
+    /// How long a screener's defender who came within 1.8 m of the handler stays: until the start back, or as long as watched; 0:
+    /// never came.
     big_stays_s,
-    /// When the big is last near the handler who has the ball, within 3 s; 0: never.
+    /// When the screener's defender is last near the handler who has the ball, within 3 s; 0: never.
     big_near_until_s,
-    /// How much nearer the handler than the screener the big is from 1 to 1.6 s while the handler has the ball.
+    /// How much nearer the handler than the screener the screener's defender is from 1 to 1.6 s while the handler has the ball.
     big_stays_m,
-    /// How far toward the screen's side of the handler the guard is, mean of the last 0.4 s before the use.
+    /// How far toward the screen's side of the handler their defender is, mean of the last 0.4 s before the use.
     guard_side_m,
     /// 1 when the handler rejects the screen, else 0.
     rejected,
@@ -137,7 +124,7 @@ const NEAR_M: f32 = 2.2;
 const LOOKED_AT_S: f32 = 3.0;
 /// Half the time that an instant's mean is taken over, s.
 const AROUND_S: f32 = 0.1;
-/// The big shows from this long before the use, s ...
+/// The screener's defender shows from this long before the use, s ...
 const SHOWS_FROM_S: f32 = -0.6;
 /// ... to this long after it, s.
 const SHOWS_TO_S: f32 = 1.5;
@@ -150,7 +137,7 @@ const EXCHANGE_TO_S: f32 = 4.0;
 pub(super) fn measure(
     cast: &Cast,
     screen: &BallScreen,
-    big: &BigEvidence,
+    screener_defender: &ScreenerDefenderEvidence,
     swap: &SwapEvidence,
     on_ball: Option<&OnBallEvidence>,
     passed: Option<usize>,
@@ -171,51 +158,51 @@ pub(super) fn measure(
         across
     };
 
-    let big_to_user = |k: usize| b.at(k).distance_m(u.at(k));
+    let to_user = |k: usize| b.at(k).distance_m(u.at(k));
     let guard_to_user = |k: usize| o.at(k).distance_m(u.at(k));
-    let big_gap = |k: usize| b.at(k).distance_m(s.at(k));
+    let gap = |k: usize| b.at(k).distance_m(s.at(k));
     let guard_to_screener = |k: usize| o.at(k).distance_m(s.at(k));
     let depth = |k: usize| screen_m - b.at(k).distance_m(hoop);
-    let big_side = |k: usize| (b.at(k) - cast.spot).dot(cast.side);
-    let crossed = |k: usize| guard_to_user(k) + big_gap(k) - guard_to_screener(k) - big_to_user(k);
-    let farther = |k: usize| big_to_user(k).max(guard_to_user(k)) + 0.0 * (big_to_user(k) + guard_to_user(k));
+    let side = |k: usize| (b.at(k) - cast.spot).dot(cast.side);
+    let crossed = |k: usize| guard_to_user(k) + gap(k) - guard_to_screener(k) - to_user(k);
+    let farther = |k: usize| to_user(k).max(guard_to_user(k)) + 0.0 * (to_user(k) + guard_to_user(k));
     let instant = |at_s: f32, value: &dyn Fn(usize) -> f32| {
         mean(cast, at_s - AROUND_S, at_s + AROUND_S, cast.last, value)
     };
     let span =
         |from_s: f32, to_s: f32, value: &dyn Fn(usize) -> f32| mean(cast, from_s, to_s, cast.last, value);
 
-    // How near each is to where the other should guard: the guard, the big.
+    // How near each is to where the other should guard: the handler's defender, the screener's.
     let places = |k: usize| {
         let (user, screener) = (
             guard_line(scene, cast.user, k),
             guard_line(scene, cast.screener, k),
         );
-        let guard = guard_gap_m(o.at(k), user) - guard_gap_m(o.at(k), screener);
-        let big = guard_gap_m(b.at(k), screener) - guard_gap_m(b.at(k), user);
-        (guard, big)
+        let handlers = guard_gap_m(o.at(k), user) - guard_gap_m(o.at(k), screener);
+        let screeners = guard_gap_m(b.at(k), screener) - guard_gap_m(b.at(k), user);
+        (handlers, screeners)
     };
     let exchange = |k: usize| {
-        let (guard, big) = places(k);
+        let (handlers, screeners) = places(k);
         // `min` would take the one that is seen for both.
-        guard.min(big) + 0.0 * (guard + big)
+        handlers.min(screeners) + 0.0 * (handlers + screeners)
     };
-    let big_exchange = |k: usize| places(k).1;
-    let handed_over = |k: usize| guard_to_user(k) - big_to_user(k);
+    let exchange_of_screeners = |k: usize| places(k).1;
+    let handed_over = |k: usize| guard_to_user(k) - to_user(k);
 
     let held_to = passed.unwrap_or(cast.last).clamp(cast.used, cast.last);
     let watched = held_to.min(cast.after_use(LOOKED_AT_S));
     let both_near = (cast.used..=watched)
-        .filter(|&k| big_to_user(k) <= NEAR_M && guard_to_user(k) <= NEAR_M)
+        .filter(|&k| to_user(k) <= NEAR_M && guard_to_user(k) <= NEAR_M)
         .count();
-    let near_until = (cast.used..=watched).rev().find(|&k| big_to_user(k) <= NEAR_M);
+    let near_until = (cast.used..=watched).rev().find(|&k| to_user(k) <= NEAR_M);
     let while_held =
         |from_s: f32, to_s: f32, value: &dyn Fn(usize) -> f32| mean(cast, from_s, to_s, held_to, value);
-    let nearer_user = |k: usize| big_gap(k) - big_to_user(k);
+    let nearer_user = |k: usize| gap(k) - to_user(k);
     let guard_side = |k: usize| (o.at(k) - u.at(k)).dot(screen_side);
     let shows = frame(cast, SHOWS_FROM_S)..=frame(cast, SHOWS_TO_S);
     let [as_ice, as_switch, as_drop, as_blitz, as_hedge, as_level] =
-        borders::likelihoods(screen.outcome, big, swap, on_ball, cast.definitions);
+        borders::likelihoods(screen.outcome, screener_defender, swap, on_ball, cast.definitions);
     Some(CoverageEvidence {
         depth_at_use_m: instant(0.0, &depth),
         depth_at_0_5_m: instant(0.5, &depth),
@@ -223,21 +210,21 @@ pub(super) fn measure(
         depth_at_1_5_m: instant(1.5, &depth),
         // `f32::min` passes over NaN.
         depth_least_m: shows.map(depth).fold(f32::NAN, f32::min),
-        beyond_on_side_m: big.beyond_on_side_m.unwrap_or(f32::NAN),
-        big_side_at_use_m: instant(0.0, &big_side),
-        big_side_at_0_5_m: instant(0.5, &big_side),
-        big_gap_at_use_m: instant(0.0, &big_gap),
-        big_gap_at_0_5_m: instant(0.5, &big_gap),
-        big_gap_at_1_m: instant(1.0, &big_gap),
-        big_to_user_at_0_5_m: instant(0.5, &big_to_user),
-        big_to_user_at_1_m: instant(1.0, &big_to_user),
+        beyond_on_side_m: screener_defender.beyond_on_side_m.unwrap_or(f32::NAN),
+        big_side_at_use_m: instant(0.0, &side),
+        big_side_at_0_5_m: instant(0.5, &side),
+        big_gap_at_use_m: instant(0.0, &gap),
+        big_gap_at_0_5_m: instant(0.5, &gap),
+        big_gap_at_1_m: instant(1.0, &gap),
+        big_to_user_at_0_5_m: instant(0.5, &to_user),
+        big_to_user_at_1_m: instant(1.0, &to_user),
         exchange_from_0_4_m: span(EXCHANGE_FROM_S, 1.0, &exchange),
         exchange_from_1_m: span(1.0, 1.6, &exchange),
         exchange_from_1_6_m: span(1.6, 2.5, &exchange),
         exchange_from_2_5_m: span(2.5, EXCHANGE_TO_S, &exchange),
         exchange_mean_m: span(EXCHANGE_FROM_S, EXCHANGE_TO_S, &exchange),
         exchange_most_m: swap.margin_m,
-        big_exchange_m: span(1.6, 2.5, &big_exchange),
+        big_exchange_m: span(1.6, 2.5, &exchange_of_screeners),
         crossed_from_0_4_m: span(EXCHANGE_FROM_S, 1.0, &crossed),
         crossed_from_1_m: span(1.0, 1.6, &crossed),
         crossed_from_1_6_m: span(1.6, 2.5, &crossed),
@@ -245,9 +232,9 @@ pub(super) fn measure(
         handed_over_m: span(1.6, 2.5, &handed_over),
         two_on_ball_share: both_near as f32 / (watched + 1 - cast.used) as f32,
         two_on_ball_m: while_held(1.0, 1.6, &farther),
-        both_close_s: big.both_close_s.unwrap_or(f32::NAN),
-        watched_s: big.watched_s,
-        big_stays_s: big.stays_s(),
+        both_close_s: screener_defender.both_close_s.unwrap_or(f32::NAN),
+        watched_s: screener_defender.watched_s,
+        big_stays_s: screener_defender.stays_s(),
         big_near_until_s: near_until.map_or(0.0, |k| cast.since_use_s(k)),
         big_stays_m: while_held(1.0, 1.6, &nearer_user),
         guard_side_m: mean(cast, -0.4, 0.05, cast.last, &guard_side),
@@ -283,11 +270,4 @@ fn mean(cast: &Cast, from_s: f32, to_s: f32, last: usize, value: &dyn Fn(usize) 
         seen += 1.0;
     }
     sum / seen
-}
-
-/// How far a defender is from guarding somebody: the mean of the distances to the line on which that attacker is guarded and
-/// to its far end. The line alone takes whoever is near the ball for a guard of both; the end alone (canonical position) takes
-/// an attacker near the ball for guarded by nobody.
-pub(super) fn guard_gap_m(defender: Point<AttackFrame>, line: Segment<AttackFrame>) -> f32 {
-    0.5 * (distance_to_segment_m(defender, line) + defender.distance_m(line.end))
 }

@@ -10,18 +10,18 @@ use crate::reads::cast::Cast;
 /// The handler's way is looked at this long after the use, s.
 const HANDLER_AFTER_S: f32 = 3.2;
 
-/// The handler after the use, until he passes, shoots, or the window ends. Default: nothing seen.
+/// The handler after the use, until they pass, shoot, or the window ends. Default: nothing seen.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct HandlerEvidence {
     /// From the hoop at the use, m.
     pub start_m: f32,
-    /// The nearest to the hoop that he came, m.
+    /// The nearest to the hoop that they came, m.
     pub nearest_m: f32,
     /// From the hoop at the end, m.
     pub end_m: f32,
-    /// How much farther from the hoop he is at the end than a second before, m.
+    /// How much farther from the hoop they are at the end than a second before, m.
     pub backed_m: f32,
-    /// When he went between his defender and the screener's, both near; `None` if he did not.
+    /// When they went between their defender and the screener's, both near; `None` if they did not.
     pub split_s: Option<f32>,
     /// The time that was looked at, s.
     pub seen_s: f32,

@@ -1,4 +1,4 @@
-//! The other defenders: how near the roller they came, how far off their men, and steps at the handler.
+//! The other defenders: how near the roller they came, how far off their attackers, and steps at the handler.
 
 use scrim_floor::Point;
 use scrim_play::canonical_position;
@@ -11,12 +11,12 @@ const STUNT_REACH_M: f32 = 5.0;
 /// Help comes at most this long after the use, s.
 const HELP_AFTER_S: f32 = 2.5;
 
-/// The most that any other defender did of each kind; who did it by his place in the scene's defenders.
+/// The most that any other defender did of each kind; who did it by the defender's place in the scene's defenders.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct HelpEvidence {
-    /// The nearest that one came to the screener by his own steps.
+    /// The nearest that one came to the screener by their own steps.
     pub tag: Option<TagStep>,
-    /// The farthest that one was off his canonical position toward the lane, the handler being in it.
+    /// The farthest that one was off canonical position toward the lane, the handler being in it.
     pub sag: Option<SagStep>,
     /// The largest step at the handler and back.
     pub stunt: Option<StuntStep>,
@@ -27,18 +27,18 @@ pub struct HelpEvidence {
 pub struct TagStep {
     /// Who.
     pub defender: usize,
-    /// How near he came, m.
+    /// How near they came, m.
     pub gap_m: f32,
     /// How much nearer than at the use that is, m.
     pub came_m: f32,
 }
 
-/// One defender off his man.
+/// One defender off their attacker.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SagStep {
     /// Who.
     pub defender: usize,
-    /// How far off his canonical position, and that nearer the lane, m.
+    /// How far off canonical position, and that nearer the lane, m.
     pub off_m: f32,
 }
 
@@ -75,11 +75,11 @@ pub(super) fn measure(cast: &Cast) -> HelpEvidence {
                 came_m: start - near,
             });
         }
-        let guards = |&man: &usize| scene.guard[cast.used][man] == Some(place as u8);
-        let Some(man) = (0..scene.attackers.len()).find(guards) else {
+        let guards = |&own: &usize| scene.guard[cast.used][own] == Some(place as u8);
+        let Some(own) = (0..scene.attackers.len()).find(guards) else {
             continue;
         };
-        if let Some(off_m) = sag_m(cast, place, man, to)
+        if let Some(off_m) = sag_m(cast, place, own, to)
             && help.sag.is_none_or(|sag| off_m > sag.off_m)
         {
             help.sag = Some(SagStep {
@@ -87,7 +87,7 @@ pub(super) fn measure(cast: &Cast) -> HelpEvidence {
                 off_m,
             });
         }
-        let (step_m, back_m) = stunt_m(cast, place, man, to);
+        let (step_m, back_m) = stunt_m(cast, place, own, to);
         if help
             .stunt
             .is_none_or(|stunt| step_m.min(back_m) > stunt.step_m.min(stunt.back_m))
@@ -107,8 +107,8 @@ const LANE_HALF_M: f32 = 2.45;
 /// ... and this far from the hoop, m (FIBA: to 4.225 m before the hoop's centre).
 const LANE_DEEP_M: f32 = 4.25;
 
-/// The farthest he is off his canonical position toward the lane while the handler is in it.
-fn sag_m(cast: &Cast, place: usize, man: usize, to: usize) -> Option<f32> {
+/// The farthest that the defender is off canonical position toward the lane while the handler is in it.
+fn sag_m(cast: &Cast, place: usize, own: usize, to: usize) -> Option<f32> {
     let scene = cast.scene;
     let (d, h) = (&scene.defenders[place], &scene.attackers[cast.user]);
     let lane_gap = |p: Point<_>| {
@@ -119,23 +119,23 @@ fn sag_m(cast: &Cast, place: usize, man: usize, to: usize) -> Option<f32> {
     (cast.used..=to)
         .filter(|&k| lane_gap(h.at(k)) <= 0.3)
         .filter_map(|k| {
-            let home = canonical_position(scene.attackers[man].at(k), scene.ball_at(k));
+            let home = canonical_position(scene.attackers[own].at(k), scene.ball_at(k));
             let off = d.at(k).distance_m(home);
             (off.is_finite() && lane_gap(d.at(k)) < lane_gap(home) + 0.01).then_some(off)
         })
         .max_by(f32::total_cmp)
 }
 
-/// The largest step at the handler and back, of one whose man is known: how far he leaves canonical position toward the
-/// handler and returns, so that following his own man is no step.
-fn stunt_m(cast: &Cast, place: usize, man: usize, to: usize) -> (f32, f32) {
+/// The largest step at the handler and back, of a defender whose own attacker is known: how far they leave canonical position
+/// toward the handler and return, so that following their own attacker is no step.
+fn stunt_m(cast: &Cast, place: usize, own: usize, to: usize) -> (f32, f32) {
     let scene = cast.scene;
     let (d, h) = (&scene.defenders[place], &scene.attackers[cast.user]);
     let within = scene.frames_in(cast.definitions.stunt_s);
     let off = |k: usize| {
         let ball = scene.ball_at(k);
         let ball = if ball.is_finite() { ball } else { h.at(k) };
-        d.at(k) - canonical_position(scene.attackers[man].at(k), ball)
+        d.at(k) - canonical_position(scene.attackers[own].at(k), ball)
     };
     let mut best = (0.0, 0.0);
     for k in cast.used..=to {

@@ -1,4 +1,4 @@
-//! The handler's defender: where he stands before the screen, and how he gets past it.
+//! The handler's defender: where they stand before the screen, and how they get past it.
 
 use crate::reads::cast::Cast;
 
@@ -12,15 +12,15 @@ const PATH_AFTER_S: f32 = 1.6;
 /// The handler's defender around the use.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OnBallEvidence {
-    /// How far he stands from the handler toward the screen's side before the handler goes, m; `None` if not seen.
+    /// How far they stand from the handler toward the screen's side before the handler goes, m; `None` if not seen.
     pub side_m: Option<f32>,
-    /// How far above the screener (away from the hoop) he passes him, m (negative: below); `None` when he does not pass.
+    /// How far above the screener (away from the hoop) they pass, m (negative: below); `None` when they do not pass.
     pub above_m: Option<f32>,
-    /// When he passes him.
+    /// When they pass.
     pub passes_s: Option<f32>,
-    /// How far above the screener he is when nearest to him, m.
+    /// How far above the screener they are when nearest, m.
     pub above_nearest_m: f32,
-    /// How near he comes to the screener, m.
+    /// How near they come to the screener, m.
     pub nearest_m: f32,
 }
 
@@ -43,7 +43,7 @@ pub(super) fn measure(cast: &Cast) -> Option<OnBallEvidence> {
     let mut passes = None;
     let mut last_along: Option<f32> = None;
     for k in from..=to {
-        // The screener's own way after the use is no part of the screen: past it, his place at the use counts.
+        // The screener's own way after the use is no part of the screen: past it, their place at the use counts.
         let screener = if k <= cast.used { s.at(k) } else { cast.spot };
         let way = d.at(k) - screener;
         let (along, above) = (way.dot(cast.side), way.dot(cast.up));

@@ -2,7 +2,6 @@
 
 use scrim_floor::Point;
 
-use super::space_m;
 use crate::reads::cast::Cast;
 
 /// The screener's way is looked at this long after the use, s.
@@ -15,15 +14,15 @@ const SPACE_AFTER_S: f32 = 2.0;
 pub struct ScreenerEvidence {
     /// From the hoop at the use, m.
     pub start_m: f32,
-    /// The nearest to the hoop that he came, m.
+    /// The nearest to the hoop that they came, m.
     pub nearest_m: f32,
     /// From the hoop at the end of the window, m.
     pub end_m: f32,
-    /// How far from his place at the use he ends, m.
+    /// How far from their place at the use they end, m.
     pub moved_m: f32,
-    /// The farthest from his place at the use, m.
+    /// The farthest from their place at the use, m.
     pub farthest_m: f32,
-    /// Whether he screens again for the same user, soon (the next screen is linked to this one).
+    /// Whether they screen again for the same user, soon (the next screen is linked to this one).
     pub rescreens: bool,
     /// The time that was looked at, s.
     pub seen_s: f32,
@@ -60,6 +59,6 @@ pub(super) fn measure(cast: &Cast) -> ScreenerEvidence {
 /// The largest space of an attacker within the window after the use, m.
 pub(super) fn largest_space_m(cast: &Cast, attacker: usize) -> Option<f32> {
     (cast.used..=cast.after_use(SPACE_AFTER_S))
-        .filter_map(|k| space_m(cast.scene, attacker, k))
+        .filter_map(|k| cast.scene.space_m(attacker, k))
         .max_by(f32::total_cmp)
 }

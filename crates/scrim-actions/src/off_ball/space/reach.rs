@@ -1,0 +1,195 @@
+//! Who can be where first.
+
+use scrim_floor::{AttackFrame, Court, Point, Vector};
+
+use super::SpaceParams;
+
+/// Who cannot be somewhere in this time is not counted there, s: the whole half court.
+const LONGEST_S: f32 = 4.0;
+
+/// Steps of the table of discs, s.
+const STEP_S: f32 = 0.05;
+/// A grid finer than this many squares a side, or a table of more steps than this, is a slip in the parameters, and would
+/// eat the time.
+const MOST_SQUARES: usize = 100;
+const MOST_STEPS: usize = 1000;
+
+/// Answers who is first at each square of the half court. Holds its working arrays from question to question.
+pub(super) struct FirstThere {
+    squares: Vec<Point<AttackFrame>>,
+    square_m2: f32,
+    /// For each step in time: the way that a unit of velocity carries a player, s, and the radius that the player adds, m.
+    discs: Vec<(f32, f32)>,
+    /// For each square: the soonest time, s, and who that is.
+    soonest: Vec<(f32, Option<usize>)>,
+}
+
+impl FirstThere {
+    pub(super) fn new(court: &Court, params: &SpaceParams) -> Self {
+        let [low, _, high, _] = court.half_court_corners();
+        let (length_m, width_m) = (high.x_m - low.x_m, high.y_m - low.y_m);
+        let count = |side_m: f32| ((side_m / params.square_m).round() as usize).clamp(1, MOST_SQUARES);
+        let (along, across) = (count(length_m), count(width_m));
+        let (step_x_m, step_y_m) = (length_m / along as f32, width_m / across as f32);
+        let squares: Vec<Point<AttackFrame>> = (0..along * across)
+            .map(|n| {
+                let (i, j) = (n / across, n % across);
+                Point::new(
+                    low.x_m + (i as f32 + 0.5) * step_x_m,
+                    low.y_m + (j as f32 + 0.5) * step_y_m,
+                )
+            })
+            .collect();
+        let steps = ((LONGEST_S / STEP_S).ceil() as usize).clamp(1, MOST_STEPS);
+        let drag_per_s = params.sprint.drag_per_s.max(f32::MIN_POSITIVE);
+        let discs = (0..=steps)
+            .map(|step| {
+                let t_s = step as f32 * STEP_S;
+                // (1 − e^−αt)/α; its limit without drag is t.
+                let carried_s = -(-drag_per_s * t_s).exp_m1() / drag_per_s;
+                (carried_s, params.sprint.top_speed_mps * (t_s - carried_s))
+            })
+            .collect();
+        Self {
+            soonest: vec![(f32::INFINITY, None); squares.len()],
+            squares,
+            square_m2: step_x_m * step_y_m,
+            discs,
+        }
+    }
+
+    /// The area of which each of the `players`, given by place and velocity, is there first, m², in their order. Who is
+    /// not finite has none. A square that two reach at the same time is the earlier one's in the order.
+    pub(super) fn areas_m2(
+        &mut self,
+        players: impl Iterator<Item = (Point<AttackFrame>, Vector<AttackFrame>)>,
+    ) -> Vec<f32> {
+        self.soonest.fill((f32::INFINITY, None));
+        let mut areas_m2 = Vec::new();
+        for (who, (at, velocity)) in players.enumerate() {
+            areas_m2.push(0.0);
+            if !at.is_finite() {
+                continue;
+            }
+            // Seen, but too briefly for a velocity: as from standing.
+            let velocity = if velocity.length().is_finite() {
+                velocity
+            } else {
+                Vector::zero()
+            };
+            for (square, soonest) in self.squares.iter().zip(&mut self.soonest) {
+                // Who is outside when the soonest is there comes later: most are.
+                let steps = (soonest.0 / STEP_S).ceil() as usize;
+                let discs = &self.discs[..self.discs.len().min(steps.saturating_add(1))];
+                let t_s = time_to_s(discs, at, velocity, *square);
+                if t_s < soonest.0 {
+                    *soonest = (t_s, Some(who));
+                }
+            }
+        }
+        for who in self.soonest.iter().filter_map(|&(_, who)| who) {
+            areas_m2[who] += self.square_m2;
+        }
+        areas_m2
+    }
+}
+
+/// The time after which the player can be at `spot`, s: the first step whose disc holds it, and all discs after it, then a share of
+/// that step by straight line. Infinite beyond the last disc.
+fn time_to_s(
+    discs: &[(f32, f32)],
+    at: Point<AttackFrame>,
+    velocity: Vector<AttackFrame>,
+    spot: Point<AttackFrame>,
+) -> f32 {
+    // How far the spot is outside the disc. Who runs away from it may lose it for a moment; after that the disc only
+    // gains on it, so its sign changes once and can be halved in on.
+    let outside_m =
+        |&(carried_s, radius_m): &(f32, f32)| (at + velocity * carried_s).distance_m(spot) - radius_m;
+    if discs.last().is_none_or(|last| outside_m(last) > 0.0) {
+        return f32::INFINITY;
+    }
+    let step = discs.partition_point(|disc| outside_m(disc) > 0.0);
+    let Some(disc) = discs.get(step) else {
+        return f32::INFINITY;
+    };
+    let Some(before) = step.checked_sub(1) else {
+        return 0.0;
+    };
+    let (outside_before_m, inside_m) = (outside_m(&discs[before]), -outside_m(disc));
+    (before as f32 + outside_before_m / (outside_before_m + inside_m)) * STEP_S
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Without drag's help (a drag so strong that the top speed is there at once) the model is a plain speed.
+    fn plain() -> SpaceParams {
+        let mut params = SpaceParams::default();
+        params.sprint.drag_per_s = 1e4;
+        params.sprint.top_speed_mps = 5.0;
+        params
+    }
+
+    #[test]
+    fn at_a_plain_speed_the_time_is_distance_over_speed() {
+        let first = FirstThere::new(&Court::fiba(), &plain());
+        let t_s = time_to_s(
+            &first.discs,
+            Point::new(1.0, 1.0),
+            Vector::new(3.0, 0.0),
+            Point::new(4.0, 5.0),
+        );
+        // 5 m at 5 m/s; the velocity is forgotten at once.
+        assert!((t_s - 1.0).abs() < 1e-3, "{t_s}");
+    }
+
+    #[test]
+    fn from_standing_the_time_solves_the_models_equation() {
+        // After 1 s at V = 7.8 and α = 1.3: r = 7.8 · (1 − (1 − e^−1.3)/1.3) = 7.8 · (1 − 0.727468/1.3) = 3.43519 m.
+        let first = FirstThere::new(&Court::fiba(), &SpaceParams::default());
+        let t_s = time_to_s(
+            &first.discs,
+            Point::new(0.0, 0.0),
+            Vector::zero(),
+            Point::new(3.43519, 0.0),
+        );
+        assert!((t_s - 1.0).abs() < 2e-3, "{t_s}");
+    }
+
+    #[test]
+    fn a_runner_is_sooner_where_he_runs_to_and_later_where_he_comes_from() {
+        let first = FirstThere::new(&Court::fiba(), &SpaceParams::default());
+        let time_s = |x_m| {
+            time_to_s(
+                &first.discs,
+                Point::new(5.0, 0.0),
+                Vector::new(4.0, 0.0),
+                Point::new(x_m, 0.0),
+            )
+        };
+        let standing_s = time_to_s(
+            &first.discs,
+            Point::new(5.0, 0.0),
+            Vector::zero(),
+            Point::new(8.0, 0.0),
+        );
+        assert!(time_s(8.0) < standing_s && standing_s < time_s(2.0));
+    }
+
+    #[test]
+    fn standing_players_share_the_floor_as_by_distance() {
+        // Equal sprints from rest: first there is nearest. Two at x = 1 and x = 5 part at x = 3, which the grid of 0.5 m
+        // meets to a column of squares, 0.25 m · 15 m.
+        let mut first = FirstThere::new(&Court::fiba(), &SpaceParams::default());
+        let still = |x_m| (Point::new(x_m, 0.0), Vector::zero());
+        let areas_m2 = first.areas_m2([still(1.0), still(5.0)].into_iter());
+        assert!((areas_m2[0] - 68.6).abs() <= 3.8, "{areas_m2:?}");
+        assert!((areas_m2[0] + areas_m2[1] - 210.0).abs() < 1e-2, "{areas_m2:?}");
+        // The same question again has the same answer; who is missing has nothing.
+        let lost = (Point::new(f32::NAN, 0.0), Vector::zero());
+        assert_eq!(first.areas_m2([still(1.0), still(5.0), lost].into_iter())[2], 0.0);
+        assert_eq!(first.areas_m2([still(1.0), still(5.0)].into_iter()), areas_m2);
+    }
+}

@@ -1,0 +1,22 @@
+//! The frames around a ball screen in which play off the ball is looked at.
+
+use std::ops::Range;
+
+use scrim_floor::Definitions;
+use scrim_play::Scene;
+
+use crate::BallScreen;
+
+/// The scene frame of the use; `None` in an empty scene.
+pub(super) fn at_use(scene: &Scene, screen: &BallScreen) -> Option<usize> {
+    let last = scene.frames.checked_sub(1)?;
+    Some(screen.used.saturating_sub(scene.first_frame).min(last))
+}
+
+/// The scene frames of a ball screen's window, clipped to the possession.
+pub(super) fn window(scene: &Scene, screen: &BallScreen, definitions: &Definitions) -> Range<usize> {
+    let begin = screen.set.unwrap_or(screen.used).min(screen.used);
+    let from = begin.saturating_sub(scene.frames_in(definitions.motion_before_s));
+    let until = screen.end + scene.frames_in(definitions.motion_after_s) + 1;
+    scene.frames_of(&(from..until))
+}

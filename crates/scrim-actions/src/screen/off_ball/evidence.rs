@@ -1,0 +1,118 @@
+//! What the model off the ball looks at: the evidence of the four, and what the user's run adds to it.
+
+use super::kind::KindChoice;
+use super::reading::Reading;
+use crate::PairEvidence;
+use crate::screen::declare::evidence;
+
+evidence! {
+    /// The evidence of a run past a team-mate. Distances m, speeds m/s, angles degrees, times s; NaN where it was not seen.
+    RunEvidence;
+    /// How far the user came.
+    came_m,
+    /// How far the user went.
+    went_m,
+    /// From where the run began to the screener's spot.
+    from_spot_m,
+    /// The user's highest speed.
+    run_mps,
+    /// How far the screener moved just before.
+    drift_m,
+    /// How far the screener came to the spot.
+    arrival_m,
+    /// How long the screener has stood; 0 for one who never stood.
+    settled_there_s,
+    /// How far the user's direction from the screener turned.
+    past_deg,
+    /// The user's defender to the screener, least.
+    defender_least_m,
+    /// The user's defender to the user, least before the screen.
+    guarded_m,
+    /// How many others are near the screener.
+    crowd_there,
+    /// Time since the half-court part began.
+    half_court_s,
+    /// How far before the hoop the user last stood.
+    runs_in_from_m,
+    /// Since the user had the ball; 9 when that is long ago.
+    since_user_touch_s,
+    /// Since the possession's last shot; 9 when there was none.
+    since_shot_s,
+    /// 1 when the user comes from a ball screen that they set.
+    user_rolls,
+    /// 1 when the user is on the way to set one.
+    user_comes_up,
+    /// 1 when the screener is setting one.
+    screener_busy,
+    /// How well the first of the names fits, 0 to 1; 0 when none fits at all.
+    kind_fit,
+    /// The ball to the spot.
+    ball_from_spot_m,
+    /// How much nearer the hoop the run leads.
+    run_toward_hoop_m,
+    /// How much nearer the ball the run leads.
+    run_toward_ball_m,
+}
+
+/// What stands for "long ago", s.
+const LONG_AGO_S: f32 = 9.0;
+
+impl RunEvidence {
+    /// The evidence of a reading; `choice`: its kind.
+    pub(super) fn of(reading: &Reading, choice: &KindChoice) -> Self {
+        let flag = |holds: bool| if holds { 1.0 } else { 0.0 };
+        let from_hoop =
+            |at: scrim_floor::Point<scrim_floor::AttackFrame>| at.distance_m(scrim_floor::Point::origin());
+        Self {
+            came_m: reading.came_m,
+            went_m: reading.went_m,
+            from_spot_m: reading.from.distance_m(reading.spot),
+            run_mps: reading.user_speed_mps,
+            drift_m: reading.drift_m,
+            arrival_m: reading.arrival_m,
+            settled_there_s: reading.stood_s.unwrap_or(0.0),
+            past_deg: reading.sweep_deg,
+            defender_least_m: reading.defender_gap_m.unwrap_or(f32::NAN),
+            guarded_m: reading.guarded_m.unwrap_or(f32::NAN),
+            crowd_there: f32::from(reading.crowd),
+            half_court_s: reading.settled_s,
+            runs_in_from_m: reading.runs_in_from_m,
+            since_user_touch_s: reading.since_own_touch_s.unwrap_or(LONG_AGO_S),
+            since_shot_s: reading.since_shot_s.unwrap_or(LONG_AGO_S).min(LONG_AGO_S),
+            user_rolls: flag(reading.user_rolls),
+            user_comes_up: flag(reading.user_comes_up),
+            screener_busy: flag(reading.screener_busy),
+            kind_fit: choice.fit,
+            ball_from_spot_m: reading.ball.distance_m(reading.spot),
+            run_toward_hoop_m: from_hoop(reading.from) - from_hoop(reading.to),
+            run_toward_ball_m: reading.from.distance_m(reading.ball) - reading.to.distance_m(reading.ball),
+        }
+    }
+}
+
+/// How many pieces of evidence the model off the ball has.
+const EVIDENCE: usize = PairEvidence::NAMES.len() + RunEvidence::NAMES.len();
+
+/// The evidence off the ball: that of the four, then that of the run.
+pub type OffBallEvidence = [f32; EVIDENCE];
+
+/// The names of [`OffBallEvidence`], in its order.
+pub fn off_ball_evidence_names() -> [&'static str; EVIDENCE] {
+    let mut names = [""; EVIDENCE];
+    for (name, known) in names
+        .iter_mut()
+        .zip(PairEvidence::NAMES.iter().chain(&RunEvidence::NAMES))
+    {
+        *name = known;
+    }
+    names
+}
+
+/// The two parts of the evidence, put together.
+pub(super) fn evidence_of(four: &PairEvidence, run: &RunEvidence) -> OffBallEvidence {
+    let (four, run) = (four.values(), run.values());
+    let mut evidence = [0.0; EVIDENCE];
+    evidence[..four.len()].copy_from_slice(&four);
+    evidence[four.len()..].copy_from_slice(&run);
+    evidence
+}

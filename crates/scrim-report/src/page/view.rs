@@ -1,0 +1,37 @@
+//! What a section of the page may look at, and what it is.
+
+use maud::Markup;
+use scrim_season::words::Names;
+
+use crate::TeamGames;
+use crate::plays::Plays;
+
+/// All that a section may look at.
+pub(super) struct View<'a> {
+    pub(super) team: &'a TeamGames,
+    pub(super) plays: Plays<'a>,
+    pub(super) names: Names,
+}
+
+impl View<'_> {
+    pub(super) fn team_id(&self) -> &str {
+        &self.team.choice.team
+    }
+
+    pub(super) fn lacks(&self, table: &str) -> bool {
+        self.team
+            .absent
+            .get(table)
+            .is_some_and(|games| *games == self.team.games.len())
+    }
+}
+
+/// One part of the page.
+pub(super) struct Section {
+    /// Its anchor.
+    pub(super) id: &'static str,
+    /// Its heading.
+    pub(super) heading: String,
+    /// What stands under it.
+    pub(super) body: Markup,
+}
