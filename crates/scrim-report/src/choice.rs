@@ -9,6 +9,8 @@ pub struct Choice {
     pub against: Option<String>,
     /// Only its last games, this many; counted after `against` is applied.
     pub last: Option<u32>,
+    /// Also games whose data are poor.
+    pub poor_too: bool,
 }
 
 impl Choice {
@@ -18,6 +20,7 @@ impl Choice {
             team: team.into(),
             against: None,
             last: None,
+            poor_too: false,
         }
     }
 }

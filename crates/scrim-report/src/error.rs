@@ -32,6 +32,16 @@ pub enum ReportError {
         /// Against whom there are games.
         found: Vec<String>,
     },
+    /// All games that were asked for have poor data.
+    #[error(
+        "team `{team}`: the data of all {games} games are poor (their `game_quality` says why); --poor-too takes them in"
+    )]
+    AllPoor {
+        /// Who was asked for.
+        team: String,
+        /// How many games.
+        games: usize,
+    },
     /// The last 0 games.
     #[error("the last 0 games are no games; ask for at least one")]
     LastNone,

@@ -9,6 +9,8 @@ use scrim_tables::rows::{
 };
 use scrim_tables::{Id, Partition, ReadStore, Row, read_rows, season_path};
 
+use scrim_season::is_poor;
+
 use crate::{Choice, ReportError};
 
 /// One game's rows.
@@ -110,6 +112,7 @@ struct Place {
     date: Option<String>,
     partition: Partition,
     teams: [String; 2],
+    is_poor: bool,
 }
 
 /// Reads the games of a team.
@@ -146,6 +149,23 @@ pub fn read_games(store: &dyn ReadStore, choice: &Choice) -> Result<TeamGames, R
             });
         }
     }
+    let mut notes = Vec::new();
+    if !choice.poor_too {
+        let (poor, others): (Vec<&Place>, Vec<&Place>) = chosen.into_iter().partition(|place| place.is_poor);
+        chosen = others;
+        for place in poor {
+            notes.push(format!(
+                "game {} is left out: its data are poor (game_quality says why); --poor-too takes it in",
+                place.partition.game_id()
+            ));
+        }
+        if chosen.is_empty() {
+            return Err(ReportError::AllPoor {
+                team: choice.team.clone(),
+                games: notes.len(),
+            });
+        }
+    }
     if let Some(last) = choice.last {
         let first = chosen.len().saturating_sub(last as usize);
         chosen.drain(..first);
@@ -155,7 +175,7 @@ pub fn read_games(store: &dyn ReadStore, choice: &Choice) -> Result<TeamGames, R
         games: Vec::with_capacity(chosen.len()),
         season: SeasonRows::default(),
         absent: BTreeMap::new(),
-        notes: Vec::new(),
+        notes,
     };
     let last_place = chosen.last().copied();
     for place in chosen {
@@ -183,7 +203,7 @@ pub fn teams_of_last_day(
     let latest = all.iter().filter_map(|place| place.date.clone()).max();
     let teams: BTreeSet<String> = all
         .into_iter()
-        .filter(|place| place.date.is_none() || place.date == latest)
+        .filter(|place| !place.is_poor && (place.date.is_none() || place.date == latest))
         .flat_map(|place| place.teams)
         .collect();
     Ok(teams.into_iter().collect())
@@ -207,10 +227,13 @@ fn places(store: &dyn ReadStore) -> Result<Vec<Place>, ReportError> {
                 )
             }
         };
+        // A game whose quality cannot be read is judged by its other tables.
+        let is_poor = is_poor(store, &partition).unwrap_or(false);
         places.push(Place {
             date,
             partition,
             teams,
+            is_poor,
         });
     }
     places.sort();

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use scrim_floor::Zone;
 use scrim_tables::chain::{NoToken, Token};
-use scrim_tables::rows::{CoverageRow, EntryRow, GameRow, OptionRow, PossessionRow, ScreenRow, SequenceRow};
-use scrim_tables::tags::{Alignment, Coverage, HandlerAction, Phase, ScreenKind, ScreenerAction};
+use scrim_tables::rows::{CoverageRow, EntryRow, GameQualityRow, GameRow, OptionRow, PossessionRow, ScreenRow, SequenceRow};
+use scrim_tables::tags::{Alignment, Coverage, HandlerAction, Phase, ScreenKind, ScreenerAction, Verdict};
 use scrim_tables::{Id, Partition, ReadStore, Row, read_columns, read_rows};
 use serde::Deserialize;
 
@@ -143,6 +143,26 @@ struct OptionColumns {
 struct RunColumns {
     screen_id: u32,
     run_index: u16,
+}
+
+/// Whether the gate called a game's data poor: it is then no part of its season, nor of reports about teams, unless somebody asks.
+///
+/// # Errors
+/// [`SeasonError`] when its `game_quality` cannot be read.
+pub fn is_poor(store: &dyn ReadStore, partition: &Partition) -> Result<bool, SeasonError> {
+    #[derive(serde::Deserialize)]
+    struct Period {
+        verdict: Verdict,
+    }
+    let Some(bytes) = store.get(&partition.path(GameQualityRow::TABLE))? else {
+        return Ok(false);
+    };
+    let periods: Vec<Period> =
+        read_columns(GameQualityRow::TABLE, &["verdict"], bytes).map_err(|source| SeasonError::Table {
+            game_id: partition.game_id().into(),
+            source,
+        })?;
+    Ok(periods.iter().any(|period| period.verdict >= Verdict::Poor))
 }
 
 /// Reads what the season needs of the game at `partition`.

@@ -46,7 +46,7 @@ pub use clock::{GameClock, When, minutes};
 pub use counters::ANY_OPTION;
 pub use digest::describe_team;
 pub use error::SeasonError;
-pub use facts::{GameFacts, Play, Possession, Run, Shot, read_game};
+pub use facts::{GameFacts, Play, Possession, Run, Shot, is_poor, read_game};
 pub use params::SeasonParams;
 pub use play_in_game::PlayInGame;
 pub use pull::{PullGame, PullOf, PullSeasonParams, PullSubjects, pull_subjects, read_pull_game};

@@ -19,7 +19,7 @@ use scrim_statistics::{RatioPart, bootstrap_ratios, percentile_interval};
 scrim_floor::parameters! {
     /// How the season's `pull` is made.
     pub struct PullSeasonParams {
-        /// Of whom rows are made. With `none` the table is not made; one that is there stays as it is.
+        /// Of whom rows are made. With `none` the table is not made; one that is there goes when the season is put together again.
         subjects: PullSubjects = PullSubjects::None, words "none, all";
         /// How often possessions are drawn anew; 0 for no intervals.
         resamples: u32 = 2000, in 0..=100_000, source "at least 1000: Efron & Tibshirani 1993, section 13.3, from memory";

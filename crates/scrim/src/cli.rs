@@ -216,6 +216,9 @@ pub struct ChoiceArgs {
     /// Only its last N games, by day, then id
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
     pub last: Option<u32>,
+    /// Also games whose data the gate called poor
+    #[arg(long)]
+    pub poor_too: bool,
 }
 
 impl ChoiceArgs {
@@ -225,6 +228,7 @@ impl ChoiceArgs {
             team: self.team.clone(),
             against: self.against.clone(),
             last: self.last,
+            poor_too: self.poor_too,
         }
     }
 }

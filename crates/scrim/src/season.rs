@@ -6,13 +6,13 @@ use std::time::Instant;
 
 use rayon::prelude::*;
 use scrim_season::{
-    GameFacts, PullSubjects, SeasonError, SeasonParams, build_season, pull_subjects, read_game,
+    GameFacts, PullSubjects, SeasonError, SeasonParams, build_season, is_poor, pull_subjects, read_game,
     read_pull_game,
 };
 use scrim_tables::ledger::{MadeFrom, Manifest, Part, PartStage, Snapshot, remove_part};
-use scrim_tables::rows::{GameQualityRow, PossessionRow, PullRow};
+use scrim_tables::rows::{PossessionRow, PullRow};
 use scrim_tables::tags::Verdict;
-use scrim_tables::{Partition, ReadStore, Row, RunInfo, Scope, Store, read_columns};
+use scrim_tables::{Partition, ReadStore, Row, RunInfo, Scope, Store};
 use tracing::{info, warn};
 
 use crate::Failure;
@@ -87,19 +87,6 @@ pub fn games_of_seasons(
             .push(partition);
     }
     Ok(seasons)
-}
-
-/// Whether the gate called a game's data poor.
-fn is_poor(store: &dyn ReadStore, partition: &Partition) -> Result<bool, Failure> {
-    #[derive(serde::Deserialize)]
-    struct Period {
-        verdict: Verdict,
-    }
-    let Some(bytes) = store.get(&partition.path(GameQualityRow::TABLE))? else {
-        return Ok(false);
-    };
-    let periods: Vec<Period> = read_columns(GameQualityRow::TABLE, &["verdict"], bytes)?;
-    Ok(periods.iter().any(|period| period.verdict >= Verdict::Poor))
 }
 
 /// Reads games, on the threads of the pool that this is called in. Those that cannot be are listed in `skipped`.

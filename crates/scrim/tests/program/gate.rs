@@ -1,7 +1,7 @@
 //! Nonsense does not pass as a game.
 
 use scrim_practice::{PracticeGame, PracticeParams, play_game, write_game};
-use scrim_tables::rows::{GameQualityRow, PossessionRow, RunRow};
+use scrim_tables::rows::{GameQualityRow, GameRow, PossessionRow, RunRow};
 use scrim_tables::tags::Verdict;
 use scrim_tables::{Partition, Row, read_rows};
 
@@ -120,6 +120,13 @@ fn a_poor_game_is_tagged_and_stays_out_of_the_season_unless_asked() {
         text.contains("1 of them poor: left out of season tables") && text.contains(": 1 games"),
         "{text}"
     );
+    let games = std::fs::read(house.at("out").join(partition.path(GameRow::TABLE))).unwrap();
+    let team = read_rows::<GameRow>(games).unwrap()[0].home_team_id.to_string();
+    let report = ["report", "--tables", "out", "--team", &team, "--output", "r.html"];
+    let told = house.scrim(&report);
+    assert!(told.stderr.contains("poor") && told.stderr.contains("--poor-too"), "{told:?}");
+    let told = house.scrim(&[&report[..], &["--poor-too"]].concat());
+    assert!(told.code == 0 && !told.stderr.contains("poor"), "{told:?}");
     house.write("mine.toml", "name = \"mine\"\n[gate]\npoor_in_seasons = true\n");
     let again = house.run("all", &[]);
     assert!(again.stdout.contains(": 2 games"), "{}", again.stdout);
