@@ -5,10 +5,10 @@
 
 use std::ops::Range;
 
-use scrim_floor::{AttackDirection, AttackFrame, Court, Definitions, Point, SideTracker};
+use scrim_floor::{AttackFrame, Court, Definitions, Point, SideTracker};
 use scrim_play::{Mover, Play, Possession, Scene, Shot, ShotResult};
-use scrim_tables::tags::{EndKind, Outcome, Phase, ScreenKind};
-use scrim_tracks::{PlayerIx, TeamSlot};
+use scrim_tables::tags::{Outcome, Phase, ScreenKind};
+use scrim_tracks::PlayerIx;
 
 use crate::{BallScreen, Cut, CutParams, OffBallScreen, ScreenEvidence, Screens, find_cuts};
 
@@ -40,6 +40,32 @@ pub struct SceneStage {
     mirror: f32,
     pub on_ball: Vec<BallScreen>,
     pub off_ball: Vec<OffBallScreen>,
+}
+
+/// A used screen of either type: screener and user; set, use and end, s; the fields that only one type has.
+macro_rules! used_screen {
+    ($screen:ident, $stage:expr, $kind:expr, $players:expr, $t_s:expr, $($field:ident: $value:expr),+) => {{
+        let ((screener, user), (set_s, use_s, end_s)) = ($players, $t_s);
+        let (x, y) = $stage.ways[screener][$stage.frame(use_s)];
+        $screen {
+            possession: 0,
+            kind: $kind,
+            outcome: Outcome::Used,
+            screener: PlayerIx(screener as u16),
+            user: PlayerIx(user as u16),
+            screener_defender: Some(PlayerIx(5 + screener as u16)),
+            user_defender: Some(PlayerIx(5 + user as u16)),
+            set: Some(FIRST_FRAME + $stage.frame(set_s)),
+            used: FIRST_FRAME + $stage.frame(use_s),
+            end: FIRST_FRAME + $stage.frame(end_s),
+            spot: Point::new(x, (y + OFF_LINE_M) * $stage.mirror),
+            strong_side: true,
+            previous: None,
+            confidence: 0.9,
+            evidence: evidence(),
+            $($field: $value),+
+        }
+    }};
 }
 
 /// A cut in the scene's own terms: who, what, from when to when.
@@ -139,58 +165,21 @@ impl SceneStage {
     pub fn off_ball_screen(
         mut self,
         kind: ScreenKind,
-        (screener, user): (usize, usize),
-        (set_s, use_s, end_s): (f64, f64, f64),
+        players: (usize, usize),
+        t_s: (f64, f64, f64),
     ) -> Self {
-        let (x, y) = self.ways[screener][self.frame(use_s)];
-        self.off_ball.push(OffBallScreen {
-            possession: 0,
-            kind,
-            runner_up: None,
-            outcome: Outcome::Used,
-            screener: PlayerIx(screener as u16),
-            user: PlayerIx(user as u16),
-            screener_defender: Some(PlayerIx(5 + screener as u16)),
-            user_defender: Some(PlayerIx(5 + user as u16)),
-            set: Some(FIRST_FRAME + self.frame(set_s)),
-            used: FIRST_FRAME + self.frame(use_s),
-            end: FIRST_FRAME + self.frame(end_s),
-            spot: Point::new(x, (y + OFF_LINE_M) * self.mirror),
-            strong_side: true,
-            previous: None,
-            confidence: 0.9,
-            evidence: evidence(),
-            user_defender_path: None,
-        });
+        let screen =
+            used_screen!(OffBallScreen, self, kind, players, t_s, runner_up: None, user_defender_path: None);
+        self.off_ball.push(screen);
         self
     }
 
     /// Somebody has found this ball screen.
-    pub fn ball_screen(
-        mut self,
-        (screener, user): (usize, usize),
-        (set_s, use_s, end_s): (f64, f64, f64),
-    ) -> Self {
-        let (x, y) = self.ways[screener][self.frame(use_s)];
-        self.on_ball.push(BallScreen {
-            possession: 0,
-            kind: ScreenKind::BallScreen,
-            outcome: Outcome::Used,
-            screener: PlayerIx(screener as u16),
-            user: PlayerIx(user as u16),
-            screener_defender: Some(PlayerIx(5 + screener as u16)),
-            user_defender: Some(PlayerIx(5 + user as u16)),
-            set: Some(FIRST_FRAME + self.frame(set_s)),
-            used: FIRST_FRAME + self.frame(use_s),
-            end: FIRST_FRAME + self.frame(end_s),
-            spot: Point::new(x, (y + OFF_LINE_M) * self.mirror),
-            right_of_user_m: 0.0,
-            strong_side: true,
-            previous: None,
-            confidence: 0.9,
-            evidence: evidence(),
-            early_denial: false,
-        });
+    pub fn ball_screen(mut self, players: (usize, usize), t_s: (f64, f64, f64)) -> Self {
+        let kind = ScreenKind::BallScreen;
+        let screen =
+            used_screen!(BallScreen, self, kind, players, t_s, right_of_user_m: 0.0, early_denial: false);
+        self.on_ball.push(screen);
         self
     }
 
@@ -271,19 +260,10 @@ impl SceneStage {
             .collect();
         Play {
             possessions: vec![Possession {
-                period: 0,
-                frames: FIRST_FRAME..FIRST_FRAME + self.frames,
-                offense: TeamSlot::First,
-                direction: AttackDirection::PositiveX,
                 phase: self.phase,
                 half_court: Some(FIRST_FRAME + self.frame(self.half_court_s)),
-                end_kind: EndKind::DeadBall,
-                points: None,
-                points_inferred: false,
-                clean: true,
-                touches: 0..0,
                 shots: 0..shots.len(),
-                matchups: 0..0,
+                ..Possession::blank(FIRST_FRAME..FIRST_FRAME + self.frames)
             }],
             shots,
             ..Play::default()

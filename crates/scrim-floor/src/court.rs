@@ -1,8 +1,8 @@
-//! Courts as values, and the way between the court frame and the attack frame.
+//! Courts as values.
 
 use serde::{Deserialize, Serialize};
 
-use crate::{AttackFrame, CourtFrame, Point, Vector};
+use crate::{AttackFrame, CourtFrame, Point};
 
 const FOOT_M: f32 = 0.3048;
 const INCH_M: f32 = 0.0254;
@@ -29,52 +29,6 @@ pub struct Court {
     pub lane_width_m: f32,
     /// Radius of the no-charge (restricted) semicircle.
     pub no_charge_radius_m: f32,
-}
-
-/// Which hoop a team attacks, in the court frame.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum AttackDirection {
-    /// The hoop at +x.
-    PositiveX,
-    /// The hoop at −x.
-    NegativeX,
-}
-
-impl AttackDirection {
-    /// The other hoop.
-    pub const fn opposite(self) -> Self {
-        match self {
-            Self::PositiveX => Self::NegativeX,
-            Self::NegativeX => Self::PositiveX,
-        }
-    }
-
-    /// +1 for the hoop at +x, −1 for the other.
-    pub const fn sign(self) -> f32 {
-        match self {
-            Self::PositiveX => 1.0,
-            Self::NegativeX => -1.0,
-        }
-    }
-}
-
-/// What a field goal from a spot is worth.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum ShotValue {
-    /// Two points.
-    Two,
-    /// Three points.
-    Three,
-}
-
-impl ShotValue {
-    /// The points.
-    pub const fn points(self) -> u8 {
-        match self {
-            Self::Two => 2,
-            Self::Three => 3,
-        }
-    }
 }
 
 /// A court whose measures do not add up.
@@ -242,44 +196,6 @@ impl Court {
         (radius * radius - y * y).max(0.0).sqrt()
     }
 
-    /// What a field goal taken at `spot` is worth: three points from beyond the outer edge of the line, two from
-    /// on it or inside it. `spot` is where the shooter's feet are; a spot behind half court is worth three.
-    pub fn shot_value(&self, spot: Point<AttackFrame>) -> ShotValue {
-        let beyond = if spot.x_m > self.corner_break_x_m() {
-            spot.distance_m(Point::origin()) > self.three_point_radius_m
-        } else {
-            spot.y_m.abs() > self.corner_line_y_m()
-        };
-        if beyond { ShotValue::Three } else { ShotValue::Two }
-    }
-
-    /// How far `spot` is behind the three-point line (positive) or inside it (negative), metres.
-    pub fn beyond_arc_m(&self, spot: Point<AttackFrame>) -> f32 {
-        if spot.x_m > self.corner_break_x_m() {
-            spot.distance_m(Point::origin()) - self.three_point_radius_m
-        } else {
-            spot.y_m.abs() - self.corner_line_y_m()
-        }
-    }
-
-    /// A court point as seen by a team that attacks `direction`: a rotation and a shift, never a mirror.
-    pub fn to_attack(&self, p: Point<CourtFrame>, direction: AttackDirection) -> Point<AttackFrame> {
-        let sign = direction.sign();
-        Point::new(self.hoop_x_m() - sign * p.x_m, -sign * p.y_m)
-    }
-
-    /// The inverse of [`Court::to_attack`].
-    pub fn to_court(&self, p: Point<AttackFrame>, direction: AttackDirection) -> Point<CourtFrame> {
-        let sign = direction.sign();
-        Point::new(sign * (self.hoop_x_m() - p.x_m), -sign * p.y_m)
-    }
-
-    /// A court velocity (or displacement) in the attack frame.
-    pub fn vector_to_attack(&self, v: Vector<CourtFrame>, direction: AttackDirection) -> Vector<AttackFrame> {
-        let sign = direction.sign();
-        Vector::new(-sign * v.x, -sign * v.y)
-    }
-
     /// The corners of the attacked half, attack frame, in order round it.
     pub fn half_court_corners(&self) -> [Point<AttackFrame>; 4] {
         let (back_m, front_m) = (-self.hoop_from_end_line_m, self.half_court_x_m());
@@ -312,32 +228,11 @@ mod tests {
     use proptest::prelude::*;
 
     #[test]
-    fn the_right_hand_of_a_player_facing_the_hoop_is_plus_y() {
-        let court = Court::fiba();
-        // Facing +x in a right-handed court frame, the right hand is at −y; facing −x it is at +y.
-        let right = court.to_attack(Point::new(0.0, -3.0), AttackDirection::PositiveX);
-        assert_abs_diff_eq!(right.y_m, 3.0);
-        let right = court.to_attack(Point::new(0.0, 3.0), AttackDirection::NegativeX);
-        assert_abs_diff_eq!(right.y_m, 3.0);
-    }
-
-    #[test]
     fn the_nba_arc_meets_the_corner_line_about_14_ft_from_the_end_line() {
         // √(23.75² − 22²) = 8.95 ft before the hoop, which stands 5.25 ft in: 14.2 ft; the rule book draws 14 ft.
         let court = Court::nba();
         let from_end_line_ft = (court.corner_break_x_m() + court.hoop_from_end_line_m) / FOOT_M;
         assert_abs_diff_eq!(from_end_line_ft, 14.2, epsilon = 0.01);
-    }
-
-    #[test]
-    fn on_the_line_is_two_and_beyond_it_three() {
-        let court = Court::fiba();
-        assert_eq!(court.shot_value(Point::new(6.75, 0.0)), ShotValue::Two);
-        assert_eq!(court.shot_value(Point::new(6.76, 0.0)), ShotValue::Three);
-        // In the corner the line is straight: 7.5 − 0.9 = 6.6 m from the middle.
-        assert_eq!(court.shot_value(Point::new(0.0, 6.59)), ShotValue::Two);
-        assert_eq!(court.shot_value(Point::new(0.0, -6.61)), ShotValue::Three);
-        assert_eq!(court.shot_value(Point::new(-1.0, 6.61)), ShotValue::Three);
     }
 
     #[test]
@@ -373,63 +268,6 @@ mod tests {
 
     proptest! {
         #[test]
-        fn there_and_back_is_where_it_was(x in -16.0f32..16.0, y in -9.0f32..9.0, positive: bool) {
-            let court = Court::fiba();
-            let d = if positive { AttackDirection::PositiveX } else { AttackDirection::NegativeX };
-            let back = court.to_court(court.to_attack(Point::new(x, y), d), d);
-            prop_assert!((back.x_m - x).abs() < 1e-5 && (back.y_m - y).abs() < 1e-5);
-        }
-
-        #[test]
-        fn the_way_to_the_attack_frame_turns_but_never_mirrors(
-            ax in -14.0f32..14.0, ay in -7.0f32..7.0, bx in -14.0f32..14.0, by in -7.0f32..7.0, positive: bool,
-        ) {
-            let court = Court::nba();
-            let d = if positive { AttackDirection::PositiveX } else { AttackDirection::NegativeX };
-            let (a, b) = (Vector::new(ax, ay), Vector::new(bx, by));
-            let turned = court.vector_to_attack(a, d).cross(court.vector_to_attack(b, d));
-            prop_assert!((turned - a.cross(b)).abs() < 1e-3);
-        }
-
-        #[test]
-        fn a_displacement_turns_as_the_points_do(
-            ax in -14.0f32..14.0, ay in -7.0f32..7.0, bx in -14.0f32..14.0, by in -7.0f32..7.0, positive: bool,
-        ) {
-            let court = Court::nba();
-            let d = if positive { AttackDirection::PositiveX } else { AttackDirection::NegativeX };
-            let (a, b) = (Point::new(ax, ay), Point::new(bx, by));
-            let (turned, seen) = (court.vector_to_attack(b - a, d), court.to_attack(b, d) - court.to_attack(a, d));
-            prop_assert!((turned - seen).length() < 1e-4);
-        }
-
-        #[test]
-        fn left_and_right_are_worth_the_same(x in -1.6f32..27.0, y in -8.0f32..8.0) {
-            for court in [Court::fiba(), Court::nba(), Court::ncaa()] {
-                let (here, there) = (Point::new(x, y), Point::new(x, -y));
-                prop_assert_eq!(court.shot_value(here), court.shot_value(there));
-                prop_assert_eq!(court.beyond_arc_m(here), court.beyond_arc_m(there));
-            }
-        }
-
-        #[test]
-        fn beyond_the_arc_is_where_three_points_are(x in -1.6f32..27.0, y in -8.0f32..8.0) {
-            for court in [Court::fiba(), Court::nba(), Court::ncaa()] {
-                let spot = Point::new(x, y);
-                let beyond = court.beyond_arc_m(spot) > 0.0;
-                prop_assert_eq!(beyond, court.shot_value(spot) == ShotValue::Three, "{} {:?}", court.name, spot);
-            }
-        }
-
-        #[test]
-        fn a_step_away_from_the_hoop_never_loses_a_point(
-            x in -1.5f32..12.0, y in -8.0f32..8.0, stretch in 1.0f32..2.0,
-        ) {
-            let court = Court::fiba();
-            let (near, far) = (Point::new(x, y), Point::new(x * stretch, y * stretch));
-            prop_assert!(court.shot_value(near).points() <= court.shot_value(far).points());
-        }
-
-        #[test]
         fn checking_a_court_is_total(measures in proptest::array::uniform8(any::<f32>())) {
             let [length_m, width_m, hoop_from_end_line_m, three_point_radius_m, rest @ ..] = measures;
             let [corner_line_from_sideline_m, lane_length_m, lane_width_m, no_charge_radius_m] = rest;
@@ -441,15 +279,6 @@ mod tests {
                 prop_assert!(measures.iter().all(|m| m.is_finite() && *m > 0.0));
                 prop_assert!(court.hoop_x_m() > 0.0 && court.free_throw_x_m() > 0.0);
             }
-        }
-
-        #[test]
-        fn both_teams_see_the_same_value(x in -14.0f32..14.0, y in -7.5f32..7.5) {
-            // Turning the court by half a turn swaps the hoops and changes nothing else.
-            let court = Court::ncaa();
-            let one = court.shot_value(court.to_attack(Point::new(x, y), AttackDirection::PositiveX));
-            let other = court.shot_value(court.to_attack(Point::new(-x, -y), AttackDirection::NegativeX));
-            prop_assert_eq!(one, other);
         }
     }
 }

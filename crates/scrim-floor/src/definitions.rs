@@ -1,6 +1,7 @@
 //! The definitions: where one word ends and the next begins.
 //!
-//! Each number is a threshold of the vocabulary. Reads, lateness, cuts, motion, season, report and the labels of practice games take it
+//! Each number is a threshold of the vocabulary. Those that a researcher may vary are fields of [`Definitions`], the section
+//! `[definitions]` of a pipeline; those that name the floor and the ball are its constants. Reads, lateness, cuts, motion, season, report and the labels of practice games take it
 //! from here and from nowhere else: how deep a drop is, is decided by [`Definitions::drop_depth_m`].
 
 crate::parameters! {
@@ -52,4 +53,29 @@ crate::parameters! {
         /// `stationary`: a player is never farther than this from their mean place in that time.
         stationary_m: f32 = 1.2, in 0.1..=5.0, source "vocabulary";
     }
+}
+
+/// Where zones and sides end, and what control and half-court play are: the same in every pipeline. Source: vocabulary.
+impl Definitions {
+    /// `rim`: the zone within this distance of the hoop, m.
+    pub const RIM_ZONE_M: f32 = 1.5;
+    /// The ball keeps its last side within this distance of the line through both hoops, m; a place there is in the middle.
+    pub const SIDE_BAND_M: f32 = 1.2;
+    /// Control: the ball is within this distance of a player in the plane, m ...
+    pub const CONTROL_M: f32 = 1.2;
+    /// ... under this height, where it is known, m ...
+    pub const CONTROL_HEIGHT_M: f32 = 2.6;
+    /// ... for at least this long, s.
+    pub const CONTROL_S: f64 = 0.2;
+    /// Handoff: giver and receiver are within this distance at the exchange, m ...
+    pub const HANDOFF_GAP_M: f32 = 1.6;
+    /// ... and the receiver moves this fast relative to the giver, m/s.
+    pub const HANDOFF_SPEED_MPS: f32 = 2.0;
+    /// `half_court`: the ball and at least so many attackers have been past half court.
+    pub const HALF_COURT_ATTACKERS: usize = 4;
+    /// `cross`: the way across the lane is within this depth of the hoop, m.
+    pub const CROSS_DEPTH_M: f32 = 3.2;
+    /// `short_roll`: not to the rim, but to within this distance of the hoop, m: a free-throw line's end is 4.9 m from the hoop
+    /// on a FIBA court.
+    pub const SHORT_ROLL_M: f32 = 5.0;
 }

@@ -14,22 +14,26 @@
 //! assert_eq!(court.zone_of(spot), Zone::Rim);
 //! ```
 
+mod attack;
 mod court;
 mod definitions;
 mod hull;
 pub mod parameter;
 mod point;
 mod segment;
+mod shot_value;
 mod side;
 mod voronoi;
 mod zone;
 
-pub use court::{AttackDirection, Court, CourtError, ShotValue};
+pub use attack::AttackDirection;
+pub use court::{Court, CourtError};
 pub use definitions::Definitions;
 pub use hull::{convex_hull, hull_area_m2, polygon_area_m2};
 pub use parameter::{Parameter, ParameterError, Parameters};
 pub use point::{AttackFrame, CourtFrame, Frame, Point, Vector};
 pub use segment::{Segment, distance_to_segment_m};
+pub use shot_value::ShotValue;
 pub use side::{Half, Side, SideTracker};
 pub use voronoi::voronoi_areas_m2;
 pub use zone::Zone;

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{AttackFrame, Point};
+use crate::{AttackFrame, Definitions, Point};
 
 /// A spot's side of the line through both hoops, as a player at half court who faces the attacked hoop sees it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
@@ -63,9 +63,8 @@ pub struct SideTracker {
 }
 
 impl SideTracker {
-    /// Half-width of the band in which the last side is kept, metres (vocabulary, "Strong side / weak side";
-    /// common practice, no source).
-    pub const DEFAULT_BAND_M: f32 = 1.2;
+    /// Half-width of the band in which the last side is kept, metres.
+    pub const DEFAULT_BAND_M: f32 = Definitions::SIDE_BAND_M;
 
     /// A tracker that has seen no ball yet. `band_m`: half-width of the band that keeps the last side, metres.
     pub const fn new(band_m: f32) -> Self {

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{AttackFrame, Court, Point};
+use crate::{AttackFrame, Court, Definitions, Point};
 
 /// A named part of the floor, in the attack frame: left and right are those of a player who faces the hoop.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
@@ -44,8 +44,6 @@ pub enum Zone {
     BackCourt,
 }
 
-/// Radius of the rim zone, metres (vocabulary, "Zones").
-const RIM_RADIUS_M: f32 = 1.5;
 /// Where the block's middle lies before the hoop, metres. Common practice, no source.
 const BLOCK_X_M: f32 = 1.0;
 /// Radius of a block, an elbow and the nail, metres. Common practice, no source.
@@ -131,7 +129,7 @@ impl Court {
         if !spot.is_finite() || spot.x_m > self.half_court_x_m() {
             return Zone::BackCourt;
         }
-        if spot.distance_m(Point::origin()) <= RIM_RADIUS_M {
+        if spot.distance_m(Point::origin()) <= Definitions::RIM_ZONE_M {
             return Zone::Rim;
         }
         let across_m = spot.y_m.abs();

@@ -6,7 +6,7 @@ use std::ops::Range;
 use scrim_actions::{
     BallScreen, BallScreenRead, Cut, Decided, OffBallScreen, ReadEvidence, ScreenEvidence, ScreenRef, Screens,
 };
-use scrim_floor::{AttackDirection, AttackFrame, Court, Half, Point};
+use scrim_floor::{AttackFrame, Court, Half, Point};
 use scrim_play::{Mover, Play, Possession, SIDE_SIZE, Scene, canonical_position};
 use scrim_tables::tags::{
     Coverage, CutKind, EndKind, Entry, HandlerAction, HelperAction, OnBallPath, Outcome, Phase, ScreenKind,
@@ -159,50 +159,38 @@ const EVIDENCE: ScreenEvidence = ScreenEvidence {
     angle_deg: Some(30.0),
 };
 
-/// A used screen on the ball; each player's defender is `5 +` their own number.
-pub(crate) fn ball_screen(screen: &StagedScreen) -> BallScreen {
-    BallScreen {
-        possession: screen.possession,
-        kind: screen.kind,
-        outcome: screen.outcome,
-        screener: PlayerIx(screen.screener),
-        user: PlayerIx(screen.user),
-        screener_defender: Some(PlayerIx(screen.screener + 5)),
-        user_defender: Some(PlayerIx(screen.user + 5)),
-        set: screen.set_s.map(frame),
-        used: frame(screen.use_s),
-        end: frame(screen.use_s + 1.0),
-        spot: Point::new(screen.spot.0, screen.spot.1),
-        right_of_user_m: 1.0,
-        strong_side: true,
-        previous: None,
-        confidence: 0.9,
-        evidence: EVIDENCE,
-        early_denial: false,
-    }
+/// A screen of either type, with the fields that only one has; each player's defender is `5 +` their own number.
+macro_rules! found_screen {
+    ($type:ident, $screen:expr, $($field:ident: $value:expr),+) => {
+        $type {
+            possession: $screen.possession,
+            kind: $screen.kind,
+            outcome: $screen.outcome,
+            screener: PlayerIx($screen.screener),
+            user: PlayerIx($screen.user),
+            screener_defender: Some(PlayerIx($screen.screener + 5)),
+            user_defender: Some(PlayerIx($screen.user + 5)),
+            set: $screen.set_s.map(frame),
+            used: frame($screen.use_s),
+            end: frame($screen.use_s + 1.0),
+            spot: Point::new($screen.spot.0, $screen.spot.1),
+            strong_side: true,
+            previous: None,
+            confidence: 0.9,
+            evidence: EVIDENCE,
+            $($field: $value),+
+        }
+    };
 }
 
-/// A used screen off the ball.
+/// A screen on the ball.
+pub(crate) fn ball_screen(screen: &StagedScreen) -> BallScreen {
+    found_screen!(BallScreen, screen, right_of_user_m: 1.0, early_denial: false)
+}
+
+/// A screen off the ball.
 pub(crate) fn off_ball_screen(screen: &StagedScreen) -> OffBallScreen {
-    OffBallScreen {
-        possession: screen.possession,
-        kind: screen.kind,
-        runner_up: None,
-        outcome: screen.outcome,
-        screener: PlayerIx(screen.screener),
-        user: PlayerIx(screen.user),
-        screener_defender: Some(PlayerIx(screen.screener + 5)),
-        user_defender: Some(PlayerIx(screen.user + 5)),
-        set: screen.set_s.map(frame),
-        used: frame(screen.use_s),
-        end: frame(screen.use_s + 1.0),
-        spot: Point::new(screen.spot.0, screen.spot.1),
-        strong_side: true,
-        previous: None,
-        confidence: 0.9,
-        evidence: EVIDENCE,
-        user_defender_path: None,
-    }
+    found_screen!(OffBallScreen, screen, runner_up: None, user_defender_path: None)
 }
 
 /// A cut from `from` to `to`.
@@ -240,19 +228,12 @@ pub(crate) fn screens(on_ball: &[StagedScreen], off_ball: &[StagedScreen]) -> Sc
 /// A possession of the first team or the second, of `frames` frames from 0.
 pub(crate) fn possession(offense: TeamSlot, phase: Phase, frames: usize) -> Possession {
     Possession {
-        period: 0,
-        frames: 0..frames,
         offense,
-        direction: AttackDirection::PositiveX,
         phase,
         half_court: (phase == Phase::HalfCourt).then_some(0),
         end_kind: EndKind::ShotMissed,
         points: Some(0),
-        points_inferred: false,
-        clean: true,
-        touches: 0..0,
-        shots: 0..0,
-        matchups: 0..0,
+        ..Possession::blank(0..frames)
     }
 }
 

@@ -13,18 +13,17 @@ mod path;
 
 pub(crate) use context::{ControlContext, ControlRule, event_control};
 
+use scrim_floor::Definitions;
 use scrim_tracks::Period;
 
 use crate::spell::Spell;
 use path::cheapest_path;
 
-/// Shortest spell of control, s.
-const MIN_CONTROL_S: f64 = 0.2;
 /// Spells of control in a period, in time order; they do not overlap. Works without ball height, with less to go by
 /// around the rim.
 pub(crate) fn find_control(period: &Period, context: ControlContext<'_>, rule: &ControlRule) -> Vec<Spell> {
     let path = cheapest_path(period, context, rule);
-    let min_frames = period.frames_in(MIN_CONTROL_S);
+    let min_frames = period.frames_in(Definitions::CONTROL_S);
     let mut spells = Vec::new();
     let mut start = 0;
     for frame in 1..=path.len() {

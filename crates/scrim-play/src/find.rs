@@ -1,5 +1,6 @@
 //! The stage: from a game to its play.
 
+use scrim_floor::Definitions;
 use scrim_tables::tags::Phase;
 use scrim_tracks::{Game, Period};
 
@@ -15,9 +16,6 @@ use crate::rim::{RimVisit, find_rim_visits};
 use crate::spell::Spell;
 use crate::touch::add_touches;
 use crate::{MatchupModel, MatchupParams, Play, PlayParams, Possession, Scene, Shot};
-
-/// Attackers past half court (besides the ball) that make it a half-court possession.
-const HALF_COURT_ATTACKERS: usize = 4;
 
 /// Finds control, touches, shots, possessions and matchups in `game`.
 ///
@@ -189,6 +187,6 @@ fn half_court_frame(period: &Period, stretch: &Stretch, sign: f32) -> Option<usi
             .iter()
             .filter(|&&at| sign * period.tracks[at].x_m[frame] > 0.0)
             .count();
-        past >= HALF_COURT_ATTACKERS
+        past >= Definitions::HALF_COURT_ATTACKERS
     })
 }

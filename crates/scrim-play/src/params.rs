@@ -1,16 +1,18 @@
 //! What a user may set of the stage.
 
+use scrim_floor::Definitions;
+
 scrim_floor::parameters! {
     /// Who has the ball, whose possession it is, who guards whom.
     pub struct PlayParams {
         /// Farthest that the ball is from the player who controls it, in the plane.
-        reach_m: f32 = 1.2, in 0.1..=10.0, source "vocabulary";
+        reach_m: f32 = Definitions::CONTROL_M, in 0.1..=10.0, source "vocabulary";
         /// Highest that a controlled ball is.
-        max_height_m: f32 = 2.6, in 0.0..=10.0, source "vocabulary";
+        max_height_m: f32 = Definitions::CONTROL_HEIGHT_M, in 0.0..=10.0, source "vocabulary";
         /// The two players of a handoff are within this distance at the exchange.
-        handoff_gap_m: f32 = 1.6, in 0.1..=10.0, source "vocabulary";
+        handoff_gap_m: f32 = Definitions::HANDOFF_GAP_M, in 0.1..=10.0, source "vocabulary";
         /// The receiver of a handoff moves at least this fast relative to the giver.
-        handoff_speed_mps: f32 = 2.0, in 0.0..=15.0, source "vocabulary";
+        handoff_speed_mps: f32 = Definitions::HANDOFF_SPEED_MPS, in 0.0..=15.0, source "vocabulary";
         /// A play-by-play event may be stamped this much before what it says.
         event_early_s: f64 = 2.0, in 0.0..=60.0;
         /// A play-by-play event may be stamped this much after what it says.

@@ -27,18 +27,6 @@ pub struct Play {
     pub directions: Vec<PeriodDirection>,
 }
 
-impl Play {
-    /// The player who controls the ball at `frame` of a period (by its place in [`scrim_tracks::Game::periods`]);
-    /// `None` while the ball is loose or in flight.
-    pub fn handler_at(&self, period: usize, frame: usize) -> Option<&Spell> {
-        let spells = self.control.get(period)?;
-        let after = spells.partition_point(|spell| spell.frames.start <= frame);
-        spells[..after]
-            .last()
-            .filter(|spell| spell.frames.contains(&frame))
-    }
-}
-
 /// One team's control until the other team's, a dead ball, or the period's end.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Possession {
@@ -68,6 +56,28 @@ pub struct Possession {
     pub shots: Range<usize>,
     /// Its matchups, as a span of [`Play::matchups`].
     pub matchups: Range<usize>,
+}
+
+impl Possession {
+    /// A half-court possession of the first team over these frames of the first period, of which nothing else is known. Staged
+    /// scenes begin with it, so that they need not know every field.
+    pub fn blank(frames: Range<usize>) -> Self {
+        Self {
+            period: 0,
+            offense: TeamSlot::First,
+            direction: AttackDirection::PositiveX,
+            phase: Phase::HalfCourt,
+            half_court: Some(frames.start),
+            end_kind: EndKind::DeadBall,
+            points: None,
+            points_inferred: false,
+            clean: true,
+            touches: 0..0,
+            shots: 0..0,
+            matchups: 0..0,
+            frames,
+        }
+    }
 }
 
 /// One spell of a player's control.

@@ -27,8 +27,6 @@ pub(crate) struct Stretch {
     pub team: TeamSlot,
     pub frames: Range<usize>,
     pub ended: Ended,
-    /// Where the dead time begins after which this one started; `None` if play was on.
-    pub dead_before: Option<usize>,
 }
 
 /// What ended a stretch, as far as the tracks show.
@@ -208,11 +206,9 @@ fn add_stretches(
     let count = runs.len();
     for (at, run) in runs.iter().enumerate() {
         let mut start = run.start;
-        let mut dead_before = None;
         if at == 0
             && let Some(dead_from) = chunk.dead_from
         {
-            dead_before = Some(dead_from);
             let from = dead_from.max(floor);
             start = throw_in_start(period, spells, attempts, run, from..chunk.frames.start);
         }
@@ -226,7 +222,6 @@ fn add_stretches(
                 team: run.team,
                 frames: start..end,
                 ended,
-                dead_before,
             });
         }
     }

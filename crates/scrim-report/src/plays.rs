@@ -70,6 +70,13 @@ impl ScreenPlay<'_> {
         self.disguise.and_then(|row| row.surprise_bits)
     }
 
+    /// Whether another action was likelier; `None` when there were no earlier games.
+    pub(crate) fn is_disguised(&self) -> Option<bool> {
+        self.disguise
+            .filter(|row| row.surprise_bits.is_some())
+            .map(|row| row.disguised)
+    }
+
     /// Shape of the five when the set began.
     pub(crate) fn alignment(&self) -> Option<Alignment> {
         self.entry

@@ -49,6 +49,7 @@ mod run;
 mod screen_labels;
 mod screen_match;
 mod screens;
+mod spans;
 mod table;
 mod tables;
 mod text;

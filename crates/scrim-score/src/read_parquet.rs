@@ -9,6 +9,7 @@ use arrow::compute::cast;
 use arrow::datatypes::{DataType, Float64Type};
 use parquet::arrow::ProjectionMask;
 use parquet::arrow::arrow_reader::ParquetRecordBatchReaderBuilder;
+use parquet::errors::ParquetError;
 
 use crate::cell::{Cell, UnknownWords, link_text, parse_cell};
 use crate::contract::{ColumnSpec, Kind};
@@ -27,15 +28,8 @@ pub(crate) enum Source<'a> {
 
 /// Reads a file into `table`.
 pub(crate) fn read_parquet(path: &Path, table: &mut Table, source: Source<'_>) -> Result<(), ScoreError> {
-    let parquet_error = |source| ScoreError::Parquet {
-        path: path.into(),
-        source,
-    };
-    let file = File::open(path).map_err(|source| ScoreError::Io {
-        path: path.into(),
-        source,
-    })?;
-    let builder = ParquetRecordBatchReaderBuilder::try_new(file).map_err(parquet_error)?;
+    let parquet_error = |source| refused(path, source);
+    let builder = open(path)?;
     let header: Vec<String> = builder
         .schema()
         .fields()
@@ -86,17 +80,25 @@ pub(crate) fn read_parquet(path: &Path, table: &mut Table, source: Source<'_>) -
     Ok(())
 }
 
-/// The games of a file's `game_id` column.
-pub(crate) fn games_in(path: &Path) -> Result<BTreeSet<String>, ScoreError> {
-    let parquet_error = |source| ScoreError::Parquet {
+fn refused(path: &Path, source: ParquetError) -> ScoreError {
+    ScoreError::Parquet {
         path: path.into(),
         source,
-    };
+    }
+}
+
+fn open(path: &Path) -> Result<ParquetRecordBatchReaderBuilder<File>, ScoreError> {
     let file = File::open(path).map_err(|source| ScoreError::Io {
         path: path.into(),
         source,
     })?;
-    let builder = ParquetRecordBatchReaderBuilder::try_new(file).map_err(parquet_error)?;
+    ParquetRecordBatchReaderBuilder::try_new(file).map_err(|source| refused(path, source))
+}
+
+/// The games of a file's `game_id` column.
+pub(crate) fn games_in(path: &Path) -> Result<BTreeSet<String>, ScoreError> {
+    let parquet_error = |source| refused(path, source);
+    let builder = open(path)?;
     let mask = ProjectionMask::columns(builder.parquet_schema(), ["game_id"]);
     let reader = builder.with_projection(mask).build().map_err(parquet_error)?;
     let mut games = BTreeSet::new();

@@ -119,7 +119,7 @@ mod tests {
     }
 
     #[test]
-    fn a_dribbler_takes_the_lost_ball_along_his_turn() {
+    fn a_dribbler_takes_the_lost_ball_along_the_turn() {
         let turning = runner(0, TeamSlot::First, |t| {
             [4.0 * (t - 2.0).cos(), 4.0 * (t - 2.0).sin()]
         });

@@ -100,7 +100,7 @@ mod tests {
     }
 
     #[test]
-    fn what_no_clock_tells_stays_unknown() {
+    fn what_no_clock_gives_stays_unknown() {
         assert_eq!(completed(2, None, Some(10.0)), (None, Some(10.0)));
         assert_eq!(completed(1, None, Some(58.0)), (None, Some(58.0)));
         assert_eq!(completed(2, Some(99.0), None), (Some(99.0), None));

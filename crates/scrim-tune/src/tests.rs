@@ -64,7 +64,7 @@ fn what_the_evidence_says_and_the_model_does_not_is_learned_and_shows_on_games_h
 }
 
 #[test]
-fn labels_that_nothing_tells_apart_give_no_gain() {
+fn labels_that_no_evidence_separates_give_no_gain() {
     // The label changes with every second possession and the evidence with every one: knowing one says nothing of the other.
     let samples: Vec<_> = (0..8)
         .flat_map(|game| {

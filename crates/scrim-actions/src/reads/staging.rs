@@ -3,10 +3,10 @@
 //! Attacker 0 handles the ball, attacker 1 screens for them at the left elbow's height; defender `n` guards attacker `n`.
 //! The handler comes off the screen toward +y, at 3 s.
 
-use scrim_floor::{AttackDirection, AttackFrame, Definitions, Half, Point, ShotValue};
+use scrim_floor::{AttackFrame, Definitions, Half, Point, ShotValue};
 use scrim_play::{Mover, Play, Possession, SIDE_SIZE, Scene, Shot, ShotResult, Touch, canonical_position};
-use scrim_tables::tags::{EndKind, Outcome, Phase, ScreenKind, TouchEnd};
-use scrim_tracks::{PlayerIx, TeamSlot};
+use scrim_tables::tags::{Outcome, ScreenKind, TouchEnd};
+use scrim_tracks::PlayerIx;
 
 use super::{BallScreenRead, ReadParams, find_reads};
 use crate::{BallScreen, ScreenEvidence};
@@ -31,7 +31,7 @@ pub(crate) enum Who {
 pub(crate) const HANDLER: Who = Who::Attacker(0);
 pub(crate) const SCREENER: Who = Who::Attacker(1);
 pub(crate) const ON_BALL: Who = Who::Defender(0);
-pub(crate) const BIG: Who = Who::Defender(1);
+pub(crate) const SCREENER_DEFENDER: Who = Who::Defender(1);
 
 #[derive(Debug, Clone)]
 pub(crate) struct Staging {
@@ -95,19 +95,8 @@ impl Staging {
         };
         let play = Play {
             possessions: vec![Possession {
-                period: 0,
-                frames: 0..frames,
-                offense: TeamSlot::First,
-                direction: AttackDirection::PositiveX,
-                phase: Phase::HalfCourt,
-                half_court: Some(0),
-                end_kind: EndKind::DeadBall,
-                points: None,
-                points_inferred: false,
-                clean: true,
                 touches: 0..1,
-                shots: 0..0,
-                matchups: 0..0,
+                ..Possession::blank(0..frames)
             }],
             touches: vec![touch],
             ..Play::default()

@@ -7,7 +7,7 @@ use scrim_tables::tags::{
 };
 
 use super::COVERAGE_WORDS;
-use super::staging::{BIG, HANDLER, ON_BALL, SCREENER, SPOT, Staging, USE_S, Way, Who};
+use super::staging::{HANDLER, ON_BALL, SCREENER, SCREENER_DEFENDER, SPOT, Staging, USE_S, Way, Who};
 
 /// The handler strings it out, away from the hoop, with the two defenders close.
 const STRUNG_OUT: &[Way] = &[
@@ -27,13 +27,16 @@ const CHASED: &[Way] = &[
 const ROLL: &[Way] = &[(3.4, 7.4, 0.0), (5.2, 1.2, 0.6)];
 
 fn drop() -> Staging {
-    Staging::used().go(BIG, &[(2.0, 5.2, 0.2), (3.0, 4.6, 0.4), (5.2, 4.2, 1.8)])
+    Staging::used().go(
+        SCREENER_DEFENDER,
+        &[(2.0, 5.2, 0.2), (3.0, 4.6, 0.4), (5.2, 4.2, 1.8)],
+    )
 }
 
 fn level() -> Staging {
     // 7.4 − 7.05 = 0.35 m below the screen; they give ground before the handler, then return to the screener.
     Staging::used().go(
-        BIG,
+        SCREENER_DEFENDER,
         &[(2.0, 7.0, 0.8), (3.0, 7.0, 0.8), (4.0, 5.6, 2.0), (5.0, 5.4, 0.3)],
     )
 }
@@ -41,7 +44,7 @@ fn level() -> Staging {
 fn hedge() -> Staging {
     // √(8.4² + 1.2²) − 7.4 = 1.09 m beyond the screen; they start back 0.8 s after the use.
     Staging::used().go(HANDLER, STRUNG_OUT).go(ON_BALL, CHASED).go(
-        BIG,
+        SCREENER_DEFENDER,
         &[
             (2.6, 7.2, 0.9),
             (3.1, 8.4, 1.2),
@@ -54,7 +57,7 @@ fn hedge() -> Staging {
 
 fn blitz() -> Staging {
     Staging::used().go(HANDLER, STRUNG_OUT).go(ON_BALL, CHASED).go(
-        BIG,
+        SCREENER_DEFENDER,
         &[(2.6, 7.2, 0.9), (3.1, 8.4, 1.0), (4.0, 8.7, 3.3), (5.0, 8.9, 4.0)],
     )
 }
@@ -63,7 +66,7 @@ fn switch() -> Staging {
     Staging::used()
         .go(SCREENER, ROLL)
         .go(
-            BIG,
+            SCREENER_DEFENDER,
             &[(2.6, 7.0, 0.8), (3.2, 7.0, 1.0), (4.0, 6.1, 2.3), (5.2, 5.3, 2.8)],
         )
         .go(
@@ -82,7 +85,10 @@ fn ice() -> Staging {
     Staging::new()
         .go(HANDLER, &[(3.0, 8.2, -1.5), (4.2, 5.4, -3.4), (5.0, 4.6, -3.6)])
         .go(ON_BALL, &[(3.0, 7.7, -0.6), (4.2, 5.6, -2.2), (5.0, 4.4, -2.6)])
-        .go(BIG, &[(2.0, 4.6, -1.2), (3.0, 4.6, -1.2), (4.2, 3.8, -2.6)])
+        .go(
+            SCREENER_DEFENDER,
+            &[(2.0, 4.6, -1.2), (3.0, 4.6, -1.2), (4.2, 3.8, -2.6)],
+        )
         .outcome(Outcome::Rejected, USE_S)
 }
 
@@ -119,7 +125,7 @@ fn two_on_the_ball_who_stay_blitz() {
 }
 
 #[test]
-fn defenders_who_take_each_others_men_switch() {
+fn defenders_who_take_each_others_attackers_switch() {
     assert_read(switch(), Coverage::Switch, OnBallPath::Switched);
 }
 
@@ -146,7 +152,7 @@ fn hedge_then_switch() -> Staging {
     hedge()
         .go(SCREENER, ROLL)
         .go(
-            BIG,
+            SCREENER_DEFENDER,
             &[
                 (2.6, 7.2, 0.9),
                 (3.1, 8.4, 1.2),
@@ -174,7 +180,7 @@ fn a_hedge_that_turns_into_a_switch_is_a_switch() {
 fn soft_show() -> Staging {
     // √(7.5² + 0.9²) − 7.4 = 0.15 m beyond the screen: less than the 0.6 m of a hedge.
     level().go(
-        BIG,
+        SCREENER_DEFENDER,
         &[(2.0, 7.0, 0.8), (3.0, 7.5, 0.9), (4.0, 5.8, 2.2), (5.0, 5.4, 0.3)],
     )
 }
@@ -198,7 +204,7 @@ fn late_switch() -> Staging {
             ],
         )
         .go(
-            BIG,
+            SCREENER_DEFENDER,
             &[(2.6, 7.2, 0.9), (3.1, 8.3, 1.0), (4.0, 8.1, 3.0), (5.0, 8.0, 3.0)],
         )
 }
@@ -364,7 +370,10 @@ fn a_handler_between_two_on_the_ball_splits_them() {
                 (4.8, 4.0, 1.0),
             ],
         )
-        .go(BIG, &[(2.6, 7.2, 0.9), (3.5, 7.6, 2.3), (7.0, 7.6, 2.3)])
+        .go(
+            SCREENER_DEFENDER,
+            &[(2.6, 7.2, 0.9), (3.5, 7.6, 2.3), (7.0, 7.6, 2.3)],
+        )
         .go(
             ON_BALL,
             &[
@@ -455,7 +464,7 @@ fn a_step_at_the_handler_and_back_is_a_stunt() {
 }
 
 #[test]
-fn a_defender_in_the_lane_far_from_his_man_sags() {
+fn a_defender_in_the_lane_far_from_their_attacker_sags() {
     let staging = drop()
         .go(
             HANDLER,
@@ -491,7 +500,7 @@ fn without_a_screeners_defender_the_coverage_is_unclear_and_says_so() {
 
 #[test]
 fn a_defender_who_is_not_seen_makes_the_coverage_unclear() {
-    for who in [BIG, ON_BALL] {
+    for who in [SCREENER_DEFENDER, ON_BALL] {
         let read = drop().hide(who, 2.0, 4.5).read();
         assert_eq!(
             (read.coverage.word, read.unclear),
@@ -524,7 +533,7 @@ fn a_screen_whose_players_are_not_in_the_scene_is_read_as_unclear() {
 #[test]
 fn the_share_of_doubt_grows_toward_the_border() {
     // Depths of 2.8 m and 1.6 m; the border is 1.5 m.
-    let at = |x_m: f32| Staging::used().go(BIG, &[(0.0, x_m, 0.3)]);
+    let at = |x_m: f32| Staging::used().go(SCREENER_DEFENDER, &[(0.0, x_m, 0.3)]);
     let drop = |staging: Staging| definitions(staging)[2];
     assert!(drop(at(4.6)) > 0.9 && drop(at(5.8)) < 0.7);
     // The model sees that this defender never comes near the handler, too, and is surer; yet less sure than of a deep one.
@@ -541,7 +550,7 @@ fn a_word_ends_where_the_definitions_say() {
         most.map(|place| COVERAGE_WORDS[place])
     };
     // 1.6 m deep at the use: a drop where a drop is 1.5 m deep, level where it is 2.5 m.
-    let shallow = || Staging::used().go(BIG, &[(0.0, 5.8, 0.3)]);
+    let shallow = || Staging::used().go(SCREENER_DEFENDER, &[(0.0, 5.8, 0.3)]);
     let deep = Definitions {
         drop_depth_m: 2.5,
         ..Definitions::DEFAULT

@@ -59,7 +59,7 @@ fn shapes_that_coaches_draw_have_their_names() {
 }
 
 #[test]
-fn horns_with_both_men_at_one_elbow_is_no_horns() {
+fn horns_with_both_players_at_one_elbow_is_no_horns() {
     let spots = [TOP, (4.2, 2.4), (4.4, 1.4), CORNERS[0], CORNERS[1]];
     assert_eq!(shape(spots), Alignment::ThreeOutTwoIn);
 }
@@ -154,7 +154,7 @@ fn in_early_offence_the_shape_is_that_of_those_who_run_into_the_first_screen() {
 }
 
 #[test]
-fn the_shape_is_read_when_the_last_man_has_come_to_his_place() {
+fn the_shape_is_read_when_the_last_player_has_come() {
     // Horns, but the left corner's player comes to it only at 3 s, from half court.
     let stage = Staging::new(8.0, [TOP, ELBOWS[0], ELBOWS[1], (11.0, -7.0), CORNERS[1]])
         .walk(3, 0.0..3.0, CORNERS[0])
@@ -165,7 +165,7 @@ fn the_shape_is_read_when_the_last_man_has_come_to_his_place() {
 }
 
 #[test]
-fn a_screener_who_stands_in_his_place_of_the_shape_has_not_begun_the_action() {
+fn a_screener_who_stands_in_the_shape_has_not_begun_the_action() {
     // A box; the left elbow's player comes there at 3 s, and stands there when a team-mate comes up off them at 5 s.
     let stage = Staging::new(8.0, [TOP, (11.0, -2.4), ELBOWS[1], BLOCKS[0], BLOCKS[1]])
         .walk(1, 0.0..3.0, ELBOWS[0])
@@ -196,7 +196,7 @@ fn men_a_step_above_the_elbows_are_four_high_though_nobody_is_inside() {
 }
 
 #[test]
-fn a_man_who_trails_the_others_past_half_court_is_waited_for() {
+fn a_player_who_trails_the_others_past_half_court_is_waited_for() {
     // The ball and four are in from the start; the fifth comes past half court (12.425 m) after 1.4 s, to the right corner.
     let stage = Staging::new(8.0, [TOP, ELBOWS[0], ELBOWS[1], CORNERS[0], (17.0, 7.0)])
         .walk(4, 0.0..5.0, CORNERS[1])
@@ -246,7 +246,7 @@ fn a_cut_while_all_have_hardly_come_is_the_way_to_a_place() {
 }
 
 #[test]
-fn without_five_men_past_half_court_there_is_no_alignment() {
+fn without_five_players_past_half_court_there_is_no_alignment() {
     let five_out = [TOP, WINGS[0], WINGS[1], CORNERS[0], CORNERS[1]];
     let stage = Staging::new(8.0, five_out);
     assert_eq!(stage.alignment(None, &[]), None);
@@ -282,7 +282,7 @@ proptest! {
     }
 
     #[test]
-    fn a_man_who_moves_less_than_the_margin_does_not_change_the_shape(
+    fn a_player_who_moves_less_than_the_margin_does_not_change_the_shape(
         spots in spots(), player in 0usize..5, share in 0.0f32..0.49, way in 0.0f32..std::f32::consts::TAU,
     ) {
                 let mut five = points(spots);

@@ -92,7 +92,7 @@ fn entry(flow: &Flow, screen: usize) -> (Entry, EntryRole, Option<f32>) {
 }
 
 #[test]
-fn a_ball_screen_comes_out_of_the_last_action_that_its_two_men_took_part_in() {
+fn a_ball_screen_comes_out_of_the_last_action_of_its_two_players() {
     let down = screen(ScreenKind::Down, 1, 3, 4.0, 5.0, (2.0, -3.0));
     // Later, but neither the screener's nor the handler's.
     let other = screen(ScreenKind::Cross, 2, 4, 6.0, 6.5, (1.0, 1.0));
@@ -291,7 +291,7 @@ fn the_cost_is_measured_at_the_set() {
 }
 
 #[test]
-fn the_screeners_defender_is_late_until_he_is_where_the_coverage_wants_him() {
+fn the_screeners_defender_is_late_until_they_are_where_the_coverage_wants_them() {
     // They run from (4.0, −2.0) to (7.0, 1.0), between 8 and 9 s; the screener stands at (7.5, 2.0).
     let stage = Staging::new(SECONDS, HORNS)
         .hold(0, 0.0..SECONDS)
@@ -349,7 +349,7 @@ fn an_entry_lies_no_longer_before_the_ball_screen_than_the_definitions_say() {
 }
 
 #[test]
-fn a_defender_within_a_metre_of_the_entrys_user_in_the_last_two_seconds_bumped_him() {
+fn a_defender_within_a_metre_of_the_entrys_user_in_the_last_two_seconds_bumped_them() {
     // Player 3 uses the screen at 6.5 s and stands at (2, −1) from 7 s on; player 1's defender meets them there until `until_s`.
     let bumped = |until_s: f64| {
         let stage = Staging::new(SECONDS, HORNS)
@@ -368,7 +368,7 @@ fn a_defender_within_a_metre_of_the_entrys_user_in_the_last_two_seconds_bumped_h
 }
 
 #[test]
-fn how_the_users_defender_met_the_entrys_screen_tells_whether_he_went_under() {
+fn how_the_users_defender_met_the_entrys_screen_shows_whether_they_went_under() {
     let zipper = screen(ScreenKind::Zipper, 2, 1, 5.0, 6.0, (3.0, 2.5));
     for (path, under) in [(ScreenMeeting::Under, true), (ScreenMeeting::Trailed, false)] {
         let mut off_ball = crate::staging::off_ball_screen(&zipper);

@@ -2,9 +2,7 @@ use super::*;
 use crate::Play;
 use crate::staging::{HZ, Staging};
 use proptest::prelude::*;
-use scrim_floor::AttackDirection;
-use scrim_tables::tags::{EndKind, Phase};
-use scrim_tracks::{Game, PlayerIx, TeamSlot};
+use scrim_tracks::{Game, PlayerIx};
 
 #[test]
 fn there_are_120_assignments_in_order() {
@@ -19,7 +17,7 @@ fn the_weights_add_up_to_one() {
 }
 
 #[test]
-fn the_canonical_position_lies_between_man_ball_and_hoop() {
+fn the_canonical_position_lies_between_attacker_ball_and_hoop() {
     // 0.62 · (7, −3) + 0.11 · (8, 1) = (5.22, −1.75); the hoop is the origin.
     let spot = canonical_position(Point::new(7.0, -3.0), Point::new(8.0, 1.0));
     assert!((spot.x_m - 5.22).abs() < 1e-5 && (spot.y_m + 1.75).abs() < 1e-5);
@@ -27,21 +25,7 @@ fn the_canonical_position_lies_between_man_ball_and_hoop() {
 
 /// The whole of a staged scene as one possession of the first team.
 fn possession_of(game: &Game) -> Possession {
-    Possession {
-        period: 0,
-        frames: 0..game.periods[0].frames,
-        offense: TeamSlot::First,
-        direction: AttackDirection::PositiveX,
-        phase: Phase::HalfCourt,
-        half_court: Some(0),
-        end_kind: EndKind::PeriodEnd,
-        points: None,
-        points_inferred: false,
-        clean: true,
-        touches: 0..0,
-        shots: 0..0,
-        matchups: 0..0,
-    }
+    Possession::blank(0..game.periods[0].frames)
 }
 
 fn matchups_of(game: &Game) -> Vec<Matchup> {
@@ -64,7 +48,7 @@ fn five_in_place(seconds: f64) -> Staging {
 }
 
 #[test]
-fn who_stands_between_his_man_and_the_hoop_guards_him_all_the_time() {
+fn who_stands_between_an_attacker_and_the_hoop_guards_them_all_the_time() {
     let found = matchups_of(&five_in_place(6.0).game());
     let expected: Vec<_> = (0..5).map(|n| (5 + n, n, 0.0, 6.0)).collect();
     assert_eq!(short(&found), expected);
@@ -108,7 +92,7 @@ fn two_attackers_who_change_places_before_defenders_who_stay_are_switched_half_w
 }
 
 #[test]
-fn a_defender_who_only_helps_for_a_second_keeps_his_man() {
+fn a_defender_who_only_helps_for_a_second_keeps_their_attacker() {
     // 6 leaves 1 for the lane and comes back.
     let scene = five_in_place(9.0)
         .walk(6, 4.0..4.5, (8.0, -1.5))
@@ -152,7 +136,7 @@ fn a_defender_who_is_never_seen_guards_nobody_and_the_others_keep_their_attacker
 }
 
 #[test]
-fn five_against_four_leave_one_defender_without_a_man() {
+fn five_against_four_leave_one_defender_without_an_attacker() {
     let found = matchups_of(&benched(five_in_place(6.0).game(), 1));
     let expected: Vec<_> = [(5, 0), (7, 2), (8, 3), (9, 4)]
         .map(|(defender, attacker)| (defender, attacker, 0.0, 6.0))

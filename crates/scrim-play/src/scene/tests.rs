@@ -1,5 +1,5 @@
 use scrim_floor::AttackDirection;
-use scrim_tables::tags::{EndKind, Phase, TouchEnd};
+use scrim_tables::tags::TouchEnd;
 use scrim_tracks::Lineup;
 
 use super::*;
@@ -8,21 +8,7 @@ use crate::{Matchup, Touch};
 
 /// Frames 50 to 150 of a scene of 8 s: 2 s to 6 s.
 fn possession() -> Possession {
-    Possession {
-        period: 0,
-        frames: 50..150,
-        offense: TeamSlot::First,
-        direction: AttackDirection::PositiveX,
-        phase: Phase::HalfCourt,
-        half_court: Some(50),
-        end_kind: EndKind::PeriodEnd,
-        points: None,
-        points_inferred: false,
-        clean: true,
-        touches: 0..0,
-        shots: 0..0,
-        matchups: 0..0,
-    }
+    Possession::blank(50..150)
 }
 
 /// 0 dribbles and drives from (5, 0) at 3 s to (11, 0) at 5 s.

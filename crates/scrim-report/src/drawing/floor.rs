@@ -66,13 +66,11 @@ pub(crate) fn floor_markup(court: &Court) -> Markup {
     let n = number;
     let outline = format!("M0 0H{}V{}H0Z", n(width), n(half));
     let paint = format!("M{} 0V{}H{}V0", n(middle - lane), n(free_throw), n(middle + lane));
-    let top = format!(
-        "M{} {}a{r} {r} 0 0 0 {} 0",
-        n(middle - circle),
-        n(free_throw),
-        n(2.0 * circle),
-        r = n(circle)
-    );
+    let half_circle = |radius: f32, down: f32| {
+        let (r, across) = (n(radius), n(2.0 * radius));
+        format!("M{} {}a{r} {r} 0 0 0 {across} 0", n(middle - radius), n(down))
+    };
+    let top = half_circle(circle, free_throw);
     let three = format!(
         "M{} 0V{}A{r} {r} 0 0 0 {} {}V0",
         n(middle - corner),
@@ -81,13 +79,7 @@ pub(crate) fn floor_markup(court: &Court) -> Markup {
         n(turn),
         r = n(arc)
     );
-    let charge = format!(
-        "M{} {}a{r} {r} 0 0 0 {} 0",
-        n(middle - no_charge),
-        n(hoop),
-        n(2.0 * no_charge),
-        r = n(no_charge)
-    );
+    let charge = half_circle(no_charge, hoop);
     let backboard = format!(
         "M{} {}h{}",
         n(middle - BOARD_WIDTH_M / 2.0 * UNITS),

@@ -88,23 +88,13 @@ fn met(view: &View<'_>) -> Option<Markup> {
 }
 
 fn disguise(view: &View<'_>) -> Option<Markup> {
-    let known: Vec<&ScreenPlay<'_>> = view
-        .plays
-        .offense
-        .all()
-        .iter()
-        .filter(|play| play.surprise_bits().is_some())
-        .collect();
-    let hidden: Vec<&ScreenPlay<'_>> = known
-        .iter()
-        .copied()
-        .filter(|play| play.disguise.is_some_and(|row| row.disguised))
-        .collect();
-    let plain = known
-        .iter()
-        .copied()
-        .filter(|play| play.disguise.is_some_and(|row| !row.disguised));
-    let share = Share::of(hidden.len(), known.len())?;
+    let those = |disguised: bool| -> Vec<&ScreenPlay<'_>> {
+        let all = view.plays.offense.all().iter();
+        all.filter(|play| play.is_disguised() == Some(disguised))
+            .collect()
+    };
+    let (hidden, plain) = (those(true), those(false));
+    let share = Share::of(hidden.len(), hidden.len() + plain.len())?;
     let (hidden, plain) = (points_of(hidden), points_of(plain));
     Some(html! {
         strong { (share.percent()) } " were disguised as something else (" (share.hits) " of " (share.n) "; "

@@ -35,7 +35,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         .offense
         .all()
         .iter()
-        .filter(|play| play.surprise_bits().is_some())
+        .filter(|play| play.is_disguised().is_some())
         .collect();
     if judged.is_empty() {
         return html! {
@@ -48,7 +48,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
     let hidden: Vec<&ScreenPlay<'_>> = judged
         .iter()
         .copied()
-        .filter(|play| play.disguise.is_some_and(|row| row.disguised))
+        .filter(|play| play.is_disguised() == Some(true))
         .collect();
     if hidden.is_empty() {
         return html! { p.none { "None of the " (judged.len()) " ball screens that could be judged was disguised." } };

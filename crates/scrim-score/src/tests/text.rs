@@ -3,7 +3,7 @@
 use super::*;
 
 #[test]
-fn the_text_tells_counts_recall_by_outcome_and_confusion() {
+fn the_text_holds_counts_recall_by_outcome_and_confusion() {
     let head = "game_id,period,screen_kind,outcome,screener_id,user_id,t_use_s";
     let report = Folder::new()
         .label(

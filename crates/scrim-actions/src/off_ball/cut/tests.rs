@@ -281,7 +281,7 @@ fn a_cut_and_the_way_back_out_are_two_runs_and_the_second_has_no_name() {
 }
 
 #[test]
-fn a_screener_on_his_way_to_his_screen_and_rolling_from_it_does_not_cut() {
+fn a_screener_on_the_way_to_a_screen_and_rolling_from_it_does_not_cut() {
     let stage = set(8.0)
         .path(
             4,

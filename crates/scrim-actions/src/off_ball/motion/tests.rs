@@ -73,7 +73,7 @@ fn what_lies_outside_the_window_does_not_count() {
 }
 
 #[test]
-fn space_pull_and_defender_are_those_of_his_man() {
+fn space_pull_and_defender_are_those_of_the_own_matchup() {
     // 7, who guards 2 in the right corner, leaves at 3 s for the other side of the floor.
     let stage = set().path(7, &[(0.0, 0.5, 5.3), (3.0, 0.5, 5.3), (5.0, 0.5, -2.2)]);
     let row = &motion(&stage)[1];

@@ -159,7 +159,7 @@ mod tests {
     }
 
     #[test]
-    fn a_runner_is_sooner_where_he_runs_to_and_later_where_he_comes_from() {
+    fn a_runner_is_sooner_ahead_and_later_behind() {
         let first = FirstThere::new(&Court::fiba(), &SpaceParams::default());
         let time_s = |x_m| {
             time_to_s(

@@ -63,7 +63,7 @@ fn the_areas_of_all_ten_are_the_half_court_and_mirror_images_agree() {
 }
 
 #[test]
-fn who_is_missing_takes_the_hull_with_him_but_not_the_rest() {
+fn who_is_missing_takes_the_hull_along_but_not_the_rest() {
     let found = &spacing(&rectangle().unseen(2, 0.0..6.0))[0];
     assert_eq!((found.hull_m2, found.hull_mean_m2), (None, None));
     assert_eq!(found.floor.len(), 4);

@@ -15,9 +15,6 @@ use crate::reads::read::Decided;
 /// A roll of either kind leads at least this much nearer the hoop, m.
 pub(super) const ROLL_CAME_M: f32 = 1.1;
 
-/// A short roll: to within this of the hoop, but not so far as a roll, m (a free-throw line's end is 4.9 m from the hoop
-/// on a FIBA court).
-const SHORT_ROLL_M: f32 = 5.0;
 /// A screener who stays moves less than this, m.
 const STAY_M: f32 = 1.4;
 /// What the screener did is `unclear` when less than this was seen of it, s.
@@ -41,7 +38,7 @@ pub(super) fn decide(
     }
     let came = beyond(e.start_m - e.nearest_m, ROLL_CAME_M, SOFTNESS_M);
     let rim = came * (1.0 - beyond(e.nearest_m, definitions.at_rim_m, SOFTNESS_M));
-    let short = came * (1.0 - beyond(e.nearest_m, SHORT_ROLL_M, SOFTNESS_M));
+    let short = came * (1.0 - beyond(e.nearest_m, Definitions::SHORT_ROLL_M, SOFTNESS_M));
     let moves = beyond(e.farthest_m, STAY_M, SOFTNESS_M);
     let words = [
         (ScreenerAction::Roll, rim),

@@ -16,8 +16,6 @@ pub struct OnBallEvidence {
     pub side_m: Option<f32>,
     /// How far above the screener (away from the hoop) they pass, m (negative: below); `None` when they do not pass.
     pub above_m: Option<f32>,
-    /// When they pass.
-    pub passes_s: Option<f32>,
     /// How far above the screener they are when nearest, m.
     pub above_nearest_m: f32,
     /// How near they come to the screener, m.
@@ -54,14 +52,13 @@ pub(super) fn measure(cast: &Cast) -> Option<OnBallEvidence> {
             nearest = (way.length(), above);
         }
         if passes.is_none() && last_along.is_some_and(|last| last < 0.0) && along >= 0.0 {
-            passes = Some((k, above));
+            passes = Some(above);
         }
         last_along = Some(along);
     }
     nearest.0.is_finite().then(|| OnBallEvidence {
         side_m: (seen > 0).then(|| sum / seen as f32),
-        above_m: passes.map(|(_, above)| above),
-        passes_s: passes.map(|(k, _)| cast.since_use_s(k)),
+        above_m: passes,
         above_nearest_m: nearest.1,
         nearest_m: nearest.0,
     })

@@ -24,10 +24,6 @@ pub struct ScreenerDefenderEvidence {
     pub beyond_m: f32,
     /// The same while they were on the handler's side of the screen; `None` when they never were.
     pub beyond_on_side_m: Option<f32>,
-    /// How much farther from the hoop than the handler they came while close to the handler, most, m; `None` if never close.
-    pub above_handler_m: Option<f32>,
-    /// The least distance to the handler after the use, m.
-    pub handler_gap_m: f32,
     /// How long they were close to the handler while that one had the ball, s.
     pub close_s: f32,
     /// How long both defenders were close to the handler who had the ball, s; `None` without the other one.
@@ -91,7 +87,6 @@ pub(super) fn measure(cast: &Cast, watched: usize) -> Option<ScreenerDefenderEvi
     let close_m = cast.definitions.close_m;
     let mut beyond_m = f32::NEG_INFINITY;
     let mut beyond_on_side_m: Option<f32> = None;
-    let mut above_handler_m: Option<f32> = None;
     let from = cast.used.saturating_sub(scene.frames_in(SHOW_BEFORE_S));
     for k in from..=cast.after_use(SHOW_AFTER_S) {
         let at = d.at(k);
@@ -103,22 +98,15 @@ pub(super) fn measure(cast: &Cast, watched: usize) -> Option<ScreenerDefenderEvi
         if (at - cast.spot).dot(cast.side) >= 0.0 {
             beyond_on_side_m = Some(beyond_on_side_m.map_or(beyond, |most| most.max(beyond)));
         }
-        if at.distance_m(h.at(k)) <= close_m && k >= cast.used {
-            let above = at.distance_m(hoop) - h.at(k).distance_m(hoop);
-            above_handler_m = Some(above_handler_m.map_or(above, |most| most.max(above)));
-        }
     }
     let on_ball = cast.user_defender.map(|place| &scene.defenders[place]);
     let (mut close_frames, mut both_frames) = (0, 0);
-    let mut handler_gap_m = f32::INFINITY;
     let mut was_close = false;
     let mut back = None;
     let reaction = scene.frames_in(REACTION_S);
     let ahead = scene.frames_in(BACK_WITHIN_S);
     for k in cast.used..=cast.after_use(BOTH_AFTER_S).min(watched) {
-        let gap = d.at(k).distance_m(h.at(k));
-        handler_gap_m = handler_gap_m.min(gap);
-        if gap <= close_m {
+        if d.at(k).distance_m(h.at(k)) <= close_m {
             was_close = true;
             close_frames += 1;
             both_frames += usize::from(on_ball.is_some_and(|o| o.at(k).distance_m(h.at(k)) <= close_m));
@@ -147,8 +135,6 @@ pub(super) fn measure(cast: &Cast, watched: usize) -> Option<ScreenerDefenderEvi
         depth_m: screen_m - d.at(cast.used).distance_m(hoop),
         beyond_m,
         beyond_on_side_m,
-        above_handler_m,
-        handler_gap_m,
         close_s: cast.seconds(close_frames),
         both_close_s: on_ball.map(|_| cast.seconds(both_frames)),
         back_s: back.map(|k| cast.since_use_s(k)),

@@ -23,8 +23,6 @@ pub struct SwapEvidence {
     pub margin_m: f32,
     /// When the time of that mean begins.
     pub begins_s: f32,
-    /// How long it is: shorter than a switch lasts when the play ended before, s.
-    pub over_s: f32,
     /// The same margin at the end of what was looked at, m: one who passes the screener on the chase has it for a
     /// while, and then has their own attacker again.
     pub late_m: f32,
@@ -81,7 +79,6 @@ pub(super) fn measure(cast: &Cast, shot: Option<&ShotEvidence>, watched: usize) 
         exchanged_s: cast.seconds(longest),
         margin_m: margin_m as f32,
         begins_s: cast.since_use_s(from + at),
-        over_s: cast.seconds(over),
         late_m: late_m as f32,
         handed_m: handed_m(cast, o, b, from..=watched.min(to)).unwrap_or(0.0),
     })

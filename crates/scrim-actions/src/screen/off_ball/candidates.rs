@@ -34,7 +34,11 @@ pub(super) fn each_candidate(
         let choice = kind::kind_taken(&reading);
         let four = Four::of(scene, passing.user, passing.screener, passing.at);
         let of_four = measure(scene, &four, passing.at);
-        let evidence = evidence_of(&of_four, &RunEvidence::of(&reading, &choice));
+        let run = RunEvidence {
+            kind_fit: choice.fit,
+            ..reading.run
+        };
+        let evidence = evidence_of(&of_four, &run);
         let inputs = ScreenInputs::of(models::off_ball_screen_probability(&evidence), &of_four);
         let confidence = params.correction.probability(&inputs);
         each(

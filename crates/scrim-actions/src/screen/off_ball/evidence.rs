@@ -1,7 +1,5 @@
 //! What the model off the ball looks at: the evidence of the four, and what the user's run adds to it.
 
-use super::kind::KindChoice;
-use super::reading::Reading;
 use crate::PairEvidence;
 use crate::screen::declare::evidence;
 
@@ -52,42 +50,6 @@ evidence! {
     run_toward_hoop_m,
     /// How much nearer the ball the run leads.
     run_toward_ball_m,
-}
-
-/// What stands for "long ago", s.
-const LONG_AGO_S: f32 = 9.0;
-
-impl RunEvidence {
-    /// The evidence of a reading; `choice`: its kind.
-    pub(super) fn of(reading: &Reading, choice: &KindChoice) -> Self {
-        let flag = |holds: bool| if holds { 1.0 } else { 0.0 };
-        let from_hoop =
-            |at: scrim_floor::Point<scrim_floor::AttackFrame>| at.distance_m(scrim_floor::Point::origin());
-        Self {
-            came_m: reading.came_m,
-            went_m: reading.went_m,
-            from_spot_m: reading.from.distance_m(reading.spot),
-            run_mps: reading.user_speed_mps,
-            drift_m: reading.drift_m,
-            arrival_m: reading.arrival_m,
-            settled_there_s: reading.stood_s.unwrap_or(0.0),
-            past_deg: reading.sweep_deg,
-            defender_least_m: reading.defender_gap_m.unwrap_or(f32::NAN),
-            guarded_m: reading.guarded_m.unwrap_or(f32::NAN),
-            crowd_there: f32::from(reading.crowd),
-            half_court_s: reading.settled_s,
-            runs_in_from_m: reading.runs_in_from_m,
-            since_user_touch_s: reading.since_own_touch_s.unwrap_or(LONG_AGO_S),
-            since_shot_s: reading.since_shot_s.unwrap_or(LONG_AGO_S).min(LONG_AGO_S),
-            user_rolls: flag(reading.user_rolls),
-            user_comes_up: flag(reading.user_comes_up),
-            screener_busy: flag(reading.screener_busy),
-            kind_fit: choice.fit,
-            ball_from_spot_m: reading.ball.distance_m(reading.spot),
-            run_toward_hoop_m: from_hoop(reading.from) - from_hoop(reading.to),
-            run_toward_ball_m: reading.from.distance_m(reading.ball) - reading.to.distance_m(reading.ball),
-        }
-    }
 }
 
 /// How many pieces of evidence the model off the ball has.

@@ -5,6 +5,7 @@ use std::ops::Range;
 use scrim_floor::{AttackFrame, Point};
 use scrim_play::{Mover, Play, Scene, Shot};
 
+use super::evidence::RunEvidence;
 use super::passing::Passing;
 use crate::BallScreen;
 use crate::screen::{of_possession, stop};
@@ -16,8 +17,6 @@ pub(super) struct Reading {
     pub passing: Passing,
     /// When the screener came to stand: the beginning of the stop around the closest approach.
     pub stands_from: Option<usize>,
-    /// How long the screener has stood by then, s.
-    pub stood_s: Option<f32>,
     /// Where the screener is.
     pub spot: Point<AttackFrame>,
     /// Place of the user's defender in the scene's defenders.
@@ -26,8 +25,6 @@ pub(super) struct Reading {
     pub screener_defender: Option<usize>,
     /// Where the user's run began.
     pub from: Point<AttackFrame>,
-    /// How far before the hoop the user last stood, or was a while ago: who still runs in uses no screen, m.
-    pub runs_in_from_m: f32,
     /// Where the user is at the closest approach.
     pub beside: Point<AttackFrame>,
     /// Where they are a second later.
@@ -36,38 +33,14 @@ pub(super) struct Reading {
     pub to: Point<AttackFrame>,
     /// The ball at the closest approach.
     pub ball: Point<AttackFrame>,
-    /// How far the user came from, m.
-    pub came_m: f32,
-    /// How far they went, m.
-    pub went_m: f32,
-    /// Their highest speed around the closest approach, m/s.
-    pub user_speed_mps: f32,
     /// The screener's lowest speed just before and at the closest approach, m/s.
     pub screener_speed_mps: f32,
-    /// How far the screener moved just before the closest approach, m.
-    pub drift_m: f32,
-    /// How far the screener came to the spot in the time before, m.
-    pub arrival_m: f32,
-    /// How far the user's direction from the screener turned, degrees.
-    pub sweep_deg: f32,
     /// The user's defender to the screener, closest, m.
     pub defender_gap_m: Option<f32>,
-    /// The user's defender to the user, closest before the screen, m.
-    pub guarded_m: Option<f32>,
-    /// How many of the other eight are within 2.5 m of the screener, the two defenders not counted.
-    pub crowd: u8,
-    /// Time since the half-court part began, s.
-    pub settled_s: f32,
     /// How long ago the user let go of the ball, s.
     pub since_own_touch_s: Option<f32>,
-    /// How long ago the possession's last shot left the hand, s.
-    pub since_shot_s: Option<f32>,
-    /// Whether the user has just set a ball screen, and is on the way from it.
-    pub user_rolls: bool,
-    /// Whether the user is on the way to set a ball screen.
-    pub user_comes_up: bool,
-    /// Whether the screener is at that instant setting a ball screen.
-    pub screener_busy: bool,
+    /// What the run adds to the evidence; how well a kind fits is not known yet.
+    pub run: RunEvidence,
 }
 
 /// How far the user came and went is looked at this long, s.
@@ -102,6 +75,8 @@ const ROLLS_BEFORE_S: f32 = 0.3;
 const COMES_UP_S: f32 = 2.2;
 /// Who sets a ball screen is busy from a moment before they are set to a moment after its use, s.
 const BUSY_AROUND_S: f32 = 0.4;
+/// What stands for "long ago" in the evidence, s.
+const LONG_AGO_S: f32 = 9.0;
 /// A touch longer ago than this has nothing to do with it, s.
 const TOUCH_S: f32 = 5.0;
 
@@ -212,48 +187,62 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing) -> Reading {
     let seconds = |frames: usize| (frames as f64 / scene.hz) as f32;
     let before = s.at(settled.saturating_sub(scene.frames_in(1.5)));
     let before_it = u.at(back(SWEEP_S)) - s.at(at);
-    let sweep_deg = most(at..ahead(2.0 * SWEEP_S) + 1, &|k| {
+    let past_deg = most(at..ahead(2.0 * SWEEP_S) + 1, &|k| {
         before_it.angle_to_deg(u.at(k) - s.at(at)).unwrap_or(0.0)
     });
+    let (from, to, ball) = (u.at(run_from), u.at(run_to), scene.ball_at(at));
+    let since_own_touch_s = scene.since_touch_s(user, at, scene.frames_in(TOUCH_S));
+    let from_hoop_m = |at: Point<AttackFrame>| at.distance_m(Point::origin());
+    let flag = |holds: bool| if holds { 1.0 } else { 0.0 };
+    let run = RunEvidence {
+        came_m: most(back(WAY_S)..at + 1, &|k| u.at(k).distance_m(u.at(at))),
+        went_m: most(at..ahead(WAY_S) + 1, &|k| u.at(k).distance_m(u.at(at))),
+        from_spot_m: from.distance_m(spot),
+        run_mps: most(back(0.2)..ahead(0.8) + 1, &|k| u.speed_at(k)),
+        drift_m: s.at(back(STILL_BEFORE_S)).distance_m(s.at(ahead(STILL_AFTER_S))),
+        arrival_m: before.distance_m(spot),
+        settled_there_s: stands.as_ref().map_or(0.0, |stop| seconds(at - stop.start)),
+        past_deg,
+        defender_least_m: defender_gap_m.unwrap_or(f32::NAN),
+        guarded_m: guarded_m.unwrap_or(f32::NAN),
+        crowd_there: f32::from(crowd),
+        half_court_s: seconds(at.saturating_sub(setting.half_court)),
+        runs_in_from_m: u.at(runs_in_from).x_m,
+        since_user_touch_s: since_own_touch_s.unwrap_or(LONG_AGO_S),
+        since_shot_s: since_shot.map_or(LONG_AGO_S, seconds).min(LONG_AGO_S),
+        user_rolls: flag(screens_of(user).any(|screen| {
+            screen.used <= frame + scene.frames_in(ROLLS_BEFORE_S)
+                && frame <= screen.used + scene.frames_in(ROLLS_S)
+        })),
+        user_comes_up: flag(screens_of(user).any(|screen| {
+            let set = screen.set.unwrap_or(screen.used);
+            frame <= set + scene.frames_in(BUSY_AROUND_S) && set <= frame + scene.frames_in(COMES_UP_S)
+        })),
+        screener_busy: flag(screens_of(screener).any(|screen| {
+            screen.set.unwrap_or(screen.used) <= frame + scene.frames_in(BUSY_AROUND_S)
+                && frame <= screen.used + scene.frames_in(BUSY_AROUND_S)
+        })),
+        kind_fit: f32::NAN,
+        ball_from_spot_m: ball.distance_m(spot),
+        run_toward_hoop_m: from_hoop_m(from) - from_hoop_m(to),
+        run_toward_ball_m: from.distance_m(ball) - to.distance_m(ball),
+    };
     Reading {
         passing,
         spot,
         user_defender,
         screener_defender,
-        from: u.at(run_from),
-        runs_in_from_m: u.at(runs_in_from).x_m,
+        from,
         beside: u.at(at),
         past: u.at(past),
-        to: u.at(run_to),
-        ball: scene.ball_at(at),
-        came_m: most(back(WAY_S)..at + 1, &|k| u.at(k).distance_m(u.at(at))),
-        went_m: most(at..ahead(WAY_S) + 1, &|k| u.at(k).distance_m(u.at(at))),
-        since_shot_s: since_shot.map(seconds),
-        user_rolls: screens_of(user).any(|screen| {
-            screen.used <= frame + scene.frames_in(ROLLS_BEFORE_S)
-                && frame <= screen.used + scene.frames_in(ROLLS_S)
-        }),
-        user_comes_up: screens_of(user).any(|screen| {
-            let set = screen.set.unwrap_or(screen.used);
-            frame <= set + scene.frames_in(BUSY_AROUND_S) && set <= frame + scene.frames_in(COMES_UP_S)
-        }),
-        screener_busy: screens_of(screener).any(|screen| {
-            screen.set.unwrap_or(screen.used) <= frame + scene.frames_in(BUSY_AROUND_S)
-                && frame <= screen.used + scene.frames_in(BUSY_AROUND_S)
-        }),
-        user_speed_mps: most(back(0.2)..ahead(0.8) + 1, &|k| u.speed_at(k)),
+        to,
+        ball,
         screener_speed_mps: least(back(STILL_BEFORE_S)..ahead(STILL_AFTER_S) + 1, &|k| s.speed_at(k))
             .unwrap_or(f32::INFINITY),
-        drift_m: s.at(back(STILL_BEFORE_S)).distance_m(s.at(ahead(STILL_AFTER_S))),
-        arrival_m: before.distance_m(spot),
-        sweep_deg,
         defender_gap_m,
-        guarded_m,
-        crowd,
-        settled_s: seconds(at.saturating_sub(setting.half_court)),
-        since_own_touch_s: scene.since_touch_s(user, at, scene.frames_in(TOUCH_S)),
-        stood_s: stands.as_ref().map(|stop| seconds(at - stop.start)),
+        since_own_touch_s,
         stands_from: stands.map(|stop| stop.start),
+        run,
     }
 }
 

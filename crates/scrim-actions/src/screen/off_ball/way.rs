@@ -1,6 +1,6 @@
 //! A user's way past a screener, and how well it fits each kind's definition (vocabulary, "Screens").
 
-use scrim_floor::{AttackFrame, Point};
+use scrim_floor::{AttackFrame, Definitions, Point};
 
 use super::reading::Reading;
 
@@ -100,7 +100,13 @@ impl Way {
     /// end counts too, as long as it is low; who runs on to the corner only passes.
     pub fn cross(&self) -> f32 {
         let ends = [self.past, self.to];
-        let low_m = |at: Point<AttackFrame>| fade(at.x_m, LANE_DEPTH_M, LANE_DEPTH_M + 1.2);
+        let low_m = |at: Point<AttackFrame>| {
+            fade(
+                at.x_m,
+                Definitions::CROSS_DEPTH_M,
+                Definitions::CROSS_DEPTH_M + 1.2,
+            )
+        };
         let across = ends
             .iter()
             .map(|&end| {
@@ -113,7 +119,11 @@ impl Way {
         least(&[
             across,
             low_m(self.from),
-            fade(self.spot.x_m, LANE_DEPTH_M, LANE_DEPTH_M + 0.8),
+            fade(
+                self.spot.x_m,
+                Definitions::CROSS_DEPTH_M,
+                Definitions::CROSS_DEPTH_M + 0.8,
+            ),
             fade(self.from.y_m.abs(), 3.4, 4.6),
             fade(self.spot.y_m.abs(), 1.8, 3.0),
             fade(self.to.y_m.abs(), 3.8, 5.2).max(RUNS_ON),
@@ -225,8 +235,6 @@ pub(super) fn after_pass(since_own_touch_s: Option<f32>) -> f32 {
     since_own_touch_s.map_or(0.0, |s| fade(s, AFTER_PASS_S, 1.4 * AFTER_PASS_S))
 }
 
-/// How deep the block-to-block game is, from the hoop up, m (vocabulary: `cross`).
-const LANE_DEPTH_M: f32 = 3.2;
 /// The lane line from the middle of the floor, m: half of 4.90 m (FIBA Official Basketball Rules, Art. 2).
 const LANE_LINE_M: f32 = 2.45;
 /// A user who comes off as the kind has it and then runs on elsewhere fits no better than this.
