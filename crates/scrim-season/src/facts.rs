@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use scrim_floor::Zone;
 use scrim_tables::chain::{NoToken, Token};
-use scrim_tables::rows::{CoverageRow, EntryRow, GameQualityRow, GameRow, OptionRow, PossessionRow, ScreenRow, SequenceRow};
+use scrim_tables::rows::{
+    CoverageRow, EntryRow, GameQualityRow, GameRow, OptionRow, PossessionRow, ScreenRow, SequenceRow,
+};
 use scrim_tables::tags::{Alignment, Coverage, HandlerAction, Phase, ScreenKind, ScreenerAction, Verdict};
 use scrim_tables::{Id, Partition, ReadStore, Row, read_columns, read_rows};
 use serde::Deserialize;

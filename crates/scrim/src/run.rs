@@ -16,7 +16,7 @@ use tracing::{debug, info, warn};
 
 use crate::claims::{Claims, Kind};
 use crate::failure::{guarded, with_causes};
-use crate::source_record::{Decision, GameRecord, Redo, SourceRecord, decide, now_ns, stamps};
+use crate::source_record::{Decision, FileStamp, GameRecord, Redo, SourceRecord, decide, now_ns, stamps};
 use crate::summary::{DoneGame, Skipped, SourceSummary};
 use crate::{Failure, Pipeline, RunSummary, TaggedGame, tag_game};
 
@@ -75,6 +75,7 @@ pub fn run_sources(sources: &[Source], plan: &RunPlan<'_>) -> anyhow::Result<Run
                     Decision::Do {
                         why,
                         input_hash,
+                        files,
                         games,
                     } => {
                         debug!(source = source.name, why, "done");
@@ -83,6 +84,7 @@ pub fn run_sources(sources: &[Source], plan: &RunPlan<'_>) -> anyhow::Result<Run
                             plan,
                             claims: &claims,
                             input_hash: input_hash.as_deref(),
+                            files: files.as_deref(),
                         };
                         let mut summary = worker.run(source);
                         worker.leave_behind(source, games, &mut summary);
@@ -135,6 +137,8 @@ struct Worker<'a> {
     plan: &'a RunPlan<'a>,
     claims: &'a Claims,
     input_hash: Option<&'a str>,
+    /// Its files as they were before the hash was taken.
+    files: Option<&'a [FileStamp]>,
 }
 
 impl Worker<'_> {
@@ -143,7 +147,6 @@ impl Worker<'_> {
             is_final: true,
             ..SourceSummary::default()
         };
-        let before = stamps(source);
         let start = Instant::now();
         self.read(source, &mut summary);
         // What was not spent on games was spent on reading.
@@ -155,15 +158,15 @@ impl Worker<'_> {
         summary
             .input_hashes
             .insert(source.name.clone(), input_hash.to_owned());
-        if before != stamps(source) {
+        if self.files != stamps(source).as_deref() {
             summary.skip(source, None, &Failure::ChangedWhileRead);
         }
-        if let Some(files) = before.filter(|_| summary.is_final) {
+        if let Some(files) = self.files.filter(|_| summary.is_final) {
             let record = SourceRecord {
                 made_from: MadeFrom::new(self.plan.run, Scope::Game, self.inputs(source)),
                 games: summary.done.iter().map(DoneGame::record).collect(),
                 refused: summary.skipped.clone(),
-                files,
+                files: files.to_vec(),
                 recorded_ns: now_ns(),
             };
             if let Err(error) = record.put(self.plan.store, source) {
@@ -176,6 +179,11 @@ impl Worker<'_> {
     /// Looks after games that the source held when it was last done and does not hold now. One that has only changed its season is
     /// removed from the old one, where it would count twice; any other stays, and is reported.
     fn leave_behind(&self, source: &Source, before: &[GameRecord], summary: &mut SourceSummary) {
+        // None of the games: another delivery under the same name, as in a folder that each night's games are put into.
+        let is_same = |game: &GameRecord| summary.done.iter().any(|done| done.game_id == game.game_id);
+        if !before.iter().any(is_same) {
+            return;
+        }
         for game in before {
             let is_here = |season: Option<&str>, game_id: &str| {
                 game_id == game.game_id

@@ -111,28 +111,29 @@ impl<'a> RunRecord<'a> {
         put(&done.chain(skipped).collect::<Vec<_>>(), self.run, store)
     }
 
-    /// Writes the run as one JSON document: `ledger/runs/RUN.json`.
+    /// Writes the run as one JSON document, `ledger/runs/RUN.json`: first when it begins, without a summary, so that one that is killed
+    /// is on record, too.
     ///
     /// # Errors
     /// [`Failure`] when the file cannot be written.
     pub fn put_document(
         &self,
         command: &str,
-        summary: &RunSummary,
+        summary: Option<&RunSummary>,
         store: &dyn Store,
     ) -> Result<(), Failure> {
         let document = RunDocument {
             run_id: self.id.clone(),
             command: command.into(),
             started: self.started.to_rfc3339_opts(SecondsFormat::Millis, true),
-            ended: now(),
+            ended: summary.map(|_| now()),
             program_version: self.run.version.clone(),
             schema_version: SCHEMA_VERSION.into(),
             pipeline: self.run.pipeline.clone(),
             parameters: self.run.parameters_toml.clone(),
             parameters_hash: self.run.parameters_hash(Scope::Run),
             game_parameters_hash: self.run.parameters_hash(Scope::Game),
-            exit_code: summary.exit().code(),
+            exit_code: summary.map(|summary| summary.exit().code()),
             summary: serde_json::to_value(summary).unwrap_or_default(),
         };
         let text = serde_json::to_vec_pretty(&document).unwrap_or_default();
@@ -198,8 +199,8 @@ pub struct RunDocument {
     pub command: String,
     /// When it began, UTC (RFC 3339).
     pub started: String,
-    /// When it had written all else, UTC (RFC 3339).
-    pub ended: String,
+    /// When it had written all else, UTC (RFC 3339); `None` of one that did not get there, or has not yet.
+    pub ended: Option<String>,
     /// The program's version.
     pub program_version: String,
     /// Version of the tables' columns.
@@ -213,7 +214,7 @@ pub struct RunDocument {
     /// SHA-256 of those that a game's tables depend on; in the footers of the games' files.
     pub game_parameters_hash: String,
     /// How it ended.
-    pub exit_code: u8,
+    pub exit_code: Option<u8>,
     /// Its summary: inputs and their hashes, games done, unchanged and skipped with verdicts and reasons, rows in, out and refused by
     /// reason, seconds a stage.
     pub summary: serde_json::Value,

@@ -39,6 +39,8 @@ pub enum Decision {
         why: String,
         /// SHA-256 of its files; `None` when one cannot be read.
         input_hash: Option<String>,
+        /// Its files as they were before that; `None` when the system does not say.
+        files: Option<Vec<FileStamp>>,
         /// Its games when it was last done.
         games: Vec<GameRecord>,
     },
@@ -181,10 +183,11 @@ pub fn decide(
 
 fn decide_one(source: &Source, store: &dyn Store, run: &RunInfo, redo: Redo) -> Result<Decision, StoreError> {
     let record = SourceRecord::read(store, source)?;
-    let known = record.as_ref().and_then(|record| {
-        let files = stamps(source)?;
-        record.hash_of_same_files(&files).cloned()
-    });
+    let files = stamps(source);
+    let known = record
+        .as_ref()
+        .zip(files.as_ref())
+        .and_then(|(record, files)| record.hash_of_same_files(files).cloned());
     let hash = known.or_else(|| input_hash(source).ok());
     let why = match (redo, &record, &hash) {
         (Redo::All, ..) => Some("all are done again".into()),
@@ -207,6 +210,7 @@ fn decide_one(source: &Source, store: &dyn Store, run: &RunInfo, redo: Redo) -> 
         (why, record) => Decision::Do {
             why: why.unwrap_or_default(),
             input_hash: hash,
+            files,
             games: record.map(|record| record.games).unwrap_or_default(),
         },
     })

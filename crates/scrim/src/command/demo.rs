@@ -60,7 +60,7 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
     };
     let summary = do_job(&job, bar)?;
     record.put_games(&summary.all, &output.store)?;
-    record.put_document("scrim", &summary, &output.store)?;
+    record.put_document("scrim", Some(&summary), &output.store)?;
     let report = demo_report(&summary);
     output.close()?;
     let mut text = String::new();

@@ -40,6 +40,7 @@ pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
     check_parameters(&LocalStore::new(&args.output), &sources, &run)?;
     let record = RunRecord::start(&run);
     let output = Output::open(&args.output, "scrim run", &record)?;
+    record.put_document("scrim run", None, &output.store)?;
     let mut summary = do_job(
         &Job {
             pipeline: &pipeline,
@@ -55,7 +56,7 @@ pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
     )?;
     record.put_games(&summary.all, &output.store)?;
     let reports = make_reports(&output.store, &pipeline.report, &run, &mut summary);
-    record.put_document("scrim run", &summary, &output.store)?;
+    record.put_document("scrim run", Some(&summary), &output.store)?;
     let mut text = format!(
         "{summary}run               {}\ntables            {}\n",
         record.id(),

@@ -54,7 +54,7 @@ fn line(run: &RunDocument) -> String {
         "{:<26}{:<22}{:>5}{:>7}{:>11}{:>9}{:>10.1}  {}\n",
         run.run_id,
         &run.started[..run.started.len().min(19)],
-        run.exit_code,
+        run.exit_code.map_or("none".into(), |code| code.to_string()),
         count("done"),
         count("unchanged"),
         count("skipped") + count("still_refused"),

@@ -124,7 +124,10 @@ fn a_poor_game_is_tagged_and_stays_out_of_the_season_unless_asked() {
     let team = read_rows::<GameRow>(games).unwrap()[0].home_team_id.to_string();
     let report = ["report", "--tables", "out", "--team", &team, "--output", "r.html"];
     let told = house.scrim(&report);
-    assert!(told.stderr.contains("poor") && told.stderr.contains("--poor-too"), "{told:?}");
+    assert!(
+        told.stderr.contains("poor") && told.stderr.contains("--poor-too"),
+        "{told:?}"
+    );
     let told = house.scrim(&[&report[..], &["--poor-too"]].concat());
     assert!(told.code == 0 && !told.stderr.contains("poor"), "{told:?}");
     house.write("mine.toml", "name = \"mine\"\n[gate]\npoor_in_seasons = true\n");

@@ -90,6 +90,9 @@ fn a_run_killed_at_any_instant_leaves_old_or_new_games_and_the_next_one_ends_lik
         assert!(house.tables(&output) == new.1, "kill {kill}");
         let told = house.scrim(&["verify", &output]);
         assert_eq!(told.code, 0, "kill {kill}: {told:?}");
+        // Both are on record: the one that was killed, if it got so far, and the one that did the rest.
+        let listed = house.scrim(&["runs", "--tables", &output]).stdout;
+        assert!((3..=4).contains(&listed.lines().count()), "kill {kill}: {listed}");
         let staged = house.files(&format!("{output}/ledger/staged"));
         assert!(staged.is_empty(), "kill {kill}: {:?}", staged.keys());
         std::fs::remove_dir_all(house.at(&output)).unwrap();

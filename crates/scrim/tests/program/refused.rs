@@ -117,6 +117,27 @@ fn a_refused_game_of_a_source_leaves_its_other_games() {
 }
 
 #[test]
+fn a_game_that_its_source_no_longer_holds_is_named_and_its_tables_stay() {
+    let house = House::new();
+    let games = [played(&house, 0), played(&house, 1)];
+    csv_source(&house, "all", &format!("{}{}", csv(&games[0]), csv(&games[1])));
+    assert_eq!(house.run("out", &[]).code, 0);
+    csv_source(&house, "all", &csv(&games[0]));
+    let told = house.run("out", &[]);
+    told.has_line("games done 1");
+    let gone = &games[1].game_id;
+    assert!(
+        told.stdout.contains("left behind       1") && told.stdout.contains(&format!("- game {gone}")),
+        "{told:?}"
+    );
+    assert!(
+        house
+            .tables("out")
+            .contains_key(&format!("screens/unknown~{gone}.parquet"))
+    );
+}
+
+#[test]
 fn a_game_id_that_is_a_path_stays_in_the_output() {
     let house = House::new();
     let game = played(&house, 0);
