@@ -19,7 +19,9 @@ use scrim_tracks::{RawGame, TrackParams, clean};
 
 /// Reads the one game of a source folder.
 fn read(folder: &Path) -> (RawGame, u64) {
-    let sources = find_sources(folder, None).expect("the practice game is a source");
+    let sources = find_sources(folder, None)
+        .expect("the practice game is a source")
+        .sources;
     let mut games = Vec::new();
     let report = read_source(&sources[0], &IngestParams::default(), &mut |game: ReadGame| {
         games.push(game.raw);

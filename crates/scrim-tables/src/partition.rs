@@ -13,6 +13,9 @@ const BETWEEN: char = '~';
 
 const ENDING: &str = ".parquet";
 
+/// File systems take names of 255 bytes; some are left for endings of files beside it.
+pub const MAX_NAME_BYTES: usize = 240;
+
 /// The season of games that have none.
 pub(crate) const UNKNOWN_SEASON: &str = "unknown";
 
@@ -49,6 +52,16 @@ impl Partition {
         format!("{table}/{season}{BETWEEN}{game}{ENDING}")
     }
 
+    /// How long its files' names are, bytes.
+    pub fn name_bytes(&self) -> usize {
+        self.path("").len() - 1
+    }
+
+    /// Whether a file can be called by its season and id; one that cannot is refused before it gets here.
+    pub fn has_a_name(&self) -> bool {
+        self.name_bytes() <= MAX_NAME_BYTES
+    }
+
     /// The game of a file by its name; `None` for a name that is no game's.
     pub fn of_name(name: &str) -> Option<Self> {
         let (season, game) = name.strip_suffix(ENDING)?.split_once(BETWEEN)?;
@@ -72,9 +85,21 @@ pub fn season_path(season: Option<&str>, table: &str) -> String {
     format!("{table}/{}{ENDING}", encode_season(season))
 }
 
-/// The path of a source's refused rows that name no game: `quarantine/unknown~~SOURCE.parquet`.
+/// The path of a source's refused rows that name no game: `quarantine/unknown~~SOURCE.parquet`. A name too long for a file is
+/// cut, and told apart by its hash (FNV-1a, 64 bits).
 pub fn nameless_path(source: &str) -> String {
-    let (table, source) = (QuarantineRow::TABLE, encode(source));
+    const MOST: usize = 150;
+    let (table, mut name) = (QuarantineRow::TABLE, encode(source));
+    if name.len() > MOST {
+        let hash = source.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
+            (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
+        });
+        // Not in the middle of an encoded byte.
+        let cut = name[MOST - 2..MOST].find('%').map_or(MOST, |at| MOST - 2 + at);
+        name.truncate(cut);
+        name = format!("{name}-{hash:016x}");
+    }
+    let source = name;
     format!("{table}/{UNKNOWN_SEASON}{BETWEEN}{BETWEEN}{source}{ENDING}")
 }
 
@@ -114,6 +139,23 @@ mod tests {
             "screens/%5Fx~a%7Eb.parquet"
         );
         assert_eq!(season_path(Some(".."), "pull"), "pull/%2E..parquet");
+    }
+
+    #[test]
+    fn names_too_long_for_a_file_are_known_and_those_of_sources_cut() {
+        assert!(Partition::new(Some("2041"), &"g".repeat(200)).has_a_name());
+        let long = Partition::new(Some("2041"), &"é".repeat(40));
+        // Six bytes a letter, `2041~` and `.parquet`.
+        assert_eq!((long.name_bytes(), long.has_a_name()), (6 * 40 + 13, false));
+        let paths = ["é".repeat(100), "é".repeat(101)].map(|source| nameless_path(&source));
+        assert_ne!(paths[0], paths[1]);
+        for path in &paths {
+            assert!(path.split('/').all(|part| part.len() <= MAX_NAME_BYTES), "{path}");
+            assert_eq!(
+                path.matches('%').count() * 3,
+                path.rfind('-').unwrap() - path.find('%').unwrap()
+            );
+        }
     }
 
     #[test]

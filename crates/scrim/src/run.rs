@@ -151,7 +151,7 @@ impl Worker<'_> {
     }
 
     fn one_game(&self, source: &Source, read: ReadGame, summary: &mut SourceSummary) {
-        let ReadGame { raw, quarantine } = read;
+        let ReadGame { raw, quarantine, .. } = read;
         let partition = Partition::new(raw.info.season.as_deref(), &raw.info.game_id);
         let done = guarded(|| tag_game(raw, self.plan.pipeline)).and_then(|tagged| {
             let mut stage = GameStage::new(self.plan.run, partition.clone());
@@ -298,7 +298,7 @@ mod tests {
             on_game: &|tagged| assert_ne!(tagged.game.info.game_id, ids[1], "this one breaks"),
             on_source: &|_| (),
         };
-        let sources = find_sources(&folder.path().join("in"), None).unwrap();
+        let sources = find_sources(&folder.path().join("in"), None).unwrap().sources;
         let summary = run_sources(&sources, &plan).unwrap();
         let done: Vec<_> = summary
             .all

@@ -39,7 +39,7 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
     let texts = Mutex::new(BTreeMap::new());
     let job = Job {
         pipeline: &pipeline,
-        sources: &find_sources(&input, None)?,
+        sources: &find_sources(&input, None)?.sources,
         store: &tables_in(Path::new(OUTPUT))?,
         jobs: None,
         on_game: &|tagged| {

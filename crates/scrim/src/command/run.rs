@@ -32,7 +32,7 @@ pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
     let mut summary = do_job(
         &Job {
             pipeline: &pipeline,
-            sources: &find_sources(&args.input, args.mapping.as_deref())?,
+            sources: &find_sources(&args.input, args.mapping.as_deref())?.sources,
             store: &tables_in(&args.output)?,
             jobs: args.jobs.map(usize::from),
             on_game: &|_| (),

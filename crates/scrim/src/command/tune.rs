@@ -42,7 +42,7 @@ pub fn tune(args: &TuneArgs, bar: &ProgressBar) -> Result<Exit> {
     let summary = do_job(
         &Job {
             pipeline: &pipeline,
-            sources: &find_sources(&args.input, args.mapping.as_deref())?,
+            sources: &find_sources(&args.input, args.mapping.as_deref())?.sources,
             store: &Nowhere,
             jobs: args.jobs.map(usize::from),
             on_game: &|tagged| gathered.keep(tagged),
