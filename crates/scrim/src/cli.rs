@@ -82,6 +82,9 @@ pub struct RunArgs {
     /// How many sources are processed at once; memory grows with it [default: one per processor]
     #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub jobs: Option<u16>,
+    /// How many games there should be: fewer is an error (exit code 3)
+    #[arg(long, value_name = "GAMES")]
+    pub expect: Option<u64>,
 }
 
 /// Arguments of `scrim inspect`.

@@ -15,6 +15,7 @@
 //! - [`failure`]: why a game, a file or a source could not be done.
 //! - [`places`]: an output that lies in the input is refused.
 //! - [`season`]: the games' tables to the season's.
+//! - [`terminal`]: text of the input that would steer a terminal is shown, not sent.
 //! - [`game_text`]: a game's ball screens in words, for people.
 //! - [`cli`], [`command`], [`log`]: the program's face.
 
@@ -36,6 +37,7 @@ pub mod run_record;
 pub mod season;
 pub mod summary;
 mod tagging;
+pub mod terminal;
 
 pub use explain::{explain, parameters_page};
 pub use failure::Failure;

@@ -6,6 +6,8 @@ use indicatif::{ProgressBar, ProgressStyle};
 use tracing::Level;
 use tracing_subscriber::fmt::MakeWriter;
 
+use crate::terminal::shown_as_message;
+
 /// How logs are written to stderr.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
 pub enum LogFormat {
@@ -47,7 +49,9 @@ struct AboveBar(ProgressBar);
 
 impl Write for AboveBar {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        self.0.suspend(|| io::stderr().write_all(bytes))?;
+        // One call is one message.
+        let text = shown_as_message(&String::from_utf8_lossy(bytes));
+        self.0.suspend(|| io::stderr().write_all(text.as_bytes()))?;
         Ok(bytes.len())
     }
 

@@ -120,8 +120,9 @@ impl Worker<'_> {
         };
         summary.rows_read = report.rows;
         summary.rows_quarantined = report.refused_rows.values().sum();
-        for note in &report.notes {
+        for note in report.notes {
             info!(source = source.name, "{note}");
+            summary.notes.push(format!("{}: {note}", source.name));
         }
         if !report.ignored_columns.is_empty() {
             let columns = report.ignored_columns.join(", ");
@@ -151,9 +152,14 @@ impl Worker<'_> {
     }
 
     fn one_game(&self, source: &Source, read: ReadGame, summary: &mut SourceSummary) {
-        let ReadGame { raw, quarantine, .. } = read;
+        let ReadGame {
+            raw,
+            quarantine,
+            notes,
+        } = read;
         let partition = Partition::new(raw.info.season.as_deref(), &raw.info.game_id);
-        let done = guarded(|| tag_game(raw, self.plan.pipeline)).and_then(|tagged| {
+        let done = guarded(|| tag_game(raw, self.plan.pipeline)).and_then(|mut tagged| {
+            tagged.tables.add_notes(&notes);
             let mut stage = GameStage::new(self.plan.run, partition.clone());
             tagged.tables.stage(&mut stage)?;
             stage.add(&quarantine)?;
@@ -235,6 +241,9 @@ impl Worker<'_> {
         summary: &mut SourceSummary,
     ) {
         summary.skip(source, Some(partition), failure);
+        if !partition.has_a_name() {
+            return;
+        }
         let kept = self.claims.publish(partition, Kind::Refused, self.place, || {
             let mut stage = GameStage::new(self.plan.run, partition.clone());
             let has_tables = self

@@ -29,16 +29,19 @@ pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
         return Ok(Exit::Usage);
     }
     let pipeline = Pipeline::read(&args.pipeline)?;
+    let found = find_sources(&args.input, args.mapping.as_deref())?;
     let mut summary = do_job(
         &Job {
             pipeline: &pipeline,
-            sources: &find_sources(&args.input, args.mapping.as_deref())?.sources,
+            sources: &found.sources,
             store: &tables_in(&args.output)?,
             jobs: args.jobs.map(usize::from),
             on_game: &|_| (),
         },
         bar,
     )?;
+    summary.take_in_others(found.others);
+    summary.expected = args.expect;
     let reports = make_reports(&args.output, &pipeline.report, &mut summary);
     let mut text = format!("{summary}tables            {}\n", args.output.display());
     for path in reports {
