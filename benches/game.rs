@@ -14,12 +14,15 @@ use scrim_ingest::{IngestError, IngestParams, ReadGame, find_sources, read_sourc
 use scrim_play::rows::{matchup_rows, possession_rows, touch_rows};
 use scrim_play::{PlayParams, Scene, find_play};
 use scrim_practice::{PracticeParams, play_game, write_game};
-use scrim_tables::{GameStage, Partition, RunInfo};
+use scrim_tables::ledger::{Part, PartStage};
+use scrim_tables::{Partition, RunInfo};
 use scrim_tracks::{RawGame, TrackParams, clean};
 
 /// Reads the one game of a source folder.
 fn read(folder: &Path) -> (RawGame, u64) {
-    let sources = find_sources(folder, None).expect("the practice game is a source");
+    let sources = find_sources(folder, None)
+        .expect("the practice game is a source")
+        .sources;
     let mut games = Vec::new();
     let report = read_source(&sources[0], &IngestParams::default(), &mut |game: ReadGame| {
         games.push(game.raw);
@@ -41,7 +44,7 @@ fn encode(
         version: "0".into(),
     };
     let screens = Screens::new(screens.to_vec(), Vec::new());
-    let mut stage = GameStage::new(&run, Partition::new(None, "bench"));
+    let mut stage = PartStage::new(&run, Part::Game(Partition::new(None, "bench")));
     stage
         .add(&possession_rows(game, play, &[]))
         .expect("rows fit their columns");

@@ -97,7 +97,7 @@ pub fn read_coverages(
     rows: &mut Vec<CoverageRow>,
 ) -> Result<(), Box<dyn Error>> {
     let labels = screen_labels(labels)?;
-    for source in find_sources(folder, None)? {
+    for source in find_sources(folder, None)?.sources {
         read_source::<IngestError>(&source, &IngestParams::default(), &mut |read: ReadGame| {
             let is_labelled = labels
                 .screens

@@ -64,7 +64,7 @@ pub fn read_rows(
     weight: f64,
     rows: &mut Rows,
 ) -> Result<(), Box<dyn Error>> {
-    for source in find_sources(folder, None)? {
+    for source in find_sources(folder, None)?.sources {
         read_source::<IngestError>(&source, &IngestParams::default(), &mut |read: ReadGame| {
             if !labels.has(&read.raw.info.game_id) {
                 return Ok(());

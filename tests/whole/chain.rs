@@ -72,7 +72,7 @@ pub fn play(
         },
         on_source: &|_| (),
     };
-    let sources = find_sources(&input, None).expect("there are sources");
+    let sources = find_sources(&input, None).expect("there are sources").sources;
     let summary = run_sources(&sources, &plan).expect("there are threads");
     let report = score(&output, &input, &ScoreParams::default()).expect("tables and labels are read");
     let (screens, coverages, motion) = rows.into_inner().expect("no run broke");

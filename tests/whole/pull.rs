@@ -62,7 +62,10 @@ fn tell(games: &[PracticeGame]) -> Told {
         },
         on_source: &|_| (),
     };
-    let summary = run_sources(&find_sources(&input, None).expect("there are sources"), &plan);
+    let summary = run_sources(
+        &find_sources(&input, None).expect("there are sources").sources,
+        &plan,
+    );
     assert_eq!(summary.expect("there are threads").all.done.len(), games.len());
     let season = games[0].season.clone();
     let plan = SeasonPlan {

@@ -62,10 +62,10 @@ fn tables() -> TempDir {
         on_game: &|_| (),
         on_source: &|_| (),
     };
-    let sources = find_sources(&folder.path().join("in"), None)
+    let found = find_sources(&folder.path().join("in"), None)
         .expect("the test's own files and games can be read and written");
     let summary =
-        run_sources(&sources, &plan).expect("the test's own files and games can be read and written");
+        run_sources(&found.sources, &plan).expect("the test's own files and games can be read and written");
     assert_eq!(summary.all.done.len(), 3, "{summary}");
     folder
 }

@@ -10,7 +10,7 @@ fn main() -> Result<(), IngestError> {
     let mut arguments = std::env::args().skip(1);
     let path = arguments.next().unwrap_or_else(|| ".".into());
     let mapping = arguments.next();
-    for source in find_sources(path.as_ref(), mapping.as_deref().map(Path::new))? {
+    for source in find_sources(path.as_ref(), mapping.as_deref().map(Path::new))?.sources {
         let start = Instant::now();
         let mut samples = 0;
         let mut refused = 0;

@@ -87,6 +87,48 @@ pub(crate) fn parse_iso_s(text: &str) -> Option<f64> {
     Some((days * 86_400 - offset_s) as f64 + of_day_s)
 }
 
+/// The day, as `YYYY-MM-DD`, of an ISO 8601 calendar date (`YYYY-MM-DD` or `YYYYMMDD`), alone or with a time after it; `None`
+/// for anything else, and for a day that no calendar has.
+pub(crate) fn parse_day(text: &str) -> Option<String> {
+    let text = text.trim();
+    let date = match text.split_once(['T', 't', ' ']) {
+        None => text,
+        Some((date, time)) => {
+            let time = time.trim();
+            let is_time = time.as_bytes().first().is_some_and(u8::is_ascii_digit)
+                && time
+                    .bytes()
+                    .all(|byte| byte.is_ascii_digit() || b":.,+-Zz".contains(&byte));
+            if !is_time {
+                return None;
+            }
+            date
+        }
+    };
+    let digits: String = match date.as_bytes() {
+        [_, _, _, _, b'-', _, _, b'-', _, _] => date.split('-').collect(),
+        _ => date.into(),
+    };
+    if digits.len() != 8 || !digits.bytes().all(|byte| byte.is_ascii_digit()) {
+        return None;
+    }
+    let (year, month, day) = (
+        digits[..4].parse::<u32>().ok()?,
+        digits[4..6].parse::<u32>().ok()?,
+        digits[6..].parse::<u32>().ok()?,
+    );
+    let is_leap = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
+    let days = match month {
+        1 | 3 | 5 | 7 | 8 | 10 | 12 => 31,
+        4 | 6 | 9 | 11 => 30,
+        2 => 28 + u32::from(is_leap),
+        _ => return None,
+    };
+    (1..=days)
+        .contains(&day)
+        .then(|| format!("{year:04}-{month:02}-{day:02}"))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -99,6 +141,34 @@ mod tests {
         assert_eq!(parse_clock_s(" 24 "), Some(24.0));
         for bad in ["", ":", "1:60", "a:b", "1:2:3:4", "-1:00", "1e3", "1.5:30", "."] {
             assert_eq!(parse_clock_s(bad), None, "{bad}");
+        }
+    }
+
+    #[test]
+    fn days_are_calendar_dates_of_iso_8601() {
+        for (text, expected) in [
+            ("2041-03-02", Some("2041-03-02")),
+            (" 20410302 ", Some("2041-03-02")),
+            ("2041-03-02T19:30:00Z", Some("2041-03-02")),
+            ("2041-03-02 19:30:00.5+01:00", Some("2041-03-02")),
+            ("20410302T193000Z", Some("2041-03-02")),
+            ("2044-02-29", Some("2044-02-29")),
+            ("2041-02-29", None),
+            ("2100-02-29", None),
+            ("2041-13-01", None),
+            ("2041-00-01", None),
+            ("2041-04-31", None),
+            ("02/03/2041", None),
+            ("2041/03/02", None),
+            ("2041-3-2", None),
+            ("2041-03", None),
+            ("2 March 2041", None),
+            ("2041-03-02 in the evening", None),
+            ("2041-03-02T", None),
+            ("é041-03-0", None),
+            ("", None),
+        ] {
+            assert_eq!(parse_day(text).as_deref(), expected, "{text}");
         }
     }
 

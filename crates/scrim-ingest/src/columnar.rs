@@ -2,9 +2,9 @@
 //! id is looked up once a dictionary value and not once a row.
 
 mod cells;
+mod ipc;
+mod page_claims;
 
-use std::fs::File;
-use std::io::BufReader;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -12,20 +12,30 @@ use std::sync::Arc;
 use arrow::array::{ArrayRef, RecordBatch};
 use arrow::datatypes::{DataType, Field, Schema, SchemaRef};
 use arrow::error::ArrowError;
-use arrow::ipc::reader::{FileReader, StreamReader};
 use arrow::util::display::array_value_to_string;
 use parquet::arrow::ProjectionMask;
 use parquet::arrow::arrow_reader::{ArrowReaderOptions, ParquetRecordBatchReaderBuilder};
 
 use crate::IngestError;
 use crate::chunk::{Cells, Chunk, Each, RawRows, ReadAs, RowNumbers, Table, Wanted, places_of};
-use crate::input::Input;
 use crate::mapping::Format;
 use crate::names::Names;
-use crate::side_tables::TextRow;
+use crate::open_file::open_file;
+use crate::side_tables::{TextRow, TextRows};
+use page_claims::check_pages;
 
 /// Rows a chunk: as many as keep the cost of a chunk low, and its buffers so small that they are used again.
 const CHUNK_ROWS: usize = 8192;
+
+/// A record batch, or a page of Parquet, is held as a whole; one of more bytes than this is refused. A game of 1.24 million
+/// rows in one batch has about 80 MB.
+const MAX_BATCH_BYTES: u64 = 1 << 30;
+/// A byte of an LZ4 block lengthens a run by at most 255 bytes (LZ4 block format, "Literals" and "Matches").
+const LZ4_UNPACKS: u64 = 255;
+/// Four bytes of Zstandard stand for at most a block of 128 KiB (RFC 8878, 3.1.1.2: RLE blocks and Block_Maximum_Size).
+const ZSTD_UNPACKS: u64 = 128 * 1024 / 4;
+/// What the shortest frame may unpack to beyond that, bytes.
+const SLACK_BYTES: u64 = 64 * 1024;
 
 type Batches = Box<dyn Iterator<Item = Result<RecordBatch, ArrowError>>>;
 
@@ -70,37 +80,16 @@ fn guarded<T>(
 
 /// Opens a file for the columns `wanted`, or for all of them.
 fn open(path: &Path, format: Format, wanted: Option<&[Wanted]>) -> Result<(SchemaRef, Batches), IngestError> {
-    let arrow = |source| IngestError::Arrow {
-        path: path.into(),
-        format: format.as_str(),
-        source,
-    };
-    let project = |schema: &Schema| -> Option<Vec<usize>> {
+    let project = |schema: &Schema| -> Vec<usize> {
         let is_wanted = |name: &str| wanted.is_none_or(|all| all.iter().any(|w| w.column == name));
-        Some(
-            (0..schema.fields().len())
-                .filter(|&i| is_wanted(schema.field(i).name()))
-                .collect(),
-        )
+        (0..schema.fields().len())
+            .filter(|&i| is_wanted(schema.field(i).name()))
+            .collect()
     };
     match format {
-        Format::ArrowFile => {
-            let file = || -> Result<_, IngestError> {
-                let file = File::open(path).map_err(|source| IngestError::Unreadable {
-                    path: path.into(),
-                    source,
-                })?;
-                Ok(BufReader::new(file))
-            };
-            let schema = FileReader::try_new(file()?, None).map_err(arrow)?.schema();
-            let reader = FileReader::try_new(file()?, project(&schema)).map_err(arrow)?;
-            Ok((reader.schema(), Box::new(reader)))
-        }
-        Format::ArrowStream => {
-            let stream = || Ok::<_, IngestError>(Input::open(path, Some(format))?.unlimited());
-            let schema = StreamReader::try_new(stream()?, None).map_err(arrow)?.schema();
-            let reader = StreamReader::try_new(stream()?, project(&schema)).map_err(arrow)?;
-            Ok((reader.schema(), Box::new(reader)))
+        Format::ArrowFile | Format::ArrowStream => {
+            let (schema, batches) = ipc::open(path, format, project)?;
+            Ok((schema, Box::new(batches)))
         }
         Format::Parquet | Format::Delimited | Format::JsonLines | Format::Json => open_parquet(path, wanted),
     }
@@ -112,11 +101,7 @@ fn open_parquet(path: &Path, wanted: Option<&[Wanted]>) -> Result<(SchemaRef, Ba
         source,
     };
     let build = |options| {
-        let file = File::open(path).map_err(|source| IngestError::Unreadable {
-            path: path.into(),
-            source,
-        })?;
-        ParquetRecordBatchReaderBuilder::try_new_with_options(file, options).map_err(parquet)
+        ParquetRecordBatchReaderBuilder::try_new_with_options(open_file(path)?, options).map_err(parquet)
     };
     let plain = build(ArrowReaderOptions::new())?;
     let read_as = |field: &Field| {
@@ -145,6 +130,7 @@ fn open_parquet(path: &Path, wanted: Option<&[Wanted]>) -> Result<(SchemaRef, Ba
         .filter(|&i| wanted.is_none() || read_as(builder.schema().field(i)).is_some())
         .collect();
     let mask = ProjectionMask::roots(builder.parquet_schema(), roots);
+    check_pages(open_file(path)?, builder.metadata(), &mask).map_err(parquet)?;
     let reader = builder
         .with_projection(mask)
         .with_batch_size(CHUNK_ROWS)
@@ -275,7 +261,7 @@ fn told_row(batch: &RecordBatch, row: usize) -> String {
 pub(crate) fn read_all_text(path: &Path, format: Format) -> Result<(Vec<String>, Vec<TextRow>), IngestError> {
     guarded(path, format, || {
         let (schema, batches) = open(path, format, None)?;
-        let mut rows = Vec::new();
+        let mut rows = TextRows::new(path);
         for batch in batches {
             let batch = batch.map_err(|source| IngestError::Arrow {
                 path: path.into(),
@@ -285,9 +271,12 @@ pub(crate) fn read_all_text(path: &Path, format: Format) -> Result<(Vec<String>,
             for row in 0..batch.num_rows() {
                 let cell = |column: &ArrayRef| array_value_to_string(column, row).unwrap_or_default();
                 let cells = batch.columns().iter().map(cell).collect();
-                rows.push((rows.len() as u64, cells));
+                rows.push(rows.len() as u64, cells)?;
             }
         }
-        Ok((schema.fields().iter().map(|f| f.name().clone()).collect(), rows))
+        Ok((
+            schema.fields().iter().map(|f| f.name().clone()).collect(),
+            rows.into_rows(),
+        ))
     })
 }

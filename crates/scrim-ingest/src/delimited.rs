@@ -12,7 +12,7 @@ use crate::input::Input;
 use crate::mapping::TextMapping;
 use crate::names::{NO_NAME, Names};
 use crate::numbers::parse_number;
-use crate::side_tables::TextRow;
+use crate::side_tables::{TextRow, TextRows};
 use records::{CellPlaces, Place, Records};
 
 /// Rows a chunk, at most.
@@ -247,19 +247,20 @@ fn read_cell(cell: &[u8], kind: ReadAs, text: &TextMapping, column: &mut Cells, 
 /// All rows of a small table, as text, with their lines; for side tables.
 pub(crate) fn read_all_text(input: Input) -> Result<(Vec<String>, Vec<TextRow>), IngestError> {
     let mut file = DelimitedFile::open(input, &TextMapping::default())?;
-    let mut rows = Vec::new();
+    let path = file.records.progress.path.clone();
+    let mut rows = TextRows::new(&path);
     let mut cells = CellPlaces::default();
     while let Some(record) = file.records.next(&mut cells)? {
         let cells = cells
             .cells(file.records.text())
             .map(|cell| String::from_utf8_lossy(cell.trim_ascii()).into_owned())
             .collect();
-        rows.push((record.line, cells));
+        rows.push(record.line, cells)?;
         if rows.len().is_multiple_of(CHUNK_ROWS) {
             file.records.begin_chunk();
         }
     }
-    Ok((file.columns, rows))
+    Ok((file.columns, rows.into_rows()))
 }
 
 #[cfg(test)]

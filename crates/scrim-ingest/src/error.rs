@@ -18,6 +18,43 @@ pub enum IngestError {
         /// Why.
         source: std::io::Error,
     },
+    /// Something else stands where a file should.
+    #[error(
+        "{path}: {found}, not a file; only files are read: put the data there themselves, or take it away",
+        path = path.display()
+    )]
+    NotAFile {
+        /// Where.
+        path: PathBuf,
+        /// What it is.
+        found: &'static str,
+    },
+    /// A file of which more would have to be held in memory than is set aside for it.
+    #[error(
+        "{path}: {what} of more than {most} bytes; check that it is the right file, or split it",
+        path = path.display()
+    )]
+    OverBudget {
+        /// The file.
+        path: PathBuf,
+        /// What is so large.
+        what: &'static str,
+        /// The most that is held, bytes.
+        most: u64,
+    },
+    /// A file that says of itself what cannot be.
+    #[error(
+        "{path}: the file claims {claim}, and {bound}; it is damaged, or no tracking: copy it again",
+        path = path.display()
+    )]
+    Claim {
+        /// The file.
+        path: PathBuf,
+        /// What it says.
+        claim: String,
+        /// What can be.
+        bound: String,
+    },
     /// A folder holds no tracking file.
     #[error(
         "{path}: no tracking file here, nor in a folder right below; a source folder holds `tracking.parquet` (or \
@@ -283,6 +320,30 @@ pub enum IngestError {
         found: usize,
         /// How many are allowed.
         most: usize,
+    },
+    /// An id that is too long to name a file by.
+    #[error(
+        "the game whose id begins `{begin}`: with its season it makes a file name of {found} bytes; at most {most} can be: give \
+         it a shorter one"
+    )]
+    IdTooLong {
+        /// The id's first letters: it may be of any length.
+        begin: String,
+        /// The name's length, bytes.
+        found: usize,
+        /// The most.
+        most: usize,
+    },
+    /// A game that goes beyond what may be held.
+    #[error(
+        "game `{game_id}`: with it more than {most} places are held at once; check [game] and [time], put the games one after \
+         the other, or raise `max_held_places` of [ingest]"
+    )]
+    TooManyRows {
+        /// The game.
+        game_id: Id,
+        /// The most that may be held.
+        most: u64,
     },
     /// A game whose file could not be read to its end.
     #[error("game `{game_id}`: {path} could not be read to its end, so the game is not whole", path = path.display())]

@@ -24,6 +24,10 @@ const MAX_FIRST_INSTANT_S: f64 = 5.0;
 /// that a column taken for players by mistake does not fill the memory.
 pub(crate) const MAX_ENTITIES: usize = 1000;
 
+/// Players are looked up in a plain list up to this number among the source's names: more than the names of a season. A
+/// source with more has so many games that a list for each would cost more than their rows.
+const DENSE: usize = 8192;
+
 /// What one row tells.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Sample {
@@ -73,7 +77,7 @@ pub(crate) struct GameBuilder {
     current: usize,
     /// Each pair of team and player that was told, in order of appearance.
     entities: Vec<(NameIx, NameIx)>,
-    /// For each player (by his number among names): his first entity and 1, or 0.
+    /// For each player whose number among names is below [`DENSE`]: their first entity and 1, or 0.
     first_entity: Vec<u32>,
     other_entities: HashMap<(NameIx, NameIx), usize>,
     samples: u32,
@@ -92,6 +96,8 @@ struct OpenPeriod {
 /// What the builder makes of its samples.
 pub(crate) struct Built {
     pub team_ids: Vec<NameIx>,
+    /// Players who stand in both teams.
+    pub two_teams: Vec<NameIx>,
     /// Team and player of each entity; `None` for one whose rows were all refused.
     pub entities: Vec<Option<(NameIx, NameIx)>>,
     pub periods: Vec<BuiltPeriod>,
@@ -160,6 +166,9 @@ impl GameBuilder {
 
     fn entity_of(&mut self, team: NameIx, player: NameIx) -> usize {
         let at = player as usize;
+        if at >= DENSE {
+            return self.other_entity_of(team, player);
+        }
         if at >= self.first_entity.len() {
             self.first_entity.resize(at + 1, 0);
         }
@@ -170,14 +179,16 @@ impl GameBuilder {
                 self.entities.len() - 1
             }
             first if self.entities[first as usize - 1].0 == team => first as usize - 1,
-            _ => {
-                let entities = &mut self.entities;
-                *self.other_entities.entry((team, player)).or_insert_with(|| {
-                    entities.push((team, player));
-                    entities.len() - 1
-                })
-            }
+            _ => self.other_entity_of(team, player),
         }
+    }
+
+    fn other_entity_of(&mut self, team: NameIx, player: NameIx) -> usize {
+        let entities = &mut self.entities;
+        *self.other_entities.entry((team, player)).or_insert_with(|| {
+            entities.push((team, player));
+            entities.len() - 1
+        })
     }
 
     /// Takes a sample that stands in that row of that file (files in order, rows ascending).
@@ -271,6 +282,13 @@ impl GameBuilder {
                 best == Some(entity) && team_ids.contains(&team)
             })
             .collect();
+        let of_game = |entity: &&(NameIx, NameIx)| team_ids.contains(&entity.0);
+        let mut two_teams: Vec<NameIx> = self.entities.iter().filter(of_game).map(|e| e.1).collect();
+        two_teams.sort_unstable();
+        let two_teams = two_teams
+            .chunk_by(|a, b| a == b)
+            .filter_map(|same| (same.len() > 1).then_some(same[0]))
+            .collect();
         let mut periods = Vec::new();
         let Self {
             periods: mut open,
@@ -308,6 +326,7 @@ impl GameBuilder {
             .map(|(e, kept)| kept.then_some(*e))
             .collect();
         Built {
+            two_teams,
             team_ids,
             entities,
             periods,

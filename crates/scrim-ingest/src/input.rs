@@ -1,7 +1,6 @@
 //! A file's bytes: opened, told what they are by their first ones, and decompressed.
 
 use std::cell::Cell;
-use std::fs::File;
 use std::io::{self, BufRead, BufReader, Cursor, Read};
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
@@ -10,6 +9,7 @@ use flate2::read::MultiGzDecoder;
 
 use crate::IngestError;
 use crate::mapping::Format;
+use crate::open_file::open_file;
 
 /// So many bytes are looked at to tell what a file is.
 const HEAD_BYTES: u64 = 64 * 1024;
@@ -17,6 +17,13 @@ const HEAD_BYTES: u64 = 64 * 1024;
 const BUFFER_BYTES: usize = 256 * 1024;
 /// A record of text longer than this is a mistake: an open quote, or no line ends.
 const MAX_RECORD_BYTES: usize = 16 * 1024 * 1024;
+
+/// Any packed file may unpack to this, bytes.
+const FREE_BYTES: u64 = 64 * 1024 * 1024;
+/// So many times its size a packed file may unpack to beyond that. Packed tracking has up to 20 times its size (measured on a
+/// practice game: gzip 6 in CSV and 13 in JSON lines, Zstandard at its best 8 and 19); what has more says the same over and
+/// over to keep a reader busy.
+const UNPACKS: u64 = 500;
 
 /// A file that has been opened and looked at.
 pub(crate) struct Input {
@@ -38,6 +45,8 @@ pub(crate) struct Progress {
     total: Rc<Cell<u64>>,
     /// The longest record that is read on, bytes.
     most: Rc<Cell<usize>>,
+    /// The most that the file may unpack to, bytes.
+    most_in_all: u64,
 }
 
 /// How a file's bytes are packed.
@@ -53,7 +62,12 @@ pub(crate) enum Packing {
 #[error("the record is too long")]
 struct TooLong;
 
-/// Counts what is read, and stops a record that never ends.
+/// The error that [`Watched`] gives when a file unpacks to more than a file of its size can hold.
+#[derive(Debug, thiserror::Error)]
+#[error("the file unpacks to too much")]
+struct TooMuch;
+
+/// Counts what is read, and stops a record that never ends and a file that unpacks without end.
 struct Watched<R> {
     inner: R,
     progress: Progress,
@@ -65,8 +79,12 @@ impl<R: Read> Read for Watched<R> {
             since_reset,
             total,
             most,
+            most_in_all,
             ..
         } = &self.progress;
+        if total.get() > *most_in_all {
+            return Err(io::Error::other(TooMuch));
+        }
         if since_reset.get() > most.get() {
             return Err(io::Error::other(TooLong));
         }
@@ -84,7 +102,9 @@ impl Input {
             path: path.into(),
             source,
         };
-        let mut file = BufReader::with_capacity(BUFFER_BYTES, File::open(path).map_err(unreadable)?);
+        let file = open_file(path)?;
+        let bytes = file.metadata().map_err(unreadable)?.len();
+        let mut file = BufReader::with_capacity(BUFFER_BYTES, file);
         let magic = file.fill_buf().map_err(unreadable)?;
         if magic.is_empty() {
             return Err(IngestError::EmptyFile { path: path.into() });
@@ -100,6 +120,10 @@ impl Input {
             since_reset: Rc::new(Cell::new(0)),
             total: Rc::new(Cell::new(0)),
             most: Rc::new(Cell::new(MAX_RECORD_BYTES)),
+            most_in_all: match packing {
+                Packing::Plain => u64::MAX,
+                Packing::Gzip | Packing::Zstd => FREE_BYTES.saturating_add(UNPACKS.saturating_mul(bytes)),
+            },
         };
         let inner: Box<dyn Read> = match packing {
             Packing::Plain => Box::new(file),
@@ -155,6 +179,13 @@ impl Progress {
                 path: self.path.clone(),
                 line,
                 most: MAX_RECORD_BYTES,
+            };
+        }
+        if error.get_ref().is_some_and(|inner| inner.is::<TooMuch>()) {
+            return IngestError::Claim {
+                path: self.path.clone(),
+                claim: format!("to unpack to more than {} bytes", self.most_in_all),
+                bound: "packed tracking has not a tenth of that".into(),
             };
         }
         let (path, read, source) = (self.path.clone(), self.total.get(), error);

@@ -4,7 +4,7 @@ mod advice;
 mod text;
 mod watcher;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::path::Path;
 
 use scrim_tables::rows::QuarantineRow;
@@ -210,7 +210,7 @@ pub enum Severity {
 /// [`IngestError`] from [`find_sources`] or from reading the mapping.
 pub fn inspect(path: &Path, mapping: Option<&Path>) -> Result<Inspection, IngestError> {
     let mut sources = Vec::new();
-    for source in find_sources(path, mapping)? {
+    for source in find_sources(path, mapping)?.sources {
         let mapping = match &source.mapping {
             Some(path) => Mapping::read(path)?,
             None => Mapping::default(),
@@ -230,7 +230,7 @@ fn inspect_source(source: &Source, mapping: &Mapping) -> InspectedSource {
         source,
         mapping,
         &params,
-        &mut |ReadGame { raw, quarantine }| {
+        &mut |ReadGame { raw, quarantine, .. }| {
             add_examples(&quarantine, &mut examples);
             for event in raw.events.iter().flatten() {
                 *event_words.entry(event_word(&event.kind)).or_default() += 1;
@@ -240,9 +240,9 @@ fn inspect_source(source: &Source, mapping: &Mapping) -> InspectedSource {
         },
         &mut watcher,
     );
+    let refused: HashMap<&str, u64> = watcher.refused.iter().map(|(id, rows)| (&**id, *rows)).collect();
     for game in &mut games {
-        let told = watcher.refused.iter().find(|(id, _)| **id == *game.game_id);
-        game.refused_rows = told.map_or(0, |(_, rows)| *rows);
+        game.refused_rows = refused.get(&*game.game_id).copied().unwrap_or(0);
     }
     let display = |path: &Option<std::path::PathBuf>| path.as_ref().map(|p| p.display().to_string());
     let mut told = InspectedSource {

@@ -5,7 +5,8 @@
 //! no detector. The mapping's language is described in `docs/mapping.md`.
 //!
 //! The way of a file, one module a step:
-//! - `source` finds files; `input` opens one, tells its format from its first bytes and unpacks it.
+//! - `source` finds files; `open_file` opens one, and nothing that is none; `input` tells its format from its first
+//!   bytes and unpacks it.
 //! - `delimited`, `columnar` and `json` read it as a table, some thousand rows at a time (`chunk`).
 //! - `mapping` is what the user wrote; `plan` brings it together with the columns found; `template` composes ids.
 //! - `samples` makes rows samples in the court frame (`to_court`), or refuses them with words.
@@ -26,6 +27,7 @@ mod mapping;
 mod names;
 mod nearest;
 mod numbers;
+mod open_file;
 mod open_table;
 mod params;
 mod plan;
@@ -50,4 +52,4 @@ pub use mapping::{
 };
 pub use params::IngestParams;
 pub use read::{FailedFile, ReadGame, RefusedGame, SourceReport, read_source};
-pub use source::{EventsFile, Source, find_sources};
+pub use source::{EventsFile, FoundSources, NoSource, Source, find_sources};

@@ -13,9 +13,13 @@ use scrim_floor::Court;
 use serde::{Deserialize, Serialize};
 
 use crate::IngestError;
+use crate::open_file::read_text;
 
 pub use files::FilesMapping;
 pub(crate) use files::fits;
+
+/// A mapping is a page of text; a file longer than this is none, bytes.
+const MAX_MAPPING_BYTES: u64 = 1024 * 1024;
 
 /// A mapping file, as it is written.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -482,10 +486,7 @@ impl Mapping {
     /// [`IngestError::Unreadable`], [`IngestError::Mapping`] when it is no TOML, has an unknown key or a wrong value,
     /// or [`IngestError::MappingContradiction`] when its parts do not fit together.
     pub fn read(path: &Path) -> Result<Self, IngestError> {
-        let text = std::fs::read_to_string(path).map_err(|source| IngestError::Unreadable {
-            path: path.into(),
-            source,
-        })?;
+        let text = read_text(path, MAX_MAPPING_BYTES, "a mapping")?;
         let mut mapping: Self = toml::from_str(&text).map_err(|source| IngestError::Mapping {
             path: path.into(),
             source: Box::new(source),

@@ -13,11 +13,18 @@ pub(crate) const NO_NAME: NameIx = 0;
 /// Places for ids that were looked up lately: a few times the players of a game.
 const RECENT: usize = 256;
 
+/// What a name takes beside its text, bytes, about.
+const A_NAME_BYTES: usize = 64;
+/// So much memory is set aside for names, bytes: three million ids of twenty letters. A season has some thousand.
+pub(crate) const MAX_BYTES: usize = 256 * 1024 * 1024;
+
 /// Every id that a source spelled, numbered in the order of their first appearance.
 #[derive(Debug)]
 pub(crate) struct Names {
     numbers: HashMap<Id, NameIx>,
     list: Vec<Id>,
+    /// About how much memory the names take, bytes.
+    bytes: usize,
     /// At the place of a name's [`slot_of`]: the last name there. A game's few ids come again in every row.
     recent: Vec<NameIx>,
 }
@@ -27,6 +34,7 @@ impl Default for Names {
         Self {
             numbers: HashMap::new(),
             list: vec!["".into()],
+            bytes: 0,
             recent: vec![NO_NAME; RECENT],
         }
     }
@@ -56,9 +64,15 @@ impl Names {
         }
         let id: Id = name.into();
         let new = self.list.len() as NameIx;
+        self.bytes += name.len() + A_NAME_BYTES;
         self.list.push(id.clone());
         self.numbers.insert(id, new);
         new
+    }
+
+    /// Whether there are more names than any source of games has.
+    pub(crate) fn are_too_many(&self) -> bool {
+        self.bytes > MAX_BYTES
     }
 
     /// The id of that number.

@@ -1,17 +1,26 @@
 //! A tracking file as a table, by its plan.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use crate::IngestError;
-use crate::chunk::{Flow, Table, Wanted};
+use crate::chunk::{Each, Flow, Table, Wanted};
 use crate::columnar::{self, ColumnarTable};
 use crate::delimited::DelimitedFile;
 use crate::input::Input;
 use crate::json::{JsonTable, first_keys};
 use crate::mapping::{Form, Format, Mapping};
-use crate::names::Names;
+use crate::names::{self, Names};
+use crate::open_file::check_is_file;
 use crate::plan::{Found, GameIs, Plan};
 use crate::template::{From, Piece, WithComposed};
+
+/// The wide form has some columns a player; a file with more than this has lost its line ends.
+const MAX_COLUMNS: usize = 10_000;
+/// Rows that any file may have.
+const FREE_ROWS: u64 = 1_000_000;
+/// Rows a byte of a file, at most. A row of tracking takes several bytes however it is packed; a file of more rows a byte
+/// than this says the same over and over, and would keep a run busy for days.
+const ROWS_A_BYTE: u64 = 256;
 
 /// A tracking file that has been looked at.
 #[derive(Debug)]
@@ -43,6 +52,13 @@ pub(crate) fn plan_file(
         Format::Json | Format::JsonLines if mapping.form == Form::Nested => Vec::new(),
         Format::Json | Format::JsonLines => first_keys(path, input)?,
     };
+    if columns.len() > MAX_COLUMNS {
+        return Err(IngestError::Claim {
+            path: path.into(),
+            claim: format!("{} columns", columns.len()),
+            bound: format!("a table of tracking has at most {MAX_COLUMNS}"),
+        });
+    }
     let found = match (is_json, mapping.form) {
         (true, Form::Nested) => Found::Paths,
         (true, Form::Long | Form::Wide) => Found::Keys(&columns),
@@ -79,6 +95,17 @@ impl PlannedFile {
 
     /// Opens the file for those of the wanted columns.
     fn table_of(
+        &self,
+        path: &Path,
+        mapping: &Mapping,
+        columns: &[usize],
+    ) -> Result<Box<dyn Table>, IngestError> {
+        let table = self.composed_table(path, mapping, columns)?;
+        Ok(Box::new(Bounded::new(path, table)?))
+    }
+
+    /// As [`Self::table_of`], without bounds.
+    fn composed_table(
         &self,
         path: &Path,
         mapping: &Mapping,
@@ -140,5 +167,55 @@ impl PlannedFile {
             }
             _ => Box::new(ColumnarTable::open(path, self.format, &wanted)?),
         })
+    }
+}
+
+/// A table that ends with an error when it has more rows than a file of its size can hold, or more ids than there is memory
+/// for.
+struct Bounded {
+    table: Box<dyn Table>,
+    path: PathBuf,
+    bytes: u64,
+}
+
+impl Bounded {
+    fn new(path: &Path, table: Box<dyn Table>) -> Result<Self, IngestError> {
+        let bytes = check_is_file(path)?.len();
+        Ok(Self {
+            table,
+            path: path.into(),
+            bytes,
+        })
+    }
+}
+
+impl Table for Bounded {
+    fn for_each_chunk(&mut self, names: &mut Names, each: &mut Each<'_>) -> Result<(), IngestError> {
+        let most = FREE_ROWS.saturating_add(ROWS_A_BYTE.saturating_mul(self.bytes));
+        let mut rows = 0;
+        let mut has_room = true;
+        self.table.for_each_chunk(names, &mut |chunk, names| {
+            rows += chunk.rows as u64;
+            has_room = !names.are_too_many();
+            if rows > most || !has_room {
+                return Flow::Break(());
+            }
+            each(chunk, names)
+        })?;
+        if !has_room {
+            return Err(IngestError::OverBudget {
+                path: self.path.clone(),
+                what: "different ids",
+                most: names::MAX_BYTES as u64,
+            });
+        }
+        if rows > most {
+            return Err(IngestError::Claim {
+                path: self.path.clone(),
+                claim: format!("more than {most} rows"),
+                bound: format!("its {} bytes cannot hold so many", self.bytes),
+            });
+        }
+        Ok(())
     }
 }

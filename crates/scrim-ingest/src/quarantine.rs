@@ -9,6 +9,9 @@ use scrim_tables::tags::RefusalReason;
 /// Refused rows that are kept of a game that is refused as a whole.
 const FIRST_ROWS: usize = 1000;
 
+/// Refused rows are kept up to about this many bytes of text a game: a refused record may be a long one.
+const MAX_TEXT_BYTES: usize = 256 * 1024 * 1024;
+
 /// The refused rows of one game (or of none).
 #[derive(Debug, Default)]
 pub(crate) struct Quarantine {
@@ -17,6 +20,8 @@ pub(crate) struct Quarantine {
     pub counts: BTreeMap<RefusalReason, u64>,
     /// Those that are counted and not kept: how many, and where the first one stood.
     not_kept: BTreeMap<RefusalReason, (u64, Id, u64)>,
+    /// Bytes of text in `rows`.
+    text_bytes: usize,
 }
 
 impl Quarantine {
@@ -25,7 +30,7 @@ impl Quarantine {
         self.counts.values().sum()
     }
 
-    /// Counts a refusal, and keeps its row (made by `row`) while there are fewer than `most`.
+    /// Counts a refusal, and keeps its row (made by `row`) while there are fewer than `most` and their text is not too long.
     pub(crate) fn refuse(
         &mut self,
         most: usize,
@@ -35,8 +40,10 @@ impl Quarantine {
         row: impl FnOnce() -> QuarantineRow,
     ) {
         *self.counts.entry(reason).or_default() += 1;
-        if self.rows.len() < most {
-            self.rows.push(row());
+        if self.rows.len() < most && self.text_bytes < MAX_TEXT_BYTES {
+            let row = row();
+            self.text_bytes += row.raw.len() + row.detail.len();
+            self.rows.push(row);
         } else {
             self.not_kept
                 .entry(reason)

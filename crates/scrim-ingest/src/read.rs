@@ -1,10 +1,11 @@
 //! A source, game by game.
 
+mod doubts;
 mod finish;
 mod raw_rows;
 mod report;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::path::Path;
 
 use scrim_floor::{Court, Parameters};
@@ -57,6 +58,15 @@ struct OpenGame {
     last_file: usize,
 }
 
+/// Where a game is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Stage {
+    /// Open, and the so-manyeth that began.
+    Open(u32),
+    /// Over: given, or refused, or broken by a file that failed.
+    Closed,
+}
+
 /// Where a game ends: in which file, and at which of its rows (counted from 0).
 type End = (usize, u64);
 
@@ -66,11 +76,21 @@ struct Reading<'s> {
     params: &'s IngestParams,
     side: SideTables,
     roster: Vec<NameIx>,
-    open: Vec<OpenGame>,
+    /// In the order in which they began.
+    open: BTreeMap<u32, OpenGame>,
+    /// What became of each game that has begun.
+    stages: HashMap<NameIx, Stage>,
+    /// Places held in open games.
+    held: u64,
+    /// Rows read so far, and rows read once more to tell refused ones.
+    rows: u64,
+    rows_again: u64,
+    /// Refused rows whose text was not fetched.
+    not_fetched: u64,
+    /// Columns that no file's plan reads.
+    ignored: BTreeSet<String>,
     /// Where each game ends; known once a second game has begun.
-    ends: Option<BTreeMap<NameIx, End>>,
-    /// Games that are over: given, or broken by a file that failed.
-    closed: Vec<NameIx>,
+    ends: Option<HashMap<NameIx, End>>,
     no_game: Quarantine,
     /// How many rows of each game that is over were refused.
     refused_of: Vec<(Id, u64)>,
@@ -116,9 +136,14 @@ pub(crate) fn read_watched<E: From<IngestError>>(
         params,
         side,
         roster,
-        open: Vec::new(),
+        open: BTreeMap::new(),
+        stages: HashMap::new(),
+        held: 0,
+        rows: 0,
+        rows_again: 0,
+        not_fetched: 0,
+        ignored: BTreeSet::new(),
         ends: None,
-        closed: Vec::new(),
         no_game: Quarantine::default(),
         refused_of: Vec::new(),
         report: SourceReport::default(),
@@ -143,8 +168,8 @@ pub(crate) fn read_watched<E: From<IngestError>>(
             return Err(stopped);
         }
     }
-    while !reading.open.is_empty() {
-        if let Some(game) = reading.finish(0, &mut names) {
+    while let Some((&first, _)) = reading.open.first_key_value() {
+        if let Some(game) = reading.finish(first, &mut names) {
             sink(game)?;
         }
     }
@@ -165,37 +190,44 @@ impl Reading<'_> {
     ) -> Result<(), IngestError> {
         let file = plan_file(path, self.mapping, names)?;
         watch.planned(path, &file);
-        for column in &file.plan.ignored {
-            if !self.report.ignored_columns.contains(column) {
-                self.report.ignored_columns.push(column.clone());
-            }
-        }
+        self.ignored.extend(file.plan.ignored.iter().cloned());
         let told: Id = path.display().to_string().into();
         let mut table = file.table(path, self.mapping)?;
         let mut rows_before = 0;
+        let mut last_is_broken = false;
         let mut flow = Flow::Continue(());
         table.for_each_chunk(names, &mut |chunk, names| {
             watch.chunk(&file.plan, chunk);
+            last_is_broken = chunk
+                .broken
+                .last()
+                .is_some_and(|(row, _)| *row as usize + 1 == chunk.rows);
             flow = self.read_chunk(at, &told, &file.plan, chunk, rows_before, names, sink);
             rows_before += chunk.rows as u64;
+            self.rows += chunk.rows as u64;
             flow
         })?;
         self.report.rows += rows_before;
+        if last_is_broken {
+            self.report.notes.push(format!(
+                "{told}: its last row is broken off: the file may be cut short"
+            ));
+        }
         if rows_before == 0 {
             return Err(IngestError::EmptyFile { path: path.into() });
         }
         // A game that the mapping tells by the file's name ends with its last file.
-        if let (GameIs::Fixed(game), Some(open)) = (file.plan.game, self.open.first())
+        if let GameIs::Fixed(game) = file.plan.game
             && flow.is_continue()
             && self.mapping.game.from.is_some()
-            && open.game == game
+            && let Some(&Stage::Open(open)) = self.stages.get(&game)
             && self
                 .source
                 .tracking
                 .get(at + 1)
                 .is_none_or(|next| !self.same_game(path, next))
         {
-            let _ = self.finish(0, names).map_or(Flow::Continue(()), sink);
+            let _ = self.finish(open, names).map_or(Flow::Continue(()), sink);
         }
         Ok(())
     }
@@ -232,20 +264,22 @@ impl Reading<'_> {
             while end < chunk.rows && game_of(end) == game {
                 end += 1;
             }
-            if game == NO_NAME || self.closed.contains(&game) {
+            if game == NO_NAME || self.stages.get(&game) == Some(&Stage::Closed) {
                 self.refuse_without_game(game, told, plan, chunk, start..end, names);
                 start = end;
                 continue;
             }
-            if self.open_game(game, plan, names) && self.open.len() + self.closed.len() > 1 {
-                self.find_ends(names);
+            let open = self.open_game(game, plan, names);
+            if self.stages.len() > 1 && self.find_ends(names) {
                 // Those that were over before this row, now that it is known.
                 let now = (at, rows_before + start as u64);
-                while let Some(over) = self
+                let is_over = |other: &OpenGame| other.game != game && self.ends_before(other.game, now);
+                let over: Vec<u32> = self
                     .open
                     .iter()
-                    .position(|o| o.game != game && self.ends_before(o.game, now))
-                {
+                    .filter_map(|(order, other)| is_over(other).then_some(*order))
+                    .collect();
+                for over in over {
                     if let Some(read) = self.finish(over, names)
                         && sink(read).is_break()
                     {
@@ -253,11 +287,9 @@ impl Reading<'_> {
                     }
                 }
             }
-            self.read_rows(at, told, game, plan, chunk, start..end, names);
+            self.read_rows(at, told, open, plan, chunk, start..end, names);
             let next = (at, rows_before + end as u64);
-            if self.ends.is_some()
-                && self.ends_before(game, next)
-                && let Some(open) = self.open.iter().position(|o| o.game == game)
+            if self.ends_before(game, next)
                 && let Some(read) = self.finish(open, names)
                 && sink(read).is_break()
             {
@@ -275,24 +307,29 @@ impl Reading<'_> {
             .is_some_and(|end| *end < next)
     }
 
-    /// Opens the game unless it is open; tells whether it is new.
-    fn open_game(&mut self, game: NameIx, plan: &Plan, names: &Names) -> bool {
-        if self.open.iter().any(|o| o.game == game) {
-            return false;
+    /// Opens the game unless it is open; tells the so-manyeth it is.
+    fn open_game(&mut self, game: NameIx, plan: &Plan, names: &Names) -> u32 {
+        if let Some(&Stage::Open(open)) = self.stages.get(&game) {
+            return open;
         }
         let court = self.court_of(game, names).map(|court| {
             let to_court = ToCourt::new(&plan.place, &court, self.params);
             (court, to_court)
         });
-        self.open.push(OpenGame {
-            game,
-            builder: GameBuilder::default(),
-            court,
-            quarantine: Quarantine::default(),
-            time: (plan.time_per_s, plan.counts_from),
-            last_file: 0,
-        });
-        true
+        let open = self.stages.len() as u32;
+        self.stages.insert(game, Stage::Open(open));
+        self.open.insert(
+            open,
+            OpenGame {
+                game,
+                builder: GameBuilder::default(),
+                court,
+                quarantine: Quarantine::default(),
+                time: (plan.time_per_s, plan.counts_from),
+                last_file: 0,
+            },
+        );
+        open
     }
 
     /// The court: the `games` table's, else the mapping's, else the parameters'.
@@ -301,12 +338,7 @@ impl Reading<'_> {
             game_id: names.name(game).clone(),
             source,
         };
-        let told = self
-            .side
-            .games
-            .iter()
-            .find(|g| g.game == game)
-            .and_then(|g| g.court.as_deref());
+        let told = self.side.game(game).and_then(|told| told.court.as_deref());
         let court = match (told, &self.mapping.court) {
             (Some(name), Some(CourtChoice::Measures(court))) if court.name == name => court.clone(),
             (Some(name), _) => Court::by_name(name).map_err(error)?,
@@ -325,15 +357,16 @@ impl Reading<'_> {
         &mut self,
         at: usize,
         told: &Id,
-        game: NameIx,
+        open: u32,
         plan: &Plan,
         chunk: &Chunk<'_>,
         rows: std::ops::Range<usize>,
         names: &Names,
     ) {
-        let Some(open) = self.open.iter_mut().find(|o| o.game == game) else {
+        let Some(open) = self.open.get_mut(&open) else {
             return;
         };
+        let game = open.game;
         open.last_file = at;
         let Ok((_, to_court)) = &open.court else { return };
         let reader = RowReader {
@@ -342,6 +375,7 @@ impl Reading<'_> {
             roster: &self.roster,
         };
         let (builder, quarantine) = (&mut open.builder, &mut open.quarantine);
+        let before = builder.samples();
         let most = self.params.max_quarantine_rows;
         reader.read(chunk, rows, &mut |row, sample| match sample {
             Ok(sample) if builder.has_room_for(sample.who) => {
@@ -364,6 +398,16 @@ impl Reading<'_> {
                 });
             }
         });
+        self.held += u64::from(open.builder.samples() - before);
+        let most = self.params.max_held_places;
+        if self.held > most {
+            // This one goes, and the others of the source have room again.
+            self.held -= u64::from(std::mem::take(&mut open.builder).samples());
+            open.court = Err(IngestError::TooManyRows {
+                game_id: names.name(game).clone(),
+                most,
+            });
+        }
     }
 
     fn refuse_without_game(
@@ -413,12 +457,12 @@ impl Reading<'_> {
         }
     }
 
-    /// The light pass: the game column alone, of all files, once.
-    fn find_ends(&mut self, names: &mut Names) {
+    /// The light pass: the game column alone, of all files, once. Tells whether it was now.
+    fn find_ends(&mut self, names: &mut Names) -> bool {
         if self.ends.is_some() || self.mapping.game.id.is_some() || self.mapping.game.from.is_some() {
-            return;
+            return false;
         }
-        let mut ends = BTreeMap::new();
+        let mut ends = HashMap::new();
         for (at, path) in self.source.tracking.iter().enumerate() {
             let mut row = 0u64;
             let mut last = NO_NAME;
@@ -440,17 +484,20 @@ impl Reading<'_> {
             }
         }
         self.ends = Some(ends);
+        true
     }
 
     /// Games that have rows in a file that failed are not whole.
     fn break_games_of(&mut self, at: usize, path: &Path, names: &Names) {
-        let (broken, whole): (Vec<_>, Vec<_>) = std::mem::take(&mut self.open)
+        let is_broken = |open: &OpenGame| open.last_file == at && open.builder.samples() > 0;
+        let (broken, whole): (BTreeMap<_, _>, BTreeMap<_, _>) = std::mem::take(&mut self.open)
             .into_iter()
-            .partition(|open| open.last_file == at && open.builder.samples() > 0);
+            .partition(|(_, open)| is_broken(open));
         self.open = whole;
-        for open in broken {
+        for open in broken.into_values() {
             let game_id = names.name(open.game).clone();
-            self.closed.push(open.game);
+            self.held -= u64::from(open.builder.samples());
+            self.stages.insert(open.game, Stage::Closed);
             self.count_refused(&game_id, &open.quarantine, 0);
             let season = self.season_of(open.game);
             self.report.refused.push(RefusedGame {
@@ -467,8 +514,7 @@ impl Reading<'_> {
 
     /// A game's season, when the `games` side table tells it.
     fn season_of(&self, game: NameIx) -> Option<Id> {
-        let told = self.side.games.iter().find(|told| told.game == game)?;
-        told.season.clone()
+        self.side.game(game)?.season.clone()
     }
 
     /// Counts what was refused of a game that is over.
@@ -486,9 +532,16 @@ impl Reading<'_> {
             side,
             no_game,
             source,
+            ignored,
+            not_fetched,
             ..
         } = self;
-        report.ignored_columns.sort();
+        report.ignored_columns = ignored.into_iter().collect();
+        if not_fetched > 0 {
+            report.notes.push(format!(
+                "the text of {not_fetched} rows refused late is not kept: it is found at their file and row"
+            ));
+        }
         if report.games == 0 && report.refused.is_empty() {
             // Nothing at all came of it: the first reason is the source's.
             if !report.failed_files.is_empty() {

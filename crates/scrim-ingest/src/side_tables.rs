@@ -1,6 +1,6 @@
 //! The side tables: games, players, events. Small, so they are read whole, as text.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::path::Path;
 
 use scrim_tables::Id;
@@ -8,6 +8,7 @@ use scrim_tables::rows::QuarantineRow;
 use scrim_tables::tags::RefusalReason;
 use scrim_tracks::EventKind;
 
+use crate::clock_text::parse_day;
 use crate::input::Input;
 use crate::mapping::{Format, Mapping};
 use crate::names::{NO_NAME, NameIx, Names};
@@ -18,6 +19,50 @@ use crate::{IngestError, Source, columnar, delimited};
 
 /// A row of text: its number in the file, and its cells.
 pub(crate) type TextRow = (u64, Vec<String>);
+
+/// So much memory is set aside for a side table, bytes: the events of two seasons in one file take a fifth of it.
+const MAX_TABLE_BYTES: u64 = 1 << 30;
+/// What a cell takes beside its text, and what a row does, bytes, about.
+const A_CELL_BYTES: usize = 32;
+
+/// All rows of a table as text, while they fit into [`MAX_TABLE_BYTES`].
+pub(crate) struct TextRows<'p> {
+    path: &'p Path,
+    rows: Vec<TextRow>,
+    bytes: u64,
+}
+
+impl<'p> TextRows<'p> {
+    pub(crate) fn new(path: &'p Path) -> Self {
+        Self {
+            path,
+            rows: Vec::new(),
+            bytes: 0,
+        }
+    }
+
+    pub(crate) fn push(&mut self, number: u64, cells: Vec<String>) -> Result<(), IngestError> {
+        let bytes: usize = cells.iter().map(|cell| cell.len() + A_CELL_BYTES).sum();
+        self.bytes += (bytes + 2 * A_CELL_BYTES) as u64;
+        if self.bytes > MAX_TABLE_BYTES {
+            return Err(IngestError::OverBudget {
+                path: self.path.into(),
+                what: "a side table",
+                most: MAX_TABLE_BYTES,
+            });
+        }
+        self.rows.push((number, cells));
+        Ok(())
+    }
+
+    pub(crate) fn len(&self) -> usize {
+        self.rows.len()
+    }
+
+    pub(crate) fn into_rows(self) -> Vec<TextRow> {
+        self.rows
+    }
+}
 
 /// A small table, all of it as text.
 struct TextTable {
@@ -138,7 +183,6 @@ fn video_offsets(cell: Option<&str>) -> Result<Vec<Option<f64>>, &str> {
 /// A row of `games`.
 #[derive(Debug, Clone)]
 pub(crate) struct GameTold {
-    pub game: NameIx,
     pub date: Option<Id>,
     pub season: Option<Id>,
     pub home_away: Option<[NameIx; 2]>,
@@ -165,8 +209,6 @@ pub(crate) struct EventTold {
     pub row: u64,
     /// The row as it was.
     pub raw: String,
-    /// [`NO_NAME`] when the table has no such column: then it is of every game of the source.
-    pub game: NameIx,
     pub period: u8,
     pub time: Option<f64>,
     pub game_clock_s: Option<f32>,
@@ -179,9 +221,17 @@ pub(crate) struct EventTold {
 /// The side tables of a source.
 #[derive(Debug, Default)]
 pub(crate) struct SideTables {
-    pub games: Vec<GameTold>,
-    pub players: Vec<PlayerTold>,
-    pub events: Option<Vec<EventTold>>,
+    games: HashMap<NameIx, GameTold>,
+    players: Vec<PlayerTold>,
+    /// The first row of each player in each team, and the rows of each team.
+    player_at: HashMap<(NameIx, NameIx), usize>,
+    team_at: HashMap<NameIx, Vec<usize>>,
+    known: HashSet<NameIx>,
+    events: Option<Vec<EventTold>>,
+    /// The rows of each game; of [`NO_NAME`] those that tell none, which are of every game of the source.
+    events_at: HashMap<NameIx, Vec<usize>>,
+    /// The games that have a file of events of their own, when all files are of one game each.
+    event_files: Option<HashSet<NameIx>>,
     /// Refused rows, with the game of each where it could be read.
     pub refused: Vec<(NameIx, QuarantineRow)>,
 }
@@ -196,6 +246,11 @@ impl SideTables {
         if let Some(path) = &source.players {
             side.read_players(&TextTable::read(path, &["player_id", "team_id"], mapping)?, names);
         }
+        side.event_files = source
+            .events
+            .iter()
+            .map(|events| events.game.as_deref().map(|game| names.number(game)))
+            .collect();
         for EventsFile { path, game } in &source.events {
             let game = game.as_deref().map_or(NO_NAME, |game| names.number(game));
             side.read_events(
@@ -205,6 +260,45 @@ impl SideTables {
             );
         }
         Ok(side)
+    }
+
+    /// What the `games` table tells of a game.
+    pub(crate) fn game(&self, game: NameIx) -> Option<&GameTold> {
+        self.games.get(&game)
+    }
+
+    /// What the `players` table tells of a player in a team.
+    pub(crate) fn player(&self, team: NameIx, player: NameIx) -> Option<&PlayerTold> {
+        self.player_at.get(&(team, player)).map(|at| &self.players[*at])
+    }
+
+    /// Whether the `players` table has a player in any team.
+    pub(crate) fn has_player(&self, player: NameIx) -> bool {
+        self.known.contains(&player)
+    }
+
+    /// The rows of the `players` table of two teams, in its order.
+    pub(crate) fn roster_of(&self, teams: [NameIx; 2]) -> impl Iterator<Item = &PlayerTold> {
+        let of = |team: NameIx| self.team_at.get(&team).into_iter().flatten().copied();
+        let mut rows: Vec<usize> = of(teams[0]).chain(of(teams[1])).collect();
+        rows.sort_unstable();
+        rows.into_iter().map(|at| &self.players[at])
+    }
+
+    /// The events of a game, in the order of the tables; `None` when there is no table of them.
+    pub(crate) fn events_of(&self, game: NameIx) -> Option<Vec<&EventTold>> {
+        let events = self.events.as_ref()?;
+        let is_of_others = self
+            .event_files
+            .as_ref()
+            .is_some_and(|files| !files.contains(&game));
+        if is_of_others {
+            return None;
+        }
+        let of = |game: NameIx| self.events_at.get(&game).into_iter().flatten().copied();
+        let mut rows: Vec<usize> = of(game).chain(of(NO_NAME)).collect();
+        rows.sort_unstable();
+        Some(rows.into_iter().map(|at| &events[at]).collect())
     }
 
     fn read_games(&mut self, table: &TextTable, names: &mut Names) {
@@ -223,7 +317,7 @@ impl SideTables {
             let mut number = |column| cell(cells, column).map_or(NO_NAME, |text| names.number(text));
             let told = number(game);
             let home_away = [number(home), number(away)];
-            if told == NO_NAME || self.games.iter().any(|g| g.game == told) {
+            if told == NO_NAME || self.games.contains_key(&told) {
                 let (reason, detail) = if told == NO_NAME {
                     (
                         RefusalReason::MissingField,
@@ -251,15 +345,28 @@ impl SideTables {
                     Vec::new()
                 }
             };
+            let date = match cell(cells, date).map(|found| (found, parse_day(found))) {
+                None => None,
+                Some((_, Some(day))) => Some(day.into()),
+                Some((found, None)) => {
+                    let detail = format!(
+                        "column `date` has `{found}`; expected a day such as 2041-03-02 (ISO 8601, also with a time after it): \
+                         the game counts as one without a date"
+                    );
+                    self.refused
+                        .push((told, table.refusal(row, RefusalReason::Unreadable, detail)));
+                    None
+                }
+            };
             let is_pair = home_away[0] != home_away[1] && !home_away.contains(&NO_NAME);
-            self.games.push(GameTold {
-                game: told,
-                date: cell(cells, date).map(Into::into),
+            let game = GameTold {
+                date,
                 season: cell(cells, season).map(Into::into),
                 home_away: is_pair.then_some(home_away),
                 court: cell(cells, court).map(Into::into),
                 video_offset_s,
-            });
+            };
+            self.games.insert(told, game);
         }
     }
 
@@ -277,6 +384,10 @@ impl SideTables {
                     .push((NO_NAME, table.refusal(row, RefusalReason::MissingField, detail)));
                 continue;
             }
+            let at = self.players.len();
+            self.player_at.entry((team, player)).or_insert(at);
+            self.known.insert(player);
+            self.team_at.entry(team).or_default().push(at);
             self.players.push(PlayerTold {
                 player,
                 team,
@@ -296,7 +407,10 @@ impl SideTables {
             let cells = &row.1;
             let of_game = cell(cells, game).map_or(of_file, |text| names.number(text));
             match read_event(table, row, of_game, names) {
-                Ok(event) => events.push(event),
+                Ok(event) => {
+                    self.events_at.entry(of_game).or_default().push(events.len());
+                    events.push(event);
+                }
                 Err((reason, detail)) => {
                     self.refused.push((of_game, table.refusal(row, reason, detail)));
                 }
@@ -375,7 +489,6 @@ fn read_event(
         path: table.path.clone(),
         row: *number,
         raw: cells.join(","),
-        game,
         period,
         time,
         game_clock_s: game_clock_s.map(|s| s as f32),

@@ -32,6 +32,6 @@ pub use metadata::{
     OtherSchemaVersion, RunInfo, SCHEMA_VERSION, SchemaError, check_schema_version, sha256_hex,
 };
 pub use parquet_file::{TableError, read_columns, read_metadata, read_rows, write_rows};
-pub use partition::{Partition, nameless_path, season_path, source_stem};
+pub use partition::{MAX_NAME_BYTES, Partition, nameless_path, season_path, source_stem};
 pub use store::{LocalStore, ReadStore, Store, StoreError};
 pub use table::{ColumnInfo, Labels, Role, Row, SEASON, Scope, Table};

@@ -2,6 +2,7 @@
 
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, percent_decode_str, utf8_percent_encode};
 
+use crate::ledger::sha256_of;
 use crate::rows::QuarantineRow;
 use crate::{ReadStore, Row, StoreError};
 
@@ -12,6 +13,9 @@ const ENCODED: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'.').remove(b'
 const BETWEEN: char = '~';
 
 const ENDING: &str = ".parquet";
+
+/// File systems take names of 255 bytes; some are left for what a file is called while it is staged: a hash and its table.
+pub const MAX_NAME_BYTES: usize = 200;
 
 /// The season of games that have none.
 pub(crate) const UNKNOWN_SEASON: &str = "unknown";
@@ -54,6 +58,16 @@ impl Partition {
         format!("{season}{BETWEEN}{game}")
     }
 
+    /// How long its files' names are, bytes.
+    pub fn name_bytes(&self) -> usize {
+        self.path("").len() - 1
+    }
+
+    /// Whether a file can be called by its season and id; one that cannot is refused before it gets here.
+    pub fn has_a_name(&self) -> bool {
+        self.name_bytes() <= MAX_NAME_BYTES
+    }
+
     /// The game of a file by its name; `None` for a name that is no game's.
     pub fn of_name(name: &str) -> Option<Self> {
         Self::of_stem(name.strip_suffix(ENDING)?)
@@ -83,8 +97,21 @@ pub fn season_path(season: Option<&str>, table: &str) -> String {
 
 /// The path of a source's refused rows that name no game: `quarantine/unknown~~SOURCE.parquet`.
 pub fn nameless_path(source: &str) -> String {
-    let (table, source) = (QuarantineRow::TABLE, encode(source));
+    let (table, source) = (QuarantineRow::TABLE, source_stem(source));
     format!("{table}/{UNKNOWN_SEASON}{BETWEEN}{BETWEEN}{source}{ENDING}")
+}
+
+/// A source's name as a file's. One too long for that is cut, and told apart by its hash.
+pub fn source_stem(source: &str) -> String {
+    const MOST: usize = 150;
+    let mut name = encode(source);
+    if name.len() > MOST {
+        // Not in the middle of an encoded byte.
+        let cut = name[MOST - 2..MOST].find('%').map_or(MOST, |at| MOST - 2 + at);
+        name.truncate(cut);
+        name = format!("{name}-{}", &sha256_of(source.as_bytes())[..16]);
+    }
+    name
 }
 
 fn encode(text: &str) -> String {
@@ -104,11 +131,6 @@ pub(crate) fn season_stem(season: Option<&str>) -> String {
 /// The season that is called that; `None` is the season of games that have none.
 pub(crate) fn season_of(stem: &str) -> Option<String> {
     Some(decode(stem)).filter(|season| season != UNKNOWN_SEASON)
-}
-
-/// A source's name as a file's.
-pub fn source_stem(source: &str) -> String {
-    encode(source)
 }
 
 fn decode(text: &str) -> String {
@@ -133,6 +155,24 @@ mod tests {
             "screens/%5Fx~a%7Eb.parquet"
         );
         assert_eq!(season_path(Some(".."), "pull"), "pull/%2E..parquet");
+    }
+
+    #[test]
+    fn names_too_long_for_a_file_are_known_and_those_of_sources_cut() {
+        assert!(Partition::new(Some("2041"), &"g".repeat(187)).has_a_name());
+        assert!(!Partition::new(Some("2041"), &"g".repeat(188)).has_a_name());
+        let long = Partition::new(Some("2041"), &"é".repeat(40));
+        // Six bytes a letter, `2041~` and `.parquet`.
+        assert_eq!((long.name_bytes(), long.has_a_name()), (6 * 40 + 13, false));
+        let paths = ["é".repeat(100), "é".repeat(101)].map(|source| nameless_path(&source));
+        assert_ne!(paths[0], paths[1]);
+        for path in &paths {
+            assert!(path.split('/').all(|part| part.len() <= MAX_NAME_BYTES), "{path}");
+            assert_eq!(
+                path.matches('%').count() * 3,
+                path.rfind('-').unwrap() - path.find('%').unwrap()
+            );
+        }
     }
 
     #[test]

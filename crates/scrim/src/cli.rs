@@ -97,6 +97,9 @@ pub struct RunArgs {
     /// Also write three lines into this file: what happened, what to look at first, where to read on; for mail or chat
     #[arg(long, value_name = "FILE")]
     pub alert_file: Option<PathBuf>,
+    /// How many games there should be: fewer is an error (exit code 3)
+    #[arg(long, value_name = "GAMES")]
+    pub expect: Option<u64>,
 }
 
 /// Arguments of `scrim verify`.

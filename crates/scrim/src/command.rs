@@ -22,6 +22,8 @@ use std::path::Path;
 use anyhow::Context;
 use scrim_tables::{LocalStore, check_schema_version};
 
+use crate::terminal::shown;
+
 /// The tables' folder, when it holds none of another schema version.
 pub(crate) fn tables_in(folder: &Path) -> anyhow::Result<LocalStore> {
     let store = LocalStore::new(folder);
@@ -35,7 +37,10 @@ pub(crate) fn tables_in(folder: &Path) -> anyhow::Result<LocalStore> {
 /// [`io::Error`] when stdout cannot be written for another reason.
 pub fn say(text: &str) -> io::Result<()> {
     let mut stdout = io::stdout().lock();
-    match stdout.write_all(text.as_bytes()).and_then(|()| stdout.flush()) {
+    match stdout
+        .write_all(shown(text).as_bytes())
+        .and_then(|()| stdout.flush())
+    {
         Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(error),
         _ => Ok(()),
     }

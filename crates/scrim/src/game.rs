@@ -242,6 +242,18 @@ pub fn tag_game(
 }
 
 impl GameTables {
+    /// Adds what is doubtful about the game as a whole to its first period's notes.
+    pub fn add_notes(&mut self, notes: &[String]) {
+        if let Some(first) = self.quality.first_mut() {
+            let told = std::mem::take(&mut first.notes);
+            let all = notes
+                .iter()
+                .map(String::as_str)
+                .chain((!told.is_empty()).then_some(&*told));
+            first.notes = all.collect::<Vec<_>>().join("; ");
+        }
+    }
+
     /// Encodes every table into `stage`, empty ones too: a table that an earlier run filled must not stay.
     ///
     /// # Errors

@@ -17,6 +17,7 @@
 //! - [`output`]: the folder of tables, held by one writer at a time.
 //! - [`places`]: an output that lies in the input is refused.
 //! - [`season`]: the games' tables to the season's.
+//! - [`terminal`]: text of the input that would steer a terminal is shown, not sent.
 //! - [`game_text`]: a game's ball screens in words, for people.
 //! - [`cli`], [`command`], [`log`]: the program's face.
 
@@ -41,6 +42,7 @@ pub mod season;
 pub mod source_record;
 pub mod summary;
 mod tagging;
+pub mod terminal;
 
 pub use explain::{explain, parameters_page};
 pub use failure::Failure;

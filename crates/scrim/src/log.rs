@@ -7,6 +7,8 @@ use indicatif::{ProgressBar, ProgressStyle};
 use tracing::Level;
 use tracing_subscriber::fmt::MakeWriter;
 
+use crate::terminal::shown_as_message;
+
 /// How logs are written to stderr.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
 pub enum LogFormat {
@@ -63,15 +65,12 @@ struct AboveBar {
 
 impl Write for AboveBar {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        // A line comes whole. The run's id has only letters, digits and `-`.
-        let named = match (self.format, RUN.get(), bytes) {
-            (LogFormat::Json, Some(run), [b'{', rest @ ..]) => {
-                Some([format!("{{\"run\":\"{run}\",").as_bytes(), rest].concat())
-            }
-            _ => None,
-        };
-        self.bar
-            .suspend(|| io::stderr().write_all(named.as_deref().unwrap_or(bytes)))?;
+        // One call is one message. The run's id has only letters, digits and `-`.
+        let mut text = shown_as_message(&String::from_utf8_lossy(bytes));
+        if let (LogFormat::Json, Some(run), Some(rest)) = (self.format, RUN.get(), text.strip_prefix('{')) {
+            text = format!("{{\"run\":\"{run}\",{rest}");
+        }
+        self.bar.suspend(|| io::stderr().write_all(text.as_bytes()))?;
         Ok(bytes.len())
     }
 

@@ -255,8 +255,9 @@ impl Worker<'_> {
         for (reason, count) in &report.refused_rows {
             *summary.refused_by_reason.entry(reason.to_string()).or_default() += count;
         }
-        for note in &report.notes {
+        for note in report.notes {
             info!(source = source.name, stage = "read", "{note}");
+            summary.notes.push(format!("{}: {note}", source.name));
         }
         if !report.ignored_columns.is_empty() {
             let columns = report.ignored_columns.join(", ");
@@ -290,10 +291,15 @@ impl Worker<'_> {
     }
 
     fn one_game(&self, source: &Source, read: ReadGame, summary: &mut SourceSummary) {
-        let ReadGame { raw, quarantine } = read;
+        let ReadGame {
+            raw,
+            quarantine,
+            notes,
+        } = read;
         let partition = Partition::new(raw.info.season.as_deref(), &raw.info.game_id);
         let done = guarded(|| {
-            let tagged = tag_game(raw, self.plan.pipeline, &mut summary.times)?;
+            let mut tagged = tag_game(raw, self.plan.pipeline, &mut summary.times)?;
+            tagged.tables.add_notes(&notes);
             let start = Instant::now();
             let mut stage = PartStage::new(self.plan.run, Part::Game(partition.clone()));
             tagged.tables.stage(&mut stage)?;
@@ -367,6 +373,9 @@ impl Worker<'_> {
         summary: &mut SourceSummary,
     ) {
         summary.skip(source, Some(partition), failure);
+        if !partition.has_a_name() {
+            return;
+        }
         let kept = self.claims.publish(partition, Kind::Refused, self.place, || {
             let part = Part::Game(partition.clone());
             let mut stage = PartStage::new(self.plan.run, part.clone());
@@ -436,7 +445,7 @@ mod tests {
             on_game: &|tagged| assert_ne!(tagged.game.info.game_id, ids[1], "this one breaks"),
             on_source: &|_| (),
         };
-        let sources = find_sources(&folder.path().join("in"), None).unwrap();
+        let sources = find_sources(&folder.path().join("in"), None).unwrap().sources;
         let summary = run_sources(&sources, &plan).unwrap();
         let done: Vec<_> = summary
             .all

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
-use scrim_ingest::Source;
+use scrim_ingest::{NoSource, Source};
 use scrim_season::ball_screens::is_ball_screen;
 use scrim_tables::Partition;
 use scrim_tables::tags::Verdict;
@@ -11,6 +11,11 @@ use serde::{Deserialize, Serialize};
 
 use crate::game::{StageTimes, TaggedGame};
 use crate::source_record::GameRecord;
+
+use crate::terminal::shown_on_a_line;
+
+/// Notes that the text tells one by one.
+const MAX_NOTES: usize = 20;
 
 /// How the program ends. The number is its exit code.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -175,6 +180,8 @@ pub struct SourceSummary {
     pub is_final: bool,
     /// Event words that the contract does not know, and how often.
     pub unknown_events: BTreeMap<String, u64>,
+    /// What is doubtful about games, files and side tables, a sentence each.
+    pub notes: Vec<String>,
 }
 
 /// What became of a run: its sources together, in their order.
@@ -189,8 +196,21 @@ pub struct RunSummary {
     pub seasons: Vec<DoneSeason>,
     /// Seasons that were not put together again, for none of their games has changed.
     pub unchanged_seasons: u64,
+    /// Files and folders of the input that are of no source.
+    pub not_read: Vec<NotRead>,
+    /// How many games there should be, when that was told.
+    pub expected: Option<u64>,
     /// Wall time, s.
     pub seconds: f64,
+}
+
+/// A file or folder of the input that is of no source.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct NotRead {
+    /// Which.
+    pub path: String,
+    /// Why.
+    pub reason: String,
 }
 
 impl RunSummary {
@@ -219,6 +239,7 @@ impl RunSummary {
             for (word, count) in source.unknown_events {
                 *all.unknown_events.entry(word).or_default() += count;
             }
+            all.notes.extend(source.notes);
         }
         summary
     }
@@ -232,12 +253,56 @@ impl RunSummary {
         self.seconds += seasons.seconds;
     }
 
+    /// Takes in what of the input is of no source: lost, or without tracking.
+    pub fn take_in_others(&mut self, others: Vec<NoSource>) {
+        for NoSource {
+            path,
+            reason,
+            is_loss,
+        } in others
+        {
+            let path = path.display().to_string();
+            if is_loss {
+                tracing::warn!(path, reason, "skipped");
+                self.all.skipped.push(Skipped {
+                    source: path,
+                    season: None,
+                    game_id: None,
+                    verdict: Verdict::Skipped,
+                    reason,
+                });
+            } else {
+                self.not_read.push(NotRead { path, reason });
+            }
+        }
+    }
+
+    /// Games that there are.
+    fn games_there(&self) -> u64 {
+        (self.all.done.len() + self.all.unchanged.len()) as u64
+    }
+
+    /// Paths that were not read, by reason.
+    fn not_read_by_reason(&self) -> BTreeMap<&str, Vec<&str>> {
+        let mut by_reason: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+        for other in &self.not_read {
+            by_reason.entry(&other.reason).or_default().push(&other.path);
+        }
+        by_reason
+    }
+
+    /// How many games are missing from those that were expected.
+    fn missing(&self) -> u64 {
+        self.expected.unwrap_or(0).saturating_sub(self.games_there())
+    }
+
     /// The exit code of the run.
     pub fn exit(&self) -> Exit {
         let all = &self.all;
         let falls_short = !all.skipped.is_empty()
             || !all.still_refused.is_empty()
-            || all.done.iter().any(DoneGame::is_poor);
+            || all.done.iter().any(DoneGame::is_poor)
+            || self.missing() > 0;
         match (all.done.is_empty() && all.unchanged.is_empty(), !falls_short) {
             (true, _) => Exit::NothingDone,
             (false, true) => Exit::AllDone,
@@ -273,6 +338,14 @@ impl fmt::Display for RunSummary {
         let all = &self.all;
         let sum = |of: fn(&DoneGame) -> u64| all.done.iter().map(of).sum::<u64>();
         writeln!(f, "games done        {}", all.done.len())?;
+        if self.missing() > 0 {
+            writeln!(
+                f,
+                "MISSING           {} of the {} games that were expected",
+                self.missing(),
+                self.expected.unwrap_or(0)
+            )?;
+        }
         let short: Vec<&DoneGame> = all
             .done
             .iter()
@@ -289,7 +362,10 @@ impl fmt::Display for RunSummary {
                 writeln!(
                     f,
                     "  - {}, game {}: {}: {}",
-                    game.source, game.game_id, game.verdict, game.reasons
+                    shown_on_a_line(&game.source),
+                    shown_on_a_line(&game.game_id),
+                    game.verdict,
+                    shown_on_a_line(&game.reasons)
                 )?;
             }
         }
@@ -298,7 +374,7 @@ impl fmt::Display for RunSummary {
         }
         writeln!(f, "skipped           {}", all.skipped.len())?;
         for skipped in &all.skipped {
-            writeln!(f, "  - {skipped}")?;
+            writeln!(f, "  - {}", shown_on_a_line(&skipped.to_string()))?;
         }
         if !all.still_refused.is_empty() {
             writeln!(
@@ -307,7 +383,7 @@ impl fmt::Display for RunSummary {
                 all.still_refused.len()
             )?;
             for skipped in &all.still_refused {
-                writeln!(f, "  - {skipped}")?;
+                writeln!(f, "  - {}", shown_on_a_line(&skipped.to_string()))?;
             }
         }
         if !all.left_behind.is_empty() {
@@ -317,7 +393,27 @@ impl fmt::Display for RunSummary {
                 all.left_behind.len()
             )?;
             for game in &all.left_behind {
-                writeln!(f, "  - game {}", game.game_id)?;
+                writeln!(f, "  - game {}", shown_on_a_line(&game.game_id))?;
+            }
+        }
+        if !self.not_read.is_empty() {
+            writeln!(f, "not read          {}", self.not_read.len())?;
+            for (reason, paths) in self.not_read_by_reason() {
+                let more = match paths.len() - 1 {
+                    0 => String::new(),
+                    more => format!(" and {more} more"),
+                };
+                let line = format!("{}{more}: {reason}", paths[0]);
+                writeln!(f, "  - {}", shown_on_a_line(&line))?;
+            }
+        }
+        if !all.notes.is_empty() {
+            writeln!(f, "notes             {}", all.notes.len())?;
+            for note in all.notes.iter().take(MAX_NOTES) {
+                writeln!(f, "  - {}", shown_on_a_line(note))?;
+            }
+            if all.notes.len() > MAX_NOTES {
+                writeln!(f, "  - and {} more, in the log", all.notes.len() - MAX_NOTES)?;
             }
         }
         writeln!(f, "possessions       {}", sum(|game| game.possessions))?;
@@ -334,7 +430,7 @@ impl fmt::Display for RunSummary {
                 .iter()
                 .map(|(word, count)| format!("{word} ({count})"))
                 .collect();
-            writeln!(f, "unknown events    {}", words.join(", "))?;
+            writeln!(f, "unknown events    {}", shown_on_a_line(&words.join(", ")))?;
         }
         writeln!(f, "seconds           {:.1}", self.seconds)
     }

@@ -1,35 +1,42 @@
 //! A game whose rows are all in: made whole, or refused.
 
-use scrim_tables::Id;
 use scrim_tables::rows::QuarantineRow;
 use scrim_tables::tags::RefusalReason;
+use scrim_tables::{Id, MAX_NAME_BYTES, Partition};
 use scrim_tracks::{Event, EventKind, GameInfo, Player, PlayerIx, RawGame, RawTrack, TeamSlot};
 
-use super::{OpenGame, ReadGame, Reading, RefusedGame};
+use super::doubts::{doubts, roster_doubts};
+use super::{OpenGame, ReadGame, Reading, RefusedGame, Stage};
 use crate::IngestError;
 use crate::error::told_with_causes;
 use crate::game_builder::{FinishRules, LateRefusal, line_up};
 use crate::names::{NO_NAME, NameIx, Names};
 use crate::quarantine::Quarantine;
 use crate::side_tables::EventTold;
-use crate::source::EventsFile;
 
 /// More players than any game has: beyond it, frame numbers or the like were taken for players.
 const MAX_PLAYERS: usize = 200;
+
+/// More players than the `players` table has of any two teams, over however many seasons.
+const MAX_LINE_UP: usize = 10_000;
 
 /// A period's source time that became 0, by number.
 type Zeros = Vec<(u8, f64)>;
 
 impl Reading<'_> {
     /// Closes the open game at that place: the game, or `None` when it is refused (and reported).
-    pub(super) fn finish(&mut self, open: usize, names: &mut Names) -> Option<ReadGame> {
-        let open = self.open.remove(open);
+    pub(super) fn finish(&mut self, open: u32, names: &mut Names) -> Option<ReadGame> {
+        let open = self.open.remove(&open)?;
         let game = open.game;
-        self.closed.push(game);
+        self.stages.insert(game, Stage::Closed);
+        self.held -= u64::from(open.builder.samples());
         let game_id = names.name(game).clone();
         let mut quarantine = Quarantine::default();
         match self.build(open, names, &mut quarantine) {
-            Ok((raw, refused_events)) => {
+            Ok((raw, refused_events, mut notes)) => {
+                notes.extend(doubts(&raw));
+                let told = notes.iter().map(|note| format!("game `{game_id}`: {note}"));
+                self.report.notes.extend(told);
                 self.report.games += 1;
                 self.count_refused(&game_id, &quarantine, refused_events.len());
                 for row in &refused_events {
@@ -37,7 +44,11 @@ impl Reading<'_> {
                 }
                 let mut quarantine = quarantine.into_rows(Some(&game_id));
                 quarantine.extend(refused_events);
-                Some(ReadGame { raw, quarantine })
+                Some(ReadGame {
+                    raw,
+                    quarantine,
+                    notes,
+                })
             }
             Err(error) => {
                 self.count_refused(&game_id, &quarantine, 0);
@@ -62,7 +73,7 @@ impl Reading<'_> {
         open: OpenGame,
         names: &mut Names,
         quarantine: &mut Quarantine,
-    ) -> Result<(RawGame, Vec<QuarantineRow>), IngestError> {
+    ) -> Result<(RawGame, Vec<QuarantineRow>, Vec<String>), IngestError> {
         let OpenGame {
             game,
             builder,
@@ -74,6 +85,16 @@ impl Reading<'_> {
         *quarantine = refused;
         let game_id = names.name(game).clone();
         let (court, _) = court?;
+        let told = self.side.game(game).cloned();
+        let season = told.as_ref().and_then(|told| told.season.as_deref());
+        let partition = Partition::new(season, &game_id);
+        if !partition.has_a_name() {
+            return Err(IngestError::IdTooLong {
+                begin: game_id.chars().take(60).collect(),
+                found: partition.name_bytes(),
+                most: MAX_NAME_BYTES,
+            });
+        }
         let rows = u64::from(builder.samples()) + quarantine.total();
         let no_rows = |quarantine: &Quarantine| IngestError::NoRows {
             game_id: game_id.clone(),
@@ -92,17 +113,14 @@ impl Reading<'_> {
                 most: MAX_PLAYERS,
             });
         }
-        let told = self.side.games.iter().find(|g| g.game == game).cloned();
         let home_away = told.as_ref().and_then(|g| g.home_away);
         let rules = FinishRules {
             time_per_s: time.0,
             counts_from: time.1,
             home_away,
         };
-        let players = &self.side.players;
-        let built = builder.finish(names, &rules, |team, player| {
-            players.iter().any(|p| p.player == player && p.team == team)
-        });
+        let side = &self.side;
+        let built = builder.finish(names, &rules, |team, player| side.player(team, player).is_some());
         self.refuse_late(&game_id, built.late, quarantine);
         self.check_share(&game_id, rows, quarantine)?;
         let team_ids: [NameIx; 2] =
@@ -118,6 +136,15 @@ impl Reading<'_> {
             return Err(no_rows(quarantine));
         }
         let players = self.players_of(built.entities.iter().copied().flatten(), team_ids, names);
+        if players.len() > MAX_LINE_UP {
+            return Err(IngestError::TooManyPlayers {
+                game_id,
+                found: players.len(),
+                most: MAX_LINE_UP,
+            });
+        }
+        let seen: Vec<(NameIx, NameIx)> = built.entities.iter().copied().flatten().collect();
+        let mut notes = roster_doubts(&seen, team_ids, &built.two_teams, &self.side, names);
         let place = |player: NameIx| {
             players
                 .iter()
@@ -162,9 +189,9 @@ impl Reading<'_> {
                 .unwrap_or_default(),
         };
         if home_away.is_some_and(|told| told != team_ids) {
-            self.report.notes.push(format!(
-                "game `{}`: the `games` table's home and away team are not the two teams of the tracking, {:?}",
-                info.game_id, info.team_ids
+            notes.push(format!(
+                "the `games` table's home and away team are not the two teams of the tracking, {:?}",
+                info.team_ids
             ));
         }
         let players = players.into_iter().map(|(player, _)| player).collect();
@@ -176,22 +203,25 @@ impl Reading<'_> {
                 events,
             },
             refused_events,
+            notes,
         ))
     }
 
-    fn refuse_late(&self, game_id: &Id, mut late: Vec<LateRefusal>, quarantine: &mut Quarantine) {
+    fn refuse_late(&mut self, game_id: &Id, mut late: Vec<LateRefusal>, quarantine: &mut Quarantine) {
+        if late.is_empty() {
+            return;
+        }
         late.sort_by_key(|l| (l.file, l.row));
         let most = self.params.max_quarantine_rows;
         let room = most.saturating_sub(quarantine.rows.len());
         let raw = self.raw_rows(late.iter().take(room).map(|l| (l.file, l.row)).collect());
-        let sources: Vec<Id> = self
-            .source
-            .tracking
-            .iter()
-            .map(|p| p.display().to_string().into())
-            .collect();
+        let told = |file: u32| Id::from(self.source.tracking[file as usize].display().to_string());
+        let mut source = (late[0].file, told(late[0].file));
         for late in late {
-            let source = &sources[late.file as usize];
+            if source.0 != late.file {
+                source = (late.file, told(late.file));
+            }
+            let source = &source.1;
             quarantine.refuse(most, late.reason, source, late.row, || QuarantineRow {
                 game_id: Some(game_id.clone()),
                 source: source.clone(),
@@ -226,16 +256,11 @@ impl Reading<'_> {
         team_ids: [NameIx; 2],
         names: &Names,
     ) -> Vec<(Player, NameIx)> {
-        let roster = self.side.players.iter().map(|p| (p.team, p.player));
+        let roster = self.side.roster_of(team_ids).map(|told| (told.team, told.player));
         let mut players = line_up(entities, team_ids, roster, names);
         for (player, number) in &mut players {
             let team = team_ids[player.team.index()];
-            if let Some(told) = self
-                .side
-                .players
-                .iter()
-                .find(|p| p.player == *number && p.team == team)
-            {
+            if let Some(told) = self.side.player(team, *number) {
                 player.jersey = told.jersey.clone();
                 player.name = told.name.clone();
                 player.role = told.role.clone();
@@ -254,21 +279,14 @@ impl Reading<'_> {
         names: &Names,
         players: &[(Player, NameIx)],
     ) -> (Option<Vec<Event>>, Vec<QuarantineRow>) {
-        let of_others =
-            |events: &EventsFile| events.game.as_ref().is_some_and(|of| **of != **names.name(game));
-        let Some(told) = self
-            .side
-            .events
-            .as_ref()
-            .filter(|_| !self.source.events.iter().all(of_others))
-        else {
+        let Some(told) = self.side.events_of(game) else {
             return (None, Vec::new());
         };
         let game_id = names.name(game);
         let mut events: Vec<Event> = Vec::new();
         let mut refused = Vec::new();
         let mut unknown_players = 0u64;
-        for told in told.iter().filter(|e| e.game == game || e.game == NO_NAME) {
+        for told in told {
             if let EventKind::Other(word) = &told.kind {
                 *self.report.unknown_event_words.entry(word.clone()).or_default() += 1;
             }

@@ -17,6 +17,8 @@ pub struct ReadGame {
     pub raw: RawGame,
     /// Its refused rows, by file and row.
     pub quarantine: Vec<QuarantineRow>,
+    /// What makes it doubtful as a whole, a sentence each; [`SourceReport::notes`] has them too.
+    pub notes: Vec<String>,
 }
 
 /// A game that was refused as a whole.

@@ -8,6 +8,7 @@ use crate::delimited::DelimitedFile;
 use crate::input::Input;
 use crate::mapping::{Form, Format, Mapping, fits};
 use crate::names::Names;
+use crate::open_file::check_is_file;
 use crate::open_table::plan_file;
 use crate::{IngestError, columnar};
 
@@ -18,6 +19,8 @@ pub(super) struct Files {
     pub games: Option<PathBuf>,
     pub players: Option<PathBuf>,
     pub events: Vec<EventsFile>,
+    /// What has the name of one of them and is no file.
+    pub refused: Vec<(PathBuf, IngestError)>,
 }
 
 impl Files {
@@ -30,8 +33,22 @@ impl Files {
             }
             let fitting = inside
                 .iter()
-                .filter(|path| fits(patterns, path).is_some() && is_data(path));
+                .filter(|path| fits(patterns, path).is_some() && has_data_name(path));
             fitting.cloned().collect()
+        };
+        let mut refused = Vec::new();
+        let mut of = |patterns: &[String], stem: &str| {
+            let mut found = of(patterns, stem);
+            found.retain(|path| match check_is_file(path) {
+                Ok(_) => true,
+                // A pattern for tracking may be a wide one: a folder that it fits is no loss.
+                Err(_) if stem == TRACKING && path.is_dir() => false,
+                Err(error) => {
+                    refused.push((path.clone(), error));
+                    false
+                }
+            });
+            found
         };
         let games = of(&files.games, "games");
         let players = of(&files.players, "players");
@@ -42,10 +59,10 @@ impl Files {
                 path,
             })
             .collect();
+        let mut tracking = of(&files.tracking, TRACKING);
         let is_side = |path: &PathBuf| {
             games.contains(path) || players.contains(path) || events.iter().any(|events| events.path == *path)
         };
-        let mut tracking = of(&files.tracking, TRACKING);
         tracking.retain(|path| !is_side(path));
         if events.iter().all(|events| events.game.is_none()) {
             events.truncate(1);
@@ -55,6 +72,7 @@ impl Files {
             games: games.into_iter().next(),
             players: players.into_iter().next(),
             events,
+            refused,
         }
     }
 
@@ -130,15 +148,20 @@ fn columns_of(path: &Path) -> Result<Vec<String>, IngestError> {
 /// What tracking files are called, before the first dot.
 const TRACKING: &str = "tracking";
 
-/// Whether a file can hold a table: no mapping, note, check sum or half a copy, and not hidden.
-fn is_data(path: &Path) -> bool {
+/// Whether a file can hold a table.
+pub(super) fn is_data(path: &Path) -> bool {
+    has_data_name(path) && path.is_file()
+}
+
+/// Whether a table may be called so: no mapping, note, check sum or half a copy, and not hidden.
+fn has_data_name(path: &Path) -> bool {
     const NO_DATA: [&str; 6] = [".toml", ".md", ".crc", ".sha256", ".tmp", ".part"];
     let name = path
         .file_name()
         .unwrap_or_default()
         .to_string_lossy()
         .to_ascii_lowercase();
-    !name.starts_with('.') && NO_DATA.iter().all(|ending| !name.ends_with(ending)) && path.is_file()
+    !name.starts_with('.') && NO_DATA.iter().all(|ending| !name.ends_with(ending))
 }
 
 /// The files of a table: `STEM.*`, and for tracking also `STEM-*.*` and `STEM_*.*` (a table in several files).
@@ -155,7 +178,7 @@ fn stems(paths: &[PathBuf], stem: &str) -> Vec<PathBuf> {
         };
         let is_of_table =
             rest.starts_with('.') || (may_be_several && rest.starts_with(['-', '_']) && rest.contains('.'));
-        is_of_table && is_data(path)
+        is_of_table && has_data_name(path)
     };
     paths.iter().filter(is_one).cloned().collect()
 }

@@ -151,7 +151,9 @@ fn folder() -> PathBuf {
 
 fn told_of(file: &str, mapping: Option<&str>) -> Result<String, String> {
     let mapping = mapping.map(|name| folder().join(name));
-    let sources = find_sources(&folder().join(file), mapping.as_deref()).map_err(|e| e.to_string())?;
+    let sources = find_sources(&folder().join(file), mapping.as_deref())
+        .map_err(|e| e.to_string())?
+        .sources;
     let mut games = 0;
     let read = read_source::<IngestError>(&sources[0], &IngestParams::default(), &mut |_| {
         games += 1;
@@ -215,7 +217,7 @@ fn an_inspection_of_a_bad_file_is_a_finding_not_an_error() {
 
 #[test]
 fn rows_that_name_no_game_are_told_and_kept() {
-    let sources = find_sources(&folder().join("no-game.csv"), None).unwrap();
+    let sources = find_sources(&folder().join("no-game.csv"), None).unwrap().sources;
     let report = read_source::<IngestError>(&sources[0], &IngestParams::default(), &mut |_| Ok(())).unwrap();
     assert!(matches!(
         report.failed_files[0].error,

@@ -74,7 +74,7 @@ fn without_names_and_patterns_the_content_tells_what_a_file_is() {
         .with("night/readme.txt", "nothing here")
         .with("night/.tracking.csv", "")
         .with("labels/positions.csv", csv(&rows("L", 2)));
-    let sources = find_sources(folder.path(), None).unwrap();
+    let sources = find_sources(folder.path(), None).unwrap().sources;
     assert_eq!(sources.len(), 1);
     let name = |path: &std::path::Path| path.file_name().unwrap().to_string_lossy().into_owned();
     let source = &sources[0];

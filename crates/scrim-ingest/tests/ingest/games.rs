@@ -48,7 +48,7 @@ fn a_game_is_over_before_the_next_one_is_read() {
     // The sink stops at the first game: had the reader held it to the end, the broken last line would be told first.
     let text = format!("{}nonsense", csv(&[rows("A", 3), rows("B", 3)].concat()));
     let folder = Folder::new().with("tracking.csv", text);
-    let source = &find_sources(folder.path(), None).unwrap()[0];
+    let source = &find_sources(folder.path(), None).unwrap().sources[0];
     let mut seen = Vec::new();
     let stopped = read_source::<IngestError>(source, &IngestParams::default(), &mut |game| {
         seen.push(game.raw.info.game_id.to_string());
@@ -107,12 +107,14 @@ fn a_folder_of_folders_is_a_source_each_and_labels_are_never_read() {
         .with("a/labels/tracking.csv", "")
         .with("labels/tracking.csv", "")
         .with("notes.txt", "nothing");
-    let sources = find_sources(folder.path(), None).unwrap();
+    let sources = find_sources(folder.path(), None).unwrap().sources;
     assert_eq!(
         sources.iter().map(|s| s.name.as_str()).collect::<Vec<_>>(),
         ["a", "b"]
     );
-    let one = find_sources(&folder.path().join("b/tracking.csv"), None).unwrap();
+    let one = find_sources(&folder.path().join("b/tracking.csv"), None)
+        .unwrap()
+        .sources;
     assert_eq!(one.len(), 1);
     let empty = Folder::new().with("labels/tracking.csv", "");
     assert!(matches!(

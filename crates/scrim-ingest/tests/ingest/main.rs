@@ -7,9 +7,13 @@
 mod bad_inputs;
 mod bytes;
 mod columns;
+mod doubts;
 mod files;
 mod formats;
 mod games;
+mod hostile;
 mod inspection;
+mod linear;
+mod no_source;
 mod refusals;
 mod small_game;

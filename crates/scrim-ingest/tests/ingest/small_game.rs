@@ -325,7 +325,7 @@ impl Folder {
     }
 
     pub fn read_with(&self, params: &IngestParams) -> Result<(Vec<ReadGame>, SourceReport), IngestError> {
-        let sources = find_sources(self.path(), None)?;
+        let sources = find_sources(self.path(), None)?.sources;
         assert_eq!(sources.len(), 1);
         let mut games = Vec::new();
         let report = read_source::<IngestError>(&sources[0], params, &mut |game| {

@@ -42,7 +42,7 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
     let texts = Mutex::new(BTreeMap::new());
     let run = pipeline.run_info()?;
     let record = RunRecord::start(&run);
-    let sources = find_sources(&input, None)?;
+    let sources = find_sources(&input, None)?.sources;
     let output = Output::open(Path::new(OUTPUT), "scrim, the demo", &record)?;
     let job = Job {
         pipeline: &pipeline,

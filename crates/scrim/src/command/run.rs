@@ -6,7 +6,7 @@ use anyhow::Result;
 use clap::CommandFactory;
 use clap::error::ErrorKind;
 use indicatif::ProgressBar;
-use scrim_ingest::{Source, find_sources};
+use scrim_ingest::{FoundSources, Source, find_sources};
 use scrim_tables::{LocalStore, RunInfo, Store, check_schema_version};
 use tracing::info;
 
@@ -32,7 +32,7 @@ pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
         return Ok(Exit::Usage);
     }
     let pipeline = Pipeline::read(&args.pipeline)?;
-    let sources = find_sources(&args.input, args.mapping.as_deref())?;
+    let FoundSources { sources, others } = find_sources(&args.input, args.mapping.as_deref())?;
     let run = pipeline.run_info()?;
     if args.dry_run {
         return dry_run(args, &sources, &run);
@@ -54,6 +54,8 @@ pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
         },
         bar,
     )?;
+    summary.take_in_others(others);
+    summary.expected = args.expect;
     record.put_games(&summary.all, &output.store)?;
     let reports = make_reports(&output.store, &pipeline.report, &run, &mut summary);
     record.put_document("scrim run", Some(&summary), &output.store)?;

@@ -47,7 +47,7 @@ pub fn tune(args: &TuneArgs, bar: &ProgressBar) -> Result<Exit> {
             pipeline: &pipeline,
             run: &run,
             run_id: RunRecord::start(&run).id(),
-            sources: &find_sources(&args.input, args.mapping.as_deref())?,
+            sources: &find_sources(&args.input, args.mapping.as_deref())?.sources,
             store: &Nowhere,
             redo: Redo::All,
             jobs: args.jobs.map(usize::from),

@@ -37,7 +37,7 @@ fn set(table: &mut Table, at: &[String], number: f64) {
 fn no_single_number_brings_a_stage_down() {
     let house = House::new();
     house.game("a", 0);
-    let source = find_sources(&house.at("in"), None).unwrap().remove(0);
+    let source = find_sources(&house.at("in"), None).unwrap().sources.remove(0);
     let mut raw = None;
     read_source::<IngestError>(&source, &Pipeline::default().ingest, &mut |read| {
         raw = Some(read.raw);

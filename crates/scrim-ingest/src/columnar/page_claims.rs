@@ -1,0 +1,310 @@
+//! What the pages of a Parquet file claim, checked before memory is set aside for it.
+//!
+//! The Parquet library allocates, and for some packings fills, as many bytes as a page's header claims to unpack to, and
+//! makes as many rows as it claims values. So the headers of the pages that will be read are looked at first: a few bytes a
+//! page.
+//!
+//! Source: Apache Parquet format 2.11, `parquet.thrift` (PageHeader), and Apache Thrift's compact protocol.
+
+use std::fs::File;
+use std::io::{BufReader, Read, Seek, SeekFrom};
+
+use parquet::arrow::ProjectionMask;
+use parquet::basic::Compression;
+use parquet::errors::ParquetError;
+use parquet::file::metadata::{ColumnChunkMetaData, ParquetMetaData};
+
+use super::{LZ4_UNPACKS, MAX_BATCH_BYTES, SLACK_BYTES, ZSTD_UNPACKS};
+
+/// A page's header with its statistics, bytes.
+const MAX_HEADER_BYTES: u64 = 16 * 1024 * 1024;
+/// Structures in structures of a header; the format has three.
+const MAX_DEPTH: u8 = 16;
+/// Three bytes of Snappy stand for at most 64 (format description, 2.2.2).
+const SNAPPY_UNPACKS: u64 = 64;
+/// DEFLATE's longest match is 258 bytes, and takes two bits at least (RFC 1951, 3.2.5).
+const GZIP_UNPACKS: u64 = 1032;
+
+/// What is needed of a page's header.
+#[derive(Debug, Default, PartialEq)]
+struct PageHeader {
+    kind: i64,
+    unpacked: i64,
+    packed: i64,
+    values: i64,
+}
+
+/// The kind of a dictionary page.
+const DICTIONARY: i64 = 2;
+
+/// Whether the pages that `mask` chooses can be what they claim.
+pub(super) fn check_pages(
+    file: File,
+    metadata: &ParquetMetaData,
+    mask: &ProjectionMask,
+) -> Result<(), ParquetError> {
+    let bytes = file.metadata()?.len();
+    let mut file = BufReader::new(file);
+    for group in metadata.row_groups() {
+        let rows = group.num_rows();
+        if rows < 0 {
+            return Err(bad(format!("a row group claims {rows} rows")));
+        }
+        for (leaf, column) in group.columns().iter().enumerate() {
+            if !mask.leaf_included(leaf) {
+                continue;
+            }
+            let is_plain = column.column_descr().max_rep_level() == 0;
+            if column.num_values() < 0 || (is_plain && column.num_values() != rows) {
+                return Err(bad(format!(
+                    "a row group claims {rows} rows, and its column `{}` {} values",
+                    column.column_path(),
+                    column.num_values()
+                )));
+            }
+            check_column(&mut file, bytes, column)
+                .map_err(|error| bad(format!("column `{}`: {error}", column.column_path())))?;
+        }
+    }
+    Ok(())
+}
+
+fn check_column(
+    file: &mut BufReader<File>,
+    bytes: u64,
+    column: &ColumnChunkMetaData,
+) -> Result<(), ParquetError> {
+    let first = column
+        .dictionary_page_offset()
+        .unwrap_or(column.data_page_offset());
+    let length = column.compressed_size();
+    let span = u64::try_from(first)
+        .ok()
+        .zip(u64::try_from(length).ok())
+        .filter(|(first, length)| first.checked_add(*length).is_some_and(|end| end <= bytes));
+    let Some((mut at, mut left)) = span else {
+        return Err(bad(format!(
+            "it claims {length} bytes at {first}; the file has {bytes}"
+        )));
+    };
+    let unpacks = match column.compression() {
+        Compression::UNCOMPRESSED => 1,
+        Compression::SNAPPY => SNAPPY_UNPACKS,
+        Compression::GZIP(_) => GZIP_UNPACKS,
+        Compression::LZ4 | Compression::LZ4_RAW => LZ4_UNPACKS,
+        _ => ZSTD_UNPACKS,
+    };
+    let mut values_left = column.num_values();
+    while left > 0 {
+        file.seek(SeekFrom::Start(at))?;
+        let mut thrift = Thrift {
+            bytes: file.take(left.min(MAX_HEADER_BYTES)),
+            read: 0,
+        };
+        let page = thrift.page_header()?;
+        let header = thrift.read;
+        let packed = u64::try_from(page.packed)
+            .ok()
+            .filter(|packed| *packed <= left - header)
+            .ok_or_else(|| {
+                bad(format!(
+                    "a page claims {} bytes, and {} are left",
+                    page.packed,
+                    left - header
+                ))
+            })?;
+        let unpacked = u64::try_from(page.unpacked)
+            .ok()
+            .filter(|unpacked| *unpacked <= (packed * unpacks + SLACK_BYTES).min(MAX_BATCH_BYTES))
+            .ok_or_else(|| {
+                bad(format!(
+                    "a page of {packed} bytes claims to unpack to {}",
+                    page.unpacked
+                ))
+            })?;
+        let most = if page.kind == DICTIONARY {
+            8 * unpacked as i64
+        } else {
+            values_left
+        };
+        if !(0..=most).contains(&page.values) {
+            return Err(bad(format!(
+                "a page claims {} values; at most {most} can be",
+                page.values
+            )));
+        }
+        if page.kind != DICTIONARY {
+            values_left -= page.values;
+        }
+        at += header + packed;
+        left -= header + packed;
+    }
+    Ok(())
+}
+
+fn bad(what: impl Into<String>) -> ParquetError {
+    ParquetError::General(what.into())
+}
+
+/// Thrift's compact protocol, as far as a page's header needs it.
+struct Thrift<R> {
+    bytes: R,
+    read: u64,
+}
+
+impl<R: Read> Thrift<R> {
+    fn page_header(&mut self) -> Result<PageHeader, ParquetError> {
+        let mut page = PageHeader::default();
+        let mut id = 0;
+        while let Some(kind) = self.field(&mut id)? {
+            match (id, kind) {
+                (1, 5) => page.kind = self.integer()?,
+                (2, 5) => page.unpacked = self.integer()?,
+                (3, 5) => page.packed = self.integer()?,
+                // The headers of the kinds of pages: their first field is the number of values.
+                (5 | 7 | 8, 12) => {
+                    let mut inner = 0;
+                    while let Some(kind) = self.field(&mut inner)? {
+                        match (inner, kind) {
+                            (1, 5) => page.values = self.integer()?,
+                            _ => self.skip(kind, 1)?,
+                        }
+                    }
+                }
+                _ => self.skip(kind, 0)?,
+            }
+        }
+        Ok(page)
+    }
+
+    /// The next field's type, and its number in `id`; `None` at the structure's end.
+    fn field(&mut self, id: &mut i64) -> Result<Option<u8>, ParquetError> {
+        let head = self.byte()?;
+        if head == 0 {
+            return Ok(None);
+        }
+        *id = match head >> 4 {
+            0 => self.integer()?,
+            step => id.saturating_add(step.into()),
+        };
+        Ok(Some(head & 0x0f))
+    }
+
+    fn skip(&mut self, kind: u8, depth: u8) -> Result<(), ParquetError> {
+        if depth > MAX_DEPTH {
+            return Err(bad("a page's header is too deep"));
+        }
+        match kind {
+            1 | 2 => Ok(()),
+            3 => self.byte().map(drop),
+            4..=6 => self.varint().map(drop),
+            7 => self.skip_bytes(8),
+            8 => {
+                let length = self.varint()?;
+                self.skip_bytes(length)
+            }
+            9 | 10 => {
+                let head = self.byte()?;
+                let length = match head >> 4 {
+                    15 => self.varint()?,
+                    short => short.into(),
+                };
+                for _ in 0..length {
+                    match head & 0x0f {
+                        1 | 2 => drop(self.byte()?),
+                        kind => self.skip(kind, depth + 1)?,
+                    }
+                }
+                Ok(())
+            }
+            12 => {
+                let mut id = 0;
+                while let Some(kind) = self.field(&mut id)? {
+                    self.skip(kind, depth + 1)?;
+                }
+                Ok(())
+            }
+            _ => Err(bad(format!(
+                "a page's header has a field of the unknown type {kind}"
+            ))),
+        }
+    }
+
+    fn skip_bytes(&mut self, length: u64) -> Result<(), ParquetError> {
+        let skipped = std::io::copy(&mut (&mut self.bytes).take(length), &mut std::io::sink())?;
+        self.read += skipped;
+        if skipped == length {
+            Ok(())
+        } else {
+            Err(bad("a page's header ends early"))
+        }
+    }
+
+    fn byte(&mut self) -> Result<u8, ParquetError> {
+        let mut byte = [0];
+        self.bytes
+            .read_exact(&mut byte)
+            .map_err(|_| bad("a page's header ends early"))?;
+        self.read += 1;
+        Ok(byte[0])
+    }
+
+    fn varint(&mut self) -> Result<u64, ParquetError> {
+        let mut value = 0;
+        for shift in (0..64).step_by(7) {
+            let byte = self.byte()?;
+            value |= u64::from(byte & 0x7f) << shift;
+            if byte & 0x80 == 0 {
+                return Ok(value);
+            }
+        }
+        Err(bad("a page's header has a number that does not end"))
+    }
+
+    /// A zigzag number.
+    fn integer(&mut self) -> Result<i64, ParquetError> {
+        let value = self.varint()?;
+        Ok((value >> 1) as i64 ^ -((value & 1) as i64))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn header(bytes: &[u8]) -> Result<PageHeader, ParquetError> {
+        Thrift { bytes, read: 0 }.page_header()
+    }
+
+    /// Bytes by hand from the protocol: a field is its step and type in one byte, then its value.
+    #[test]
+    fn a_page_header_is_read_by_the_protocol() {
+        let bytes = [
+            0x15, 0x00, // 1: type, data page
+            0x15, 0xc8, 0x01, // 2: unpacked, zigzag 200 is 100
+            0x15, 0x50, // 3: packed, 40
+            0x15, 0x01, // 4: check sum, -1
+            0x1c, // 5: data page's header
+            0x15, 0x0e, // 1: 7 values
+            0x15, 0x00, 0x15, 0x06, 0x15, 0x06, // 2 to 4: encodings
+            0x1c, 0x18, 0x02, b'a', b'b', 0x00, // 5: statistics with a text
+            0x00, 0x00,
+        ];
+        let expected = PageHeader {
+            kind: 0,
+            unpacked: 100,
+            packed: 40,
+            values: 7,
+        };
+        assert_eq!(header(&bytes).unwrap(), expected);
+        for cut in 0..bytes.len() {
+            assert!(header(&bytes[..cut]).is_err(), "{cut}");
+        }
+    }
+
+    #[test]
+    fn a_header_of_structures_without_end_is_refused() {
+        let deep = [0x9c; 1000];
+        assert!(header(&deep).unwrap_err().to_string().contains("too deep"));
+    }
+}
