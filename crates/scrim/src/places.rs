@@ -17,7 +17,19 @@ pub struct OutputInInput {
     pub input: PathBuf,
 }
 
-/// Refuses an `output` that is, or lies in, the `input` folder, or whose tables' folders hold it.
+/// Where a run writes in its output, tables apart.
+const OTHER_PLACES: [&str; 8] = [
+    REPORTS,
+    "ledger",
+    "ledger/games",
+    "ledger/seasons",
+    "ledger/sources",
+    "ledger/runs",
+    "ledger/staged",
+    "ledger/lock",
+];
+
+/// Refuses an `output` that is, or lies in, the `input` folder, or whose folders hold it, or are links into it.
 ///
 /// # Errors
 /// [`OutputInInput`].
@@ -30,11 +42,13 @@ pub fn check_output(input: &Path, output: &Path) -> Result<(), OutputInInput> {
     let (Ok(inside), Ok(outside)) = (resolved(output), resolved(input)) else {
         return Ok(());
     };
-    let holds_input = tables()
-        .map(|table| table.name)
-        .chain([REPORTS])
-        .any(|table| outside.starts_with(inside.join(table)));
-    if inside.starts_with(&outside) || holds_input {
+    let places = tables().map(|table| table.name).chain(OTHER_PLACES);
+    let meets_input = |place: &str| {
+        let place = inside.join(place);
+        // One that is a link leads to where it points.
+        outside.starts_with(&place) || resolved(&place).is_ok_and(|place| place.starts_with(&outside))
+    };
+    if inside.starts_with(&outside) || places.into_iter().any(meets_input) {
         Err(refuse())
     } else {
         Ok(())
@@ -100,6 +114,24 @@ mod tests {
         std::fs::create_dir(&input).unwrap();
         std::os::unix::fs::symlink(&input, folder.path().join("link")).unwrap();
         assert!(check_output(&input, &folder.path().join("link/out")).is_err());
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_link_inside_the_output_into_the_input_is_refused() {
+        for place in ["screens", "reports", "ledger", "ledger/lock"] {
+            let folder = tempfile::tempdir().unwrap();
+            let [input, output] = ["in", "out"].map(|name| folder.path().join(name));
+            std::fs::create_dir(&input).unwrap();
+            std::fs::write(input.join("tracking.csv"), "x").unwrap();
+            std::fs::create_dir_all(output.join("ledger")).unwrap();
+            assert!(check_output(&input, &output).is_ok());
+            if place == "ledger" {
+                std::fs::remove_dir(output.join(place)).unwrap();
+            }
+            std::os::unix::fs::symlink(input.join("tracking.csv"), output.join(place)).unwrap();
+            assert!(check_output(&input, &output).is_err(), "{place}");
+        }
     }
 
     #[test]

@@ -11,7 +11,7 @@ tables! {
     GameRow = "games" of Game {
         /// The game.
         game_id: Id,
-        /// Its day (ISO 8601), as the source has it. Null: the source has none.
+        /// Its day (YYYY-MM-DD), read from what the source has (ISO 8601). Null: the source has none.
         date: Option<Id>,
         /// One team: the home team when `home_is_known`.
         home_team_id: Id,
