@@ -266,7 +266,7 @@ fn a_column_of_ever_new_ids_is_given_up_before_the_memory_is_full() {
 fn an_id_that_no_file_can_be_called_by_is_refused_by_name() {
     let long = "L".repeat(300);
     let text = csv(&rows("A", 3))
-        + &csv(&rows("B", 3))
+        + csv(&rows("B", 3))
             .replace("B,", &format!("{long},"))
             .split_once('\n')
             .unwrap()
