@@ -26,7 +26,7 @@ use std::path::PathBuf;
 
 use coverages::CoverageRow;
 use crossed::cross_validate;
-use read::{practice_labels, read_rows, write_practice_game};
+use read::{leave_out_meant, practice_labels, read_rows, write_practice_game};
 use scrim_actions::{OUTCOME_WORDS, PairEvidence, SCREEN_WORDS, off_ball_evidence_names};
 use scrim_practice::PracticeParams;
 use scrim_score::screen_labels;
@@ -153,8 +153,9 @@ fn read_all(args: &Args) -> Result<(Rows, Vec<String>), Box<dyn Error>> {
             };
             let (played, folder) = write_practice_game(&params, number)?;
             let labels = practice_labels(&played.labels.screens);
-            let first_off = rows.off_ball.len();
+            let (first, first_off) = (rows.on_ball.len(), rows.off_ball.len());
             read_rows(folder.path(), &labels, PRACTICE, 0.0, weight, &mut rows)?;
+            leave_out_meant(&played.labels.screens, first, &mut rows);
             for row in &mut rows.off_ball[first_off..] {
                 row.weight *= OFF_BALL_PRACTICE_WEIGHT;
             }
@@ -166,7 +167,7 @@ fn read_all(args: &Args) -> Result<(Rows, Vec<String>), Box<dyn Error>> {
     }
     data.push(format!(
         "practice games: seed {SEED} and on, {} at each of {NOISES_M:?} m of noise and each of these shares of orderly possessions \
-         and weights: {ORDERLY_SHARES:?}; what came about by accident counts {ACCIDENT_WEIGHT} of that",
+         and weights: {ORDERLY_SHARES:?}; what came about by accident counts {ACCIDENT_WEIGHT} of that, what was meant and is in doubt nothing",
         args.games
     ));
     Ok((rows, data))

@@ -30,6 +30,28 @@ pub fn practice_labels(rows: &[ScreenLabel]) -> Labels {
     }))
 }
 
+/// Within this of a screen that a script meant a candidate of the same two may stand for it, s.
+const MEANT_S: f64 = 2.0;
+
+/// Leaves out the candidates on the ball, from row `first` on, that stand for a screen which was meant and did not come out as one
+/// for sure: neither a screen nor an accident to learn from.
+pub fn leave_out_meant(labels: &[ScreenLabel], first: usize, rows: &mut Rows) {
+    let meant: Vec<&ScreenLabel> = labels
+        .iter()
+        .filter(|label| label.on_ball && label.was_meant())
+        .collect();
+    let mut place = 0;
+    rows.on_ball.retain(|row| {
+        place += 1;
+        let stands_for = |label: &&ScreenLabel| {
+            (&label.game_id, label.period) == (&row.game_id, row.period)
+                && (&label.user_id, &label.screener_id) == (&row.user, &row.screener)
+                && (label.t_use_s - row.t_s).abs() <= MEANT_S
+        };
+        place <= first || !row.in_doubt || !meant.iter().any(stands_for)
+    });
+}
+
 /// Plays a practice game and writes it to a folder that lasts as long as what is returned.
 pub fn write_practice_game(
     params: &PracticeParams,

@@ -1,6 +1,7 @@
 //! Scripts of the ball screen: how it is set, used or not, defended, and what comes of it.
 
 mod draw;
+mod meet;
 mod option;
 mod orderly;
 mod outcome;
@@ -209,15 +210,18 @@ impl World<'_> {
             // The handler comes near enough for it to be a screen.
             let apart_m = self.dice.between(1.2, 2.5);
             let near = spot - out * apart_m + spot.unit() * 0.5;
-            let pace = self.dice.between(1.6, 3.2);
+            let handler_mps = self.dice.between(2.0, 3.8);
             if screen.outcome != Outcome::Ghosted {
-                self.go(handler, near, pace);
+                self.go(handler, near, handler_mps);
+            }
+            if !iced {
+                return self.leave_lively_screen(index, screen, out, pace);
             }
         }
         if screen.outcome == Outcome::Ghosted {
             return self.ghost(index, screen, spot, out);
         }
-        if screen.outcome == Outcome::Slipped && self.dice.chance(self.style.pick(0.6, 0.5)) {
+        if screen.outcome == Outcome::Slipped && self.dice.chance(0.5) {
             // He never quite stops: he is off again as he arrives.
             self.run_until(2.0, |w| w.pos(screener).distance(spot) < 0.55)?;
             return self.slip(index, screen, out);
@@ -257,7 +261,7 @@ impl World<'_> {
         let handler = self.handler;
         let up = spot.unit();
         let screener = screen.screener;
-        let pace = self.dice.between(3.6, 5.4);
+        let pace = self.dice.between(3.9, 5.6);
         // Past the screener's shoulder; wider when the screen is set for a defender who sags.
         let wide_m = (self.pos(handler) - spot).dot(up);
         let (least_m, share) = (self.dice.between(0.55, 1.1), self.dice.between(0.35, 1.0));
@@ -267,7 +271,7 @@ impl World<'_> {
         let stands_s = if self.dice.chance(0.45) {
             self.dice.between(-0.5, -0.15)
         } else {
-            self.dice.between(-0.15, 0.25)
+            self.dice.between(-0.15, 0.15)
         };
         let screener_s = self.pos(screener).distance(spot) / screener_mps + 0.3;
         let handler_s = self.pos(handler).distance(shoulder) / pace + 0.45;
@@ -289,17 +293,23 @@ impl World<'_> {
         // Some never quite stop: they brush by and go on.
         let brushes = self.dice.chance(0.2);
         if brushes {
-            let through = spot + (spot - self.pos(screener)).unit() * 0.9;
+            // Slower than 2 m/s they are all the same (vocabulary, "Screens").
+            let on = (spot - self.pos(screener)).unit();
+            let slow_mps = self.dice.between(1.1, 1.7);
             self.path(
                 screener,
                 &[
                     Leg::Past {
+                        spot: spot - on * 1.2,
+                        speed_mps: screener_mps,
+                    },
+                    Leg::Past {
                         spot,
-                        speed_mps: screener_mps * 0.8,
+                        speed_mps: slow_mps,
                     },
                     Leg::To {
-                        spot: through,
-                        speed_mps: 2.0,
+                        spot: spot + on * 0.9,
+                        speed_mps: slow_mps,
                     },
                 ],
             );

@@ -197,7 +197,7 @@ impl World<'_> {
         } else {
             let canonical = Self::canonical(spot, ball);
             // Loose defenders sink toward the hoop, tight ones deny.
-            let (sunk_by_style, follows) = self.gait.pick((0.02, 0.5), (0.0, 0.6));
+            let (sunk_by_style, follows) = self.gait.pick((0.05, 0.5), (0.0, 0.6));
             let sunk =
                 0.16 * (body.looseness - 1.0) + SINK * (body.slack * self.looseness - 1.0) + sunk_by_style;
             let mut target = canonical * (1.0 - sunk.clamp(-0.15, 0.6));

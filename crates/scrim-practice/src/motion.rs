@@ -22,7 +22,7 @@ const SLACK: f64 = 0.45;
 const YIELD_M: (f64, f64) = (3.4, 2.9);
 /// Share of a script's speed that players off the ball run, in a lively possession. Chosen so that the share of fast running
 /// agrees with real tracks.
-const EASE_OFF_BALL: f64 = 0.93;
+const EASE_OFF_BALL: f64 = 0.91;
 /// So far the ball and team-mates who have nothing to do with it keep from each other, metres.
 const CLEAR_M: f64 = 4.0;
 /// Whoever is bound for a spot this near to the other is meant to be there, metres.

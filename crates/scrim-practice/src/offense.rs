@@ -24,7 +24,7 @@ enum Action {
 }
 
 /// After so long with the ball a handler passes before anything else, seconds. Chosen so that touches agree with real ones.
-const LONG_TOUCH_S: f64 = 5.0;
+const LONG_TOUCH_S: f64 = 4.0;
 
 impl World<'_> {
     /// A place for each of the five slots, in one of the usual shapes, mirrored half of the time. The first place is
@@ -147,7 +147,7 @@ impl World<'_> {
         let corner_y = self.side_y_m() - 0.55;
         let (corner_x, slot, apart_m) = self
             .style
-            .pick((0.2, v2(7.3, 4.0), 4.0), (0.7, v2(7.8, 3.3), 3.3));
+            .pick((0.2, v2(7.3, 4.2), 4.4), (0.7, v2(7.8, 3.3), 3.3));
         let places = [
             v2(corner_x, corner_y),
             v2(corner_x, -corner_y),

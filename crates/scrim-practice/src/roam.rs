@@ -54,7 +54,7 @@ const PLACES: [Vec2; 9] = [
     v2(3.2, 3.4),
 ];
 /// No two attackers choose places nearer to each other than this, nor to the ball than that, metres.
-const ROOM_M: f64 = 4.2;
+const ROOM_M: f64 = 4.7;
 /// See [`ROOM_M`].
 const BALL_ROOM_M: f64 = 4.2;
 
@@ -146,9 +146,9 @@ impl World<'_> {
         }
         let limit_y = self.side_y_m() - 0.4;
         let pace_mps = if has_ball {
-            self.dice.between(1.0, 2.8)
+            self.dice.between(1.1, 3.0)
         } else {
-            0.75 + self.dice.between(0.0, 1.3) + self.dice.between(0.0, 1.0)
+            0.85 + self.dice.between(0.0, 1.3) + self.dice.between(0.0, 1.0)
         } * self.tempo;
         let roam = &mut self.bodies[slot].roam;
         roam.goal = v2(goal.x.max(-0.6), goal.y.clamp(-limit_y, limit_y));

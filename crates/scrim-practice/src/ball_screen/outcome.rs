@@ -3,6 +3,7 @@
 use scrim_tables::tags::{Coverage, HandlerAction, OnBallPath, Outcome, ScreenKind, ScreenerAction};
 
 use super::BallScreen;
+use super::meet::Arrival;
 use crate::ball::Grip;
 use crate::defense::Duty;
 use crate::shot::Next;
@@ -10,6 +11,35 @@ use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, Order, World};
 
 impl World<'_> {
+    /// A lively screen that is not used: the screener comes to the handler's defender, and one of the two leaves.
+    pub(super) fn leave_lively_screen(
+        &mut self,
+        index: usize,
+        screen: &BallScreen,
+        out: Vec2,
+        screener_mps: f64,
+    ) -> Result<Next, Halt> {
+        let screener = screen.screener;
+        if screen.outcome == Outcome::Ghosted {
+            let runs_mps = self.dice.between(1.8, 3.4);
+            self.meet_defender(index, out, runs_mps, Arrival::RunsOn)?;
+            return self.ghost(index, screen, self.pos(screener), out);
+        }
+        self.meet_defender(index, out, screener_mps, Arrival::Stops)?;
+        // Most who slip never quite stop: they are off again as they arrive.
+        if screen.outcome == Outcome::Slipped && self.dice.chance(0.6) {
+            return self.slip(index, screen, out);
+        }
+        self.stand_there(index, 0.5)?;
+        let spot = self.pos(screener);
+        match screen.outcome {
+            Outcome::Rejected => self.reject(index, screen, spot, out),
+            Outcome::Slipped => self.slip(index, screen, out),
+            Outcome::Flipped => self.flip(index, screen, self.handler),
+            Outcome::Unused | Outcome::Used | Outcome::Ghosted => self.leave_unused(index, screen, spot, out),
+        }
+    }
+
     /// The handler's man takes the icing position while the screener is still on his way; the handler leaves.
     pub fn deny_early(
         &mut self,
@@ -169,10 +199,11 @@ impl World<'_> {
         out: Vec2,
     ) -> Result<Next, Halt> {
         let handler = self.handler;
-        let wait = self.dice.between(0.5, 1.1);
+        let (least_s, most_s, passes) = self.style.pick((0.2, 0.8, 0.7), (0.5, 1.1, 0.5));
+        let wait = self.dice.between(least_s, most_s);
         self.run_for(wait)?;
         self.log.screens[index].t_go_s = self.now_s();
-        if self.dice.chance(0.5) {
+        if self.dice.chance(passes) {
             self.log.screens[index].handler_action = Some(HandlerAction::Pass);
             let to = self.some_mate(&[handler, screen.screener]);
             self.note_pass(index, to, false);
