@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use scrim_tables::tags::{Outcome, ScreenKind};
 
 use super::{short, spots};
-use crate::{ScreenLabel, play_game};
+use crate::{PracticeParams, ScreenLabel, play_game};
 
 /// The places of two players over the instants about a use, from 1.5 s before it to 0.5 s after.
 fn about_use<'a>(
@@ -33,8 +33,12 @@ fn apart_m([p, q]: [[f32; 2]; 2]) -> f32 {
 #[test]
 fn who_screens_in_vain_has_come_to_the_handlers_defender() {
     let mut seen: BTreeMap<Outcome, usize> = BTreeMap::new();
-    for index in 0..14 {
-        let game = play_game(&short(15), index);
+    for index in 0..8 {
+        let longer = PracticeParams {
+            period_s: 600.0,
+            ..short(15)
+        };
+        let game = play_game(&longer, index);
         let truth = spots(&game, &game.truth());
         let plain = game.labels.screens.iter().filter(|screen| screen.on_ball);
         for screen in plain.filter(|screen| screen.early_denial == Some(false)) {
