@@ -14,7 +14,7 @@ use scrim_statistics::{Interval, bootstrap_interval};
 
 /// A smaller gain in log loss is none that anybody sees, however sure it is: the words of hardly any screen change by it. Common
 /// practice, no source.
-const LEAST_LOG_LOSS_GAIN: f64 = 0.005;
+const LEAST_LOG_LOSS_GAIN: f64 = 0.01;
 
 /// How a decision is fitted and judged. No source but where one is named.
 #[derive(Debug, Clone, PartialEq)]

@@ -123,7 +123,7 @@ fn scoring_folders_that_are_not_there_is_1_and_names_them() {
 #[test]
 fn without_a_command_the_sample_data_are_told_in_words() {
     let house = House::new();
-    let game = house.game("a", 0);
+    let game = house.game_lasting("a", 0, 240.0);
     std::fs::rename(house.at("in"), house.at("sample-data")).unwrap();
     let told = house.scrim(&[]);
     assert_eq!((told.code, told.stderr.as_str()), (0, ""), "{told:?}");

@@ -4,7 +4,7 @@ use crate::house::House;
 
 fn with_tables() -> (House, String) {
     let house = House::new();
-    let game = house.game("a", 0);
+    let game = house.game_lasting("a", 0, 240.0);
     assert_eq!(house.run("out", &[]).code, 0);
     (house, game.team_ids[0].to_string())
 }
