@@ -10,7 +10,7 @@ use scrim_play::{Mover, Play, Possession, Scene, Shot, ShotResult};
 use scrim_tables::tags::{Outcome, Phase, ScreenKind};
 use scrim_tracks::PlayerIx;
 
-use crate::{BallScreen, Cut, CutParams, OffBallScreen, ScreenEvidence, Screens, find_cuts};
+use crate::{BallScreen, Cut, CutParams, OffBallScreen, Screen, ScreenEvidence, Screens, find_cuts};
 
 pub const HZ: f64 = 25.0;
 /// The first frame of the scene in its period.
@@ -40,32 +40,6 @@ pub struct SceneStage {
     mirror: f32,
     pub on_ball: Vec<BallScreen>,
     pub off_ball: Vec<OffBallScreen>,
-}
-
-/// A used screen of either type: screener and user; set, use and end, s; the fields that only one type has.
-macro_rules! used_screen {
-    ($screen:ident, $stage:expr, $kind:expr, $players:expr, $t_s:expr, $($field:ident: $value:expr),+) => {{
-        let ((screener, user), (set_s, use_s, end_s)) = ($players, $t_s);
-        let (x, y) = $stage.ways[screener][$stage.frame(use_s)];
-        $screen {
-            possession: 0,
-            kind: $kind,
-            outcome: Outcome::Used,
-            screener: PlayerIx(screener as u16),
-            user: PlayerIx(user as u16),
-            screener_defender: Some(PlayerIx(5 + screener as u16)),
-            user_defender: Some(PlayerIx(5 + user as u16)),
-            set: Some(FIRST_FRAME + $stage.frame(set_s)),
-            used: FIRST_FRAME + $stage.frame(use_s),
-            end: FIRST_FRAME + $stage.frame(end_s),
-            spot: Point::new(x, (y + OFF_LINE_M) * $stage.mirror),
-            strong_side: true,
-            previous: None,
-            confidence: 0.9,
-            evidence: evidence(),
-            $($field: $value),+
-        }
-    }};
 }
 
 /// A cut in the scene's own terms: who, what, from when to when.
@@ -168,19 +142,51 @@ impl SceneStage {
         players: (usize, usize),
         t_s: (f64, f64, f64),
     ) -> Self {
-        let screen =
-            used_screen!(OffBallScreen, self, kind, players, t_s, runner_up: None, user_defender_path: None);
-        self.off_ball.push(screen);
+        let screen = self.used_screen(kind, players, t_s);
+        self.off_ball.push(OffBallScreen {
+            screen,
+            runner_up: None,
+            user_defender_path: None,
+        });
         self
     }
 
     /// Somebody has found this ball screen.
     pub fn ball_screen(mut self, players: (usize, usize), t_s: (f64, f64, f64)) -> Self {
-        let kind = ScreenKind::BallScreen;
-        let screen =
-            used_screen!(BallScreen, self, kind, players, t_s, right_of_user_m: 0.0, early_denial: false);
-        self.on_ball.push(screen);
+        let screen = self.used_screen(ScreenKind::BallScreen, players, t_s);
+        self.on_ball.push(BallScreen {
+            screen,
+            right_of_user_m: 0.0,
+            early_denial: false,
+        });
         self
+    }
+
+    /// A used screen: screener and user; set, use and end, s.
+    fn used_screen(
+        &self,
+        kind: ScreenKind,
+        (screener, user): (usize, usize),
+        (set_s, use_s, end_s): (f64, f64, f64),
+    ) -> Screen {
+        let (x, y) = self.ways[screener][self.frame(use_s)];
+        Screen {
+            possession: 0,
+            kind,
+            outcome: Outcome::Used,
+            screener: PlayerIx(screener as u16),
+            user: PlayerIx(user as u16),
+            screener_defender: Some(PlayerIx(5 + screener as u16)),
+            user_defender: Some(PlayerIx(5 + user as u16)),
+            set: Some(FIRST_FRAME + self.frame(set_s)),
+            used: FIRST_FRAME + self.frame(use_s),
+            end: FIRST_FRAME + self.frame(end_s),
+            spot: Point::new(x, (y + OFF_LINE_M) * self.mirror),
+            strong_side: true,
+            previous: None,
+            confidence: 0.9,
+            evidence: evidence(),
+        }
     }
 
     fn frame(&self, t_s: f64) -> usize {

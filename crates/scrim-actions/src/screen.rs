@@ -1,6 +1,7 @@
 //! Screens, on the ball and off it.
 //!
 //! The way from tracks to rows, a module a step:
+//! - `common`: what is known of every screen, and what of one kind alone;
 //! - `approach`: candidates, instants at which two attackers come nearest to each other;
 //! - `four`: who plays which part in a candidate;
 //! - `declare`, `evidence`: what the four do around that instant;
@@ -14,6 +15,7 @@
 //! - `list`: all screens of a game in one order; `rows`: as rows of `screens`.
 
 mod approach;
+mod common;
 mod correction;
 pub(crate) mod declare;
 mod evidence;
@@ -28,6 +30,7 @@ mod parting;
 mod rows;
 pub(crate) mod stop;
 
+pub use common::{BallScreen, OffBallScreen, Screen, ScreenEvidence};
 pub use correction::{SCREEN_EVIDENCE, ScreenCorrection, ScreenInputs};
 pub use evidence::PairEvidence;
 pub(crate) use evidence::measure;
@@ -37,13 +40,10 @@ pub(crate) use list::of_possession;
 pub use list::{ScreenRef, Screens};
 pub use models::{OUTCOME_WORDS, SCREEN_WORDS};
 pub use off_ball::{
-    OffBallCandidate, OffBallEvidence, OffBallScreen, OffBallScreenParams, find_off_ball_screens,
-    off_ball_candidates, off_ball_evidence_names,
+    OffBallCandidate, OffBallEvidence, OffBallScreenParams, find_off_ball_screens, off_ball_candidates,
+    off_ball_evidence_names,
 };
-pub use on_ball::{
-    BallScreen, PairCandidate, ScreenEvidence, ball_screen_candidates, find_ball_screens,
-    use_after_approach_s,
-};
+pub use on_ball::{PairCandidate, ball_screen_candidates, find_ball_screens, use_after_approach_s};
 pub use params::ScreenParams;
 pub(crate) use params::{END_AFTER_USE_S, END_APART_M};
 pub use rows::screen_rows;

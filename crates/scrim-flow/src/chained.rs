@@ -31,40 +31,27 @@ pub(crate) fn chained(screens: &[BallScreen], place: usize, hz: f64, longest_gap
 
 #[cfg(test)]
 mod tests {
-    use scrim_actions::ScreenEvidence;
-    use scrim_floor::Point;
     use scrim_tables::tags::{Outcome, ScreenKind};
-    use scrim_tracks::PlayerIx;
 
     use super::*;
+    use crate::staging::{StagedScreen, ball_screen};
 
     const HZ: f64 = 10.0;
 
+    /// Frames are of [`HZ`].
     fn screen(possession: usize, screener: u16, user: u16, set: Option<usize>, used: usize) -> BallScreen {
-        BallScreen {
+        let mut screen = ball_screen(&StagedScreen {
             possession,
             kind: ScreenKind::BallScreen,
+            screener,
+            user,
+            set_s: None,
+            use_s: 0.0,
+            spot: (7.0, 1.0),
             outcome: Outcome::Used,
-            screener: PlayerIx(screener),
-            user: PlayerIx(user),
-            screener_defender: None,
-            user_defender: None,
-            set,
-            used,
-            end: used + 20,
-            spot: Point::new(7.0, 1.0),
-            right_of_user_m: 1.0,
-            strong_side: true,
-            previous: None,
-            confidence: 0.9,
-            evidence: ScreenEvidence {
-                screener_speed_mps: 0.5,
-                user_gap_m: 1.0,
-                defender_gap_m: None,
-                angle_deg: None,
-            },
-            early_denial: false,
-        }
+        });
+        (screen.set, screen.used, screen.end) = (set, used, used + 20);
+        screen
     }
 
     #[test]

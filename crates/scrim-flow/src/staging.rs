@@ -4,7 +4,8 @@
 use std::ops::Range;
 
 use scrim_actions::{
-    BallScreen, BallScreenRead, Cut, Decided, OffBallScreen, ReadEvidence, ScreenEvidence, ScreenRef, Screens,
+    BallScreen, BallScreenRead, Cut, Decided, OffBallScreen, ReadEvidence, Screen, ScreenEvidence, ScreenRef,
+    Screens,
 };
 use scrim_floor::{AttackFrame, Court, Half, Point};
 use scrim_play::{Mover, Play, Possession, SIDE_SIZE, Scene, canonical_position};
@@ -159,38 +160,43 @@ const EVIDENCE: ScreenEvidence = ScreenEvidence {
     angle_deg: Some(30.0),
 };
 
-/// A screen of either type, with the fields that only one has; each player's defender is `5 +` their own number.
-macro_rules! found_screen {
-    ($type:ident, $screen:expr, $($field:ident: $value:expr),+) => {
-        $type {
-            possession: $screen.possession,
-            kind: $screen.kind,
-            outcome: $screen.outcome,
-            screener: PlayerIx($screen.screener),
-            user: PlayerIx($screen.user),
-            screener_defender: Some(PlayerIx($screen.screener + 5)),
-            user_defender: Some(PlayerIx($screen.user + 5)),
-            set: $screen.set_s.map(frame),
-            used: frame($screen.use_s),
-            end: frame($screen.use_s + 1.0),
-            spot: Point::new($screen.spot.0, $screen.spot.1),
-            strong_side: true,
-            previous: None,
-            confidence: 0.9,
-            evidence: EVIDENCE,
-            $($field: $value),+
-        }
-    };
+/// What screens on the ball and off it have in common; each player's defender is `5 +` their own number.
+fn found(screen: &StagedScreen) -> Screen {
+    Screen {
+        possession: screen.possession,
+        kind: screen.kind,
+        outcome: screen.outcome,
+        screener: PlayerIx(screen.screener),
+        user: PlayerIx(screen.user),
+        screener_defender: Some(PlayerIx(screen.screener + 5)),
+        user_defender: Some(PlayerIx(screen.user + 5)),
+        set: screen.set_s.map(frame),
+        used: frame(screen.use_s),
+        end: frame(screen.use_s + 1.0),
+        spot: Point::new(screen.spot.0, screen.spot.1),
+        strong_side: true,
+        previous: None,
+        confidence: 0.9,
+        evidence: EVIDENCE,
+    }
 }
 
 /// A screen on the ball.
 pub(crate) fn ball_screen(screen: &StagedScreen) -> BallScreen {
-    found_screen!(BallScreen, screen, right_of_user_m: 1.0, early_denial: false)
+    BallScreen {
+        screen: found(screen),
+        right_of_user_m: 1.0,
+        early_denial: false,
+    }
 }
 
 /// A screen off the ball.
 pub(crate) fn off_ball_screen(screen: &StagedScreen) -> OffBallScreen {
-    found_screen!(OffBallScreen, screen, runner_up: None, user_defender_path: None)
+    OffBallScreen {
+        screen: found(screen),
+        runner_up: None,
+        user_defender_path: None,
+    }
 }
 
 /// A cut from `from` to `to`.

@@ -6,7 +6,7 @@ use scrim_tables::tags::{Outcome, ScreenKind};
 use scrim_tracks::PlayerIx;
 
 use crate::screen::Four;
-use crate::{BallScreen, ScreenEvidence};
+use crate::{BallScreen, Screen, ScreenEvidence};
 
 /// A label's instant and the closest approach are at most this far apart, s.
 const WITHIN_S: f32 = 0.8;
@@ -34,27 +34,29 @@ pub fn labelled_ball_screen(
     let player = |place: usize| scene.defenders[place].player;
     let spot = s.at(at);
     Some(BallScreen {
-        possession,
-        kind,
-        outcome,
-        screener: s.player,
-        user: u.player,
-        screener_defender: four.screener_defender.map(player),
-        user_defender: four.user_defender.map(player),
-        set: None,
-        used: scene.first_frame + at,
-        end: scene.first_frame + at,
-        spot,
-        right_of_user_m: 0.0,
-        strong_side: scene.strong[at] == Some(Half::of(spot)),
-        previous: None,
-        confidence: 1.0,
-        evidence: ScreenEvidence {
-            screener_speed_mps: s.speed_at(at),
-            user_gap_m: u.at(at).distance_m(spot),
-            defender_gap_m: None,
-            angle_deg: None,
+        screen: Screen {
+            possession,
+            kind,
+            outcome,
+            screener: s.player,
+            user: u.player,
+            screener_defender: four.screener_defender.map(player),
+            user_defender: four.user_defender.map(player),
+            set: None,
+            used: scene.first_frame + at,
+            end: scene.first_frame + at,
+            spot,
+            strong_side: scene.strong[at] == Some(Half::of(spot)),
+            previous: None,
+            confidence: 1.0,
+            evidence: ScreenEvidence {
+                screener_speed_mps: s.speed_at(at),
+                user_gap_m: u.at(at).distance_m(spot),
+                defender_gap_m: None,
+                angle_deg: None,
+            },
         },
+        right_of_user_m: 0.0,
         early_denial: false,
     })
 }

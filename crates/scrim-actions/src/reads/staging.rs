@@ -9,7 +9,7 @@ use scrim_tables::tags::{Outcome, ScreenKind, TouchEnd};
 use scrim_tracks::PlayerIx;
 
 use super::{BallScreenRead, ReadParams, find_reads};
-use crate::{BallScreen, ScreenEvidence};
+use crate::{BallScreen, Screen, ScreenEvidence};
 
 const HZ: f64 = 25.0;
 /// The instant of the use, s.
@@ -102,27 +102,29 @@ impl Staging {
             ..Play::default()
         };
         let screen = BallScreen {
-            possession: 0,
-            kind: ScreenKind::BallScreen,
-            outcome: Outcome::Used,
-            screener: PlayerIx(1),
-            user: PlayerIx(0),
-            screener_defender: Some(PlayerIx(6)),
-            user_defender: Some(PlayerIx(5)),
-            set: Some(frame(1.5)),
-            used: frame(USE_S),
-            end: frame(5.5),
-            spot: Point::new(SPOT.0, SPOT.1),
-            right_of_user_m: 1.5,
-            strong_side: true,
-            previous: None,
-            confidence: 0.9,
-            evidence: ScreenEvidence {
-                screener_speed_mps: 0.0,
-                user_gap_m: 0.9,
-                defender_gap_m: Some(0.6),
-                angle_deg: Some(60.0),
+            screen: Screen {
+                possession: 0,
+                kind: ScreenKind::BallScreen,
+                outcome: Outcome::Used,
+                screener: PlayerIx(1),
+                user: PlayerIx(0),
+                screener_defender: Some(PlayerIx(6)),
+                user_defender: Some(PlayerIx(5)),
+                set: Some(frame(1.5)),
+                used: frame(USE_S),
+                end: frame(5.5),
+                spot: Point::new(SPOT.0, SPOT.1),
+                strong_side: true,
+                previous: None,
+                confidence: 0.9,
+                evidence: ScreenEvidence {
+                    screener_speed_mps: 0.0,
+                    user_gap_m: 0.9,
+                    defender_gap_m: Some(0.6),
+                    angle_deg: Some(60.0),
+                },
             },
+            right_of_user_m: 1.5,
             early_denial: false,
         };
         Self {

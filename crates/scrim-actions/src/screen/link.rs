@@ -166,34 +166,36 @@ mod tests {
     use scrim_tracks::PlayerIx;
 
     use super::*;
-    use crate::ScreenEvidence;
+    use crate::{Screen, ScreenEvidence};
 
     const HZ: f64 = 25.0;
 
     /// A screen of player 1 for player 0, used at `used_s`, `right_m` to the user's right.
     fn screen(used_s: f64, outcome: Outcome, right_m: f32, confidence: f32) -> BallScreen {
         BallScreen {
-            possession: 0,
-            kind: ScreenKind::BallScreen,
-            outcome,
-            screener: PlayerIx(1),
-            user: PlayerIx(0),
-            screener_defender: None,
-            user_defender: None,
-            set: None,
-            used: (used_s * HZ) as usize,
-            end: (used_s * HZ) as usize + 10,
-            spot: Point::new(7.0, right_m),
-            right_of_user_m: right_m,
-            strong_side: true,
-            previous: None,
-            confidence,
-            evidence: ScreenEvidence {
-                screener_speed_mps: 0.5,
-                user_gap_m: 1.0,
-                defender_gap_m: None,
-                angle_deg: None,
+            screen: Screen {
+                possession: 0,
+                kind: ScreenKind::BallScreen,
+                outcome,
+                screener: PlayerIx(1),
+                user: PlayerIx(0),
+                screener_defender: None,
+                user_defender: None,
+                set: None,
+                used: (used_s * HZ) as usize,
+                end: (used_s * HZ) as usize + 10,
+                spot: Point::new(7.0, right_m),
+                strong_side: true,
+                previous: None,
+                confidence,
+                evidence: ScreenEvidence {
+                    screener_speed_mps: 0.5,
+                    user_gap_m: 1.0,
+                    defender_gap_m: None,
+                    angle_deg: None,
+                },
             },
+            right_of_user_m: right_m,
             early_denial: false,
         }
     }
@@ -249,10 +251,8 @@ mod tests {
             (4.6, Outcome::Used, None),
             (4.4, Outcome::Rejected, None),
         ] {
-            let second = BallScreen {
-                screener: PlayerIx(2),
-                ..screen(used_s, outcome, 1.0, 0.9)
-            };
+            let mut second = screen(used_s, outcome, 1.0, 0.9);
+            second.screener = PlayerIx(2);
             let found = linked(vec![second, screen(3.0, Outcome::Used, 1.0, 0.8)]);
             assert_eq!(found[1].previous, previous, "{used_s} s, {outcome:?}");
         }

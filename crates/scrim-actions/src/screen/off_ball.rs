@@ -16,7 +16,6 @@ mod kind;
 mod link;
 mod meeting;
 mod not_used;
-mod off_ball_screen;
 mod params;
 mod passing;
 mod reading;
@@ -24,7 +23,6 @@ mod way;
 
 pub use candidates::{OffBallCandidate, off_ball_candidates};
 pub use evidence::{OffBallEvidence, off_ball_evidence_names};
-pub use off_ball_screen::OffBallScreen;
 pub use params::OffBallScreenParams;
 
 use scrim_floor::{AttackFrame, Definitions, Half, Point};
@@ -32,7 +30,7 @@ use scrim_play::{Play, Scene};
 use scrim_tables::tags::Outcome;
 
 use super::{END_AFTER_USE_S, END_APART_M, end_frame, path_angle_deg};
-use crate::{BallScreen, ScreenEvidence};
+use crate::{BallScreen, OffBallScreen, Screen, ScreenEvidence};
 use candidates::{Decision, each_candidate};
 use not_used::NotUsed;
 use reading::{Reading, Setting};
@@ -92,10 +90,9 @@ fn used(
     } else {
         scene.attackers[passing.screener].at(at)
     };
-    OffBallScreen {
+    let screen = Screen {
         possession,
         kind: decision.choice.kind,
-        runner_up: decision.choice.runner_up,
         outcome: Outcome::Used,
         screener: scene.attackers[passing.screener].player,
         user: scene.attackers[passing.user].player,
@@ -114,36 +111,43 @@ fn used(
             defender_gap_m: reading.defender_gap_m,
             angle_deg: path_angle_deg(scene, passing.user, at),
         },
+    };
+    OffBallScreen {
+        screen,
+        runner_up: decision.choice.runner_up,
         user_defender_path: meeting::meeting(scene, reading),
     }
 }
 
 /// A screen that nobody used.
-fn off_ball_screen_not_used(scene: &Scene, possession: usize, screen: &NotUsed) -> OffBallScreen {
+fn off_ball_screen_not_used(scene: &Scene, possession: usize, found: &NotUsed) -> OffBallScreen {
     let player = |place: usize| scene.defenders[place].player;
-    let (at, spot) = (screen.at, screen.spot);
-    OffBallScreen {
+    let (at, spot) = (found.at, found.spot);
+    let screen = Screen {
         possession,
-        kind: screen.choice.kind,
-        runner_up: screen.choice.runner_up,
-        outcome: screen.outcome,
-        screener: scene.attackers[screen.screener].player,
-        user: scene.attackers[screen.user].player,
-        screener_defender: screen.screener_defender.map(player),
-        user_defender: Some(player(screen.user_defender)),
-        set: Some(scene.first_frame + screen.set),
+        kind: found.choice.kind,
+        outcome: found.outcome,
+        screener: scene.attackers[found.screener].player,
+        user: scene.attackers[found.user].player,
+        screener_defender: found.screener_defender.map(player),
+        user_defender: Some(player(found.user_defender)),
+        set: Some(scene.first_frame + found.set),
         used: scene.first_frame + at,
-        end: scene.first_frame + end_of(scene, screen.user, screen.screener, spot, at),
+        end: scene.first_frame + end_of(scene, found.user, found.screener, spot, at),
         spot,
         strong_side: scene.strong[at] == Some(Half::of(spot)),
         previous: None,
         confidence: NOT_USED_CONFIDENCE,
         evidence: ScreenEvidence {
-            screener_speed_mps: screen.screener_speed_mps,
-            user_gap_m: screen.gap_m,
-            defender_gap_m: Some(screen.defender_gap_m),
-            angle_deg: path_angle_deg(scene, screen.user, at),
+            screener_speed_mps: found.screener_speed_mps,
+            user_gap_m: found.gap_m,
+            defender_gap_m: Some(found.defender_gap_m),
+            angle_deg: path_angle_deg(scene, found.user, at),
         },
+    };
+    OffBallScreen {
+        screen,
+        runner_up: found.choice.runner_up,
         user_defender_path: None,
     }
 }

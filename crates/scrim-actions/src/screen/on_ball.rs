@@ -1,68 +1,17 @@
 //! Ball screens and handoffs: who comes to screen the handler's defender, and what becomes of it.
 
-use scrim_floor::{AttackFrame, Half, Point};
+use scrim_floor::{Half, Point};
 use scrim_play::{Play, Possession, Scene};
 use scrim_tables::tags::{Outcome, ScreenKind, TouchEnd};
 use scrim_tracks::PlayerIx;
 
 use super::approach::{Approach, find_approaches};
+use super::common::{BallScreen, Screen, ScreenEvidence};
 use super::correction::ScreenInputs;
 use super::evidence::{PairEvidence, measure};
 use super::four::Four;
 use super::link::{self, Find};
 use super::{ScreenParams, end_frame, models, path_angle_deg, stop};
-
-/// One ball screen or handoff. Frames are the period's.
-#[derive(Debug, Clone, PartialEq)]
-pub struct BallScreen {
-    /// The possession's id.
-    pub possession: usize,
-    /// `ball_screen` or `handoff`.
-    pub kind: ScreenKind,
-    /// What became of it.
-    pub outcome: Outcome,
-    /// Who screens (or hands the ball off).
-    pub screener: PlayerIx,
-    /// The handler (or who takes the ball).
-    pub user: PlayerIx,
-    /// Who guards the screener when it begins.
-    pub screener_defender: Option<PlayerIx>,
-    /// Who guards the user when it begins.
-    pub user_defender: Option<PlayerIx>,
-    /// The screener is set.
-    pub set: Option<usize>,
-    /// The user's closest approach, or the instant of parting.
-    pub used: usize,
-    /// It is over.
-    pub end: usize,
-    /// Where the screener stands when set, else at the use.
-    pub spot: Point<AttackFrame>,
-    /// How far that is to the right of the handler, who faces the hoop, m (negative: to the left).
-    pub right_of_user_m: f32,
-    /// Whether that is on the ball's side.
-    pub strong_side: bool,
-    /// The screen this one follows on, by its place in the list.
-    pub previous: Option<usize>,
-    /// How sure it is that this is a screen, 0 to 1.
-    pub confidence: f32,
-    /// What was measured.
-    pub evidence: ScreenEvidence,
-    /// Iced before the screen was there.
-    pub early_denial: bool,
-}
-
-/// What a ball screen's tag rests on, as far as its row shows it.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ScreenEvidence {
-    /// The screener's lowest speed around the screen, m/s.
-    pub screener_speed_mps: f32,
-    /// The user's closest approach to the screener, m.
-    pub user_gap_m: f32,
-    /// The user's defender to the screener, closest, m.
-    pub defender_gap_m: Option<f32>,
-    /// The user's path after the use against the direction to the hoop, degrees.
-    pub angle_deg: Option<f32>,
-}
 
 /// A candidate with its evidence, for fitting and research. Frames are the period's.
 #[derive(Debug, Clone, PartialEq)]
@@ -297,7 +246,7 @@ fn row(
         .unwrap_or_else(|| at.saturating_sub(scene.frames_in(SIDE_BEFORE_S)))
         .max(at.saturating_sub(scene.frames_in(SIDE_LONGEST_S)));
     let to_hoop = (Point::origin() - u.at(before)).unit();
-    BallScreen {
+    let screen = Screen {
         possession,
         kind: tag.kind,
         outcome: tag.outcome,
@@ -309,8 +258,6 @@ fn row(
         used: scene.first_frame + at,
         end: scene.first_frame + end,
         spot,
-        // In the attack frame a player who looks from +x to the hoop has +y on the right.
-        right_of_user_m: (spot - u.at(before)).cross(to_hoop),
         strong_side: scene.strong[at] == Some(Half::of(spot)),
         previous: None,
         confidence: tag.confidence,
@@ -320,6 +267,11 @@ fn row(
             defender_gap_m: Some(evidence.defender_gap_m).filter(|gap| gap.is_finite()),
             angle_deg: path_angle_deg(scene, four.user, at),
         },
+    };
+    BallScreen {
+        screen,
+        // In the attack frame a player who looks from +x to the hoop has +y on the right.
+        right_of_user_m: (spot - u.at(before)).cross(to_hoop),
         early_denial: tag.outcome == Outcome::Rejected && set.is_none() && is_denied(scene, four, at),
     }
 }

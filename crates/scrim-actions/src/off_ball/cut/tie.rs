@@ -49,22 +49,22 @@ impl PossessionScreens {
     pub(super) fn of(screens: &Screens, possession: usize, scene: &Scene) -> Self {
         let inside = |frame: usize| frame.saturating_sub(scene.first_frame);
         let order = of_possession(screens.in_order(), possession, |&screen| {
-            screens.any(screen).possession
+            screens.get(screen).possession
         });
         let near = order.iter().map(|&screen| {
-            let any = screens.any(screen);
-            let used = inside(any.used);
+            let found = screens.get(screen);
+            let used = inside(found.used);
             NearScreen {
                 screen,
-                screener: any.screener,
-                user: any.user,
-                set: any.set.map_or(used, inside),
+                screener: found.screener,
+                user: found.user,
+                set: found.set.map_or(used, inside),
                 used,
-                end: inside(any.end),
-                spot: any.spot,
+                end: inside(found.end),
+                spot: found.spot,
                 part: match screen {
                     ScreenRef::OnBall(_) => Part::None,
-                    ScreenRef::OffBall(_) => Part::Used(any.kind, used),
+                    ScreenRef::OffBall(_) => Part::Used(found.kind, used),
                 },
             }
         });

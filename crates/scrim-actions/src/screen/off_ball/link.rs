@@ -3,7 +3,7 @@
 use scrim_floor::Definitions;
 use scrim_tables::tags::Outcome;
 
-use super::off_ball_screen::OffBallScreen;
+use crate::OffBallScreen;
 
 /// Two rows of the same two within this are one screen, s.
 const SAME_S: f32 = 2.5;
