@@ -1,5 +1,7 @@
 //! Times told as text: clocks and ISO 8601 dates with a time.
 
+use chrono::NaiveDate;
+
 /// Seconds of `mm:ss.s`, `h:mm:ss.s` or plain seconds; `None` for anything else.
 pub(crate) fn parse_clock_s(text: &str) -> Option<f64> {
     let mut seconds = 0.0;
@@ -112,21 +114,12 @@ pub(crate) fn parse_day(text: &str) -> Option<String> {
     if digits.len() != 8 || !digits.bytes().all(|byte| byte.is_ascii_digit()) {
         return None;
     }
-    let (year, month, day) = (
-        digits[..4].parse::<u32>().ok()?,
-        digits[4..6].parse::<u32>().ok()?,
-        digits[6..].parse::<u32>().ok()?,
-    );
-    let is_leap = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
-    let days = match month {
-        1 | 3 | 5 | 7 | 8 | 10 | 12 => 31,
-        4 | 6 | 9 | 11 => 30,
-        2 => 28 + u32::from(is_leap),
-        _ => return None,
-    };
-    (1..=days)
-        .contains(&day)
-        .then(|| format!("{year:04}-{month:02}-{day:02}"))
+    let day = NaiveDate::from_ymd_opt(
+        digits[..4].parse().ok()?,
+        digits[4..6].parse().ok()?,
+        digits[6..].parse().ok()?,
+    )?;
+    Some(day.to_string())
 }
 
 #[cfg(test)]

@@ -5,14 +5,14 @@
 //! no detector. The mapping's language is described in `docs/mapping.md`.
 //!
 //! The way of a file, one module a step:
-//! - `source` finds files; `open_file` opens one, and nothing that is none; `input` tells its format from its first
+//! - `source` finds files; `open_file` opens one, and nothing that is none; `input` finds its format from its first
 //!   bytes and unpacks it.
 //! - `delimited`, `columnar` and `json` read it as a table, some thousand rows at a time (`chunk`).
 //! - `mapping` is what the user wrote; `plan` brings it together with the columns found; `template` composes ids.
 //! - `samples` makes rows samples in the court frame (`to_court`), or refuses them with words.
 //! - `game_builder` keeps a game's samples compactly, sorts them and drops repeats.
 //! - `read` does all that for a source and closes games as they end; `side_tables` adds what stands beside.
-//! - `inspect` does the same and tells what it saw.
+//! - `inspect` does the same and reports what it saw.
 
 mod chunk;
 mod clock_text;

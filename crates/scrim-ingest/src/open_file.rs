@@ -19,7 +19,7 @@ pub(crate) fn open_file(path: &Path) -> Result<File, IngestError> {
 pub(crate) fn check_is_file(path: &Path) -> Result<Metadata, IngestError> {
     let found = match std::fs::metadata(path) {
         Ok(metadata) if metadata.is_file() => return Ok(metadata),
-        Ok(metadata) => told(metadata.file_type()),
+        Ok(metadata) => kind_of(metadata.file_type()),
         // To nothing, or round in a circle.
         Err(error) if error.kind() != io::ErrorKind::PermissionDenied && path.is_symlink() => {
             "a link that leads nowhere"
@@ -57,7 +57,7 @@ fn unreadable(path: &Path, source: io::Error) -> IngestError {
 }
 
 /// What stands where a file should.
-fn told(found: FileType) -> &'static str {
+fn kind_of(found: FileType) -> &'static str {
     if found.is_dir() {
         return "a folder";
     }
@@ -112,8 +112,8 @@ mod tests {
             (at("link"), "a link that leads nowhere"),
             ("/dev/zero".into(), "a device"),
         ] {
-            let told = refusal(&path);
-            assert!(told.contains(expected), "{told}");
+            let message = refusal(&path);
+            assert!(message.contains(expected), "{message}");
         }
     }
 
@@ -123,7 +123,7 @@ mod tests {
         let path = folder.path().join("a");
         std::fs::write(&path, "1234").unwrap();
         assert_eq!(read_text(&path, 4, "a mapping").unwrap(), "1234");
-        let told = read_text(&path, 3, "a mapping").unwrap_err().to_string();
-        assert!(told.contains("a mapping of more than 3 bytes"), "{told}");
+        let message = read_text(&path, 3, "a mapping").unwrap_err().to_string();
+        assert!(message.contains("a mapping of more than 3 bytes"), "{message}");
     }
 }

@@ -82,7 +82,7 @@ struct Reading<'s> {
     stages: HashMap<NameIx, Stage>,
     /// Places held in open games.
     held: u64,
-    /// Rows read so far, and rows read once more to tell refused ones.
+    /// Rows read so far, and rows read once more to show refused ones.
     rows: u64,
     rows_again: u64,
     /// Refused rows whose text was not fetched.
@@ -106,7 +106,7 @@ struct Reading<'s> {
 ///
 /// # Errors
 /// [`IngestError`] (as `E`) when nothing of the source can be read; whatever `sink` returns, at once. A game or file
-/// that is refused while others can be read is no error but told in the [`SourceReport`].
+/// that is refused while others can be read is no error but listed in the [`SourceReport`].
 pub fn read_source<E: From<IngestError>>(
     source: &Source,
     params: &IngestParams,
@@ -191,7 +191,7 @@ impl Reading<'_> {
         let file = plan_file(path, self.mapping, names)?;
         watch.planned(path, &file);
         self.ignored.extend(file.plan.ignored.iter().cloned());
-        let told: Id = path.display().to_string().into();
+        let shown: Id = path.display().to_string().into();
         let mut table = file.table(path, self.mapping)?;
         let mut rows_before = 0;
         let mut last_is_broken = false;
@@ -202,7 +202,7 @@ impl Reading<'_> {
                 .broken
                 .last()
                 .is_some_and(|(row, _)| *row as usize + 1 == chunk.rows);
-            flow = self.read_chunk(at, &told, &file.plan, chunk, rows_before, names, sink);
+            flow = self.read_chunk(at, &shown, &file.plan, chunk, rows_before, names, sink);
             rows_before += chunk.rows as u64;
             self.rows += chunk.rows as u64;
             flow
@@ -210,13 +210,13 @@ impl Reading<'_> {
         self.report.rows += rows_before;
         if last_is_broken {
             self.report.notes.push(format!(
-                "{told}: its last row is broken off: the file may be cut short"
+                "{shown}: its last row is broken off: the file may be cut short"
             ));
         }
         if rows_before == 0 {
             return Err(IngestError::EmptyFile { path: path.into() });
         }
-        // A game that the mapping tells by the file's name ends with its last file.
+        // A game that the mapping names by the file's name ends with its last file.
         if let GameIs::Fixed(game) = file.plan.game
             && flow.is_continue()
             && self.mapping.game.from.is_some()
@@ -246,7 +246,7 @@ impl Reading<'_> {
     fn read_chunk(
         &mut self,
         at: usize,
-        told: &Id,
+        shown: &Id,
         plan: &Plan,
         chunk: &Chunk<'_>,
         rows_before: u64,
@@ -265,7 +265,7 @@ impl Reading<'_> {
                 end += 1;
             }
             if game == NO_NAME || self.stages.get(&game) == Some(&Stage::Closed) {
-                self.refuse_without_game(game, told, plan, chunk, start..end, names);
+                self.refuse_without_game(game, shown, plan, chunk, start..end, names);
                 start = end;
                 continue;
             }
@@ -287,7 +287,7 @@ impl Reading<'_> {
                     }
                 }
             }
-            self.read_rows(at, told, open, plan, chunk, start..end, names);
+            self.read_rows(at, shown, open, plan, chunk, start..end, names);
             let next = (at, rows_before + end as u64);
             if self.ends_before(game, next)
                 && let Some(read) = self.finish(open, names)
@@ -307,7 +307,7 @@ impl Reading<'_> {
             .is_some_and(|end| *end < next)
     }
 
-    /// Opens the game unless it is open; tells the so-manyeth it is.
+    /// Opens the game unless it is open: the so-manyeth it is.
     fn open_game(&mut self, game: NameIx, plan: &Plan, names: &Names) -> u32 {
         if let Some(&Stage::Open(open)) = self.stages.get(&game) {
             return open;
@@ -338,8 +338,8 @@ impl Reading<'_> {
             game_id: names.name(game).clone(),
             source,
         };
-        let told = self.side.game(game).and_then(|told| told.court.as_deref());
-        let court = match (told, &self.mapping.court) {
+        let listed = self.side.game(game).and_then(|listed| listed.court.as_deref());
+        let court = match (listed, &self.mapping.court) {
             (Some(name), Some(CourtChoice::Measures(court))) if court.name == name => court.clone(),
             (Some(name), _) => Court::by_name(name).map_err(error)?,
             (None, Some(CourtChoice::Measures(court))) => court.clone(),
@@ -356,7 +356,7 @@ impl Reading<'_> {
     fn read_rows(
         &mut self,
         at: usize,
-        told: &Id,
+        shown: &Id,
         open: u32,
         plan: &Plan,
         chunk: &Chunk<'_>,
@@ -388,9 +388,9 @@ impl Reading<'_> {
                 };
                 builder.refuse(refusal.period);
                 let number = chunk.numbers.of(row);
-                quarantine.refuse(most, refusal.reason, told, number, || QuarantineRow {
+                quarantine.refuse(most, refusal.reason, shown, number, || QuarantineRow {
                     game_id: Some(names.name(game).clone()),
-                    source: told.clone(),
+                    source: shown.clone(),
                     row: number,
                     reason: refusal.reason,
                     detail: refusal.detail,
@@ -413,7 +413,7 @@ impl Reading<'_> {
     fn refuse_without_game(
         &mut self,
         game: NameIx,
-        told: &Id,
+        shown: &Id,
         plan: &Plan,
         chunk: &Chunk<'_>,
         rows: std::ops::Range<usize>,
@@ -444,10 +444,10 @@ impl Reading<'_> {
             };
             let game_id = (game != NO_NAME).then(|| names.name(game).clone());
             self.no_game
-                .refuse(self.params.max_quarantine_rows, reason, told, number, || {
+                .refuse(self.params.max_quarantine_rows, reason, shown, number, || {
                     QuarantineRow {
                         game_id,
-                        source: told.clone(),
+                        source: shown.clone(),
                         row: number,
                         reason,
                         detail,
@@ -457,7 +457,7 @@ impl Reading<'_> {
         }
     }
 
-    /// The light pass: the game column alone, of all files, once. Tells whether it was now.
+    /// The light pass: the game column alone, of all files, once. Whether it was now.
     fn find_ends(&mut self, names: &mut Names) -> bool {
         if self.ends.is_some() || self.mapping.game.id.is_some() || self.mapping.game.from.is_some() {
             return false;
@@ -477,7 +477,7 @@ impl Reading<'_> {
                     last = games.last().copied().unwrap_or(last);
                 })
             });
-            // A file that fails here fails again when it is read, and is told then. The game at which it fails has no
+            // A file that fails here fails again when it is read, and is reported then. The game at which it fails has no
             // end; those before it are taken as over.
             if read.is_err() && last != NO_NAME {
                 ends.insert(last, (at, u64::MAX));
@@ -512,7 +512,7 @@ impl Reading<'_> {
         }
     }
 
-    /// A game's season, when the `games` side table tells it.
+    /// A game's season, when the `games` side table has it.
     fn season_of(&self, game: NameIx) -> Option<Id> {
         self.side.game(game)?.season.clone()
     }

@@ -262,12 +262,12 @@ impl SideTables {
         Ok(side)
     }
 
-    /// What the `games` table tells of a game.
+    /// What the `games` table has of a game.
     pub(crate) fn game(&self, game: NameIx) -> Option<&GameTold> {
         self.games.get(&game)
     }
 
-    /// What the `players` table tells of a player in a team.
+    /// What the `players` table has of a player in a team.
     pub(crate) fn player(&self, team: NameIx, player: NameIx) -> Option<&PlayerTold> {
         self.player_at.get(&(team, player)).map(|at| &self.players[*at])
     }
@@ -315,10 +315,10 @@ impl SideTables {
         for row in &table.rows {
             let cells = &row.1;
             let mut number = |column| cell(cells, column).map_or(NO_NAME, |text| names.number(text));
-            let told = number(game);
+            let game_ix = number(game);
             let home_away = [number(home), number(away)];
-            if told == NO_NAME || self.games.contains_key(&told) {
-                let (reason, detail) = if told == NO_NAME {
+            if game_ix == NO_NAME || self.games.contains_key(&game_ix) {
+                let (reason, detail) = if game_ix == NO_NAME {
                     (
                         RefusalReason::MissingField,
                         "column `game_id` is empty; expected the game's id",
@@ -330,7 +330,7 @@ impl SideTables {
                     )
                 };
                 self.refused
-                    .push((told, table.refusal(row, reason, detail.into())));
+                    .push((game_ix, table.refusal(row, reason, detail.into())));
                 continue;
             }
             let video_offset_s = match video_offsets(cell(cells, video)) {
@@ -341,7 +341,7 @@ impl SideTables {
                          an empty place where it is not known (for example `12.4;1804;;5300.5`)"
                     );
                     self.refused
-                        .push((told, table.refusal(row, RefusalReason::Unreadable, detail)));
+                        .push((game_ix, table.refusal(row, RefusalReason::Unreadable, detail)));
                     Vec::new()
                 }
             };
@@ -354,7 +354,7 @@ impl SideTables {
                          the game counts as one without a date"
                     );
                     self.refused
-                        .push((told, table.refusal(row, RefusalReason::Unreadable, detail)));
+                        .push((game_ix, table.refusal(row, RefusalReason::Unreadable, detail)));
                     None
                 }
             };
@@ -366,7 +366,7 @@ impl SideTables {
                 court: cell(cells, court).map(Into::into),
                 video_offset_s,
             };
-            self.games.insert(told, game);
+            self.games.insert(game_ix, game);
         }
     }
 
@@ -419,18 +419,18 @@ impl SideTables {
         self.events = Some(events);
     }
 
-    /// The team of each player by number; [`NO_NAME`] when the table tells none or more than one.
+    /// The team of each player by number; [`NO_NAME`] when the table has none or more than one.
     pub(crate) fn roster_teams(&self) -> Vec<NameIx> {
         let mut teams: BTreeMap<NameIx, NameIx> = BTreeMap::new();
-        for told in &self.players {
+        for listed in &self.players {
             teams
-                .entry(told.player)
+                .entry(listed.player)
                 .and_modify(|t| {
-                    if *t != told.team {
+                    if *t != listed.team {
                         *t = NO_NAME
                     }
                 })
-                .or_insert(told.team);
+                .or_insert(listed.team);
         }
         let most = teams.keys().last().map_or(0, |last| *last as usize + 1);
         let mut roster = vec![NO_NAME; most];

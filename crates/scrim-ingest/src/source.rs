@@ -32,7 +32,7 @@ pub struct Source {
 pub struct EventsFile {
     /// The file.
     pub path: PathBuf,
-    /// The game that its name tells, for rows that tell none.
+    /// The game that its name names, for rows that name none.
     pub game: Option<String>,
 }
 
@@ -76,8 +76,8 @@ pub fn find_sources(input: &Path, mapping: Option<&Path>) -> Result<FoundSources
         check_is_file(input)?;
         let beside = input.parent().map(entries_of).transpose()?.unwrap_or_default();
         let finder = Finder::new(mapping);
-        let (mapping, told) = finder.mapping_of(&beside);
-        let mut files = Files::by_name(&beside, &told);
+        let (mapping, words) = finder.mapping_of(&beside);
+        let mut files = Files::by_name(&beside, &words);
         files.tracking = vec![input.into()];
         files.events.retain(|events| events.path != input);
         if let Some((_, refused)) = files.refused.drain(..).chain(check(&mapping)).next() {
@@ -156,12 +156,12 @@ impl<'m> Finder<'m> {
         }
     }
 
-    /// Takes the source that a folder is, when it holds tracking, and tells so; what lies beside it is left.
+    /// Takes the source that a folder is, when it holds tracking, and says whether it does; what lies beside it is left.
     fn take_source(&mut self, folder: &Path, inside: &[PathBuf], by_content: ByContent) -> bool {
-        let (mapping, told) = self.mapping_of(inside);
-        let mut files = Files::by_name(inside, &told);
+        let (mapping, words) = self.mapping_of(inside);
+        let mut files = Files::by_name(inside, &words);
         if files.tracking.is_empty() && by_content == ByContent::Yes {
-            files.add_by_content(inside, &told);
+            files.add_by_content(inside, &words);
         }
         let refused: Vec<(PathBuf, IngestError)> = files.refused.drain(..).chain(check(&mapping)).collect();
         if files.tracking.is_empty() && (refused.is_empty() || by_content == ByContent::No) {
@@ -224,12 +224,12 @@ impl<'m> Finder<'m> {
         });
     }
 
-    /// The mapping of a source. One that cannot be read is told when the source is read; here it says nothing.
+    /// The mapping of a source. One that cannot be read is reported when the source is read; here it says nothing.
     fn mapping_of(&self, beside: &[PathBuf]) -> (Option<PathBuf>, Mapping) {
         let own = || beside.iter().find(|p| p.ends_with("mapping.toml")).cloned();
         let path = self.mapping.map(PathBuf::from).or_else(own);
-        let told = path.as_deref().and_then(|path| Mapping::read(path).ok());
-        (path, told.unwrap_or_default())
+        let words = path.as_deref().and_then(|path| Mapping::read(path).ok());
+        (path, words.unwrap_or_default())
     }
 }
 

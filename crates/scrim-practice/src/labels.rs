@@ -51,7 +51,7 @@ macro_rules! label_rows {
 
 impl ScreenLabel {
     /// Whether a script meant a screen here that did not come out as one for sure: a zone of doubt, but no accident. (Of an accident
-    /// the distance is told.)
+    /// the distance is given.)
     pub fn was_meant(&self) -> bool {
         self.screen_kind.is_none() && self.user_gap_m.is_none()
     }

@@ -101,7 +101,7 @@ pub fn nameless_path(source: &str) -> String {
     format!("{table}/{UNKNOWN_SEASON}{BETWEEN}{BETWEEN}{source}{ENDING}")
 }
 
-/// A source's name as a file's. One too long for that is cut, and told apart by its hash.
+/// A source's name as a file's. One too long for that is cut, and its hash keeps it apart.
 pub fn source_stem(source: &str) -> String {
     const MOST: usize = 150;
     let mut name = encode(source);

@@ -18,7 +18,7 @@ const SHORT_SHARE: f64 = 0.3;
 
 /// Players this near to each other are on one spot, m: less than a body's breadth.
 const ONE_SPOT_M: f32 = 0.1;
-/// So large a share of the instants in which both were seen makes it one track told twice.
+/// So large a share of the instants in which both were seen makes it one track that stands twice.
 const ONE_SPOT_SHARE: f64 = 0.95;
 /// Fewer common instants say nothing.
 const FEW_INSTANTS: u32 = 50;
@@ -27,14 +27,14 @@ const LOOKED_AT: usize = 100;
 
 /// What is doubtful about a game, a sentence each.
 pub(super) fn doubts(raw: &RawGame) -> Vec<String> {
-    let mut told = cut_periods(&raw.periods);
+    let mut found = cut_periods(&raw.periods);
     for (one, other) in pairs_on_one_spot(&raw.periods) {
         let [one, other] = [one, other].map(|who| &raw.players[usize::from(who.0)].id);
-        told.push(format!(
+        found.push(format!(
             "players `{one}` and `{other}` are on one spot in all the time that both were seen: one of them is the other's copy"
         ));
     }
-    told
+    found
 }
 
 /// What the `players` table and the tracking say of the players against each other.
@@ -58,9 +58,9 @@ pub(super) fn roster_doubts(
         };
         (!shown.is_empty()).then(|| format!("{}{and}", shown.join(", ")))
     };
-    let mut told = Vec::new();
+    let mut found = Vec::new();
     if let Some(who) = list(two_teams.to_vec()) {
-        told.push(format!(
+        found.push(format!(
             "the tracking has {who} in both teams: one team's rows of each are refused"
         ));
     }
@@ -69,24 +69,24 @@ pub(super) fn roster_doubts(
         .map(|(_, player)| *player)
         .filter(|player| team_ids.iter().all(|team| side.player(*team, *player).is_some()));
     if let Some(who) = list(in_both.collect()) {
-        told.push(format!("the `players` table has {who} in both teams"));
+        found.push(format!("the `players` table has {who} in both teams"));
     }
     let elsewhere = players
         .iter()
         .filter(|(team, player)| side.player(*team, *player).is_none() && side.has_player(*player))
         .map(|(_, player)| *player);
     if let Some(who) = list(elsewhere.collect()) {
-        told.push(format!(
+        found.push(format!(
             "the `players` table has {who} in another team than the tracking: the tracking's counts"
         ));
     }
-    told
+    found
 }
 
 fn cut_periods(periods: &[RawPeriod]) -> Vec<String> {
-    let mut told = Vec::new();
+    let mut found = Vec::new();
     if periods.len() < 2 {
-        return told;
+        return found;
     }
     let end = |period: &RawPeriod| {
         let shown = |clock: &scrim_tracks::ClockSample| Some(clock.game_clock_s).filter(|s| !s.is_nan());
@@ -118,9 +118,9 @@ fn cut_periods(periods: &[RawPeriod]) -> Vec<String> {
                 })
             }
         };
-        told.extend(doubt.map(|doubt| format!("{doubt}: the tracking may be cut short")));
+        found.extend(doubt.map(|doubt| format!("{doubt}: the tracking may be cut short")));
     }
-    told
+    found
 }
 
 /// Up to the last instant of any track, s.

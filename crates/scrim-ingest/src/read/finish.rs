@@ -35,8 +35,8 @@ impl Reading<'_> {
         match self.build(open, names, &mut quarantine) {
             Ok((raw, refused_events, mut notes)) => {
                 notes.extend(doubts(&raw));
-                let told = notes.iter().map(|note| format!("game `{game_id}`: {note}"));
-                self.report.notes.extend(told);
+                let named = notes.iter().map(|note| format!("game `{game_id}`: {note}"));
+                self.report.notes.extend(named);
                 self.report.games += 1;
                 self.count_refused(&game_id, &quarantine, refused_events.len());
                 for row in &refused_events {
@@ -85,8 +85,8 @@ impl Reading<'_> {
         *quarantine = refused;
         let game_id = names.name(game).clone();
         let (court, _) = court?;
-        let told = self.side.game(game).cloned();
-        let season = told.as_ref().and_then(|told| told.season.as_deref());
+        let listed = self.side.game(game).cloned();
+        let season = listed.as_ref().and_then(|listed| listed.season.as_deref());
         let partition = Partition::new(season, &game_id);
         if !partition.has_a_name() {
             return Err(IngestError::IdTooLong {
@@ -113,7 +113,7 @@ impl Reading<'_> {
                 most: MAX_PLAYERS,
             });
         }
-        let home_away = told.as_ref().and_then(|g| g.home_away);
+        let home_away = listed.as_ref().and_then(|g| g.home_away);
         let rules = FinishRules {
             time_per_s: time.0,
             counts_from: time.1,
@@ -178,17 +178,17 @@ impl Reading<'_> {
         let (events, refused_events) = self.events_of(game, team_ids, &zeros, time.0, names, &players);
         let info = GameInfo {
             game_id,
-            season: told.as_ref().and_then(|g| g.season.clone()),
-            date: told.as_ref().and_then(|g| g.date.clone()),
+            season: listed.as_ref().and_then(|g| g.season.clone()),
+            date: listed.as_ref().and_then(|g| g.date.clone()),
             team_ids: team_ids.map(|t| names.name(t).clone()),
             home_is_known: home_away == Some(team_ids),
             court,
-            video_offset_s: told
+            video_offset_s: listed
                 .as_ref()
                 .map(|g| g.video_offset_s.clone())
                 .unwrap_or_default(),
         };
-        if home_away.is_some_and(|told| told != team_ids) {
+        if home_away.is_some_and(|listed| listed != team_ids) {
             notes.push(format!(
                 "the `games` table's home and away team are not the two teams of the tracking, {:?}",
                 info.team_ids
@@ -215,11 +215,11 @@ impl Reading<'_> {
         let most = self.params.max_quarantine_rows;
         let room = most.saturating_sub(quarantine.rows.len());
         let raw = self.raw_rows(late.iter().take(room).map(|l| (l.file, l.row)).collect());
-        let told = |file: u32| Id::from(self.source.tracking[file as usize].display().to_string());
-        let mut source = (late[0].file, told(late[0].file));
+        let path_of = |file: u32| Id::from(self.source.tracking[file as usize].display().to_string());
+        let mut source = (late[0].file, path_of(late[0].file));
         for late in late {
             if source.0 != late.file {
-                source = (late.file, told(late.file));
+                source = (late.file, path_of(late.file));
             }
             let source = &source.1;
             quarantine.refuse(most, late.reason, source, late.row, || QuarantineRow {
@@ -256,14 +256,17 @@ impl Reading<'_> {
         team_ids: [NameIx; 2],
         names: &Names,
     ) -> Vec<(Player, NameIx)> {
-        let roster = self.side.roster_of(team_ids).map(|told| (told.team, told.player));
+        let roster = self
+            .side
+            .roster_of(team_ids)
+            .map(|listed| (listed.team, listed.player));
         let mut players = line_up(entities, team_ids, roster, names);
         for (player, number) in &mut players {
             let team = team_ids[player.team.index()];
-            if let Some(told) = self.side.player(team, *number) {
-                player.jersey = told.jersey.clone();
-                player.name = told.name.clone();
-                player.role = told.role.clone();
+            if let Some(listed) = self.side.player(team, *number) {
+                player.jersey = listed.jersey.clone();
+                player.name = listed.name.clone();
+                player.role = listed.role.clone();
             }
         }
         players
@@ -279,57 +282,57 @@ impl Reading<'_> {
         names: &Names,
         players: &[(Player, NameIx)],
     ) -> (Option<Vec<Event>>, Vec<QuarantineRow>) {
-        let Some(told) = self.side.events_of(game) else {
+        let Some(listed) = self.side.events_of(game) else {
             return (None, Vec::new());
         };
         let game_id = names.name(game);
         let mut events: Vec<Event> = Vec::new();
         let mut refused = Vec::new();
         let mut unknown_players = 0u64;
-        for told in told {
-            if let EventKind::Other(word) = &told.kind {
+        for listed in listed {
+            if let EventKind::Other(word) = &listed.kind {
                 *self.report.unknown_event_words.entry(word.clone()).or_default() += 1;
             }
             let mut refuse = |reason, detail: String| {
                 refused.push(QuarantineRow {
                     game_id: Some(game_id.clone()),
-                    source: told.path.clone(),
-                    row: told.row,
+                    source: listed.path.clone(),
+                    row: listed.row,
                     reason,
                     detail,
-                    raw: told.raw.clone(),
+                    raw: listed.raw.clone(),
                 });
             };
             let team = team_ids
                 .iter()
-                .position(|t| *t == told.team)
+                .position(|t| *t == listed.team)
                 .map(|at| TeamSlot::BOTH[at]);
-            if told.team != NO_NAME && team.is_none() {
+            if listed.team != NO_NAME && team.is_none() {
                 let teams = team_ids.map(|t| names.name(t).clone());
                 refuse(
                     RefusalReason::UnknownEntity,
                     format!(
                         "column `team_id`: found `{}`, expected one of {teams:?}",
-                        names.name(told.team)
+                        names.name(listed.team)
                     ),
                 );
                 continue;
             }
-            let Some((_, zero)) = zeros.iter().find(|z| z.0 == told.period) else {
+            let Some((_, zero)) = zeros.iter().find(|z| z.0 == listed.period) else {
                 let periods: Vec<u8> = zeros.iter().map(|z| z.0).collect();
                 let detail = format!(
                     "column `period`: found {}, expected a period that the tracking has, one of {periods:?}",
-                    told.period
+                    listed.period
                 );
                 refuse(RefusalReason::BadTime, detail);
                 continue;
             };
             let player = players
                 .iter()
-                .position(|(_, p)| *p == told.player)
+                .position(|(_, p)| *p == listed.player)
                 .map(|at| PlayerIx(at as u16));
-            unknown_players += u64::from(told.player != NO_NAME && player.is_none());
-            events.push(event(told, *zero / time_per_s, team, player));
+            unknown_players += u64::from(listed.player != NO_NAME && player.is_none());
+            events.push(event(listed, *zero / time_per_s, team, player));
         }
         if unknown_players > 0 {
             self.report.notes.push(format!(
@@ -357,14 +360,14 @@ impl Reading<'_> {
     }
 }
 
-fn event(told: &EventTold, zero_s: f64, team: Option<TeamSlot>, player: Option<PlayerIx>) -> Event {
+fn event(listed: &EventTold, zero_s: f64, team: Option<TeamSlot>, player: Option<PlayerIx>) -> Event {
     Event {
-        period: told.period,
-        t_s: told.time.map(|t| t - zero_s),
-        game_clock_s: told.game_clock_s,
-        kind: told.kind.clone(),
+        period: listed.period,
+        t_s: listed.time.map(|t| t - zero_s),
+        game_clock_s: listed.game_clock_s,
+        kind: listed.kind.clone(),
         team,
         player,
-        points: told.points,
+        points: listed.points,
     }
 }

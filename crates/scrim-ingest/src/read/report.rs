@@ -26,7 +26,7 @@ pub struct ReadGame {
 pub struct RefusedGame {
     /// The game.
     pub game_id: Id,
-    /// Its season, when the `games` side table tells it.
+    /// Its season, when the `games` side table has it.
     pub season: Option<Id>,
     /// Why.
     pub error: IngestError,
@@ -53,7 +53,7 @@ pub struct SourceReport {
     /// Games refused as a whole; the others went on.
     pub refused: Vec<RefusedGame>,
     /// Files that could not be read to their end; the others went on. A game that such a file had begun is refused; a
-    /// game of other files that would have gone on in it cannot be told.
+    /// game of other files that would have gone on in it cannot be known.
     pub failed_files: Vec<FailedFile>,
     /// Refused rows of no game: those whose game could not be read, and those of side tables.
     pub quarantine: Vec<QuarantineRow>,

@@ -1,4 +1,4 @@
-//! What makes a game doubtful as a whole: told in its notes and in those of its source.
+//! What makes a game doubtful as a whole: named in its notes and in those of its source.
 
 use crate::small_game::{Folder, Row, csv, rows};
 
@@ -7,7 +7,7 @@ fn notes(folder: &Folder) -> Vec<String> {
     for game in &games {
         for note in &game.notes {
             assert!(
-                report.notes.iter().any(|told| told.ends_with(note)),
+                report.notes.iter().any(|found| found.ends_with(note)),
                 "{:?}",
                 report.notes
             );
@@ -43,16 +43,17 @@ fn a_text_file_cut_short_is_noticed_by_its_last_row_and_by_the_clock() {
     rows.retain(|row| row.period == 1 || row.frame < 60);
     let text = csv(&rows);
     let cut = &text[..text.len() - 15];
-    let told = notes(&Folder::new().with("tracking.csv", cut));
-    assert_eq!(told.len(), 2, "{told:?}");
+    let found = notes(&Folder::new().with("tracking.csv", cut));
+    assert_eq!(found.len(), 2, "{found:?}");
     assert!(
-        told.iter()
+        found
+            .iter()
             .any(|note| note.contains("its last row is broken off")),
-        "{told:?}"
+        "{found:?}"
     );
     let clock = "the game clock stands at 40 s at the end of period 2, and below 5 s at the end of all others: the tracking may \
                  be cut short";
-    assert!(told.iter().any(|note| note.ends_with(clock)), "{told:?}");
+    assert!(found.iter().any(|note| note.ends_with(clock)), "{found:?}");
 }
 
 #[test]
@@ -66,11 +67,11 @@ fn without_a_clock_a_period_much_shorter_than_the_others_is_noticed() {
         text.push_str(&[&cells[..3], &cells[5..]].concat().join(","));
         text.push('\n');
     }
-    let told = notes(&Folder::new().with("tracking.csv", text));
+    let found = notes(&Folder::new().with("tracking.csv", text));
     // The last instants: frames 19 and 99 at 25 Hz.
     assert!(
-        told.len() == 1 && told[0].contains("period 2 has 1 s, and the others about 4 s"),
-        "{told:?}"
+        found.len() == 1 && found[0].contains("period 2 has 1 s, and the others about 4 s"),
+        "{found:?}"
     );
 }
 
@@ -83,12 +84,12 @@ fn side_tables_that_contradict_the_tracking_are_told() {
             "players.csv",
             "player_id,team_id\nKH1,KH\nKH1,SM\nKH2,SM\nSM3,ZZ\n",
         );
-    let told = notes(&folder);
-    let has = |words: &str| assert!(told.iter().any(|note| note.contains(words)), "{told:?}");
+    let found = notes(&folder);
+    let has = |words: &str| assert!(found.iter().any(|note| note.contains(words)), "{found:?}");
     has("home and away team are not the two teams of the tracking");
     has("the `players` table has `KH1` in both teams");
     has("the `players` table has `KH2`, `SM3` in another team than the tracking");
-    assert_eq!(told.len(), 3, "{told:?}");
+    assert_eq!(found.len(), 3, "{found:?}");
 }
 
 #[test]
@@ -111,11 +112,11 @@ fn a_player_in_both_teams_of_the_tracking_and_two_on_one_spot_are_told() {
             *team = "KH";
         }
     }
-    let told = notes(&Folder::new().with("tracking.csv", csv(&rows)));
-    let has = |words: &str| assert!(told.iter().any(|note| note.contains(words)), "{told:?}");
+    let found = notes(&Folder::new().with("tracking.csv", csv(&rows)));
+    let has = |words: &str| assert!(found.iter().any(|note| note.contains(words)), "{found:?}");
     has("players `KH1` and `KH9` are on one spot");
     has("the tracking has `SM5` in both teams");
-    assert_eq!(told.len(), 2, "{told:?}");
+    assert_eq!(found.len(), 2, "{found:?}");
 }
 
 #[test]

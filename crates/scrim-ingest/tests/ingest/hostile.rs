@@ -157,7 +157,7 @@ fn a_flipped_bit_in_a_columnar_file_never_ends_the_process() {
 }
 
 /// Why the tracking file of that name could not be read.
-fn told(name: &str, bytes: &[u8]) -> String {
+fn message_of(name: &str, bytes: &[u8]) -> String {
     let folder = Folder::new().with(name, bytes);
     let error = match folder.read() {
         Err(error) => error,
@@ -166,13 +166,13 @@ fn told(name: &str, bytes: &[u8]) -> String {
             report.failed_files.remove(0).error
         }
     };
-    let mut told = error.to_string();
+    let mut message = error.to_string();
     let mut cause = std::error::Error::source(&error);
     while let Some(next) = cause {
-        told.push_str(&format!(": {next}"));
+        message.push_str(&format!(": {next}"));
         cause = next.source();
     }
-    told
+    message
 }
 
 #[test]
@@ -187,8 +187,8 @@ fn what_a_packed_buffer_claims_to_unpack_to_is_checked_before_it_is_believed() {
         let length = (8 * rows.len() as i64).to_le_bytes();
         let at = bytes.windows(8).position(|window| window == length).unwrap();
         bytes[at + 6] = 0x40;
-        let told = told(name, &bytes);
-        assert!(told.contains("claims to unpack to"), "{told}");
+        let message = message_of(name, &bytes);
+        assert!(message.contains("claims to unpack to"), "{message}");
     }
 }
 
@@ -198,10 +198,10 @@ fn what_a_footer_claims_of_its_blocks_is_checked_before_it_is_believed() {
     let end = bytes.len() - 10;
     // The footer's length.
     bytes[end..end + 4].copy_from_slice(&i32::MAX.to_le_bytes());
-    let told = told("tracking.arrow", &bytes);
+    let message = message_of("tracking.arrow", &bytes);
     assert!(
-        told.contains("its footer claims 2147483647 bytes, more than the file has"),
-        "{told}"
+        message.contains("its footer claims 2147483647 bytes, more than the file has"),
+        "{message}"
     );
 }
 
@@ -210,8 +210,8 @@ fn a_file_that_unpacks_without_end_is_given_up() {
     // 200 MB of one row in some 300 KB, more than 500 times.
     let row = "G1,1,0.04,600,24,KH,KH1,1.5,2.5,\n".repeat(6_000_000);
     let text = format!("game_id,period,t_s,game_clock_s,shot_clock_s,team_id,player_id,x_m,y_m,z_m\n{row}");
-    let told = told("tracking.csv.zst", &zstd::encode_all(text.as_bytes(), 9).unwrap());
-    assert!(told.contains("the file claims"), "{told}");
+    let message = message_of("tracking.csv.zst", &zstd::encode_all(text.as_bytes(), 9).unwrap());
+    assert!(message.contains("the file claims"), "{message}");
 }
 
 #[test]
@@ -243,10 +243,10 @@ fn a_game_beyond_the_memory_set_aside_is_refused_and_the_others_are_read() {
         assert_eq!(games.len(), 1, "{name}");
         assert_eq!(&*games[0].raw.info.game_id, "A");
         assert_eq!(&*report.refused[0].game_id, "B");
-        let told = report.refused[0].error.to_string();
+        let message = report.refused[0].error.to_string();
         assert!(
-            told.contains("more than 1000 places") && told.contains("max_held_places"),
-            "{told}"
+            message.contains("more than 1000 places") && message.contains("max_held_places"),
+            "{message}"
         );
     }
 }
@@ -258,8 +258,8 @@ fn a_column_of_ever_new_ids_is_given_up_before_the_memory_is_full() {
     for row in 0..90 {
         text.push_str(&format!("{row}{},1,0,KH,KH1,0,0\n", "g".repeat(3_000_000)));
     }
-    let told = told("tracking.csv", text.as_bytes());
-    assert!(told.contains("different ids of more than"), "{told}");
+    let message = message_of("tracking.csv", text.as_bytes());
+    assert!(message.contains("different ids of more than"), "{message}");
 }
 
 #[test]
@@ -273,10 +273,12 @@ fn an_id_that_no_file_can_be_called_by_is_refused_by_name() {
             .1;
     let (games, report) = Folder::new().with("tracking.csv", text).read().unwrap();
     assert_eq!(games.len(), 1);
-    let told = report.refused[0].error.to_string();
+    let message = report.refused[0].error.to_string();
     // By its begin, for it may be of any length.
     assert!(
-        told.contains(&long[..60]) && told.contains("file name of 316 bytes") && !told.contains(&long),
-        "{told}"
+        message.contains(&long[..60])
+            && message.contains("file name of 316 bytes")
+            && !message.contains(&long),
+        "{message}"
     );
 }

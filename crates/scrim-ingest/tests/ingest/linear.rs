@@ -66,7 +66,7 @@ fn twenty_thousand_interleaved_games_are_told_apart() {
     assert_eq!(&*games[1].raw.info.game_id, "game 1");
 }
 
-/// Every game has a row told twice at two places, whose text is fetched from the file again: a few are, the rest are told.
+/// Every game has a row that stands twice, at two places, whose text is fetched from the file again: a few are, the rest are told.
 #[test]
 fn rows_refused_late_in_ten_thousand_games_do_not_read_the_file_ten_thousand_times() {
     const GAMES: usize = 10_000;

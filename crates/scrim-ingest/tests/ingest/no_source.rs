@@ -34,8 +34,8 @@ fn every_file_and_folder_is_accounted_for() {
     std::fs::create_dir(folder.path().join("d")).unwrap();
     let found = found(&folder);
     assert_eq!(found.sources.len(), 1);
-    let told = others(&folder, &found);
-    let paths: Vec<&str> = told.iter().map(|(path, ..)| path.as_str()).collect();
+    let listed = others(&folder, &found);
+    let paths: Vec<&str> = listed.iter().map(|(path, ..)| path.as_str()).collect();
     assert_eq!(
         paths,
         [
@@ -49,9 +49,10 @@ fn every_file_and_folder_is_accounted_for() {
             "stray.csv"
         ]
     );
-    assert!(told.iter().all(|(_, is_loss, _)| !is_loss), "{told:?}");
+    assert!(listed.iter().all(|(_, is_loss, _)| !is_loss), "{listed:?}");
     let reason = |path: &str| {
-        told.iter()
+        listed
+            .iter()
             .find(|other| other.0 == path)
             .map(|other| other.2.as_str())
             .unwrap()
@@ -69,9 +70,12 @@ fn a_folder_with_tracking_inside_another_ones_is_told_as_such() {
         .with("tracking.csv", &tracking)
         .with("second half/tracking.csv", &tracking);
     let found = found(&folder);
-    let told = others(&folder, &found);
-    assert_eq!((found.sources.len(), told.len()), (1, 1));
-    assert!(!told[0].1 && told[0].2.contains("it is not read"), "{told:?}");
+    let listed = others(&folder, &found);
+    assert_eq!((found.sources.len(), listed.len()), (1, 1));
+    assert!(
+        !listed[0].1 && listed[0].2.contains("it is not read"),
+        "{listed:?}"
+    );
 }
 
 #[cfg(unix)]
@@ -103,7 +107,7 @@ fn a_side_table_or_mapping_or_tracking_that_is_no_file_is_a_loss_and_never_opene
     let found = found(&folder);
     assert_eq!(found.sources.len(), 1);
     assert_eq!(found.sources[0].name, "fine");
-    let told: Vec<(String, String)> = others(&folder, &found)
+    let listed: Vec<(String, String)> = others(&folder, &found)
         .into_iter()
         .filter(|(_, is_loss, _)| *is_loss)
         .map(|(path, _, reason)| (path, reason.split(',').next().unwrap().to_owned()))
@@ -119,7 +123,7 @@ fn a_side_table_or_mapping_or_tracking_that_is_no_file_is_a_loss_and_never_opene
     let expected: Vec<(String, String)> = expected.map(|(path, why)| (path.into(), why.into())).into();
     let mut sorted = expected.clone();
     sorted.sort_by_key(|(path, _)| folder.path().join(path));
-    assert_eq!(told, sorted);
+    assert_eq!(listed, sorted);
     let given = find_sources(folder.path(), Some(&at("pipe/mapping.toml"))).unwrap_err();
     assert!(
         matches!(given, IngestError::NotAFile { found: "a pipe", .. }),
