@@ -18,7 +18,7 @@ mod snapshot;
 mod stage;
 
 pub use lock::{Busy, Holder, LockError, OutputLock};
-pub use manifest::{FileFacts, MadeFrom, Manifest, Part, sha256_of};
+pub use manifest::{FileFacts, MadeFrom, Manifest, Part, json_text, read_json, sha256_of};
 pub use snapshot::Snapshot;
 pub use stage::{PartStage, recover, remove_part};
 

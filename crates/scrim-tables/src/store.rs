@@ -178,9 +178,6 @@ impl Store for LocalStore {
 
     fn rename(&self, from: &str, to: &str) -> Result<bool, StoreError> {
         let (from, to) = (self.root.join(from), self.root.join(to));
-        if !from.exists() {
-            return Ok(false);
-        }
         self.make_folder_of(&to)?;
         Ok(if_there(fs::rename(&from, &to), &to, "move the file into place")?.is_some())
     }

@@ -35,6 +35,13 @@ struct Claim {
 }
 
 impl Claim {
+    fn add(&mut self, kind: Kind, place: usize) {
+        match kind {
+            Kind::Whole => self.whole.push(place),
+            Kind::Refused => self.refused.push(place),
+        }
+    }
+
     /// Whether that source goes before all that came so far.
     fn is_first(&self, kind: Kind, place: usize) -> bool {
         let before = |others: &[usize]| others.iter().all(|&other| place < other);
@@ -54,11 +61,10 @@ impl Claims {
     /// A source that is not done again holds that game already.
     pub(crate) fn hold(&self, partition: &Partition, kind: Kind, place: usize) {
         let claim = self.of(partition);
-        let mut claim = claim.lock().unwrap_or_else(PoisonError::into_inner);
-        match kind {
-            Kind::Whole => claim.whole.push(place),
-            Kind::Refused => claim.refused.push(place),
-        }
+        claim
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .add(kind, place);
     }
 
     /// Does `write`, alone in its partition, unless something that goes before it is there already.
@@ -74,10 +80,7 @@ impl Claims {
         if claim.is_first(kind, place) {
             write()?;
         }
-        match kind {
-            Kind::Whole => claim.whole.push(place),
-            Kind::Refused => claim.refused.push(place),
-        }
+        claim.add(kind, place);
         Ok(())
     }
 

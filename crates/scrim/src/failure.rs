@@ -43,16 +43,12 @@ pub enum Failure {
     },
     /// A season's games were made with different parameters: their counts cannot be held together.
     #[error(
-        "its games were made with different parameters: {games} games with {parameters_hash}, others with {others}; run all of them \
-         again with one pipeline, keep the two in different outputs, or remove games with `scrim prune`"
+        "its games were made with different parameters: {games}; run all of them again with one pipeline, keep the two in different \
+         outputs, or remove games with `scrim prune`"
     )]
     MixedParameters {
-        /// The parameters of most of its games.
-        parameters_hash: String,
-        /// How many those are.
-        games: usize,
-        /// The other parameters.
-        others: String,
+        /// How many with which, by the beginning of the parameters' hash.
+        games: String,
     },
     /// A file of the source was written while it was read.
     #[error("its files changed while they were read: it is done again by the next run")]

@@ -245,11 +245,11 @@ impl GameTables {
     /// Adds what is doubtful about the game as a whole to its first period's notes.
     pub fn add_notes(&mut self, notes: &[String]) {
         if let Some(first) = self.quality.first_mut() {
-            let told = std::mem::take(&mut first.notes);
+            let known = std::mem::take(&mut first.notes);
             let all = notes
                 .iter()
                 .map(String::as_str)
-                .chain((!told.is_empty()).then_some(&*told));
+                .chain((!known.is_empty()).then_some(&*known));
             first.notes = all.collect::<Vec<_>>().join("; ");
         }
     }

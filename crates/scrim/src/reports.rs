@@ -5,9 +5,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use scrim_report::{Choice, ReportError, file_stem, make_report, read_games, teams_of_last_day};
-use scrim_tables::ledger::{Manifest, Part, Snapshot, sha256_of};
+use scrim_tables::ledger::{Manifest, Part, Snapshot, json_text, read_json, sha256_of};
 use scrim_tables::tags::Verdict;
-use scrim_tables::{LocalStore, ReadStore, RunInfo, Scope, Store, StoreError};
+use scrim_tables::{LocalStore, RunInfo, Scope, Store, StoreError};
 use serde::{Deserialize, Serialize};
 use tracing::{info, warn};
 
@@ -123,9 +123,7 @@ fn reports_of(
         }
     }
     let made_from = sha256_of(made_from.as_bytes());
-    let last: Option<ReportRecord> = store
-        .get(RECORD)?
-        .and_then(|bytes| serde_json::from_slice(&bytes).ok());
+    let last: Option<ReportRecord> = read_json(store, RECORD)?;
     if let Some(last) = last
         && last.made_from == made_from
         && last.files.iter().all(|file| store.root().join(file).exists())
@@ -153,7 +151,7 @@ fn reports_of(
     }
     if summary.all.skipped.len() == before {
         let record = ReportRecord { made_from, files };
-        store.put(RECORD, &serde_json::to_vec_pretty(&record).unwrap_or_default())?;
+        store.put(RECORD, &json_text(&record))?;
     }
     Ok(written)
 }

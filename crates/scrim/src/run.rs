@@ -205,10 +205,9 @@ impl Worker<'_> {
                 Ok(manifest) => manifest.map(|(manifest, _)| manifest),
                 Err(error) => return summary.skip(source, Some(&game.partition()), &error.into()),
             };
-            let is_ours = |manifest: &Manifest| manifest.made_from.inputs.contains_key(&source.name);
-            let Some(manifest) = manifest.filter(is_ours) else {
+            if !manifest.is_some_and(|manifest| manifest.made_from.inputs.contains_key(&source.name)) {
                 continue;
-            };
+            }
             let moved = summary.done.iter().find(|done| done.game_id == game.game_id);
             let Some(moved) = moved else {
                 summary.left_behind.push(game.clone());
@@ -221,8 +220,7 @@ impl Worker<'_> {
                 to = moved.season,
                 "the game's season has changed: it is removed from the old one"
             );
-            let tables: Vec<&str> = manifest.files.keys().map(String::as_str).collect();
-            if let Err(error) = remove_part(self.plan.store, &part, &tables) {
+            if let Err(error) = remove_part(self.plan.store, &part) {
                 summary.skip(source, Some(&game.partition()), &error.into());
             }
         }

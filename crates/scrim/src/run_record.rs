@@ -7,7 +7,7 @@ use std::time::SystemTime;
 
 use chrono::{DateTime, SecondsFormat, Utc};
 use scrim_ingest::Source;
-use scrim_tables::ledger::{Holder, sha256_of};
+use scrim_tables::ledger::{Holder, json_text, read_json, sha256_of};
 use scrim_tables::rows::RunRow;
 use scrim_tables::tags::Verdict;
 use scrim_tables::{
@@ -136,8 +136,7 @@ impl<'a> RunRecord<'a> {
             exit_code: summary.map(|summary| summary.exit().code()),
             summary: serde_json::to_value(summary).unwrap_or_default(),
         };
-        let text = serde_json::to_vec_pretty(&document).unwrap_or_default();
-        Ok(store.put(&document_path(&self.id), &text)?)
+        Ok(store.put(&document_path(&self.id), &json_text(&document))?)
     }
 
     /// What all rows of the run have in common; it ends now.
@@ -234,9 +233,7 @@ fn document_path(run_id: &str) -> String {
 pub fn documents(store: &dyn ReadStore) -> Result<Vec<RunDocument>, StoreError> {
     let mut found = Vec::new();
     for name in store.list(DOCUMENTS)? {
-        if let Some(bytes) = store.get(&format!("{DOCUMENTS}/{name}"))? {
-            found.extend(serde_json::from_slice::<RunDocument>(&bytes).ok());
-        }
+        found.extend(read_json::<RunDocument>(store, &format!("{DOCUMENTS}/{name}"))?);
     }
     found.sort_by(|a, b| (&a.started, &a.run_id).cmp(&(&b.started, &b.run_id)));
     Ok(found)
@@ -249,22 +246,10 @@ pub fn documents(store: &dyn ReadStore) -> Result<Vec<RunDocument>, StoreError> 
 /// [`io::Error`] when a file cannot be read.
 pub(crate) fn input_hash(source: &Source) -> io::Result<String> {
     let mut hash = Sha256::new();
-    for path in files_of(source) {
+    for path in source.files() {
         add_file(&mut hash, path)?;
     }
     Ok(sha256_hex(hash))
-}
-
-/// All files of a source: tracking, games, players, events, mapping.
-pub(crate) fn files_of(source: &Source) -> impl Iterator<Item = &PathBuf> {
-    let events = source.events.iter().map(|events| &events.path);
-    source
-        .tracking
-        .iter()
-        .chain(&source.games)
-        .chain(&source.players)
-        .chain(events)
-        .chain(&source.mapping)
 }
 
 fn add_file(hash: &mut Sha256, path: &PathBuf) -> io::Result<()> {

@@ -129,16 +129,12 @@ fn remove_empty_seasons(
         if seasons.contains_key(&part.season().map(Into::into)) {
             continue;
         }
-        let Some((manifest, _)) = Manifest::read(store, &part)? else {
-            continue;
-        };
         info!(
             season = part.season(),
             stage = "season",
             "no game of the season is left: its tables are removed"
         );
-        let tables: Vec<&str> = manifest.files.keys().map(String::as_str).collect();
-        remove_part(store, &part, &tables)?;
+        remove_part(store, &part)?;
     }
     Ok(())
 }
@@ -158,16 +154,11 @@ fn manifests_of(store: &dyn Store, games: &[Partition]) -> Result<Option<BTreeMa
         digests.insert(partition.game_id().to_owned(), digest);
     }
     if by_parameters.len() > 1 {
-        let most = by_parameters.iter().max_by_key(|(_, games)| **games);
-        let (most, games) = most.map_or_else(Default::default, |(hash, games)| (hash.clone(), *games));
-        let others = by_parameters.iter().filter(|(hash, _)| **hash != most);
-        let others: Vec<String> = others
-            .map(|(hash, games)| format!("{} ({games})", &hash[..8.min(hash.len())]))
-            .collect();
+        let each = by_parameters
+            .iter()
+            .map(|(hash, games)| format!("{games} with {}", hash.chars().take(8).collect::<String>()));
         return Err(Failure::MixedParameters {
-            parameters_hash: most[..8.min(most.len())].to_owned(),
-            games,
-            others: others.join(", "),
+            games: each.collect::<Vec<_>>().join(", "),
         });
     }
     Ok((digests.len() == games.len()).then_some(digests))

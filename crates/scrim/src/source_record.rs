@@ -7,12 +7,12 @@ use std::time::{SystemTime, UNIX_EPOCH};
 
 use rayon::prelude::*;
 use scrim_ingest::Source;
-use scrim_tables::ledger::{MadeFrom, Manifest, Part};
+use scrim_tables::ledger::{MadeFrom, Manifest, Part, json_text, read_json};
 use scrim_tables::tags::Verdict;
 use scrim_tables::{Partition, RunInfo, Scope, Store, StoreError, source_stem};
 use serde::{Deserialize, Serialize};
 
-use crate::run_record::{files_of, input_hash};
+use crate::run_record::input_hash;
 use crate::summary::Skipped;
 
 /// Which sources a run does.
@@ -108,10 +108,9 @@ impl SourceRecord {
         self.games.iter().map(GameRecord::partition).chain(refused)
     }
 
-    /// The record of a source of that name; one that cannot be understood is none.
+    /// The record of a source of that name.
     fn read(store: &dyn Store, source: &Source) -> Result<Option<Self>, StoreError> {
-        let bytes = store.get(&Self::path(source))?;
-        Ok(bytes.and_then(|bytes| serde_json::from_slice(&bytes).ok()))
+        read_json(store, &Self::path(source))
     }
 
     /// Writes it.
@@ -119,11 +118,7 @@ impl SourceRecord {
     /// # Errors
     /// See [`Store::put`].
     pub fn put(&self, store: &dyn Store, source: &Source) -> Result<(), StoreError> {
-        // Plain values and maps with text keys: nothing in it can fail to be written.
-        store.put(
-            &Self::path(source),
-            &serde_json::to_vec_pretty(self).unwrap_or_default(),
-        )
+        store.put(&Self::path(source), &json_text(self))
     }
 
     /// Removes the record of a source, which then is done again.
@@ -145,7 +140,7 @@ impl SourceRecord {
 
 /// The files of a source as they are now; `None` when the system does not say.
 pub fn stamps(source: &Source) -> Option<Vec<FileStamp>> {
-    files_of(source).map(|path| stamp(path)).collect()
+    source.files().map(|path| stamp(path)).collect()
 }
 
 fn stamp(path: &Path) -> Option<FileStamp> {

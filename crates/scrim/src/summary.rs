@@ -14,7 +14,7 @@ use crate::source_record::GameRecord;
 
 use crate::terminal::shown_on_a_line;
 
-/// Notes that the text tells one by one.
+/// Notes that the text lists one by one.
 const MAX_NOTES: usize = 20;
 
 /// How the program ends. The number is its exit code.
@@ -291,6 +291,11 @@ impl RunSummary {
         by_reason
     }
 
+    /// Games that were done and are not good.
+    pub(crate) fn not_good(&self) -> impl Iterator<Item = &DoneGame> {
+        self.all.done.iter().filter(|game| game.verdict != Verdict::Good)
+    }
+
     /// How many games are missing from those that were expected.
     fn missing(&self) -> u64 {
         self.expected.unwrap_or(0).saturating_sub(self.games_there())
@@ -308,6 +313,17 @@ impl RunSummary {
             (false, true) => Exit::AllDone,
             (false, false) => Exit::SomeFailed,
         }
+    }
+}
+
+/// What speaks against it: for one that is not good.
+impl fmt::Display for DoneGame {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "{}, game {}: {}: {}",
+            self.source, self.game_id, self.verdict, self.reasons
+        )
     }
 }
 
@@ -346,11 +362,7 @@ impl fmt::Display for RunSummary {
                 self.expected.unwrap_or(0)
             )?;
         }
-        let short: Vec<&DoneGame> = all
-            .done
-            .iter()
-            .filter(|game| game.verdict != Verdict::Good)
-            .collect();
+        let short: Vec<&DoneGame> = self.not_good().collect();
         if !short.is_empty() {
             let poor = short.iter().filter(|game| game.is_poor()).count();
             writeln!(
@@ -359,14 +371,7 @@ impl fmt::Display for RunSummary {
                 short.len()
             )?;
             for game in short {
-                writeln!(
-                    f,
-                    "  - {}, game {}: {}: {}",
-                    shown_on_a_line(&game.source),
-                    shown_on_a_line(&game.game_id),
-                    game.verdict,
-                    shown_on_a_line(&game.reasons)
-                )?;
+                writeln!(f, "  - {}", shown_on_a_line(&game.to_string()))?;
             }
         }
         if !all.unchanged.is_empty() {

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
@@ -159,13 +160,6 @@ impl Manifest {
         Ok(manifest.map(|manifest| (manifest, sha256_of(&bytes))))
     }
 
-    pub(super) fn text(&self) -> Vec<u8> {
-        // Maps with text keys and plain values: nothing in it can fail to be written.
-        let mut text = serde_json::to_vec_pretty(self).unwrap_or_default();
-        text.push(b'\n');
-        text
-    }
-
     /// The first table whose file is not there or has another length; with `by_content`, or other bytes.
     ///
     /// # Errors
@@ -189,6 +183,24 @@ impl Manifest {
         }
         Ok(None)
     }
+}
+
+/// A record of the ledger as text: JSON for people and programs, with a line end.
+pub fn json_text(record: &impl Serialize) -> Vec<u8> {
+    // Records are plain values and maps with text keys: nothing in them can fail to be written.
+    let mut text = serde_json::to_vec_pretty(record).unwrap_or_default();
+    text.push(b'\n');
+    text
+}
+
+/// A record of the ledger; `None` when it is not there. One that cannot be understood is none, too: what it is about is done again.
+///
+/// # Errors
+/// See [`ReadStore::get`].
+pub fn read_json<T: DeserializeOwned>(store: &dyn ReadStore, name: &str) -> Result<Option<T>, StoreError> {
+    Ok(store
+        .get(name)?
+        .and_then(|bytes| serde_json::from_slice(&bytes).ok()))
 }
 
 /// SHA-256 of bytes, lower-case hexadecimal.

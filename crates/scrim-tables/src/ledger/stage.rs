@@ -2,8 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::manifest::{of_staged, sha256_of, staged};
+use super::manifest::{json_text, of_staged, sha256_of, staged};
 use super::{FileFacts, MadeFrom, Manifest, Part, STAGED};
+use crate::rows::tables;
 use crate::{Row, RunInfo, Store, StoreError, TableError, write_rows};
 
 /// A part's tables on their way to a store: encoded one by one, published together.
@@ -73,7 +74,7 @@ impl<'a> PartStage<'a> {
             .iter()
             .map(|(table, (_, facts))| ((*table).to_owned(), facts.clone()));
         let manifest = Manifest::new(&self.part, made_from, kept.into_iter().chain(facts).collect());
-        let text = manifest.text();
+        let text = json_text(&manifest);
         let digest = sha256_of(&text);
         let staging = self
             .files
@@ -129,9 +130,9 @@ pub fn recover(store: &dyn Store) -> Result<(u64, u64), StoreError> {
 ///
 /// # Errors
 /// See [`Store::remove`].
-pub fn remove_part(store: &dyn Store, part: &Part, tables: &[&str]) -> Result<(), StoreError> {
-    for table in tables {
-        store.remove(&part.file(table))?;
+pub fn remove_part(store: &dyn Store, part: &Part) -> Result<(), StoreError> {
+    for table in tables().filter(|table| table.scope == part.scope()) {
+        store.remove(&part.file(table.name))?;
     }
     store.remove(&part.manifest())
 }

@@ -3,15 +3,16 @@
 use std::collections::BTreeSet;
 
 use anyhow::{Result, bail};
-use scrim_tables::ledger::{Part, remove_part};
-use scrim_tables::rows::{RunRow, tables};
+use chrono::{DateTime, NaiveDate};
+use scrim_tables::ledger::{Part, read_json, remove_part};
+use scrim_tables::rows::RunRow;
 use scrim_tables::verify::orphans;
 use scrim_tables::{LocalStore, ReadStore, Row, Scope, Store};
 
 use crate::cli::PruneArgs;
 use crate::command::{say, tables_in};
 use crate::output::Output;
-use crate::run_record::{DOCUMENTS, RunRecord, documents};
+use crate::run_record::{DOCUMENTS, RunDocument, RunRecord, documents};
 use crate::source_record::SourceRecord;
 use crate::{Exit, Pipeline};
 
@@ -62,8 +63,7 @@ fn remove(removal: &Removal, output: Output) -> Result<()> {
     // Sources first: one whose game is gone must be done again, whatever stops this.
     for name in output.store.list(SourceRecord::FOLDER)? {
         let path = format!("{}/{name}", SourceRecord::FOLDER);
-        let record = output.store.get(&path)?;
-        let record = record.and_then(|bytes| serde_json::from_slice::<SourceRecord>(&bytes).ok());
+        let record: Option<SourceRecord> = read_json(&output.store, &path)?;
         let loses = record.is_none_or(|record| {
             record
                 .partitions()
@@ -74,11 +74,7 @@ fn remove(removal: &Removal, output: Output) -> Result<()> {
         }
     }
     for part in &removal.parts {
-        let names: Vec<&str> = tables()
-            .filter(|table| table.scope == part.scope())
-            .map(|table| table.name)
-            .collect();
-        remove_part(&output.store, part, &names)?;
+        remove_part(&output.store, part)?;
     }
     for file in &removal.files {
         output.store.remove(file)?;
@@ -90,26 +86,25 @@ fn chosen(args: &PruneArgs, store: &LocalStore) -> Result<Removal> {
     let games = Part::find(store, Scope::Game)?;
     let seasons = Part::find(store, Scope::Season)?;
     let mut removal = Removal::default();
-    for game_id in &args.game {
-        let before = removal.parts.len();
-        let fitting = games
-            .iter()
-            .filter(|part| matches!(part, Part::Game(game) if game.game_id() == game_id));
-        removal.parts.extend(fitting.cloned());
-        if removal.parts.len() == before {
-            bail!("--game {game_id}: no such game in {}", args.tables.display());
+    let mut take = |what: &str, asked: &str, is_it: &dyn Fn(&Part) -> bool| {
+        let mut fitting = games.iter().chain(&seasons).filter(|part| is_it(part)).peekable();
+        if fitting.peek().is_none() {
+            bail!("--{what} {asked}: no such {what} in {}", args.tables.display());
         }
+        removal.parts.extend(fitting.cloned());
+        Ok(())
+    };
+    for game_id in &args.game {
+        take(
+            "game",
+            game_id,
+            &|part| matches!(part, Part::Game(game) if game.game_id() == game_id),
+        )?;
     }
     for season in &args.season {
-        let before = removal.parts.len();
-        let fitting = games
-            .iter()
-            .chain(&seasons)
-            .filter(|part| part.season().unwrap_or("unknown") == season);
-        removal.parts.extend(fitting.cloned());
-        if removal.parts.len() == before {
-            bail!("--season {season}: no such season in {}", args.tables.display());
-        }
+        take("season", season, &|part| {
+            part.season().unwrap_or("unknown") == season
+        })?;
     }
     if args.orphans {
         removal.files.extend(orphans(store)?);
@@ -122,13 +117,13 @@ fn chosen(args: &PruneArgs, store: &LocalStore) -> Result<Removal> {
         removal.parts.extend(lone.cloned());
     }
     if let Some(day) = &args.runs_before {
-        if chrono::NaiveDate::parse_from_str(day, "%Y-%m-%d").is_err() {
+        let Ok(day) = NaiveDate::parse_from_str(day, "%Y-%m-%d") else {
             bail!("--runs-before {day}: expected a day as YYYY-MM-DD, for example 2041-11-29");
-        }
-        let old = documents(store)?
-            .into_iter()
-            .filter(|run| run.started.as_str() < day.as_str());
-        for run in old {
+        };
+        let began_before = |run: &RunDocument| {
+            DateTime::parse_from_rfc3339(&run.started).is_ok_and(|began| began.date_naive() < day)
+        };
+        for run in documents(store)?.into_iter().filter(began_before) {
             removal.files.insert(format!("{DOCUMENTS}/{}.json", run.run_id));
             // A run that did nothing has no rows.
             let rows = format!("{}/{}.parquet", RunRow::TABLE, run.run_id);

@@ -10,7 +10,7 @@ use scrim_ingest::{FoundSources, Source, find_sources};
 use scrim_tables::{LocalStore, RunInfo, Store, check_schema_version};
 use tracing::info;
 
-use crate::alert::alert_text;
+use crate::alert::{alert_of_error, alert_text};
 use crate::cli::{Cli, RunArgs};
 use crate::command::say;
 use crate::output::{Output, check_parameters};
@@ -31,6 +31,15 @@ pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
         let _ = error.print();
         return Ok(Exit::Usage);
     }
+    let ended = run_checked(args, bar);
+    if let (Err(error), Some(path), false) = (&ended, &args.alert_file, args.dry_run) {
+        write_whole(path, alert_of_error(&args.output, error).as_bytes())?;
+    }
+    ended
+}
+
+/// The same, with an output that lies outside the input.
+fn run_checked(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
     let pipeline = Pipeline::read(&args.pipeline)?;
     let FoundSources { sources, others } = find_sources(&args.input, args.mapping.as_deref())?;
     let run = pipeline.run_info()?;

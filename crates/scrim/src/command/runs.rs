@@ -53,7 +53,7 @@ fn line(run: &RunDocument) -> String {
     format!(
         "{:<26}{:<22}{:>5}{:>7}{:>11}{:>9}{:>10.1}  {}\n",
         run.run_id,
-        &run.started[..run.started.len().min(19)],
+        run.started.get(..19).unwrap_or(&run.started),
         run.exit_code.map_or("none".into(), |code| code.to_string()),
         count("done"),
         count("unchanged"),

@@ -20,8 +20,8 @@ fn the_same_seed_gives_the_same_practice_games_at_any_number_of_jobs() {
     for (output, jobs, seed) in [("one", "1", "5"), ("two", "2", "5"), ("other", "2", "6")] {
         let mut args = PRACTICE;
         args[4] = seed;
-        let told = house.scrim(&[&args[..], &["--output", output, "--jobs", jobs]].concat());
-        assert_eq!(told.code, 0, "{told:?}");
+        let ended = house.scrim(&[&args[..], &["--output", output, "--jobs", jobs]].concat());
+        assert_eq!(ended.code, 0, "{ended:?}");
     }
     assert!(house.files("one") == house.files("two"));
     assert!(house.files("one") != house.files("other"));
@@ -30,9 +30,9 @@ fn the_same_seed_gives_the_same_practice_games_at_any_number_of_jobs() {
 #[test]
 fn a_practice_game_that_cannot_be_played_is_1_and_names_the_number() {
     let house = House::new();
-    let told = house.scrim(&["practice", "--noise", "nan", "--output", "out"]);
-    assert_eq!(told.code, 1, "{told:?}");
-    assert!(told.stderr.contains("noise_m"), "{told:?}");
+    let ended = house.scrim(&["practice", "--noise", "nan", "--output", "out"]);
+    assert_eq!(ended.code, 1, "{ended:?}");
+    assert!(ended.stderr.contains("noise_m"), "{ended:?}");
     assert!(!house.at("out").exists());
 }
 
@@ -44,7 +44,7 @@ fn practice_games_are_run_and_scored() {
         0
     );
     assert_eq!(house.run("out", &[]).code, 0);
-    let told = house.scrim(&[
+    let ended = house.scrim(&[
         "score",
         "--tables",
         "out",
@@ -53,10 +53,10 @@ fn practice_games_are_run_and_scored() {
         "--json",
         "score.json",
     ]);
-    assert_eq!(told.code, 0, "{told:?}");
+    assert_eq!(ended.code, 0, "{ended:?}");
     assert!(
-        told.stdout.contains("on-ball screens") && told.stdout.contains("F1"),
-        "{told:?}"
+        ended.stdout.contains("on-ball screens") && ended.stdout.contains("F1"),
+        "{ended:?}"
     );
     let json: serde_json::Value =
         serde_json::from_slice(&std::fs::read(house.at("score.json")).unwrap()).unwrap();
@@ -111,22 +111,22 @@ fn practice_games_are_run_and_scored() {
 #[test]
 fn scoring_folders_that_are_not_there_is_1_and_names_them() {
     let house = House::new();
-    let told = house.scrim(&["score", "--tables", "no-tables", "--labels", "in"]);
-    assert_eq!(told.code, 1, "{told:?}");
-    assert!(told.stderr.contains("in"), "{told:?}");
+    let ended = house.scrim(&["score", "--tables", "no-tables", "--labels", "in"]);
+    assert_eq!(ended.code, 1, "{ended:?}");
+    assert!(ended.stderr.contains("in"), "{ended:?}");
     house.game("a", 0);
-    let told = house.scrim(&["score", "--tables", "no-tables", "--labels", "in"]);
-    assert_eq!(told.code, 1, "{told:?}");
-    assert!(told.stderr.contains("no-tables"), "{told:?}");
+    let ended = house.scrim(&["score", "--tables", "no-tables", "--labels", "in"]);
+    assert_eq!(ended.code, 1, "{ended:?}");
+    assert!(ended.stderr.contains("no-tables"), "{ended:?}");
 }
 
 #[test]
-fn without_a_command_the_sample_data_are_told_in_words() {
+fn without_a_command_the_sample_data_are_described_in_words() {
     let house = House::new();
     let game = house.game_lasting("a", 0, 240.0);
     std::fs::rename(house.at("in"), house.at("sample-data")).unwrap();
-    let told = house.scrim(&[]);
-    assert_eq!((told.code, told.stderr.as_str()), (0, ""), "{told:?}");
+    let ended = house.scrim(&[]);
+    assert_eq!((ended.code, ended.stderr.as_str()), (0, ""), "{ended:?}");
     let headline = format!(
         "Game {}: {} at {}",
         game.game_id, game.team_ids[1], game.team_ids[0]
@@ -137,12 +137,12 @@ fn without_a_command_the_sample_data_are_told_in_words() {
         "look at the film before acting",
         "scrim-out/",
     ] {
-        assert!(told.stdout.contains(part), "no `{part}` in:\n{}", told.stdout);
+        assert!(ended.stdout.contains(part), "no `{part}` in:\n{}", ended.stdout);
     }
-    told.has_line("games done 1");
+    ended.has_line("games done 1");
     assert!(
-        told.stdout.contains("report            scrim-out/reports/"),
-        "{told:?}"
+        ended.stdout.contains("report            scrim-out/reports/"),
+        "{ended:?}"
     );
     assert!(
         house
@@ -156,13 +156,13 @@ fn without_a_command_the_sample_data_are_told_in_words() {
 fn inspection_tells_a_good_source_and_ends_with_0() {
     let house = House::new();
     let game = house.game("a", 0);
-    let told = house.scrim(&["inspect", "in/a"]);
-    assert_eq!(told.code, 0, "{told:?}");
+    let ended = house.scrim(&["inspect", "in/a"]);
+    assert_eq!(ended.code, 0, "{ended:?}");
     for part in [game.game_id.as_ref(), game.team_ids[0].as_ref(), "25"] {
-        assert!(told.stdout.contains(part), "no `{part}` in:\n{}", told.stdout);
+        assert!(ended.stdout.contains(part), "no `{part}` in:\n{}", ended.stdout);
     }
-    let told = house.scrim(&["inspect", "in", "--json"]);
-    let json: serde_json::Value = serde_json::from_str(&told.stdout).unwrap();
+    let ended = house.scrim(&["inspect", "in", "--json"]);
+    let json: serde_json::Value = serde_json::from_str(&ended.stdout).unwrap();
     assert_eq!(json["sources"][0]["rows"], game.tracking.len());
 }
 
@@ -184,16 +184,19 @@ fn inspection_of_rubbish_says_what_is_wrong_and_never_panics() {
     let names = rubbish.iter().map(|(name, _)| *name);
     for name in names.chain(["in", "in/a", "none.csv"]) {
         for json in [&[][..], &["--json"]] {
-            let told = house.scrim(&[&["inspect", name], json].concat());
-            assert_eq!(told.code, 1, "{name}: {told:?}");
-            assert!(!told.stdout.is_empty() || !told.stderr.is_empty(), "{name}");
-            assert!(!told.stderr.contains("fault of the program"), "{name}: {told:?}");
+            let ended = house.scrim(&[&["inspect", name], json].concat());
+            assert_eq!(ended.code, 1, "{name}: {ended:?}");
+            assert!(!ended.stdout.is_empty() || !ended.stderr.is_empty(), "{name}");
+            assert!(
+                !ended.stderr.contains("fault of the program"),
+                "{name}: {ended:?}"
+            );
         }
-        let told = house.scrim(&["run", "mine.toml", "--input", name, "--output", "out"]);
-        assert_eq!(told.code, 1, "{name}: {told:?}");
+        let ended = house.scrim(&["run", "mine.toml", "--input", name, "--output", "out"]);
+        assert_eq!(ended.code, 1, "{name}: {ended:?}");
         assert!(
-            !format!("{told:?}").contains("fault of the program"),
-            "{name}: {told:?}"
+            !format!("{ended:?}").contains("fault of the program"),
+            "{name}: {ended:?}"
         );
     }
 }
@@ -209,8 +212,8 @@ fn inspection_of_good_and_bad_ends_with_3() {
 #[test]
 fn a_csv_in_feet_from_a_corner_is_the_same_game() {
     let house = House::new();
-    let told = house.scrim(&[&PRACTICE[..], &["--csv-in-feet", "--output", "in"]].concat());
-    assert_eq!(told.code, 0, "{told:?}");
+    let ended = house.scrim(&[&PRACTICE[..], &["--csv-in-feet", "--output", "in"]].concat());
+    assert_eq!(ended.code, 0, "{ended:?}");
     // The folder of games does not hold each twice.
     house.run("out", &[]).has_line("games done 2");
     let mut folders: Vec<_> = std::fs::read_dir(house.at("in"))
@@ -220,9 +223,9 @@ fn a_csv_in_feet_from_a_corner_is_the_same_game() {
     folders.sort_by_key(std::fs::DirEntry::file_name);
     let id = folders[0].file_name().into_string().unwrap();
     let input = format!("in/{id}/csv-in-feet");
-    let told = house.scrim(&["run", "mine.toml", "--input", &input, "--output", "feet"]);
-    assert_eq!(told.code, 0, "{told:?}");
-    told.has_line("rows quarantined 0");
+    let ended = house.scrim(&["run", "mine.toml", "--input", &input, "--output", "feet"]);
+    assert_eq!(ended.code, 0, "{ended:?}");
+    ended.has_line("rows quarantined 0");
     let starts = |output: &str| -> Vec<f64> {
         let files = house.files(output);
         let name = format!("possessions/2041~{id}.parquet");
@@ -245,17 +248,17 @@ fn a_csv_in_feet_from_a_corner_is_the_same_game() {
 fn a_pipeline_is_printed_or_explained_and_an_old_key_is_1_with_where_it_stands() {
     let house = House::new();
     house.write("own.toml", "[definitions]\ndrop_depth_m = 2.0\n");
-    let told = house.scrim(&["pipeline", "own.toml"]);
-    assert_eq!(told.code, 0, "{told:?}");
-    told.has_line("drop_depth_m = 2.0");
-    let told = house.scrim(&["pipeline", "own.toml", "--explain"]);
-    assert_eq!(told.code, 0, "{told:?}");
-    told.has_line("definitions.drop_depth_m = 2.0 # m");
-    told.has_line("May be: 0.1 to 6. Default: 1.5 (vocabulary).");
-    told.has_line("tracks.grid_hz = 25.0 # 1/s");
+    let ended = house.scrim(&["pipeline", "own.toml"]);
+    assert_eq!(ended.code, 0, "{ended:?}");
+    ended.has_line("drop_depth_m = 2.0");
+    let ended = house.scrim(&["pipeline", "own.toml", "--explain"]);
+    assert_eq!(ended.code, 0, "{ended:?}");
+    ended.has_line("definitions.drop_depth_m = 2.0 # m");
+    ended.has_line("May be: 0.1 to 6. Default: 1.5 (vocabulary).");
+    ended.has_line("tracks.grid_hz = 25.0 # 1/s");
     house.write("old.toml", "[tracks]\nwindow_growth = 0.5\n");
-    let told = house.scrim(&["pipeline", "old.toml"]);
-    assert_eq!(told.code, 1, "{told:?}");
+    let ended = house.scrim(&["pipeline", "old.toml"]);
+    assert_eq!(ended.code, 1, "{ended:?}");
     for part in [
         "old.toml",
         "line 2",
@@ -263,6 +266,6 @@ fn a_pipeline_is_printed_or_explained_and_an_old_key_is_1_with_where_it_stands()
         "player_window_s",
         "--explain",
     ] {
-        assert!(told.stderr.contains(part), "no `{part}` in {told:?}");
+        assert!(ended.stderr.contains(part), "no `{part}` in {ended:?}");
     }
 }

@@ -7,12 +7,12 @@ fn all_done_is_0_and_the_summary_counts_the_games() {
     let house = House::new();
     house.game("a", 0);
     house.game("b", 1);
-    let told = house.run("out", &[]);
-    assert_eq!(told.code, 0, "{told:?}");
-    told.has_line("games done 2");
-    told.has_line("skipped 0");
-    told.has_line("rows quarantined 0");
-    told.has_line("tables out");
+    let ended = house.run("out", &[]);
+    assert_eq!(ended.code, 0, "{ended:?}");
+    ended.has_line("games done 2");
+    ended.has_line("skipped 0");
+    ended.has_line("rows quarantined 0");
+    ended.has_line("tables out");
 }
 
 #[test]
@@ -21,11 +21,11 @@ fn a_bad_game_among_good_ones_is_3_and_the_good_ones_are_done() {
     house.game("a", 0);
     house.rubbish("b");
     house.game("c", 2);
-    let told = house.run("out", &[]);
-    assert_eq!(told.code, 3, "{told:?}");
-    told.has_line("games done 2");
-    told.has_line("skipped 1");
-    let line = told
+    let ended = house.run("out", &[]);
+    assert_eq!(ended.code, 3, "{ended:?}");
+    ended.has_line("games done 2");
+    ended.has_line("skipped 1");
+    let line = ended
         .stdout
         .lines()
         .find(|line| line.starts_with("  - b: "))
@@ -45,18 +45,18 @@ fn a_bad_game_among_good_ones_is_3_and_the_good_ones_are_done() {
 fn nothing_but_bad_games_is_1() {
     let house = House::new();
     house.rubbish("a");
-    let told = house.run("out", &[]);
-    assert_eq!(told.code, 1, "{told:?}");
-    told.has_line("games done 0");
-    told.has_line("skipped 1");
+    let ended = house.run("out", &[]);
+    assert_eq!(ended.code, 1, "{ended:?}");
+    ended.has_line("games done 0");
+    ended.has_line("skipped 1");
 }
 
 #[test]
 fn an_empty_input_is_1_and_says_what_a_source_looks_like() {
     let house = House::new();
-    let told = house.run("out", &[]);
-    assert_eq!(told.code, 1, "{told:?}");
-    assert!(told.stderr.contains("tracking.parquet"), "{told:?}");
+    let ended = house.run("out", &[]);
+    assert_eq!(ended.code, 1, "{ended:?}");
+    assert!(ended.stderr.contains("tracking.parquet"), "{ended:?}");
     assert!(!house.at("out").exists());
 }
 
@@ -64,14 +64,14 @@ fn an_empty_input_is_1_and_says_what_a_source_looks_like() {
 fn a_pipeline_that_cannot_be_read_is_1_and_is_named() {
     let house = House::new();
     house.game("a", 0);
-    let told = house.scrim(&["run", "none.toml", "--input", "in", "--output", "out"]);
-    assert_eq!(told.code, 1, "{told:?}");
-    assert!(told.stderr.contains("none.toml"), "{told:?}");
+    let ended = house.scrim(&["run", "none.toml", "--input", "in", "--output", "out"]);
+    assert_eq!(ended.code, 1, "{ended:?}");
+    assert!(ended.stderr.contains("none.toml"), "{ended:?}");
     house.write("mine.toml", "[screens]\nleast_confidence = 1.0\n");
-    let told = house.run("out", &[]);
-    assert_eq!(told.code, 1, "{told:?}");
+    let ended = house.run("out", &[]);
+    assert_eq!(ended.code, 1, "{ended:?}");
     for part in ["mine.toml", "line 2", "min_confidence"] {
-        assert!(told.stderr.contains(part), "no `{part}` in {told:?}");
+        assert!(ended.stderr.contains(part), "no `{part}` in {ended:?}");
     }
 }
 
@@ -115,11 +115,11 @@ fn a_wrong_command_line_is_2_and_writes_nothing() {
         ],
         &["runn"],
     ] {
-        let told = house.scrim(args);
-        assert_eq!(told.code, 2, "{args:?}: {told:?}");
+        let ended = house.scrim(args);
+        assert_eq!(ended.code, 2, "{args:?}: {ended:?}");
         assert!(
-            told.stdout.is_empty() && told.stderr.contains("--help"),
-            "{args:?}: {told:?}"
+            ended.stdout.is_empty() && ended.stderr.contains("--help"),
+            "{args:?}: {ended:?}"
         );
     }
     assert_eq!(house.files("."), before);
@@ -131,9 +131,9 @@ fn an_output_inside_the_input_is_2_and_the_input_stays_as_it_was() {
     house.game("a", 0);
     let before = house.files("in");
     for output in ["in", "in/out", "in/a", "./x/../in/out"] {
-        let told = house.run(output, &[]);
-        assert_eq!(told.code, 2, "{output}: {told:?}");
-        assert!(told.stderr.contains("inside the input"), "{output}: {told:?}");
+        let ended = house.run(output, &[]);
+        assert_eq!(ended.code, 2, "{output}: {ended:?}");
+        assert!(ended.stderr.contains("inside the input"), "{output}: {ended:?}");
     }
     assert_eq!(house.files("in"), before);
 }
@@ -141,12 +141,12 @@ fn an_output_inside_the_input_is_2_and_the_input_stays_as_it_was() {
 #[test]
 fn help_and_version_are_0_and_help_tells_the_exit_codes() {
     let house = House::new();
-    let told = house.scrim(&["--help"]);
-    assert_eq!(told.code, 0);
-    assert!(told.stdout.contains("3 some games failed"), "{told:?}");
-    let told = house.scrim(&["--version"]);
+    let ended = house.scrim(&["--help"]);
+    assert_eq!(ended.code, 0);
+    assert!(ended.stdout.contains("3 some games failed"), "{ended:?}");
+    let ended = house.scrim(&["--version"]);
     assert_eq!(
-        (told.code, told.stdout),
+        (ended.code, ended.stdout),
         (0, format!("scrim {}\n", env!("CARGO_PKG_VERSION")))
     );
 }

@@ -123,13 +123,13 @@ fn a_poor_game_is_tagged_and_stays_out_of_the_season_unless_asked() {
     let games = std::fs::read(house.at("out").join(partition.path(GameRow::TABLE))).unwrap();
     let team = read_rows::<GameRow>(games).unwrap()[0].home_team_id.to_string();
     let report = ["report", "--tables", "out", "--team", &team, "--output", "r.html"];
-    let told = house.scrim(&report);
+    let ended = house.scrim(&report);
     assert!(
-        told.stderr.contains("poor") && told.stderr.contains("--poor-too"),
-        "{told:?}"
+        ended.stderr.contains("poor") && ended.stderr.contains("--poor-too"),
+        "{ended:?}"
     );
-    let told = house.scrim(&[&report[..], &["--poor-too"]].concat());
-    assert!(told.code == 0 && !told.stderr.contains("poor"), "{told:?}");
+    let ended = house.scrim(&[&report[..], &["--poor-too"]].concat());
+    assert!(ended.code == 0 && !ended.stderr.contains("poor"), "{ended:?}");
     house.write("mine.toml", "name = \"mine\"\n[gate]\npoor_in_seasons = true\n");
     let again = house.run("all", &[]);
     assert!(again.stdout.contains(": 2 games"), "{}", again.stdout);

@@ -24,9 +24,9 @@ fn what_would_steer_a_terminal_is_shown_on_every_line() {
         &format!("game_id,period,t_s,event\n\"{id}\",1,0,\u{1b}[5mword\n"),
     );
     for more in [&[][..], &["--log", "json"]] {
-        let told = house.run("out", more);
-        assert_eq!(told.code, 3, "{}", told.stderr);
-        for text in [&told.stdout, &told.stderr] {
+        let ended = house.run("out", more);
+        assert_eq!(ended.code, 3, "{}", ended.stderr);
+        for text in [&ended.stdout, &ended.stderr] {
             let steers = |c: char| (c.is_control() && c != '\n') || ('\u{202a}'..='\u{202e}').contains(&c);
             assert!(!text.contains(steers), "{text:?}");
             assert!(
@@ -35,23 +35,23 @@ fn what_would_steer_a_terminal_is_shown_on_every_line() {
             );
         }
         assert!(
-            told.stdout.contains("\\u001b[2JG\\u000aINFO all is well\\u202e"),
+            ended.stdout.contains("\\u001b[2JG\\u000aINFO all is well\\u202e"),
             "{}",
-            told.stdout
+            ended.stdout
         );
     }
-    let told = house.scrim(&["inspect", "in"]);
+    let ended = house.scrim(&["inspect", "in"]);
     assert!(
-        !told.stdout.contains(['\u{1b}', '\u{7}', '\u{9b}', '\u{202e}']),
+        !ended.stdout.contains(['\u{1b}', '\u{7}', '\u{9b}', '\u{202e}']),
         "{:?}",
-        told.stdout
+        ended.stdout
     );
-    let told = house.scrim(&["inspect", "in", "--json"]);
-    serde_json::from_str::<serde_json::Value>(&told.stdout).unwrap();
+    let ended = house.scrim(&["inspect", "in", "--json"]);
+    serde_json::from_str::<serde_json::Value>(&ended.stdout).unwrap();
     assert!(
-        !told.stdout.contains(['\u{1b}', '\u{7}', '\u{9b}', '\u{202e}']),
+        !ended.stdout.contains(['\u{1b}', '\u{7}', '\u{9b}', '\u{202e}']),
         "{:?}",
-        told.stdout
+        ended.stdout
     );
 }
 
@@ -64,11 +64,11 @@ fn an_id_too_long_for_a_file_is_one_line_and_the_others_are_done() {
         "in/b/tracking.csv",
         &format!("{HEADER}{long},1,0,KH,KH1,0,0\n{long},1,0,SM,SM1,1,0\n"),
     );
-    let told = house.run("out", &[]);
-    assert_eq!(told.code, 3, "{}", told.stderr);
-    told.has_line("games done 1");
-    told.has_line("skipped 1");
-    assert!(told.stdout.contains("makes a file name of"), "{}", told.stdout);
+    let ended = house.run("out", &[]);
+    assert_eq!(ended.code, 3, "{}", ended.stderr);
+    ended.has_line("games done 1");
+    ended.has_line("skipped 1");
+    assert!(ended.stdout.contains("makes a file name of"), "{}", ended.stdout);
 }
 
 #[cfg(unix)]
@@ -93,16 +93,16 @@ fn a_pipe_a_device_a_folder_and_a_dead_link_in_place_of_files_are_skipped() {
     std::os::unix::fs::symlink("/dev/zero", replace("in/c/players.csv")).unwrap();
     std::fs::create_dir(replace("in/d/events.csv")).unwrap();
     std::os::unix::fs::symlink("gone", house.at("in/e/mapping.toml")).unwrap();
-    let told = house.run("out", &[]);
-    assert_eq!(told.code, 3, "{}", told.stderr);
-    told.has_line("games done 1");
-    told.has_line("skipped 4");
+    let ended = house.run("out", &[]);
+    assert_eq!(ended.code, 3, "{}", ended.stderr);
+    ended.has_line("games done 1");
+    ended.has_line("skipped 4");
     for words in [
         "b/games.csv: a pipe, not a file",
         "c/players.csv: a device, not a file",
         "d/events.csv: a folder, not a file",
         "e/mapping.toml: a link that leads nowhere, not a file",
     ] {
-        assert!(told.stdout.contains(words), "{words}: {}", told.stdout);
+        assert!(ended.stdout.contains(words), "{words}: {}", ended.stdout);
     }
 }

@@ -59,17 +59,17 @@ impl House {
     }
 
     /// `scrim ARGS`, in the folder.
-    pub fn scrim(&self, args: &[&str]) -> Told {
+    pub fn scrim(&self, args: &[&str]) -> Ended {
         let output = Command::new(env!("CARGO_BIN_EXE_scrim"))
             .args(args)
             .current_dir(self.folder.path())
             .output()
             .unwrap();
-        Told::of(&output)
+        Ended::of(&output)
     }
 
     /// `scrim run mine.toml --input in --output OUTPUT MORE`
-    pub fn run(&self, output: &str, more: &[&str]) -> Told {
+    pub fn run(&self, output: &str, more: &[&str]) -> Ended {
         let args = ["run", "mine.toml", "--input", "in", "--output", output];
         self.scrim(&[&args, more].concat())
     }
@@ -102,15 +102,15 @@ fn gather(root: &Path, folder: &Path, files: &mut BTreeMap<String, Vec<u8>>) {
     }
 }
 
-/// What a run of the program told.
+/// What a run of the program ended.
 #[derive(Debug)]
-pub struct Told {
+pub struct Ended {
     pub code: i32,
     pub stdout: String,
     pub stderr: String,
 }
 
-impl Told {
+impl Ended {
     fn of(output: &Output) -> Self {
         let text = |bytes: &[u8]| String::from_utf8(bytes.to_vec()).unwrap();
         Self {

@@ -85,11 +85,11 @@ fn a_run_killed_at_any_instant_leaves_old_or_new_games_and_the_next_one_ends_lik
             assert!(is_old(part) || is_new(part), "kill {kill}: {part:?} is neither");
         }
         were_mixed += u32::from(!now.keys().all(is_old) && !now.keys().all(is_new));
-        let told = house.run(&output, &[]);
-        assert_eq!(told.code, 0, "kill {kill}: {told:?}");
+        let ended = house.run(&output, &[]);
+        assert_eq!(ended.code, 0, "kill {kill}: {ended:?}");
         assert!(house.tables(&output) == new.1, "kill {kill}");
-        let told = house.scrim(&["verify", &output]);
-        assert_eq!(told.code, 0, "kill {kill}: {told:?}");
+        let ended = house.scrim(&["verify", &output]);
+        assert_eq!(ended.code, 0, "kill {kill}: {ended:?}");
         // Both are on record: the one that was killed, if it got so far, and the one that did the rest.
         let listed = house.scrim(&["runs", "--tables", &output]).stdout;
         assert!((3..=4).contains(&listed.lines().count()), "kill {kill}: {listed}");
@@ -181,8 +181,8 @@ fn a_disk_that_takes_no_more_leaves_old_games_and_the_next_run_does_them() {
         assert_eq!(house.run(&output, &[]).code, 0);
         let limit = format!("trap '' XFSZ; ulimit -f {blocks};");
         fell_short += u32::from(runs_short_of_room(&house, &output, &limit));
-        let told = house.run(&output, &[]);
-        assert_eq!(told.code, 0, "{blocks}: {told:?}");
+        let ended = house.run(&output, &[]);
+        assert_eq!(ended.code, 0, "{blocks}: {ended:?}");
         assert!(house.tables(&output) == expected, "{blocks}");
         assert!(
             house.files(&format!("{output}/ledger/staged")).is_empty(),
@@ -229,8 +229,8 @@ fn a_file_system_full_at_any_size_leaves_old_or_new_games() {
         mount(&["-o", &format!("remount,size={kilobytes}k"), "disk"]);
         fell_short += u32::from(runs_short_of_room(&house, "disk/out", ""));
         mount(&["-o", "remount,size=16m", "disk"]);
-        let told = house.run("disk/out", &[]);
-        assert_eq!(told.code, 0, "{kilobytes} kB: {told:?}");
+        let ended = house.run("disk/out", &[]);
+        assert_eq!(ended.code, 0, "{kilobytes} kB: {ended:?}");
         assert!(house.tables("disk/out") == expected, "{kilobytes} kB");
         let status = Command::new("umount").arg(house.at("disk")).status().unwrap();
         assert!(status.success());

@@ -7,9 +7,9 @@ fn json_logs_are_an_object_a_line_on_stderr_and_nothing_else_is() {
     let house = House::new();
     house.game("a", 0);
     house.rubbish("b");
-    let told = house.run("out", &["--log", "json"]);
-    assert_eq!(told.code, 3, "{told:?}");
-    let lines: Vec<serde_json::Value> = told
+    let ended = house.run("out", &["--log", "json"]);
+    assert_eq!(ended.code, 3, "{ended:?}");
+    let lines: Vec<serde_json::Value> = ended
         .stderr
         .lines()
         .map(|line| serde_json::from_str(line).unwrap())
@@ -33,13 +33,13 @@ fn json_logs_are_an_object_a_line_on_stderr_and_nothing_else_is() {
 fn quiet_leaves_warnings_only() {
     let house = House::new();
     house.game("a", 0);
-    let told = house.run("out", &["--quiet"]);
-    assert_eq!((told.code, told.stderr.as_str()), (0, ""), "{told:?}");
+    let ended = house.run("out", &["--quiet"]);
+    assert_eq!((ended.code, ended.stderr.as_str()), (0, ""), "{ended:?}");
     house.rubbish("b");
-    let told = house.run("out", &["--quiet"]);
+    let ended = house.run("out", &["--quiet"]);
     assert!(
-        told.stderr.lines().count() == 1 && told.stderr.contains("skipped"),
-        "{told:?}"
+        ended.stderr.lines().count() == 1 && ended.stderr.contains("skipped"),
+        "{ended:?}"
     );
 }
 
@@ -47,9 +47,9 @@ fn quiet_leaves_warnings_only() {
 fn no_bar_is_drawn_where_no_terminal_is() {
     let house = House::new();
     house.game("a", 0);
-    let told = house.run("out", &[]);
+    let ended = house.run("out", &[]);
     assert!(
-        !told.stderr.contains('\u{1b}') && !told.stderr.contains('\r'),
-        "{told:?}"
+        !ended.stderr.contains('\u{1b}') && !ended.stderr.contains('\r'),
+        "{ended:?}"
     );
 }

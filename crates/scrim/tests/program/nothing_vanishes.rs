@@ -1,4 +1,4 @@
-//! Every file and folder of the input is told of, and so is what is missing or contradicts itself.
+//! Every file and folder of the input is accounted for, and so is what is missing or contradicts itself.
 
 use scrim_tables::read_rows;
 use scrim_tables::rows::GameQualityRow;
@@ -11,9 +11,9 @@ fn what_is_no_tracking_is_listed_and_no_failure() {
     house.game("a", 0);
     house.write("in/empty folder/notes.txt", "words about the night");
     house.write("in/stray.csv", "a,b\n1,2\n");
-    let told = house.run("out", &[]);
-    assert_eq!(told.code, 0, "{}", told.stdout);
-    let lines: Vec<&str> = told.stdout.lines().collect();
+    let ended = house.run("out", &[]);
+    assert_eq!(ended.code, 0, "{}", ended.stdout);
+    let lines: Vec<&str> = ended.stdout.lines().collect();
     let at = lines
         .iter()
         .position(|line| line.starts_with("not read"))
@@ -22,7 +22,7 @@ fn what_is_no_tracking_is_listed_and_no_failure() {
     assert!(
         listed.contains("empty folder and 1 more: no tracking here"),
         "{}",
-        told.stdout
+        ended.stdout
     );
 }
 
@@ -33,9 +33,9 @@ fn fewer_games_than_expected_is_exit_code_3_and_a_line() {
     house.game("b", 1);
     assert_eq!(house.run("out", &["--expect", "2"]).code, 0);
     assert_eq!(house.run("out", &["--expect", "1"]).code, 0);
-    let told = house.run("out", &["--expect", "3"]);
-    assert_eq!(told.code, 3);
-    told.has_line("MISSING 1 of the 3 games that were expected");
+    let ended = house.run("out", &["--expect", "3"]);
+    assert_eq!(ended.code, 3);
+    ended.has_line("MISSING 1 of the 3 games that were expected");
     assert_eq!(house.run("out", &["--expect", "many"]).code, 2);
 }
 
@@ -48,10 +48,10 @@ fn contradictions_show_in_the_summary_and_in_quality() {
         "in/a/players.csv",
         &format!("player_id,team_id\n{},SOMEWHERE\n", other.player_id),
     );
-    let told = house.run("out", &[]);
+    let ended = house.run("out", &[]);
     let words = "in another team than the tracking";
-    told.has_line("notes 1");
-    assert!(told.stdout.contains(words), "{}", told.stdout);
+    ended.has_line("notes 1");
+    assert!(ended.stdout.contains(words), "{}", ended.stdout);
     let files = house.tables("out");
     let (_, bytes) = files
         .iter()

@@ -1,4 +1,4 @@
-//! Refused rows and refused games: told, kept, and gone when they are mended.
+//! Refused rows and refused games: ended, kept, and gone when they are mended.
 
 use std::fmt::Write;
 
@@ -60,9 +60,9 @@ fn a_refused_row_is_in_quarantine_until_it_is_mended() {
     let rows = csv(&game);
     let bad = format!("{id},1,1.5,59,24,XX,xx-1,not a number,0,\n");
     csv_source(&house, "a", &format!("{rows}{bad}"));
-    let told = house.run("out", &[]);
-    assert_eq!(told.code, 0, "{told:?}");
-    told.has_line("rows quarantined 1");
+    let ended = house.run("out", &[]);
+    assert_eq!(ended.code, 0, "{ended:?}");
+    ended.has_line("rows quarantined 1");
     let ends = format!("~{id}.parquet");
     let row = quarantine(&house, &ends).unwrap().remove(0);
     assert!(
@@ -82,9 +82,9 @@ fn rows_that_name_no_game_have_a_file_a_source_until_they_are_mended() {
     for (name, game) in ["a", "b"].iter().zip(&games) {
         csv_source(&house, name, &format!("{}{bad}", csv(game)));
     }
-    let told = house.run("out", &[]);
-    assert_eq!(told.code, 0, "{told:?}");
-    told.has_line("rows quarantined 2");
+    let ended = house.run("out", &[]);
+    assert_eq!(ended.code, 0, "{ended:?}");
+    ended.has_line("rows quarantined 2");
     let of = |source| quarantine(&house, &format!("unknown~~{source}.parquet"));
     for name in ["a", "b"] {
         let row = of(name).unwrap().remove(0);
@@ -107,11 +107,11 @@ fn a_refused_game_of_a_source_leaves_its_other_games() {
         &format!("{}{bad}{}", csv(&games[0]), csv(&games[1])),
     );
     for jobs in ["1", "2"] {
-        let told = house.run("out", &["--force", "--jobs", jobs]);
-        assert_eq!(told.code, 3, "{told:?}");
-        told.has_line("games done 2");
-        told.has_line("skipped 1");
-        assert!(told.stdout.contains("  - all, game Z9: "), "{told:?}");
+        let ended = house.run("out", &["--force", "--jobs", jobs]);
+        assert_eq!(ended.code, 3, "{ended:?}");
+        ended.has_line("games done 2");
+        ended.has_line("skipped 1");
+        assert!(ended.stdout.contains("  - all, game Z9: "), "{ended:?}");
         assert_eq!(quarantine(&house, "~Z9.parquet").unwrap().len(), 3);
     }
 }
@@ -123,12 +123,12 @@ fn a_game_that_its_source_no_longer_holds_is_named_and_its_tables_stay() {
     csv_source(&house, "all", &format!("{}{}", csv(&games[0]), csv(&games[1])));
     assert_eq!(house.run("out", &[]).code, 0);
     csv_source(&house, "all", &csv(&games[0]));
-    let told = house.run("out", &[]);
-    told.has_line("games done 1");
+    let ended = house.run("out", &[]);
+    ended.has_line("games done 1");
     let gone = &games[1].game_id;
     assert!(
-        told.stdout.contains("left behind       1") && told.stdout.contains(&format!("- game {gone}")),
-        "{told:?}"
+        ended.stdout.contains("left behind       1") && ended.stdout.contains(&format!("- game {gone}")),
+        "{ended:?}"
     );
     assert!(
         house
@@ -144,8 +144,8 @@ fn a_game_id_that_is_a_path_stays_in_the_output() {
     let rows = csv(&game).replace(&format!("{},", game.game_id), "../../../evil/../x,");
     csv_source(&house, "a", &rows);
     let before = house.files("in");
-    let told = house.run("out", &[]);
-    assert_eq!(told.code, 0, "{told:?}");
+    let ended = house.run("out", &[]);
+    assert_eq!(ended.code, 0, "{ended:?}");
     assert_eq!(house.files("in"), before);
     let inside = "screens/unknown~..%2F..%2F..%2Fevil%2F..%2Fx.parquet";
     assert!(
@@ -167,12 +167,12 @@ fn a_whole_game_goes_before_one_that_was_refused_whoever_comes_first() {
     assert_eq!(whole.code, 0, "{whole:?}");
     for jobs in ["1", "2", "8"] {
         let output = format!("out-{jobs}");
-        let told = house.run(&output, &["--jobs", jobs]);
-        assert_eq!(told.code, 3, "{told:?}");
-        told.has_line("games done 1");
+        let ended = house.run(&output, &["--jobs", jobs]);
+        assert_eq!(ended.code, 3, "{ended:?}");
+        ended.has_line("games done 1");
         for source in ["a-refused", "c-refused"] {
             let line = format!("  - {source}, game {}: the source `b-whole` has", game.game_id);
-            assert!(told.stdout.contains(&line), "{told:?}");
+            assert!(ended.stdout.contains(&line), "{ended:?}");
         }
         assert!(house.tables(&output) == house.tables("whole"), "{jobs}");
     }
@@ -186,8 +186,8 @@ fn a_refused_game_of_a_known_season_leaves_nothing_stale_when_it_is_mended() {
     let bad = format!("{id},1,0,60,24,AA,aa-1,left,right,\n").repeat(3);
     csv_source(&house, "a", &bad);
     house.write("in/a/games.csv", &format!("game_id,season\n{id},2041\n"));
-    let told = house.run("out", &[]);
-    assert_eq!(told.code, 1, "{told:?}");
+    let ended = house.run("out", &[]);
+    assert_eq!(ended.code, 1, "{ended:?}");
     let ends = format!("/2041~{id}.parquet");
     assert_eq!(quarantine(&house, &ends).unwrap().len(), 3);
     csv_source(&house, "a", &csv(&game));

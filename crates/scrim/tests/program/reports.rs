@@ -12,7 +12,7 @@ fn with_tables() -> (House, String) {
 #[test]
 fn a_report_is_one_file_that_is_named() {
     let (house, team) = with_tables();
-    let told = house.scrim(&[
+    let ended = house.scrim(&[
         "report",
         "--tables",
         "out",
@@ -21,8 +21,8 @@ fn a_report_is_one_file_that_is_named() {
         "--output",
         "pages/r.html",
     ]);
-    assert_eq!(told.code, 0, "{told:?}");
-    told.has_line("report pages/r.html");
+    assert_eq!(ended.code, 0, "{ended:?}");
+    ended.has_line("report pages/r.html");
     let files = house.files("pages");
     assert_eq!(files.keys().collect::<Vec<_>>(), ["r.html"]);
     let html = String::from_utf8(files["r.html"].clone()).unwrap();
@@ -60,15 +60,15 @@ fn drawings_are_written_as_files_when_asked_for() {
 #[test]
 fn a_team_that_is_not_there_is_1_and_the_teams_are_named() {
     let (house, team) = with_tables();
-    let told = house.scrim(&[
+    let ended = house.scrim(&[
         "report", "--tables", "out", "--team", "nobody", "--output", "r.html",
     ]);
-    assert_eq!(told.code, 1, "{told:?}");
+    assert_eq!(ended.code, 1, "{ended:?}");
     assert!(
-        told.stderr.contains("nobody") && told.stderr.contains(&team),
-        "{told:?}"
+        ended.stderr.contains("nobody") && ended.stderr.contains(&team),
+        "{ended:?}"
     );
-    let told = house.scrim(&[
+    let ended = house.scrim(&[
         "clips",
         "--tables",
         "out",
@@ -79,12 +79,12 @@ fn a_team_that_is_not_there_is_1_and_the_teams_are_named() {
         "--output",
         "c",
     ]);
-    assert_eq!(told.code, 1, "{told:?}");
-    assert!(told.stderr.contains("nobody"), "{told:?}");
-    let told = house.scrim(&[
+    assert_eq!(ended.code, 1, "{ended:?}");
+    assert!(ended.stderr.contains("nobody"), "{ended:?}");
+    let ended = house.scrim(&[
         "report", "--tables", "nothing", "--team", &team, "--output", "r.html",
     ]);
-    assert_eq!(told.code, 1, "{told:?}");
+    assert_eq!(ended.code, 1, "{ended:?}");
     assert!(!house.at("r.html").exists());
 }
 
@@ -104,8 +104,8 @@ fn tables_of_an_older_version_make_a_report_that_says_what_is_missing() {
     ] {
         std::fs::remove_dir_all(house.at("out").join(table)).unwrap();
     }
-    let told = house.scrim(&["report", "--tables", "out", "--team", &team, "--output", "r.html"]);
-    assert_eq!(told.code, 0, "{told:?}");
+    let ended = house.scrim(&["report", "--tables", "out", "--team", &team, "--output", "r.html"]);
+    assert_eq!(ended.code, 0, "{ended:?}");
     let html = std::fs::read_to_string(house.at("r.html")).unwrap();
     for table in ["games", "tracks", "entries", "sequences"] {
         assert!(
@@ -119,10 +119,10 @@ fn tables_of_an_older_version_make_a_report_that_says_what_is_missing() {
 fn clip_lists_are_written_in_the_forms_asked_for() {
     let (house, team) = with_tables();
     let args = ["clips", "--tables", "out", "--team", &team, "--output", "c"];
-    let told = house.scrim(&[&args[..], &["--format", "csv", "--format", "otio"]].concat());
-    assert_eq!(told.code, 0, "{told:?}");
-    told.has_line("clip lists c");
-    assert!(told.stdout.contains("video_offset_s"), "{told:?}");
+    let ended = house.scrim(&[&args[..], &["--format", "csv", "--format", "otio"]].concat());
+    assert_eq!(ended.code, 0, "{ended:?}");
+    ended.has_line("clip lists c");
+    assert!(ended.stdout.contains("video_offset_s"), "{ended:?}");
     let names: Vec<String> = house.files("c").into_keys().collect();
     assert!(names.iter().any(|name| name == "clips.csv"), "{names:?}");
     assert!(!names.iter().any(|name| name.ends_with(".vtt")), "{names:?}");
@@ -136,10 +136,10 @@ fn a_run_makes_reports_for_the_teams_of_the_last_day_the_same_at_any_number_of_j
         .collect();
     house.write("mine.toml", "[report]\nteams = \"last_day\"\n");
     for (output, jobs) in [("one", "1"), ("three", "3")] {
-        let told = house.run(output, &["--jobs", jobs]);
-        assert_eq!(told.code, 0, "{told:?}");
+        let ended = house.run(output, &["--jobs", jobs]);
+        assert_eq!(ended.code, 0, "{ended:?}");
         for team in &teams {
-            told.has_line(&format!("report {output}/reports/{team}.html"));
+            ended.has_line(&format!("report {output}/reports/{team}.html"));
         }
     }
     assert!(house.tables("one") == house.tables("three"));

@@ -20,7 +20,7 @@ fn research(house: &House, input: &str, output: &str, jobs: &str) {
     } else {
         house.at(input)
     };
-    let told = house.scrim(&[
+    let ended = house.scrim(&[
         "run",
         pipeline.to_str().unwrap(),
         "--input",
@@ -30,7 +30,7 @@ fn research(house: &House, input: &str, output: &str, jobs: &str) {
         "--jobs",
         jobs,
     ]);
-    assert_eq!(told.code, 0, "{told:?}");
+    assert_eq!(ended.code, 0, "{ended:?}");
 }
 
 fn pull(house: &House, output: &str) -> Vec<PullRow> {
@@ -100,14 +100,14 @@ fn one_job_or_two_and_the_season_done_again_give_the_same_bytes() {
     assert!(house.tables("two") == expected);
     let pipeline = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../pipelines/research.toml");
     let pipeline = pipeline.to_str().unwrap();
-    let told = house.scrim(&["season", "--tables", "two", "--pipeline", pipeline]);
-    assert_eq!(told.code, 0, "{told:?}");
+    let ended = house.scrim(&["season", "--tables", "two", "--pipeline", pipeline]);
+    assert_eq!(ended.code, 0, "{ended:?}");
     assert!(house.tables("two") == expected);
     assert!(pull(&house, "one").iter().any(|row| row.change_low_m.is_some()));
     // Another seed: the same estimates, other intervals; and the file says which.
     house.write("mine.toml", "[season.pull]\nsubjects = \"all\"\nseed = 7\n");
-    let told = house.scrim(&["season", "--tables", "two", "--pipeline", "mine.toml"]);
-    assert_eq!(told.code, 0, "{told:?}");
+    let ended = house.scrim(&["season", "--tables", "two", "--pipeline", "mine.toml"]);
+    assert_eq!(ended.code, 0, "{ended:?}");
     let (ours, theirs) = (pull(&house, "one"), pull(&house, "two"));
     assert_ne!(ours, theirs);
     let changes = |rows: &[PullRow]| rows.iter().map(|row| row.change_m).collect::<Vec<_>>();
@@ -135,7 +135,7 @@ fn a_season_put_together_by_a_pipeline_without_pull_has_none() {
 }
 
 #[test]
-fn a_game_without_samples_is_told_and_the_others_count() {
+fn a_game_without_samples_is_reported_and_the_others_count() {
     let house = House::new();
     let old = house.game("a", 0).game_id.to_string();
     house.game("b", 1);
@@ -143,11 +143,11 @@ fn a_game_without_samples_is_told_and_the_others_count() {
     assert_eq!(house.run("out", &[]).code, 0);
     let both = pull(&house, "out");
     std::fs::remove_file(house.at(&format!("out/pull_samples/2041~{old}.parquet"))).unwrap();
-    let told = house.scrim(&["season", "--tables", "out", "--pipeline", "mine.toml"]);
-    assert_eq!(told.code, 3, "{told:?}");
+    let ended = house.scrim(&["season", "--tables", "out", "--pipeline", "mine.toml"]);
+    assert_eq!(ended.code, 3, "{ended:?}");
     assert!(
-        told.stdout.contains(&old) && told.stdout.contains("pull_samples"),
-        "{told:?}"
+        ended.stdout.contains(&old) && ended.stdout.contains("pull_samples"),
+        "{ended:?}"
     );
     let other = pull(&house, "out");
     assert!(other[0].possessions < both[0].possessions);

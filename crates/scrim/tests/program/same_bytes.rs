@@ -29,14 +29,14 @@ fn any_number_of_jobs_gives_the_same_files_and_the_same_summary() {
     let mut results = Vec::new();
     for jobs in ["1", "2", "8"] {
         let output = format!("out-{jobs}");
-        let told = house.run(&output, &["--jobs", jobs]);
-        assert_eq!(told.code, 3, "{told:?}");
+        let ended = house.run(&output, &["--jobs", jobs]);
+        assert_eq!(ended.code, 3, "{ended:?}");
         let is_the_same = |line: &&str| {
             !["seconds", "run ", "tables"]
                 .iter()
                 .any(|start| line.starts_with(start))
         };
-        let summary: Vec<_> = told
+        let summary: Vec<_> = ended
             .stdout
             .lines()
             .filter(is_the_same)
@@ -58,7 +58,7 @@ fn any_number_of_jobs_gives_the_same_files_and_the_same_summary() {
 }
 
 #[test]
-fn a_game_that_comes_twice_is_told_and_the_first_is_kept() {
+fn a_game_that_comes_twice_is_reported_and_the_first_is_kept() {
     let house = House::new();
     let game = house.game("b-first", 0);
     house.game("z-second", 0);
@@ -66,11 +66,11 @@ fn a_game_that_comes_twice_is_told_and_the_first_is_kept() {
     std::fs::remove_file(house.at("in/z-second/events.csv")).unwrap();
     for jobs in ["1", "2"] {
         let both = format!("both-{jobs}");
-        let told = house.run(&both, &["--jobs", jobs]);
-        assert_eq!(told.code, 3, "{told:?}");
-        told.has_line("games done 1");
+        let ended = house.run(&both, &["--jobs", jobs]);
+        assert_eq!(ended.code, 3, "{ended:?}");
+        ended.has_line("games done 1");
         let skipped = format!("  - z-second, game {}: the source `b-first` has", game.game_id);
-        assert!(told.stdout.contains(&skipped), "{told:?}");
+        assert!(ended.stdout.contains(&skipped), "{ended:?}");
         let first = house.scrim(&["run", "mine.toml", "--input", "in/b-first", "--output", "first"]);
         assert_eq!(first.code, 0, "{first:?}");
         let second = house.scrim(&["run", "mine.toml", "--input", "in/z-second", "--output", "second"]);

@@ -1,4 +1,4 @@
-//! Season tables: made at the end of a run, the same in whatever order games came; told in words by the digest.
+//! Season tables: made at the end of a run, the same in whatever order games came; described in words by the digest.
 
 use scrim_practice::PracticeGame;
 use scrim_tables::rows::{DisguiseRow, EntryRow, GameRow, TendencyRow};
@@ -30,11 +30,11 @@ fn night_by_night_in_any_order_gives_the_bytes_of_all_at_once() {
         let output = order.concat();
         for night in order {
             let input = format!("in/{night}");
-            let told = house.scrim(&["run", "mine.toml", "--input", &input, "--output", &output]);
-            assert_eq!(told.code, 0, "{told:?}");
+            let ended = house.scrim(&["run", "mine.toml", "--input", &input, "--output", &output]);
+            assert_eq!(ended.code, 0, "{ended:?}");
         }
         assert!(house.tables(&output) == expected, "{output}");
-        let told = house.scrim(&[
+        let ended = house.scrim(&[
             "season",
             "--tables",
             &output,
@@ -43,7 +43,7 @@ fn night_by_night_in_any_order_gives_the_bytes_of_all_at_once() {
             "--jobs",
             "1",
         ]);
-        assert_eq!(told.code, 0, "{told:?}");
+        assert_eq!(ended.code, 0, "{ended:?}");
         assert!(house.tables(&output) == expected, "{output}, once more");
     }
 }
@@ -98,47 +98,47 @@ fn the_digest_tells_a_team_and_refuses_what_is_not_there() {
     let games = four_games(&house);
     assert_eq!(house.run("out", &[]).code, 0);
     let team = games[0].team_ids[0].to_string();
-    let told = house.scrim(&["digest", "--tables", "out", "--team", &team, "--last", "2"]);
-    assert_eq!(told.code, 0, "{told:?}");
+    let ended = house.scrim(&["digest", "--tables", "out", "--team", &team, "--last", "2"]);
+    assert_eq!(ended.code, 0, "{ended:?}");
     let headline = format!("Season 2041, {team}: ");
-    assert!(told.stdout.starts_with(&headline), "{told:?}");
+    assert!(ended.stdout.starts_with(&headline), "{ended:?}");
     for part in ["LOOKS", "ENTRIES", "DISGUISE", "COUNTERS", "look at the film"] {
-        assert!(told.stdout.contains(part), "no `{part}` in:\n{}", told.stdout);
+        assert!(ended.stdout.contains(part), "no `{part}` in:\n{}", ended.stdout);
     }
-    let told = house.scrim(&["digest", "--tables", "out", "--team", "nobody"]);
-    assert_eq!(told.code, 1, "{told:?}");
+    let ended = house.scrim(&["digest", "--tables", "out", "--team", "nobody"]);
+    assert_eq!(ended.code, 1, "{ended:?}");
     assert!(
-        told.stderr.contains("nobody") && told.stderr.contains(&team),
-        "{told:?}"
+        ended.stderr.contains("nobody") && ended.stderr.contains(&team),
+        "{ended:?}"
     );
-    let told = house.scrim(&["digest", "--tables", "out", "--team", &team, "--season", "1999"]);
-    assert_eq!(told.code, 1, "{told:?}");
+    let ended = house.scrim(&["digest", "--tables", "out", "--team", &team, "--season", "1999"]);
+    assert_eq!(ended.code, 1, "{ended:?}");
     assert!(
-        told.stderr.contains("1999") && told.stderr.contains("2041"),
-        "{told:?}"
+        ended.stderr.contains("1999") && ended.stderr.contains("2041"),
+        "{ended:?}"
     );
     for command in ["season", "digest"] {
         let mut args = vec![command, "--tables", "none"];
         if command == "digest" {
             args.extend(["--team", "x"]);
         }
-        let told = house.scrim(&args);
-        assert_eq!(told.code, 1, "{told:?}");
-        assert!(told.stderr.contains("none: no tables of a game"), "{told:?}");
+        let ended = house.scrim(&args);
+        assert_eq!(ended.code, 1, "{ended:?}");
+        assert!(ended.stderr.contains("none: no tables of a game"), "{ended:?}");
     }
 }
 
 #[test]
-fn a_game_whose_tables_are_broken_is_told_and_the_season_goes_on() {
+fn a_game_whose_tables_are_broken_is_reported_and_the_season_goes_on() {
     let house = House::new();
     let games = four_games(&house);
     assert_eq!(house.run("out", &[]).code, 0);
     let broken = format!("out/coverages/2041~{}.parquet", games[1].game_id);
     std::fs::write(house.at(&broken), "PAR1 and no more").unwrap();
-    let told = house.scrim(&["season", "--tables", "out"]);
-    assert_eq!(told.code, 3, "{told:?}");
+    let ended = house.scrim(&["season", "--tables", "out"]);
+    assert_eq!(ended.code, 3, "{ended:?}");
     assert!(
-        told.stdout.contains("2041: 3 games") && told.stdout.contains("coverages"),
-        "{told:?}"
+        ended.stdout.contains("2041: 3 games") && ended.stdout.contains("coverages"),
+        "{ended:?}"
     );
 }

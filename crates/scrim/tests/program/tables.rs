@@ -70,9 +70,9 @@ fn a_footer_has_the_hash_of_the_parameters_that_the_table_of_runs_holds() {
     let season = read_metadata(season).unwrap();
     assert_eq!(run.parameters_hash.as_ref(), season["parameters_hash"]);
     assert_eq!(run.pipeline.as_ref(), "late");
-    house.write("told.toml", &run.parameters);
-    let told = Pipeline::read(&house.at("told.toml")).unwrap();
-    assert_eq!(told, Pipeline::read(&house.at("mine.toml")).unwrap());
+    house.write("ended.toml", &run.parameters);
+    let ended = Pipeline::read(&house.at("ended.toml")).unwrap();
+    assert_eq!(ended, Pipeline::read(&house.at("mine.toml")).unwrap());
     assert!(run.parameters.contains("min_handoff_confidence = "));
 }
 
@@ -137,10 +137,10 @@ fn tables_of_another_schema_version_are_refused_before_anything_is_written() {
     house.game("a", 0);
     house.write("out/screens/season=2041/game_id=G/part-0.parquet", "of version 1");
     let before = house.files("out");
-    let told = house.run("out", &[]);
-    assert_eq!(told.code, 1, "{told:?}");
+    let ended = house.run("out", &[]);
+    assert_eq!(ended.code, 1, "{ended:?}");
     assert_eq!(house.files("out"), before);
-    let mut all = vec![told];
+    let mut all = vec![ended];
     for command in ["season", "digest", "report", "clips", "score"] {
         let mut args = vec![command, "--tables", "out"];
         args.extend(match command {
@@ -151,15 +151,15 @@ fn tables_of_another_schema_version_are_refused_before_anything_is_written() {
         });
         all.push(house.scrim(&args));
     }
-    for told in all {
-        assert_eq!(told.code, 1, "{told:?}");
+    for ended in all {
+        assert_eq!(ended.code, 1, "{ended:?}");
         for part in [
             "screens/season=2041",
             "schema version 1",
             "version 2",
             "docs/changes.md",
         ] {
-            assert!(told.stderr.contains(part), "no `{part}` in {told:?}");
+            assert!(ended.stderr.contains(part), "no `{part}` in {ended:?}");
         }
     }
 }
@@ -167,26 +167,27 @@ fn tables_of_another_schema_version_are_refused_before_anything_is_written() {
 #[test]
 fn columns_lists_tables_and_columns_and_names_what_there_is() {
     let house = House::new();
-    let told = house.scrim(&["columns"]);
-    assert_eq!(told.code, 0, "{told:?}");
+    let ended = house.scrim(&["columns"]);
+    assert_eq!(ended.code, 0, "{ended:?}");
     for table in scrim_tables::rows::tables() {
         let starts = |line: &str| line.starts_with(&format!("{} ", table.name));
-        assert!(told.stdout.lines().any(starts), "no {} in {told:?}", table.name);
+        assert!(ended.stdout.lines().any(starts), "no {} in {ended:?}", table.name);
     }
-    let told = house.scrim(&["columns", "screens"]);
-    assert_eq!(told.code, 0, "{told:?}");
-    told.has_line("t_set_s float64? s When the screener was set. Null: they never stood.");
-    let told = house.scrim(&["columns", "screens", "--format", "csv"]);
+    let ended = house.scrim(&["columns", "screens"]);
+    assert_eq!(ended.code, 0, "{ended:?}");
+    ended.has_line("t_set_s float64? s When the screener was set. Null: they never stood.");
+    let ended = house.scrim(&["columns", "screens", "--format", "csv"]);
     assert!(
-        told.stdout
+        ended
+            .stdout
             .starts_with("column,type,unit,meaning,null\n\"season\",\"string\","),
-        "{told:?}"
+        "{ended:?}"
     );
-    let told = house.scrim(&["columns", "nothing"]);
-    assert_eq!(told.code, 1, "{told:?}");
+    let ended = house.scrim(&["columns", "nothing"]);
+    assert_eq!(ended.code, 1, "{ended:?}");
     assert!(
-        told.stderr.contains("`nothing`") && told.stderr.contains("off_ball_motion"),
-        "{told:?}"
+        ended.stderr.contains("`nothing`") && ended.stderr.contains("off_ball_motion"),
+        "{ended:?}"
     );
 }
 
@@ -207,9 +208,9 @@ fn unknown_event_words_are_counted_in_the_summary() {
         format!("{events}{unknown}\n{unknown}\n"),
     )
     .unwrap();
-    let told = house.run("out", &[]);
-    assert_eq!(told.code, 0, "{told:?}");
-    told.has_line("unknown events jump_ball (2)");
+    let ended = house.run("out", &[]);
+    assert_eq!(ended.code, 0, "{ended:?}");
+    ended.has_line("unknown events jump_ball (2)");
 }
 
 #[test]
