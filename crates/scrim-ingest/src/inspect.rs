@@ -211,16 +211,24 @@ pub enum Severity {
 pub fn inspect(path: &Path, mapping: Option<&Path>) -> Result<Inspection, IngestError> {
     let mut sources = Vec::new();
     for source in find_sources(path, mapping)?.sources {
-        let mapping = match &source.mapping {
-            Some(path) => Mapping::read(path)?,
-            None => Mapping::default(),
-        };
-        sources.push(inspect_source(&source, &mapping));
+        sources.push(inspect_source(&source)?);
     }
     Ok(Inspection { sources })
 }
 
-fn inspect_source(source: &Source, mapping: &Mapping) -> InspectedSource {
+/// The same of one source.
+///
+/// # Errors
+/// [`IngestError`] from reading the mapping.
+pub fn inspect_source(source: &Source) -> Result<InspectedSource, IngestError> {
+    let mapping = match &source.mapping {
+        Some(path) => Mapping::read(path)?,
+        None => Mapping::default(),
+    };
+    Ok(inspect_mapped(source, &mapping))
+}
+
+fn inspect_mapped(source: &Source, mapping: &Mapping) -> InspectedSource {
     let params = IngestParams::default();
     let mut watcher = Watcher::default();
     let mut games = Vec::new();

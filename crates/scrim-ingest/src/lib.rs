@@ -42,7 +42,7 @@ mod to_court;
 pub use error::IngestError;
 pub use inspect::{
     Finding, InspectedClock, InspectedFile, InspectedGame, InspectedPeriod, InspectedSource, Inspection,
-    RefusalExample, Severity, SideTablesFound, Spread, inspect,
+    RefusalExample, Severity, SideTablesFound, Spread, inspect, inspect_source,
 };
 pub use mapping::{
     BallMapping, ClockMapping, ClockSense, ClockUnit, CountsFrom, CourtChoice, FilesMapping, Form, Format,
@@ -52,4 +52,4 @@ pub use mapping::{
 };
 pub use params::IngestParams;
 pub use read::{FailedFile, ReadGame, RefusedGame, SourceReport, read_source};
-pub use source::{EventsFile, FoundSources, NoSource, Source, find_sources};
+pub use source::{BeforeOpen, EventsFile, FoundSources, NoSource, Source, find_sources, find_sources_with};

@@ -2,6 +2,7 @@
 
 mod files;
 
+use std::io;
 use std::path::{Path, PathBuf};
 
 use crate::IngestError;
@@ -65,6 +66,21 @@ pub struct NoSource {
 /// [`IngestError`] when `input` or the given mapping cannot be read, or `input` holds no tracking file and nothing that might
 /// be some.
 pub fn find_sources(input: &Path, mapping: Option<&Path>) -> Result<FoundSources, IngestError> {
+    find_sources_with(input, mapping, &|_| Ok(()))
+}
+
+/// What is done with a file before it is opened: one that is elsewhere is brought here.
+pub type BeforeOpen<'a> = &'a dyn Fn(&Path) -> io::Result<()>;
+
+/// The same, where the files have their names and lengths, and their bytes only after `before_open`.
+///
+/// # Errors
+/// See [`find_sources`].
+pub fn find_sources_with(
+    input: &Path,
+    mapping: Option<&Path>,
+    before_open: BeforeOpen<'_>,
+) -> Result<FoundSources, IngestError> {
     let unreadable = |source| IngestError::Unreadable {
         path: input.into(),
         source,
@@ -75,7 +91,7 @@ pub fn find_sources(input: &Path, mapping: Option<&Path>) -> Result<FoundSources
     if !std::fs::metadata(input).map_err(unreadable)?.is_dir() {
         check_is_file(input)?;
         let beside = input.parent().map(entries_of).transpose()?.unwrap_or_default();
-        let finder = Finder::new(mapping);
+        let finder = Finder::new(mapping, before_open);
         let (mapping, words) = finder.mapping_of(&beside);
         let mut files = Files::by_name(&beside, &words);
         files.tracking = vec![input.into()];
@@ -89,7 +105,7 @@ pub fn find_sources(input: &Path, mapping: Option<&Path>) -> Result<FoundSources
         });
     }
     let inside = entries_of(input)?;
-    let mut finder = Finder::new(mapping);
+    let mut finder = Finder::new(mapping, before_open);
     if !finder.take_source(input, &inside, ByContent::No) {
         let (folders, files): (Vec<&PathBuf>, Vec<&PathBuf>) = inside.iter().partition(|path| path.is_dir());
         for folder in folders {
@@ -124,13 +140,15 @@ const LABELS: &str = "labels";
 /// Looks for sources, and keeps account of what is none.
 struct Finder<'m> {
     mapping: Option<&'m Path>,
+    before_open: BeforeOpen<'m>,
     found: FoundSources,
 }
 
 impl<'m> Finder<'m> {
-    fn new(mapping: Option<&'m Path>) -> Self {
+    fn new(mapping: Option<&'m Path>, before_open: BeforeOpen<'m>) -> Self {
         Self {
             mapping,
+            before_open,
             found: FoundSources::default(),
         }
     }
@@ -161,7 +179,7 @@ impl<'m> Finder<'m> {
         let (mapping, words) = self.mapping_of(inside);
         let mut files = Files::by_name(inside, &words);
         if files.tracking.is_empty() && by_content == ByContent::Yes {
-            files.add_by_content(inside, &words);
+            files.add_by_content(inside, &words, self.before_open);
         }
         let refused: Vec<(PathBuf, IngestError)> = files.refused.drain(..).chain(check(&mapping)).collect();
         if files.tracking.is_empty() && (refused.is_empty() || by_content == ByContent::No) {
@@ -226,7 +244,12 @@ impl<'m> Finder<'m> {
 
     /// The mapping of a source. One that cannot be read is reported when the source is read; here it says nothing.
     fn mapping_of(&self, beside: &[PathBuf]) -> (Option<PathBuf>, Mapping) {
-        let own = || beside.iter().find(|p| p.ends_with("mapping.toml")).cloned();
+        let own = || {
+            let path = beside.iter().find(|p| p.ends_with("mapping.toml"))?;
+            // One that cannot be brought here cannot be read, either.
+            (self.before_open)(path).ok();
+            Some(path.clone())
+        };
         let path = self.mapping.map(PathBuf::from).or_else(own);
         let words = path.as_deref().and_then(|path| Mapping::read(path).ok());
         (path, words.unwrap_or_default())

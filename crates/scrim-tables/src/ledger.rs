@@ -17,6 +17,7 @@ mod manifest;
 mod snapshot;
 mod stage;
 
+pub(crate) use lock::LocalLock;
 pub use lock::{Busy, Holder, LockError, OutputLock};
 pub use manifest::{FileFacts, MadeFrom, Manifest, Part, json_text, read_json, sha256_of};
 pub use snapshot::Snapshot;
@@ -24,6 +25,9 @@ pub use stage::{PartStage, recover, remove_part};
 
 /// The folder of all that is not a table.
 pub const LEDGER: &str = "ledger";
+
+/// Who writes.
+pub const LOCK: &str = "ledger/lock";
 
 /// Files on their way, each under its part's name, the beginning of its manifest's hash, and its table.
 pub const STAGED: &str = "ledger/staged";

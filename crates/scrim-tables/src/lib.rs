@@ -33,5 +33,5 @@ pub use metadata::{
 };
 pub use parquet_file::{TableError, read_columns, read_metadata, read_rows, write_rows};
 pub use partition::{MAX_NAME_BYTES, Partition, nameless_path, season_path, source_stem};
-pub use store::{LocalStore, ReadStore, Store, StoreError};
+pub use store::{LocalStore, OutputStore, ReadStore, Store, StoreError};
 pub use table::{ColumnInfo, Labels, Role, Row, SEASON, Scope, Table};

@@ -5,7 +5,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
 
-use crate::ledger::STAGED;
+use crate::ledger::{Holder, LocalLock, LockError, OutputLock, STAGED};
 
 /// Storage failed.
 #[derive(Debug, thiserror::Error)]
@@ -20,6 +20,30 @@ pub enum StoreError {
         action: &'static str,
         /// What the system said.
         source: io::Error,
+    },
+    /// A store behind a network could not be asked, or refused.
+    #[error("{place}: cannot {action}; check the address, the credentials, that they may do this, and the network")]
+    Remote {
+        /// The object or folder, as an address.
+        place: String,
+        /// What was tried.
+        action: &'static str,
+        /// What it said.
+        source: Box<dyn std::error::Error + Send + Sync>,
+    },
+    /// Another writer has taken this one's place.
+    #[error(
+        "{place}: this run could not renew its lock in time, so another may be writing there; it writes no more: run it again"
+    )]
+    LockLost {
+        /// The output.
+        place: String,
+    },
+    /// An object was replaced after it was listed.
+    #[error("{place}: was replaced while it was read: it is read again by the next run")]
+    Replaced {
+        /// The object, as an address.
+        place: String,
     },
     /// A file is not the one that its manifest names.
     #[error(
@@ -72,6 +96,18 @@ pub trait Store: ReadStore {
     /// # Errors
     /// [`StoreError`] when the system does not say.
     fn size(&self, name: &str) -> Result<Option<u64>, StoreError>;
+}
+
+/// A place that runs write to, one at a time.
+pub trait OutputStore: Store {
+    /// Where it is, as a user writes it.
+    fn place(&self) -> String;
+
+    /// Takes the right to write here; `holder` is who takes it.
+    ///
+    /// # Errors
+    /// [`LockError`] when somebody else has it, or the lock cannot be written.
+    fn lock(&self, holder: &Holder) -> Result<Box<dyn OutputLock>, LockError>;
 }
 
 /// A local folder as a [`Store`].
@@ -191,6 +227,16 @@ impl Store for LocalStore {
         let path = self.root.join(name);
         let found = if_there(fs::metadata(&path), &path, "look at the file")?;
         Ok(found.map(|facts| facts.len()))
+    }
+}
+
+impl OutputStore for LocalStore {
+    fn place(&self) -> String {
+        self.root.display().to_string()
+    }
+
+    fn lock(&self, holder: &Holder) -> Result<Box<dyn OutputLock>, LockError> {
+        Ok(Box::new(LocalLock::take(self, holder)?))
     }
 }
 

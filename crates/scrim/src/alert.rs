@@ -1,13 +1,13 @@
 //! The three lines that a person must read in the morning.
 
-use std::path::Path;
+use scrim_objects::Location;
 
 use crate::failure::with_causes;
 use crate::terminal::shown_on_a_line;
 use crate::{Exit, RunSummary};
 
 /// What happened, what to look at first, and where to read on: three lines, for mail or chat.
-pub fn alert_text(run_id: &str, output: &Path, summary: &RunSummary) -> String {
+pub fn alert_text(run_id: &str, output: &Location, summary: &RunSummary) -> String {
     let all = &summary.all;
     let head = match summary.exit() {
         Exit::AllDone => "all done",
@@ -32,16 +32,16 @@ pub fn alert_text(run_id: &str, output: &Path, summary: &RunSummary) -> String {
             all.skipped.len() + all.still_refused.len(),
         ),
         &first.unwrap_or_else(|| "nothing to look at".into()),
-        &format!("runs show {run_id} --tables {}", output.display()),
+        &format!("runs show {run_id} --tables {}", output),
     )
 }
 
 /// The same for a run that could not begin, or broke off: the file must not go on saying what the run before it did.
-pub fn alert_of_error(output: &Path, error: &anyhow::Error) -> String {
+pub fn alert_of_error(output: &Location, error: &anyhow::Error) -> String {
     three_lines(
         "NOTHING DONE: the run could not begin, or broke off",
         &with_causes(error.as_ref()),
-        &format!("runs --tables {}", output.display()),
+        &format!("runs --tables {}", output),
     )
 }
 

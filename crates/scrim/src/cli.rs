@@ -2,9 +2,12 @@
 
 mod tune;
 
+use std::ffi::OsString;
 use std::path::PathBuf;
 
+use clap::builder::{OsStringValueParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use scrim_objects::{Location, LocationError};
 use scrim_report::{Choice, ClipFormat, ClipSide};
 
 pub use self::tune::{TuneArgs, TunePart};
@@ -16,6 +19,16 @@ Without a command, the demo runs on sample-data/ and describes the ball screens 
 Exit codes: 0 all done; 1 nothing could be done; 2 the command line is wrong; 3 some games failed, the others are done;
 4 `tune` found no gain and wrote nothing.
 Data go to stdout, logs and progress to stderr. Tags are estimates: look at the film before acting on them.";
+
+/// A path, or an address in an object store.
+pub(crate) fn location() -> impl TypedValueParser<Value = Location> {
+    OsStringValueParser::new().try_map(|text: OsString| -> Result<Location, LocationError> {
+        match text.to_str() {
+            Some(text) => text.parse(),
+            None => Ok(Location::Local(text.into())),
+        }
+    })
+}
 
 /// Find and tag ball screens in basketball tracking data.
 #[derive(Debug, Parser)]
@@ -76,12 +89,12 @@ pub enum Command {
 pub struct RunArgs {
     /// The pipeline file, for example pipelines/nightly.toml
     pub pipeline: PathBuf,
-    /// A source folder, a folder of source folders, or a single tracking file
-    #[arg(long, short)]
-    pub input: PathBuf,
-    /// Folder for the tables: TABLE/SEASON~GAME.parquet
-    #[arg(long, short)]
-    pub output: PathBuf,
+    /// A source folder, a folder of source folders, or a single tracking file: a path, or s3://BUCKET/FOLDER, gs://..., az://...
+    #[arg(long, short, value_name = "PLACE", value_parser = location())]
+    pub input: Location,
+    /// Folder for the tables, a path or an address as above: TABLE/SEASON~GAME.parquet
+    #[arg(long, short, value_name = "PLACE", value_parser = location())]
+    pub output: Location,
     /// A mapping file for all sources [default: each source folder's own mapping.toml, else scrim's own columns]
     #[arg(long, short)]
     pub mapping: Option<PathBuf>,
@@ -105,16 +118,18 @@ pub struct RunArgs {
 /// Arguments of `scrim verify`.
 #[derive(Debug, Args)]
 pub struct VerifyArgs {
-    /// The output folder of runs
-    pub tables: PathBuf,
+    /// The output folder of runs: a path, or s3://BUCKET/FOLDER, gs://..., az://...
+    #[arg(value_name = "PLACE", value_parser = location())]
+    pub tables: Location,
 }
 
 /// Arguments of `scrim prune`.
 #[derive(Debug, Args)]
 #[command(group = clap::ArgGroup::new("what").required(true).multiple(true))]
 pub struct PruneArgs {
-    /// The output folder of runs
-    pub tables: PathBuf,
+    /// The output folder of runs: a path, or s3://BUCKET/FOLDER, gs://..., az://...
+    #[arg(value_name = "PLACE", value_parser = location())]
+    pub tables: Location,
     /// This game's tables; may be given more than once. Its season is put together again by the next run
     #[arg(long, value_name = "GAME", group = "what")]
     pub game: Vec<String>,
@@ -136,8 +151,8 @@ pub struct PruneArgs {
 #[derive(Debug, Args)]
 pub struct RunsArgs {
     /// The output folder of runs
-    #[arg(long, short, value_name = "DIR", global = true, default_value = ".")]
-    pub tables: PathBuf,
+    #[arg(long, short, value_name = "PLACE", global = true, default_value = ".", value_parser = location())]
+    pub tables: Location,
     /// What of them.
     #[command(subcommand)]
     pub what: Option<RunsCommand>,
@@ -156,8 +171,9 @@ pub enum RunsCommand {
 /// Arguments of `scrim inspect`.
 #[derive(Debug, Args)]
 pub struct InspectArgs {
-    /// A tracking file, a source folder, or a folder of source folders
-    pub path: PathBuf,
+    /// A tracking file, a source folder, or a folder of source folders: a path, or s3://BUCKET/FOLDER, gs://..., az://...
+    #[arg(value_name = "PLACE", value_parser = location())]
+    pub path: Location,
     /// The mapping to try [default: each source folder's own mapping.toml, else scrim's own columns]
     #[arg(long, short)]
     pub mapping: Option<PathBuf>,
@@ -180,8 +196,8 @@ pub struct PipelineArgs {
 #[derive(Debug, Args)]
 pub struct ScoreArgs {
     /// The output folder of a run
-    #[arg(long, short, value_name = "DIR")]
-    pub tables: PathBuf,
+    #[arg(long, short, value_name = "PLACE", value_parser = location())]
+    pub tables: Location,
     /// Folder of labels: TABLE.csv or TABLE.parquet in it, in its labels/, or in a folder for each game
     #[arg(long, short, value_name = "DIR")]
     pub labels: PathBuf,
@@ -240,8 +256,8 @@ impl ChoiceArgs {
 #[derive(Debug, Args)]
 pub struct ReportArgs {
     /// The output folder of a run
-    #[arg(long, short, value_name = "DIR")]
-    pub tables: PathBuf,
+    #[arg(long, short, value_name = "PLACE", value_parser = location())]
+    pub tables: Location,
     /// Which games.
     #[command(flatten)]
     pub choice: ChoiceArgs,
@@ -257,8 +273,8 @@ pub struct ReportArgs {
 #[derive(Debug, Args)]
 pub struct ClipsArgs {
     /// The output folder of a run
-    #[arg(long, short, value_name = "DIR")]
-    pub tables: PathBuf,
+    #[arg(long, short, value_name = "PLACE", value_parser = location())]
+    pub tables: Location,
     /// Which games.
     #[command(flatten)]
     pub choice: ChoiceArgs,
@@ -328,8 +344,8 @@ pub enum ClipsFormat {
 #[derive(Debug, Args)]
 pub struct SeasonArgs {
     /// The output folder of runs
-    #[arg(long, short, value_name = "DIR")]
-    pub tables: PathBuf,
+    #[arg(long, short, value_name = "PLACE", value_parser = location())]
+    pub tables: Location,
     /// The pipeline file whose `[season]` and `[definitions]` are used [default: the defaults]
     #[arg(long, short, value_name = "FILE")]
     pub pipeline: Option<PathBuf>,
@@ -342,8 +358,8 @@ pub struct SeasonArgs {
 #[derive(Debug, Args)]
 pub struct DigestArgs {
     /// The output folder of runs
-    #[arg(long, short, value_name = "DIR")]
-    pub tables: PathBuf,
+    #[arg(long, short, value_name = "PLACE", value_parser = location())]
+    pub tables: Location,
     /// The team's id, as in the tables
     #[arg(long, value_name = "ID")]
     pub team: String,

@@ -17,18 +17,40 @@ pub mod tune;
 pub mod verify;
 
 use std::io::{self, Write};
-use std::path::Path;
+use std::path::PathBuf;
 
-use anyhow::Context;
-use scrim_tables::{LocalStore, check_schema_version};
+use anyhow::{Context, bail};
+use scrim_objects::{Location, Mirror, ObjectFolder};
+use scrim_tables::{LocalStore, OutputStore, check_schema_version};
 
 use crate::terminal::shown;
 
 /// The tables' folder, when it holds none of another schema version.
-pub(crate) fn tables_in(folder: &Path) -> anyhow::Result<LocalStore> {
-    let store = LocalStore::new(folder);
-    check_schema_version(&store).with_context(|| folder.display().to_string())?;
+pub(crate) fn tables_in(place: &Location) -> anyhow::Result<Box<dyn OutputStore>> {
+    let store = store_at(place)?;
+    check_schema_version(store.as_ref()).with_context(|| place.to_string())?;
     Ok(store)
+}
+
+/// The store at a place.
+pub(crate) fn store_at(place: &Location) -> anyhow::Result<Box<dyn OutputStore>> {
+    Ok(match place {
+        Location::Local(folder) => Box::new(LocalStore::new(folder)),
+        Location::Remote(address) => Box::new(ObjectFolder::new(address)?),
+    })
+}
+
+/// All files of a place as files of this machine, for as long as the second is held.
+pub(crate) fn files_of(place: &Location) -> anyhow::Result<(PathBuf, Option<Mirror>)> {
+    let address = match place {
+        Location::Local(folder) => return Ok((folder.clone(), None)),
+        Location::Remote(address) => address,
+    };
+    let Some(mirror) = Mirror::open(address)? else {
+        bail!("{address}: nothing is there; check the address");
+    };
+    mirror.fetch_all()?;
+    Ok((mirror.input().to_path_buf(), Some(mirror)))
 }
 
 /// Writes `text` to stdout. A reader that has gone away (`| head`) is no error.

@@ -59,6 +59,14 @@ pub enum Failure {
         /// What was measured, what a good game has, and what to look at.
         reasons: String,
     },
+    /// What is wrong with an object that was brought here.
+    #[error("{reason}")]
+    OfObject {
+        /// In words, with its address.
+        reason: String,
+        /// The same, with the path where it was read.
+        failure: Box<Failure>,
+    },
     /// A broken invariant of the program itself.
     #[error(
         "a fault of the program itself: {what}; it was given up, the others went on. Please report it, with this \
@@ -76,6 +84,7 @@ impl Failure {
         match self {
             Self::Ingest(IngestError::Unreadable { .. }) => false,
             Self::Ingest(_) | Self::Tracks(_) | Self::Court(_) | Self::Gate { .. } => true,
+            Self::OfObject { failure, .. } => failure.is_lasting(),
             Self::Season(_)
             | Self::Table(_)
             | Self::Store(_)
@@ -89,7 +98,8 @@ impl Failure {
     /// In which stage of a run it happened, for logs.
     pub fn stage(&self) -> &'static str {
         match self {
-            Self::Ingest(_) | Self::ChangedWhileRead => "read",
+            Self::OfObject { failure, .. } => failure.stage(),
+            Self::Ingest(_) | Self::ChangedWhileRead | Self::Store(StoreError::Replaced { .. }) => "read",
             Self::Tracks(_) | Self::Court(_) | Self::Panic { .. } => "tag",
             Self::Gate { .. } => "gate",
             Self::Season(_) | Self::MixedParameters { .. } => "season",

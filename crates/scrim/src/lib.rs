@@ -9,6 +9,7 @@
 //! - [`gate`]: what a game's data are worth, and whether it may enter a season.
 //! - [`run`]: many sources at once, one a worker; a bad game never ends it.
 //! - [`reports`]: the pages that a run makes at its end.
+//! - [`inputs`]: where the sources' files come from: this machine, or an object store.
 //! - [`source_record`]: which sources are new or changed, and must be done.
 //! - [`run_record`]: what a run was made from, and when: the table `runs`, and a JSON document a run.
 //! - `claims`: who may write which partition, when several sources hold the same game.
@@ -30,6 +31,7 @@ pub mod failure;
 pub mod game;
 pub mod game_text;
 pub mod gate;
+pub mod inputs;
 pub mod log;
 pub mod output;
 pub mod pipeline;

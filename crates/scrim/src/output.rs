@@ -1,35 +1,34 @@
 //! The folder of tables, opened for writing: by one at a time, and after what the last one left has been finished.
 
 use std::collections::BTreeSet;
-use std::path::Path;
 
-use anyhow::{Context, Result, bail};
+use anyhow::{Result, bail};
 use scrim_ingest::Source;
 use scrim_tables::ledger::{Manifest, OutputLock, Part, recover};
-use scrim_tables::{LocalStore, RunInfo, Scope, check_schema_version};
+use scrim_objects::Location;
+use scrim_tables::{OutputStore, RunInfo, Scope};
 use tracing::warn;
 
+use crate::command::tables_in;
 use crate::run_record::RunRecord;
 use crate::source_record::Redo;
 
 /// An output, held.
 #[derive(Debug)]
 pub struct Output {
-    /// Its files.
-    pub store: LocalStore,
-    lock: OutputLock,
+    store: Box<dyn OutputStore>,
+    lock: Box<dyn OutputLock>,
 }
 
 impl Output {
-    /// Takes hold of `folder`, and finishes what a run that was stopped had begun.
+    /// Takes hold of a place, and finishes what a run that was stopped had begun.
     ///
     /// # Errors
     /// When another writes there, it cannot be written, or it holds tables of another schema version.
-    pub fn open(folder: &Path, what: &str, record: &RunRecord<'_>) -> Result<Self> {
-        let store = LocalStore::new(folder);
-        check_schema_version(&store).with_context(|| folder.display().to_string())?;
-        let lock = OutputLock::take(&store, &record.holder(what))?;
-        let (moved, removed) = recover(&store)?;
+    pub fn open(place: &Location, what: &str, record: &RunRecord<'_>) -> Result<Self> {
+        let store = tables_in(place)?;
+        let lock = store.lock(&record.holder(what))?;
+        let (moved, removed) = recover(store.as_ref())?;
         if let Some(holder) = lock.unfinished() {
             warn!(
                 what = holder.what,
@@ -43,6 +42,11 @@ impl Output {
             );
         }
         Ok(Self { store, lock })
+    }
+
+    /// Its files.
+    pub fn store(&self) -> &dyn OutputStore {
+        self.store.as_ref()
     }
 
     /// Which sources a run does here.
@@ -69,7 +73,7 @@ impl Output {
 ///
 /// # Errors
 /// With an example, and what to do.
-pub fn check_parameters(store: &LocalStore, sources: &[Source], run: &RunInfo) -> Result<()> {
+pub fn check_parameters(store: &dyn OutputStore, sources: &[Source], run: &RunInfo) -> Result<()> {
     let ours = run.parameters_hash(Scope::Game);
     let names: BTreeSet<&str> = sources.iter().map(|source| source.name.as_str()).collect();
     let mut others = 0;
@@ -92,7 +96,7 @@ pub fn check_parameters(store: &LocalStore, sources: &[Source], run: &RunInfo) -
         "{}: {others} games here were made with other parameters, and this input does not hold them (for example game {} of season \
          {}, from `{source}`): a season must not mix the two. Give another --output, run them all again together, or remove them \
          with `scrim prune`",
-        store.root().display(),
+        store.place(),
         example.game_id.unwrap_or_default(),
         example.season,
     )

@@ -3,18 +3,19 @@
 use std::io;
 use std::path::{Component, Path, PathBuf};
 
+use scrim_objects::{Address, Location};
 use scrim_tables::rows::tables;
 
 use crate::reports::REPORTS;
 
 /// An output that would write into the input.
 #[derive(Debug, thiserror::Error)]
-#[error("the output {output} lies inside the input {input}; a run never writes there: choose a folder outside", output = output.display(), input = input.display())]
+#[error("the output {output} lies inside the input {input}; a run never writes there: choose a folder outside")]
 pub struct OutputInInput {
     /// As it was given.
-    pub output: PathBuf,
+    pub output: Location,
     /// As it was given.
-    pub input: PathBuf,
+    pub input: Location,
 }
 
 /// Where a run writes in its output, tables apart.
@@ -33,26 +34,50 @@ const OTHER_PLACES: [&str; 8] = [
 ///
 /// # Errors
 /// [`OutputInInput`].
-pub fn check_output(input: &Path, output: &Path) -> Result<(), OutputInInput> {
-    let refuse = || OutputInInput {
-        output: output.into(),
-        input: input.into(),
+pub fn check_output(input: &Location, output: &Location) -> Result<(), OutputInInput> {
+    let meet = match (input, output) {
+        (Location::Local(input), Location::Local(output)) => paths_meet(input, output),
+        (Location::Remote(input), Location::Remote(output)) => addresses_meet(input, output),
+        (Location::Local(_), Location::Remote(_)) | (Location::Remote(_), Location::Local(_)) => false,
     };
+    if meet {
+        Err(OutputInInput {
+            output: output.clone(),
+            input: input.clone(),
+        })
+    } else {
+        Ok(())
+    }
+}
+
+/// Where a run writes in its output.
+fn written_places() -> impl Iterator<Item = &'static str> {
+    tables().map(|table| table.name).chain(OTHER_PLACES)
+}
+
+fn paths_meet(input: &Path, output: &Path) -> bool {
     // A path that the system will not even make absolute fails when it is opened, with its own message.
     let (Ok(inside), Ok(outside)) = (resolved(output), resolved(input)) else {
-        return Ok(());
+        return false;
     };
-    let places = tables().map(|table| table.name).chain(OTHER_PLACES);
     let meets_input = |place: &str| {
         let place = inside.join(place);
         // One that is a link leads to where it points.
         outside.starts_with(&place) || resolved(&place).is_ok_and(|place| place.starts_with(&outside))
     };
-    if inside.starts_with(&outside) || places.into_iter().any(meets_input) {
-        Err(refuse())
-    } else {
-        Ok(())
-    }
+    inside.starts_with(&outside) || written_places().any(meets_input)
+}
+
+fn addresses_meet(input: &Address, output: &Address) -> bool {
+    let place = |name: &str| Address {
+        key: if output.key.is_empty() {
+            name.into()
+        } else {
+            format!("{}/{name}", output.key)
+        },
+        ..output.clone()
+    };
+    output.is_in(input) || written_places().any(|name| input.is_in(&place(name)))
 }
 
 /// The absolute path with every link resolved, as far as the path exists.
@@ -81,6 +106,23 @@ fn resolved(path: &Path) -> io::Result<PathBuf> {
 mod tests {
     use super::*;
 
+    fn check(input: &Path, output: &Path) -> Result<(), OutputInInput> {
+        check_output(&Location::Local(input.into()), &Location::Local(output.into()))
+    }
+
+    #[test]
+    fn addresses_are_held_together_by_whole_names() {
+        let check = |input: &str, output: &str| check_output(&input.parse().unwrap(), &output.parse().unwrap());
+        for output in ["s3://b/in", "s3://b/in/out"] {
+            assert!(check("s3://b/in", output).is_err(), "{output}");
+        }
+        assert!(check("s3://b/out/screens/x", "s3://b/out").is_err());
+        assert!(check("s3://b/ledger", "s3://b").is_err());
+        for output in ["s3://b/inner", "s3://c/in", "gs://b/in", "in", "s3://b"] {
+            assert!(check("s3://b/in", output).is_ok(), "{output}");
+        }
+    }
+
     #[test]
     fn an_output_inside_the_input_is_refused_however_it_is_spelled() {
         let folder = tempfile::tempdir().unwrap();
@@ -94,13 +136,13 @@ mod tests {
             "in/deep/new/../../y",
         ] {
             assert!(
-                check_output(&input, &folder.path().join(output)).is_err(),
+                check(&input, &folder.path().join(output)).is_err(),
                 "{output}"
             );
         }
         for output in ["out", "in-2", "in/../out", "in/new/../../out"] {
             assert!(
-                check_output(&input, &folder.path().join(output)).is_ok(),
+                check(&input, &folder.path().join(output)).is_ok(),
                 "{output}"
             );
         }
@@ -113,7 +155,7 @@ mod tests {
         let input = folder.path().join("in");
         std::fs::create_dir(&input).unwrap();
         std::os::unix::fs::symlink(&input, folder.path().join("link")).unwrap();
-        assert!(check_output(&input, &folder.path().join("link/out")).is_err());
+        assert!(check(&input, &folder.path().join("link/out")).is_err());
     }
 
     #[cfg(unix)]
@@ -125,12 +167,12 @@ mod tests {
             std::fs::create_dir(&input).unwrap();
             std::fs::write(input.join("tracking.csv"), "x").unwrap();
             std::fs::create_dir_all(output.join("ledger")).unwrap();
-            assert!(check_output(&input, &output).is_ok());
+            assert!(check(&input, &output).is_ok());
             if place == "ledger" {
                 std::fs::remove_dir(output.join(place)).unwrap();
             }
             std::os::unix::fs::symlink(input.join("tracking.csv"), output.join(place)).unwrap();
-            assert!(check_output(&input, &output).is_err(), "{place}");
+            assert!(check(&input, &output).is_err(), "{place}");
         }
     }
 
@@ -139,7 +181,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let input = folder.path().join("screens");
         std::fs::create_dir(&input).unwrap();
-        assert!(check_output(&input, folder.path()).is_err());
+        assert!(check(&input, folder.path()).is_err());
     }
 
     #[test]
@@ -147,6 +189,6 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let input = folder.path().join("tracking.csv");
         std::fs::write(&input, "x").unwrap();
-        assert!(check_output(&input, &folder.path().join("out")).is_ok());
+        assert!(check(&input, &folder.path().join("out")).is_ok());
     }
 }

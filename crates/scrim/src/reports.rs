@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use scrim_report::{Choice, ReportError, file_stem, make_report, read_games, teams_of_last_day};
 use scrim_tables::ledger::{Manifest, Part, Snapshot, json_text, read_json, sha256_of};
 use scrim_tables::tags::Verdict;
-use scrim_tables::{LocalStore, RunInfo, Scope, Store, StoreError};
+use scrim_tables::{OutputStore, RunInfo, Scope, StoreError};
 use serde::{Deserialize, Serialize};
 use tracing::{info, warn};
 
@@ -78,11 +78,11 @@ const RECORD: &str = "ledger/reports.json";
 /// Makes the reports that a run is to make, unless nothing has changed since they were made, and lists those that cannot be made in the
 /// summary. What was written, in order.
 pub fn make_reports(
-    store: &LocalStore,
+    store: &dyn OutputStore,
     params: &ReportParams,
     run: &RunInfo,
     summary: &mut RunSummary,
-) -> Vec<PathBuf> {
+) -> Vec<String> {
     match params.teams {
         ReportTeams::None => return Vec::new(),
         ReportTeams::LastDay => {}
@@ -105,12 +105,12 @@ pub fn make_reports(
 }
 
 fn reports_of(
-    store: &LocalStore,
+    store: &dyn OutputStore,
     params: &ReportParams,
     run: &RunInfo,
     games: &BTreeSet<String>,
     summary: &mut RunSummary,
-) -> Result<Vec<PathBuf>, ReportFailure> {
+) -> Result<Vec<String>, ReportFailure> {
     let mut made_from = format!("{} {}\n", run.version, run.parameters_hash(Scope::Run));
     for game in games {
         made_from.push_str(&format!("{game}\n"));
@@ -126,24 +126,29 @@ fn reports_of(
     let last: Option<ReportRecord> = read_json(store, RECORD)?;
     if let Some(last) = last
         && last.made_from == made_from
-        && last.files.iter().all(|file| store.root().join(file).exists())
     {
-        return Ok(Vec::new());
+        let mut are_there = true;
+        for file in &last.files {
+            are_there &= store.size(file)?.is_some();
+        }
+        if are_there {
+            return Ok(Vec::new());
+        }
     }
     let mut written = Vec::new();
     let mut files = Vec::new();
     let before = summary.all.skipped.len();
     for team in teams_of_last_day(&Snapshot::new(store), Some(games))? {
         let file = format!("{REPORTS}/{}.html", file_stem(&team));
-        let path = store.root().join(&file);
+        let place = format!("{}/{file}", store.place());
         let choice = Choice {
             last: Some(params.last_games),
             ..Choice::all_of(team.clone())
         };
-        match write_report(store, &choice, &path) {
+        match put_report(store, &choice, &file) {
             Ok(()) => {
-                info!(team, path = %path.display(), stage = "report", "report made");
-                written.push(path);
+                info!(team, path = place, stage = "report", "report made");
+                written.push(place);
                 files.push(file);
             }
             Err(failure) => skip(summary, &format!("report of {team}"), &failure),
@@ -156,16 +161,13 @@ fn reports_of(
     Ok(written)
 }
 
-/// Makes one report and writes it.
-///
-/// # Errors
-/// [`ReportFailure`].
-pub fn write_report(tables: &LocalStore, choice: &Choice, path: &Path) -> Result<(), ReportFailure> {
-    let games = read_games(&Snapshot::new(tables), choice)?;
+/// Makes one report and puts it beside the tables.
+fn put_report(store: &dyn OutputStore, choice: &Choice, file: &str) -> Result<(), ReportFailure> {
+    let games = read_games(&Snapshot::new(store), choice)?;
     for note in &games.notes {
         warn!("{note}");
     }
-    write_whole(path, make_report(&games)?.html.as_bytes())
+    Ok(store.put(file, make_report(&games)?.html.as_bytes())?)
 }
 
 /// Writes a file whole: beside its place first, then renamed, so that a reader never sees half of it.

@@ -16,7 +16,9 @@ use tracing::{debug, info, warn};
 
 use crate::claims::{Claims, Kind};
 use crate::failure::{guarded, with_causes};
-use crate::source_record::{Decision, FileStamp, GameRecord, Redo, SourceRecord, decide, now_ns, stamps};
+use crate::inputs::Inputs;
+use crate::run_record::input_hash as hash_of;
+use crate::source_record::{Decision, FileStamp, GameRecord, Redo, SourceRecord, decide, now_ns};
 use crate::summary::{DoneGame, Skipped, SourceSummary};
 use crate::{Failure, Pipeline, RunSummary, TaggedGame, tag_game};
 
@@ -24,6 +26,8 @@ use crate::{Failure, Pipeline, RunSummary, TaggedGame, tag_game};
 pub struct RunPlan<'a> {
     /// What is done.
     pub pipeline: &'a Pipeline,
+    /// Where the sources' files come from.
+    pub inputs: &'a Inputs,
     /// What the tables' footers say of it.
     pub run: &'a RunInfo,
     /// Where the tables go.
@@ -47,7 +51,7 @@ pub fn run_sources(sources: &[Source], plan: &RunPlan<'_>) -> anyhow::Result<Run
     let workers = plan.jobs.clamp(1, sources.len().max(1));
     let pool = rayon::ThreadPoolBuilder::new().num_threads(workers).build()?;
     let claims = Claims::default();
-    let decisions = pool.install(|| decide(sources, plan.store, plan.run, plan.redo))?;
+    let decisions = pool.install(|| decide(sources, plan.inputs, plan.store, plan.run, plan.redo))?;
     for (place, decision) in decisions.iter().enumerate() {
         if let Decision::UpToDate(record) = decision {
             for game in &record.games {
@@ -79,16 +83,26 @@ pub fn run_sources(sources: &[Source], plan: &RunPlan<'_>) -> anyhow::Result<Run
                         games,
                     } => {
                         debug!(source = source.name, why, "done");
-                        let worker = Worker {
-                            place,
-                            plan,
-                            claims: &claims,
-                            input_hash: input_hash.as_deref(),
-                            files: files.as_deref(),
-                        };
-                        let mut summary = worker.run(source);
-                        worker.leave_behind(source, games, &mut summary);
-                        summary
+                        match plan.inputs.bring(source) {
+                            Ok(_brought) => {
+                                let hash_now = || hash_of(source).ok();
+                                let worker = Worker {
+                                    place,
+                                    plan,
+                                    claims: &claims,
+                                    input_hash: input_hash.clone().or_else(hash_now),
+                                    files: files.as_deref(),
+                                };
+                                let mut summary = worker.run(source);
+                                worker.leave_behind(source, games, &mut summary);
+                                summary
+                            }
+                            Err(failure) => {
+                                let mut summary = SourceSummary::default();
+                                summary.skip(source, None, &plan.inputs.name_in_failure(failure));
+                                summary
+                            }
+                        }
                     }
                 };
                 (plan.on_source)(&summary);
@@ -136,7 +150,7 @@ struct Worker<'a> {
     place: usize,
     plan: &'a RunPlan<'a>,
     claims: &'a Claims,
-    input_hash: Option<&'a str>,
+    input_hash: Option<String>,
     /// Its files as they were before the hash was taken.
     files: Option<&'a [FileStamp]>,
 }
@@ -152,13 +166,13 @@ impl Worker<'_> {
         // What was not spent on games was spent on reading.
         let rest_s = start.elapsed().as_secs_f64() - summary.times.sum();
         summary.times.add("read", rest_s.max(0.0));
-        let Some(input_hash) = self.input_hash else {
+        let Some(input_hash) = &self.input_hash else {
             return summary;
         };
         summary
             .input_hashes
-            .insert(source.name.clone(), input_hash.to_owned());
-        if self.files != stamps(source).as_deref() {
+            .insert(source.name.clone(), input_hash.clone());
+        if self.files != self.plan.inputs.stamps(source).as_deref() {
             summary.skip(source, None, &Failure::ChangedWhileRead);
         }
         if let Some(files) = self.files.filter(|_| summary.is_final) {
@@ -228,13 +242,14 @@ impl Worker<'_> {
 
     /// What a game of the source is made from.
     fn inputs(&self, source: &Source) -> BTreeMap<String, String> {
-        let hash = self.input_hash.unwrap_or("unknown");
+        let hash = self.input_hash.as_deref().unwrap_or("unknown");
         BTreeMap::from([(source.name.clone(), hash.to_owned())])
     }
 
     fn read(&self, source: &Source, summary: &mut SourceSummary) {
         let report = guarded(|| {
-            let sink = &mut |read| {
+            let sink = &mut |mut read| {
+                self.plan.inputs.name_in_game(&mut read);
                 self.one_game(source, read, summary);
                 Ok(())
             };
@@ -244,10 +259,13 @@ impl Worker<'_> {
                 sink,
             )?)
         });
-        let report = match report {
+        let inputs = self.plan.inputs;
+        let mut report = match report {
             Ok(report) => report,
-            Err(failure) => return summary.skip(source, None, &failure),
+            Err(failure) => return summary.skip(source, None, &inputs.name_in_failure(failure)),
         };
+        inputs.name_in_notes(&mut report.notes);
+        inputs.name_in_rows(&mut report.quarantine);
         summary.rows_read = report.rows;
         summary.rows_quarantined = report.refused_rows.values().sum();
         for (reason, count) in &report.refused_rows {
@@ -270,14 +288,15 @@ impl Worker<'_> {
             summary.unknown_events.insert(word.to_string(), *count);
         }
         for file in report.failed_files {
-            summary.skip(source, None, &file.error.into());
+            summary.skip(source, None, &inputs.name_in_failure(file.error));
         }
-        for game in report.refused {
+        for mut game in report.refused {
+            inputs.name_in_rows(&mut game.quarantine);
             let partition = Partition::new(game.season.as_deref(), &game.game_id);
             self.refuse(
                 source,
                 &partition,
-                &game.error.into(),
+                &inputs.name_in_failure(game.error),
                 &[],
                 &game.quarantine,
                 summary,
@@ -437,6 +456,7 @@ mod tests {
         let plan = RunPlan {
             pipeline: &pipeline,
             run: &pipeline.run_info().unwrap(),
+            inputs: &Inputs::Here,
             store: &LocalStore::new(folder.path().join("out")),
             redo: Redo::All,
             jobs: 2,

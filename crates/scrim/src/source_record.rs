@@ -1,8 +1,6 @@
 //! Which sources must be done: what was recorded of each when it was done, and what has changed since.
 
 use std::collections::BTreeMap;
-use std::fs;
-use std::path::Path;
 use std::time::{SystemTime, UNIX_EPOCH};
 
 use rayon::prelude::*;
@@ -12,6 +10,7 @@ use scrim_tables::tags::Verdict;
 use scrim_tables::{Partition, RunInfo, Scope, Store, StoreError, source_stem};
 use serde::{Deserialize, Serialize};
 
+use crate::inputs::Inputs;
 use crate::run_record::input_hash;
 use crate::summary::Skipped;
 
@@ -37,7 +36,7 @@ pub enum Decision {
     Do {
         /// Why, in words.
         why: String,
-        /// SHA-256 of its files; `None` when one cannot be read.
+        /// SHA-256 of its files; `None` when one cannot be read, or must be brought here first.
         input_hash: Option<String>,
         /// Its files as they were before that; `None` when the system does not say.
         files: Option<Vec<FileStamp>>,
@@ -88,6 +87,9 @@ pub struct FileStamp {
     pub bytes: u64,
     /// When it was last written, nanoseconds since 1970.
     pub modified_ns: u64,
+    /// An object store's own mark of this version of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub version: Option<String>,
 }
 
 /// A file that was written this shortly before it was recorded may have been written again since, at what the system calls the
@@ -138,21 +140,6 @@ impl SourceRecord {
     }
 }
 
-/// The files of a source as they are now; `None` when the system does not say.
-pub fn stamps(source: &Source) -> Option<Vec<FileStamp>> {
-    source.files().map(|path| stamp(path)).collect()
-}
-
-fn stamp(path: &Path) -> Option<FileStamp> {
-    let facts = fs::metadata(path).ok()?;
-    let modified = facts.modified().ok()?.duration_since(UNIX_EPOCH).ok()?;
-    Some(FileStamp {
-        path: path.display().to_string(),
-        bytes: facts.len(),
-        modified_ns: u64::try_from(modified.as_nanos()).ok()?,
-    })
-}
-
 /// Now, as records have it.
 pub fn now_ns() -> u64 {
     let since = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
@@ -165,6 +152,7 @@ pub fn now_ns() -> u64 {
 /// [`StoreError`] when the output cannot be read.
 pub fn decide(
     sources: &[Source],
+    inputs: &Inputs,
     store: &dyn Store,
     run: &RunInfo,
     redo: Redo,
@@ -172,22 +160,30 @@ pub fn decide(
     sources
         .par_iter()
         .with_max_len(1)
-        .map(|source| decide_one(source, store, run, redo))
+        .map(|source| decide_one(source, inputs, store, run, redo))
         .collect()
 }
 
-fn decide_one(source: &Source, store: &dyn Store, run: &RunInfo, redo: Redo) -> Result<Decision, StoreError> {
+fn decide_one(
+    source: &Source,
+    inputs: &Inputs,
+    store: &dyn Store,
+    run: &RunInfo,
+    redo: Redo,
+) -> Result<Decision, StoreError> {
     let record = SourceRecord::read(store, source)?;
-    let files = stamps(source);
+    let files = inputs.stamps(source);
     let known = record
         .as_ref()
         .zip(files.as_ref())
         .and_then(|(record, files)| record.hash_of_same_files(files).cloned());
-    let hash = known.or_else(|| input_hash(source).ok());
+    // Objects are told apart by their versions: they are only brought here to be read.
+    let hash = known.or_else(|| inputs.are_here().then(|| input_hash(source).ok())?);
     let why = match (redo, &record, &hash) {
         (Redo::All, ..) => Some("all are done again".into()),
         (_, None, _) => Some("it is new here, or was not finished".into()),
-        (_, _, None) => Some("one of its files cannot be read".into()),
+        (_, _, None) if inputs.are_here() => Some("one of its files cannot be read".into()),
+        (_, _, None) => Some("its objects have changed".into()),
         (Redo::Changed { by_content }, Some(record), Some(hash)) => {
             let now = MadeFrom::new(
                 run,

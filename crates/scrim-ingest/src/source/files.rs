@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::EventsFile;
+use super::{BeforeOpen, EventsFile};
 use crate::chunk::Flow;
 use crate::delimited::DelimitedFile;
 use crate::input::Input;
@@ -78,7 +78,12 @@ impl Files {
 
     /// Adds what no name tells: files whose columns the mapping understands are tracking, and others may be side tables
     /// by their columns.
-    pub(super) fn add_by_content(&mut self, inside: &[PathBuf], mapping: &Mapping) {
+    pub(super) fn add_by_content(
+        &mut self,
+        inside: &[PathBuf],
+        mapping: &Mapping,
+        before_open: BeforeOpen<'_>,
+    ) {
         if !mapping.files.tracking.is_empty() {
             return;
         }
@@ -89,6 +94,13 @@ impl Files {
             })
             .filter(|path| self.events.iter().all(|events| events.path != ***path))
             .collect();
+        for path in &unknown {
+            if let Err(source) = before_open(path) {
+                let path = (*path).clone();
+                self.refused
+                    .push((path.clone(), IngestError::Unreadable { path, source }));
+            }
+        }
         let (tracking, others): (Vec<&PathBuf>, Vec<&PathBuf>) = unknown
             .into_iter()
             .partition(|path| is_tracking(path, mapping).unwrap_or(false));

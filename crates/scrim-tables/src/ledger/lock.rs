@@ -1,14 +1,15 @@
 //! One writer at a time: a file that the system locks, and that names who holds it.
 
+use std::fmt::Debug;
 use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{Read, Seek, Write};
 use std::path::Path;
 
 use serde::{Deserialize, Serialize};
 
-use super::LEDGER;
+use super::{LEDGER, LOCK};
 use crate::store::io_error;
-use crate::{LocalStore, StoreError};
+use crate::{LocalStore, OutputStore, StoreError};
 
 /// Who writes.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -36,6 +37,19 @@ pub struct Busy {
     pub holder: Holder,
 }
 
+impl Busy {
+    /// `holder` has `output`; `None` when it has not said who it is yet.
+    pub fn new(output: String, holder: Option<Holder>) -> Box<Self> {
+        let holder = holder.unwrap_or_else(|| Holder {
+            what: "another run".into(),
+            process: 0,
+            host: "unknown".into(),
+            started: "unknown".into(),
+        });
+        Box::new(Self { output, holder })
+    }
+}
+
 /// No lock.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
@@ -48,22 +62,30 @@ pub enum LockError {
     Store(#[from] StoreError),
 }
 
-/// The right to write into a folder, until it is dropped or its process ends, however that ends.
+/// The right to write into an output, until it is dropped or its process ends, however that ends.
+pub trait OutputLock: Debug {
+    /// The holder before, when it did not get to its end: it was killed, or the machine stopped.
+    fn unfinished(&self) -> Option<&Holder>;
+
+    /// Gives it back at the end of work that was finished: what was written is kept then, and the next one trusts it.
+    ///
+    /// # Errors
+    /// [`StoreError`] when the lock cannot be written.
+    fn finish(self: Box<Self>) -> Result<(), StoreError>;
+}
+
+/// The right to write into a local folder: a lock of the system's, which goes with its process.
 #[derive(Debug)]
-pub struct OutputLock {
+pub(crate) struct LocalLock {
     file: File,
     unfinished: Option<Holder>,
 }
 
-impl OutputLock {
-    /// Takes it.
-    ///
-    /// # Errors
-    /// [`LockError`].
-    pub fn take(store: &LocalStore, holder: &Holder) -> Result<Self, LockError> {
+impl LocalLock {
+    pub(crate) fn take(store: &LocalStore, holder: &Holder) -> Result<Self, LockError> {
         let folder = store.root().join(LEDGER);
         std::fs::create_dir_all(&folder).map_err(io_error(&folder, "make the folder"))?;
-        let path = folder.join("lock");
+        let path = store.root().join(LOCK);
         let mut file = OpenOptions::new()
             .create(true)
             .truncate(false)
@@ -74,17 +96,7 @@ impl OutputLock {
         match file.try_lock() {
             Ok(()) => {}
             Err(TryLockError::WouldBlock) => {
-                let holder = read_holder(&mut file).unwrap_or_else(|| Holder {
-                    what: "another run".into(),
-                    process: 0,
-                    host: "unknown".into(),
-                    started: "unknown".into(),
-                });
-                return Err(Box::new(Busy {
-                    output: store.root().display().to_string(),
-                    holder,
-                })
-                .into());
+                return Err(Busy::new(store.place(), read_holder(&mut file)).into());
             }
             Err(TryLockError::Error(error)) => return Err(io_error(&path, "lock the file")(error).into()),
         }
@@ -92,11 +104,6 @@ impl OutputLock {
         let lock = Self { file, unfinished };
         lock.write(&serde_json::to_vec(holder).unwrap_or_default(), &path)?;
         Ok(lock)
-    }
-
-    /// The holder before, when it did not get to its end: it was killed, or the machine stopped.
-    pub fn unfinished(&self) -> Option<&Holder> {
-        self.unfinished.as_ref()
     }
 
     fn write(&self, bytes: &[u8], path: &Path) -> Result<(), StoreError> {
@@ -107,14 +114,16 @@ impl OutputLock {
             .and_then(|()| file.flush())
             .map_err(io_error(path, "write the lock"))
     }
+}
 
-    /// Gives it back at the end of work that was finished: what was written is on disk then, and the next one trusts it.
-    ///
-    /// # Errors
-    /// [`StoreError`] when the lock cannot be written.
-    pub fn finish(self) -> Result<(), StoreError> {
+impl OutputLock for LocalLock {
+    fn unfinished(&self) -> Option<&Holder> {
+        self.unfinished.as_ref()
+    }
+
+    fn finish(self: Box<Self>) -> Result<(), StoreError> {
         to_disk(&self.file);
-        self.write(&[], Path::new("ledger/lock"))
+        self.write(&[], Path::new(LOCK))
     }
 }
 
@@ -151,19 +160,19 @@ mod tests {
     fn a_second_writer_is_told_who_the_first_is() {
         let folder = tempfile::tempdir().unwrap();
         let store = LocalStore::new(folder.path());
-        let first = OutputLock::take(&store, &holder(7)).unwrap();
-        let message = OutputLock::take(&store, &holder(8)).unwrap_err().to_string();
+        let first = store.lock(&holder(7)).unwrap();
+        let message = store.lock(&holder(8)).unwrap_err().to_string();
         assert!(message.contains("process 7 on here"), "{message}");
         first.finish().unwrap();
-        assert_eq!(OutputLock::take(&store, &holder(8)).unwrap().unfinished(), None);
+        assert_eq!(store.lock(&holder(8)).unwrap().unfinished(), None);
     }
 
     #[test]
     fn one_that_was_not_finished_is_taken_over_and_named() {
         let folder = tempfile::tempdir().unwrap();
         let store = LocalStore::new(folder.path());
-        drop(OutputLock::take(&store, &holder(7)).unwrap());
-        let lock = OutputLock::take(&store, &holder(8)).unwrap();
+        drop(store.lock(&holder(7)).unwrap());
+        let lock = store.lock(&holder(8)).unwrap();
         assert_eq!(lock.unfinished(), Some(&holder(7)));
     }
 }

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
+use scrim_objects::Location;
 
 /// Arguments of `scrim tune`.
 #[derive(Debug, Args)]
@@ -10,8 +11,8 @@ pub struct TuneArgs {
     /// The pipeline file to start from, for example pipelines/nightly.toml
     pub pipeline: PathBuf,
     /// The labelled games: a source folder, a folder of source folders, or a single tracking file
-    #[arg(long, short)]
-    pub input: PathBuf,
+    #[arg(long, short, value_name = "PLACE", value_parser = super::location())]
+    pub input: Location,
     /// Folder of labels of `screens` and, for coverages, `coverages`: TABLE.csv or TABLE.parquet in it, in its labels/, or in a folder
     /// for each game
     #[arg(long, short, value_name = "DIR")]

@@ -7,6 +7,7 @@ use std::sync::{Mutex, PoisonError};
 use anyhow::{Result, bail};
 use indicatif::ProgressBar;
 use scrim_ingest::find_sources;
+use scrim_objects::Location;
 use scrim_report::{Choice, TeamGames, file_stem, make_report, read_games, teams_of_last_day};
 use scrim_tables::LocalStore;
 
@@ -14,6 +15,7 @@ use crate::command::run::{Job, do_job};
 use crate::command::say;
 use crate::failure::with_causes;
 use crate::game_text::describe_game;
+use crate::inputs::Inputs;
 use crate::output::Output;
 use crate::reports::{REPORTS, ReportFailure, write_whole};
 use crate::run_record::RunRecord;
@@ -43,13 +45,14 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
     let run = pipeline.run_info()?;
     let record = RunRecord::start(&run);
     let sources = find_sources(&input, None)?.sources;
-    let output = Output::open(Path::new(OUTPUT), "scrim, the demo", &record)?;
+    let output = Output::open(&Location::Local(OUTPUT.into()), "scrim, the demo", &record)?;
     let job = Job {
         pipeline: &pipeline,
         run: &run,
         run_id: record.id(),
         sources: &sources,
-        store: &output.store,
+        inputs: &Inputs::Here,
+        store: output.store(),
         redo: Redo::All,
         jobs: None,
         on_game: &|tagged| {
@@ -59,8 +62,8 @@ pub fn demo(bar: &ProgressBar) -> Result<Exit> {
         },
     };
     let summary = do_job(&job, bar)?;
-    record.put_games(&summary.all, &output.store)?;
-    record.put_document("scrim", Some(&summary), &output.store)?;
+    record.put_games(&summary.all, output.store())?;
+    record.put_document("scrim", Some(&summary), output.store())?;
     let report = demo_report(&summary);
     output.close()?;
     let mut text = String::new();

@@ -22,7 +22,7 @@ pub fn digest(args: &DigestArgs) -> Result<Exit> {
         None => Pipeline::default(),
     };
     let tables = tables_in(&args.tables)?;
-    let store = Snapshot::new(&tables);
+    let store = Snapshot::new(tables.as_ref());
     let mut seasons = games_of_seasons(&store, false)?;
     let names: Vec<String> = seasons
         .keys()
@@ -36,7 +36,7 @@ pub fn digest(args: &DigestArgs) -> Result<Exit> {
             Some(season) => season.clone(),
             None => bail!(
                 "{}: no tables of a game here; give the folder that `scrim run` wrote to",
-                args.tables.display()
+                args.tables
             ),
         },
     };
@@ -44,7 +44,7 @@ pub fn digest(args: &DigestArgs) -> Result<Exit> {
         let asked = args.season.as_deref().unwrap_or("unknown");
         bail!(
             "--season {asked}: no such season in {}; there are {names:?}",
-            args.tables.display()
+            args.tables
         );
     };
     let mut skipped = Vec::new();

@@ -1,10 +1,12 @@
 //! `scrim inspect`
 
 use anyhow::Result;
+use scrim_ingest::Inspection;
 
 use crate::Exit;
 use crate::cli::InspectArgs;
 use crate::command::say;
+use crate::inputs::Inputs;
 
 /// Tells what was understood of a source, and what is wrong with it. [`Exit::AllDone`] when a run could use every
 /// source, [`Exit::SomeFailed`] when it could use some, else [`Exit::NothingDone`].
@@ -12,13 +14,17 @@ use crate::command::say;
 /// # Errors
 /// When there is no source, or a mapping is none.
 pub fn inspect(args: &InspectArgs) -> Result<Exit> {
-    let inspection = scrim_ingest::inspect(&args.path, args.mapping.as_deref())?;
+    let (inputs, found) = Inputs::find(&args.path, args.mapping.as_deref())?;
+    let sources = found.sources.iter().map(|source| inputs.inspect(source));
+    let inspection = Inspection {
+        sources: sources.collect::<Result<_>>()?,
+    };
     if args.json {
         let mut json = serde_json::to_string_pretty(&inspection)?;
         json.push('\n');
-        say(&json)?;
+        say(&inputs.named(&json))?;
     } else {
-        say(&inspection.to_string())?;
+        say(&inputs.named(&inspection.to_string()))?;
     }
     let usable = inspection
         .sources

@@ -7,7 +7,7 @@ use chrono::{DateTime, NaiveDate};
 use scrim_tables::ledger::{Part, read_json, remove_part};
 use scrim_tables::rows::RunRow;
 use scrim_tables::verify::orphans;
-use scrim_tables::{LocalStore, ReadStore, Row, Scope, Store};
+use scrim_tables::{Row, Scope, Store};
 
 use crate::cli::PruneArgs;
 use crate::command::{say, tables_in};
@@ -37,7 +37,7 @@ pub fn prune(args: &PruneArgs) -> Result<Exit> {
         .delete
         .then(|| Output::open(&args.tables, "scrim prune", &RunRecord::start(&run)))
         .transpose()?;
-    let removal = chosen(args, &store)?;
+    let removal = chosen(args, store.as_ref())?;
     let word = if args.delete { "removed" } else { "would go" };
     let mut text = String::new();
     for part in &removal.parts {
@@ -60,36 +60,37 @@ pub fn prune(args: &PruneArgs) -> Result<Exit> {
 }
 
 fn remove(removal: &Removal, output: Output) -> Result<()> {
+    let store = output.store();
     // Sources first: one whose game is gone must be done again, whatever stops this.
-    for name in output.store.list(SourceRecord::FOLDER)? {
+    for name in store.list(SourceRecord::FOLDER)? {
         let path = format!("{}/{name}", SourceRecord::FOLDER);
-        let record: Option<SourceRecord> = read_json(&output.store, &path)?;
+        let record: Option<SourceRecord> = read_json(store, &path)?;
         let loses = record.is_none_or(|record| {
             record
                 .partitions()
                 .any(|partition| removal.parts.contains(&Part::Game(partition)))
         });
         if loses {
-            output.store.remove(&path)?;
+            store.remove(&path)?;
         }
     }
     for part in &removal.parts {
-        remove_part(&output.store, part)?;
+        remove_part(store, part)?;
     }
     for file in &removal.files {
-        output.store.remove(file)?;
+        store.remove(file)?;
     }
     output.close()
 }
 
-fn chosen(args: &PruneArgs, store: &LocalStore) -> Result<Removal> {
+fn chosen(args: &PruneArgs, store: &dyn Store) -> Result<Removal> {
     let games = Part::find(store, Scope::Game)?;
     let seasons = Part::find(store, Scope::Season)?;
     let mut removal = Removal::default();
     let mut take = |what: &str, asked: &str, is_it: &dyn Fn(&Part) -> bool| {
         let mut fitting = games.iter().chain(&seasons).filter(|part| is_it(part)).peekable();
         if fitting.peek().is_none() {
-            bail!("--{what} {asked}: no such {what} in {}", args.tables.display());
+            bail!("--{what} {asked}: no such {what} in {}", args.tables);
         }
         removal.parts.extend(fitting.cloned());
         Ok(())

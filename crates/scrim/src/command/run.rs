@@ -6,13 +6,14 @@ use anyhow::Result;
 use clap::CommandFactory;
 use clap::error::ErrorKind;
 use indicatif::ProgressBar;
-use scrim_ingest::{FoundSources, Source, find_sources};
-use scrim_tables::{LocalStore, RunInfo, Store, check_schema_version};
+use scrim_ingest::{FoundSources, Source};
+use scrim_tables::{RunInfo, Store};
 use tracing::info;
 
 use crate::alert::{alert_of_error, alert_text};
 use crate::cli::{Cli, RunArgs};
-use crate::command::say;
+use crate::command::{say, store_at, tables_in};
+use crate::inputs::Inputs;
 use crate::output::{Output, check_parameters};
 use crate::places::check_output;
 use crate::reports::{make_reports, write_whole};
@@ -41,22 +42,25 @@ pub fn run(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
 /// The same, with an output that lies outside the input.
 fn run_checked(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
     let pipeline = Pipeline::read(&args.pipeline)?;
-    let FoundSources { sources, others } = find_sources(&args.input, args.mapping.as_deref())?;
+    let (inputs, found) = Inputs::find(&args.input, args.mapping.as_deref())?;
+    let FoundSources { sources, others } = found;
     let run = pipeline.run_info()?;
     if args.dry_run {
-        return dry_run(args, &sources, &run);
+        return dry_run(args, &inputs, &sources, &run);
     }
-    check_parameters(&LocalStore::new(&args.output), &sources, &run)?;
+    check_parameters(store_at(&args.output)?.as_ref(), &sources, &run)?;
     let record = RunRecord::start(&run);
     let output = Output::open(&args.output, "scrim run", &record)?;
-    record.put_document("scrim run", None, &output.store)?;
+    let store = output.store();
+    record.put_document("scrim run", None, store)?;
     let mut summary = do_job(
         &Job {
             pipeline: &pipeline,
             run: &run,
             run_id: record.id(),
             sources: &sources,
-            store: &output.store,
+            inputs: &inputs,
+            store,
             redo: output.redo(args.force),
             jobs: args.jobs.map(usize::from),
             on_game: &|_| (),
@@ -65,16 +69,16 @@ fn run_checked(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
     )?;
     summary.take_in_others(others);
     summary.expected = args.expect;
-    record.put_games(&summary.all, &output.store)?;
-    let reports = make_reports(&output.store, &pipeline.report, &run, &mut summary);
-    record.put_document("scrim run", Some(&summary), &output.store)?;
+    record.put_games(&summary.all, store)?;
+    let reports = make_reports(store, &pipeline.report, &run, &mut summary);
+    record.put_document("scrim run", Some(&summary), store)?;
     let mut text = format!(
         "{summary}run               {}\ntables            {}\n",
         record.id(),
-        args.output.display()
+        args.output
     );
-    for path in reports {
-        text.push_str(&format!("report            {}\n", path.display()));
+    for report in reports {
+        text.push_str(&format!("report            {report}\n"));
     }
     if let Some(path) = &args.alert_file {
         write_whole(path, alert_text(record.id(), &args.output, &summary).as_bytes())?;
@@ -85,16 +89,15 @@ fn run_checked(args: &RunArgs, bar: &ProgressBar) -> Result<Exit> {
 }
 
 /// Says what a run would do, and does nothing.
-fn dry_run(args: &RunArgs, sources: &[Source], run: &RunInfo) -> Result<Exit> {
-    let store = LocalStore::new(&args.output);
-    check_schema_version(&store)?;
-    check_parameters(&store, sources, run)?;
+fn dry_run(args: &RunArgs, inputs: &Inputs, sources: &[Source], run: &RunInfo) -> Result<Exit> {
+    let store = tables_in(&args.output)?;
+    check_parameters(store.as_ref(), sources, run)?;
     let redo = if args.force {
         Redo::All
     } else {
         Redo::Changed { by_content: false }
     };
-    let decisions = decide(sources, &store, run, redo)?;
+    let decisions = decide(sources, inputs, store.as_ref(), run, redo)?;
     let mut text = String::new();
     for (source, decision) in sources.iter().zip(&decisions) {
         match decision {
@@ -123,6 +126,8 @@ pub(crate) struct Job<'a> {
     /// What logs call it.
     pub(crate) run_id: &'a str,
     pub(crate) sources: &'a [Source],
+    /// Where the sources' files come from.
+    pub(crate) inputs: &'a Inputs,
     /// Where the tables go.
     pub(crate) store: &'a dyn Store,
     /// Which sources, and seasons, are done.
@@ -147,6 +152,7 @@ pub(crate) fn do_job(job: &Job<'_>, bar: &ProgressBar) -> Result<RunSummary> {
     );
     let plan = RunPlan {
         pipeline: job.pipeline,
+        inputs: job.inputs,
         run: job.run,
         store: job.store,
         redo: job.redo,

@@ -12,11 +12,11 @@ use crate::run_record::{RunDocument, documents};
 /// # Errors
 /// When the folder cannot be read, or has no such run.
 pub fn runs(args: &RunsArgs) -> Result<Exit> {
-    let documents = documents(&tables_in(&args.tables)?)?;
+    let documents = documents(tables_in(&args.tables)?.as_ref())?;
     if documents.is_empty() {
         bail!(
             "{}: no run is recorded here; give the folder that `scrim run` wrote to, as --tables",
-            args.tables.display()
+            args.tables
         );
     }
     match &args.what {
@@ -38,8 +38,8 @@ pub fn runs(args: &RunsArgs) -> Result<Exit> {
             let Some(run) = run else {
                 bail!(
                     "{id}: no such run in {}; `scrim runs --tables {}` lists them",
-                    args.tables.display(),
-                    args.tables.display()
+                    args.tables,
+                    args.tables
                 );
             };
             say(&format!("{}\n", serde_json::to_string_pretty(run)?))?;

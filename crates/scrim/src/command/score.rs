@@ -5,7 +5,7 @@ use scrim_score::{GamesWithoutTables, ScoreParams};
 
 use crate::Exit;
 use crate::cli::{MissingGames, ScoreArgs};
-use crate::command::{say, tables_in};
+use crate::command::{files_of, say, tables_in};
 use crate::tagging::{tagging_of, tagging_toml};
 
 /// Scores tables against labels.
@@ -22,7 +22,8 @@ pub fn score(args: &ScoreArgs) -> Result<Exit> {
         ..ScoreParams::default()
     };
     tables_in(&args.tables)?;
-    let report = scrim_score::score(&args.tables, &args.labels, &params)?;
+    let (tables, _mirror) = files_of(&args.tables)?;
+    let report = scrim_score::score(&tables, &args.labels, &params)?;
     if let Some(path) = &args.json {
         let mut json = serde_json::to_string_pretty(&report)?;
         json.push('\n');

@@ -24,10 +24,10 @@ pub fn season(args: &SeasonArgs) -> Result<Exit> {
     let run = pipeline.run_info()?;
     let record = RunRecord::start(&run);
     let store = tables_in(&args.tables)?;
-    if games_of_seasons(&store, true)?.is_empty() {
+    if games_of_seasons(store.as_ref(), true)?.is_empty() {
         bail!(
             "{}: no tables of a game here; give the folder that `scrim run` wrote to",
-            args.tables.display()
+            args.tables
         );
     }
     let jobs = args
@@ -35,7 +35,7 @@ pub fn season(args: &SeasonArgs) -> Result<Exit> {
         .map_or_else(|| available_parallelism().map_or(1, Into::into), usize::from);
     let output = Output::open(&args.tables, "scrim season", &record)?;
     let summary = do_seasons(&SeasonPlan {
-        store: &output.store,
+        store: output.store(),
         params: &pipeline.season,
         poor_too: pipeline.gate.poor_in_seasons,
         definitions: &pipeline.definitions,
@@ -43,7 +43,7 @@ pub fn season(args: &SeasonArgs) -> Result<Exit> {
         redo: Redo::All,
         jobs,
     })?;
-    record.put_seasons(&summary.done, &summary.skipped, &output.store)?;
+    record.put_seasons(&summary.done, &summary.skipped, output.store())?;
     output.close()?;
     let mut text = String::new();
     for season in &summary.done {

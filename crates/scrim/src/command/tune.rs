@@ -8,7 +8,6 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
 use indicatif::ProgressBar;
-use scrim_ingest::find_sources;
 use scrim_score::{ScoreError, ScoreParams, ScreenLabels, coverage_labels, screen_labels};
 use scrim_tables::rows::ScreenRow;
 use scrim_tune::{
@@ -23,6 +22,7 @@ use self::write::tuned_pipeline;
 use crate::cli::{TuneArgs, TunePart};
 use crate::command::run::{Job, do_job};
 use crate::command::say;
+use crate::inputs::Inputs;
 use crate::run_record::RunRecord;
 use crate::source_record::Redo;
 use crate::{Exit, Pipeline};
@@ -42,12 +42,14 @@ pub fn tune(args: &TuneArgs, bar: &ProgressBar) -> Result<Exit> {
     let labels = Labels::of_folder(labelled.clone());
     let gathered = Gathered::new(&pipeline, &labels, args.fits_screens());
     let run = pipeline.run_info()?;
+    let (inputs, found) = Inputs::find(&args.input, args.mapping.as_deref())?;
     let summary = do_job(
         &Job {
             pipeline: &pipeline,
             run: &run,
             run_id: RunRecord::start(&run).id(),
-            sources: &find_sources(&args.input, args.mapping.as_deref())?.sources,
+            inputs: &inputs,
+            sources: &found.sources,
             store: &Nowhere,
             redo: Redo::All,
             jobs: args.jobs.map(usize::from),
@@ -58,7 +60,7 @@ pub fn tune(args: &TuneArgs, bar: &ProgressBar) -> Result<Exit> {
     if summary.all.done.is_empty() {
         bail!(
             "{}: no game could be read, so nothing can be fitted\n{summary}",
-            args.input.display()
+            args.input
         );
     }
     let games = gathered.into_games(&summary)?;

@@ -16,22 +16,23 @@ use crate::command::{say, tables_in};
 /// When the folder cannot be read, or no run wrote to it.
 pub fn verify(args: &VerifyArgs) -> Result<Exit> {
     let store = tables_in(&args.tables)?;
-    let games = Part::find(&store, Scope::Game)?;
-    let seasons = Part::find(&store, Scope::Season)?;
+    let store = store.as_ref();
+    let games = Part::find(store, Scope::Game)?;
+    let seasons = Part::find(store, Scope::Season)?;
     if games.is_empty() && seasons.is_empty() {
         bail!(
             "{}: no manifest of a game here; give the folder that `scrim run` wrote to",
-            args.tables.display()
+            args.tables
         );
     }
     let parts: Vec<&Part> = games.iter().chain(&seasons).collect();
     let read: Vec<Verified> = parts
         .par_iter()
-        .map(|part| verify_part(&store, part))
+        .map(|part| verify_part(store, part))
         .collect::<Result<_, _>>()?;
-    let mut verified = verify_others(&store)?;
+    let mut verified = verify_others(store)?;
     read.into_iter().for_each(|part| verified.add(part));
-    let orphans = orphans(&store)?;
+    let orphans = orphans(store)?;
     let mut text = format!(
         "games             {}\nseasons           {}\nfiles             {}\nrows              {}\nbytes             {}\nproblems          {}\n",
         games.len(),

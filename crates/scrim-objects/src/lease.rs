@@ -1,0 +1,444 @@
+//! One writer at a time, from any machine: a lock object that its holder renews, written only where it is as it was last seen.
+//!
+//! Clocks of two machines may differ, so none is compared: whoever finds the lock held watches it. One that is renewed meanwhile is
+//! alive; one that is not for [`Times::stale`] was left by a run that was killed. A holder that could not renew it in that time
+//! writes no more.
+
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::thread::JoinHandle;
+use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
+
+use object_store::{Error, PutMode, PutPayload, PutResult, UpdateVersion};
+use scrim_tables::StoreError;
+use scrim_tables::ledger::{Busy, Holder, LOCK, LockError, OutputLock};
+use serde::{Deserialize, Serialize};
+use tracing::{info, warn};
+
+use crate::client::Client;
+
+/// How often a lock is renewed, and how long it is watched before it counts as left behind.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Times {
+    pub(crate) renew: Duration,
+    /// More than two of the other: a renewal may take one.
+    pub(crate) stale: Duration,
+}
+
+impl Times {
+    /// Renewals that cost next to nothing, and a wait after a killed run that a night does not notice.
+    pub(crate) const USUAL: Self = Self {
+        renew: Duration::from_secs(8),
+        stale: Duration::from_secs(40),
+    };
+}
+
+/// What the lock object says.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+struct LockText {
+    /// Who has it, or had it last without getting to the end of the work; `None` after one that did.
+    holder: Option<Holder>,
+    /// Whether it can be taken.
+    is_free: bool,
+    /// Tells one taking from another.
+    token: String,
+    /// Makes each renewal another text, and so another version.
+    renewals: u64,
+}
+
+/// The right to write below an address.
+#[derive(Debug)]
+pub(crate) struct Lease {
+    held: Arc<Held>,
+    renewer: Option<JoinHandle<()>>,
+    unfinished: Option<Holder>,
+}
+
+#[derive(Debug)]
+struct Held {
+    client: Client,
+    times: Times,
+    state: Mutex<State>,
+    stop: Condvar,
+    lost: Arc<AtomicBool>,
+}
+
+#[derive(Debug)]
+struct State {
+    text: LockText,
+    version: UpdateVersion,
+    /// When the last renewal that went well was begun.
+    renewed: Instant,
+    is_over: bool,
+}
+
+/// What came of writing the lock.
+enum Written {
+    Done(UpdateVersion),
+    /// Somebody was faster.
+    NotAsSeen,
+}
+
+impl Lease {
+    /// Takes it; waits while it is not clear whether its holder is alive.
+    pub(crate) fn take(
+        client: &Client,
+        holder: &Holder,
+        times: Times,
+        lost: Arc<AtomicBool>,
+    ) -> Result<Self, LockError> {
+        let nanos = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
+        let text = LockText {
+            holder: Some(holder.clone()),
+            is_free: false,
+            token: format!("{}-{}-{}", holder.host, holder.process, nanos.as_nanos()),
+            renewals: 0,
+        };
+        let found = wait_until_it_may_be_taken(client, times)?;
+        let mode = match &found {
+            None => PutMode::Create,
+            Some((_, version)) => PutMode::Update(version.clone()),
+        };
+        let begun = Instant::now();
+        let version = match write(client, &text, mode)? {
+            Written::Done(version) => version,
+            // Perhaps by this very writing, whose answer was lost on its way.
+            Written::NotAsSeen => match read(client)? {
+                Some((Some(now), version)) if now.token == text.token => version,
+                now => return Err(busy(client, now.and_then(|(now, _)| now)).into()),
+            },
+        };
+        lost.store(false, Ordering::Release);
+        let held = Arc::new(Held {
+            client: client.clone(),
+            times,
+            state: Mutex::new(State {
+                text,
+                version,
+                renewed: begun,
+                is_over: false,
+            }),
+            stop: Condvar::new(),
+            lost,
+        });
+        let renewer = std::thread::Builder::new().name("lock".into()).spawn({
+            let held = Arc::clone(&held);
+            move || held.renew()
+        });
+        let renewer = renewer.map_err(|error| StoreError::Remote {
+            place: client.address().below(LOCK),
+            action: "be renewed",
+            source: error.into(),
+        })?;
+        Ok(Self {
+            held,
+            renewer: Some(renewer),
+            unfinished: found.and_then(|(found, _)| found?.holder),
+        })
+    }
+
+    /// Ends the renewals, and says in the lock that it is free.
+    fn release(&mut self, is_finished: bool) -> Result<(), StoreError> {
+        let Some(renewer) = self.renewer.take() else {
+            return Ok(());
+        };
+        self.held.state().is_over = true;
+        self.held.stop.notify_all();
+        // It never panics; if it did, the lock is left to be found stale.
+        let _ = renewer.join();
+        let place = || self.held.client.address().to_string();
+        if self.held.lost.load(Ordering::Acquire) {
+            return Err(StoreError::LockLost { place: place() });
+        }
+        let state = self.held.state();
+        let text = LockText {
+            holder: state.text.holder.clone().filter(|_| !is_finished),
+            is_free: true,
+            ..state.text.clone()
+        };
+        match write(&self.held.client, &text, PutMode::Update(state.version.clone()))? {
+            Written::Done(_) => Ok(()),
+            Written::NotAsSeen => match read(&self.held.client)? {
+                Some((Some(now), _)) if now == text => Ok(()),
+                _ => Err(StoreError::LockLost { place: place() }),
+            },
+        }
+    }
+}
+
+impl OutputLock for Lease {
+    fn unfinished(&self) -> Option<&Holder> {
+        self.unfinished.as_ref()
+    }
+
+    fn finish(mut self: Box<Self>) -> Result<(), StoreError> {
+        self.release(true)
+    }
+}
+
+impl Drop for Lease {
+    fn drop(&mut self) {
+        // Best effort: one that is not given back is found stale.
+        let _ = self.release(false);
+    }
+}
+
+impl Held {
+    fn state(&self) -> MutexGuard<'_, State> {
+        self.state.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn renew(&self) {
+        loop {
+            let state = self.state();
+            let (state, _) = self
+                .stop
+                .wait_timeout_while(state, self.times.renew, |state| !state.is_over)
+                .unwrap_or_else(PoisonError::into_inner);
+            if state.is_over {
+                return;
+            }
+            let mut text = state.text.clone();
+            text.renewals += 1;
+            let mode = PutMode::Update(state.version.clone());
+            drop(state);
+            let begun = Instant::now();
+            match self.write_in_time(&text, mode) {
+                Some(version) => {
+                    let mut state = self.state();
+                    state.text = text;
+                    state.version = version;
+                    state.renewed = begun;
+                }
+                // The next try may take one more of each.
+                None if self.state().renewed.elapsed() + 2 * self.times.renew > self.times.stale => {
+                    self.lost.store(true, Ordering::Release);
+                }
+                None => {}
+            }
+            if self.lost.load(Ordering::Acquire) {
+                warn!(
+                    output = %self.client.address(),
+                    "the lock could not be renewed in time, or another took it: nothing more is written"
+                );
+                return;
+            }
+        }
+    }
+
+    /// Writes the lock, and gives up after the time of one renewal. The new version.
+    fn write_in_time(&self, text: &LockText, mode: PutMode) -> Option<UpdateVersion> {
+        let written = self.client.wait(async {
+            tokio::time::timeout(self.times.renew, put(&self.client, text, mode)).await
+        });
+        match written.ok()? {
+            Ok(result) => Some(result.into()),
+            Err(Error::Precondition { .. } | Error::AlreadyExists { .. }) => match read(&self.client) {
+                // A try before this one came through, and its answer did not.
+                Ok(Some((Some(now), version))) if now.token == text.token => Some(version),
+                Ok(_) => {
+                    self.lost.store(true, Ordering::Release);
+                    None
+                }
+                Err(_) => None,
+            },
+            Err(_) => None,
+        }
+    }
+}
+
+/// The lock when it is free, or was left behind: it is not renewed while it is watched. An error when its holder is alive.
+fn wait_until_it_may_be_taken(client: &Client, times: Times) -> Result<Option<Found>, LockError> {
+    let first = read(client)?;
+    let is_free = |found: &Option<Found>| {
+        found
+            .as_ref()
+            .is_none_or(|(text, _)| text.as_ref().is_some_and(|text| text.is_free))
+    };
+    if is_free(&first) {
+        return Ok(first);
+    }
+    if let Some(holder) = first.iter().find_map(|(text, _)| text.as_ref()?.holder.as_ref()) {
+        info!(
+            what = holder.what,
+            process = holder.process,
+            host = holder.host,
+            started = holder.started,
+            "the output is locked: its lock is watched for {} s to see whether that run is alive",
+            times.stale.as_secs()
+        );
+    }
+    let begun = Instant::now();
+    while begun.elapsed() < times.stale {
+        std::thread::sleep(times.renew / 4);
+        let now = read(client)?;
+        if is_free(&now) {
+            return Ok(now);
+        }
+        let version = |found: &Option<Found>| {
+            let version = found.as_ref().map(|(_, version)| version);
+            version.map(|version| (version.e_tag.clone(), version.version.clone()))
+        };
+        if version(&now) != version(&first) {
+            return Err(busy(client, now.and_then(|(text, _)| text)).into());
+        }
+    }
+    Ok(first)
+}
+
+fn busy(client: &Client, holder: Option<LockText>) -> Box<Busy> {
+    Busy::new(client.address().to_string(), holder.and_then(|text| text.holder))
+}
+
+/// What a lock says, and its version; its text is `None` when it cannot be understood.
+type Found = (Option<LockText>, UpdateVersion);
+
+/// The lock as it is.
+fn read(client: &Client) -> Result<Option<Found>, StoreError> {
+    let path = client.path(LOCK)?;
+    let result = client.wait(async {
+        let found = client.store().get_opts(&path, Default::default()).await?;
+        let version = UpdateVersion {
+            e_tag: found.meta.e_tag.clone(),
+            version: found.meta.version.clone(),
+        };
+        Ok((found.bytes().await?, version))
+    });
+    let found = client.if_there(result, LOCK, "be read")?;
+    Ok(found.map(|(bytes, version)| (serde_json::from_slice(&bytes).ok(), version)))
+}
+
+fn write(client: &Client, text: &LockText, mode: PutMode) -> Result<Written, StoreError> {
+    match client.wait(put(client, text, mode)) {
+        Ok(result) => Ok(Written::Done(result.into())),
+        Err(Error::Precondition { .. } | Error::AlreadyExists { .. }) => Ok(Written::NotAsSeen),
+        Err(error) => Err(client.failed(LOCK, "be written", error)),
+    }
+}
+
+async fn put(client: &Client, text: &LockText, mode: PutMode) -> Result<PutResult, Error> {
+    // A plain record: it can always be written.
+    let bytes = serde_json::to_vec_pretty(text).unwrap_or_default();
+    // The name is one of ours: it can always be a path.
+    let path = client.path(LOCK).unwrap_or_default();
+    client
+        .store()
+        .put_opts(&path, PutPayload::from(bytes), mode.into())
+        .await
+}
+
+#[cfg(test)]
+pub(crate) mod tests {
+    use super::*;
+    use crate::{Address, Scheme};
+    use object_store::memory::InMemory;
+
+    const QUICK: Times = Times {
+        renew: Duration::from_millis(40),
+        stale: Duration::from_millis(400),
+    };
+
+    /// A client of a store in memory.
+    pub(crate) fn memory(key: &str) -> Client {
+        let address = Address {
+            scheme: Scheme::S3,
+            bucket: "bucket".into(),
+            key: key.into(),
+        };
+        Client::of(Arc::new(InMemory::new()), &address).unwrap()
+    }
+
+    fn holder(process: u32) -> Holder {
+        Holder {
+            what: "scrim run".into(),
+            process,
+            host: "here".into(),
+            started: "2041-11-29T03:00:00Z".into(),
+        }
+    }
+
+    fn take(client: &Client, process: u32) -> Result<Box<Lease>, LockError> {
+        Lease::take(client, &holder(process), QUICK, Arc::default()).map(Box::new)
+    }
+
+    #[test]
+    fn one_that_is_alive_keeps_it_and_is_named() {
+        let client = memory("out");
+        let first = take(&client, 7).unwrap();
+        let message = take(&client, 8).unwrap_err().to_string();
+        assert!(message.contains("process 7 on here"), "{message}");
+        first.finish().unwrap();
+        let second = take(&client, 8).unwrap();
+        assert_eq!(second.unfinished(), None);
+    }
+
+    #[test]
+    fn one_that_broke_off_gives_it_back_and_is_named_as_unfinished() {
+        let client = memory("out");
+        drop(take(&client, 7).unwrap());
+        let begun = Instant::now();
+        let second = take(&client, 8).unwrap();
+        assert!(begun.elapsed() < QUICK.stale);
+        assert_eq!(second.unfinished(), Some(&holder(7)));
+    }
+
+    /// A holder that was killed: its lock is there, and nobody renews it.
+    fn kill(client: &Client, lease: Box<Lease>) {
+        let text = LockText {
+            renewals: 1000,
+            ..lease.held.state().text.clone()
+        };
+        drop(lease);
+        let path = client.path(LOCK).unwrap();
+        let bytes = serde_json::to_vec(&text).unwrap();
+        client
+            .wait(client.store().put_opts(&path, bytes.into(), Default::default()))
+            .unwrap();
+    }
+
+    #[test]
+    fn one_that_was_killed_is_found_out_by_watching() {
+        let client = memory("out");
+        let first = take(&client, 7).unwrap();
+        kill(&client, first);
+        let begun = Instant::now();
+        let second = take(&client, 8).unwrap();
+        assert!(begun.elapsed() >= QUICK.stale);
+        assert_eq!(second.unfinished(), Some(&holder(7)));
+    }
+
+    #[test]
+    fn a_holder_whose_lock_another_took_writes_no_more() {
+        let client = memory("out");
+        let lost = Arc::new(AtomicBool::new(false));
+        let first = Box::new(Lease::take(&client, &holder(7), QUICK, Arc::clone(&lost)).unwrap());
+        let text = LockText {
+            token: "another".into(),
+            ..first.held.state().text.clone()
+        };
+        let path = client.path(LOCK).unwrap();
+        let bytes = serde_json::to_vec(&text).unwrap();
+        client
+            .wait(client.store().put_opts(&path, bytes.into(), Default::default()))
+            .unwrap();
+        let begun = Instant::now();
+        while !lost.load(Ordering::Acquire) {
+            assert!(begun.elapsed() < Duration::from_secs(20), "not noticed");
+            std::thread::sleep(QUICK.renew / 4);
+        }
+        assert!(matches!(first.finish(), Err(StoreError::LockLost { .. })));
+        // The other's lock stays as it is.
+        assert_eq!(read(&client).unwrap().unwrap().0, Some(text));
+    }
+
+    #[test]
+    fn a_lock_that_nobody_understands_is_watched_and_taken() {
+        let client = memory("out");
+        let path = client.path(LOCK).unwrap();
+        client
+            .wait(client.store().put_opts(&path, "rubbish".into(), Default::default()))
+            .unwrap();
+        let lease = take(&client, 8).unwrap();
+        assert_eq!(lease.unfinished(), None);
+    }
+}

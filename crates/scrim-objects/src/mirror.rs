@@ -1,0 +1,349 @@
+//! An input in an object store, as files of a temporary folder: each is there at once with its name and length, and its bytes come
+//! when they are needed, and go when they are not.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs::File;
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::time::{Duration, SystemTime, UNIX_EPOCH};
+
+use futures_util::TryStreamExt;
+use object_store::{Error, GetOptions, ObjectMeta, ObjectStoreExt};
+use scrim_tables::StoreError;
+use tempfile::TempDir;
+
+use crate::Address;
+use crate::client::Client;
+use crate::location::is_name;
+
+/// The objects below an address. The folder goes when this is dropped.
+#[derive(Debug)]
+pub struct Mirror {
+    client: Client,
+    /// Removed when it is dropped.
+    _folder: TempDir,
+    /// Where all the names start.
+    root: PathBuf,
+    /// What was asked for: the root, or a file in it.
+    input: PathBuf,
+    objects: BTreeMap<PathBuf, ObjectMeta>,
+    left_out: Vec<(String, String)>,
+    /// Those whose bytes are here.
+    here: Mutex<BTreeSet<PathBuf>>,
+}
+
+/// An object as its store describes it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ObjectStamp {
+    /// Its address.
+    pub address: String,
+    /// Its length.
+    pub bytes: u64,
+    /// When it was put, nanoseconds since 1970.
+    pub modified_ns: u64,
+    /// The store's own mark of this version of it.
+    pub e_tag: Option<String>,
+}
+
+/// A large object comes in pieces: each is asked for, and asked for again, by itself, in the time that the client gives a request.
+const PIECE_BYTES: u64 = 8 << 20;
+
+impl Mirror {
+    /// Lists what is below an address, or beside it when it is an object's; `None` when nothing is there. No object is read yet.
+    ///
+    /// # Errors
+    /// [`StoreError`] when the store cannot be asked, or there is no room for the names.
+    pub fn open(address: &Address) -> Result<Option<Self>, StoreError> {
+        Self::of(Client::new(address)?)
+    }
+
+    fn of(client: Client) -> Result<Option<Self>, StoreError> {
+        let path = client.path("")?;
+        let below: Result<Vec<ObjectMeta>, Error> =
+            client.wait(client.store().list(Some(&path)).try_collect());
+        let below = client.if_there(below, "", "be listed")?.unwrap_or_default();
+        if below.iter().any(|object| object.location != path) {
+            return Self::at(client.clone(), client.address().clone(), below, None).map(Some);
+        }
+        // No folder: an object, whose side tables lie beside it.
+        let head = client.wait(client.store().head(&path));
+        if client.if_there(head, "", "be looked at")?.is_none() {
+            return Ok(None);
+        }
+        let address = client.address();
+        let (folder, name) = match address.key.rsplit_once('/') {
+            Some((folder, name)) => (folder, name.to_owned()),
+            None => ("", address.key.clone()),
+        };
+        let folder = Address {
+            key: folder.into(),
+            ..address.clone()
+        };
+        let prefix = object_store::path::Path::from(folder.key.as_str());
+        let beside = client.wait(client.store().list_with_delimiter(Some(&prefix)));
+        let beside = client.if_there(beside, "", "be listed")?;
+        let objects = beside.map(|listed| listed.objects).unwrap_or_default();
+        Self::at(client, folder, objects, Some(&name)).map(Some)
+    }
+
+    /// The mirror of `objects` below `address`; `name` is the one that was asked for, if it was one.
+    fn at(
+        client: Client,
+        address: Address,
+        objects: Vec<ObjectMeta>,
+        name: Option<&str>,
+    ) -> Result<Self, StoreError> {
+        let folder = tempfile::Builder::new().prefix("scrim-input-").tempdir();
+        let folder = folder.map_err(failed(&std::env::temp_dir(), "make a temporary folder"))?;
+        // The last part of the address is what a source folder is called.
+        let last = address.key.rsplit('/').next().filter(|last| !last.is_empty());
+        let root = folder.path().join(last.unwrap_or(&address.bucket));
+        std::fs::create_dir_all(&root).map_err(failed(&root, "make the folder"))?;
+        let mut mirror = Self {
+            client: client.with_address(&address),
+            _folder: folder,
+            input: name.map_or_else(|| root.clone(), |name| root.join(name)),
+            root,
+            objects: BTreeMap::new(),
+            left_out: Vec::new(),
+            here: Mutex::default(),
+        };
+        // Longest first: an empty object that marks a folder is met after what is in it.
+        let mut objects = objects;
+        objects.sort_by(|a, b| b.location.as_ref().cmp(a.location.as_ref()));
+        for object in objects {
+            let key = object.location.as_ref();
+            let name = match address.key.as_str() {
+                "" => key,
+                prefix => key.strip_prefix(prefix).unwrap_or(key).trim_start_matches('/'),
+            };
+            if name.is_empty() {
+                continue;
+            }
+            let path = mirror.root.join(name);
+            // Some programs mark folders by empty objects.
+            if path.is_dir() && object.size == 0 {
+                continue;
+            }
+            let made = if name.split('/').all(is_name) {
+                make_hollow(&path, &object)
+            } else {
+                Err(io::Error::other("its name cannot be a file's"))
+            };
+            match made {
+                Ok(()) => drop(mirror.objects.insert(path, object)),
+                Err(error) => mirror.left_out.push((address.below(name), error.to_string())),
+            }
+        }
+        Ok(mirror)
+    }
+
+    /// The folder, or the file, that stands for what was asked for.
+    pub fn input(&self) -> &Path {
+        &self.input
+    }
+
+    /// Objects that can have no file: the address of each, and why.
+    pub fn left_out(&self) -> &[(String, String)] {
+        &self.left_out
+    }
+
+    /// Brings a file's bytes here, when they are not. A file that is none of the mirror's is left alone.
+    ///
+    /// # Errors
+    /// [`StoreError`] when the object cannot be read, is another by now, or has no room here.
+    pub fn fetch(&self, path: &Path) -> Result<(), StoreError> {
+        let Some(object) = self.objects.get(path) else {
+            return Ok(());
+        };
+        if self.here().contains(path) {
+            return Ok(());
+        }
+        let brought = self.bring(path, object);
+        if brought.is_ok() {
+            self.here().insert(path.into());
+        } else {
+            // Best effort: the first error is the one to report.
+            let _ = make_hollow(path, object);
+        }
+        brought
+    }
+
+    /// Brings all of them.
+    ///
+    /// # Errors
+    /// See [`Mirror::fetch`].
+    pub fn fetch_all(&self) -> Result<(), StoreError> {
+        self.objects.keys().try_for_each(|path| self.fetch(path))
+    }
+
+    fn bring(&self, path: &Path, object: &ObjectMeta) -> Result<(), StoreError> {
+        let name = self.name_of(path);
+        let mut file = File::create(path).map_err(failed(path, "make the file"))?;
+        let mut begin = 0;
+        while begin < object.size {
+            let end = object.size.min(begin + PIECE_BYTES);
+            let options = GetOptions {
+                if_match: object.e_tag.clone(),
+                range: Some((begin..end).into()),
+                ..GetOptions::default()
+            };
+            let piece = self.client.wait(async {
+                let found = self.client.store().get_opts(&object.location, options).await?;
+                found.bytes().await
+            });
+            let piece = match piece {
+                Ok(piece) if piece.len() as u64 == end - begin => piece,
+                Ok(_) | Err(Error::Precondition { .. }) => {
+                    return Err(StoreError::Replaced {
+                        place: self.client.address().below(&name),
+                    });
+                }
+                Err(error) => return Err(self.client.failed(&name, "be read", error)),
+            };
+            file.write_all(&piece).map_err(failed(path, "write the file"))?;
+            begin = end;
+        }
+        file.set_modified(modified(object))
+            .map_err(failed(path, "write the file"))
+    }
+
+    /// Lets a file's bytes go; its name and length stay.
+    pub fn release(&self, path: &Path) {
+        if self.here().remove(path)
+            && let Some(object) = self.objects.get(path)
+        {
+            // Best effort: what stays goes with the folder.
+            let _ = make_hollow(path, object);
+        }
+    }
+
+    /// How the store describes a file; `None` when it is none of the mirror's.
+    pub fn stamp(&self, path: &Path) -> Option<ObjectStamp> {
+        let object = self.objects.get(path)?;
+        let since = modified(object).duration_since(UNIX_EPOCH).unwrap_or_default();
+        Some(ObjectStamp {
+            address: self.client.address().below(&self.name_of(path)),
+            bytes: object.size,
+            modified_ns: u64::try_from(since.as_nanos()).unwrap_or(u64::MAX),
+            e_tag: object.e_tag.clone(),
+        })
+    }
+
+    /// A text in which the temporary folder stands, with the address in its place.
+    pub fn named(&self, text: &str) -> String {
+        text.replace(
+            self.root.to_string_lossy().as_ref(),
+            &self.client.address().to_string(),
+        )
+    }
+
+    fn name_of(&self, path: &Path) -> String {
+        let name = path.strip_prefix(&self.root).unwrap_or(path);
+        name.to_string_lossy().into_owned()
+    }
+
+    fn here(&self) -> MutexGuard<'_, BTreeSet<PathBuf>> {
+        self.here.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+/// A file of the object's length and time without its bytes: it takes no room.
+fn make_hollow(path: &Path, object: &ObjectMeta) -> io::Result<()> {
+    if let Some(folder) = path.parent() {
+        std::fs::create_dir_all(folder)?;
+    }
+    let file = File::create(path)?;
+    file.set_len(object.size)?;
+    file.set_modified(modified(object))
+}
+
+fn modified(object: &ObjectMeta) -> SystemTime {
+    let since = u64::try_from(object.last_modified.timestamp_millis()).unwrap_or(0);
+    UNIX_EPOCH + Duration::from_millis(since)
+}
+
+fn failed(path: &Path, action: &'static str) -> impl FnOnce(io::Error) -> StoreError {
+    let path = path.to_path_buf();
+    move |source| StoreError::Io { path, action, source }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ObjectFolder;
+    use crate::lease::tests::memory;
+    use scrim_tables::Store;
+
+    /// A store of these objects, seen from `key`.
+    fn store(objects: &[(&str, usize)], key: &str) -> Client {
+        let client = memory("");
+        let folder = ObjectFolder::of(client.clone());
+        for (name, bytes) in objects {
+            folder.put(name, &vec![7; *bytes]).unwrap();
+        }
+        let address = Address {
+            key: key.into(),
+            ..client.address().clone()
+        };
+        client.with_address(&address)
+    }
+
+    #[test]
+    fn names_are_there_at_once_and_bytes_when_they_are_asked_for() {
+        let big = PIECE_BYTES as usize + 5;
+        let objects = [("in/g/tracking.csv", big), ("in/g/sub/x.csv", 1), ("inner/y", 1)];
+        let mirror = Mirror::of(store(&objects, "in")).unwrap().unwrap();
+        assert!(mirror.input().ends_with("in"));
+        let file = mirror.input().join("g/tracking.csv");
+        assert_eq!(std::fs::metadata(&file).unwrap().len(), big as u64);
+        assert!(mirror.input().join("g/sub/x.csv").is_file());
+        assert!(!mirror.input().join("y").exists());
+        mirror.fetch(&file).unwrap();
+        assert_eq!(std::fs::read(&file).unwrap(), vec![7; big]);
+        mirror.release(&file);
+        assert_eq!(std::fs::read(&file).unwrap(), vec![0; big]);
+        let stamp = mirror.stamp(&file).unwrap();
+        assert_eq!(stamp.address, "s3://bucket/in/g/tracking.csv");
+        assert_eq!(
+            mirror.named(&format!("{}: bad", file.display())),
+            "s3://bucket/in/g/tracking.csv: bad"
+        );
+        let root = mirror.root.clone();
+        drop(mirror);
+        assert!(!root.exists());
+    }
+
+    #[test]
+    fn an_object_comes_with_those_beside_it_and_nothing_with_none() {
+        let objects = [("in/a.csv", 1), ("in/games.csv", 2), ("in/deep/x", 1)];
+        let mirror = Mirror::of(store(&objects, "in/a.csv")).unwrap().unwrap();
+        assert!(mirror.input().ends_with("in/a.csv"));
+        assert!(mirror.input().with_file_name("games.csv").is_file());
+        assert_eq!(mirror.objects.len(), 2);
+        assert!(Mirror::of(store(&objects, "none")).unwrap().is_none());
+    }
+
+    #[test]
+    fn a_folders_mark_is_no_file_and_a_file_that_is_a_folder_too_is_reported() {
+        let objects = [("in/a", 0), ("in/a/x", 1), ("in/b", 1), ("in/b/x", 1)];
+        let mirror = Mirror::of(store(&objects, "in")).unwrap().unwrap();
+        let names: Vec<&str> = mirror.left_out().iter().map(|(name, _)| name.as_str()).collect();
+        assert_eq!(names, ["s3://bucket/in/b"]);
+        assert!(mirror.input().join("a/x").is_file());
+    }
+
+    #[test]
+    fn one_that_is_replaced_after_it_was_listed_is_not_taken_for_the_old_one() {
+        let client = store(&[("in/a.csv", 3)], "in");
+        let mirror = Mirror::of(client.clone()).unwrap().unwrap();
+        let path = client.path("a.csv").unwrap();
+        let again = vec![8u8; 3].into();
+        client
+            .wait(client.store().put_opts(&path, again, Default::default()))
+            .unwrap();
+        let error = mirror.fetch(&mirror.input().join("a.csv")).unwrap_err();
+        assert!(matches!(error, StoreError::Replaced { .. }), "{error}");
+    }
+}
