@@ -60,6 +60,7 @@ pub fn play(
     let rows = Mutex::new((Vec::new(), Vec::new(), Vec::new()));
     let plan = RunPlan {
         pipeline: &pipeline,
+        inputs: &scrim::inputs::Inputs::Here,
         run: &pipeline.run_info().expect("the default pipeline is told"),
         store: &LocalStore::new(&output),
         redo: Redo::All,

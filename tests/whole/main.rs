@@ -1,7 +1,7 @@
 //! Whole-program and cross-crate tests, a module a topic.
 //!
-//! The modules behind the feature `reference` ask Python (SciPy, Shapely, hmmlearn, PyArrow, Polars, pandas, DuckDB, Spark, scikit-learn), a browser and an open data
-//! set what the right answer is. `tests/run` makes the environment that they need and switches them on.
+//! The modules behind the feature `reference` ask Python (SciPy, Shapely, hmmlearn, PyArrow, Polars, pandas, DuckDB, Spark, scikit-learn), a browser, a server that speaks
+//! S3 and an open data set what the right answer is. `tests/run` makes the environment that they need and switches them on.
 
 mod accuracy;
 mod chain;
@@ -22,6 +22,8 @@ mod bootstrap;
 mod hidden_chain;
 #[cfg(feature = "reference")]
 mod hulls;
+#[cfg(feature = "reference")]
+mod object_storage;
 #[cfg(feature = "reference")]
 mod open_shot_data;
 #[cfg(feature = "reference")]

@@ -51,6 +51,7 @@ fn tell(games: &[PracticeGame]) -> Told {
     let run = pipeline.run_info().expect("the pipeline is told");
     let plan = RunPlan {
         pipeline: &pipeline,
+        inputs: &scrim::inputs::Inputs::Here,
         run: &run,
         store: &store,
         redo: Redo::All,

@@ -53,6 +53,7 @@ fn tables() -> TempDir {
     let pipeline = Pipeline::default();
     let plan = RunPlan {
         pipeline: &pipeline,
+        inputs: &scrim::inputs::Inputs::Here,
         run: &pipeline
             .run_info()
             .expect("the test's own files and games can be read and written"),

@@ -100,10 +100,12 @@ impl Client {
 
     /// What a store's error is for whoever asked.
     pub(crate) fn failed(&self, name: &str, action: &'static str, error: Error) -> StoreError {
+        // Stores answer in documents of many lines.
+        let said = error.to_string();
         StoreError::Remote {
             place: self.address.below(name),
             action,
-            source: error.into(),
+            source: said.split_whitespace().collect::<Vec<_>>().join(" ").into(),
         }
     }
 

@@ -162,7 +162,10 @@ mod tests {
         folder.put("a", &[1]).unwrap();
         folder.lost.store(true, Ordering::Release);
         assert!(matches!(folder.put("a", &[2]), Err(StoreError::LockLost { .. })));
-        assert!(matches!(folder.rename("a", "b"), Err(StoreError::LockLost { .. })));
+        assert!(matches!(
+            folder.rename("a", "b"),
+            Err(StoreError::LockLost { .. })
+        ));
         assert!(matches!(folder.remove("a"), Err(StoreError::LockLost { .. })));
         assert_eq!(folder.get("a").unwrap(), Some(vec![1]));
     }

@@ -228,9 +228,9 @@ impl Held {
 
     /// Writes the lock, and gives up after the time of one renewal. The new version.
     fn write_in_time(&self, text: &LockText, mode: PutMode) -> Option<UpdateVersion> {
-        let written = self.client.wait(async {
-            tokio::time::timeout(self.times.renew, put(&self.client, text, mode)).await
-        });
+        let written = self
+            .client
+            .wait(async { tokio::time::timeout(self.times.renew, put(&self.client, text, mode)).await });
         match written.ok()? {
             Ok(result) => Some(result.into()),
             Err(Error::Precondition { .. } | Error::AlreadyExists { .. }) => match read(&self.client) {
@@ -436,7 +436,11 @@ pub(crate) mod tests {
         let client = memory("out");
         let path = client.path(LOCK).unwrap();
         client
-            .wait(client.store().put_opts(&path, "rubbish".into(), Default::default()))
+            .wait(
+                client
+                    .store()
+                    .put_opts(&path, "rubbish".into(), Default::default()),
+            )
             .unwrap();
         let lease = take(&client, 8).unwrap();
         assert_eq!(lease.unfinished(), None);

@@ -53,13 +53,17 @@ impl Scheme {
 #[non_exhaustive]
 pub enum LocationError {
     /// A scheme that is not known.
-    #[error("unknown scheme `{scheme}`; give s3://BUCKET/FOLDER, gs://BUCKET/FOLDER, az://CONTAINER/FOLDER, file:///FOLDER or a path")]
+    #[error(
+        "unknown scheme `{scheme}`; give s3://BUCKET/FOLDER, gs://BUCKET/FOLDER, az://CONTAINER/FOLDER, file:///FOLDER or a path"
+    )]
     UnknownScheme {
         /// What stands before the colon.
         scheme: String,
     },
     /// No bucket, or one that is none.
-    #[error("`{found}` is no bucket; expected {scheme}://BUCKET/FOLDER, with credentials in the environment and not in the address")]
+    #[error(
+        "`{found}` is no bucket; expected {scheme}://BUCKET/FOLDER, with credentials in the environment and not in the address"
+    )]
     NoBucket {
         /// The scheme.
         scheme: &'static str,
@@ -67,7 +71,9 @@ pub enum LocationError {
         found: String,
     },
     /// A name in the bucket that cannot be used.
-    #[error("`{found}` is no name in a bucket: it must have no empty, `.` or `..` part and no control character")]
+    #[error(
+        "`{found}` is no name in a bucket: it must have no empty, `.` or `..` part and no control character"
+    )]
     NoKey {
         /// The name.
         found: String,
@@ -100,7 +106,9 @@ impl FromStr for Location {
             .into_iter()
             .find(|known| scheme.eq_ignore_ascii_case(known.as_str()));
         let Some(scheme) = known else {
-            return Err(LocationError::UnknownScheme { scheme: scheme.into() });
+            return Err(LocationError::UnknownScheme {
+                scheme: scheme.into(),
+            });
         };
         let (bucket, key) = match rest.strip_prefix("//") {
             Some(rest) => rest.split_once('/').unwrap_or((rest, "")),
@@ -214,7 +222,12 @@ mod tests {
             ("s3://b", "b", "", "s3://b"),
             ("S3://b/", "b", "", "s3://b"),
             ("gs://b-1/x/y/", "b-1", "x/y", "gs://b-1/x/y"),
-            ("az://c/season 2041~G%2F1", "c", "season 2041~G%2F1", "az://c/season 2041~G%2F1"),
+            (
+                "az://c/season 2041~G%2F1",
+                "c",
+                "season 2041~G%2F1",
+                "az://c/season 2041~G%2F1",
+            ),
         ] {
             let Ok(Location::Remote(address)) = place(text) else {
                 panic!("{text}");
@@ -227,9 +240,18 @@ mod tests {
     #[test]
     fn what_is_no_place_is_refused_and_no_secret_is_repeated() {
         for text in ["ftp://x/y", "http://x", "s4://b", "s3a:/b"] {
-            assert!(matches!(place(text), Err(LocationError::UnknownScheme { .. })), "{text}");
+            assert!(
+                matches!(place(text), Err(LocationError::UnknownScheme { .. })),
+                "{text}"
+            );
         }
-        for text in ["s3:/b", "s3://", "s3:///x", "s3://KEY:SECRET@b/x", "s3://b ucket/x"] {
+        for text in [
+            "s3:/b",
+            "s3://",
+            "s3:///x",
+            "s3://KEY:SECRET@b/x",
+            "s3://b ucket/x",
+        ] {
             let error = place(text).unwrap_err();
             assert!(matches!(error, LocationError::NoBucket { .. }), "{text}");
             assert!(!error.to_string().contains("SECRET"));
@@ -237,7 +259,10 @@ mod tests {
         for text in ["s3://b//x", "s3://b/x/../y", "gs://b/./x", "s3://b/x\ny"] {
             assert!(matches!(place(text), Err(LocationError::NoKey { .. })), "{text}");
         }
-        assert!(matches!(place("file://host/x"), Err(LocationError::FileHost { .. })));
+        assert!(matches!(
+            place("file://host/x"),
+            Err(LocationError::FileHost { .. })
+        ));
     }
 
     #[test]

@@ -22,7 +22,9 @@ pub enum StoreError {
         source: io::Error,
     },
     /// A store behind a network could not be asked, or refused.
-    #[error("{place}: cannot {action}; check the address, the credentials, that they may do this, and the network")]
+    #[error(
+        "{place}: cannot {action}; check the address, the credentials, that they may do this, and the network"
+    )]
     Remote {
         /// The object or folder, as an address.
         place: String,

@@ -106,10 +106,7 @@ impl Inputs {
     /// # Errors
     /// [`Failure`] when one cannot be.
     pub fn bring<'a>(&'a self, source: &'a Source) -> Result<Brought<'a>, Failure> {
-        let brought = Brought {
-            inputs: self,
-            source,
-        };
+        let brought = Brought { inputs: self, source };
         if let Self::Mirrored(mirror) = self {
             for path in source.files() {
                 mirror.fetch(path)?;

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use anyhow::{Result, bail};
 use scrim_ingest::Source;
-use scrim_tables::ledger::{Manifest, OutputLock, Part, recover};
 use scrim_objects::Location;
+use scrim_tables::ledger::{Manifest, OutputLock, Part, recover};
 use scrim_tables::{OutputStore, RunInfo, Scope};
 use tracing::warn;
 
@@ -14,7 +14,6 @@ use crate::run_record::RunRecord;
 use crate::source_record::Redo;
 
 /// An output, held.
-#[derive(Debug)]
 pub struct Output {
     store: Box<dyn OutputStore>,
     lock: Box<dyn OutputLock>,

@@ -10,7 +10,9 @@ use crate::reports::REPORTS;
 
 /// An output that would write into the input.
 #[derive(Debug, thiserror::Error)]
-#[error("the output {output} lies inside the input {input}; a run never writes there: choose a folder outside")]
+#[error(
+    "the output {output} lies inside the input {input}; a run never writes there: choose a folder outside"
+)]
 pub struct OutputInInput {
     /// As it was given.
     pub output: Location,
@@ -112,7 +114,8 @@ mod tests {
 
     #[test]
     fn addresses_are_held_together_by_whole_names() {
-        let check = |input: &str, output: &str| check_output(&input.parse().unwrap(), &output.parse().unwrap());
+        let check =
+            |input: &str, output: &str| check_output(&input.parse().unwrap(), &output.parse().unwrap());
         for output in ["s3://b/in", "s3://b/in/out"] {
             assert!(check("s3://b/in", output).is_err(), "{output}");
         }
@@ -135,16 +138,10 @@ mod tests {
             "new/../in/x",
             "in/deep/new/../../y",
         ] {
-            assert!(
-                check(&input, &folder.path().join(output)).is_err(),
-                "{output}"
-            );
+            assert!(check(&input, &folder.path().join(output)).is_err(), "{output}");
         }
         for output in ["out", "in-2", "in/../out", "in/new/../../out"] {
-            assert!(
-                check(&input, &folder.path().join(output)).is_ok(),
-                "{output}"
-            );
+            assert!(check(&input, &folder.path().join(output)).is_ok(), "{output}");
         }
     }
 

@@ -15,7 +15,10 @@ use crate::reports::write_whole;
 /// # Errors
 /// When there is no such team in the tables, a table cannot be read, or the page cannot be written.
 pub fn report(args: &ReportArgs) -> Result<Exit> {
-    let games = read_games(&Snapshot::new(tables_in(&args.tables)?.as_ref()), &args.choice.choice())?;
+    let games = read_games(
+        &Snapshot::new(tables_in(&args.tables)?.as_ref()),
+        &args.choice.choice(),
+    )?;
     for note in &games.notes {
         warn!("{note}");
     }

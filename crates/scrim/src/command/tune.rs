@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
 use indicatif::ProgressBar;
+use scrim_objects::Location;
 use scrim_score::{ScoreError, ScoreParams, ScreenLabels, coverage_labels, screen_labels};
 use scrim_tables::rows::ScreenRow;
 use scrim_tune::{
@@ -274,7 +275,7 @@ fn fit_coverages(
     Ok(())
 }
 
-fn refuse_other_games(labels: &ScreenLabels, games: &Games, input: &Path) -> Result<()> {
+fn refuse_other_games(labels: &ScreenLabels, games: &Games, input: &Location) -> Result<()> {
     let missing: Vec<&str> = labels
         .games
         .iter()
@@ -286,7 +287,7 @@ fn refuse_other_games(labels: &ScreenLabels, games: &Games, input: &Path) -> Res
         bail!(
             "{}: the labels name games that the input does not hold, or that could not be read: {}; it holds {}; \
              add these games to the input, or leave their labels out",
-            input.display(),
+            input,
             missing.join(", "),
             held.join(", ")
         );
