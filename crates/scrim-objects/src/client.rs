@@ -15,6 +15,9 @@ use tokio::runtime::{Builder, Runtime};
 
 use crate::{Address, Scheme};
 
+/// How often is asked what the library does not ask again.
+const TRIES: u32 = 4;
+
 /// A bucket, below a name. Cheap to copy.
 #[derive(Clone)]
 pub(crate) struct Client {
@@ -96,6 +99,21 @@ impl Client {
     /// Waits for an answer.
     pub(crate) fn wait<T>(&self, answer: impl Future<Output = T>) -> T {
         self.runtime.block_on(answer)
+    }
+
+    /// Waits for the answer to what does no harm when it is done twice, but the library asks for only once (a removal, a conditional
+    /// put): asks again when none comes.
+    pub(crate) fn wait_again<T, F>(&self, ask: impl Fn() -> F) -> Result<T, Error>
+    where
+        F: Future<Output = Result<T, Error>>,
+    {
+        let mut tries = 1;
+        loop {
+            match self.wait(ask()) {
+                Err(Error::Generic { .. }) if tries < TRIES => tries += 1,
+                answer => return answer,
+            }
+        }
     }
 
     /// What a store's error is for whoever asked.

@@ -95,7 +95,7 @@ impl Store for ObjectFolder {
     fn remove(&self, name: &str) -> Result<(), StoreError> {
         self.may_write()?;
         let path = self.client.path(name)?;
-        match self.client.wait(self.client.store().delete(&path)) {
+        match self.client.wait_again(|| self.client.store().delete(&path)) {
             Ok(()) | Err(Error::NotFound { .. }) => Ok(()),
             Err(error) => Err(self.client.failed(name, "be removed", error)),
         }

@@ -75,8 +75,8 @@ struct State {
 /// What came of writing the lock.
 enum Written {
     Done(UpdateVersion),
-    /// Somebody was faster.
-    NotAsSeen,
+    /// Somebody was faster; what the lock says now.
+    NotAsSeen(Option<LockText>),
 }
 
 impl Lease {
@@ -102,11 +102,7 @@ impl Lease {
         let begun = Instant::now();
         let version = match write(client, &text, mode)? {
             Written::Done(version) => version,
-            // Perhaps by this very writing, whose answer was lost on its way.
-            Written::NotAsSeen => match read(client)? {
-                Some((Some(now), version)) if now.token == text.token => version,
-                now => return Err(busy(client, now.and_then(|(now, _)| now)).into()),
-            },
+            Written::NotAsSeen(now) => return Err(busy(client, now).into()),
         };
         lost.store(false, Ordering::Release);
         let held = Arc::new(Held {
@@ -158,10 +154,7 @@ impl Lease {
         };
         match write(&self.held.client, &text, PutMode::Update(state.version.clone()))? {
             Written::Done(_) => Ok(()),
-            Written::NotAsSeen => match read(&self.held.client)? {
-                Some((Some(now), _)) if now == text => Ok(()),
-                _ => Err(StoreError::LockLost { place: place() }),
-            },
+            Written::NotAsSeen(_) => Err(StoreError::LockLost { place: place() }),
         }
     }
 }
@@ -309,9 +302,13 @@ fn read(client: &Client) -> Result<Option<Found>, StoreError> {
 }
 
 fn write(client: &Client, text: &LockText, mode: PutMode) -> Result<Written, StoreError> {
-    match client.wait(put(client, text, mode)) {
+    match client.wait_again(|| put(client, text, mode.clone())) {
         Ok(result) => Ok(Written::Done(result.into())),
-        Err(Error::Precondition { .. } | Error::AlreadyExists { .. }) => Ok(Written::NotAsSeen),
+        Err(Error::Precondition { .. } | Error::AlreadyExists { .. }) => Ok(match read(client)? {
+            // By this very writing, whose first answer was lost on its way.
+            Some((Some(now), version)) if now == *text => Written::Done(version),
+            now => Written::NotAsSeen(now.and_then(|(now, _)| now)),
+        }),
         Err(error) => Err(client.failed(LOCK, "be written", error)),
     }
 }
