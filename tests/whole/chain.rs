@@ -61,6 +61,7 @@ pub fn play(
     let plan = RunPlan {
         pipeline: &pipeline,
         inputs: &scrim::inputs::Inputs::Here,
+        stop: &std::sync::atomic::AtomicBool::new(false),
         run: &pipeline.run_info().expect("the default pipeline is told"),
         store: &LocalStore::new(&output),
         redo: Redo::All,

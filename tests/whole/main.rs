@@ -31,6 +31,8 @@ mod practice_motion;
 #[cfg(feature = "reference")]
 mod python;
 #[cfg(feature = "reference")]
+mod python_package;
+#[cfg(feature = "reference")]
 mod real_scenes;
 #[cfg(feature = "reference")]
 mod report;

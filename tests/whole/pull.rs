@@ -52,6 +52,7 @@ fn tell(games: &[PracticeGame]) -> Told {
     let plan = RunPlan {
         pipeline: &pipeline,
         inputs: &scrim::inputs::Inputs::Here,
+        stop: &std::sync::atomic::AtomicBool::new(false),
         run: &run,
         store: &store,
         redo: Redo::All,

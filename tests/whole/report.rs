@@ -54,6 +54,7 @@ fn tables() -> TempDir {
     let plan = RunPlan {
         pipeline: &pipeline,
         inputs: &scrim::inputs::Inputs::Here,
+        stop: &std::sync::atomic::AtomicBool::new(false),
         run: &pipeline
             .run_info()
             .expect("the test's own files and games can be read and written"),

@@ -42,6 +42,22 @@ pub enum ReportError {
         /// How many games.
         games: usize,
     },
+    /// No such game.
+    #[error("no game `{game_id}`; the tables have {found:?}")]
+    UnknownGame {
+        /// Which was asked for.
+        game_id: String,
+        /// Which there are.
+        found: Vec<String>,
+    },
+    /// No such possession.
+    #[error("game {game_id} has no possession {possession_id}; `possessions` lists them")]
+    UnknownPossession {
+        /// The game.
+        game_id: String,
+        /// Which was asked for.
+        possession_id: u32,
+    },
     /// The last 0 games.
     #[error("the last 0 games are no games; ask for at least one")]
     LastNone,

@@ -9,6 +9,7 @@
 //! - `evidence`: shares and points with their counts and intervals.
 //! - `page`: the page, a module a section; `style.css` and `play.js` stand in it.
 //! - `drawing`: tracks to diagrams in the trade's notation.
+//! - `possession`: one possession drawn.
 //! - `playback`: the tracks that the page can move.
 //! - `clips`: clip lists.
 //!
@@ -23,6 +24,7 @@ mod evidence;
 mod page;
 mod playback;
 mod plays;
+mod possession;
 mod read;
 #[cfg(test)]
 mod staging;
@@ -31,4 +33,5 @@ pub use choice::Choice;
 pub use clips::{ClipFile, ClipFormat, ClipLists, ClipSide, clip_lists, file_stem};
 pub use error::ReportError;
 pub use page::{Drawing, Report, make_report};
+pub use possession::draw_possession;
 pub use read::{GameRows, SeasonRows, TeamGames, read_games, teams_of_last_day};

@@ -189,6 +189,31 @@ pub fn read_games(store: &dyn ReadStore, choice: &Choice) -> Result<TeamGames, R
     Ok(team)
 }
 
+/// Reads one game alone, by its id; of two in different seasons the first by day.
+///
+/// # Errors
+/// As [`read_games`].
+pub(crate) fn read_game_alone(store: &dyn ReadStore, game_id: &str) -> Result<TeamGames, ReportError> {
+    let all = places(store)?;
+    let Some(place) = all.iter().find(|place| place.partition.game_id() == game_id) else {
+        return Err(ReportError::UnknownGame {
+            game_id: game_id.into(),
+            found: all.iter().map(|place| place.partition.game_id().into()).collect(),
+        });
+    };
+    let mut team = TeamGames {
+        choice: Choice::all_of(place.teams[0].clone()),
+        games: Vec::with_capacity(1),
+        season: SeasonRows::default(),
+        absent: BTreeMap::new(),
+        notes: Vec::new(),
+    };
+    let game = team.read_game(store, &place.partition)?;
+    team.games.push(game);
+    team.read_disguises(store)?;
+    Ok(team)
+}
+
 /// The teams that played on the latest day among the games with these ids (or all games, when none is named), and each
 /// game without a day. Ascending.
 ///

@@ -59,6 +59,9 @@ pub enum Failure {
         /// What was measured, what a good game has, and what to look at.
         reasons: String,
     },
+    /// Whoever asked for the run called it off.
+    #[error("the run was called off before this was done")]
+    Stopped,
     /// What is wrong with an object that was brought here.
     #[error("{reason}")]
     OfObject {
@@ -91,6 +94,7 @@ impl Failure {
             | Self::SameGame { .. }
             | Self::MixedParameters { .. }
             | Self::ChangedWhileRead
+            | Self::Stopped
             | Self::Panic { .. } => false,
         }
     }
@@ -99,7 +103,10 @@ impl Failure {
     pub fn stage(&self) -> &'static str {
         match self {
             Self::OfObject { failure, .. } => failure.stage(),
-            Self::Ingest(_) | Self::ChangedWhileRead | Self::Store(StoreError::Replaced { .. }) => "read",
+            Self::Ingest(_)
+            | Self::ChangedWhileRead
+            | Self::Stopped
+            | Self::Store(StoreError::Replaced { .. }) => "read",
             Self::Tracks(_) | Self::Court(_) | Self::Panic { .. } => "tag",
             Self::Gate { .. } => "gate",
             Self::Season(_) | Self::MixedParameters { .. } => "season",

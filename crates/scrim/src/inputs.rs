@@ -22,6 +22,8 @@ pub enum Inputs {
     Here,
     /// Objects.
     Mirrored(Box<Mirror>),
+    /// Files in a folder that was made for the run: texts leave its path out.
+    Made(PathBuf),
 }
 
 /// The files of a source, here until this is dropped.
@@ -56,7 +58,7 @@ impl Inputs {
             },
         };
         let before_open = |path: &Path| match &inputs {
-            Self::Here => Ok(()),
+            Self::Here | Self::Made(_) => Ok(()),
             Self::Mirrored(mirror) => mirror.fetch(path).map_err(io::Error::other),
         };
         let mut found = match find_sources_with(&path, mapping, &before_open) {
@@ -86,7 +88,7 @@ impl Inputs {
 
     fn stamp(&self, path: &Path) -> Option<FileStamp> {
         let stamp = match self {
-            Self::Here => None,
+            Self::Here | Self::Made(_) => None,
             // A mapping that the user gave may be a file of this machine.
             Self::Mirrored(mirror) => mirror.stamp(path),
         };
@@ -117,20 +119,26 @@ impl Inputs {
 
     /// Whether files can be read without being brought here first.
     pub fn are_here(&self) -> bool {
+        !matches!(self, Self::Mirrored(_))
+    }
+
+    /// Whether texts name files by their paths.
+    fn are_named_so(&self) -> bool {
         matches!(self, Self::Here)
     }
 
-    /// A text about files, with addresses for their temporary paths.
+    /// A text about files, without their temporary paths: objects' addresses stand there, or names alone.
     pub fn named<'t>(&self, text: &'t str) -> Cow<'t, str> {
         match self {
             Self::Here => Cow::Borrowed(text),
+            Self::Made(folder) => Cow::Owned(text.replace(&format!("{}/", folder.display()), "")),
             Self::Mirrored(mirror) => Cow::Owned(mirror.named(text)),
         }
     }
 
     /// The same in all texts of a game.
     pub fn name_in_game(&self, read: &mut ReadGame) {
-        if !self.are_here() {
+        if !self.are_named_so() {
             self.name_in_notes(&mut read.notes);
             self.name_in_rows(&mut read.quarantine);
         }
@@ -138,7 +146,7 @@ impl Inputs {
 
     /// The same in refused rows.
     pub fn name_in_rows(&self, rows: &mut [QuarantineRow]) {
-        for row in rows.iter_mut().filter(|_| !self.are_here()) {
+        for row in rows.iter_mut().filter(|_| !self.are_named_so()) {
             row.source = self.named(&row.source).as_ref().into();
         }
     }
@@ -153,7 +161,7 @@ impl Inputs {
     /// The same of a failure.
     pub fn name_in_failure(&self, failure: impl Into<Failure>) -> Failure {
         let failure = failure.into();
-        if self.are_here() {
+        if self.are_named_so() {
             return failure;
         }
         Failure::OfObject {

@@ -20,12 +20,14 @@
 //! - [`season`]: the games' tables to the season's.
 //! - [`terminal`]: text of the input that would steer a terminal is shown, not sent.
 //! - [`game_text`]: a game's ball screens in words, for people.
+//! - [`entry`]: from the command line to the exit code.
 //! - [`cli`], [`command`], [`log`]: the program's face.
 
 mod alert;
 mod claims;
 pub mod cli;
 pub mod command;
+pub mod entry;
 mod explain;
 pub mod failure;
 pub mod game;

@@ -1,68 +1,7 @@
-//! The program's entry: parse, do, exit code.
+//! The program.
 
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::process::ExitCode;
 
-use clap::Parser;
-use scrim::cli::{Cli, Command};
-use scrim::failure::panic_message;
-use scrim::log::LogFormat;
-use scrim::{Exit, command, log};
-use tracing::{Level, error};
-
 fn main() -> ExitCode {
-    let cli = Cli::parse();
-    // The demo speaks to people: its digest says it all.
-    let is_quiet = cli.quiet || (cli.command.is_none() && cli.log == LogFormat::Text);
-    let bar = match cli.command {
-        Some(Command::Run(_) | Command::Practice(_) | Command::Tune(_)) | None => log::progress_bar(cli.log),
-        Some(
-            Command::Inspect(_)
-            | Command::Pipeline(_)
-            | Command::Score(_)
-            | Command::Report(_)
-            | Command::Clips(_)
-            | Command::Season(_)
-            | Command::Digest(_)
-            | Command::Runs(_)
-            | Command::Verify(_)
-            | Command::Prune(_)
-            | Command::Columns(_),
-        ) => indicatif::ProgressBar::hidden(),
-    };
-    log::start(cli.log, if is_quiet { Level::WARN } else { Level::INFO }, &bar);
-    // Told by whoever catches it, in the log's own form.
-    std::panic::set_hook(Box::new(|info| {
-        let place = info.location().map(ToString::to_string);
-        error!(place, "{}", panic_message(info.payload()));
-    }));
-    let done = catch_unwind(AssertUnwindSafe(|| match &cli.command {
-        Some(Command::Run(args)) => command::run::run(args, &bar),
-        Some(Command::Inspect(args)) => command::inspect::inspect(args),
-        Some(Command::Pipeline(args)) => command::pipeline::pipeline(args),
-        Some(Command::Score(args)) => command::score::score(args),
-        Some(Command::Tune(args)) => command::tune::tune(args, &bar),
-        Some(Command::Report(args)) => command::report::report(args),
-        Some(Command::Clips(args)) => command::clips::clips(args),
-        Some(Command::Season(args)) => command::season::season(args),
-        Some(Command::Digest(args)) => command::digest::digest(args),
-        Some(Command::Columns(args)) => command::columns::columns(args),
-        Some(Command::Runs(args)) => command::runs::runs(args),
-        Some(Command::Verify(args)) => command::verify::verify(args),
-        Some(Command::Prune(args)) => command::prune::prune(args),
-        Some(Command::Practice(args)) => command::practice::practice(args, &bar),
-        None => command::demo::demo(&bar),
-    }));
-    let exit = match done {
-        Ok(Ok(exit)) => exit,
-        Ok(Err(error)) => {
-            error!("{}", scrim::failure::with_causes(error.as_ref()));
-            Exit::NothingDone
-        }
-        Err(_) => {
-            error!("a fault of the program itself; please report it with the message above");
-            Exit::NothingDone
-        }
-    };
-    ExitCode::from(exit.code())
+    ExitCode::from(scrim::entry::enter(std::env::args_os()))
 }

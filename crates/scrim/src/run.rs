@@ -4,6 +4,7 @@
 //! its last; where two sources hold the same game, the first by order is kept, whoever was faster.
 
 use std::collections::BTreeMap;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Instant;
 
 use rayon::prelude::*;
@@ -36,6 +37,8 @@ pub struct RunPlan<'a> {
     pub redo: Redo,
     /// How many sources are worked on at once, at least 1.
     pub jobs: usize,
+    /// Once set, no source and no game is begun.
+    pub stop: &'a AtomicBool,
     /// Called with each game that was done, on the worker's thread, in no order.
     pub on_game: &'a (dyn Fn(&TaggedGame) + Sync),
     /// Called with each source that is over, on the worker's thread, in no order.
@@ -83,7 +86,12 @@ pub fn run_sources(sources: &[Source], plan: &RunPlan<'_>) -> anyhow::Result<Run
                         games,
                     } => {
                         debug!(source = source.name, why, "done");
-                        match plan.inputs.bring(source) {
+                        let brought = if plan.stop.load(Ordering::Relaxed) {
+                            Err(Failure::Stopped)
+                        } else {
+                            plan.inputs.bring(source)
+                        };
+                        match brought {
                             Ok(_brought) => {
                                 let hash_now = || hash_of(source).ok();
                                 let worker = Worker {
@@ -315,6 +323,9 @@ impl Worker<'_> {
         } = read;
         let partition = Partition::new(raw.info.season.as_deref(), &raw.info.game_id);
         let done = guarded(|| {
+            if self.plan.stop.load(Ordering::Relaxed) {
+                return Err(Failure::Stopped);
+            }
             let mut tagged = tag_game(raw, self.plan.pipeline, &mut summary.times)?;
             tagged.tables.add_notes(&notes);
             let start = Instant::now();
@@ -460,6 +471,7 @@ mod tests {
             store: &LocalStore::new(folder.path().join("out")),
             redo: Redo::All,
             jobs: 2,
+            stop: &AtomicBool::new(false),
             on_game: &|tagged| assert_ne!(tagged.game.info.game_id, ids[1], "this one breaks"),
             on_source: &|_| (),
         };

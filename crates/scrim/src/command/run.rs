@@ -1,5 +1,6 @@
 //! `scrim run`
 
+use std::sync::atomic::AtomicBool;
 use std::thread::available_parallelism;
 
 use anyhow::Result;
@@ -157,6 +158,7 @@ pub(crate) fn do_job(job: &Job<'_>, bar: &ProgressBar) -> Result<RunSummary> {
         store: job.store,
         redo: job.redo,
         jobs,
+        stop: &AtomicBool::new(false),
         on_game: job.on_game,
         on_source: &|_| bar.inc(1),
     };

@@ -1,0 +1,57 @@
+//! Drawings of one possession, for whoever looks it up.
+
+use scrim_season::words::Names;
+use scrim_tables::ReadStore;
+
+use crate::ReportError;
+use crate::drawing::{PlayTracks, description, moments_of, sketch_of, standalone_svg};
+use crate::page::Drawing;
+use crate::plays::{Plays, clocks_of};
+use crate::read::read_game_alone;
+
+/// Draws each ball screen and handoff of a possession, frame by frame, in time order. Drawings are called `SCREEN-FRAME`, by the
+/// screen's id. None when it has none, or the tables have no tracks of it.
+///
+/// # Errors
+/// [`ReportError`]: no such game or possession, or a table that cannot be read.
+pub fn draw_possession(
+    store: &dyn ReadStore,
+    game_id: &str,
+    possession_id: u32,
+) -> Result<Vec<Drawing>, ReportError> {
+    let team = read_game_alone(store, game_id)?;
+    let is_there = |game: &crate::GameRows| {
+        game.possessions
+            .iter()
+            .any(|possession| possession.possession_id == possession_id)
+    };
+    if !team.games.iter().any(is_there) {
+        return Err(ReportError::UnknownPossession {
+            game_id: game_id.into(),
+            possession_id,
+        });
+    }
+    let clocks = clocks_of(&team);
+    let plays = Plays::of(&team, &clocks);
+    let names = Names::of(team.games.iter().flat_map(|game| &game.players));
+    let mut drawings = Vec::new();
+    for play in &plays.on_ball {
+        if play.screen.possession_id != possession_id {
+            continue;
+        }
+        let Some(tracks) = PlayTracks::of(play.game, possession_id) else {
+            continue;
+        };
+        let court = play.game.court();
+        for moment in moments_of(play, &tracks) {
+            let sketch = sketch_of(play, &tracks, &names, moment);
+            let text = description(&court, &sketch, &names);
+            let frame = moment.0.title().to_lowercase().replace(' ', "-");
+            drawings.push(Drawing {
+                name: format!("{}-{frame}", play.screen.screen_id),
+                svg: standalone_svg(&court, &sketch, &text),
+            });
+        }
+    }
+    Ok(drawings)
+}

@@ -1,0 +1,182 @@
+"""Find and tag ball screens in basketball tracking data, from Python.
+
+    import scrim
+
+    tables = scrim.tag("games/")                      # a folder, as `scrim run` takes it
+    tables = scrim.tag(tracking, players=players)     # or data frames: pandas, Polars, PyArrow, DuckDB
+    screens = tables["screens"].to_pandas()           # or .to_polars(), or pyarrow.table(tables["screens"])
+    scrim.draw(tables, "P1-000", 12)                  # a drawing that a notebook shows
+
+The same stages as the program's, and the same bytes. Tags are estimates: look at the film before acting on them. Tracking data are
+personal data: follow consent, league and labour agreements, and local law.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import pathlib
+import warnings
+from collections.abc import Mapping
+from typing import Any
+
+from scrim._scrim import SCHEMA_VERSION, ScrimError, Table, Tables, __version__, read_tables
+from scrim import _scrim
+
+__all__ = [
+    "SCHEMA_VERSION",
+    "Drawing",
+    "ScrimError",
+    "Table",
+    "Tables",
+    "columns",
+    "draw",
+    "read_tables",
+    "score",
+    "season",
+    "tag",
+    "__version__",
+]
+
+
+def tag(
+    tracking: Any,
+    *,
+    players: Any = None,
+    games: Any = None,
+    events: Any = None,
+    mapping: str | os.PathLike[str] | Mapping[str, Any] | None = None,
+    pipeline: str | os.PathLike[str] | Mapping[str, Any] | None = None,
+    jobs: int | None = None,
+    seasons: bool = True,
+) -> Tables:
+    """Find possessions, matchups, screens and cuts in tracking data, and read how each screen was defended and used.
+
+    tracking: a path (a source folder, a folder of such folders, a single file) or an address in an object store; or a table with one
+        game or several that gives Arrow data (`__arrow_c_stream__`). Without a mapping its columns are scrim's own: game_id, period,
+        t_s, game_clock_s, shot_clock_s, team_id, player_id (both null: the ball), x_m, y_m, z_m.
+    players, games, events: side tables, when tracking is a table; their columns: docs/operations.md.
+    mapping: how to read other columns: a path of a mapping file, or its keys as a dictionary: {"place": {"x": "x_ft", "unit": "ft"}}.
+    pipeline: a path of a pipeline file, or its keys as a dictionary: {"definitions": {"drop_depth_m": 2.5}}.
+    jobs: how many sources are worked on at once; one per processor when None.
+    seasons: whether the season's tables are put together, too.
+
+    A game that cannot be tagged is a warning, and is listed in `skipped` of what is returned.
+
+    Raises ScrimError when no game can be tagged, or an argument cannot be understood; KeyboardInterrupt stops between two games.
+    """
+    mapping_file, mapping_text = None, None
+    if isinstance(mapping, Mapping):
+        mapping_text = _toml(mapping)
+        if not hasattr(tracking, "__arrow_c_stream__"):
+            raise ScrimError("mapping: with tracking in files, give the path of a mapping file")
+    elif mapping is not None:
+        mapping_file = os.fspath(mapping)
+    tables = _scrim.tag(
+        tracking, players, games, events, mapping_text, mapping_file, _pipeline(pipeline), jobs, seasons
+    )
+    for row in tables.skipped:
+        game = f", game {row['game_id']}" if row["game_id"] else ""
+        warnings.warn(f"skipped: {row['source']}{game}: {row['reason']}", stacklevel=2)
+    return tables
+
+
+def season(
+    tables: Tables | str | os.PathLike[str],
+    *,
+    pipeline: str | os.PathLike[str] | Mapping[str, Any] | None = None,
+) -> Tables:
+    """Put the season's tables (tendencies, counters, disguises, ...) together from the games' tables, in memory.
+
+    tables: from `tag` or `read_tables`, or the place of a run's output. What is returned has the games' tables, too.
+    pipeline: its `[season]`, `[gate]` and `[definitions]` are used.
+
+    Raises ScrimError when there are no games, or their parameters differ.
+    """
+    return _scrim.season(_tables(tables), _pipeline(pipeline))
+
+
+def score(tables: Tables | str | os.PathLike[str], labels: str | os.PathLike[str]) -> dict[str, Any]:
+    """Hold tables against labels: your own tags from film, or the truth of practice games.
+
+    labels: a folder with TABLE.csv or TABLE.parquet, in its labels/, or in a folder for each game.
+
+    Returns the report of `scrim score --json`. Raises ScrimError when labels cannot be read or a labelled game has no tables.
+    """
+    return json.loads(_scrim.score_json(_tables(tables), os.fspath(labels)))
+
+
+def columns(table: str | None = None) -> list[dict[str, Any]]:
+    """Every column of every table, or of one: `table`, `column`, `type`, `nullable`, `unit`, `meaning`, `null`.
+
+    Raises ScrimError when there is no such table.
+    """
+    return _scrim.columns(table)
+
+
+class Drawing:
+    """Drawings of a possession's ball screens and handoffs, frame by frame; a notebook shows them side by side.
+
+    frames: (name, SVG text) pairs, in time order; a name is the screen's id and what the frame shows.
+    """
+
+    def __init__(self, frames: list[tuple[str, str]]) -> None:
+        self.frames = frames
+
+    def _repr_html_(self) -> str:
+        cells = "".join(f'<div style="flex:1 1 18em;max-width:26em">{svg}</div>' for _, svg in self.frames)
+        return f'<div style="display:flex;flex-wrap:wrap;gap:1em">{cells}</div>'
+
+    def save(self, folder: str | os.PathLike[str]) -> list[str]:
+        """Write each frame as NAME.svg into a folder, which is made if need be. Returns the paths."""
+        place = pathlib.Path(folder)
+        place.mkdir(parents=True, exist_ok=True)
+        paths = []
+        for name, svg in self.frames:
+            path = place / f"{name}.svg"
+            path.write_text(svg, encoding="utf-8")
+            paths.append(str(path))
+        return paths
+
+    def __len__(self) -> int:
+        return len(self.frames)
+
+    def __repr__(self) -> str:
+        return f"<scrim.Drawing: {', '.join(name for name, _ in self.frames) or 'nothing to draw'}>"
+
+
+def draw(tables: Tables | str | os.PathLike[str], game_id: str, possession_id: int) -> Drawing:
+    """Draw each ball screen and handoff of a possession.
+
+    Raises ScrimError when there is no such game or possession.
+    """
+    return Drawing(_scrim.draw_possession(_tables(tables), game_id, possession_id))
+
+
+def _tables(tables: Tables | str | os.PathLike[str]) -> Tables:
+    return tables if isinstance(tables, Tables) else read_tables(tables)
+
+
+def _pipeline(pipeline: str | os.PathLike[str] | Mapping[str, Any] | None) -> str | None:
+    if pipeline is None:
+        return None
+    if isinstance(pipeline, Mapping):
+        return _toml(pipeline)
+    try:
+        return pathlib.Path(pipeline).read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise ScrimError(f"{os.fspath(pipeline)}: the pipeline cannot be read: {error}") from error
+
+
+def _toml(keys: Mapping[str, Any], section: str = "") -> str:
+    """Keys as TOML: plain values first, then a section for each dictionary."""
+    lines, sections = [], []
+    for key, value in keys.items():
+        name = json.dumps(str(key), ensure_ascii=False)
+        if isinstance(value, Mapping):
+            path = f"{section}.{name}" if section else name
+            sections.append(f"[{path}]\n{_toml(value, path)}")
+        else:
+            # What JSON writes of numbers, words, flags and lists is TOML as well.
+            lines.append(f"{name} = {json.dumps(value, ensure_ascii=False)}\n")
+    return "".join(lines + sections)

@@ -1,0 +1,303 @@
+//! What Python code gets: tables by name, each with its rows as Arrow data.
+
+use std::collections::BTreeSet;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use arrow::datatypes::{Schema, SchemaRef};
+use arrow::record_batch::RecordBatch;
+use bytes::Bytes;
+use parquet::arrow::arrow_reader::ParquetRecordBatchReaderBuilder;
+use pyo3::exceptions::PyKeyError;
+use pyo3::prelude::*;
+use pyo3::types::{PyCapsule, PyDict};
+use scrim_objects::{Location, ObjectFolder};
+use scrim_tables::ledger::Snapshot;
+use scrim_tables::rows::{table, tables};
+use scrim_tables::{LocalStore, ReadStore, check_schema_version};
+use tempfile::TempDir;
+
+use crate::arrow_data::capsule_of;
+use crate::memory::Memory;
+use crate::{ScrimError, refused};
+
+/// Where tables are.
+#[derive(Clone)]
+enum Kept {
+    /// In memory, as `tag` and `season` leave them.
+    Here(Arc<Memory>),
+    /// Where a run wrote them.
+    There(Arc<dyn ReadStore + Send>, Location),
+}
+
+/// Something that could not be done.
+#[derive(Clone)]
+pub struct LeftOut {
+    pub source: String,
+    pub season: Option<String>,
+    pub game_id: Option<String>,
+    pub reason: String,
+}
+
+/// The tables of some games, by name.
+#[pyclass(module = "scrim", frozen, mapping)]
+pub struct Tables {
+    kept: Kept,
+    left_out: Vec<LeftOut>,
+}
+
+impl Tables {
+    pub fn in_memory(memory: Arc<Memory>, left_out: Vec<LeftOut>) -> Self {
+        Self {
+            kept: Kept::Here(memory),
+            left_out,
+        }
+    }
+
+    pub fn store(&self) -> &dyn ReadStore {
+        match &self.kept {
+            Kept::Here(memory) => memory.as_ref(),
+            Kept::There(store, _) => store.as_ref(),
+        }
+    }
+
+    /// The same, to be kept.
+    pub fn shared(&self) -> Arc<dyn ReadStore + Send> {
+        match &self.kept {
+            Kept::Here(memory) => Arc::clone(memory) as Arc<dyn ReadStore + Send>,
+            Kept::There(store, _) => Arc::clone(store),
+        }
+    }
+
+    /// A folder with the tables as files, for as long as the second is held.
+    pub fn folder(&self) -> PyResult<(PathBuf, Option<TempDir>)> {
+        match &self.kept {
+            Kept::There(_, Location::Local(folder)) => Ok((folder.clone(), None)),
+            Kept::There(_, Location::Remote(address)) => Err(ScrimError::new_err(format!(
+                "{address}: labels are held against tables on a disk; copy the folder here first"
+            ))),
+            Kept::Here(memory) => {
+                let folder = tempfile::tempdir()?;
+                memory
+                    .copy_to(&LocalStore::new(folder.path()))
+                    .map_err(|error| refused(&error))?;
+                Ok((folder.path().into(), Some(folder)))
+            }
+        }
+    }
+
+    fn has(&self, name: &str) -> PyResult<bool> {
+        let names = self.store().list(name).map_err(|error| refused(&error))?;
+        Ok(table(name).is_some() && names.iter().any(|name| name.ends_with(".parquet")))
+    }
+}
+
+#[pymethods]
+impl Tables {
+    /// Names of the tables that have files, in alphabetical order.
+    fn keys(&self) -> PyResult<Vec<&'static str>> {
+        let names: BTreeSet<&'static str> = tables().map(|table| table.name).collect();
+        let mut found = Vec::new();
+        for name in names {
+            if self.has(name)? {
+                found.push(name);
+            }
+        }
+        Ok(found)
+    }
+
+    fn __iter__(&self, py: Python<'_>) -> PyResult<Py<PyAny>> {
+        let names = self.keys()?.into_pyobject(py)?;
+        Ok(names.try_iter()?.into_any().unbind())
+    }
+
+    fn __len__(&self) -> PyResult<usize> {
+        Ok(self.keys()?.len())
+    }
+
+    fn __contains__(&self, name: &str) -> PyResult<bool> {
+        self.has(name)
+    }
+
+    fn __getitem__(&self, py: Python<'_>, name: &str) -> PyResult<Table> {
+        let Some(info) = table(name) else {
+            let names: Vec<&str> = tables().map(|table| table.name).collect();
+            return Err(PyKeyError::new_err(format!(
+                "no table `{name}`; there are {}",
+                names.join(", ")
+            )));
+        };
+        let store = self.shared();
+        let (schema, batches) = py
+            .detach(|| read_batches(store.as_ref(), name))
+            .map_err(|error| ScrimError::new_err(format!("{name}: {error}")))?;
+        // A table without a file is one without rows.
+        let schema = schema.unwrap_or_else(|| Arc::new(Schema::new(info.file_fields())));
+        Ok(Table {
+            name: info.name,
+            schema,
+            batches,
+        })
+    }
+
+    /// What was skipped or refused, and why: dictionaries with `source`, `season`, `game_id` and `reason`.
+    #[getter]
+    fn skipped(&self, py: Python<'_>) -> PyResult<Vec<Py<PyDict>>> {
+        self.left_out
+            .iter()
+            .map(|left_out| {
+                let row = PyDict::new(py);
+                row.set_item("source", &left_out.source)?;
+                row.set_item("season", &left_out.season)?;
+                row.set_item("game_id", &left_out.game_id)?;
+                row.set_item("reason", &left_out.reason)?;
+                Ok(row.unbind())
+            })
+            .collect()
+    }
+
+    /// Writes the tables into a folder, as a run does.
+    fn write(&self, folder: PathBuf) -> PyResult<()> {
+        match &self.kept {
+            Kept::Here(memory) => memory
+                .copy_to(&LocalStore::new(folder))
+                .map_err(|error| refused(&error)),
+            Kept::There(_, location) => Err(ScrimError::new_err(format!(
+                "these tables are in {location} already; copy that folder"
+            ))),
+        }
+    }
+
+    fn __repr__(&self) -> PyResult<String> {
+        Ok(format!("<scrim.Tables: {}>", self.keys()?.join(", ")))
+    }
+}
+
+/// A table's batches, of all its files; the schema is `None` when it has no file.
+fn read_batches(store: &dyn ReadStore, name: &str) -> Result<(Option<SchemaRef>, Vec<RecordBatch>), String> {
+    let words = |error: &(dyn std::error::Error + 'static)| scrim::failure::with_causes(error);
+    let reader = Snapshot::new(store);
+    let mut schema: Option<SchemaRef> = None;
+    let mut batches = Vec::new();
+    for file in store.list(name).map_err(|error| words(&error))? {
+        if !file.ends_with(".parquet") {
+            continue;
+        }
+        let path = format!("{name}/{file}");
+        let Some(bytes) = reader.get(&path).map_err(|error| words(&error))? else {
+            continue;
+        };
+        let rows = ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes))
+            .and_then(|builder| builder.build())
+            .map_err(|error| format!("{file}: {error}"))?;
+        for batch in rows {
+            let batch = batch.map_err(|error| format!("{file}: {error}"))?;
+            // The footer's words are the file's, not the table's.
+            let common = schema.get_or_insert_with(|| Arc::new(Schema::new(batch.schema().fields().clone())));
+            let batch = batch.with_schema(Arc::clone(common)).map_err(|error| {
+                format!("{file}: its columns are not those of the files before it: {error}")
+            })?;
+            batches.push(batch);
+        }
+    }
+    Ok((schema, batches))
+}
+
+/// A table's rows. Any library that takes Arrow data takes it: `polars.DataFrame(table)`, `pyarrow.table(table)`,
+/// `duckdb.from_arrow(pyarrow.table(table))`, `table.to_pandas()`.
+#[pyclass(module = "scrim", frozen)]
+pub struct Table {
+    name: &'static str,
+    schema: SchemaRef,
+    batches: Vec<RecordBatch>,
+}
+
+#[pymethods]
+impl Table {
+    /// The Arrow PyCapsule interface: the rows as a stream, without a copy.
+    #[pyo3(signature = (requested_schema=None))]
+    fn __arrow_c_stream__<'py>(
+        &self,
+        py: Python<'py>,
+        requested_schema: Option<Bound<'py, PyAny>>,
+    ) -> PyResult<Bound<'py, PyCapsule>> {
+        // The interface lets a producer leave the wish aside.
+        drop(requested_schema);
+        capsule_of(py, Arc::clone(&self.schema), self.batches.clone())
+    }
+
+    /// The table's name.
+    #[getter]
+    fn name(&self) -> &'static str {
+        self.name
+    }
+
+    /// How many rows it has.
+    #[getter]
+    fn num_rows(&self) -> usize {
+        self.batches.iter().map(RecordBatch::num_rows).sum()
+    }
+
+    /// Its columns' names, in order.
+    #[getter]
+    fn column_names(&self) -> Vec<String> {
+        self.schema
+            .fields()
+            .iter()
+            .map(|field| field.name().clone())
+            .collect()
+    }
+
+    fn __len__(&self) -> usize {
+        self.num_rows()
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "<scrim.Table {}: {} rows, {} columns>",
+            self.name,
+            self.num_rows(),
+            self.schema.fields().len()
+        )
+    }
+
+    /// As a PyArrow table.
+    fn to_pyarrow<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        slf.py().import("pyarrow")?.call_method1("table", (slf,))
+    }
+
+    /// As a pandas data frame (by way of PyArrow).
+    fn to_pandas<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        Self::to_pyarrow(slf)?.call_method0("to_pandas")
+    }
+
+    /// As a Polars data frame.
+    fn to_polars<'py>(slf: &Bound<'py, Self>) -> PyResult<Bound<'py, PyAny>> {
+        slf.py().import("polars")?.call_method1("DataFrame", (slf,))
+    }
+}
+
+/// The tables of a folder that a run wrote, or of an address in an object store.
+#[pyfunction]
+pub fn read_tables(py: Python<'_>, place: PathBuf) -> PyResult<Tables> {
+    let location: Location = match place.to_str() {
+        Some(text) => text.parse().map_err(|error| refused(&error))?,
+        None => Location::Local(place),
+    };
+    let store: Arc<dyn ReadStore + Send> = match &location {
+        Location::Local(folder) => Arc::new(LocalStore::new(folder)),
+        Location::Remote(address) => Arc::new(ObjectFolder::new(address).map_err(|error| refused(&error))?),
+    };
+    py.detach(|| check_schema_version(store.as_ref()))
+        .map_err(|error| refused(&error))?;
+    let tables = Tables {
+        kept: Kept::There(store, location.clone()),
+        left_out: Vec::new(),
+    };
+    if tables.keys()?.is_empty() {
+        return Err(ScrimError::new_err(format!(
+            "{location}: no tables here; give the folder that `scrim run` wrote to"
+        )));
+    }
+    Ok(tables)
+}

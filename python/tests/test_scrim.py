@@ -1,0 +1,214 @@
+"""The package as a researcher uses it, held against the program itself."""
+
+import os
+import pathlib
+import signal
+import subprocess
+import sys
+import threading
+import time
+
+import duckdb
+import pandas
+import polars
+import pyarrow
+import pyarrow.parquet
+import pytest
+
+import scrim
+
+#: Whose rows or bytes say when and where a run was.
+NOT_OF_GAMES = ("runs", "quarantine")
+
+
+def program(*args: str, cwd: pathlib.Path) -> subprocess.CompletedProcess[str]:
+    return subprocess.run([sys.executable, "-m", "scrim", *args], cwd=cwd, capture_output=True, text=True, check=False)
+
+
+@pytest.fixture(scope="session")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> pathlib.Path:
+    """Two short practice games in `in`, and what the program makes of them in `out`."""
+    place = tmp_path_factory.mktemp("games")
+    made = program(
+        "practice", "--games", "2", "--seed", "5", "--periods", "1", "--period-s", "90", "--output", "in", cwd=place
+    )
+    assert made.returncode == 0, made.stderr
+    (place / "mine.toml").write_text('name = "default"\n')
+    ended = program("run", "mine.toml", "--input", "in", "--output", "out", cwd=place)
+    assert ended.returncode == 0, ended.stderr
+    return place
+
+
+@pytest.fixture(scope="session")
+def game(folder: pathlib.Path) -> dict[str, pyarrow.Table]:
+    """The first game's tracking and side tables."""
+    source = sorted((folder / "in").iterdir())[0]
+    sides = {name: pyarrow.Table.from_pandas(pandas.read_csv(source / f"{name}.csv")) for name in ("players", "games", "events")}
+    return {"tracking": pyarrow.parquet.read_table(source / "tracking.parquet"), **sides}
+
+
+@pytest.fixture(scope="session")
+def of_files(folder: pathlib.Path) -> scrim.Tables:
+    return scrim.tag(folder / "in")
+
+
+def rows(tables: scrim.Tables, name: str) -> pyarrow.Table:
+    return tables[name].to_pyarrow()
+
+
+def test_the_same_bytes_as_the_program(folder: pathlib.Path, of_files: scrim.Tables, tmp_path: pathlib.Path) -> None:
+    of_files.write(tmp_path)
+    compared = 0
+    for path in sorted((folder / "out").glob("*/*.parquet")):
+        name = path.relative_to(folder / "out")
+        if name.parts[0] in NOT_OF_GAMES:
+            continue
+        # The run's name is in season tables' hash of all parameters; games' tables leave it out.
+        here = pyarrow.parquet.read_table(path)
+        there = pyarrow.parquet.read_table(tmp_path / name)
+        assert here.equals(there), name
+        compared += here.num_rows > 0
+    assert compared > 20
+
+
+@pytest.mark.parametrize("library", ["pyarrow", "pandas", "polars", "duckdb"])
+def test_any_library_s_data_give_the_same_rows(
+    library: str, game: dict[str, pyarrow.Table], of_files: scrim.Tables
+) -> None:
+    convert = {
+        "pyarrow": lambda table: table,
+        "pandas": lambda table: table.to_pandas(),
+        "polars": polars.DataFrame,
+        "duckdb": duckdb.from_arrow,
+    }[library]
+    tables = scrim.tag(**{name: convert(table) for name, table in game.items()})
+    game_id = game["games"]["game_id"][0].as_py()
+    for name in ("possessions", "screens", "coverages", "options", "entries", "off_ball_motion", "cuts"):
+        whole = rows(of_files, name)
+        expected = whole.filter(pyarrow.compute.equal(whole["game_id"], str(game_id)))
+        assert rows(tables, name).equals(expected), name
+    assert len(tables["screens"]) > 0
+    assert tables.skipped == []
+
+
+def test_what_a_run_wrote_is_read_back_alike_by_all(folder: pathlib.Path) -> None:
+    tables = scrim.read_tables(folder / "out")
+    assert {"screens", "possessions", "tendencies", "runs"} <= set(tables)
+    assert "nonsense" not in tables and len(tables) == len(list(tables))
+    screens = tables["screens"]
+    directly = pyarrow.parquet.read_table(folder / "out" / "screens")
+    assert screens.to_pyarrow().equals(directly.replace_schema_metadata(None))
+    assert len(screens) == screens.num_rows == len(screens.to_pandas()) == screens.to_polars().height
+    assert screens.column_names == directly.column_names
+    assert screens.to_pyarrow().schema.field("t_use_s").metadata[b"unit"] == b"s"
+    with pytest.raises(KeyError, match="no table `nonsense`; there are"):
+        tables["nonsense"]
+
+
+def test_a_season_from_games(folder: pathlib.Path, of_files: scrim.Tables) -> None:
+    of_games = scrim.tag(folder / "in", seasons=False)
+    assert "tendencies" not in of_games
+    for tables in (scrim.season(of_games), scrim.season(folder / "out")):
+        assert rows(tables, "tendencies").equals(rows(of_files, "tendencies"))
+
+
+def test_a_score_against_the_truth(folder: pathlib.Path, of_files: scrim.Tables) -> None:
+    report = scrim.score(of_files, folder / "in")
+    assert report == scrim.score(folder / "out", folder / "in")
+    assert report["report_version"] == 1 and len(report["games"]) == 2
+
+
+def test_columns_are_those_of_the_tables(of_files: scrim.Tables) -> None:
+    described = [row["column"] for row in scrim.columns("screens")]
+    assert described == of_files["screens"].column_names
+    assert {row["unit"] for row in scrim.columns()} >= {"m", "s", "m/s", None}
+    with pytest.raises(scrim.ScrimError, match="no table `nonsense`"):
+        scrim.columns("nonsense")
+
+
+def test_a_possession_is_drawn(of_files: scrim.Tables, tmp_path: pathlib.Path) -> None:
+    screens = of_files["screens"].to_pandas()
+    screen = screens[screens["on_ball"]].iloc[0]
+    drawing = scrim.draw(of_files, screen["game_id"], int(screen["possession_id"]))
+    assert len(drawing) >= 1
+    assert all(svg.startswith("<svg") for _, svg in drawing.frames)
+    assert drawing._repr_html_().count("<svg") == len(drawing)
+    assert all(os.path.getsize(path) > 100 for path in drawing.save(tmp_path / "drawn"))
+    with pytest.raises(scrim.ScrimError, match="no game `nobody`"):
+        scrim.draw(of_files, "nobody", 0)
+    with pytest.raises(scrim.ScrimError, match="has no possession 9999"):
+        scrim.draw(of_files, screen["game_id"], 9999)
+
+
+def test_keys_of_a_pipeline_and_a_mapping(game: dict[str, pyarrow.Table], of_files: scrim.Tables) -> None:
+    deep = scrim.tag(**game, pipeline={"definitions": {"drop_depth_m": 3.5}})
+    assert not rows(deep, "coverages").equals(rows(scrim.tag(**game), "coverages")) or len(deep["coverages"]) == 0
+    feet = game["tracking"].to_pandas()
+    feet["x_m"] /= 0.3048
+    feet["y_m"] /= 0.3048
+    feet["z_m"] /= 0.3048
+    again = scrim.tag(**{**game, "tracking": feet}, mapping={"place": {"unit": "ft"}})
+    assert len(again["possessions"]) == len(scrim.tag(**game)["possessions"])
+
+
+def test_what_cannot_be_done_says_what_and_how(game: dict[str, pyarrow.Table], folder: pathlib.Path) -> None:
+    tracking = game["tracking"]
+    for arguments, words in [
+        ({"tracking": tracking.drop_columns(["x_m"])}, "x_m"),
+        ({"tracking": tracking.slice(0, 0)}, "tracking"),
+        ({"tracking": 7}, "expected a path, or a table that gives Arrow data"),
+        ({"tracking": tracking, "players": [1, 2]}, "players: expected"),
+        ({"tracking": folder / "nowhere"}, "nowhere"),
+        ({"tracking": folder / "in", "players": game["players"]}, "beside them as a file"),
+        ({"tracking": tracking, "pipeline": {"definitions": {"drop_depth_m": -1.0}}}, "drop_depth_m"),
+        ({"tracking": tracking, "pipeline": {"definitions": {"dorp_depth_m": 1.0}}}, "dorp_depth_m"),
+        ({"tracking": tracking, "pipeline": folder / "nowhere.toml"}, "nowhere.toml"),
+        ({"tracking": tracking, "mapping": {"place": {"unit": "furlong"}}}, "furlong"),
+        ({"tracking": "ftp://x/y"}, "unknown scheme"),
+    ]:
+        with pytest.raises(scrim.ScrimError, match=words) as raised:
+            scrim.tag(**arguments)
+        assert "scrim-tag-" not in str(raised.value), "a temporary path is nobody's business"
+    with pytest.raises(scrim.ScrimError, match="no tables here"):
+        scrim.read_tables(folder / "in")
+
+
+def test_one_bad_game_is_a_warning(game: dict[str, pyarrow.Table], folder: pathlib.Path, tmp_path: pathlib.Path) -> None:
+    for name in ("good", "bad"):
+        (tmp_path / name).mkdir()
+    pyarrow.parquet.write_table(game["tracking"], tmp_path / "good" / "tracking.parquet")
+    (tmp_path / "bad" / "tracking.parquet").write_bytes(b"PAR1 and nothing")
+    with pytest.warns(UserWarning, match="skipped: bad"):
+        tables = scrim.tag(tmp_path)
+    assert [row["source"] for row in tables.skipped] == ["bad"]
+
+
+def test_other_threads_go_on_and_an_interrupt_stops(folder: pathlib.Path, tmp_path: pathlib.Path) -> None:
+    made = program("practice", "--games", "6", "--seed", "8", "--output", "long", cwd=tmp_path)
+    assert made.returncode == 0, made.stderr
+    beats = []
+
+    def beat() -> None:
+        for _ in range(20):
+            beats.append(time.monotonic())
+            time.sleep(0.01)
+        os.kill(os.getpid(), signal.SIGINT)
+
+    other = threading.Thread(target=beat)
+    begun = time.monotonic()
+    with pytest.raises(KeyboardInterrupt):
+        other.start()
+        scrim.tag(tmp_path / "long", jobs=1)
+    took = time.monotonic() - begun
+    other.join()
+    assert len(beats) == 20
+    # Six games of 40 minutes take much longer than the one that was under way.
+    whole = time.monotonic()
+    scrim.tag(tmp_path / "long", jobs=1)
+    assert took < 0.7 * (time.monotonic() - whole)
+
+
+def test_the_program_is_in_the_package(folder: pathlib.Path) -> None:
+    assert program("--version", cwd=folder).stdout.strip().endswith(scrim.__version__)
+    wrong = program("run", cwd=folder)
+    assert wrong.returncode == 2 and "Usage" in wrong.stderr

@@ -1,0 +1,46 @@
+//! The Python package: its own tests, run by pytest with the module that the workspace has built.
+
+use std::path::Path;
+use std::process::Command;
+
+#[test]
+fn the_package_s_own_tests_pass() {
+    let tests = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let package = tests.join("../python");
+    // Beside the tests' own folder: target/debug/deps/whole-... and target/debug/lib_scrim.so.
+    let built = std::env::current_exe().unwrap();
+    let built = built.ancestors().nth(2).unwrap().join("lib_scrim.so");
+    assert!(
+        built.is_file(),
+        "{} is not built: run tests/run, or cargo build --workspace first",
+        built.display()
+    );
+    // A folder as the wheel lays it out.
+    let folder = tempfile::tempdir().unwrap();
+    let scrim = folder.path().join("scrim");
+    std::fs::create_dir(&scrim).unwrap();
+    for entry in std::fs::read_dir(package.join("scrim")).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_file() {
+            std::fs::copy(&path, scrim.join(path.file_name().unwrap())).unwrap();
+        }
+    }
+    std::fs::copy(&built, scrim.join("_scrim.abi3.so")).unwrap();
+    let python =
+        std::env::var_os("SCRIM_PYTHON").expect("SCRIM_PYTHON is not set: run these tests by tests/run");
+    let ended = Command::new(python)
+        .args(["-m", "pytest", "-q", "-p", "no:cacheprovider"])
+        .arg(package.join("tests"))
+        .env("PYTHONPATH", folder.path())
+        .env("PYTHONDONTWRITEBYTECODE", "1")
+        .current_dir(folder.path())
+        .output()
+        .unwrap();
+    let text = String::from_utf8_lossy(&ended.stdout);
+    assert!(
+        ended.status.success(),
+        "{text}\n{}",
+        String::from_utf8_lossy(&ended.stderr)
+    );
+    assert!(text.contains(" passed"), "{text}");
+}
