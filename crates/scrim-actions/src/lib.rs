@@ -15,10 +15,11 @@ mod scene_stage;
 mod screen;
 
 pub use off_ball::{
-    BallScreenTime, Contrast, Cut, CutParams, Dilemma, FloorControl, Kinematics, MotionParams, OffBallMotion,
-    PACE_NOISE_M, Pull, PullParams, PullSample, SpaceParams, Spacing, SpeedZones, SprintModel, cut_rows,
-    dilemma_rows, find_cuts, find_dilemmas, find_off_ball_motion, find_pull_samples, find_spacing,
-    floor_control_rows, off_ball_motion_rows, pull_sample_rows, spacing_rows,
+    BallScreenTime, Contrast, Cut, CutParams, Dilemma, FloorControl, InstantParams, InstantsOf, Kinematics,
+    MotionParams, OffBallMotion, PACE_NOISE_M, Pull, PullParams, PullSample, RollRoom, SpaceParams, Spacing,
+    SpeedZones, SprintModel, cut_rows, dilemma_rows, find_cuts, find_dilemmas, find_off_ball_motion,
+    find_pull_samples, find_roll_rooms, find_spacing, floor_control_rows, instant_rows, off_ball_motion_rows,
+    pull_sample_rows, spacing_rows,
 };
 pub use reads::{
     BallScreenRead, COVERAGE_EVIDENCE, COVERAGE_WORDS, CoverageEvidence, CoverageInputs, CoverageModel,

@@ -255,6 +255,7 @@ fn push_possession(game: &mut GameRows, possession: u32) {
         screener_space_m: Some(2.0),
         handler_space_m: Some(1.0),
         points,
+        ..OptionRow::blank()
     });
     game.entries.push(EntryRow {
         game_id: id.clone(),

@@ -14,7 +14,9 @@ mod season;
 
 pub use flow::{EntryRow, SequenceRow};
 pub use game::{GameRow, PlayerRow, TrackRow};
-pub use off_ball::{CutRow, DilemmaRow, FloorControlRow, OffBallMotionRow, PullSampleRow, SpacingRow};
+pub use off_ball::{
+    CutRow, DilemmaRow, FloorControlRow, InstantRow, OffBallMotionRow, PullSampleRow, SpacingRow,
+};
 pub use play::{MatchupRow, PossessionRow, TouchRow};
 pub use quality::{GameQualityRow, QuarantineRow};
 pub use runs::RunRow;

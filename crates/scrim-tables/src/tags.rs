@@ -207,6 +207,30 @@ tags! {
         /// Nothing that has a name, or they were not pulled far enough.
         None = "none",
     }
+    /// What a defender has to do at a ball screen, by the floor when it is set. Common practice, no source.
+    Duty {
+        /// To guard the user.
+        OnBall = "on_ball",
+        /// To guard the screener.
+        OnScreener = "on_screener",
+        /// Nearest to the hoop on the side away from the ball: to meet whoever comes to the rim.
+        LowMan = "low_man",
+        /// Nearest to the middle of the free-throw line: to meet whoever comes through the middle.
+        Nail = "nail",
+        /// To guard the corner on the ball's side.
+        StrongCorner = "strong_corner",
+        /// Anything else.
+        Other = "other",
+    }
+    /// Whether something began before a ball screen was used, at the use (within 0.2 s), or after it.
+    Begun {
+        /// Before.
+        Before = "before",
+        /// At it.
+        At = "at",
+        /// After.
+        After = "after",
+    }
     /// What the screener did after the screen.
     ScreenerAction {
         /// To the rim.

@@ -5,8 +5,9 @@ use std::time::Instant;
 
 use scrim_actions::{
     BallScreenRead, Screens, coverage_rows, cut_rows, dilemma_rows, find_ball_screens, find_cuts,
-    find_dilemmas, find_off_ball_motion, find_off_ball_screens, find_pull_samples, find_reads, find_spacing,
-    floor_control_rows, off_ball_motion_rows, option_rows, pull_sample_rows, screen_rows, spacing_rows,
+    find_dilemmas, find_off_ball_motion, find_off_ball_screens, find_pull_samples, find_reads,
+    find_roll_rooms, find_spacing, floor_control_rows, instant_rows, off_ball_motion_rows, option_rows,
+    pull_sample_rows, screen_rows, spacing_rows,
 };
 use scrim_flow::{FlowInput, entry_rows, find_flow, possession_extras, sequence_rows};
 use scrim_play::rows::{game_row, matchup_rows, player_rows, possession_rows, touch_rows, track_rows};
@@ -14,9 +15,9 @@ use scrim_play::{Scene, find_play};
 use scrim_tables::TableError;
 use scrim_tables::ledger::PartStage;
 use scrim_tables::rows::{
-    CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, GameRow, MatchupRow,
-    OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, PullSampleRow, ScreenRow, SequenceRow, SpacingRow,
-    TouchRow, TrackRow,
+    CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, GameRow, InstantRow,
+    MatchupRow, OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, PullSampleRow, ScreenRow, SequenceRow,
+    SpacingRow, TouchRow, TrackRow,
 };
 use scrim_tables::tags::Verdict;
 use scrim_tracks::{Cleaned, Game, RawGame, clean};
@@ -54,6 +55,8 @@ pub struct GameTables {
     pub spacing: Vec<SpacingRow>,
     /// `floor_control`
     pub floor_control: Vec<FloorControlRow>,
+    /// `instants`
+    pub instants: Vec<InstantRow>,
     /// `dilemmas`
     pub dilemmas: Vec<DilemmaRow>,
     /// `pull_samples`
@@ -173,6 +176,15 @@ pub fn tag_game(
         definitions,
     );
     let spacing = find_spacing(&scenes, &game.info.court, &screens, &pipeline.space, definitions);
+    let rooms = find_roll_rooms(&scenes, &game.info.court, &screens);
+    let instants = instant_rows(
+        &game,
+        &play,
+        &scenes,
+        &screens,
+        &pipeline.instants,
+        &pipeline.space,
+    );
     let dilemmas = find_dilemmas(&scenes, &screens, &cuts, definitions);
     let pull = find_pull_samples(
         &scenes,
@@ -220,11 +232,12 @@ pub fn tag_game(
         matchups: matchup_rows(&game, &play),
         screens: screen_table,
         coverages: coverage_rows(&game, &play, &screens, &reads),
-        options: option_rows(&game, &scenes, &screens, &reads),
+        options: option_rows(&game, &scenes, &screens, &reads, &rooms),
         cuts: cut_rows(&game, &play, &screens, &cuts),
         off_ball_motion: off_ball_motion_rows(&game, &play, &screens, &motion),
         spacing: spacing_rows(&game, &play, &screens, &spacing),
         floor_control: floor_control_rows(&game, &play, &screens, &spacing),
+        instants,
         dilemmas: dilemma_rows(&game, &play, &screens, &dilemmas),
         pull_samples: pull_sample_rows(&game, &play, &scenes, &pull),
         entries: entry_rows(&game, &play, &screens, &flow, definitions),
@@ -272,6 +285,7 @@ impl GameTables {
         stage.add(&self.off_ball_motion)?;
         stage.add(&self.spacing)?;
         stage.add(&self.floor_control)?;
+        stage.add(&self.instants)?;
         stage.add(&self.dilemmas)?;
         stage.add(&self.pull_samples)?;
         stage.add(&self.entries)?;

@@ -3,7 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use scrim_actions::{
-    CutParams, MotionParams, OffBallScreenParams, PullParams, ReadParams, ScreenParams, SpaceParams,
+    CutParams, InstantParams, MotionParams, OffBallScreenParams, PullParams, ReadParams, ScreenParams,
+    SpaceParams,
 };
 use scrim_floor::{Court, CourtError, Definitions, ParameterError, Parameters, parameters};
 use scrim_flow::FlowParams;
@@ -50,6 +51,8 @@ parameters! {
         motion: MotionParams;
         /// How spacing and the control of the floor are measured.
         space: SpaceParams;
+        /// The geometry of every instant of a ball screen.
+        instants: InstantParams;
         /// Which instants count for pull of motion, and what moving and standing are there.
         pull: PullParams;
         /// How chains and entries are found.

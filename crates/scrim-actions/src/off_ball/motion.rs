@@ -15,7 +15,7 @@ pub use params::{MotionParams, SpeedZones};
 use scrim_floor::{Definitions, Half};
 use scrim_play::{Play, Scene};
 use scrim_tables::rows::OffBallMotionRow;
-use scrim_tables::tags::Activity;
+use scrim_tables::tags::{Activity, Begun};
 use scrim_tracks::{Game, PlayerIx};
 
 use super::Cut;
@@ -34,6 +34,8 @@ pub struct OffBallMotion {
     pub strong_side: bool,
     /// What they did.
     pub activity: Activity,
+    /// The first and last frame of the period of what it is called for, and the use's; `None` when it has no beginning.
+    pub spell: Option<[usize; 3]>,
     /// How far and how fast they went in the window.
     pub kinematics: Kinematics,
     /// Who guards them.
@@ -81,11 +83,14 @@ pub fn find_off_ball_motion(
             };
             let space = defense::largest(window.clone(), |k| scene.space_m(place, k));
             let pull = defense::largest(window.clone(), |k| defense::pull_m(scene, place, k));
+            let (activity, spell) =
+                activity::classify_activity(scene, mover, &window, off_ball, cuts, definitions);
             found.push(OffBallMotion {
                 screen: id,
                 player: mover.player,
                 strong_side: scene.strong[used] == Some(Half::of(mover.at(used))),
-                activity: activity::classify_activity(scene, mover, &window, off_ball, cuts, definitions),
+                activity,
+                spell: spell.map(|(start, end)| [start, end, screen.used]),
                 kinematics,
                 defender: defense::defender_of(scene, place, used, &window),
                 defender_pull_m: pull.map(|(pull_m, _)| pull_m),
@@ -95,6 +100,19 @@ pub fn find_off_ball_motion(
         }
     }
     found
+}
+
+/// What begins this much before or after the use begins at it, s.
+const AT_USE_S: f64 = 0.2;
+
+fn begun(after_use_s: f64) -> Begun {
+    if after_use_s < -AT_USE_S {
+        Begun::Before
+    } else if after_use_s > AT_USE_S {
+        Begun::After
+    } else {
+        Begun::At
+    }
 }
 
 /// Rows of `off_ball_motion`, in the order of `motions`.
@@ -127,6 +145,11 @@ pub fn off_ball_motion_rows(
                 defender_pull_m: motion.defender_pull_m,
                 max_space_m: motion.max_space_m,
                 t_max_space_s: motion.max_space_at.map(|frame| period.t_s(frame)),
+                t_activity_start_s: motion.spell.map(|[start, ..]| period.t_s(start)),
+                t_activity_end_s: motion.spell.map(|[_, end, _]| period.t_s(end)),
+                activity_begun: motion
+                    .spell
+                    .map(|[start, _, used]| begun(period.t_s(start) - period.t_s(used))),
                 standing_walking_s: motion.kinematics.zones_s[0],
                 jogging_s: motion.kinematics.zones_s[1],
                 running_s: motion.kinematics.zones_s[2],

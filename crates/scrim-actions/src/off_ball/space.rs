@@ -3,7 +3,7 @@
 //! - `reach`: who can be where first, by a model of the sprint.
 
 mod params;
-mod reach;
+pub(super) mod reach;
 
 pub use params::{SpaceParams, SprintModel};
 

@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use scrim_floor::Definitions;
 use scrim_play::Scene;
+use scrim_tracks::PlayerIx;
 
 use crate::BallScreen;
 
@@ -11,6 +12,21 @@ use crate::BallScreen;
 pub(super) fn at_use(scene: &Scene, screen: &BallScreen) -> Option<usize> {
     let last = scene.frames.checked_sub(1)?;
     Some(screen.used.saturating_sub(scene.first_frame).min(last))
+}
+
+/// The scene frame at which the screen is set, or else used; `None` in an empty scene.
+pub(super) fn at_set(scene: &Scene, screen: &BallScreen) -> Option<usize> {
+    let used = at_use(scene, screen)?;
+    Some(
+        screen
+            .set
+            .map_or(used, |set| set.saturating_sub(scene.first_frame).min(used)),
+    )
+}
+
+/// An attacker's place in the scene.
+pub(super) fn place_of(scene: &Scene, player: PlayerIx) -> Option<usize> {
+    scene.attackers.iter().position(|mover| mover.player == player)
 }
 
 /// The scene frames of a ball screen's window, clipped to the possession.

@@ -5,7 +5,7 @@ use scrim_tables::rows::{CoverageRow, OptionRow};
 use scrim_tracks::Game;
 
 use super::BallScreenRead;
-use crate::{ScreenRef, Screens};
+use crate::{RollRoom, ScreenRef, Screens};
 
 /// The rows of `coverages`, one a ball screen or handoff, in time order.
 pub fn coverage_rows(
@@ -48,10 +48,11 @@ pub fn option_rows(
     scenes: &[Scene],
     screens: &Screens,
     reads: &[BallScreenRead],
+    rooms: &[RollRoom],
 ) -> Vec<OptionRow> {
     let id_of = |player| game.player(player).id.clone();
-    let rows = screens.on_ball().iter().zip(reads).enumerate();
-    rows.map(|(place, (screen, read))| {
+    let rows = screens.on_ball().iter().zip(reads).zip(rooms).enumerate();
+    rows.map(|(place, ((screen, read), room))| {
         let scene = &scenes[screen.possession];
         let e = &read.evidence;
         let seen_shot = e
@@ -76,6 +77,12 @@ pub fn option_rows(
             screener_space_m: e.screener.space_m,
             handler_space_m: e.handler.space_m,
             points: e.shot.and_then(|shot| shot.points),
+            roll_space_mean_m: room.space_mean_m,
+            catch_space_m: room.catch_space_m,
+            low_man_id: room.low_man.map(id_of),
+            low_man_gap_m: room.low_man_gap_m,
+            tagger_id: room.tagger.map(id_of),
+            tagger_gap_m: room.tagger_gap_m,
         }
     })
     .collect()

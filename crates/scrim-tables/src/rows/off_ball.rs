@@ -4,7 +4,7 @@ use scrim_floor::Zone;
 
 use crate::column::Id;
 use crate::rows::declare::tables;
-use crate::tags::{Activity, CutKind, PulledBy};
+use crate::tags::{Activity, Begun, CutKind, Duty, PulledBy, TeamSide};
 
 tables! {
     /// A run of an attacker without the ball in half-court play that has a name: who, from where to where, the screen it came off,
@@ -80,6 +80,12 @@ tables! {
         max_space_m: Option<f32>,
         /// When that was. Null: no defender is seen.
         t_max_space_s: Option<f64>,
+        /// When the screen, the use of a screen, or the cut that it is called for began. Null: none of these.
+        t_activity_start_s: Option<f64> as unlabelled,
+        /// When it ended. Null: as `t_activity_start_s`.
+        t_activity_end_s: Option<f64> as unlabelled,
+        /// Whether it began before the ball screen's use, at it, or after. Null: as `t_activity_start_s`.
+        activity_begun: Option<Begun> as unlabelled,
         /// Time in the slowest of four speed zones.
         standing_walking_s: f32 as unlabelled,
         /// Time in the second.
@@ -136,6 +142,52 @@ tables! {
         nearest_m2: f32,
         /// The part of the half court that they can reach before any other player.
         first_m2: f32,
+    }
+    /// One player at one instant of a ball screen, five instants a second from 2 s before the set to 4 s after the use, all ten players:
+    /// room, passes, duties. Only with `[instants] of = "ball_screens"`; some 350 rows a ball screen, 0.5 MB a game.
+    InstantRow = "instants" of Game {
+        /// The game.
+        game_id: Id,
+        /// The period, from 1.
+        period: u8,
+        /// The possession.
+        possession_id: u32,
+        /// The ball screen.
+        screen_id: u32,
+        /// The instant.
+        t_s: f64,
+        /// The same from the use on; negative before it.
+        from_use_s: f32,
+        /// The player.
+        player_id: Id,
+        /// Whether their team has the ball.
+        side: TeamSide,
+        /// Where they are, x. Null: they are not seen.
+        x_m: Option<f32>,
+        /// The same, y. Null: they are not seen.
+        y_m: Option<f32>,
+        /// Their speed. Null: they are not seen.
+        speed_mps: Option<f32>,
+        /// To the floor under the hoop. Null: they are not seen.
+        to_rim_m: Option<f32>,
+        /// To the screener. Null: they are the screener, or one of the two is not seen.
+        to_roller_m: Option<f32>,
+        /// An attacker's distance to the nearest defender. Null: a defender, or not seen.
+        space_m: Option<f32>,
+        /// The part of the half court that an attacker can reach before any other player (see `floor_control`). Null: a defender, or not
+        /// seen.
+        first_m2: Option<f32>,
+        /// By how much the defender who comes nearest to it would miss a pass of the ball's holder to an attacker, least over its flight;
+        /// negative when one can touch it. Null: a defender, the holder, nobody holds the ball, or one is not seen.
+        pass_gap_m: Option<f32>,
+        /// Whether that pass would get through. Null: as `pass_gap_m`.
+        pass_open: Option<bool>,
+        /// Whom a defender guards. Null: an attacker, or nobody is known.
+        guards_id: Option<Id>,
+        /// A defender's distance from canonical position. Null: an attacker, or not known.
+        off_canonical_m: Option<f32>,
+        /// A defender's duty, by the floor when the screen is set. Null: an attacker, or not known.
+        duty: Option<Duty>,
     }
     /// The helper's dilemma at a ball screen: the off-ball defender who was farthest off their canonical position, by whose action
     /// (`none` when it is under 1.5 m or nobody's), whom they left open, that player's largest space, whether the ball got there

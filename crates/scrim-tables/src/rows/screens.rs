@@ -151,5 +151,19 @@ tables! {
         handler_space_m: Option<f32>,
         /// Points scored. Null: no shot, or not known.
         points: Option<u8>,
+        /// The screener's distance to the nearest defender, mean over the time from the use until they have the ball, at most 4 s. Null: as
+        /// `screener_space_m`.
+        roll_space_mean_m: Option<f32> as unlabelled,
+        /// The same at the instant at which they get the ball. Null: they do not within 4 s of the use, or somebody is not seen.
+        catch_space_m: Option<f32> as unlabelled,
+        /// Whose it was to come over: the low man when the screen was set. Null: not known.
+        low_man_id: Option<Id> as unlabelled,
+        /// How near the low man came to the screener in that time. Null: as `low_man_id`, or one of the two is not seen.
+        low_man_gap_m: Option<f32> as unlabelled,
+        /// Who came over: of the defenders of the other three attackers the one who came nearest to the screener, within 2 m. Null: nobody
+        /// did, or the defenders' duties are not known.
+        tagger_id: Option<Id> as unlabelled,
+        /// How near that was. Null: as `tagger_id`.
+        tagger_gap_m: Option<f32> as unlabelled,
     }
 }

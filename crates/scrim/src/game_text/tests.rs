@@ -101,6 +101,7 @@ fn described_with(screens: Vec<ScreenRow>, coverages: Vec<CoverageRow>, options:
         off_ball_motion: Vec::new(),
         spacing: Vec::new(),
         floor_control: Vec::new(),
+        instants: Vec::new(),
         dilemmas: Vec::new(),
         pull_samples: Vec::new(),
         entries: Vec::new(),

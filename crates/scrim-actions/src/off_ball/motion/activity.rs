@@ -11,6 +11,9 @@ use crate::{Cut, OffBallScreen};
 /// A cut counts for the window when this much of it lies inside, s (or half of it, if it is short).
 const CUT_INSIDE_S: f32 = 0.6;
 
+/// The activity, and its first and last frame of the period where it has a beginning: that of the screen, of the use or of the cut.
+pub(super) type Spell = (Activity, Option<(usize, usize)>);
+
 /// The activity of `mover` over `window` (scene frames), in this order: they set a screen, use one, stand,
 /// cut, else they shift. `screens` and `cuts` are those of the possession.
 pub(super) fn classify_activity(
@@ -20,23 +23,25 @@ pub(super) fn classify_activity(
     screens: &[OffBallScreen],
     cuts: &[Cut],
     definitions: &Definitions,
-) -> Activity {
+) -> Spell {
     let inside = |frame: usize| window.contains(&frame.saturating_sub(scene.first_frame));
     let mine = || screens.iter().filter(|screen| inside(screen.used));
-    if mine().any(|screen| screen.screener == mover.player) {
-        Activity::Screen
-    } else if mine().any(|screen| screen.user == mover.player) {
-        Activity::OffScreen
+    let span = |screen: &OffBallScreen| (screen.set.unwrap_or(screen.used).min(screen.used), screen.end);
+    let cut = || {
+        cuts.iter()
+            .filter(|cut| cut.player == mover.player && is_cut_not_shift(cut.kind))
+            .find(|cut| counts_inside(scene, cut, window))
+    };
+    if let Some(screen) = mine().find(|screen| screen.screener == mover.player) {
+        (Activity::Screen, Some(span(screen)))
+    } else if let Some(screen) = mine().find(|screen| screen.user == mover.player) {
+        (Activity::OffScreen, Some(span(screen)))
     } else if is_stationary(mover, window, definitions) {
-        Activity::Stationary
-    } else if cuts
-        .iter()
-        .filter(|cut| cut.player == mover.player && is_cut_not_shift(cut.kind))
-        .any(|cut| counts_inside(scene, cut, window))
-    {
-        Activity::Cut
+        (Activity::Stationary, None)
+    } else if let Some(cut) = cut() {
+        (Activity::Cut, Some((cut.start, cut.end)))
     } else {
-        Activity::Shift
+        (Activity::Shift, None)
     }
 }
 

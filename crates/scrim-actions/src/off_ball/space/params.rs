@@ -23,3 +23,13 @@ scrim_floor::parameters! {
         drag_per_s: f32 = 1.3, in 0.01..=100.0, source "Fujimura & Sugihara 2005, from memory";
     }
 }
+
+impl SprintModel {
+    /// Where a player can be after a time: the way that a unit of velocity carries them, s, and the radius that they add, m.
+    pub(crate) fn disc(&self, t_s: f32) -> (f32, f32) {
+        let drag_per_s = self.drag_per_s.max(f32::MIN_POSITIVE);
+        // (1 − e^−αt)/α; its limit without drag is t.
+        let carried_s = -(-drag_per_s * t_s).exp_m1() / drag_per_s;
+        (carried_s, self.top_speed_mps * (t_s - carried_s))
+    }
+}

@@ -15,7 +15,7 @@ const MOST_SQUARES: usize = 100;
 const MOST_STEPS: usize = 1000;
 
 /// Answers who is first at each square of the half court. Holds its working arrays from question to question.
-pub(super) struct FirstThere {
+pub(in crate::off_ball) struct FirstThere {
     squares: Vec<Point<AttackFrame>>,
     square_m2: f32,
     /// For each step in time: the way that a unit of velocity carries a player, s, and the radius that the player adds, m.
@@ -25,7 +25,7 @@ pub(super) struct FirstThere {
 }
 
 impl FirstThere {
-    pub(super) fn new(court: &Court, params: &SpaceParams) -> Self {
+    pub(in crate::off_ball) fn new(court: &Court, params: &SpaceParams) -> Self {
         let [low, _, high, _] = court.half_court_corners();
         let (length_m, width_m) = (high.x_m - low.x_m, high.y_m - low.y_m);
         let count = |side_m: f32| ((side_m / params.square_m).round() as usize).clamp(1, MOST_SQUARES);
@@ -41,14 +41,8 @@ impl FirstThere {
             })
             .collect();
         let steps = ((LONGEST_S / STEP_S).ceil() as usize).clamp(1, MOST_STEPS);
-        let drag_per_s = params.sprint.drag_per_s.max(f32::MIN_POSITIVE);
         let discs = (0..=steps)
-            .map(|step| {
-                let t_s = step as f32 * STEP_S;
-                // (1 − e^−αt)/α; its limit without drag is t.
-                let carried_s = -(-drag_per_s * t_s).exp_m1() / drag_per_s;
-                (carried_s, params.sprint.top_speed_mps * (t_s - carried_s))
-            })
+            .map(|step| params.sprint.disc(step as f32 * STEP_S))
             .collect();
         Self {
             soonest: vec![(f32::INFINITY, None); squares.len()],
@@ -60,7 +54,7 @@ impl FirstThere {
 
     /// The area of which each of the `players`, given by place and velocity, is there first, m², in their order. Who is
     /// not finite has none. A square that two reach at the same time is the earlier one's in the order.
-    pub(super) fn areas_m2(
+    pub(in crate::off_ball) fn areas_m2(
         &mut self,
         players: impl Iterator<Item = (Point<AttackFrame>, Vector<AttackFrame>)>,
     ) -> Vec<f32> {
