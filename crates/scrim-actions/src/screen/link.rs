@@ -86,7 +86,7 @@ fn is_other_side(one: &BallScreen, two: &BallScreen) -> bool {
 }
 
 /// Calls a screen flipped that the same two abandoned for the other side, and that is taken up there within `within`. It ends when
-/// the screener leaves the first side.
+/// the screener leaves the first side: who stood at the second before that never changed sides.
 fn mark_flips(part: &mut [Find], within: usize) {
     for place in 0..part.len() {
         let second = &part[place];
@@ -101,6 +101,7 @@ fn mark_flips(part: &mut [Find], within: usize) {
             };
             abandoned
                 && is_same_pair(&first.screen, &second.screen)
+                && first.leaves <= begin
                 && begin <= first.screen.used + within
                 && first.screen.kind == ScreenKind::BallScreen
                 && second.screen.kind == ScreenKind::BallScreen
@@ -114,10 +115,9 @@ fn mark_flips(part: &mut [Find], within: usize) {
             .find(|&other| !part[other].is_weak || is_first_side(&part[other]))
             .filter(|&other| is_first_side(&part[other]));
         if let Some(first) = first {
-            let used = part[place].screen.used;
             let first = &mut part[first];
             first.screen.outcome = Outcome::Flipped;
-            first.screen.used = first.leaves.min(used);
+            first.screen.used = first.leaves;
             first.screen.end = first.screen.end.max(first.screen.used);
         }
     }
@@ -227,6 +227,16 @@ mod tests {
             (Outcome::Flipped, Outcome::Used)
         );
         assert_eq!((found[0].previous, found[1].previous), (None, Some(0)));
+    }
+
+    #[test]
+    fn a_screen_that_was_set_before_the_other_side_was_left_makes_no_flip() {
+        for (set_s, outcome) in [(2.9, Outcome::Unused), (3.1, Outcome::Flipped)] {
+            let mut second = screen(4.8, Outcome::Used, -1.0, 0.9);
+            second.set = Some((set_s * HZ) as usize);
+            let found = linked(vec![screen(3.0, Outcome::Unused, 1.0, 0.8), second]);
+            assert_eq!(found[0].outcome, outcome, "{set_s} s");
+        }
     }
 
     #[test]
