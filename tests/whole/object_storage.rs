@@ -56,8 +56,10 @@ impl Season {
                 .env("AWS_ALLOW_HTTP", "true")
                 .env("AWS_ACCESS_KEY_ID", "test")
                 .env("AWS_SECRET_ACCESS_KEY", "test")
-                .env("AWS_REGION", "us-east-1")
-                .env("AWS_TIMEOUT", "2s");
+                .env("AWS_REGION", "us-east-1");
+            if door.hangs() {
+                command.env("AWS_TIMEOUT", "2s");
+            }
         }
         command
     }

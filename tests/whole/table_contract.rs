@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 use scrim_tables::ledger::{Part, PartStage};
 use scrim_tables::rows::{
     CounterRow, CoverageRow, CutRow, DilemmaRow, DisguisePayRow, DisguiseRow, EntryRow, FloorControlRow,
-    GameQualityRow, GameRow, MatchupRow, OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, PullRow,
-    PullSampleRow, QuarantineRow, RunRow, ScreenRow, SequenceRow, SpacingRow, TendencyRow, TouchRow,
+    GameQualityRow, GameRow, InstantRow, MatchupRow, OffBallMotionRow, OptionRow, PlayerRow, PossessionRow,
+    PullRow, PullSampleRow, QuarantineRow, RunRow, ScreenRow, SequenceRow, SpacingRow, TendencyRow, TouchRow,
     TrackRow, tables,
 };
 use scrim_tables::{
@@ -100,7 +100,7 @@ fn rows_of_game<R: Row>(game_id: Option<&str>) -> Vec<R> {
 /// Does the same for every table of a game.
 macro_rules! game_tables {
     ($do:ident $arguments:tt) => {
-        game_tables!(@ $do $arguments GameRow PlayerRow TrackRow PossessionRow TouchRow MatchupRow ScreenRow CoverageRow OptionRow CutRow OffBallMotionRow SpacingRow FloorControlRow DilemmaRow PullSampleRow EntryRow SequenceRow GameQualityRow QuarantineRow)
+        game_tables!(@ $do $arguments GameRow PlayerRow TrackRow PossessionRow TouchRow MatchupRow ScreenRow CoverageRow OptionRow CutRow OffBallMotionRow SpacingRow FloorControlRow InstantRow DilemmaRow PullSampleRow EntryRow SequenceRow GameQualityRow QuarantineRow)
     };
     (@ $do:ident $arguments:tt $($row:ident)+) => { $( $do!($row, $arguments); )+ };
 }

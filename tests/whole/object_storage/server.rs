@@ -125,6 +125,7 @@ pub enum Fault {
 /// The door; requests are numbered from 1.
 pub struct Door {
     pub port: u16,
+    fault: Fault,
     count: Arc<AtomicUsize>,
 }
 
@@ -141,7 +142,12 @@ impl Door {
                 std::thread::spawn(move || drop(carry(stream, behind, fault, &counted)));
             }
         });
-        Self { port, count }
+        Self { port, fault, count }
+    }
+
+    /// Whether one of them gets no answer for longer than anyone waits.
+    pub fn hangs(&self) -> bool {
+        matches!(self.fault, Fault::Hangs(_))
     }
 
     /// Requests so far.
