@@ -14,7 +14,6 @@ use scrim_floor::{AttackFrame, Court, Point, Vector};
 use scrim_play::{Play, Scene};
 use scrim_tables::Id;
 use scrim_tables::rows::InstantRow;
-use scrim_tables::tags::TeamSide;
 use scrim_tracks::{Game, PlayerIx};
 
 use super::motion::defense;
@@ -121,13 +120,13 @@ impl Around<'_> {
         let movers = scene.attackers.iter().chain(&scene.defenders);
         let first_m2 = first.areas_m2(movers.map(|mover| (mover.at(k), mover.velocity_at(k))));
         let roller = screener.map(|place| scene.attackers[place].at(k));
-        let row = |at: Point<AttackFrame>, velocity: Vector<AttackFrame>, player, side| {
+        let row = |at: Point<AttackFrame>, velocity: Vector<AttackFrame>, player, on_offense| {
             let finite = |value: f32| value.is_finite().then_some(value);
             InstantRow {
                 t_s: scene.t_s(k),
                 from_use_s: (scene.t_s(k) - scene.t_s(used)) as f32,
                 player_id: (self.id_of)(player),
-                side,
+                on_offense,
                 x_m: finite(at.x_m),
                 y_m: finite(at.y_m),
                 speed_mps: finite(velocity.length()),
@@ -155,7 +154,7 @@ impl Around<'_> {
                 first_m2: at.is_finite().then(|| first_m2[place]),
                 pass_gap_m,
                 pass_open: pass_gap_m.map(|gap_m| gap_m > 0.0),
-                ..row(at, mover.velocity_at(k), mover.player, TeamSide::Offense)
+                ..row(at, mover.velocity_at(k), mover.player, true)
             });
         }
         for (place, mover) in scene.defenders.iter().enumerate() {
@@ -169,7 +168,7 @@ impl Around<'_> {
                 guards_id: guarded.map(|attacker| (self.id_of)(scene.attackers[attacker].player)),
                 off_canonical_m: guarded.and_then(|attacker| defense::pull_m(scene, attacker, k)),
                 duty: duties.get(place).copied().flatten(),
-                ..row(at, mover.velocity_at(k), mover.player, TeamSide::Defense)
+                ..row(at, mover.velocity_at(k), mover.player, false)
             });
         }
     }

@@ -4,7 +4,7 @@ use scrim_floor::Zone;
 
 use crate::column::Id;
 use crate::rows::declare::tables;
-use crate::tags::{Activity, Begun, CutKind, Duty, PulledBy, TeamSide};
+use crate::tags::{Activity, Begun, CutKind, Duty, PulledBy};
 
 tables! {
     /// A run of an attacker without the ball in half-court play that has a name: who, from where to where, the screen it came off,
@@ -161,7 +161,7 @@ tables! {
         /// The player.
         player_id: Id,
         /// Whether their team has the ball.
-        side: TeamSide,
+        on_offense: bool,
         /// Where they are, x. Null: they are not seen.
         x_m: Option<f32>,
         /// The same, y. Null: they are not seen.
