@@ -144,7 +144,7 @@ tables! {
         first_m2: f32,
     }
     /// One player at one instant of a ball screen, five instants a second from 2 s before the set to 4 s after the use, all ten players:
-    /// room, passes, duties. Only with `[instants] of = "ball_screens"`; some 350 rows a ball screen, 0.5 MB a game.
+    /// room, passes, duties. Only with `[instants] of = "ball_screens"`; some 310 rows a ball screen, 0.9 MB a game.
     InstantRow = "instants" of Game {
         /// The game.
         game_id: Id,

@@ -12,8 +12,8 @@ const SPOT_M: f32 = 0.25;
 /// when it comes by; negative when one can. `None` when there is no flight, or no defender is seen.
 ///
 /// The ball flies straight and level at one speed. A defender goes on as they move for the time of a reaction, then sprints anywhere
-/// ([`SprintModel`]), and reaches so far beyond. Within that reach of the passer nothing is looked at: whoever guards the passer does
-/// not take every pass.
+/// ([`SprintModel`]), and reaches so far beyond. Within that reach of the passer and of the receiver nothing is looked at: whoever
+/// guards the passer does not take every pass, and the receiver reaches for the ball, too.
 pub(super) fn pass_gap_m(
     from: Point<AttackFrame>,
     to: Point<AttackFrame>,
@@ -22,13 +22,14 @@ pub(super) fn pass_gap_m(
     sprint: &SprintModel,
 ) -> Option<f32> {
     let way_m = from.distance_m(to);
-    if !way_m.is_finite() || way_m <= params.reach_m {
+    let open_m = way_m - 2.0 * params.reach_m;
+    if !open_m.is_finite() || open_m <= 0.0 {
         return None;
     }
-    let spots = ((way_m - params.reach_m) / SPOT_M).ceil() as usize;
+    let spots = (open_m / SPOT_M).ceil() as usize;
     let mut least_m: Option<f32> = None;
     for spot in 0..=spots {
-        let gone_m = (params.reach_m + spot as f32 * SPOT_M).min(way_m);
+        let gone_m = params.reach_m + (spot as f32 * SPOT_M).min(open_m);
         let ball = from.toward(to, gone_m / way_m);
         let t_s = gone_m / params.pass_speed_mps;
         let sprint_s = (t_s - params.reaction_s).max(0.0);
@@ -79,9 +80,9 @@ mod tests {
 
     #[test]
     fn one_who_stands_covers_what_is_within_reach_of_the_line() {
-        // 1.7 m beside the line and 1.0 m of reach: 0.7 m. Behind the receiver at (2, 0): 2 m away, 1.0 m is left.
+        // 1.7 m beside the line and 1.0 m of reach: 0.7 m. Behind the receiver at (2, 0), who has the ball at (3, 0): 3 m away, 2.0 m.
         assert!((gap_m((5.0, 1.7), (0.0, 0.0), &slow()) - 0.7).abs() < 0.01);
-        assert!((gap_m((0.0, 0.0), (0.0, 0.0), &slow()) - 1.0).abs() < 0.01);
+        assert!((gap_m((0.0, 0.0), (0.0, 0.0), &slow()) - 2.0).abs() < 0.01);
         assert!((gap_m((5.0, 0.3), (0.0, 0.0), &slow()) + 0.7).abs() < 0.01);
     }
 
@@ -95,10 +96,10 @@ mod tests {
 
     #[test]
     fn from_standing_a_sprint_closes_what_the_model_says() {
-        // Behind the receiver: the ball is 6/9 s under way, 0.4167 s of them the defender sprints: V (t − (1 − e^−αt)/α) with V = 7.8 and
-        // α = 1.3: e^−0.54167 = 0.58177; 7.8 · (0.41667 − 0.41823/1.3) = 7.8 · 0.09495 = 0.7406 m.
+        // Behind the receiver: the ball is 5/9 s under way to (3, 0), 0.30556 s of them the defender sprints: V (t − (1 − e^−αt)/α) with
+        // V = 7.8 and α = 1.3: e^−0.39722 = 0.67219; 7.8 · (0.30556 − 0.32781/1.3) = 7.8 · 0.05340 = 0.4165 m of 3 − 1.
         let found = gap_m((0.0, 0.0), (0.0, 0.0), &InstantParams::default());
-        assert!((found - (1.0 - 0.7406)).abs() < 0.01, "{found}");
+        assert!((found - (2.0 - 0.4165)).abs() < 0.01, "{found}");
     }
 
     #[test]
@@ -107,7 +108,7 @@ mod tests {
         let at = |x: f32| Point::<AttackFrame>::new(x, 0.0);
         let nobody = std::iter::empty();
         assert_eq!(
-            pass_gap_m(at(1.0), at(1.5), nobody.clone(), &params, &SprintModel::default()),
+            pass_gap_m(at(1.0), at(2.9), nobody.clone(), &params, &SprintModel::default()),
             None
         );
         assert_eq!(
