@@ -23,6 +23,8 @@ from typing import Any
 from scrim._scrim import SCHEMA_VERSION, ScrimError, Table, Tables, __version__, read_tables
 from scrim import _scrim
 
+Mapping.register(Tables)
+
 __all__ = [
     "SCHEMA_VERSION",
     "Drawing",
@@ -61,7 +63,8 @@ def tag(
     jobs: how many sources are worked on at once; one per processor when None.
     seasons: whether the season's tables are put together, too.
 
-    A game that cannot be tagged is a warning, and is listed in `skipped` of what is returned.
+    A game that cannot be tagged is a warning, and is listed in `skipped` of what is returned; so is one whose data are not good, and
+    is listed in `notes`.
 
     Raises ScrimError when no game can be tagged, or an argument cannot be understood; KeyboardInterrupt stops between two games.
     """
@@ -78,6 +81,8 @@ def tag(
     for row in tables.skipped:
         game = f", game {row['game_id']}" if row["game_id"] else ""
         warnings.warn(f"skipped: {row['source']}{game}: {row['reason']}", stacklevel=2)
+    for note in tables.notes:
+        warnings.warn(note, stacklevel=2)
     return tables
 
 
@@ -177,6 +182,12 @@ def _toml(keys: Mapping[str, Any], section: str = "") -> str:
             path = f"{section}.{name}" if section else name
             sections.append(f"[{path}]\n{_toml(value, path)}")
         else:
-            # What JSON writes of numbers, words, flags and lists is TOML as well.
-            lines.append(f"{name} = {json.dumps(value, ensure_ascii=False)}\n")
+            try:
+                # What JSON writes of numbers, words, flags and lists is TOML as well; of None it is not.
+                text = json.dumps(value, ensure_ascii=False, allow_nan=False)
+            except (TypeError, ValueError) as error:
+                raise ScrimError(f"{key}: cannot be a parameter: {value!r} ({error})") from error
+            if value is None:
+                raise ScrimError(f"{key}: cannot be a parameter: None; leave the key out for its default")
+            lines.append(f"{name} = {text}\n")
     return "".join(lines + sections)

@@ -95,7 +95,7 @@ def _one_game(
         record["screens"] = len(tables["screens"])
         if tables.skipped:
             record["reason"] = "; ".join(str(row["reason"]) for row in tables.skipped)
-    except (scrim.ScrimError, OSError) as error:
+    except Exception as error:  # noqa: BLE001 - whatever it is, the other games go on
         record["reason"] = str(error)
     record["seconds"] = time.monotonic() - begun
     schema = pa.schema(

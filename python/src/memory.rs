@@ -5,11 +5,17 @@ use std::sync::{Arc, PoisonError, RwLock, RwLockReadGuard, RwLockWriteGuard};
 
 use scrim_tables::{ReadStore, Store, StoreError};
 
-/// Files by name; where there is none, those of the store below are read.
+/// What a run keeps of its sources for the next one: nothing that another folder can use.
+const SOURCES: &str = "ledger/sources/";
+
+/// Files by name; of names that are not here, those of the store below are read. `None` is a file that was removed.
+type Files = BTreeMap<String, Option<Vec<u8>>>;
+
+/// Files in memory.
 #[derive(Default)]
 pub struct Memory {
     below: Option<Arc<dyn ReadStore + Send>>,
-    files: RwLock<BTreeMap<String, Vec<u8>>>,
+    files: RwLock<Files>,
 }
 
 impl Memory {
@@ -23,16 +29,20 @@ impl Memory {
 
     /// Puts every file into another store.
     pub fn copy_to(&self, store: &dyn Store) -> Result<(), StoreError> {
-        self.read()
-            .iter()
-            .try_for_each(|(name, bytes)| store.put(name, bytes))
+        for (name, bytes) in self.read().iter().filter(|(name, _)| !name.starts_with(SOURCES)) {
+            match bytes {
+                Some(bytes) => store.put(name, bytes)?,
+                None => store.remove(name)?,
+            }
+        }
+        Ok(())
     }
 
-    fn read(&self) -> RwLockReadGuard<'_, BTreeMap<String, Vec<u8>>> {
+    fn read(&self) -> RwLockReadGuard<'_, Files> {
         self.files.read().unwrap_or_else(PoisonError::into_inner)
     }
 
-    fn write(&self) -> RwLockWriteGuard<'_, BTreeMap<String, Vec<u8>>> {
+    fn write(&self) -> RwLockWriteGuard<'_, Files> {
         self.files.write().unwrap_or_else(PoisonError::into_inner)
     }
 }
@@ -40,22 +50,27 @@ impl Memory {
 impl ReadStore for Memory {
     fn get(&self, name: &str) -> Result<Option<Vec<u8>>, StoreError> {
         if let Some(bytes) = self.read().get(name) {
-            return Ok(Some(bytes.clone()));
+            return Ok(bytes.clone());
         }
         self.below.as_ref().map_or(Ok(None), |below| below.get(name))
     }
 
     fn list(&self, folder: &str) -> Result<Vec<String>, StoreError> {
         let prefix = format!("{folder}/");
-        let mut names: BTreeSet<String> = self
-            .read()
-            .range(prefix.clone()..)
-            .map_while(|(name, _)| name.strip_prefix(&prefix))
-            .filter_map(|rest| rest.split('/').next())
-            .map(Into::into)
-            .collect();
-        if let Some(below) = &self.below {
-            names.extend(below.list(folder)?);
+        let mut names: BTreeSet<String> = match &self.below {
+            Some(below) => below.list(folder)?.into_iter().collect(),
+            None => BTreeSet::new(),
+        };
+        for (name, bytes) in self.read().range(prefix.clone()..) {
+            let Some(rest) = name.strip_prefix(&prefix) else {
+                break;
+            };
+            let first = rest.split('/').next().unwrap_or(rest);
+            if bytes.is_some() {
+                names.insert(first.into());
+            } else if first == rest {
+                names.remove(first);
+            }
         }
         Ok(names.into_iter().collect())
     }
@@ -63,21 +78,22 @@ impl ReadStore for Memory {
 
 impl Store for Memory {
     fn put(&self, name: &str, bytes: &[u8]) -> Result<(), StoreError> {
-        self.write().insert(name.into(), bytes.into());
+        self.write().insert(name.into(), Some(bytes.into()));
         Ok(())
     }
 
     fn rename(&self, from: &str, to: &str) -> Result<bool, StoreError> {
-        let mut files = self.write();
-        let Some(bytes) = files.remove(from) else {
+        let Some(bytes) = self.get(from)? else {
             return Ok(false);
         };
-        files.insert(to.into(), bytes);
+        let mut files = self.write();
+        files.insert(from.into(), None);
+        files.insert(to.into(), Some(bytes));
         Ok(true)
     }
 
     fn remove(&self, name: &str) -> Result<(), StoreError> {
-        self.write().remove(name);
+        self.write().insert(name.into(), None);
         Ok(())
     }
 

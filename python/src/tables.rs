@@ -12,14 +12,15 @@ use pyo3::exceptions::PyKeyError;
 use pyo3::prelude::*;
 use pyo3::types::{PyCapsule, PyDict};
 use scrim_objects::{Location, ObjectFolder};
-use scrim_tables::ledger::Snapshot;
+use scrim_tables::ledger::{Part, Snapshot};
 use scrim_tables::rows::{table, tables};
-use scrim_tables::{LocalStore, ReadStore, check_schema_version};
+use scrim_tables::{LocalStore, ReadStore, Scope, Store, check_schema_version};
 use tempfile::TempDir;
 
 use crate::arrow_data::capsule_of;
 use crate::memory::Memory;
-use crate::{ScrimError, refused};
+use crate::work::interruptible;
+use crate::{ScrimError, refused, refused_any};
 
 /// Where tables are.
 #[derive(Clone)]
@@ -44,13 +45,15 @@ pub struct LeftOut {
 pub struct Tables {
     kept: Kept,
     left_out: Vec<LeftOut>,
+    notes: Vec<String>,
 }
 
 impl Tables {
-    pub fn in_memory(memory: Arc<Memory>, left_out: Vec<LeftOut>) -> Self {
+    pub fn in_memory(memory: Arc<Memory>, left_out: Vec<LeftOut>, notes: Vec<String>) -> Self {
         Self {
             kept: Kept::Here(memory),
             left_out,
+            notes,
         }
     }
 
@@ -115,8 +118,37 @@ impl Tables {
         Ok(self.keys()?.len())
     }
 
-    fn __contains__(&self, name: &str) -> PyResult<bool> {
-        self.has(name)
+    fn __contains__(&self, name: &Bound<'_, PyAny>) -> PyResult<bool> {
+        name.extract::<String>().map_or(Ok(false), |name| self.has(&name))
+    }
+
+    /// The table of this name, or `default` when there is none.
+    #[pyo3(signature = (name, default=None))]
+    fn get(&self, py: Python<'_>, name: &str, default: Option<Py<PyAny>>) -> PyResult<Option<Py<PyAny>>> {
+        if self.has(name)? {
+            Ok(Some(Py::new(py, self.__getitem__(py, name)?)?.into_any()))
+        } else {
+            Ok(default)
+        }
+    }
+
+    /// The tables, in the order of their names.
+    fn values(&self, py: Python<'_>) -> PyResult<Vec<Table>> {
+        self.keys()?
+            .into_iter()
+            .map(|name| self.__getitem__(py, name))
+            .collect()
+    }
+
+    /// Names and tables, in the order of the names.
+    fn items(&self, py: Python<'_>) -> PyResult<Vec<(&'static str, Table)>> {
+        Ok(self.keys()?.into_iter().zip(self.values(py)?).collect())
+    }
+
+    /// What is doubtful about the data, in words: games that are not good, and what stood beside them.
+    #[getter]
+    fn notes(&self) -> Vec<String> {
+        self.notes.clone()
     }
 
     fn __getitem__(&self, py: Python<'_>, name: &str) -> PyResult<Table> {
@@ -156,12 +188,18 @@ impl Tables {
             .collect()
     }
 
-    /// Writes the tables into a folder, as a run does.
-    fn write(&self, folder: PathBuf) -> PyResult<()> {
+    /// Writes the tables into a folder, or to an address in an object store, as a run does.
+    fn write(&self, py: Python<'_>, place: PathBuf) -> PyResult<()> {
+        if place.as_os_str().is_empty() {
+            return Err(ScrimError::new_err(
+                "expected a folder, or an address; found no name",
+            ));
+        }
         match &self.kept {
-            Kept::Here(memory) => memory
-                .copy_to(&LocalStore::new(folder))
-                .map_err(|error| refused(&error)),
+            Kept::Here(memory) => {
+                let location = location_of(place)?;
+                interruptible(py, |_| write_to(memory, &location))?.map_err(refused_any)
+            }
             Kept::There(_, location) => Err(ScrimError::new_err(format!(
                 "these tables are in {location} already; copy that folder"
             ))),
@@ -201,6 +239,36 @@ fn read_batches(store: &dyn ReadStore, name: &str) -> Result<(Option<SchemaRef>,
         }
     }
     Ok((schema, batches))
+}
+
+/// The place that a path or an address names.
+pub fn location_of(place: PathBuf) -> PyResult<Location> {
+    match place.to_str() {
+        Some(text) => text.parse().map_err(|error| refused(&error)),
+        None => Ok(Location::Local(place)),
+    }
+}
+
+/// Writes what is in memory to a place. A season's tables are of all its games: they are not written beside games that they do not
+/// know.
+fn write_to(memory: &Memory, location: &Location) -> anyhow::Result<()> {
+    let store: Box<dyn Store> = match location {
+        Location::Local(folder) => Box::new(LocalStore::new(folder)),
+        Location::Remote(address) => Box::new(ObjectFolder::new(address)?),
+    };
+    check_schema_version(store.as_ref())?;
+    if !Part::find(memory, Scope::Season)?.is_empty() {
+        let ours = Part::find(memory, Scope::Game)?;
+        let others = Part::find(store.as_ref(), Scope::Game)?;
+        if let Some(other) = others.iter().find(|part| !ours.contains(part)) {
+            anyhow::bail!(
+                "{location}: holds other games (for example {other}), which the season's tables here do not know; tag with seasons=False, write, \
+                 then scrim.season(place).write(place)",
+                other = other.stem(),
+            );
+        }
+    }
+    Ok(memory.copy_to(store.as_ref())?)
 }
 
 /// A table's rows. Any library that takes Arrow data takes it: `polars.DataFrame(table)`, `pyarrow.table(table)`,
@@ -280,19 +348,16 @@ impl Table {
 /// The tables of a folder that a run wrote, or of an address in an object store.
 #[pyfunction]
 pub fn read_tables(py: Python<'_>, place: PathBuf) -> PyResult<Tables> {
-    let location: Location = match place.to_str() {
-        Some(text) => text.parse().map_err(|error| refused(&error))?,
-        None => Location::Local(place),
-    };
+    let location = location_of(place)?;
     let store: Arc<dyn ReadStore + Send> = match &location {
         Location::Local(folder) => Arc::new(LocalStore::new(folder)),
         Location::Remote(address) => Arc::new(ObjectFolder::new(address).map_err(|error| refused(&error))?),
     };
-    py.detach(|| check_schema_version(store.as_ref()))
-        .map_err(|error| refused(&error))?;
+    interruptible(py, |_| check_schema_version(store.as_ref()))?.map_err(|error| refused(&error))?;
     let tables = Tables {
         kept: Kept::There(store, location.clone()),
         left_out: Vec::new(),
+        notes: Vec::new(),
     };
     if tables.keys()?.is_empty() {
         return Err(ScrimError::new_err(format!(

@@ -7,10 +7,11 @@ use std::sync::atomic::AtomicBool;
 use std::thread::available_parallelism;
 
 use anyhow::{Context, bail};
-use arrow::ipc::writer::FileWriter;
+use arrow::ipc::writer::StreamWriter;
 use arrow::record_batch::RecordBatchReader;
 use pyo3::prelude::*;
 use scrim::inputs::Inputs;
+use scrim::run::MOST_JOBS;
 use scrim::source_record::Redo;
 use scrim::summary::Skipped;
 use scrim::{Pipeline, RunPlan, SeasonPlan, do_seasons, run_sources};
@@ -20,7 +21,7 @@ use tempfile::TempDir;
 
 use crate::arrow_data::{is_arrow, stream_of};
 use crate::memory::Memory;
-use crate::tables::{LeftOut, Tables};
+use crate::tables::{LeftOut, Tables, location_of};
 use crate::work::interruptible;
 use crate::{ScrimError, refused, refused_any};
 
@@ -48,10 +49,13 @@ pub fn tag(
     mapping: Option<&str>,
     mapping_file: Option<PathBuf>,
     pipeline: Option<&str>,
-    jobs: Option<usize>,
+    jobs: Option<i64>,
     seasons: bool,
 ) -> PyResult<Tables> {
     let pipeline = pipeline_of(pipeline)?;
+    if jobs.is_some_and(|jobs| !(1..=MOST_JOBS as i64).contains(&jobs)) {
+        return Err(ScrimError::new_err(format!("jobs: expected 1 to {MOST_JOBS}")));
+    }
     let input = if is_arrow(tracking) {
         let folder = tempfile::Builder::new().prefix("scrim-tag-").tempdir()?;
         let sides = [("players", players), ("games", games), ("events", events)];
@@ -79,16 +83,13 @@ pub fn tag(
                 .err()
                 .unwrap_or_else(|| ScrimError::new_err("tracking")));
         };
-        Input::Place(match place.to_str() {
-            Some(text) => text.parse().map_err(|error| refused(&error))?,
-            None => Location::Local(place),
-        })
+        Input::Place(location_of(place)?)
     };
     let done = interruptible(py, |stop| {
         let job = Job {
             pipeline: &pipeline,
             mapping: mapping_file.as_deref(),
-            jobs,
+            jobs: jobs.and_then(|jobs| usize::try_from(jobs).ok()),
             seasons,
         };
         run(&input, &job, stop)
@@ -116,7 +117,7 @@ fn write_data(py: Python<'_>, data: &Bound<'_, PyAny>, what: &str, path: &Path) 
     let stream = stream_of(data, what)?;
     // A stream may call back into Python from the thread that reads it, which takes the GIL itself then.
     py.detach(|| -> anyhow::Result<()> {
-        let mut writer = FileWriter::try_new(File::create(path)?, &stream.schema())?;
+        let mut writer = StreamWriter::try_new(File::create(path)?, &stream.schema())?;
         for batch in stream {
             writer.write(&batch?)?;
         }
@@ -153,7 +154,7 @@ fn run(input: &Input, job: &Job<'_>, stop: &AtomicBool) -> anyhow::Result<Tables
         source.name = "tracking".into();
     }
     let memory = Arc::new(Memory::default());
-    let jobs = job.jobs.unwrap_or_else(workers).max(1);
+    let jobs = job.jobs.unwrap_or_else(workers);
     let run = pipeline.run_info()?;
     let plan = RunPlan {
         pipeline,
@@ -185,7 +186,9 @@ fn run(input: &Input, job: &Job<'_>, stop: &AtomicBool) -> anyhow::Result<Tables
         let reasons: Vec<String> = summary.all.skipped.iter().map(ToString::to_string).collect();
         bail!("no game could be tagged: {}", reasons.join("; "));
     }
-    Ok(Tables::in_memory(memory, left_out))
+    let not_good = summary.not_good().map(ToString::to_string);
+    let notes = not_good.chain(summary.all.notes.iter().cloned()).collect();
+    Ok(Tables::in_memory(memory, left_out, notes))
 }
 
 fn left_out(skipped: &Skipped) -> LeftOut {
@@ -224,5 +227,5 @@ pub fn season(py: Python<'_>, tables: &Tables, pipeline: Option<&str>) -> PyResu
         }
         Ok(seasons.skipped.iter().map(left_out).collect())
     })?;
-    Ok(Tables::in_memory(memory, done.map_err(refused_any)?))
+    Ok(Tables::in_memory(memory, done.map_err(refused_any)?, Vec::new()))
 }

@@ -3,8 +3,9 @@
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
-use pyo3::exceptions::PyRuntimeError;
 use pyo3::prelude::*;
+
+use crate::ScrimError;
 
 /// How long an interrupt may go unheard.
 const LISTEN_EVERY: Duration = Duration::from_millis(20);
@@ -32,7 +33,7 @@ pub fn interruptible<T: Send>(py: Python<'_>, work: impl FnOnce(&AtomicBool) -> 
         }
         let done = worker
             .join()
-            .map_err(|_| PyRuntimeError::new_err("a fault of scrim itself; please report it"))?;
+            .map_err(|_| ScrimError::new_err("a fault of scrim itself; please report it"))?;
         interrupted.map_or(Ok(done), Err)
     })
 }

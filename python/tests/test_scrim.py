@@ -212,3 +212,67 @@ def test_the_program_is_in_the_package(folder: pathlib.Path) -> None:
     assert program("--version", cwd=folder).stdout.strip().endswith(scrim.__version__)
     wrong = program("run", cwd=folder)
     assert wrong.returncode == 2 and "Usage" in wrong.stderr
+
+
+def test_events_of_another_game_are_not_taken_for_events(game: dict[str, pyarrow.Table]) -> None:
+    others = game["events"].to_pandas().assign(game_id="another")
+    with pytest.warns(UserWarning, match="`events` table has no row of this game"):
+        tables = scrim.tag(**{**game, "events": others})
+    possessions = tables["possessions"].to_pandas()
+    assert possessions["points_inferred"].any()
+
+
+def test_tables_are_written_where_they_are_asked_to_be(game: dict[str, pyarrow.Table], folder: pathlib.Path, tmp_path: pathlib.Path) -> None:
+    tables = scrim.tag(**game)
+    with pytest.raises(scrim.ScrimError, match="unknown scheme"):
+        tables.write("ftp://x/y")
+    with pytest.raises(scrim.ScrimError, match="found no name"):
+        tables.write("")
+    # A season that lacks games would stand for one that has them.
+    other = scrim.tag(folder / "in", seasons=False)
+    other.write(tmp_path / "season")
+    with pytest.raises(scrim.ScrimError, match="holds other games"):
+        tables.write(tmp_path / "season")
+    scrim.season(tmp_path / "season").write(tmp_path / "season")
+    assert len(scrim.read_tables(tmp_path / "season")["games"]) == 2
+    verified = program("verify", "season", cwd=tmp_path)
+    assert verified.returncode == 0, verified.stdout
+    assert not list((tmp_path / "season").glob("ledger/sources/*"))
+
+
+def test_a_season_without_a_table_takes_it_out(folder: pathlib.Path) -> None:
+    tables = scrim.tag(folder / "in", pipeline={"season": {"pull": {"subjects": "all"}}})
+    assert "pull" in tables
+    assert "pull" not in scrim.season(tables)
+
+
+def test_a_mapping_of_tables(of_files: scrim.Tables) -> None:
+    from collections.abc import Mapping
+
+    assert isinstance(of_files, Mapping)
+    assert [name for name, _ in of_files.items()] == list(of_files) and len(of_files.values()) == len(of_files)
+    assert of_files.get("nonsense") is None and 3 not in of_files
+    assert of_files.get("screens").num_rows == of_files["screens"].num_rows
+
+
+def test_odd_columns_are_read(game: dict[str, pyarrow.Table]) -> None:
+    # A dictionary for each chunk, as readers of several files leave it.
+    tracking = game["tracking"]
+    half = len(tracking) // 2
+    chunks = [tracking.slice(0, half), tracking.slice(half)]
+    encoded = [
+        pyarrow.table({name: column.combine_chunks().dictionary_encode() if name.endswith("_id") else column for name, column in zip(chunk.column_names, chunk.columns)})
+        for chunk in chunks
+    ]
+    joined = pyarrow.concat_tables(encoded)
+    tables = scrim.tag(**{**game, "tracking": joined})
+    assert rows(tables, "screens").equals(rows(scrim.tag(**game), "screens"))
+
+
+def test_jobs_have_bounds(game: dict[str, pyarrow.Table]) -> None:
+    for jobs in (0, -1, 10**9):
+        with pytest.raises(scrim.ScrimError, match="jobs: expected 1 to"):
+            scrim.tag(**game, jobs=jobs)
+    for value in (None, float("nan"), object()):
+        with pytest.raises(scrim.ScrimError, match="drop_depth_m: cannot be a parameter"):
+            scrim.tag(**game, pipeline={"definitions": {"drop_depth_m": value}})

@@ -285,7 +285,15 @@ impl SideTables {
         rows.into_iter().map(|at| &self.players[at])
     }
 
-    /// The events of a game, in the order of the tables; `None` when there is no table of them.
+    /// Whether there is a table of events that should have this game and has no row of it.
+    pub(crate) fn lacks_events_of(&self, game: NameIx) -> bool {
+        let files = self.event_files.as_ref();
+        self.events.is_some()
+            && files.is_none_or(|files| files.contains(&game))
+            && self.events_of(game).is_none()
+    }
+
+    /// The events of a game, in the order of the tables; `None` when there is no table of them, or no row.
     pub(crate) fn events_of(&self, game: NameIx) -> Option<Vec<&EventTold>> {
         let events = self.events.as_ref()?;
         let is_of_others = self
@@ -298,7 +306,7 @@ impl SideTables {
         let of = |game: NameIx| self.events_at.get(&game).into_iter().flatten().copied();
         let mut rows: Vec<usize> = of(game).chain(of(NO_NAME)).collect();
         rows.sort_unstable();
-        Some(rows.into_iter().map(|at| &events[at]).collect())
+        (!rows.is_empty()).then(|| rows.into_iter().map(|at| &events[at]).collect())
     }
 
     fn read_games(&mut self, table: &TextTable, names: &mut Names) {

@@ -3,13 +3,14 @@
 use std::fmt;
 use std::future::Future;
 use std::sync::{Arc, OnceLock};
+use std::time::Duration;
 
 use bytes::Bytes;
 use object_store::aws::AmazonS3Builder;
 use object_store::azure::MicrosoftAzureBuilder;
 use object_store::gcp::GoogleCloudStorageBuilder;
 use object_store::path::Path;
-use object_store::{Error, ObjectStore};
+use object_store::{BackoffConfig, Error, ObjectStore, RetryConfig};
 use scrim_tables::StoreError;
 use tokio::runtime::{Builder, Runtime};
 
@@ -17,6 +18,8 @@ use crate::{Address, Scheme};
 
 /// How often is asked what the library does not ask again.
 const TRIES: u32 = 4;
+/// Before the first time that something is asked again; twice as long before each next.
+const FIRST_PAUSE: Duration = Duration::from_millis(250);
 
 /// A bucket, below a name. Cheap to copy.
 #[derive(Clone)]
@@ -31,17 +34,25 @@ impl Client {
     /// own tools use; nothing is asked yet.
     pub(crate) fn new(address: &Address) -> Result<Self, StoreError> {
         install_tls();
+        check_endpoints().map_err(|source| StoreError::Remote {
+            place: address.to_string(),
+            action: "be reached",
+            source: source.into(),
+        })?;
         let url = format!("{}://{}", address.scheme.as_str(), address.bucket);
         let store = match address.scheme {
             Scheme::S3 => AmazonS3Builder::from_env()
+                .with_retry(retry())
                 .with_url(url)
                 .build()
                 .map(|store| Arc::new(store) as Arc<dyn ObjectStore>),
             Scheme::Gs => GoogleCloudStorageBuilder::from_env()
+                .with_retry(retry())
                 .with_url(url)
                 .build()
                 .map(|store| Arc::new(store) as Arc<dyn ObjectStore>),
             Scheme::Az => MicrosoftAzureBuilder::from_env()
+                .with_retry(retry())
                 .with_url(url)
                 .build()
                 .map(|store| Arc::new(store) as Arc<dyn ObjectStore>),
@@ -110,7 +121,10 @@ impl Client {
         let mut tries = 1;
         loop {
             match self.wait(ask()) {
-                Err(Error::Generic { .. }) if tries < TRIES => tries += 1,
+                Err(Error::Generic { .. }) if tries < TRIES => {
+                    std::thread::sleep(FIRST_PAUSE * (1 << tries));
+                    tries += 1;
+                }
                 answer => return answer,
             }
         }
@@ -118,12 +132,14 @@ impl Client {
 
     /// What a store's error is for whoever asked.
     pub(crate) fn failed(&self, name: &str, action: &'static str, error: Error) -> StoreError {
-        // Stores answer in documents of many lines.
-        let said = error.to_string();
+        let mut said = one_line(&error);
+        if said.contains(METADATA_HOST) {
+            said.insert_str(0, "no keys in the environment (AWS_ACCESS_KEY_ID and AWS_SECRET_ACCESS_KEY of S3), and this machine has no identity of its own: ");
+        }
         StoreError::Remote {
             place: self.address.below(name),
             action,
-            source: said.split_whitespace().collect::<Vec<_>>().join(" ").into(),
+            source: said.into(),
         }
     }
 
@@ -156,6 +172,61 @@ impl fmt::Debug for Client {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "Client({})", self.address)
     }
+}
+
+/// What an error says: stores answer in documents of many lines.
+pub(crate) fn one_line(error: &Error) -> String {
+    error.to_string().split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// How a request is asked again: over an outage of seconds, and for less time than a lock may go without renewal.
+fn retry() -> RetryConfig {
+    RetryConfig {
+        backoff: BackoffConfig {
+            init_backoff: FIRST_PAUSE,
+            max_backoff: Duration::from_secs(8),
+            base: 2.0,
+        },
+        max_retries: 12,
+        retry_timeout: Duration::from_secs(45),
+    }
+}
+
+/// Where a machine of a cloud is asked who it is, when the environment has no keys.
+const METADATA_HOST: &str = "169.254.169.254";
+
+/// Variables that name another place to ask than the store's own.
+const ENDPOINTS: [&str; 5] = [
+    "AWS_ENDPOINT",
+    "AWS_ENDPOINT_URL",
+    "AWS_ENDPOINT_URL_S3",
+    "AZURE_STORAGE_ENDPOINT",
+    "AZURE_ENDPOINT",
+];
+
+/// Refuses an endpoint that is none, before the library does so in its own way.
+fn check_endpoints() -> Result<(), String> {
+    for name in ENDPOINTS {
+        let Ok(endpoint) = std::env::var(name) else {
+            continue;
+        };
+        let rest = endpoint
+            .strip_prefix("https://")
+            .or_else(|| endpoint.strip_prefix("http://"));
+        let host = rest.and_then(|rest| rest.split('/').next()).unwrap_or_default();
+        if host.is_empty() || host.contains(char::is_whitespace) {
+            return Err(format!(
+                "{name}={endpoint}: is no endpoint; expected https://HOST or http://HOST:PORT"
+            ));
+        }
+        let allows = |name: &str| std::env::var(name).is_ok_and(|value| value.eq_ignore_ascii_case("true"));
+        if endpoint.starts_with("http://") && !allows("AWS_ALLOW_HTTP") && !allows("AZURE_ALLOW_HTTP") {
+            return Err(format!(
+                "{name}={endpoint}: has no TLS; set AWS_ALLOW_HTTP=true (AZURE_ALLOW_HTTP=true) if that is meant"
+            ));
+        }
+    }
+    Ok(())
 }
 
 /// One provider of TLS for the process, installed once.

@@ -1,7 +1,6 @@
 //! Tables under an object store: each file one object.
 
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 
 use object_store::{Error, ObjectStoreExt, PutPayload};
 use scrim_tables::ledger::{Holder, LockError, OutputLock};
@@ -9,15 +8,15 @@ use scrim_tables::{OutputStore, ReadStore, Store, StoreError};
 
 use crate::Address;
 use crate::client::Client;
-use crate::lease::{Lease, Times};
+use crate::lease::{Lease, Right, Times};
 
 /// All below an address, as a [`Store`]. An object is put whole or not at all, so nothing is moved aside first; a move is a copy and
 /// a removal, after which a reader through the manifest finds the file at one of its two names at every instant.
 #[derive(Debug, Clone)]
 pub struct ObjectFolder {
     client: Client,
-    /// Whether the lock that was taken here was lost: then nothing more is written.
-    lost: Arc<AtomicBool>,
+    /// Until when what was locked here may be written.
+    right: Arc<Right>,
 }
 
 impl ObjectFolder {
@@ -32,12 +31,12 @@ impl ObjectFolder {
     pub(crate) fn of(client: Client) -> Self {
         Self {
             client,
-            lost: Arc::default(),
+            right: Arc::default(),
         }
     }
 
     fn may_write(&self) -> Result<(), StoreError> {
-        if self.lost.load(Ordering::Acquire) {
+        if self.right.is_lost() {
             return Err(StoreError::LockLost { place: self.place() });
         }
         Ok(())
@@ -60,6 +59,8 @@ impl ReadStore for ObjectFolder {
         let objects = listed.objects.iter().map(|object| &object.location);
         let mut names: Vec<String> = objects
             .chain(&listed.common_prefixes)
+            // Some programs mark a folder by an object of its own name.
+            .filter(|listed| **listed != path)
             .filter_map(|path| path.filename())
             .filter(|name| !name.starts_with('.'))
             .map(Into::into)
@@ -115,7 +116,7 @@ impl OutputStore for ObjectFolder {
     }
 
     fn lock(&self, holder: &Holder) -> Result<Box<dyn OutputLock>, LockError> {
-        let lease = Lease::take(&self.client, holder, Times::USUAL, Arc::clone(&self.lost))?;
+        let lease = Lease::take(&self.client, holder, Times::USUAL, Arc::clone(&self.right))?;
         Ok(Box::new(lease))
     }
 }
@@ -160,7 +161,7 @@ mod tests {
     fn nothing_is_written_once_the_lock_is_lost() {
         let folder = ObjectFolder::of(memory("out"));
         folder.put("a", &[1]).unwrap();
-        folder.lost.store(true, Ordering::Release);
+        folder.right.lose();
         assert!(matches!(folder.put("a", &[2]), Err(StoreError::LockLost { .. })));
         assert!(matches!(
             folder.rename("a", "b"),

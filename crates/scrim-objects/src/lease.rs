@@ -28,8 +28,8 @@ pub(crate) struct Times {
 impl Times {
     /// Renewals that cost next to nothing, and a wait after a killed run that a night does not notice.
     pub(crate) const USUAL: Self = Self {
-        renew: Duration::from_secs(8),
-        stale: Duration::from_secs(40),
+        renew: Duration::from_secs(10),
+        stale: Duration::from_secs(60),
     };
 }
 
@@ -46,6 +46,37 @@ struct LockText {
     renewals: u64,
 }
 
+/// Whether what is locked may be written.
+#[derive(Debug, Default)]
+pub(crate) struct Right {
+    lost: AtomicBool,
+    /// The lock counts as held until then; `None` before it is taken.
+    until: Mutex<Option<Instant>>,
+}
+
+impl Right {
+    /// Whether another may be writing by now. Also where the renewer itself does not come to notice: a process that was stopped goes on
+    /// with whatever it was about to write.
+    pub(crate) fn is_lost(&self) -> bool {
+        let until = *self.until.lock().unwrap_or_else(PoisonError::into_inner);
+        self.lost.load(Ordering::Acquire) || until.is_some_and(|until| Instant::now() > until)
+    }
+
+    pub(crate) fn lose(&self) {
+        self.lost.store(true, Ordering::Release);
+    }
+
+    /// Held, by a renewal that was begun then.
+    fn hold(&self, begun: Instant, times: Times) {
+        // Whoever watches may have begun right then; and what is under way takes its time.
+        *self.until.lock().unwrap_or_else(PoisonError::into_inner) = Some(begun + times.stale - times.renew);
+    }
+
+    fn give_back(&self) {
+        *self.until.lock().unwrap_or_else(PoisonError::into_inner) = None;
+    }
+}
+
 /// The right to write below an address.
 #[derive(Debug)]
 pub(crate) struct Lease {
@@ -60,15 +91,13 @@ struct Held {
     times: Times,
     state: Mutex<State>,
     stop: Condvar,
-    lost: Arc<AtomicBool>,
+    right: Arc<Right>,
 }
 
 #[derive(Debug)]
 struct State {
     text: LockText,
     version: UpdateVersion,
-    /// When the last renewal that went well was begun.
-    renewed: Instant,
     is_over: bool,
 }
 
@@ -85,7 +114,7 @@ impl Lease {
         client: &Client,
         holder: &Holder,
         times: Times,
-        lost: Arc<AtomicBool>,
+        right: Arc<Right>,
     ) -> Result<Self, LockError> {
         let nanos = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
         let text = LockText {
@@ -104,18 +133,17 @@ impl Lease {
             Written::Done(version) => version,
             Written::NotAsSeen(now) => return Err(busy(client, now).into()),
         };
-        lost.store(false, Ordering::Release);
+        right.hold(begun, times);
         let held = Arc::new(Held {
             client: client.clone(),
             times,
             state: Mutex::new(State {
                 text,
                 version,
-                renewed: begun,
                 is_over: false,
             }),
             stop: Condvar::new(),
-            lost,
+            right,
         });
         let renewer = std::thread::Builder::new().name("lock".into()).spawn({
             let held = Arc::clone(&held);
@@ -143,7 +171,7 @@ impl Lease {
         // It never panics; if it did, the lock is left to be found stale.
         let _ = renewer.join();
         let place = || self.held.client.address().to_string();
-        if self.held.lost.load(Ordering::Acquire) {
+        if self.held.right.is_lost() {
             return Err(StoreError::LockLost { place: place() });
         }
         let state = self.held.state();
@@ -153,7 +181,10 @@ impl Lease {
             ..state.text.clone()
         };
         match write(&self.held.client, &text, PutMode::Update(state.version.clone()))? {
-            Written::Done(_) => Ok(()),
+            Written::Done(_) => {
+                self.held.right.give_back();
+                Ok(())
+            }
             Written::NotAsSeen(_) => Err(StoreError::LockLost { place: place() }),
         }
     }
@@ -201,15 +232,11 @@ impl Held {
                     let mut state = self.state();
                     state.text = text;
                     state.version = version;
-                    state.renewed = begun;
-                }
-                // The next try may take one more of each.
-                None if self.state().renewed.elapsed() + 2 * self.times.renew > self.times.stale => {
-                    self.lost.store(true, Ordering::Release);
+                    self.right.hold(begun, self.times);
                 }
                 None => {}
             }
-            if self.lost.load(Ordering::Acquire) {
+            if self.right.is_lost() {
                 warn!(
                     output = %self.client.address(),
                     "the lock could not be renewed in time, or another took it: nothing more is written"
@@ -230,7 +257,7 @@ impl Held {
                 // A try before this one came through, and its answer did not.
                 Ok(Some((Some(now), version))) if now.token == text.token => Some(version),
                 Ok(_) => {
-                    self.lost.store(true, Ordering::Release);
+                    self.right.lose();
                     None
                 }
                 Err(_) => None,

@@ -14,7 +14,7 @@ use scrim_tables::StoreError;
 use tempfile::TempDir;
 
 use crate::Address;
-use crate::client::Client;
+use crate::client::{Client, one_line};
 use crate::location::is_name;
 
 /// The objects below an address. The folder goes when this is dropped.
@@ -23,6 +23,8 @@ pub struct Mirror {
     client: Client,
     /// Removed when it is dropped.
     _folder: TempDir,
+    /// Held by the system while this process lives.
+    _in_use: File,
     /// Where all the names start.
     root: PathBuf,
     /// What was asked for: the root, or a file in it.
@@ -62,9 +64,18 @@ impl Mirror {
         let path = client.path("")?;
         let below: Result<Vec<ObjectMeta>, Error> =
             client.wait(client.store().list(Some(&path)).try_collect());
-        let below = client.if_there(below, "", "be listed")?.unwrap_or_default();
-        if below.iter().any(|object| object.location != path) {
-            return Self::at(client.clone(), client.address().clone(), below, None).map(Some);
+        let (below, left_out) = match below {
+            // A name that is no path, somewhere below: folder by folder, it costs its own folder alone.
+            Err(error) if !matches!(error, Error::NotFound { .. }) => list_by_folders(&client, &path)?,
+            below => (
+                client.if_there(below, "", "be listed")?.unwrap_or_default(),
+                Vec::new(),
+            ),
+        };
+        if !left_out.is_empty() || below.iter().any(|object| object.location != path) {
+            let mut mirror = Self::at(client.clone(), client.address().clone(), below, None)?;
+            mirror.left_out.extend(left_out);
+            return Ok(Some(mirror));
         }
         // No folder: an object, whose side tables lie beside it.
         let head = client.wait(client.store().head(&path));
@@ -94,8 +105,13 @@ impl Mirror {
         objects: Vec<ObjectMeta>,
         name: Option<&str>,
     ) -> Result<Self, StoreError> {
-        let folder = tempfile::Builder::new().prefix("scrim-input-").tempdir();
+        remove_left_behind();
+        let folder = tempfile::Builder::new().prefix(PREFIX).tempdir();
         let folder = folder.map_err(failed(&std::env::temp_dir(), "make a temporary folder"))?;
+        let in_use = folder.path().join(IN_USE);
+        let lock = File::create(&in_use).map_err(failed(&in_use, "make the file"))?;
+        // Where the system knows no locks, a folder that is left behind stays.
+        let _ = lock.try_lock();
         // The last part of the address is what a source folder is called.
         let last = address.key.rsplit('/').next().filter(|last| !last.is_empty());
         let root = folder.path().join(last.unwrap_or(&address.bucket));
@@ -103,6 +119,7 @@ impl Mirror {
         let mut mirror = Self {
             client: client.with_address(&address),
             _folder: folder,
+            _in_use: lock,
             input: name.map_or_else(|| root.clone(), |name| root.join(name)),
             root,
             objects: BTreeMap::new(),
@@ -126,7 +143,9 @@ impl Mirror {
             if path.is_dir() && object.size == 0 {
                 continue;
             }
-            let made = if name.split('/').all(is_name) {
+            let made = if path.is_dir() {
+                Err(io::Error::other("an object and a folder have this name"))
+            } else if name.split('/').all(is_name) {
                 make_hollow(&path, &object)
             } else {
                 Err(io::Error::other("its name cannot be a file's"))
@@ -176,6 +195,11 @@ impl Mirror {
     /// See [`Mirror::fetch`].
     pub fn fetch_all(&self) -> Result<(), StoreError> {
         self.objects.keys().try_for_each(|path| self.fetch(path))
+    }
+
+    /// Lets the bytes of all of them go.
+    pub fn release_all(&self) {
+        self.objects.keys().for_each(|path| self.release(path));
     }
 
     fn bring(&self, path: &Path, object: &ObjectMeta) -> Result<(), StoreError> {
@@ -247,6 +271,54 @@ impl Mirror {
     fn here(&self) -> MutexGuard<'_, BTreeSet<PathBuf>> {
         self.here.lock().unwrap_or_else(PoisonError::into_inner)
     }
+}
+
+/// What the folders of mirrors are called, and the file in each that its process has locked.
+const PREFIX: &str = "scrim-input-";
+const IN_USE: &str = ".in-use";
+
+/// Removes the folders of processes that were killed: what they hold is personal data. Best effort.
+fn remove_left_behind() {
+    let folders = std::fs::read_dir(std::env::temp_dir())
+        .into_iter()
+        .flatten()
+        .flatten();
+    for folder in folders.filter(|folder| folder.file_name().to_string_lossy().starts_with(PREFIX)) {
+        let is_free = File::open(folder.path().join(IN_USE)).is_ok_and(|lock| lock.try_lock().is_ok());
+        if is_free {
+            let _ = std::fs::remove_dir_all(folder.path());
+        }
+    }
+}
+
+/// All below a path, and the folders that cannot be listed, each with why. An error when the first cannot be.
+fn list_by_folders(
+    client: &Client,
+    path: &object_store::path::Path,
+) -> Result<(Vec<ObjectMeta>, Vec<(String, String)>), StoreError> {
+    let (mut objects, mut left_out) = (Vec::new(), Vec::new());
+    let mut folders = vec![path.clone()];
+    while let Some(folder) = folders.pop() {
+        match client.wait(client.store().list_with_delimiter(Some(&folder))) {
+            Ok(listed) => {
+                objects.extend(listed.objects);
+                folders.extend(listed.common_prefixes);
+            }
+            Err(error) if folder == *path => return Err(client.failed("", "be listed", error)),
+            Err(error) => {
+                let place = Address {
+                    key: folder.to_string(),
+                    ..client.address().clone()
+                };
+                let why = format!(
+                    "{}; a name in it may be no path: rename that object",
+                    one_line(&error)
+                );
+                left_out.push((place.to_string(), why));
+            }
+        }
+    }
+    Ok((objects, left_out))
 }
 
 /// A file of the object's length and time without its bytes: it takes no room.

@@ -1,8 +1,10 @@
 //! The one door to storage: files under names, each whole or not there.
 
 use std::fs;
+use std::hash::{BuildHasher, Hasher, RandomState};
 use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use crate::ledger::{Holder, LocalLock, LockError, OutputLock, STAGED};
@@ -148,6 +150,16 @@ impl LocalStore {
 /// How many files this process has put.
 static PUT: AtomicU64 = AtomicU64::new(0);
 
+/// A name under which no other writer puts a file aside, on this machine or another that shares the folder: processes in containers
+/// have the same numbers.
+fn own_name() -> String {
+    static OWN: OnceLock<u64> = OnceLock::new();
+    // The standard library's hasher is seeded by chance.
+    let own = OWN.get_or_init(|| RandomState::new().build_hasher().finish());
+    let number = PUT.fetch_add(1, Ordering::Relaxed);
+    format!("put-{}-{own:016x}-{number}", std::process::id())
+}
+
 pub(crate) fn io_error(path: &Path, action: &'static str) -> impl FnOnce(io::Error) -> StoreError {
     let path = path.to_path_buf();
     move |source| StoreError::Io { path, action, source }
@@ -200,11 +212,7 @@ impl Store for LocalStore {
             return self.write_unseen(&place, bytes);
         }
         // Aside first, on the same file system (a rename across two is a copy).
-        let number = PUT.fetch_add(1, Ordering::Relaxed);
-        let aside = self
-            .root
-            .join(STAGED)
-            .join(format!("put-{}-{number}", std::process::id()));
+        let aside = self.root.join(STAGED).join(own_name());
         self.make_folder_of(&place)?;
         self.write_unseen(&aside, bytes)?;
         fs::rename(&aside, &place).map_err(|source| {

@@ -31,6 +31,14 @@ pub(crate) fn location() -> impl TypedValueParser<Value = Location> {
     })
 }
 
+/// A path of this machine.
+pub(crate) fn local() -> impl TypedValueParser<Value = PathBuf> {
+    location().try_map(|location| match location {
+        Location::Local(path) => Ok(path),
+        Location::Remote(address) => Err(format!("{address}: this must be a path of this machine")),
+    })
+}
+
 /// Find and tag ball screens in basketball tracking data.
 #[derive(Debug, Parser)]
 #[command(version, after_help = AFTER_HELP, max_term_width = 100)]
@@ -97,7 +105,7 @@ pub struct RunArgs {
     #[arg(long, short, value_name = "PLACE", value_parser = location())]
     pub output: Location,
     /// A mapping file for all sources [default: each source folder's own mapping.toml, else scrim's own columns]
-    #[arg(long, short)]
+    #[arg(long, short, value_parser = local())]
     pub mapping: Option<PathBuf>,
     /// How many sources are processed at once; memory grows with it [default: one per processor]
     #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
@@ -109,7 +117,7 @@ pub struct RunArgs {
     #[arg(long)]
     pub dry_run: bool,
     /// Also write three lines into this file: what happened, what to look at first, where to read on; for mail or chat
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", value_parser = local())]
     pub alert_file: Option<PathBuf>,
     /// How many games there should be: fewer is an error (exit code 3)
     #[arg(long, value_name = "GAMES")]

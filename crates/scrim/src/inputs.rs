@@ -70,6 +70,8 @@ impl Inputs {
                 other.path = PathBuf::from(inputs.named(&other.path.to_string_lossy()).into_owned());
                 other.reason = inputs.named(&other.reason).into_owned();
             }
+            // What was looked into comes again when its source's turn does.
+            mirror.release_all();
             found
                 .others
                 .extend(mirror.left_out().iter().map(|(address, reason)| NoSource {

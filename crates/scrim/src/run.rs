@@ -25,6 +25,9 @@ use crate::source_record::{Decision, Redo, SourceRecord, decide};
 use crate::summary::{Skipped, SourceSummary};
 use crate::{Failure, Pipeline, RunSummary, TaggedGame};
 
+/// No machine works on more sources at once.
+pub const MOST_JOBS: usize = 1024;
+
 /// What a run needs.
 pub struct RunPlan<'a> {
     /// What is done.
@@ -53,7 +56,7 @@ pub struct RunPlan<'a> {
 /// [`rayon::ThreadPoolBuildError`] when the system gives no threads, [`StoreError`] when the output cannot be read.
 pub fn run_sources(sources: &[Source], plan: &RunPlan<'_>) -> anyhow::Result<RunSummary> {
     let start = Instant::now();
-    let workers = plan.jobs.clamp(1, sources.len().max(1));
+    let workers = plan.jobs.clamp(1, sources.len().clamp(1, MOST_JOBS));
     let pool = rayon::ThreadPoolBuilder::new().num_threads(workers).build()?;
     let claims = Claims::default();
     let decisions = pool.install(|| decide(sources, plan.inputs, plan.store, plan.run, plan.redo))?;

@@ -17,6 +17,7 @@ use tracing::{info, warn};
 
 use crate::Failure;
 use crate::failure::{guarded, with_causes};
+use crate::run::MOST_JOBS;
 use crate::source_record::Redo;
 use crate::summary::{DoneSeason, SeasonsSummary, Skipped};
 
@@ -46,7 +47,7 @@ pub struct SeasonPlan<'a> {
 pub fn do_seasons(plan: &SeasonPlan<'_>) -> Result<SeasonsSummary, rayon::ThreadPoolBuildError> {
     let start = Instant::now();
     let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(plan.jobs.max(1))
+        .num_threads(plan.jobs.clamp(1, MOST_JOBS))
         .build()?;
     let mut summary = SeasonsSummary::default();
     pool.install(|| match games_of_seasons(plan.store, plan.poor_too) {

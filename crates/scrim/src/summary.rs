@@ -292,7 +292,7 @@ impl RunSummary {
     }
 
     /// Games that were done and are not good.
-    pub(crate) fn not_good(&self) -> impl Iterator<Item = &DoneGame> {
+    pub fn not_good(&self) -> impl Iterator<Item = &DoneGame> {
         self.all.done.iter().filter(|game| game.verdict != Verdict::Good)
     }
 

@@ -89,9 +89,10 @@ impl Around<'_> {
             (Some(user), Some(screener)) => duty::duties(scene, self.court, set, user, screener),
             _ => [None; scrim_play::SIDE_SIZE],
         };
-        let steps_back = (BEFORE_SET_S / self.params.step_s).floor() as i64;
-        let span_s = (scene.t_s(used) - scene.t_s(set)) as f32 + AFTER_USE_S;
-        let steps_on = (span_s / self.params.step_s).floor() as i64;
+        // A whole number of steps is one, whatever rounding makes of it.
+        let steps_in = |span_s: f64| (span_s / f64::from(self.params.step_s) + 1e-3).floor() as i64;
+        let steps_back = steps_in(f64::from(BEFORE_SET_S));
+        let steps_on = steps_in(scene.t_s(used) - scene.t_s(set) + f64::from(AFTER_USE_S));
         let mut last = None;
         for step in -steps_back..=steps_on {
             // To the nearest frame: the grid may not divide a step.

@@ -188,6 +188,13 @@ impl Reading<'_> {
                 .map(|g| g.video_offset_s.clone())
                 .unwrap_or_default(),
         };
+        if self.side.lacks_events_of(game) {
+            notes.push(
+                "the `events` table has no row of this game, so shots and their results are taken from the ball: look whether it spells \
+                 game_id as the tracking does"
+                    .into(),
+            );
+        }
         if home_away.is_some_and(|listed| listed != team_ids) {
             notes.push(format!(
                 "the `games` table's home and away team are not the two teams of the tracking, {:?}",

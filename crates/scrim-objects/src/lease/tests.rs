@@ -81,8 +81,8 @@ fn one_that_was_killed_is_found_out_by_watching() {
 #[test]
 fn a_holder_whose_lock_another_took_writes_no_more() {
     let client = memory("out");
-    let lost = Arc::new(AtomicBool::new(false));
-    let first = Box::new(Lease::take(&client, &holder(7), QUICK, Arc::clone(&lost)).unwrap());
+    let right = Arc::new(Right::default());
+    let first = Box::new(Lease::take(&client, &holder(7), QUICK, Arc::clone(&right)).unwrap());
     let text = LockText {
         token: "another".into(),
         ..first.held.state().text.clone()
@@ -93,7 +93,7 @@ fn a_holder_whose_lock_another_took_writes_no_more() {
         .wait(client.store().put_opts(&path, bytes.into(), Default::default()))
         .unwrap();
     let begun = Instant::now();
-    while !lost.load(Ordering::Acquire) {
+    while !right.is_lost() {
         assert!(begun.elapsed() < Duration::from_secs(20), "not noticed");
         std::thread::sleep(QUICK.renew / 4);
     }
@@ -115,4 +115,16 @@ fn a_lock_that_nobody_understands_is_watched_and_taken() {
         .unwrap();
     let lease = take(&client, 8).unwrap();
     assert_eq!(lease.unfinished(), None);
+}
+
+#[test]
+fn a_holder_that_was_stopped_for_too_long_writes_no_more_before_anyone_says_so() {
+    let right = Right::default();
+    assert!(!right.is_lost());
+    right.hold(Instant::now(), QUICK);
+    assert!(!right.is_lost());
+    right.hold(Instant::now() - QUICK.stale, QUICK);
+    assert!(right.is_lost());
+    right.give_back();
+    assert!(!right.is_lost());
 }

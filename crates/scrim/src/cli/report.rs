@@ -6,7 +6,7 @@ use clap::{Args, ValueEnum};
 use scrim_objects::Location;
 use scrim_report::{Choice, ClipFormat, ClipSide};
 
-use super::location;
+use super::{local, location};
 
 /// Which games a report or a clip list is about.
 #[derive(Debug, Args)]
@@ -47,10 +47,10 @@ pub struct ReportArgs {
     #[command(flatten)]
     pub choice: ChoiceArgs,
     /// The report: one HTML file that needs no network
-    #[arg(long, short, value_name = "FILE")]
+    #[arg(long, short, value_name = "FILE", value_parser = local())]
     pub output: PathBuf,
     /// Also write each drawing as an SVG file into this folder
-    #[arg(long, value_name = "DIR")]
+    #[arg(long, value_name = "DIR", value_parser = local())]
     pub drawings: Option<PathBuf>,
 }
 
@@ -64,7 +64,7 @@ pub struct ClipsArgs {
     #[command(flatten)]
     pub choice: ChoiceArgs,
     /// Folder for the clip lists
-    #[arg(long, short, value_name = "DIR")]
+    #[arg(long, short, value_name = "DIR", value_parser = local())]
     pub output: PathBuf,
     /// Whose ball screens: the team's own, those it defends, or both
     #[arg(long, value_enum, value_name = "WHOSE", default_value = "both")]
