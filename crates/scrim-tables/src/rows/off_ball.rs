@@ -178,7 +178,8 @@ tables! {
         /// seen.
         first_m2: Option<f32>,
         /// By how much the defender who comes nearest to it would miss a pass of the ball's holder to an attacker, least over its flight;
-        /// negative when one can touch it. Null: a defender, the holder, nobody holds the ball, or one is not seen.
+        /// negative when one can touch it. Null: a defender, the holder, nobody holds the ball, one is not seen, or the two are within reach
+        /// of each other.
         pass_gap_m: Option<f32>,
         /// Whether that pass would get through. Null: as `pass_gap_m`.
         pass_open: Option<bool>,
