@@ -8,7 +8,10 @@ use scrim_trees::{BoundModel, FitParams, fit};
 use scrim_tune::{Labels, Row, Rows, detected};
 
 use crate::folds::{FOLDS, Folds};
-use crate::{ACCIDENT_WEIGHT, ADDED_M, outcome_evidence, outcome_samples, screen_samples};
+use crate::{
+    ACCIDENT_WEIGHT, ADDED_M, off_ball_evidence, off_ball_samples, outcome_evidence, outcome_samples,
+    screen_samples,
+};
 
 /// Precision, recall and F1 of ball screens for each copy of the labelled scenes, and how often the outcome is right. Practice
 /// rows are in every fit and never judged. Empty without labelled scenes.
@@ -79,9 +82,9 @@ pub fn cross_validate(
             .collect();
         let off_model = bound(
             fit(
-                &screen_samples(seen_off.iter().copied(), 0.0),
+                &off_ball_samples(seen_off.iter().copied()),
                 &SCREEN_WORDS,
-                &off_names,
+                &off_ball_evidence(),
                 off_ball,
             )
             .bind(&SCREEN_WORDS, &off_names),

@@ -201,9 +201,9 @@ fn fit_all(rows: &Rows) -> [(&'static str, &'static str, TreeModel); 3] {
             "off_ball_screens",
             "is a candidate off the ball a screen?",
             fit(
-                &screen_samples(&rows.off_ball, 0.0),
+                &off_ball_samples(&rows.off_ball),
                 &SCREEN_WORDS,
-                &off_ball_evidence_names(),
+                &off_ball_evidence(),
                 &how(OFF_BALL_FIT),
             ),
         ),
@@ -223,6 +223,40 @@ fn screen_samples<'a>(rows: impl IntoIterator<Item = &'a Row>, accident_weight: 
         .collect()
 }
 
+/// What the model of screens off the ball looks at: who is on the way to the hoop after it says what became of a ball screen.
+fn off_ball_evidence() -> Vec<&'static str> {
+    let mut names = off_ball_evidence_names().to_vec();
+    names.retain(|name| {
+        ![
+            "defender_gap_later_m",
+            "sets_off_after_s",
+            "sets_off_gap_m",
+            "sets_off_user_mps",
+        ]
+        .contains(name)
+    });
+    names
+}
+
+/// What the model of screens off the ball learns from.
+fn off_ball_samples<'a>(rows: impl IntoIterator<Item = &'a Row>) -> Vec<Sample> {
+    let names = off_ball_evidence();
+    let mut samples = screen_samples(rows, 0.0);
+    for sample in &mut samples {
+        sample.evidence = only(&names, &off_ball_evidence_names(), &sample.evidence);
+    }
+    samples
+}
+
+/// The values of `names` alone, of `values` that bear the names of `all`.
+fn only(names: &[&str], all: &[&str], values: &[f32]) -> Vec<f32> {
+    let named = all.iter().zip(values);
+    named
+        .filter(|(name, _)| names.contains(*name))
+        .map(|(_, &value)| value)
+        .collect()
+}
+
 /// What the model of outcomes looks at: how much the others move says nothing about what became of one screen.
 fn outcome_evidence() -> Vec<&'static str> {
     let mut names = PairEvidence::NAMES.to_vec();
@@ -236,12 +270,8 @@ fn outcome_samples<'a>(rows: impl IntoIterator<Item = &'a Row>) -> Vec<Sample> {
     rows.into_iter()
         .filter(|row| !row.is_handoff)
         .filter_map(|row| {
-            let seen = PairEvidence::NAMES.iter().zip(&row.evidence);
             Some(Sample {
-                evidence: seen
-                    .filter(|(name, _)| names.contains(*name))
-                    .map(|(_, &value)| value)
-                    .collect(),
+                evidence: only(&names, &PairEvidence::NAMES, &row.evidence),
                 word: OUTCOME_WORDS.iter().position(|word| Some(*word) == row.outcome)?,
                 weight: row.weight,
             })

@@ -28,6 +28,7 @@ mod on_ball;
 mod params;
 mod parting;
 mod rows;
+mod setting_off;
 pub(crate) mod stop;
 
 pub use common::{BallScreen, OffBallScreen, Screen, ScreenEvidence};

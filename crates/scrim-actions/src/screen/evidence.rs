@@ -11,6 +11,7 @@ use scrim_play::{Mover, Scene};
 use super::declare::evidence;
 use super::four::Four;
 use super::parting::parting_frame;
+use super::setting_off::setting_off_frame;
 use super::stop::STANDS_MPS;
 
 evidence! {
@@ -162,6 +163,14 @@ evidence! {
     screener_leaves_mps,
     /// The user's defender to the screener when they part.
     parting_defender_gap_m,
+    /// User's defender to screener, least in the time after: a screener who is not waited for may come to them later.
+    defender_gap_later_m,
+    /// From the closest approach until the screener sets off for the hoop (negative: before it).
+    sets_off_after_s,
+    /// User to screener when the screener sets off.
+    sets_off_gap_m,
+    /// How fast the user is then.
+    sets_off_user_mps,
     /// Share of the time around in which the other team-mates are slower than 1 m/s: how much this team moves.
     others_slow,
 }
@@ -368,7 +377,13 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
             one.velocity_at(j).dot((one.at(j) - other.at(j)).unit())
         })
     };
+    let sets_off = setting_off_frame(scene, s, k);
+    let at_sets_off = |value: &dyn Fn(usize) -> f32| sets_off.map_or(f32::NAN, value);
     PairEvidence {
+        defender_gap_later_m: least(w(0.6, 1.8), defender_gap),
+        sets_off_after_s: at_sets_off(&|j| ((j as f64 - k as f64) / scene.hz) as f32),
+        sets_off_gap_m: at_sets_off(&gap),
+        sets_off_user_mps: at_sets_off(&|j| u.speed_at(j)),
         parts_after_s: ((parting - k) as f64 / scene.hz) as f32,
         user_leaves_mps: leaves(u, s),
         screener_leaves_mps: leaves(s, u),
