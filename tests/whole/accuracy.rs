@@ -2,6 +2,8 @@
 //! under what was measured then. They claim nothing about real games, and they are below the aims for these games (ball screens
 //! 0.92, 0.90 and 0.86 at 0.05, 0.15 and 0.30 m), which are missed.
 
+use std::ops::Range;
+
 use scrim_practice::{BallHeight, Faults, PracticeParams, TimeStamps, play_game};
 
 use crate::chain::{Floors, Played, play, play_clean, unseen, without_player};
@@ -111,7 +113,12 @@ fn with_four_tracked_players_of_a_team_for_two_minutes() {
 /// Possessions F1, matchups right, ball screens F1, outcome right: means over two games each of six seeds, so that less is left
 /// to chance.
 fn means(of_seed: impl Fn(u64) -> PracticeParams) -> ([f64; 4], Vec<Played>) {
-    let played: Vec<_> = (7002..7008).map(|seed| play_clean(&of_seed(seed))).collect();
+    means_of(7002..7008, of_seed)
+}
+
+/// The same of other seeds.
+fn means_of(seeds: Range<u64>, of_seed: impl Fn(u64) -> PracticeParams) -> ([f64; 4], Vec<Played>) {
+    let played: Vec<_> = seeds.map(|seed| play_clean(&of_seed(seed))).collect();
     let mean = |figure: usize| played.iter().map(|p| p.figures()[figure]).sum::<f64>() / played.len() as f64;
     (std::array::from_fn(mean), played)
 }
@@ -138,8 +145,10 @@ fn dropouts_spikes_exchanges_and_irregular_stamps_cost_little() {
         },
         ..clean(seed)
     };
-    let ((clean, _), (faulty, _)) = (means(clean), means(faulty));
-    // Clean 0.990, 0.988, 0.895, 0.928; faulty 0.971, 0.970, 0.889, 0.929.
+    // A difference of two means needs more games than a mean does: with six seeds it came to 0.031 once, and to 0.006 before, when on
+    // 24 whole games of seeds 4101 and 4102 it was 0.016 and 0.015.
+    let seeds = 7002..7014;
+    let ((clean, _), (faulty, _)) = (means_of(seeds.clone(), clean), means_of(seeds, faulty));
     assert_means(faulty, [0.945, 0.925, 0.83, 0.915]);
     assert!(clean[2] - faulty[2] <= 0.03, "{clean:.4?}, {faulty:.4?}");
 }
