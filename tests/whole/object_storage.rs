@@ -3,6 +3,8 @@
 //! Checked against moto's server, which speaks S3. The short form runs with the other tests; the long one, with a fault at each
 //! request: `SCRIM_FAULTS=all tests/run reference`.
 
+#![expect(clippy::unwrap_used, reason = "what cannot be is a failed test")]
+
 mod server;
 
 use std::path::{Path, PathBuf};

@@ -227,14 +227,11 @@ impl Held {
             let mode = PutMode::Update(state.version.clone());
             drop(state);
             let begun = Instant::now();
-            match self.write_in_time(&text, mode) {
-                Some(version) => {
-                    let mut state = self.state();
-                    state.text = text;
-                    state.version = version;
-                    self.right.hold(begun, self.times);
-                }
-                None => {}
+            if let Some(version) = self.write_in_time(&text, mode) {
+                let mut state = self.state();
+                state.text = text;
+                state.version = version;
+                self.right.hold(begun, self.times);
             }
             if self.right.is_lost() {
                 warn!(

@@ -30,7 +30,7 @@ pub struct Mirror {
     /// What was asked for: the root, or a file in it.
     input: PathBuf,
     objects: BTreeMap<PathBuf, ObjectMeta>,
-    left_out: Vec<(String, String)>,
+    left_out: LeftOut,
     /// Those whose bytes are here.
     here: Mutex<BTreeSet<PathBuf>>,
 }
@@ -291,11 +291,14 @@ fn remove_left_behind() {
     }
 }
 
+/// What has no file: the address of each, and why.
+type LeftOut = Vec<(String, String)>;
+
 /// All below a path, and the folders that cannot be listed, each with why. An error when the first cannot be.
 fn list_by_folders(
     client: &Client,
     path: &object_store::path::Path,
-) -> Result<(Vec<ObjectMeta>, Vec<(String, String)>), StoreError> {
+) -> Result<(Vec<ObjectMeta>, LeftOut), StoreError> {
     let (mut objects, mut left_out) = (Vec::new(), Vec::new());
     let mut folders = vec![path.clone()];
     while let Some(folder) = folders.pop() {
