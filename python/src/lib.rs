@@ -75,7 +75,7 @@ fn columns(py: Python<'_>, table: Option<&str>) -> PyResult<Vec<Py<PyAny>>> {
 /// Tables against labels, as JSON text.
 #[pyfunction]
 fn score_json(py: Python<'_>, tables: PyRef<'_, Tables>, labels: PathBuf) -> PyResult<String> {
-    let (folder, _kept) = tables.folder()?;
+    let (folder, _kept) = tables.folder().map_err(refused_any)?;
     drop(tables);
     let report = interruptible(py, |_| {
         scrim_score::score(&folder, &labels, &ScoreParams::default())

@@ -14,13 +14,13 @@ type Files = BTreeMap<String, Option<Vec<u8>>>;
 /// Files in memory.
 #[derive(Default)]
 pub struct Memory {
-    below: Option<Arc<dyn ReadStore + Send>>,
+    below: Option<Arc<dyn ReadStore>>,
     files: RwLock<Files>,
 }
 
 impl Memory {
     /// Over another store.
-    pub fn over(below: Arc<dyn ReadStore + Send>) -> Self {
+    pub fn over(below: Arc<dyn ReadStore>) -> Self {
         Self {
             below: Some(below),
             files: RwLock::default(),

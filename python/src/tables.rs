@@ -1,5 +1,6 @@
 //! What Python code gets: tables by name, each with its rows as Arrow data.
 
+use std::any::Any;
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -11,11 +12,11 @@ use parquet::arrow::arrow_reader::ParquetRecordBatchReaderBuilder;
 use pyo3::exceptions::PyKeyError;
 use pyo3::prelude::*;
 use pyo3::types::{PyCapsule, PyDict};
-use scrim_objects::{Location, ObjectFolder};
+use scrim::command::{files_of, tables_in};
+use scrim_objects::Location;
 use scrim_tables::ledger::{Part, Snapshot};
 use scrim_tables::rows::{table, tables};
-use scrim_tables::{LocalStore, ReadStore, Scope, Store, check_schema_version};
-use tempfile::TempDir;
+use scrim_tables::{LocalStore, OutputStore, ReadStore, Scope};
 
 use crate::arrow_data::capsule_of;
 use crate::memory::Memory;
@@ -28,7 +29,7 @@ enum Kept {
     /// In memory, as `tag` and `season` leave them.
     Here(Arc<Memory>),
     /// Where a run wrote them.
-    There(Arc<dyn ReadStore + Send>, Location),
+    There(Arc<dyn OutputStore>, Location),
 }
 
 /// Something that could not be done.
@@ -65,26 +66,24 @@ impl Tables {
     }
 
     /// The same, to be kept.
-    pub fn shared(&self) -> Arc<dyn ReadStore + Send> {
+    pub fn shared(&self) -> Arc<dyn ReadStore> {
         match &self.kept {
-            Kept::Here(memory) => Arc::clone(memory) as Arc<dyn ReadStore + Send>,
-            Kept::There(store, _) => Arc::clone(store),
+            Kept::Here(memory) => Arc::clone(memory) as Arc<dyn ReadStore>,
+            Kept::There(store, _) => Arc::clone(store) as Arc<dyn ReadStore>,
         }
     }
 
     /// A folder with the tables as files, for as long as the second is held.
-    pub fn folder(&self) -> PyResult<(PathBuf, Option<TempDir>)> {
+    pub fn folder(&self) -> anyhow::Result<(PathBuf, Box<dyn Any + Send>)> {
         match &self.kept {
-            Kept::There(_, Location::Local(folder)) => Ok((folder.clone(), None)),
-            Kept::There(_, Location::Remote(address)) => Err(ScrimError::new_err(format!(
-                "{address}: labels are held against tables on a disk; copy the folder here first"
-            ))),
+            Kept::There(_, location) => {
+                let (folder, mirror) = files_of(location)?;
+                Ok((folder, Box::new(mirror)))
+            }
             Kept::Here(memory) => {
                 let folder = tempfile::tempdir()?;
-                memory
-                    .copy_to(&LocalStore::new(folder.path()))
-                    .map_err(|error| refused(&error))?;
-                Ok((folder.path().into(), Some(folder)))
+                memory.copy_to(&LocalStore::new(folder.path()))?;
+                Ok((folder.path().into(), Box::new(folder)))
             }
         }
     }
@@ -197,7 +196,7 @@ impl Tables {
         }
         match &self.kept {
             Kept::Here(memory) => {
-                let location = location_of(place)?;
+                let location = Location::of(place).map_err(|error| refused(&error))?;
                 interruptible(py, |_| write_to(memory, &location))?.map_err(refused_any)
             }
             Kept::There(_, location) => Err(ScrimError::new_err(format!(
@@ -241,22 +240,10 @@ fn read_batches(store: &dyn ReadStore, name: &str) -> Result<(Option<SchemaRef>,
     Ok((schema, batches))
 }
 
-/// The place that a path or an address names.
-pub fn location_of(place: PathBuf) -> PyResult<Location> {
-    match place.to_str() {
-        Some(text) => text.parse().map_err(|error| refused(&error)),
-        None => Ok(Location::Local(place)),
-    }
-}
-
 /// Writes what is in memory to a place. A season's tables are of all its games: they are not written beside games that they do not
 /// know.
 fn write_to(memory: &Memory, location: &Location) -> anyhow::Result<()> {
-    let store: Box<dyn Store> = match location {
-        Location::Local(folder) => Box::new(LocalStore::new(folder)),
-        Location::Remote(address) => Box::new(ObjectFolder::new(address)?),
-    };
-    check_schema_version(store.as_ref())?;
+    let store = tables_in(location)?;
     if !Part::find(memory, Scope::Season)?.is_empty() {
         let ours = Part::find(memory, Scope::Game)?;
         let others = Part::find(store.as_ref(), Scope::Game)?;
@@ -348,14 +335,10 @@ impl Table {
 /// The tables of a folder that a run wrote, or of an address in an object store.
 #[pyfunction]
 pub fn read_tables(py: Python<'_>, place: PathBuf) -> PyResult<Tables> {
-    let location = location_of(place)?;
-    let store: Arc<dyn ReadStore + Send> = match &location {
-        Location::Local(folder) => Arc::new(LocalStore::new(folder)),
-        Location::Remote(address) => Arc::new(ObjectFolder::new(address).map_err(|error| refused(&error))?),
-    };
-    interruptible(py, |_| check_schema_version(store.as_ref()))?.map_err(|error| refused(&error))?;
+    let location = Location::of(place).map_err(|error| refused(&error))?;
+    let store = interruptible(py, |_| tables_in(&location))?.map_err(refused_any)?;
     let tables = Tables {
-        kept: Kept::There(store, location.clone()),
+        kept: Kept::There(Arc::from(store), location.clone()),
         left_out: Vec::new(),
         notes: Vec::new(),
     };

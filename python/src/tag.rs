@@ -4,24 +4,23 @@ use std::fs::File;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
-use std::thread::available_parallelism;
 
 use anyhow::{Context, bail};
 use arrow::ipc::writer::StreamWriter;
 use arrow::record_batch::RecordBatchReader;
 use pyo3::prelude::*;
 use scrim::inputs::Inputs;
-use scrim::run::MOST_JOBS;
+use scrim::run::{MOST_JOBS, workers};
 use scrim::source_record::Redo;
 use scrim::summary::Skipped;
 use scrim::{Pipeline, RunPlan, SeasonPlan, do_seasons, run_sources};
-use scrim_ingest::{FoundSources, find_sources};
+use scrim_ingest::FoundSources;
 use scrim_objects::Location;
 use tempfile::TempDir;
 
 use crate::arrow_data::{is_arrow, stream_of};
 use crate::memory::Memory;
-use crate::tables::{LeftOut, Tables, location_of};
+use crate::tables::{LeftOut, Tables};
 use crate::work::interruptible;
 use crate::{ScrimError, refused, refused_any};
 
@@ -53,7 +52,7 @@ pub fn tag(
     seasons: bool,
 ) -> PyResult<Tables> {
     let pipeline = pipeline_of(pipeline)?;
-    if jobs.is_some_and(|jobs| !(1..=MOST_JOBS as i64).contains(&jobs)) {
+    if jobs.is_some_and(|jobs| !(1..=MOST_JOBS.into()).contains(&jobs)) {
         return Err(ScrimError::new_err(format!("jobs: expected 1 to {MOST_JOBS}")));
     }
     let input = if is_arrow(tracking) {
@@ -83,7 +82,7 @@ pub fn tag(
                 .err()
                 .unwrap_or_else(|| ScrimError::new_err("tracking")));
         };
-        Input::Place(location_of(place)?)
+        Input::Place(Location::of(place).map_err(|error| refused(&error))?)
     };
     let done = interruptible(py, |stop| {
         let job = Job {
@@ -139,14 +138,7 @@ fn run(input: &Input, job: &Job<'_>, stop: &AtomicBool) -> anyhow::Result<Tables
     let (pipeline, mapping) = (job.pipeline, job.mapping);
     let (inputs, found) = match input {
         Input::Place(location) => Inputs::find(location, mapping)?,
-        Input::Made(folder) => {
-            let inputs = Inputs::Made(folder.path().into());
-            let found = find_sources(folder.path(), mapping);
-            match found {
-                Ok(found) => (inputs, found),
-                Err(error) => bail!("{}", inputs.named(&scrim::failure::with_causes(&error))),
-            }
-        }
+        Input::Made(folder) => Inputs::find_made(folder.path(), mapping)?,
     };
     let FoundSources { mut sources, others } = found;
     if let (Input::Made(_), [source]) = (input, sources.as_mut_slice()) {
@@ -170,15 +162,7 @@ fn run(input: &Input, job: &Job<'_>, stop: &AtomicBool) -> anyhow::Result<Tables
     let mut summary = run_sources(&sources, &plan)?;
     summary.take_in_others(others);
     if job.seasons && !summary.all.done.is_empty() {
-        let seasons = do_seasons(&SeasonPlan {
-            store: memory.as_ref(),
-            params: &pipeline.season,
-            poor_too: pipeline.gate.poor_in_seasons,
-            definitions: &pipeline.definitions,
-            run: &run,
-            redo: Redo::All,
-            jobs,
-        })?;
+        let seasons = do_seasons(&SeasonPlan::of(pipeline, &run, memory.as_ref(), Redo::All, jobs))?;
         summary.take_in(seasons);
     }
     let left_out: Vec<LeftOut> = summary.all.skipped.iter().map(left_out).collect();
@@ -200,10 +184,6 @@ fn left_out(skipped: &Skipped) -> LeftOut {
     }
 }
 
-fn workers() -> usize {
-    available_parallelism().map_or(1, Into::into)
-}
-
 /// Puts the season's tables together from the games' tables. See `scrim.season`.
 #[pyfunction]
 #[pyo3(signature = (tables, pipeline))]
@@ -212,15 +192,13 @@ pub fn season(py: Python<'_>, tables: &Tables, pipeline: Option<&str>) -> PyResu
     let memory = Arc::new(Memory::over(tables.shared()));
     let done = interruptible(py, |_| -> anyhow::Result<Vec<LeftOut>> {
         let run = pipeline.run_info()?;
-        let seasons = do_seasons(&SeasonPlan {
-            store: memory.as_ref(),
-            params: &pipeline.season,
-            poor_too: pipeline.gate.poor_in_seasons,
-            definitions: &pipeline.definitions,
-            run: &run,
-            redo: Redo::All,
-            jobs: workers(),
-        })?;
+        let seasons = do_seasons(&SeasonPlan::of(
+            &pipeline,
+            &run,
+            memory.as_ref(),
+            Redo::All,
+            workers(),
+        ))?;
         if seasons.done.is_empty() {
             let reasons: Vec<String> = seasons.skipped.iter().map(ToString::to_string).collect();
             bail!("no season could be put together: {}", reasons.join("; "));

@@ -285,26 +285,20 @@ fn a_fault_at_any_request_costs_a_retry_and_no_byte() {
         }
     }
     // One after the other costs the time that a client waits; side by side, once.
-    for some in chosen(requests, 6).chunks(8) {
-        std::thread::scope(|scope| {
-            for at in some.iter().copied() {
-                let season = &season;
-                scope.spawn(move || {
-                    let output = format!("hung-{at}");
-                    let (ended, _) = season.run(Fault::Hangs(at), &output);
-                    assert_eq!(ended.code, 0, "{at}: {}", ended.text);
-                    season.is_as_here(&output);
-                });
-            }
-        });
-    }
+    side_by_side(&chosen(requests, 6), |at| {
+        let output = format!("hung-{at}");
+        let (ended, _) = season.run(Fault::Hangs(at), &output);
+        assert_eq!(ended.code, 0, "{at}: {}", ended.text);
+        season.is_as_here(&output);
+    });
 }
 
 #[test]
 fn a_store_that_is_lost_at_any_request_fails_the_run_and_the_next_one_ends_the_work() {
     let season = Season::new(1);
     let (_, requests) = season.run(Fault::None, "whole");
-    let lose = |at: usize| {
+    // Side by side: a lock that was left behind is watched for a while before it is taken, and that is most of the time.
+    side_by_side(&chosen(requests, 8), |at| {
         let output = format!("out-{at}");
         let (ended, _) = season.run(Fault::ForbiddenFrom(at), &output);
         assert!(
@@ -317,16 +311,7 @@ fn a_store_that_is_lost_at_any_request_fails_the_run_and_the_next_one_ends_the_w
         let (again, _) = season.run(Fault::None, &output);
         assert_eq!(again.code, 0, "{at}: {}", again.text);
         season.is_as_here(&output);
-    };
-    // Side by side: a lock that was left behind is watched for a while before it is taken, and that is most of the time.
-    for some in chosen(requests, 8).chunks(8) {
-        std::thread::scope(|scope| {
-            for at in some.iter().copied() {
-                let lose = &lose;
-                scope.spawn(move || lose(at));
-            }
-        });
-    }
+    });
 }
 
 #[test]
@@ -391,6 +376,18 @@ fn a_run_killed_half_way_is_found_out_and_ended_by_the_next() {
     assert_eq!(ended.code, 0, "{}", ended.text);
     assert!(ended.text.contains("did not get to its end"), "{}", ended.text);
     season.is_as_here("out");
+}
+
+/// Does the same at each of these requests, eight at once.
+fn side_by_side(requests: &[usize], done_at: impl Fn(usize) + Sync) {
+    let done_at = &done_at;
+    for some in requests.chunks(8) {
+        std::thread::scope(|scope| {
+            for &at in some {
+                scope.spawn(move || done_at(at));
+            }
+        });
+    }
 }
 
 /// Some of the numbers from 1 on, the first and the last among them; all when the long form is asked for.

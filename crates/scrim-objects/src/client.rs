@@ -122,7 +122,7 @@ impl Client {
         loop {
             match self.wait(ask()) {
                 Err(Error::Generic { .. }) if tries < TRIES => {
-                    std::thread::sleep(FIRST_PAUSE * (1 << tries));
+                    std::thread::sleep(FIRST_PAUSE * (1 << (tries - 1)));
                     tries += 1;
                 }
                 answer => return answer,

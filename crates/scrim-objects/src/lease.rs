@@ -40,7 +40,7 @@ struct LockText {
     holder: Option<Holder>,
     /// Whether it can be taken.
     is_free: bool,
-    /// Tells one taking from another.
+    /// Another for each taking.
     token: String,
     /// Makes each renewal another text, and so another version.
     renewals: u64,

@@ -152,6 +152,17 @@ pub(crate) fn is_name(part: &str) -> bool {
 }
 
 impl Location {
+    /// The place that a path or an address names. A path that is no UTF-8 is a path.
+    ///
+    /// # Errors
+    /// [`LocationError`].
+    pub fn of(place: PathBuf) -> Result<Self, LocationError> {
+        match place.to_str() {
+            Some(text) => text.parse(),
+            None => Ok(Self::Local(place)),
+        }
+    }
+
     /// The path, when it is one of this machine.
     pub fn local(&self) -> Option<&PathBuf> {
         match self {

@@ -2,6 +2,7 @@
 //!
 //! - `tracks`: a possession's tracks, in metres;
 //! - `moments`: the successive frames of a drawing, by time;
+//! - `frame`: a frame with its words;
 //! - `sketch`: what stands and moves in one frame, in the attack frame;
 //! - `line`: paths simplified, smoothed, or turned into a zigzag;
 //! - `floor`: the court's lines;
@@ -11,6 +12,7 @@
 
 mod description;
 mod floor;
+mod frame;
 mod line;
 mod medoid;
 mod moments;
@@ -20,6 +22,8 @@ mod tracks;
 
 pub(crate) use description::description;
 pub(crate) use floor::{floor_markup, view_box};
+pub use frame::Drawing;
+pub(crate) use frame::frames_of;
 pub(crate) use medoid::medoid;
 pub(crate) use moments::{Moment, moments_of};
 pub(crate) use sketch::sketch_of;

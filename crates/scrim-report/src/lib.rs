@@ -31,7 +31,8 @@ mod staging;
 
 pub use choice::Choice;
 pub use clips::{ClipFile, ClipFormat, ClipLists, ClipSide, clip_lists, file_stem};
+pub use drawing::Drawing;
 pub use error::ReportError;
-pub use page::{Drawing, Report, make_report};
+pub use page::{Report, make_report};
 pub use possession::draw_possession;
 pub use read::{GameRows, SeasonRows, TeamGames, read_games, teams_of_last_day};

@@ -29,8 +29,7 @@ mod view;
 use scrim_season::words::Names;
 
 use crate::plays::{Plays, clocks_of};
-use crate::{ReportError, TeamGames};
-pub use figures::Drawing;
+use crate::{Drawing, ReportError, TeamGames};
 use figures::Figures;
 use view::View;
 

@@ -4,8 +4,7 @@ use scrim_season::words::Names;
 use scrim_tables::ReadStore;
 
 use crate::ReportError;
-use crate::drawing::{PlayTracks, description, moments_of, sketch_of, standalone_svg};
-use crate::page::Drawing;
+use crate::drawing::{Drawing, PlayTracks, frames_of};
 use crate::plays::{Plays, clocks_of};
 use crate::read::read_game_alone;
 
@@ -42,16 +41,9 @@ pub fn draw_possession(
         let Some(tracks) = PlayTracks::of(play.game, possession_id) else {
             continue;
         };
-        let court = play.game.court();
-        for moment in moments_of(play, &tracks) {
-            let sketch = sketch_of(play, &tracks, &names, moment);
-            let text = description(&court, &sketch, &names);
-            let frame = moment.0.title().to_lowercase().replace(' ', "-");
-            drawings.push(Drawing {
-                name: format!("{}-{frame}", play.screen.screen_id),
-                svg: standalone_svg(&court, &sketch, &text),
-            });
-        }
+        let (court, stem) = (play.game.court(), play.screen.screen_id.to_string());
+        let frames = frames_of(play, &tracks, &names);
+        drawings.extend(frames.iter().map(|frame| frame.drawing(&court, &stem)));
     }
     Ok(drawings)
 }

@@ -61,7 +61,7 @@ pub enum StoreError {
 }
 
 /// A place whose files are read under `/`-separated names.
-pub trait ReadStore: Sync {
+pub trait ReadStore: Send + Sync {
     /// The bytes of a file; `None` when it is not there.
     ///
     /// # Errors

@@ -3,16 +3,16 @@
 mod report;
 mod tune;
 
-use std::ffi::OsString;
 use std::path::PathBuf;
 
-use clap::builder::{OsStringValueParser, TypedValueParser};
+use clap::builder::{PathBufValueParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
-use scrim_objects::{Location, LocationError};
+use scrim_objects::Location;
 
 pub use self::report::{ChoiceArgs, ClipsArgs, ClipsFormat, ClipsSide, ReportArgs};
 pub use self::tune::{TuneArgs, TunePart};
 use crate::log::LogFormat;
+use crate::run::MOST_JOBS;
 
 const AFTER_HELP: &str = "\
 Without a command, the demo runs on sample-data/ and describes the ball screens that it found.
@@ -23,12 +23,7 @@ Data go to stdout, logs and progress to stderr. Tags are estimates: look at the 
 
 /// A path, or an address in an object store.
 pub(crate) fn location() -> impl TypedValueParser<Value = Location> {
-    OsStringValueParser::new().try_map(|text: OsString| -> Result<Location, LocationError> {
-        match text.to_str() {
-            Some(text) => text.parse(),
-            None => Ok(Location::Local(text.into())),
-        }
-    })
+    PathBufValueParser::new().try_map(Location::of)
 }
 
 /// A path of this machine.
@@ -108,7 +103,7 @@ pub struct RunArgs {
     #[arg(long, short, value_parser = local())]
     pub mapping: Option<PathBuf>,
     /// How many sources are processed at once; memory grows with it [default: one per processor]
-    #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
+    #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=i64::from(MOST_JOBS)))]
     pub jobs: Option<u16>,
     /// Do every source again, also those that have not changed
     #[arg(long)]
@@ -242,7 +237,7 @@ pub struct SeasonArgs {
     #[arg(long, short, value_name = "FILE")]
     pub pipeline: Option<PathBuf>,
     /// How many games are read at once [default: one per processor]
-    #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
+    #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=i64::from(MOST_JOBS)))]
     pub jobs: Option<u16>,
 }
 
@@ -338,6 +333,6 @@ pub struct PracticeArgs {
     #[arg(long)]
     pub csv_in_feet: bool,
     /// How many games are made at once; memory grows with it [default: one per processor]
-    #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
+    #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=i64::from(MOST_JOBS)))]
     pub jobs: Option<u16>,
 }

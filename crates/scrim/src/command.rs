@@ -26,14 +26,20 @@ use scrim_tables::{LocalStore, OutputStore, check_schema_version};
 use crate::terminal::shown;
 
 /// The tables' folder, when it holds none of another schema version.
-pub(crate) fn tables_in(place: &Location) -> anyhow::Result<Box<dyn OutputStore>> {
+///
+/// # Errors
+/// When it does, or cannot be read.
+pub fn tables_in(place: &Location) -> anyhow::Result<Box<dyn OutputStore>> {
     let store = store_at(place)?;
     check_schema_version(store.as_ref()).with_context(|| place.to_string())?;
     Ok(store)
 }
 
 /// The store at a place.
-pub(crate) fn store_at(place: &Location) -> anyhow::Result<Box<dyn OutputStore>> {
+///
+/// # Errors
+/// When the environment does not make sense of an address; nothing is asked yet.
+pub fn store_at(place: &Location) -> anyhow::Result<Box<dyn OutputStore>> {
     Ok(match place {
         Location::Local(folder) => Box::new(LocalStore::new(folder)),
         Location::Remote(address) => Box::new(ObjectFolder::new(address)?),
@@ -41,7 +47,10 @@ pub(crate) fn store_at(place: &Location) -> anyhow::Result<Box<dyn OutputStore>>
 }
 
 /// All files of a place as files of this machine, for as long as the second is held.
-pub(crate) fn files_of(place: &Location) -> anyhow::Result<(PathBuf, Option<Mirror>)> {
+///
+/// # Errors
+/// When an object cannot be brought here.
+pub fn files_of(place: &Location) -> anyhow::Result<(PathBuf, Option<Mirror>)> {
     let address = match place {
         Location::Local(folder) => return Ok((folder.clone(), None)),
         Location::Remote(address) => address,

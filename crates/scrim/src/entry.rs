@@ -40,7 +40,7 @@ pub fn enter(args: impl IntoIterator<Item = OsString>) -> u8 {
         ) => indicatif::ProgressBar::hidden(),
     };
     log::start(cli.log, if is_quiet { Level::WARN } else { Level::INFO }, &bar);
-    // Told by whoever catches it, in the log's own form.
+    // Reported by whoever catches it, in the log's own form.
     std::panic::set_hook(Box::new(|info| {
         let place = info.location().map(ToString::to_string);
         error!(place, "{}", panic_message(info.payload()));

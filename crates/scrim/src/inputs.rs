@@ -6,7 +6,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::time::UNIX_EPOCH;
 
-use anyhow::{Result, bail};
+use anyhow::{Result, anyhow, bail};
 use scrim_ingest::{FoundSources, InspectedSource, NoSource, ReadGame, Source, find_sources_with};
 use scrim_objects::{Location, Mirror};
 use scrim_tables::rows::QuarantineRow;
@@ -57,14 +57,7 @@ impl Inputs {
                 None => bail!("{address}: nothing is there; check the address"),
             },
         };
-        let before_open = |path: &Path| match &inputs {
-            Self::Here | Self::Made(_) => Ok(()),
-            Self::Mirrored(mirror) => mirror.fetch(path).map_err(io::Error::other),
-        };
-        let mut found = match find_sources_with(&path, mapping, &before_open) {
-            Ok(found) => found,
-            Err(error) => bail!("{}", inputs.named(&with_causes(&error))),
-        };
+        let mut found = inputs.find_at(&path, mapping)?;
         if let Self::Mirrored(mirror) = &inputs {
             for other in &mut found.others {
                 other.path = PathBuf::from(inputs.named(&other.path.to_string_lossy()).into_owned());
@@ -81,6 +74,25 @@ impl Inputs {
                 }));
         }
         Ok((inputs, found))
+    }
+
+    /// What lies in a folder that was made for the run.
+    ///
+    /// # Errors
+    /// When it holds no tracking.
+    pub fn find_made(folder: &Path, mapping: Option<&Path>) -> Result<(Self, FoundSources)> {
+        let inputs = Self::Made(folder.into());
+        let found = inputs.find_at(folder, mapping)?;
+        Ok((inputs, found))
+    }
+
+    fn find_at(&self, path: &Path, mapping: Option<&Path>) -> Result<FoundSources> {
+        let before_open = |path: &Path| match self {
+            Self::Here | Self::Made(_) => Ok(()),
+            Self::Mirrored(mirror) => mirror.fetch(path).map_err(io::Error::other),
+        };
+        find_sources_with(path, mapping, &before_open)
+            .map_err(|error| anyhow!("{}", self.named(&with_causes(&error))))
     }
 
     /// The files of a source as they are now (objects: as they were listed); `None` when the system does not say.
@@ -178,10 +190,7 @@ impl Inputs {
     /// When its mapping is none, or an object cannot be brought here.
     pub fn inspect(&self, source: &Source) -> Result<InspectedSource> {
         let _brought = self.bring(source)?;
-        match scrim_ingest::inspect_source(source) {
-            Ok(inspected) => Ok(inspected),
-            Err(error) => bail!("{}", self.named(&with_causes(&error))),
-        }
+        scrim_ingest::inspect_source(source).map_err(|error| anyhow!("{}", self.named(&with_causes(&error))))
     }
 }
 

@@ -8,6 +8,7 @@
 mod worker;
 
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::thread::available_parallelism;
 use std::time::Instant;
 
 use rayon::prelude::*;
@@ -26,7 +27,12 @@ use crate::summary::{Skipped, SourceSummary};
 use crate::{Failure, Pipeline, RunSummary, TaggedGame};
 
 /// No machine works on more sources at once.
-pub const MOST_JOBS: usize = 1024;
+pub const MOST_JOBS: u16 = 1024;
+
+/// Sources at once when nobody says how many: one a processor.
+pub fn workers() -> usize {
+    available_parallelism().map_or(1, Into::into)
+}
 
 /// What a run needs.
 pub struct RunPlan<'a> {
@@ -56,7 +62,7 @@ pub struct RunPlan<'a> {
 /// [`rayon::ThreadPoolBuildError`] when the system gives no threads, [`StoreError`] when the output cannot be read.
 pub fn run_sources(sources: &[Source], plan: &RunPlan<'_>) -> anyhow::Result<RunSummary> {
     let start = Instant::now();
-    let workers = plan.jobs.clamp(1, sources.len().clamp(1, MOST_JOBS));
+    let workers = plan.jobs.clamp(1, sources.len().clamp(1, MOST_JOBS.into()));
     let pool = rayon::ThreadPoolBuilder::new().num_threads(workers).build()?;
     let claims = Claims::default();
     let decisions = pool.install(|| decide(sources, plan.inputs, plan.store, plan.run, plan.redo))?;

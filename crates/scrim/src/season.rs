@@ -15,11 +15,11 @@ use scrim_tables::tags::Verdict;
 use scrim_tables::{Partition, ReadStore, Row, RunInfo, Scope, Store};
 use tracing::{info, warn};
 
-use crate::Failure;
 use crate::failure::{guarded, with_causes};
 use crate::run::MOST_JOBS;
 use crate::source_record::Redo;
 use crate::summary::{DoneSeason, SeasonsSummary, Skipped};
+use crate::{Failure, Pipeline};
 
 /// What the season's stage needs.
 pub struct SeasonPlan<'a> {
@@ -39,6 +39,27 @@ pub struct SeasonPlan<'a> {
     pub jobs: usize,
 }
 
+impl<'a> SeasonPlan<'a> {
+    /// What a pipeline says of seasons. `run`: what it says of itself in footers.
+    pub fn of(
+        pipeline: &'a Pipeline,
+        run: &'a RunInfo,
+        store: &'a dyn Store,
+        redo: Redo,
+        jobs: usize,
+    ) -> Self {
+        Self {
+            store,
+            params: &pipeline.season,
+            poor_too: pipeline.gate.poor_in_seasons,
+            definitions: &pipeline.definitions,
+            run,
+            redo,
+            jobs,
+        }
+    }
+}
+
 /// Puts together each season that is in the store, and of which a game or a parameter has changed. A game whose tables cannot be read is reported and left out, the others go on; so
 /// is a season.
 ///
@@ -47,7 +68,7 @@ pub struct SeasonPlan<'a> {
 pub fn do_seasons(plan: &SeasonPlan<'_>) -> Result<SeasonsSummary, rayon::ThreadPoolBuildError> {
     let start = Instant::now();
     let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(plan.jobs.clamp(1, MOST_JOBS))
+        .num_threads(plan.jobs.clamp(1, MOST_JOBS.into()))
         .build()?;
     let mut summary = SeasonsSummary::default();
     pool.install(|| match games_of_seasons(plan.store, plan.poor_too) {

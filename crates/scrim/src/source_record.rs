@@ -180,7 +180,7 @@ fn decide_one(
         .as_ref()
         .zip(files.as_ref())
         .and_then(|(record, files)| record.hash_of_same_files(files).cloned());
-    // Objects are told apart by their versions: they are only brought here to be read.
+    // Objects differ by their versions: they are only brought here to be read.
     let hash = known.or_else(|| inputs.are_here().then(|| input_hash(source).ok())?);
     let why = match (redo, &record, &hash) {
         (Redo::All, ..) => Some("all are done again".into()),

@@ -6,20 +6,9 @@ use scrim_season::words;
 
 use super::view::View;
 use crate::ReportError;
-use crate::drawing::{
-    PlayTracks, description, floor_markup, moments_of, sketch_of, sketch_svg, standalone_svg,
-};
+use crate::drawing::{Drawing, PlayTracks, floor_markup, frames_of, sketch_svg};
 use crate::playback::{Kept, kept_play};
 use crate::plays::ScreenPlay;
-
-/// A drawing as a file of its own.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Drawing {
-    /// What it is called, without its ending: `01-before`.
-    pub name: String,
-    /// SVG text.
-    pub svg: String,
-}
 
 /// The page's figures so far.
 pub(super) struct Figures {
@@ -43,26 +32,18 @@ impl Figures {
     pub(super) fn figure(&mut self, view: &View<'_>, play: &ScreenPlay<'_>, title: &str) -> Markup {
         let court = play.game.court();
         let tracks = PlayTracks::of(play.game, play.screen.possession_id);
-        let moments = tracks
-            .as_ref()
-            .map(|tracks| moments_of(play, tracks))
-            .unwrap_or_default();
         self.count += 1;
         let mut frames: Vec<(&str, Markup)> = Vec::new();
-        if let Some(tracks) = &tracks {
-            for moment in &moments {
-                let sketch = sketch_of(play, tracks, &view.names, *moment);
-                let text = description(&court, &sketch, &view.names);
-                let word = moment.0.title();
-                self.drawings.push(Drawing {
-                    name: format!("{:02}-{}", self.count, word.to_lowercase().replace(' ', "-")),
-                    svg: standalone_svg(&court, &sketch, &text),
-                });
-                frames.push((word, sketch_svg(&court, &sketch, &text)));
-            }
+        for frame in tracks
+            .iter()
+            .flat_map(|tracks| frames_of(play, tracks, &view.names))
+        {
+            self.drawings
+                .push(frame.drawing(&court, &format!("{:02}", self.count)));
+            frames.push((frame.title, sketch_svg(&court, &frame.sketch, &frame.text)));
         }
         let kept = tracks
-            .filter(|_| !moments.is_empty())
+            .filter(|_| !frames.is_empty())
             .map(|tracks| self.keep(view, play, &tracks, &court, title));
         html! {
             figure.play data-play=[kept] {

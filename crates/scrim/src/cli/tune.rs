@@ -5,6 +5,8 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 use scrim_objects::Location;
 
+use crate::run::MOST_JOBS;
+
 /// Arguments of `scrim tune`.
 #[derive(Debug, Args)]
 pub struct TuneArgs {
@@ -34,7 +36,7 @@ pub struct TuneArgs {
     #[arg(long, short)]
     pub mapping: Option<PathBuf>,
     /// How many sources are processed at once; memory grows with it [default: one per processor]
-    #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=1024))]
+    #[arg(long, short, value_parser = clap::value_parser!(u16).range(1..=i64::from(MOST_JOBS)))]
     pub jobs: Option<u16>,
 }
 

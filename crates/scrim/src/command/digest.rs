@@ -1,7 +1,5 @@
 //! `scrim digest`
 
-use std::thread::available_parallelism;
-
 use anyhow::{Result, bail};
 use scrim_season::{GameClock, GameFacts, describe_team};
 use scrim_tables::ledger::Snapshot;
@@ -9,6 +7,7 @@ use tracing::warn;
 
 use crate::cli::DigestArgs;
 use crate::command::{say, tables_in};
+use crate::run::workers;
 use crate::season::{games_of_seasons, read_games};
 use crate::{Exit, Pipeline};
 
@@ -48,8 +47,7 @@ pub fn digest(args: &DigestArgs) -> Result<Exit> {
         );
     };
     let mut skipped = Vec::new();
-    let workers = available_parallelism().map_or(1, Into::into);
-    let pool = rayon::ThreadPoolBuilder::new().num_threads(workers).build()?;
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(workers()).build()?;
     let facts = pool.install(|| read_games(&store, &games, &mut skipped));
     let mut teams: Vec<String> = facts
         .iter()

@@ -1,7 +1,6 @@
 //! `scrim practice`
 
 use std::path::Path;
-use std::thread::available_parallelism;
 
 use anyhow::{Context, Result};
 use indicatif::ProgressBar;
@@ -16,6 +15,7 @@ use tracing::info;
 use crate::Exit;
 use crate::cli::PracticeArgs;
 use crate::command::say;
+use crate::run::workers;
 
 /// Plays practice games and writes each as a source folder with labels.
 ///
@@ -50,9 +50,7 @@ pub fn practice(args: &PracticeArgs, bar: &ProgressBar) -> Result<Exit> {
     }
     .checked()?;
     bar.set_length(u64::from(args.games));
-    let jobs = args
-        .jobs
-        .map_or_else(|| available_parallelism().map_or(1, Into::into), usize::from);
+    let jobs = args.jobs.map_or_else(workers, usize::from);
     let pool = rayon::ThreadPoolBuilder::new().num_threads(jobs).build()?;
     let season = args.season.then(|| Season::of_seed(args.seed));
     let trips: Result<Vec<Vec<TripRow>>> = pool.install(|| {

@@ -1,7 +1,6 @@
 //! `scrim run`
 
 use std::sync::atomic::AtomicBool;
-use std::thread::available_parallelism;
 
 use anyhow::Result;
 use clap::CommandFactory;
@@ -18,6 +17,7 @@ use crate::inputs::Inputs;
 use crate::output::{Output, check_parameters};
 use crate::places::check_output;
 use crate::reports::{make_reports, write_whole};
+use crate::run::workers;
 use crate::run_record::RunRecord;
 use crate::source_record::{Decision, Redo, decide};
 use crate::{Exit, Pipeline, RunPlan, RunSummary, SeasonPlan, TaggedGame, do_seasons, run_sources};
@@ -140,9 +140,7 @@ pub(crate) struct Job<'a> {
 
 /// Runs it, with a bar.
 pub(crate) fn do_job(job: &Job<'_>, bar: &ProgressBar) -> Result<RunSummary> {
-    let jobs = job
-        .jobs
-        .unwrap_or_else(|| available_parallelism().map_or(1, Into::into));
+    let jobs = job.jobs.unwrap_or_else(workers);
     bar.set_length(job.sources.len() as u64);
     crate::log::name_run(job.run_id);
     info!(
@@ -164,15 +162,13 @@ pub(crate) fn do_job(job: &Job<'_>, bar: &ProgressBar) -> Result<RunSummary> {
     };
     let mut summary = run_sources(job.sources, &plan)?;
     bar.set_message("season");
-    let seasons = do_seasons(&SeasonPlan {
-        store: plan.store,
-        params: &job.pipeline.season,
-        poor_too: job.pipeline.gate.poor_in_seasons,
-        definitions: &job.pipeline.definitions,
-        run: plan.run,
-        redo: job.redo,
+    let seasons = do_seasons(&SeasonPlan::of(
+        job.pipeline,
+        plan.run,
+        plan.store,
+        job.redo,
         jobs,
-    })?;
+    ))?;
     summary.take_in(seasons);
     bar.finish_and_clear();
     info!(

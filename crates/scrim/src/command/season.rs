@@ -1,12 +1,11 @@
 //! `scrim season`
 
-use std::thread::available_parallelism;
-
 use anyhow::{Result, bail};
 
 use crate::cli::SeasonArgs;
 use crate::command::{say, tables_in};
 use crate::output::Output;
+use crate::run::workers;
 use crate::run_record::RunRecord;
 use crate::season::games_of_seasons;
 use crate::source_record::Redo;
@@ -30,19 +29,9 @@ pub fn season(args: &SeasonArgs) -> Result<Exit> {
             args.tables
         );
     }
-    let jobs = args
-        .jobs
-        .map_or_else(|| available_parallelism().map_or(1, Into::into), usize::from);
+    let jobs = args.jobs.map_or_else(workers, usize::from);
     let output = Output::open(&args.tables, "scrim season", &record)?;
-    let summary = do_seasons(&SeasonPlan {
-        store: output.store(),
-        params: &pipeline.season,
-        poor_too: pipeline.gate.poor_in_seasons,
-        definitions: &pipeline.definitions,
-        run: &run,
-        redo: Redo::All,
-        jobs,
-    })?;
+    let summary = do_seasons(&SeasonPlan::of(&pipeline, &run, output.store(), Redo::All, jobs))?;
     record.put_seasons(&summary.done, &summary.skipped, output.store())?;
     output.close()?;
     let mut text = String::new();

@@ -1,0 +1,51 @@
+//! The frames of one ball screen, each with what it shows in words.
+
+use scrim_floor::Court;
+use scrim_season::words::Names;
+
+use super::sketch::Sketch;
+use super::{PlayTracks, description, moments_of, sketch_of, standalone_svg};
+use crate::plays::ScreenPlay;
+
+/// A drawing as a file of its own.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Drawing {
+    /// What it is called, without its ending: `01-before`.
+    pub name: String,
+    /// SVG text.
+    pub svg: String,
+}
+
+/// One frame.
+pub(crate) struct Frame {
+    /// What it shows, in a word or two.
+    pub(crate) title: &'static str,
+    /// What stands and moves in it.
+    pub(crate) sketch: Sketch,
+    /// The same in words.
+    pub(crate) text: String,
+}
+
+/// The frames of a ball screen, in time order.
+pub(crate) fn frames_of(play: &ScreenPlay<'_>, tracks: &PlayTracks, names: &Names) -> Vec<Frame> {
+    let court = play.game.court();
+    let frame = |moment: (super::Moment, f64, f64)| {
+        let sketch = sketch_of(play, tracks, names, moment);
+        Frame {
+            title: moment.0.title(),
+            text: description(&court, &sketch, names),
+            sketch,
+        }
+    };
+    moments_of(play, tracks).into_iter().map(frame).collect()
+}
+
+impl Frame {
+    /// As a file of its own, called `STEM-TITLE`.
+    pub(crate) fn drawing(&self, court: &Court, stem: &str) -> Drawing {
+        Drawing {
+            name: format!("{stem}-{}", self.title.to_lowercase().replace(' ', "-")),
+            svg: standalone_svg(court, &self.sketch, &self.text),
+        }
+    }
+}
