@@ -9,6 +9,7 @@
 //! - `off_ball`: what happens away from the ball: cuts, motion, space, the helper's dilemma, pull of motion.
 
 mod off_ball;
+mod probability;
 mod reads;
 #[cfg(test)]
 mod scene_stage;
@@ -29,7 +30,7 @@ pub use reads::{
     option_rows,
 };
 pub use screen::{
-    BallScreen, OUTCOME_WORDS, OffBallCandidate, OffBallEvidence, OffBallScreen, OffBallScreenParams,
+    BallScreen, OUTCOME_WORDS, OutcomeProbabilities, OffBallCandidate, OffBallEvidence, OffBallScreen, OffBallScreenParams,
     PairCandidate, PairEvidence, SCREEN_EVIDENCE, SCREEN_WORDS, Screen, ScreenCorrection, ScreenEvidence,
     ScreenInputs, ScreenParams, ScreenRef, Screens, ball_screen_candidates, find_ball_screens,
     find_off_ball_screens, is_said_already, off_ball_candidates, off_ball_evidence_names, screen_rows,

@@ -157,6 +157,7 @@ impl SceneStage {
         self.on_ball.push(BallScreen {
             screen,
             right_of_user_m: 0.0,
+            outcomes: None,
             early_denial: false,
         });
         self

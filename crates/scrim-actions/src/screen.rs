@@ -39,7 +39,7 @@ pub(crate) use four::Four;
 pub use link::is_said_already;
 pub(crate) use list::of_possession;
 pub use list::{ScreenRef, Screens};
-pub use models::{OUTCOME_WORDS, SCREEN_WORDS};
+pub use models::{OUTCOME_WORDS, OutcomeProbabilities, SCREEN_WORDS};
 pub use off_ball::{
     OffBallCandidate, OffBallEvidence, OffBallScreenParams, find_off_ball_screens, off_ball_candidates,
     off_ball_evidence_names,

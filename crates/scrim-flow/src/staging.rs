@@ -186,6 +186,7 @@ pub(crate) fn ball_screen(screen: &StagedScreen) -> BallScreen {
     BallScreen {
         screen: found(screen),
         right_of_user_m: 1.0,
+        outcomes: None,
         early_denial: false,
     }
 }
@@ -261,6 +262,7 @@ pub(crate) fn read(coverage: Coverage, screener: ScreenerAction, handler: Handle
     }
     BallScreenRead {
         coverage: sure(coverage),
+        coverages: None,
         unclear: None,
         coverage_inputs: None,
         on_ball_path: sure(OnBallPath::Over),

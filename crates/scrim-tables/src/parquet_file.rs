@@ -1,23 +1,25 @@
 //! Rows to the bytes of one Parquet file, and back.
 
-use std::collections::BTreeMap;
-use std::sync::Arc;
+use std::collections::{BTreeMap, HashMap};
+use std::sync::{Arc, LazyLock};
 
 use arrow::array::{ArrayRef, RecordBatch, StringArray};
-use arrow::datatypes::Schema;
+use arrow::datatypes::{FieldRef, Schema, SchemaRef};
 use bytes::Bytes;
 use parquet::arrow::arrow_reader::ParquetRecordBatchReaderBuilder;
-use parquet::arrow::{ArrowWriter, ProjectionMask};
+use parquet::arrow::arrow_writer::ArrowWriterOptions;
+use parquet::arrow::{ArrowSchemaConverter, ArrowWriter, ProjectionMask, add_encoded_arrow_schema_to_metadata};
 use parquet::basic::{Compression, Encoding, ZstdLevel};
 use parquet::errors::ParquetError;
 use parquet::file::metadata::{FileMetaData, KeyValue};
 use parquet::file::properties::{EnabledStatistics, WriterProperties};
-use parquet::schema::types::ColumnPath;
+use parquet::schema::types::{ColumnPath, SchemaDescriptor};
 use serde::de::DeserializeOwned;
 
 use crate::column::{Kind, LIST_ELEMENT};
 use crate::metadata::{OtherSchemaVersion, check_footer};
 use crate::partition::UNKNOWN_SEASON;
+use crate::rows::tables;
 use crate::{Row, RunInfo, Scope, Table};
 
 /// A table that could not be written or read.
@@ -45,7 +47,7 @@ pub enum TableError {
     Version(#[from] OtherSchemaVersion),
 }
 
-/// Bytes of a Parquet file that holds `rows`, under the table's columns: zstd, dictionaries for tags and ids, statistics of
+/// Bytes of a Parquet file that holds `rows`, under the table's columns: zstd from [`LEAST_COMPRESSED_ROWS`] rows on, dictionaries for tags and ids, statistics of
 /// every column, the run's footer. Every row is of `season`; `None` is the season of games that have none. A table of runs
 /// carries its seasons itself. The same rows and run give the same bytes.
 ///
@@ -56,34 +58,90 @@ pub fn write_rows<R: Row>(rows: &[R], season: Option<&str>, run: &RunInfo) -> Re
         table: R::TABLE,
         source,
     };
+    let layout = Layout::of(R::INFO);
     let declared: RecordBatch =
-        serde_arrow::to_record_batch(&R::INFO.fields(), &rows).map_err(|source| TableError::Rows {
+        serde_arrow::to_record_batch(&layout.declared, &rows).map_err(|source| TableError::Rows {
             table: R::TABLE,
             source: Box::new(source),
         })?;
-    let mut columns: Vec<ArrayRef> = Vec::new();
+    let mut columns: Vec<ArrayRef> = Vec::with_capacity(layout.schema.fields().len());
     if R::INFO.scope != Scope::Run {
         let season = std::iter::repeat_n(season.unwrap_or(UNKNOWN_SEASON), rows.len());
         columns.push(Arc::new(StringArray::from_iter_values(season)));
     }
     columns.extend(declared.columns().iter().cloned());
-    let schema = Arc::new(Schema::new(R::INFO.file_fields()));
-    let batch = RecordBatch::try_new(schema.clone(), columns).map_err(|error| parquet(error.into()))?;
-    let mut writer =
-        ArrowWriter::try_new(Vec::new(), schema, Some(properties(R::INFO, run))).map_err(parquet)?;
+    let batch = RecordBatch::try_new(layout.schema.clone(), columns).map_err(|error| parquet(error.into()))?;
+    let options = ArrowWriterOptions::new()
+        .with_properties(layout.properties(rows.len(), &run.footer(R::INFO.scope)))
+        .with_parquet_schema(layout.parquet_schema.clone())
+        .with_skip_arrow_metadata(true);
+    let mut writer = ArrowWriter::try_new_with_options(Vec::new(), layout.schema.clone(), options).map_err(parquet)?;
     writer.write(&batch).map_err(parquet)?;
     writer.into_inner().map_err(parquet)
 }
 
-fn properties(table: &Table, run: &RunInfo) -> WriterProperties {
-    let footer = run.footer(table.scope).into_iter();
+/// A table of fewer rows is not compressed: each column would want a compressor of its own, which costs more than it saves.
+const LEAST_COMPRESSED_ROWS: usize = 128;
+
+/// What all files of a table have in common: worked out once, for a season has thousands of them.
+struct Layout {
+    /// The columns of its rows, without what they mean.
+    declared: Vec<FieldRef>,
+    /// The columns of its files.
+    schema: SchemaRef,
+    parquet_schema: SchemaDescriptor,
+    /// How files are written, with the Arrow schema in their footer.
+    properties: WriterProperties,
+}
+
+static LAYOUTS: LazyLock<BTreeMap<&'static str, Layout>> =
+    LazyLock::new(|| tables().map(|table| (table.name, Layout::new(table))).collect());
+
+impl Layout {
+    fn of(table: &Table) -> &'static Self {
+        &LAYOUTS[table.name]
+    }
+
+    fn new(table: &Table) -> Self {
+        let plain = |field: FieldRef| Arc::new(field.as_ref().clone().with_metadata(HashMap::new()));
+        let schema = Schema::new(table.file_fields());
+        let mut properties = properties(table);
+        add_encoded_arrow_schema_to_metadata(&schema, &mut properties);
+        let parquet_schema = ArrowSchemaConverter::new().convert(&schema);
+        Self {
+            declared: table.fields().into_iter().map(plain).collect(),
+            schema: Arc::new(schema),
+            // A test writes every table.
+            parquet_schema: parquet_schema.unwrap_or_else(|error| panic!("table `{}`: {error}", table.name)),
+            properties,
+        }
+    }
+
+    /// How a file of so many rows is written.
+    fn properties(&self, rows: usize, footer: &[(&'static str, String)]) -> WriterProperties {
+        let footer = footer.iter().map(|(key, value)| KeyValue::new((*key).into(), value.clone()));
+        let schema = self.properties.key_value_metadata().into_iter().flatten();
+        let pairs = footer.chain(schema.cloned()).collect();
+        let compression = if rows < LEAST_COMPRESSED_ROWS {
+            Compression::UNCOMPRESSED
+        } else {
+            Compression::ZSTD(ZstdLevel::default())
+        };
+        let properties = self.properties.clone().into_builder();
+        properties
+            .set_key_value_metadata(Some(pairs))
+            .set_compression(compression)
+            .build()
+    }
+}
+
+/// How files of a table are written, whatever they hold.
+fn properties(table: &Table) -> WriterProperties {
     let mut properties = WriterProperties::builder()
-        .set_compression(Compression::ZSTD(ZstdLevel::default()))
         .set_statistics_enabled(EnabledStatistics::Chunk)
         // One page a column, mostly: an index of pages would be as long as they are.
         .set_offset_index_disabled(true)
         .set_created_by("scrim".into())
-        .set_key_value_metadata(Some(footer.map(|(k, v)| KeyValue::new(k.into(), v)).collect()))
         .set_dictionary_enabled(false);
     for column in table.file_columns() {
         match column.kind {

@@ -28,10 +28,15 @@ pub(super) fn decide(
     definitions: &Definitions,
 ) -> BallScreenRead {
     let inputs = coverage::inputs(screen, &evidence, definitions);
-    let (coverage, unclear) = coverage::decide(inputs.as_ref().map_err(|reason| *reason), params);
+    let coverages = inputs
+        .as_ref()
+        .map(|inputs| params.coverage_model.likelihoods(inputs))
+        .map_err(|reason| *reason);
+    let (coverage, unclear) = coverage::decide(coverages, params);
     let (helper_action, helper) = help::decide(&evidence, definitions);
     BallScreenRead {
         coverage,
+        coverages: coverages.ok(),
         unclear,
         coverage_inputs: inputs.ok(),
         on_ball_path: path::decide(coverage, &evidence),

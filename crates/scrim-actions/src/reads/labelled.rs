@@ -57,6 +57,7 @@ pub fn labelled_ball_screen(
             },
         },
         right_of_user_m: 0.0,
+        outcomes: None,
         early_denial: false,
     })
 }

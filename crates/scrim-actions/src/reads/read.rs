@@ -44,6 +44,8 @@ impl<T: Copy> Decided<T> {
 pub struct BallScreenRead {
     /// What the screener's defender did.
     pub coverage: Decided<Coverage>,
+    /// How likely each of [`COVERAGE_WORDS`](crate::COVERAGE_WORDS) is; `None` when the evidence is too thin to decide.
+    pub coverages: Option<[f32; 6]>,
     /// Why the coverage is `unclear`; `None` when it is not.
     pub unclear: Option<UnclearReason>,
     /// What the decision on the coverage looked at; `None` when the evidence is too thin to decide.
@@ -69,6 +71,7 @@ impl BallScreenRead {
     pub(super) fn not_seen() -> Self {
         Self {
             coverage: Decided::unsure(Coverage::Unclear),
+            coverages: None,
             unclear: Some(UnclearReason::NotSeen),
             coverage_inputs: None,
             on_ball_path: Decided::unsure(OnBallPath::Unclear),

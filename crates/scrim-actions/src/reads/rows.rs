@@ -2,10 +2,12 @@
 
 use scrim_play::{Play, Scene};
 use scrim_tables::rows::{CoverageRow, OptionRow};
+use scrim_tables::tags::Coverage;
 use scrim_tracks::Game;
 
 use super::BallScreenRead;
-use crate::{RollRoom, ScreenRef, Screens};
+use crate::probability::probability_of;
+use crate::{COVERAGE_WORDS, RollRoom, ScreenRef, Screens};
 
 /// The rows of `coverages`, one a ball screen or handoff, in time order.
 pub fn coverage_rows(
@@ -17,6 +19,7 @@ pub fn coverage_rows(
     let rows = screens.on_ball().iter().zip(reads).enumerate();
     rows.map(|(place, (screen, read))| {
         let e = &read.evidence;
+        let p_of = |word| probability_of(&COVERAGE_WORDS, read.coverages.as_ref(), word);
         CoverageRow {
             game_id: game.info.game_id.clone(),
             period: game.periods[play.possessions[screen.possession].period].number,
@@ -37,6 +40,12 @@ pub fn coverage_rows(
                 .map(|swap| swap.begins_s),
             recover_s: e.screener_defender.and_then(|d| d.recover_s),
             unclear_reason: read.unclear,
+            p_ice: p_of(Coverage::Ice),
+            p_switch: p_of(Coverage::Switch),
+            p_drop: p_of(Coverage::Drop),
+            p_blitz: p_of(Coverage::Blitz),
+            p_hedge: p_of(Coverage::Hedge),
+            p_level: p_of(Coverage::Level),
         }
     })
     .collect()

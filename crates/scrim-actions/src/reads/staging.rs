@@ -125,6 +125,7 @@ impl Staging {
                 },
             },
             right_of_user_m: 1.5,
+            outcomes: None,
             early_denial: false,
         };
         Self {

@@ -6,6 +6,8 @@ use scrim_floor::{AttackFrame, Point};
 use scrim_tables::tags::{Outcome, ScreenKind, ScreenMeeting};
 use scrim_tracks::PlayerIx;
 
+use super::models::OutcomeProbabilities;
+
 /// A screen. Frames are the period's.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Screen {
@@ -61,6 +63,8 @@ pub struct BallScreen {
     pub screen: Screen,
     /// How far its spot is to the right of the handler, who faces the hoop, m (negative: to the left).
     pub right_of_user_m: f32,
+    /// How likely each of [`OUTCOME_WORDS`](crate::OUTCOME_WORDS) is by itself; `None` where the next screen says that it was flipped.
+    pub outcomes: Option<OutcomeProbabilities>,
     /// Iced before the screen was there.
     pub early_denial: bool,
 }

@@ -117,6 +117,7 @@ fn mark_flips(part: &mut [Find], within: usize) {
         if let Some(first) = first {
             let first = &mut part[first];
             first.screen.outcome = Outcome::Flipped;
+            first.screen.outcomes = None;
             first.screen.used = first.leaves;
             first.screen.end = first.screen.end.max(first.screen.used);
         }
@@ -196,6 +197,7 @@ mod tests {
                 },
             },
             right_of_user_m: right_m,
+            outcomes: None,
             early_denial: false,
         }
     }

@@ -60,10 +60,18 @@ pub(crate) fn off_ball_screen_probability(evidence: &[f32]) -> f32 {
     words[1]
 }
 
-/// What became of a ball screen, and how likely that is.
-pub(super) fn likeliest_outcome(evidence: &[f32]) -> (Outcome, f32) {
+/// How likely each of [`OUTCOME_WORDS`] is; they add up to one.
+pub type OutcomeProbabilities = [f32; OUTCOME_WORDS.len()];
+
+/// What became of a ball screen.
+pub(super) fn outcome_probabilities(evidence: &[f32]) -> OutcomeProbabilities {
     let mut words = [0.0; OUTCOME_WORDS.len()];
     OUTCOMES.probabilities(evidence, &mut words);
+    words
+}
+
+/// The likeliest outcome, and how likely it is; of equals the first.
+pub(super) fn likeliest_outcome(words: &OutcomeProbabilities) -> (Outcome, f32) {
     let mut best = 0;
     for place in 1..words.len() {
         if words[place] > words[best] {

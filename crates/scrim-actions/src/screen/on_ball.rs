@@ -10,6 +10,7 @@ use super::common::{BallScreen, Screen, ScreenEvidence};
 use super::correction::ScreenInputs;
 use super::evidence::{PairEvidence, measure};
 use super::four::Four;
+use super::models::{OUTCOME_WORDS, OutcomeProbabilities};
 use super::link::{self, Find};
 use super::{ScreenParams, end_frame, models, path_angle_deg, stop};
 
@@ -61,14 +62,19 @@ impl Candidate {
         self.at + frames_of(self.evidence.parts_after_s, scene.hz)
     }
 
+    /// How likely each outcome is. Who takes the ball in a handoff uses it.
+    fn outcomes(&self) -> OutcomeProbabilities {
+        if self.is_handoff {
+            OUTCOME_WORDS.map(|word| if word == Outcome::Used { 1.0 } else { 0.0 })
+        } else {
+            models::outcome_probabilities(&self.evidence.values())
+        }
+    }
+
     /// What became of it, and the frame that a row holds as the use: the closest approach, or the parting of a screen that was not
     /// used (vocabulary, `t_use_s`).
-    fn outcome_and_use(&self, scene: &Scene) -> (Outcome, usize) {
-        let (outcome, sure) = if self.is_handoff {
-            (Outcome::Used, 1.0)
-        } else {
-            models::likeliest_outcome(&self.evidence.values())
-        };
+    fn outcome_and_use(&self, scene: &Scene, outcomes: &OutcomeProbabilities) -> (Outcome, usize) {
+        let (outcome, sure) = models::likeliest_outcome(outcomes);
         let after_s = use_after_approach_s(outcome, sure, self.evidence.parts_after_s);
         (outcome, self.at + frames_of(after_s, scene.hz))
     }
@@ -114,7 +120,7 @@ pub fn ball_screen_candidates(scenes: &[Scene], play: &Play) -> Vec<PairCandidat
                 screener: scene.attackers[candidate.four.screener].player,
                 at: scene.first_frame + candidate.at,
                 parting: scene.first_frame + candidate.parting(scene),
-                used: scene.first_frame + candidate.outcome_and_use(scene).1,
+                used: scene.first_frame + candidate.outcome_and_use(scene, &candidate.outcomes()).1,
                 evidence: candidate.evidence,
                 inputs: candidate.inputs,
                 is_handoff: candidate.is_handoff,
@@ -142,10 +148,12 @@ pub fn find_ball_screens(scenes: &[Scene], play: &Play, params: &ScreenParams) -
             if is_weak && !(kind == ScreenKind::BallScreen && confidence >= link::FLIPPED_CONFIDENCE) {
                 return;
             }
-            let (outcome, used) = candidate.outcome_and_use(scene);
+            let outcomes = candidate.outcomes();
+            let (outcome, used) = candidate.outcome_and_use(scene, &outcomes);
             let tag = Tag {
                 kind,
                 outcome,
+                outcomes,
                 confidence,
             };
             let (four, evidence) = (&candidate.four, &candidate.evidence);
@@ -216,6 +224,7 @@ fn is_exchanged(scene: &Scene, exchanges: &[Exchange], four: &Four, at: usize) -
 struct Tag {
     kind: ScreenKind,
     outcome: Outcome,
+    outcomes: OutcomeProbabilities,
     confidence: f32,
 }
 
@@ -272,6 +281,7 @@ fn row(
         screen,
         // In the attack frame a player who looks from +x to the hoop has +y on the right.
         right_of_user_m: (spot - u.at(before)).cross(to_hoop),
+        outcomes: Some(tag.outcomes),
         early_denial: tag.outcome == Outcome::Rejected && set.is_none() && is_denied(scene, four, at),
     }
 }

@@ -3,9 +3,11 @@
 use scrim_floor::{Side, SideTracker};
 use scrim_play::Play;
 use scrim_tables::rows::ScreenRow;
+use scrim_tables::tags::Outcome;
 use scrim_tracks::Game;
 
-use crate::{ScreenRef, Screens};
+use crate::probability::probability_of;
+use crate::{OUTCOME_WORDS, ScreenRef, Screens};
 
 /// The rows, in time order; the place in that list is the row's `screen_id`.
 pub fn screen_rows(game: &Game, play: &Play, screens: &Screens) -> Vec<ScreenRow> {
@@ -19,9 +21,11 @@ pub fn screen_rows(game: &Game, play: &Play, screens: &Screens) -> Vec<ScreenRow
 fn row(game: &Game, play: &Play, screens: &Screens, screen: ScreenRef) -> ScreenRow {
     let id_of = |player| game.player(player).id.clone();
     let found = screens.get(screen);
+    let mut outcomes = None;
     let (previous, early_denial, runner_up_kind, user_defender_path) = match screen {
         ScreenRef::OnBall(place) => {
             let previous = found.previous.map(ScreenRef::OnBall);
+            outcomes = screens.on_ball()[place].outcomes;
             (previous, screens.on_ball()[place].early_denial, None, None)
         }
         ScreenRef::OffBall(place) => {
@@ -30,6 +34,7 @@ fn row(game: &Game, play: &Play, screens: &Screens, screen: ScreenRef) -> Screen
             (previous, false, screen.runner_up, screen.user_defender_path)
         }
     };
+    let p_of = |word| probability_of(&OUTCOME_WORDS, outcomes.as_ref(), word);
     let period = &game.periods[play.possessions[found.possession].period];
     ScreenRow {
         game_id: game.info.game_id.clone(),
@@ -60,5 +65,10 @@ fn row(game: &Game, play: &Play, screens: &Screens, screen: ScreenRef) -> Screen
         early_denial,
         runner_up_kind,
         user_defender_path,
+        p_used: p_of(Outcome::Used),
+        p_rejected: p_of(Outcome::Rejected),
+        p_slipped: p_of(Outcome::Slipped),
+        p_ghosted: p_of(Outcome::Ghosted),
+        p_unused: p_of(Outcome::Unused),
     }
 }

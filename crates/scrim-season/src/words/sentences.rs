@@ -108,40 +108,17 @@ pub fn shot(names: &Names, row: &OptionRow) -> Option<String> {
 
 #[cfg(test)]
 mod tests {
-    use scrim_floor::{Side, Zone};
+    use scrim_tables::Row;
 
     use super::*;
 
     fn off_ball(screen_kind: ScreenKind) -> ScreenRow {
         ScreenRow {
-            game_id: "G1".into(),
-            period: 1,
-            possession_id: 0,
-            screen_id: 0,
-            on_ball: false,
             screen_kind,
             outcome: Outcome::Used,
             screener_id: "s".into(),
             user_id: "u".into(),
-            screener_defender_id: None,
-            user_defender_id: None,
-            t_set_s: None,
-            t_use_s: 0.0,
-            t_end_s: 1.0,
-            x_m: 6.0,
-            y_m: -4.0,
-            zone: Zone::LeftWing,
-            side: Side::Left,
-            strong_side: true,
-            previous_screen_id: None,
-            confidence: 0.9,
-            screener_speed_mps: 0.5,
-            user_gap_m: 0.8,
-            defender_gap_m: None,
-            angle_deg: None,
-            early_denial: false,
-            runner_up_kind: None,
-            user_defender_path: None,
+            ..ScreenRow::blank()
         }
     }
 

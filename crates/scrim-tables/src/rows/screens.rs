@@ -74,6 +74,21 @@ tables! {
         runner_up_kind: Option<ScreenKind> as unlabelled,
         /// How the user's defender met an off-ball screen. Null: on the ball, or the defender is not known or not seen.
         user_defender_path: Option<ScreenMeeting> as unlabelled,
+        /// How likely it is that it was used, given that it is a ball screen; these five add up to 1. Null: off the ball, or flipped.
+        #[unit = "share, 0 to 1"]
+        p_used: Option<f32> as unlabelled,
+        /// The same of rejected. Null: as `p_used`.
+        #[unit = "share, 0 to 1"]
+        p_rejected: Option<f32> as unlabelled,
+        /// The same of slipped. Null: as `p_used`.
+        #[unit = "share, 0 to 1"]
+        p_slipped: Option<f32> as unlabelled,
+        /// The same of ghosted. Null: as `p_used`.
+        #[unit = "share, 0 to 1"]
+        p_ghosted: Option<f32> as unlabelled,
+        /// The same of unused. Null: as `p_used`.
+        #[unit = "share, 0 to 1"]
+        p_unused: Option<f32> as unlabelled,
     }
     /// How a ball screen or handoff was defended: what the screener's and the handler's defenders did, who helped, the measured
     /// evidence, a confidence.
@@ -110,6 +125,24 @@ tables! {
         recover_s: Option<f32>,
         /// Why the coverage is `unclear`. Null: it is not.
         unclear_reason: Option<UnclearReason> as unlabelled,
+        /// How likely `ice` is; these six add up to 1, and `confidence` is the largest. Null: the evidence is too thin to say.
+        #[unit = "share, 0 to 1"]
+        p_ice: Option<f32> as unlabelled,
+        /// The same of `switch`. Null: as `p_ice`.
+        #[unit = "share, 0 to 1"]
+        p_switch: Option<f32> as unlabelled,
+        /// The same of `drop`. Null: as `p_ice`.
+        #[unit = "share, 0 to 1"]
+        p_drop: Option<f32> as unlabelled,
+        /// The same of `blitz`. Null: as `p_ice`.
+        #[unit = "share, 0 to 1"]
+        p_blitz: Option<f32> as unlabelled,
+        /// The same of `hedge`. Null: as `p_ice`.
+        #[unit = "share, 0 to 1"]
+        p_hedge: Option<f32> as unlabelled,
+        /// The same of `level`. Null: as `p_ice`.
+        #[unit = "share, 0 to 1"]
+        p_level: Option<f32> as unlabelled,
     }
     /// What the offence made of a ball screen or handoff: screener, handler, pass, shot, spaces.
     OptionRow = "options" of Game, labels {

@@ -38,20 +38,19 @@ pub(super) fn inputs(
     Ok(CoverageInputs::of(screener_defender, swap, coverage, definitions))
 }
 
-/// The word, and why it is `unclear` when it is.
+/// The word, and why it is `unclear` when it is. `likelihoods`: of each of [`COVERAGE_WORDS`].
 pub(super) fn decide(
-    inputs: Result<&CoverageInputs, UnclearReason>,
+    likelihoods: Result<[f32; 6], UnclearReason>,
     params: &ReadParams,
 ) -> (Decided<Coverage>, Option<UnclearReason>) {
     let unclear = |reason, confidence| {
         let word = Coverage::Unclear;
         (Decided::new(word, confidence), Some(reason))
     };
-    let inputs = match inputs {
-        Ok(inputs) => inputs,
+    let likelihoods = match likelihoods {
+        Ok(likelihoods) => likelihoods,
         Err(reason) => return unclear(reason, 0.0),
     };
-    let likelihoods = params.coverage_model.likelihoods(inputs);
     let words: Vec<_> = COVERAGE_WORDS.into_iter().zip(likelihoods).collect();
     match Decided::likeliest(&words) {
         Some(best) if best.confidence >= params.min_confidence => (best, None),
