@@ -12,6 +12,7 @@ use scrim_tables::{Id, Partition, ReadStore, Row, read_columns, read_rows};
 use serde::Deserialize;
 
 use crate::SeasonError;
+use crate::coverage_shares::CoverageShares;
 use crate::look::Look;
 use crate::walk::Disguise;
 
@@ -74,6 +75,8 @@ pub struct Play {
     pub look: Look,
     /// How it was covered; `unclear` when it has no row.
     pub coverage: Coverage,
+    /// How likely each coverage is; `None` when the evidence was too thin to say, or the tables do not have it.
+    pub coverage_shares: Option<CoverageShares>,
     /// What the offence made of it.
     pub option: Option<(ScreenerAction, HandlerAction)>,
     /// Whether a shot came of it, and with how much space, m.
@@ -130,6 +133,26 @@ struct ScreenColumns {
 struct CoverageColumns {
     screen_id: u32,
     coverage: Coverage,
+    p_ice: Option<f32>,
+    p_switch: Option<f32>,
+    p_drop: Option<f32>,
+    p_blitz: Option<f32>,
+    p_hedge: Option<f32>,
+    p_level: Option<f32>,
+}
+
+impl CoverageColumns {
+    /// How likely each word is. A table of before the probabilities were written does not say.
+    fn shares(&self) -> Option<CoverageShares> {
+        CoverageShares::of([
+            self.p_ice,
+            self.p_switch,
+            self.p_drop,
+            self.p_blitz,
+            self.p_hedge,
+            self.p_level,
+        ])
+    }
 }
 
 #[derive(Deserialize)]
@@ -320,11 +343,14 @@ impl Source<'_> {
             .filter(|screen| screen.on_ball)
             .map(|screen| (screen.screen_id, screen))
             .collect();
-        let coverages: Vec<CoverageColumns> = self.columns(CoverageRow::TABLE, &["screen_id", "coverage"])?;
-        let coverages: BTreeMap<u32, Coverage> = coverages
-            .iter()
-            .map(|row| (row.screen_id, row.coverage))
-            .collect();
+        let coverages: Vec<CoverageColumns> = self.columns(
+            CoverageRow::TABLE,
+            &[
+                "screen_id", "coverage", "p_ice", "p_switch", "p_drop", "p_blitz", "p_hedge", "p_level",
+            ],
+        )?;
+        let coverages: BTreeMap<u32, CoverageColumns> =
+            coverages.into_iter().map(|row| (row.screen_id, row)).collect();
         let options: Vec<OptionColumns> = self.columns(
             OptionRow::TABLE,
             &[
@@ -348,6 +374,7 @@ impl Source<'_> {
                 .get(&entry.possession_id)
                 .ok_or_else(|| dangling("possession", entry.possession_id))?;
             let option = options.get(&entry.screen_id);
+            let coverage = coverages.get(&entry.screen_id);
             plays.push(Play {
                 possession,
                 kind: screen.screen_kind,
@@ -356,10 +383,8 @@ impl Source<'_> {
                 zone: screen.zone,
                 t_use_s: screen.t_use_s,
                 look: Look::parse(&entry.look).map_err(|no| self.no_token(EntryRow::TABLE, row, no))?,
-                coverage: coverages
-                    .get(&entry.screen_id)
-                    .copied()
-                    .unwrap_or(Coverage::Unclear),
+                coverage: coverage.map_or(Coverage::Unclear, |row| row.coverage),
+                coverage_shares: coverage.and_then(|row| row.shares()),
                 option: option.map(|option| (option.screener_action, option.handler_action)),
                 shot: option
                     .filter(|option| option.shooter_id.is_some())

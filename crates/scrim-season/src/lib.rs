@@ -22,6 +22,7 @@
 pub mod ball_screens;
 mod clock;
 mod counters;
+mod coverage_shares;
 mod digest;
 mod disguise_pay;
 mod error;
@@ -44,10 +45,11 @@ pub mod words;
 
 pub use clock::{GameClock, When, minutes};
 pub use counters::ANY_OPTION;
+pub use coverage_shares::CoverageShares;
 pub use digest::describe_team;
 pub use error::SeasonError;
 pub use facts::{GameFacts, Play, Possession, Run, Shot, is_poor, read_game};
-pub use params::SeasonParams;
+pub use params::{Counting, SeasonParams};
 pub use play_in_game::PlayInGame;
 pub use pull::{PullGame, PullOf, PullSeasonParams, PullSubjects, pull_subjects, read_pull_game};
 pub use screen_rows::{ScreenRows, ScreenTables};

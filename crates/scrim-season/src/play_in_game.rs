@@ -5,6 +5,7 @@ use scrim_tables::Id;
 use scrim_tables::tags::{Coverage, Entry, ScreenKind};
 
 use crate::ball_screens::OnBallScreen;
+use crate::coverage_shares::CoverageShares;
 use crate::facts::{GameFacts, Play, Possession};
 
 /// A ball screen or handoff with its game: what is asked when ball screens are counted.
@@ -48,6 +49,10 @@ impl OnBallScreen for PlayInGame<'_> {
 
     fn coverage_tag(&self) -> Option<Coverage> {
         Some(self.play.coverage)
+    }
+
+    fn coverage_shares(&self) -> Option<CoverageShares> {
+        self.play.coverage_shares
     }
 
     fn entry_tag(&self) -> Option<(Entry, bool)> {

@@ -8,6 +8,7 @@ use scrim_tables::rows::{CoverageRow, DisguiseRow, EntryRow, OptionRow, Possessi
 use scrim_tables::tags::{Coverage, Entry, ScreenKind};
 
 use crate::ball_screens::OnBallScreen;
+use crate::coverage_shares::CoverageShares;
 
 /// One game's rows, as far as they say something of screens on the ball.
 #[derive(Debug, Clone, Copy)]
@@ -88,6 +89,18 @@ impl OnBallScreen for ScreenRows<'_> {
 
     fn coverage_tag(&self) -> Option<Coverage> {
         self.coverage.map(|row| row.coverage)
+    }
+
+    fn coverage_shares(&self) -> Option<CoverageShares> {
+        let row = self.coverage?;
+        CoverageShares::of([
+            row.p_ice,
+            row.p_switch,
+            row.p_drop,
+            row.p_blitz,
+            row.p_hedge,
+            row.p_level,
+        ])
     }
 
     fn entry_tag(&self) -> Option<(Entry, bool)> {

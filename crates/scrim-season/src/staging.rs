@@ -5,6 +5,7 @@ use scrim_tables::rows::EntryRow;
 use scrim_tables::tags::{Coverage, Entry, EntryRole, HandlerAction, Phase, ScreenKind, ScreenerAction};
 use scrim_tables::{Partition, Row};
 
+use crate::coverage_shares::CoverageShares;
 use crate::facts::{GameFacts, Play, Possession, Run, Shot};
 use scrim_tables::chain::{Token, merged};
 
@@ -18,6 +19,8 @@ pub(crate) struct Staged(GameFacts);
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct What {
     pub(crate) coverage: Coverage,
+    /// How likely ice, switch, drop, blitz, hedge and level are.
+    pub(crate) probabilities: Option<[f32; 6]>,
     pub(crate) handler_action: HandlerAction,
     pub(crate) space_m: Option<f32>,
     pub(crate) late_s: Option<f32>,
@@ -28,6 +31,7 @@ impl Default for What {
     fn default() -> Self {
         Self {
             coverage: Coverage::Drop,
+            probabilities: None,
             handler_action: HandlerAction::Drive,
             space_m: None,
             late_s: None,
@@ -125,6 +129,9 @@ impl Staged {
             t_use_s,
             look,
             coverage: what.coverage,
+            coverage_shares: what
+                .probabilities
+                .and_then(|shares| CoverageShares::of(shares.map(Some))),
             option: Some((ScreenerAction::Roll, what.handler_action)),
             shot: what.space_m.map(|space_m| Shot {
                 space_m: Some(space_m),

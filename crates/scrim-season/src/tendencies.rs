@@ -1,6 +1,6 @@
 //! What each team does, with the ball and against it.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use scrim_tables::chain::{Token, merged};
 use scrim_tables::rows::TendencyRow;
@@ -8,12 +8,13 @@ use scrim_tables::tags::{Alignment, Coverage, Entry, Grouping, Phase, TeamSide};
 use scrim_tables::{Id, ids_key};
 
 use crate::ball_screens::OnBallScreen;
+use crate::coverage_shares::ExpectedCoverages;
 use crate::facts::{GameFacts, Possession};
 use crate::look::token_code;
 use crate::tally::Tally;
 use crate::teams::{TeamIx, Teams};
-use crate::{SeasonParams, TagCounts, TaggingParams};
-use scrim_statistics::{Interval, entropy_bits, mean_interval, rate_through_tags, wilson};
+use crate::{Counting, SeasonParams, TagCounts, TaggingParams};
+use scrim_statistics::{Interval, entropy_bits, mean_interval, rate_through_tags, wilson, wilson_share};
 
 /// One team, one side.
 #[derive(Debug, Default)]
@@ -24,6 +25,7 @@ struct Counts {
     clear: u32,
     entries: BTreeMap<Entry, EntryCounts>,
     coverages: BTreeMap<Coverage, Tally>,
+    expected: ExpectedCoverages,
     pairs: BTreeMap<(Id, Id), Tally>,
     zones: BTreeMap<&'static str, Tally>,
     looks: BTreeMap<LookIx, LookCounts>,
@@ -34,6 +36,7 @@ struct EntryCounts {
     tally: Tally,
     clear: u32,
     coverages: BTreeMap<Coverage, Tally>,
+    expected: ExpectedCoverages,
 }
 
 #[derive(Debug, Default)]
@@ -193,6 +196,8 @@ impl Counts {
         let entry = self.entries.entry(came_out_of).or_default();
         entry.tally.add(game, possession, points);
         entry.clear += clear;
+        entry.expected.add(screen.coverage_shares());
+        self.expected.add(screen.coverage_shares());
         let of_entry = entry.coverages.entry(coverage).or_default();
         of_entry.add(game, possession, points);
         let of_coverage = self.coverages.entry(coverage).or_default();
@@ -214,6 +219,15 @@ impl LookCounts {
             None => self.next.push((next, 1)),
         }
     }
+}
+
+/// The coverages of some ball screens.
+struct CoverageCounts<'a> {
+    all: u32,
+    /// Those whose tag is clear.
+    clear: u32,
+    tags: &'a BTreeMap<Coverage, Tally>,
+    expected: &'a ExpectedCoverages,
 }
 
 /// The rows of one team and side.
@@ -257,20 +271,22 @@ impl Writer<'_> {
                 ..adjusted(row, Some(&self.tagging.ball_screen))
             }));
         }
-        let n_of = |coverage: Coverage, all, clear| if coverage == Coverage::Unclear { all } else { clear };
-        for (coverage, tally) in &counts.coverages {
-            let n = n_of(*coverage, counts.all, counts.clear);
-            let row = self.counted(Grouping::Coverage, coverage.to_string(), n, tally);
-            let errors = self.tagging.coverage_counts(*coverage);
-            rows.extend(row.map(|row| adjusted(row, errors.as_ref())));
-        }
+        let by_coverage = CoverageCounts {
+            all: counts.all,
+            clear: counts.clear,
+            tags: &counts.coverages,
+            expected: &counts.expected,
+        };
+        self.coverages(Grouping::Coverage, "", &by_coverage, params.count, rows);
         for (entry, of_entry) in &counts.entries {
-            for (coverage, tally) in &of_entry.coverages {
-                let n = n_of(*coverage, of_entry.tally.count, of_entry.clear);
-                let row = self.counted(Grouping::EntryCoverage, format!("{entry}/{coverage}"), n, tally);
-                let errors = self.tagging.coverage_counts(*coverage);
-                rows.extend(row.map(|row| adjusted(row, errors.as_ref())));
-            }
+            let by_coverage = CoverageCounts {
+                all: of_entry.tally.count,
+                clear: of_entry.clear,
+                tags: &of_entry.coverages,
+                expected: &of_entry.expected,
+            };
+            let prefix = format!("{entry}/");
+            self.coverages(Grouping::EntryCoverage, &prefix, &by_coverage, params.count, rows);
         }
         for ((handler, screener), tally) in &counts.pairs {
             rows.extend(self.counted(Grouping::Pair, ids_key(&[handler, screener]), counts.all, tally));
@@ -278,6 +294,59 @@ impl Writer<'_> {
         for (zone, tally) in &counts.zones {
             rows.extend(self.counted(Grouping::Zone, (*zone).to_owned(), counts.all, tally));
         }
+    }
+
+    /// A row a coverage.
+    fn coverages(
+        &self,
+        grouping: Grouping,
+        prefix: &str,
+        counts: &CoverageCounts,
+        count: Counting,
+        rows: &mut Vec<TendencyRow>,
+    ) {
+        let expected = match count {
+            Counting::Tags => BTreeMap::new(),
+            Counting::Expected => counts.expected.hits().collect(),
+        };
+        let words: BTreeSet<Coverage> = counts.tags.keys().chain(expected.keys()).copied().collect();
+        for coverage in words {
+            let none = Tally::default();
+            let tally = counts.tags.get(&coverage).unwrap_or(&none);
+            let is_unclear = coverage == Coverage::Unclear;
+            let n = match expected.get(&coverage) {
+                Some(_) => counts.expected.known,
+                None if is_unclear => counts.all,
+                None => counts.clear,
+            };
+            let key = format!("{prefix}{coverage}");
+            let row = match expected.get(&coverage) {
+                Some(&hits) => self.expected(grouping, key, n, hits, tally),
+                None => self
+                    .counted(grouping, key, n, tally)
+                    .map(|row| adjusted(row, self.tagging.coverage_counts(coverage).as_ref())),
+            };
+            rows.extend(row);
+        }
+    }
+
+    /// A row whose hits are expected, not counted: so many of `n`, whole or not.
+    fn expected(
+        &self,
+        grouping: Grouping,
+        key: String,
+        n: u32,
+        hits: f64,
+        tally: &Tally,
+    ) -> Option<TendencyRow> {
+        let rate = wilson_share(hits, n)?;
+        Some(TendencyRow {
+            rate: rate.value as f32,
+            rate_low: rate.low as f32,
+            rate_high: rate.high as f32,
+            expected_hits: Some(hits as f32),
+            ..self.row(grouping, key, n, tally.count, tally)?
+        })
     }
 
     /// A row whose hits are the tally's.
@@ -306,6 +375,7 @@ impl Writer<'_> {
             next_action_entropy_bits: None,
             entropy_low_bits: None,
             entropy_high_bits: None,
+            expected_hits: None,
             possessions: tally.points.n,
             rate_adjusted: None,
             rate_adjusted_low: None,
@@ -444,6 +514,48 @@ mod tests {
         let of = |key| find(&rows, "b", Grouping::EntryCoverage, key);
         assert_eq!((of("down/drop").n, of("down/drop").hits), (1, 1));
         assert_eq!((of("down/unclear").n, of("down/unclear").hits), (2, 1));
+    }
+
+    #[test]
+    fn expected_coverages_are_the_sums_of_their_probabilities_also_of_those_without_a_tag() {
+        let screen = |coverage, probabilities| What {
+            coverage,
+            probabilities,
+            ..What::default()
+        };
+        let horns = "horns down:left ball_screen:left";
+        let game = Staged::new("g1", None)
+            .possession(horns, Some(0), screen(Coverage::Drop, Some([0.0, 0.0, 0.7, 0.0, 0.0, 0.3])))
+            .possession(
+                horns,
+                Some(0),
+                screen(Coverage::Unclear, Some([0.2, 0.2, 0.2, 0.2, 0.1, 0.1])),
+            )
+            .possession(horns, Some(0), screen(Coverage::Unclear, None))
+            .done();
+        let params = SeasonParams {
+            count: Counting::Expected,
+            ..SeasonParams::default()
+        };
+        let games = [game];
+        let rows = tendency_rows(&games, &Teams::of(&games), &params);
+        let of = |key| find(&rows, "b", Grouping::Coverage, key);
+        // 0.7 + 0.2 of two; the third says nothing.
+        let drop = of("drop");
+        assert_eq!((drop.n, drop.hits), (2, 1));
+        assert_relative_eq!(drop.expected_hits.unwrap(), 0.9, epsilon = 1e-5);
+        assert_relative_eq!(drop.rate, 0.45, epsilon = 1e-5);
+        assert!(drop.rate_low < 0.45 && drop.rate_high > 0.45);
+        // A word that is no ball screen's tag has a row too.
+        assert_eq!((of("ice").n, of("ice").hits), (2, 0));
+        assert_relative_eq!(of("ice").rate, 0.1, epsilon = 1e-5);
+        // The unclear ones are counted as before.
+        let unclear = of("unclear");
+        assert_eq!((unclear.n, unclear.hits, unclear.expected_hits), (3, 2, None));
+        let rates = ["ice", "switch", "drop", "blitz", "hedge", "level"].map(|key| of(key).rate);
+        assert_relative_eq!(rates.iter().sum::<f32>(), 1.0, epsilon = 1e-5);
+        let entry = find(&rows, "b", Grouping::EntryCoverage, "down/level");
+        assert_relative_eq!(entry.expected_hits.unwrap(), 0.4, epsilon = 1e-5);
     }
 
     #[test]

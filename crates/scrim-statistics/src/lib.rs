@@ -2,7 +2,7 @@
 //! basketball.
 //!
 //! - [`Interval`]: an estimate and the bounds around it.
-//! - [`wilson`], [`rate_difference`]: rates and differences of rates.
+//! - [`wilson`], [`wilson_share`], [`rate_difference`]: rates and differences of rates.
 //! - [`rate_through_tags`]: a rate seen through tags that are sometimes wrong.
 //! - [`Misread`], [`ReadPairs`]: what follows what, seen through words that are sometimes read as another.
 //! - [`entropy_bits`]: how hard the next thing is to predict, with a bias correction and an interval.
@@ -33,6 +33,6 @@ pub use kt::kt_probability;
 pub use mean::{Sample, mean_difference, mean_interval};
 pub use misread::{Misread, ReadPairs};
 pub use quantile::{median, quantile};
-pub use rate::{rate_difference, wilson};
+pub use rate::{rate_difference, wilson, wilson_share};
 pub use shrink_mean::{Estimate, shrink_differences};
 pub use shrink_rate::RateSpread;

@@ -14,6 +14,13 @@ pub fn wilson(hits: u32, n: u32) -> Option<Interval> {
     Some(score_interval(f64::from(hits.min(n)) / count, count))
 }
 
+/// The same for hits that need not be whole, such as a sum of probabilities. Each case then varies less than one that is a hit or none
+/// (a probability between 0 and 1 has at most the variance of a coin of the same mean), so that the interval is wide enough.
+pub fn wilson_share(hits: f64, n: u32) -> Option<Interval> {
+    let count = f64::from(n);
+    (n > 0 && hits.is_finite()).then(|| score_interval((hits / count).clamp(0.0, 1.0), count))
+}
+
 /// Wilson's interval of a rate (0 to 1) that is as sure as one of `count` cases (more than 0, need not be whole).
 pub(super) fn score_interval(rate: f64, count: f64) -> Interval {
     let z2 = Z_95 * Z_95;
@@ -65,6 +72,7 @@ mod tests {
             (1, 29, 0.0061, 0.1718),
         ] {
             let rate = wilson(hits, n).unwrap();
+            assert_eq!(wilson_share(f64::from(hits), n), Some(rate));
             assert_abs_diff_eq!(rate.low, low, epsilon = 5e-5);
             assert_abs_diff_eq!(rate.high, high, epsilon = 5e-5);
         }

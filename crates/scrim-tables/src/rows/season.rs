@@ -34,7 +34,7 @@ tables! {
         n: u32,
         /// How often it was.
         hits: u32,
-        /// `hits / n`.
+        /// `hits / n`, or `expected_hits / n` where those are known.
         #[unit = "share, 0 to 1"]
         rate: f32,
         /// Lower 95 % bound (Wilson 1927).
@@ -43,6 +43,10 @@ tables! {
         /// Upper 95 % bound.
         #[unit = "share, 0 to 1"]
         rate_high: f32,
+        /// Coverages with `season.count = "expected"`: the sum of their probabilities over the `n` ball screens that have them. Null:
+        /// another grouping, or counted by tags.
+        #[unit = "ball screens"]
+        expected_hits: Option<f32>,
         /// Points of the possessions with it, each possession once. Null: none of them has known points.
         points_per_play: Option<f32>,
         /// Lower 95 % bound. Null: as `points_per_play`.
