@@ -5,7 +5,7 @@ use std::ops::Deref;
 
 use scrim_floor::Zone;
 use scrim_season::ball_screens::{BallScreens, OnBallScreen, possession_points};
-use scrim_season::{GameClock, ScreenRows, ScreenTables, When};
+use scrim_season::{CoverageShares, GameClock, ScreenRows, ScreenTables, When};
 use scrim_tables::Id;
 use scrim_tables::tags::{Alignment, Coverage, Entry, Phase, ScreenKind, TeamSide};
 
@@ -41,6 +41,10 @@ impl OnBallScreen for ScreenPlay<'_> {
 
     fn coverage_tag(&self) -> Option<Coverage> {
         self.rows.coverage_tag()
+    }
+
+    fn coverage_shares(&self) -> Option<CoverageShares> {
+        self.rows.coverage_shares()
     }
 
     fn entry_tag(&self) -> Option<(Entry, bool)> {

@@ -6,7 +6,7 @@ use std::sync::{Arc, LazyLock};
 use arrow::array::{ArrayRef, RecordBatch, StringArray};
 use arrow::datatypes::{FieldRef, Schema, SchemaRef};
 use bytes::Bytes;
-use parquet::arrow::arrow_reader::ParquetRecordBatchReaderBuilder;
+use parquet::arrow::arrow_reader::{ArrowReaderOptions, ParquetRecordBatchReaderBuilder};
 use parquet::arrow::arrow_writer::ArrowWriterOptions;
 use parquet::arrow::{ArrowSchemaConverter, ArrowWriter, ProjectionMask, add_encoded_arrow_schema_to_metadata};
 use parquet::basic::{Compression, Encoding, ZstdLevel};
@@ -181,7 +181,10 @@ pub fn read_columns<T: DeserializeOwned>(
     bytes: Vec<u8>,
 ) -> Result<Vec<T>, TableError> {
     let parquet = |source| TableError::Parquet { table, source };
-    let builder = ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes)).map_err(parquet)?;
+    // Rows take what Parquet's own types say; the Arrow schema, with what each column means, is long to read.
+    let options = ArrowReaderOptions::new().with_skip_arrow_metadata(true);
+    let builder =
+        ParquetRecordBatchReaderBuilder::try_new_with_options(Bytes::from(bytes), options).map_err(parquet)?;
     check_footer(table, &pairs_of(builder.metadata().file_metadata()))?;
     let mask = ProjectionMask::columns(builder.parquet_schema(), columns.iter().copied());
     let reader = builder.with_projection(mask).build().map_err(parquet)?;
