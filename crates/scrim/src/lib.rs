@@ -6,6 +6,7 @@
 //! - [`pipeline`]: the TOML file that people run, and the parameters that it stands for.
 //! - [`pipeline_file`]: the same file as text, in which single keys change and all else stays.
 //! - [`game`]: one game through all stages, in memory.
+//! - [`stages`]: the stages that it goes through, each by itself; some of them done again with other parameters.
 //! - [`gate`]: what a game's data are worth, and whether it may enter a season.
 //! - [`run`]: many sources at once, one a worker; a bad game never ends it.
 //! - [`reports`]: the pages that a run makes at its end.
@@ -44,6 +45,7 @@ pub mod run;
 pub mod run_record;
 pub mod season;
 pub mod source_record;
+pub mod stages;
 pub mod summary;
 mod tagging;
 pub mod terminal;

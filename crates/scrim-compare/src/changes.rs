@@ -1,0 +1,430 @@
+//! What changed in one game, and where to look at it.
+
+use std::collections::BTreeMap;
+
+use scrim_season::GameClock;
+use scrim_tables::rows::ScreenRow;
+use scrim_tables::{Partition, Row};
+use serde::{Serialize, Serializer};
+
+use crate::columns::{Numbers, Texts};
+use crate::compared_tables::{ComparedTables, GameSide, tag_columns};
+use crate::pairing::{TablePairs, When, pair_game, placing};
+use crate::split::SplitBy;
+
+/// A row to look up.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Spot {
+    /// The game.
+    pub game_id: String,
+    /// The period, from 1.
+    pub period: u8,
+    /// Seconds from the period's first frame: of a screen its use, else the row's beginning.
+    pub t_s: Option<f64>,
+    /// Period and game clock in words, as a scoreboard shows it.
+    pub when: String,
+    /// The possession's number in the first output; `None` when the row is not there.
+    pub possession_in_a: Option<u32>,
+    /// The same in the second.
+    pub possession_in_b: Option<u32>,
+    /// Who: the ids that place the row.
+    pub who: Vec<String>,
+}
+
+/// Rows whose word went from one to another.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Move {
+    /// The word in the first output; `None` is none.
+    pub from: Option<String>,
+    /// The word in the second.
+    pub to: Option<String>,
+    /// How many.
+    pub rows: usize,
+    /// Each of them.
+    pub spots: Vec<Spot>,
+}
+
+/// What became of one column of words, in rows that both outputs have.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct TagChanges {
+    /// Rows whose word is another.
+    pub changed: u64,
+    /// From which word to which.
+    #[serde(serialize_with = "as_moves")]
+    moves: BTreeMap<(Option<String>, Option<String>), Vec<Spot>>,
+}
+
+impl TagChanges {
+    /// From which word to which, by the words.
+    pub fn moves(&self) -> impl Iterator<Item = Move> + '_ {
+        self.moves.iter().map(|((from, to), spots)| Move {
+            from: from.clone(),
+            to: to.clone(),
+            rows: spots.len(),
+            spots: spots.clone(),
+        })
+    }
+}
+
+fn as_moves<S: Serializer>(
+    moves: &BTreeMap<(Option<String>, Option<String>), Vec<Spot>>,
+    serializer: S,
+) -> Result<S::Ok, S::Error> {
+    serializer.collect_seq(moves.iter().map(|((from, to), spots)| Move {
+        from: from.clone(),
+        to: to.clone(),
+        rows: spots.len(),
+        spots: spots.clone(),
+    }))
+}
+
+/// Counts of rows.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
+pub struct Split {
+    /// Rows in the first output.
+    pub in_a: u64,
+    /// Rows in the second.
+    pub in_b: u64,
+    /// Rows of the first that stand for one of the second.
+    pub in_both: u64,
+    /// Of those, rows of which any word is another.
+    pub changed: u64,
+    /// Rows of the first alone.
+    pub vanished: u64,
+    /// Rows of the second alone.
+    pub appeared: u64,
+}
+
+/// What changed in one table.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct TableChanges {
+    /// All of its rows.
+    pub rows: Split,
+    /// The same by the word that was asked for: rows of both outputs by the first one's. A row without one is of ``, no word.
+    pub by: BTreeMap<String, Split>,
+    /// Each column of words.
+    pub tags: BTreeMap<&'static str, TagChanges>,
+    /// The rows of the first output alone.
+    pub vanished: Vec<Spot>,
+    /// The rows of the second alone.
+    pub appeared: Vec<Spot>,
+}
+
+/// What changed in one game, or in several, by table.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[serde(transparent)]
+pub struct GameChanges {
+    /// Each compared table that both outputs have.
+    pub tables: BTreeMap<&'static str, TableChanges>,
+}
+
+impl GameChanges {
+    /// Takes in what changed in another game.
+    pub fn take_in(&mut self, other: Self) {
+        for (table, changes) in other.tables {
+            let all = self.tables.entry(table).or_default();
+            all.rows.add(changes.rows);
+            for (word, split) in changes.by {
+                all.by.entry(word).or_default().add(split);
+            }
+            for (column, tags) in changes.tags {
+                let of_column = all.tags.entry(column).or_default();
+                of_column.changed += tags.changed;
+                for (words, spots) in tags.moves {
+                    of_column.moves.entry(words).or_default().extend(spots);
+                }
+            }
+            all.vanished.extend(changes.vanished);
+            all.appeared.extend(changes.appeared);
+        }
+    }
+
+    /// Whether nothing is other than it was.
+    pub fn is_none(&self) -> bool {
+        let is_same = |rows: &Split| rows.changed + rows.vanished + rows.appeared == 0;
+        self.tables.values().all(|table| is_same(&table.rows))
+    }
+}
+
+impl Split {
+    fn add(&mut self, other: Self) {
+        self.in_a += other.in_a;
+        self.in_b += other.in_b;
+        self.in_both += other.in_both;
+        self.changed += other.changed;
+        self.vanished += other.vanished;
+        self.appeared += other.appeared;
+    }
+}
+
+/// Holds two outputs of one game side by side.
+pub fn compare_game(partition: &Partition, a: &GameSide, b: &GameSide, by: Option<&SplitBy>) -> GameChanges {
+    let clocks = [&a.facts, &b.facts].map(GameClock::of_facts);
+    let mut changes = GameChanges::default();
+    for pairs in pair_game(&a.tables, &b.tables) {
+        let finders = [
+            SpotFinder::of(partition, &a.tables, &pairs, 0, &clocks[0]),
+            SpotFinder::of(partition, &b.tables, &pairs, 1, &clocks[1]),
+        ];
+        let words = by.map(|by| {
+            [(&a.tables, pairs.a), (&b.tables, pairs.b)]
+                .map(|(tables, batch)| by.words(tables, pairs.table, batch))
+        });
+        let words = match words {
+            Some([Some(a), Some(b)]) => Some([a, b]),
+            _ => None,
+        };
+        changes.tables.insert(pairs.table.name, table_changes(&pairs, &finders, words));
+    }
+    changes
+}
+
+/// What a table changed. `words`: the word that counts are parted by, of each row in either output.
+fn table_changes(
+    pairs: &TablePairs<'_>,
+    finders: &[SpotFinder; 2],
+    words: Option<[Vec<Option<String>>; 2]>,
+) -> TableChanges {
+    let mut changes = TableChanges::default();
+    let mut count = |side: usize, row: usize, split: Split| {
+        changes.rows.add(split);
+        if let Some(words) = &words {
+            let word = words[side][row].clone().unwrap_or_default();
+            changes.by.entry(word).or_default().add(split);
+        }
+    };
+    let mut is_changed = vec![false; pairs.both.len()];
+    let mut tags = BTreeMap::new();
+    for column in tag_columns(pairs.table) {
+        let of_column: &mut TagChanges = tags.entry(column.name).or_default();
+        let [a, b] = [pairs.a, pairs.b].map(|batch| Texts::of(batch, column.name));
+        for (place, &(row, other)) in pairs.both.iter().enumerate() {
+            let (from, to) = (a.at(row), b.at(other));
+            if from == to {
+                continue;
+            }
+            is_changed[place] = true;
+            of_column.changed += 1;
+            let spot = Spot {
+                possession_in_b: finders[1].possession(other),
+                ..finders[0].spot(row)
+            };
+            let words = (from.map(Into::into), to.map(Into::into));
+            of_column.moves.entry(words).or_default().push(spot);
+        }
+    }
+    for (&(row, other), changed) in pairs.both.iter().zip(is_changed) {
+        let split = Split {
+            in_a: 1,
+            in_both: 1,
+            changed: changed.into(),
+            ..Split::default()
+        };
+        count(0, row, split);
+        let in_b = Split {
+            in_b: 1,
+            ..Split::default()
+        };
+        count(1, other, in_b);
+    }
+    for &row in &pairs.only_a {
+        let split = Split {
+            in_a: 1,
+            vanished: 1,
+            ..Split::default()
+        };
+        count(0, row, split);
+    }
+    for &row in &pairs.only_b {
+        let split = Split {
+            in_b: 1,
+            appeared: 1,
+            ..Split::default()
+        };
+        count(1, row, split);
+    }
+    changes.tags = tags;
+    changes.vanished = pairs.only_a.iter().map(|&row| finders[0].spot(row)).collect();
+    changes.appeared = pairs.only_b.iter().map(|&row| finders[1].spot(row)).collect();
+    changes
+}
+
+/// Where and when the rows of a table of one output are.
+struct SpotFinder<'a> {
+    game_id: &'a str,
+    /// Which output.
+    side: usize,
+    period: Numbers,
+    possession: Numbers,
+    time: Time,
+    who: Vec<Texts>,
+    clock: &'a GameClock,
+}
+
+/// When a row is.
+enum Time {
+    /// A column of its own.
+    Own(Numbers),
+    /// When its screen was used, by the screen's number.
+    OfScreen(Numbers, BTreeMap<u32, f64>),
+}
+
+impl<'a> SpotFinder<'a> {
+    fn of(
+        partition: &'a Partition,
+        tables: &ComparedTables,
+        pairs: &TablePairs<'_>,
+        side: usize,
+        clock: &'a GameClock,
+    ) -> Self {
+        let batch = if side == 0 { pairs.a } else { pairs.b };
+        let placing = placing(pairs.table);
+        let when = placing.as_ref().map_or(&When::AtScreen, |placing| &placing.when);
+        let time = match when {
+            When::At(name) | When::From(name, _) => Time::Own(Numbers::of(batch, name)),
+            When::AtScreen => {
+                let used = tables.get(ScreenRow::TABLE).map(|screens| {
+                    let (ids, t_s) = (Numbers::of(screens, "screen_id"), Numbers::of(screens, "t_use_s"));
+                    (0..screens.num_rows())
+                        .filter_map(|row| Some((ids.whole_at(row)?, t_s.at(row)?)))
+                        .collect()
+                });
+                Time::OfScreen(Numbers::of(batch, "screen_id"), used.unwrap_or_default())
+            }
+        };
+        let ids = placing.map(|placing| placing.ids).unwrap_or_default();
+        Self {
+            game_id: partition.game_id(),
+            side,
+            period: Numbers::of(batch, "period"),
+            possession: Numbers::of(batch, "possession_id"),
+            time,
+            who: ids.iter().map(|name| Texts::of(batch, name)).collect(),
+            clock,
+        }
+    }
+
+    fn possession(&self, row: usize) -> Option<u32> {
+        self.possession.whole_at(row)
+    }
+
+    /// A row of this output, as if the other did not have it.
+    fn spot(&self, row: usize) -> Spot {
+        let t_s = match &self.time {
+            Time::Own(t_s) => t_s.at(row),
+            Time::OfScreen(ids, used) => ids.whole_at(row).and_then(|id| used.get(&id).copied()),
+        };
+        let possession = self.possession(row);
+        // Such a column holds u8.
+        let period = self.period.whole_at(row).unwrap_or_default() as u8;
+        let when = possession.zip(t_s).map(|(possession, t_s)| self.clock.at(period, possession, t_s));
+        let who = self.who.iter().filter_map(|ids| ids.at(row).map(Into::into));
+        Spot {
+            game_id: self.game_id.into(),
+            period,
+            t_s,
+            when: when.map_or_else(|| format!("P{period}"), |when| when.to_string()),
+            possession_in_a: possession.filter(|_| self.side == 0),
+            possession_in_b: possession.filter(|_| self.side == 1),
+            who: who.collect(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use scrim_season::GameFacts;
+    use scrim_tables::tags::{Coverage, ScreenKind};
+
+    use super::*;
+    use crate::staging::{coverage, possession, screen, tables_of};
+
+    fn side(tables: ComparedTables) -> GameSide {
+        let facts = GameFacts {
+            partition: Partition::new(None, "g"),
+            date: None,
+            possessions: Vec::new(),
+            plays: Vec::new(),
+            runs: Vec::new(),
+        };
+        GameSide { tables, facts }
+    }
+
+    fn covered(screen_id: u32, word: Coverage) -> scrim_tables::rows::CoverageRow {
+        let mut row = coverage(screen_id);
+        row.coverage = word;
+        row.possession_id = 3;
+        row
+    }
+
+    fn two() -> (GameSide, GameSide) {
+        let mut handoff = screen(1, "p", "q", 90.0);
+        handoff.screen_kind = ScreenKind::Handoff;
+        let a = tables_of(
+            &[possession(0, 0.0, 20.0)],
+            &[screen(0, "p", "q", 75.0), handoff],
+            &[covered(0, Coverage::Drop), covered(1, Coverage::Switch)],
+            &[],
+        );
+        let mut shifted = covered(1, Coverage::Level);
+        shifted.possession_id = 4;
+        let b = tables_of(
+            &[possession(0, 0.0, 20.0)],
+            &[screen(0, "r", "q", 12.0), screen(1, "p", "q", 75.0)],
+            &[covered(0, Coverage::Blitz), shifted],
+            &[],
+        );
+        (side(a), side(b))
+    }
+
+    #[test]
+    fn what_appeared_vanished_and_changed_is_counted_and_named() {
+        let (a, b) = two();
+        let partition = Partition::new(None, "g");
+        let changes = compare_game(&partition, &a, &b, Some(&SplitBy::column("screen_kind").unwrap()));
+        let coverages = &changes.tables["coverages"];
+        let expected = Split {
+            in_a: 2,
+            in_b: 2,
+            in_both: 1,
+            changed: 1,
+            vanished: 1,
+            appeared: 1,
+        };
+        assert_eq!(coverages.rows, expected);
+        // The handoff vanished; by kind, the ball screens are one in the first and two in the second output.
+        assert_eq!(coverages.by["handoff"].vanished, 1);
+        let ball_screens = coverages.by[ScreenKind::ALL[0].as_str()];
+        assert_eq!((ball_screens.in_a, ball_screens.in_b, ball_screens.changed), (1, 2, 1));
+        let moves: Vec<Move> = coverages.tags["coverage"].moves().collect();
+        assert_eq!(moves.len(), 1);
+        let spot = &moves[0].spots[0];
+        assert_eq!(
+            (moves[0].from.as_deref(), moves[0].to.as_deref(), moves[0].rows),
+            (Some("drop"), Some("level"), 1)
+        );
+        assert_eq!(
+            (spot.t_s, spot.possession_in_a, spot.possession_in_b, spot.when.as_str()),
+            (Some(75.0), Some(3), Some(4), "P1 1:15 in")
+        );
+        let vanished = &changes.tables["screens"].vanished[0];
+        assert_eq!((vanished.t_s, vanished.possession_in_b), (Some(90.0), None));
+        assert_eq!(vanished.who, ["p", "q"]);
+        assert_eq!(changes.tables["possessions"].rows.changed, 0);
+        assert!(!changes.is_none());
+    }
+
+    #[test]
+    fn a_game_held_against_itself_has_no_change_and_sums_are_of_the_games() {
+        let (a, b) = two();
+        let partition = Partition::new(None, "g");
+        let mut all = compare_game(&partition, &a, &a, None);
+        assert!(all.is_none());
+        assert_eq!(all.tables["screens"].rows.in_both, 2);
+        all.take_in(compare_game(&partition, &a, &b, None));
+        all.take_in(compare_game(&partition, &a, &b, None));
+        let coverages = &all.tables["coverages"];
+        assert_eq!((coverages.rows.in_a, coverages.rows.changed), (6, 2));
+        assert_eq!(coverages.tags["coverage"].moves().next().unwrap().rows, 2);
+    }
+}
