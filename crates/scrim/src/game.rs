@@ -15,8 +15,7 @@ use scrim_tables::tags::Verdict;
 use scrim_tracks::{Game, RawGame};
 use serde::Serialize;
 
-use crate::gate::GameFacts;
-use crate::stages::{Actions, Played, cleaned};
+use crate::stages::{Actions, Played, cleaned, judged};
 use crate::{Failure, Pipeline};
 
 /// The rows that a game gives.
@@ -141,8 +140,7 @@ pub fn tag_game(
     let flow = actions.flow(&cleaned, &played, pipeline);
     laps.end("flow");
     let mut tables = actions.tables(&cleaned, &played, &flow, pipeline);
-    let facts = GameFacts::measure(&cleaned.game, &cleaned.quality, &tables.possessions);
-    let (verdict, reasons) = facts.verdict(&pipeline.gate);
+    let (verdict, reasons) = judged(&cleaned, &tables, pipeline);
     for period in &mut tables.quality {
         period.verdict = verdict;
         period.verdict_reason = (!reasons.is_empty()).then(|| reasons.join("; "));

@@ -4,6 +4,7 @@
 //! file a game, and a [`RunSummary`]. Knows every crate of the house; no crate knows this one.
 //!
 //! - [`pipeline`]: the TOML file that people run, and the parameters that it stands for.
+//! - [`parameter_values`]: its parameters by their keys.
 //! - [`pipeline_file`]: the same file as text, in which single keys change and all else stays.
 //! - [`game`]: one game through all stages, in memory.
 //! - [`stages`]: the stages that it goes through, each by itself; some of them done again with other parameters.
@@ -19,6 +20,8 @@
 //! - [`output`]: the folder of tables, held by one writer at a time.
 //! - [`places`]: an output that lies in the input is refused.
 //! - [`season`]: the games' tables to the season's.
+//! - [`compare`]: two outputs of the same games, side by side.
+//! - [`sweep`]: a grid of parameters over a sample of games.
 //! - [`terminal`]: text of the input that would steer a terminal is shown, not sent.
 //! - [`game_text`]: a game's ball screens in words, for people.
 //! - [`entry`]: from the command line to the exit code.
@@ -28,6 +31,7 @@ mod alert;
 mod claims;
 pub mod cli;
 pub mod command;
+pub mod compare;
 pub mod entry;
 mod explain;
 pub mod failure;
@@ -37,6 +41,7 @@ pub mod gate;
 pub mod inputs;
 pub mod log;
 pub mod output;
+pub mod parameter_values;
 pub mod pipeline;
 pub mod pipeline_file;
 pub mod places;
@@ -47,6 +52,7 @@ pub mod season;
 pub mod source_record;
 pub mod stages;
 pub mod summary;
+pub mod sweep;
 mod tagging;
 pub mod terminal;
 

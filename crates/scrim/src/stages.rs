@@ -12,9 +12,11 @@ use scrim_flow::{Flow, FlowInput, entry_rows, find_flow, possession_extras, sequ
 use scrim_play::rows::{game_row, matchup_rows, player_rows, possession_rows, touch_rows, track_rows};
 use scrim_play::{Play, Scene, find_play};
 use scrim_tables::rows::InstantRow;
+use scrim_tables::tags::Verdict;
 use scrim_tracks::{Cleaned, Game, RawGame, clean};
 
 use crate::game::{Laps, StageTimes};
+use crate::gate::GameFacts;
 use crate::{Failure, GameTables, Pipeline};
 
 /// A stage of a game.
@@ -54,6 +56,11 @@ pub(crate) fn cleaned(mut raw: RawGame, pipeline: &Pipeline) -> Result<Cleaned, 
         raw.info.court = court.court()?;
     }
     Ok(clean(raw, &pipeline.tracks)?)
+}
+
+/// What the game's data are worth, and why they are not good.
+pub(crate) fn judged(cleaned: &Cleaned, tables: &GameTables, pipeline: &Pipeline) -> (Verdict, Vec<String>) {
+    GameFacts::measure(&cleaned.game, &cleaned.quality, &tables.possessions).verdict(&pipeline.gate)
 }
 
 /// Who has the ball, whose possession it is, who guards whom.
@@ -205,7 +212,7 @@ impl Actions {
 /// what comes after is done again. `each` is given the rows, those of the own pipeline first, with `None`.
 ///
 /// # Errors
-/// As [`tag_game`](crate::tag_game).
+/// As [`tag_game`](crate::tag_game), and [`Failure::Gate`] for a game that a run of the own pipeline would refuse; whatever `each` returns.
 pub fn vary_game(
     raw: RawGame,
     own: &Pipeline,
@@ -222,7 +229,14 @@ pub fn vary_game(
     let own_ball_screens = own_played.ball_screens(own);
     let own_actions = Actions::of(&own_cleaned, &own_played, own_ball_screens.clone(), own, laps);
     let flow = own_actions.flow(&own_cleaned, &own_played, own);
-    each(None, own_actions.tables(&own_cleaned, &own_played, &flow, own))?;
+    let tables = own_actions.tables(&own_cleaned, &own_played, &flow, own);
+    let (verdict, reasons) = judged(&own_cleaned, &tables, own);
+    if verdict == Verdict::Refused {
+        return Err(Failure::Gate {
+            reasons: reasons.join("; "),
+        });
+    }
+    each(None, tables)?;
     for (number, cell) in cells.iter().enumerate() {
         let new_cleaned = match &kept_raw {
             Some(raw) => Some(cleaned(raw.clone(), cell)?),
