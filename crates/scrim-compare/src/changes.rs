@@ -182,7 +182,7 @@ pub fn compare_game(partition: &Partition, a: &GameSide, b: &GameSide, by: Optio
 /// What a table changed. `words`: the word that counts are parted by, of each row in either output.
 fn table_changes(
     pairs: &TablePairs<'_>,
-    finders: &[SpotFinder; 2],
+    finders: &[SpotFinder<'_>; 2],
     words: Option<[Vec<Option<String>>; 2]>,
 ) -> TableChanges {
     let mut changes = TableChanges::default();

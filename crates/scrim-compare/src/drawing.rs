@@ -10,8 +10,10 @@ use crate::sweep::{SweptKey, measures_of};
 use axis::Axis;
 use panel::{Panel, panel_markup};
 
-/// So many measures are drawn: those of which most rows change.
-const MOST_MEASURES: usize = 24;
+/// So many panels are drawn, of the measures that move most.
+const MOST_PANELS: usize = 24;
+/// With several parameters at least so many measures, however many panels that are.
+const FEWEST_MEASURES: usize = 6;
 /// A measure with fewer rows by every value is not drawn: one row more or less would fill its panel.
 const FEWEST_ROWS: u64 = 10;
 /// Panels side by side when one parameter is varied.
@@ -58,28 +60,53 @@ impl Curve {
     }
 }
 
-/// The measures that are drawn: of those with rows enough, the ones of which most rows change anywhere; in the table's order.
-fn drawn(tallies: &[Tally]) -> (Vec<Measure>, usize) {
-    let changed_rows = |measure: &Measure| {
-        let rows = tallies.iter().map(|tally| {
-            let counts = tally.get(measure);
-            counts.either - counts.both
-        });
-        rows.max().unwrap_or_default()
+/// By how many rows a measure moves in a cell: what a reader sees in its panel. Of all words of a column together, the rows that
+/// changed beyond those of the table, whose panel shows that rows come and go.
+fn moved_rows(tally: &Tally, measure: &Measure) -> f64 {
+    let changed = |measure: &Measure| {
+        let counts = tally.get(measure);
+        (counts.either - counts.both) as f64
     };
+    let of_table = Measure {
+        column: None,
+        word: None,
+        ..measure.clone()
+    };
+    let counts = tally.get(measure);
+    match (&measure.column, &measure.word) {
+        (None, _) => counts.cell.abs_diff(counts.own) as f64,
+        (Some(_), None) => changed(measure) - changed(&of_table),
+        (Some(_), Some(_)) => {
+            let [cell, own]: [fn(&crate::MeasureCounts) -> u64; 2] = [|counts| counts.cell, |counts| counts.own];
+            let shares = tally.value(measure, cell).zip(tally.value(measure, own));
+            shares.map_or(0.0, |(cell, own)| (cell - own).abs() * tally.get(&of_table).cell as f64)
+        }
+    }
+}
+
+/// The measures that are drawn, in the table's order: of those with rows enough, at most `most`, the ones that move most anywhere. And
+/// how many move.
+fn drawn(tallies: &[Tally], most: usize) -> (Vec<Measure>, usize) {
     let has_rows = |measure: &Measure| {
         let most = |tally: &Tally| tally.get(measure).own.max(tally.get(measure).cell);
         tallies.iter().any(|tally| most(tally) >= FEWEST_ROWS)
     };
-    let mut measures: Vec<Measure> = measures_of(tallies)
+    let moved = |measure: &Measure| {
+        let rows = tallies.iter().map(|tally| moved_rows(tally, measure));
+        rows.fold(0.0, f64::max)
+    };
+    let mut measures: Vec<(f64, Measure)> = measures_of(tallies)
         .into_iter()
-        .filter(|measure| has_rows(measure) && changed_rows(measure) > 0)
+        .filter(has_rows)
+        .map(|measure| (moved(&measure), measure))
+        // Less than a row is what other rows move a share by.
+        .filter(|(rows, _)| *rows >= 1.0 - 1e-9)
         .collect();
-    let changed = measures.len();
-    measures.sort_by_key(|measure| std::cmp::Reverse(changed_rows(measure)));
-    measures.truncate(MOST_MEASURES);
+    let moving = measures.len();
+    measures.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut measures: Vec<Measure> = measures.into_iter().take(most).map(|(_, measure)| measure).collect();
     measures.sort();
-    (measures, changed)
+    (measures, moving)
 }
 
 /// The drawing. The first of `keys` runs along each panel; with more of them, a row of panels a measure has a panel for each
@@ -88,8 +115,8 @@ pub fn sweep_drawing(pipeline: &str, keys: &[SweptKey], tallies: &[Tally]) -> St
     let (Some(first), Some(games)) = (keys.first(), tallies.first().map(|tally| tally.games)) else {
         return String::new();
     };
-    let (measures, changed) = drawn(tallies);
     let others = SweptKey::cells(&keys[1..]);
+    let (measures, moving) = drawn(tallies, (MOST_PANELS / others).max(FEWEST_MEASURES));
     let columns = if others > 1 { others } else { COLUMNS };
     let curves: Vec<Curve> = measures
         .into_iter()
@@ -100,7 +127,7 @@ pub fn sweep_drawing(pipeline: &str, keys: &[SweptKey], tallies: &[Tally]) -> St
     let width = PANEL.0 * columns as f64;
     let height = HEAD + PANEL.1 * panels.div_ceil(columns).max(1) as f64;
     let about = format!(
-        "{pipeline}: {} over {games} games; measures with a change: {changed}, drawn: {}",
+        "{pipeline}: {} over {games} games; measures that move: {moving}, drawn: {}",
         named(first),
         curves.len()
     );

@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 use std::fmt::Write;
 
-use crate::changes::{Spot, Split};
+use crate::changes::{Split, Spot, TableChanges};
 use crate::comparison::Comparison;
 use crate::rates::RateChange;
 
@@ -105,7 +105,7 @@ impl Comparison {
 
     fn alone(&self, text: &mut String) {
         for (which, is_a) in [("A", true), ("B", false)] {
-            let spots = |table: &'_ _| if is_a { vanished(table) } else { appeared(table) };
+            let spots: fn(&TableChanges) -> &[Spot] = if is_a { vanished } else { appeared };
             let mut is_first = true;
             for (name, table) in &self.tables.tables {
                 let spots = spots(table);
@@ -133,16 +133,14 @@ impl Comparison {
         line(
             text,
             format_args!(
-                "\nSeason rates: {} of {} differ; of {for_sure} the 95 % interval of the difference leaves zero out",
+                "\nSeason rates: {} of {} differ; of {for_sure} the 95 % interval of the difference (from ten games on) leaves zero out",
                 changed.len(),
                 self.rates.len()
             ),
         );
         changed.sort_by(|a, b| {
-            let size = |rate: &RateChange| rate.difference.unwrap_or_default().abs();
             let by_sureness = a.may_be_none().cmp(&b.may_be_none());
-            let by_size = size(b).partial_cmp(&size(a)).unwrap_or(Ordering::Equal);
-            by_sureness.then(by_size)
+            by_sureness.then(weight(b).partial_cmp(&weight(a)).unwrap_or(Ordering::Equal))
         });
         line(
             text,
@@ -161,11 +159,11 @@ impl Comparison {
     }
 }
 
-fn vanished(table: &crate::TableChanges) -> &[Spot] {
+fn vanished(table: &TableChanges) -> &[Spot] {
     &table.vanished
 }
 
-fn appeared(table: &crate::TableChanges) -> &[Spot] {
+fn appeared(table: &TableChanges) -> &[Spot] {
     &table.appeared
 }
 
@@ -176,6 +174,12 @@ fn line(text: &mut String, arguments: std::fmt::Arguments<'_>) {
 
 fn no_word(word: &str) -> &str {
     if word.is_empty() { "(none)" } else { word }
+}
+
+/// What is listed first: a difference of much rather than of little. A rate's scatter falls with the root of how often it could have
+/// been.
+fn weight(rate: &RateChange) -> f64 {
+    rate.difference.unwrap_or_default().abs() * rate.n_before.min(rate.n_after).sqrt()
 }
 
 fn counts_line(text: &mut String, name: &str, rows: &Split) {

@@ -99,7 +99,8 @@ impl SeasonRates {
     /// [`build_season`](crate::build_season) does.
     pub fn of(games: &mut [GameFacts], params: &SeasonParams, definitions: &Definitions) -> Self {
         games.sort_by(|a, b| a.partition.cmp(&b.partition));
-        judge_disguise(games, &Teams::of(games), params);
+        let teams = Teams::of(games);
+        judge_disguise(games, &teams, params);
         // Every look of a game counts: whether a look has a row is a matter of the season.
         let of_one = SeasonParams {
             min_look_n: 1,

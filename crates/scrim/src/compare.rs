@@ -166,8 +166,8 @@ fn season_rates(facts: Vec<(GameFacts, GameFacts)>, made_a: &Pipeline, made_b: &
     let lengths: Vec<usize> = all_a.chunk_by(same_season).map(<[_]>::len).collect();
     let (mut all_a, mut all_b) = (&mut all_a[..], &mut all_b[..]);
     for length in lengths {
-        let (a, rest_a) = all_a.split_at_mut(length);
-        let (b, rest_b) = all_b.split_at_mut(length);
+        let (a, rest_a) = std::mem::take(&mut all_a).split_at_mut(length);
+        let (b, rest_b) = std::mem::take(&mut all_b).split_at_mut(length);
         (all_a, all_b) = (rest_a, rest_b);
         let season = season_of(a[0].partition.season()).to_owned();
         let a = SeasonRates::of(a, &made_a.season, &made_a.definitions);

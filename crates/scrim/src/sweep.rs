@@ -108,7 +108,7 @@ pub fn sweep_sources(
 
 fn sweep_source(source: &Source, inputs: &Inputs, own: &Pipeline, grid: &Grid) -> OfSource {
     let mut found = OfSource::default();
-    let mut skip = |what: &str, failure: Failure, skipped: &mut Vec<String>| {
+    let skip = |what: &str, failure: Failure, skipped: &mut Vec<String>| {
         let reason = with_causes(&inputs.name_in_failure(failure));
         warn!(source = source.name, reason, "left out of the sweep");
         skipped.push(format!("{what}: {reason}"));
