@@ -3,33 +3,14 @@
 use std::collections::BTreeMap;
 
 use scrim_season::GameClock;
-use scrim_tables::rows::ScreenRow;
-use scrim_tables::{Partition, Row};
+use scrim_tables::Partition;
 use serde::{Serialize, Serializer};
 
-use crate::columns::{Numbers, Texts};
-use crate::compared_tables::{ComparedTables, GameSide, tag_columns};
-use crate::pairing::{TablePairs, When, pair_game, placing};
+use crate::columns::Texts;
+use crate::compared_tables::{GameSide, tag_columns};
+use crate::pairing::{TablePairs, pair_game};
 use crate::split::SplitBy;
-
-/// A row to look up.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Spot {
-    /// The game.
-    pub game_id: String,
-    /// The period, from 1.
-    pub period: u8,
-    /// Seconds from the period's first frame: of a screen its use, else the row's beginning.
-    pub t_s: Option<f64>,
-    /// Period and game clock in words, as a scoreboard shows it.
-    pub when: String,
-    /// The possession's number in the first output; `None` when the row is not there.
-    pub possession_in_a: Option<u32>,
-    /// The same in the second.
-    pub possession_in_b: Option<u32>,
-    /// Who: the ids that place the row.
-    pub who: Vec<String>,
-}
+use crate::spot::{Spot, SpotFinder};
 
 /// Rows whose word went from one to another.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -174,7 +155,9 @@ pub fn compare_game(partition: &Partition, a: &GameSide, b: &GameSide, by: Optio
             Some([Some(a), Some(b)]) => Some([a, b]),
             _ => None,
         };
-        changes.tables.insert(pairs.table.name, table_changes(&pairs, &finders, words));
+        changes
+            .tables
+            .insert(pairs.table.name, table_changes(&pairs, &finders, words));
     }
     changes
 }
@@ -249,94 +232,13 @@ fn table_changes(
     changes
 }
 
-/// Where and when the rows of a table of one output are.
-struct SpotFinder<'a> {
-    game_id: &'a str,
-    /// Which output.
-    side: usize,
-    period: Numbers,
-    possession: Numbers,
-    time: Time,
-    who: Vec<Texts>,
-    clock: &'a GameClock,
-}
-
-/// When a row is.
-enum Time {
-    /// A column of its own.
-    Own(Numbers),
-    /// When its screen was used, by the screen's number.
-    OfScreen(Numbers, BTreeMap<u32, f64>),
-}
-
-impl<'a> SpotFinder<'a> {
-    fn of(
-        partition: &'a Partition,
-        tables: &ComparedTables,
-        pairs: &TablePairs<'_>,
-        side: usize,
-        clock: &'a GameClock,
-    ) -> Self {
-        let batch = if side == 0 { pairs.a } else { pairs.b };
-        let placing = placing(pairs.table);
-        let when = placing.as_ref().map_or(&When::AtScreen, |placing| &placing.when);
-        let time = match when {
-            When::At(name) | When::From(name, _) => Time::Own(Numbers::of(batch, name)),
-            When::AtScreen => {
-                let used = tables.get(ScreenRow::TABLE).map(|screens| {
-                    let (ids, t_s) = (Numbers::of(screens, "screen_id"), Numbers::of(screens, "t_use_s"));
-                    (0..screens.num_rows())
-                        .filter_map(|row| Some((ids.whole_at(row)?, t_s.at(row)?)))
-                        .collect()
-                });
-                Time::OfScreen(Numbers::of(batch, "screen_id"), used.unwrap_or_default())
-            }
-        };
-        let ids = placing.map(|placing| placing.ids).unwrap_or_default();
-        Self {
-            game_id: partition.game_id(),
-            side,
-            period: Numbers::of(batch, "period"),
-            possession: Numbers::of(batch, "possession_id"),
-            time,
-            who: ids.iter().map(|name| Texts::of(batch, name)).collect(),
-            clock,
-        }
-    }
-
-    fn possession(&self, row: usize) -> Option<u32> {
-        self.possession.whole_at(row)
-    }
-
-    /// A row of this output, as if the other did not have it.
-    fn spot(&self, row: usize) -> Spot {
-        let t_s = match &self.time {
-            Time::Own(t_s) => t_s.at(row),
-            Time::OfScreen(ids, used) => ids.whole_at(row).and_then(|id| used.get(&id).copied()),
-        };
-        let possession = self.possession(row);
-        // Such a column holds u8.
-        let period = self.period.whole_at(row).unwrap_or_default() as u8;
-        let when = possession.zip(t_s).map(|(possession, t_s)| self.clock.at(period, possession, t_s));
-        let who = self.who.iter().filter_map(|ids| ids.at(row).map(Into::into));
-        Spot {
-            game_id: self.game_id.into(),
-            period,
-            t_s,
-            when: when.map_or_else(|| format!("P{period}"), |when| when.to_string()),
-            possession_in_a: possession.filter(|_| self.side == 0),
-            possession_in_b: possession.filter(|_| self.side == 1),
-            who: who.collect(),
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use scrim_season::GameFacts;
     use scrim_tables::tags::{Coverage, ScreenKind};
 
     use super::*;
+    use crate::ComparedTables;
     use crate::staging::{coverage, possession, screen, tables_of};
 
     fn side(tables: ComparedTables) -> GameSide {
@@ -395,7 +297,10 @@ mod tests {
         // The handoff vanished; by kind, the ball screens are one in the first and two in the second output.
         assert_eq!(coverages.by["handoff"].vanished, 1);
         let ball_screens = coverages.by[ScreenKind::ALL[0].as_str()];
-        assert_eq!((ball_screens.in_a, ball_screens.in_b, ball_screens.changed), (1, 2, 1));
+        assert_eq!(
+            (ball_screens.in_a, ball_screens.in_b, ball_screens.changed),
+            (1, 2, 1)
+        );
         let moves: Vec<Move> = coverages.tags["coverage"].moves().collect();
         assert_eq!(moves.len(), 1);
         let spot = &moves[0].spots[0];
@@ -404,7 +309,12 @@ mod tests {
             (Some("drop"), Some("level"), 1)
         );
         assert_eq!(
-            (spot.t_s, spot.possession_in_a, spot.possession_in_b, spot.when.as_str()),
+            (
+                spot.t_s,
+                spot.possession_in_a,
+                spot.possession_in_b,
+                spot.when.as_str()
+            ),
             (Some(75.0), Some(3), Some(4), "P1 1:15 in")
         );
         let vanished = &changes.tables["screens"].vanished[0];

@@ -36,7 +36,12 @@ impl Curve {
         let values = |of: fn(&crate::MeasureCounts) -> u64| -> Vec<Option<f64>> {
             tallies.iter().map(|tally| tally.value(&measure, of)).collect()
         };
-        let changed = || tallies.iter().map(|tally| tally.get(&measure).changed_share()).collect();
+        let changed = || {
+            tallies
+                .iter()
+                .map(|tally| tally.get(&measure).changed_share())
+                .collect()
+        };
         let (values, own, unit) = match (&measure.column, &measure.word) {
             (None, _) => (
                 values(|counts| counts.cell),
@@ -77,9 +82,12 @@ fn moved_rows(tally: &Tally, measure: &Measure) -> f64 {
         (None, _) => counts.cell.abs_diff(counts.own) as f64,
         (Some(_), None) => changed(measure) - changed(&of_table),
         (Some(_), Some(_)) => {
-            let [cell, own]: [fn(&crate::MeasureCounts) -> u64; 2] = [|counts| counts.cell, |counts| counts.own];
+            let [cell, own]: [fn(&crate::MeasureCounts) -> u64; 2] =
+                [|counts| counts.cell, |counts| counts.own];
             let shares = tally.value(measure, cell).zip(tally.value(measure, own));
-            shares.map_or(0.0, |(cell, own)| (cell - own).abs() * tally.get(&of_table).cell as f64)
+            shares.map_or(0.0, |(cell, own)| {
+                (cell - own).abs() * tally.get(&of_table).cell as f64
+            })
         }
     }
 }
@@ -104,7 +112,11 @@ fn drawn(tallies: &[Tally], most: usize) -> (Vec<Measure>, usize) {
         .collect();
     let moving = measures.len();
     measures.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let mut measures: Vec<Measure> = measures.into_iter().take(most).map(|(_, measure)| measure).collect();
+    let mut measures: Vec<Measure> = measures
+        .into_iter()
+        .take(most)
+        .map(|(_, measure)| measure)
+        .collect();
     measures.sort();
     (measures, moving)
 }
@@ -159,7 +171,10 @@ fn named(key: &SweptKey) -> String {
 }
 
 fn legend(first: &SweptKey) -> Markup {
-    let own = format!("the pipeline's own value, {}, and what is measured with it", axis::short(first.own));
+    let own = format!(
+        "the pipeline's own value, {}, and what is measured with it",
+        axis::short(first.own)
+    );
     html! {
         g fill="none" stroke="currentColor" {
             path d="M14 40 H38" stroke-width="1.4" {}
@@ -172,7 +187,13 @@ fn legend(first: &SweptKey) -> Markup {
     }
 }
 
-fn curve_panel<'a>(keys: &[SweptKey], curve: &'a Curve, other: usize, others: usize, x: &'a Axis) -> Panel<'a> {
+fn curve_panel<'a>(
+    keys: &[SweptKey],
+    curve: &'a Curve,
+    other: usize,
+    others: usize,
+    x: &'a Axis,
+) -> Panel<'a> {
     let first = &keys[0];
     // The first key varies slowest: its cells lie `others` apart.
     let points = first
@@ -182,7 +203,9 @@ fn curve_panel<'a>(keys: &[SweptKey], curve: &'a Curve, other: usize, others: us
         .filter_map(|(place, value)| Some((*value, curve.values[place * others + other]?)));
     let places = SweptKey::places(&keys[1..], other);
     let of_others = keys[1..].iter().zip(&places);
-    let is_own = of_others.clone().all(|(key, place)| key.values[*place] == key.own);
+    let is_own = of_others
+        .clone()
+        .all(|(key, place)| key.values[*place] == key.own);
     let words = of_others.map(|(key, place)| format!("{} = {}", named(key), axis::short(key.values[*place])));
     Panel {
         title: curve.measure.to_string(),
@@ -253,7 +276,10 @@ mod tests {
         assert!(svg.contains("share of rows"));
         // Three points, and the one of the legend.
         assert_eq!(svg.matches("<circle").count(), 4);
-        assert_eq!(svg, sweep_drawing("mine", &keys, &[tally(30, 20), tally(16, 15), tally(4, 4)]));
+        assert_eq!(
+            svg,
+            sweep_drawing("mine", &keys, &[tally(30, 20), tally(16, 15), tally(4, 4)])
+        );
     }
 
     #[test]

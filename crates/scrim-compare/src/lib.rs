@@ -10,7 +10,7 @@
 //! - [`ComparedTables`] (`compared_tables`): one game's tables that are compared; `columns`: their columns.
 //! - [`pair_game`] (`pairing`): which row of one output stands for which of the other.
 //! - `split`: by which word the counts are parted.
-//! - [`GameChanges`] (`changes`): what changed in one game, and where.
+//! - [`GameChanges`] (`changes`): what changed in one game; [`Spot`] (`spot`): where to look at it.
 //! - [`RateChange`] (`rates`): season rates, before and after.
 //! - [`Comparison`] (`comparison`): all of it; `text`: the same for people.
 //! - [`Tally`] (`measures`): what a sweep counts; [`sweep_rows`] (`sweep`): the table; [`sweep_drawing`] (`drawing`): the curves.
@@ -25,12 +25,13 @@ mod measures;
 mod pairing;
 mod rates;
 mod split;
+mod spot;
 #[cfg(test)]
 mod staging;
 mod sweep;
 mod text;
 
-pub use changes::{GameChanges, Move, Spot, Split, TableChanges, TagChanges, compare_game};
+pub use changes::{GameChanges, Move, Split, Spot, TableChanges, TagChanges, compare_game};
 pub use compared_tables::{ComparedTables, GameSide, compared_tables};
 pub use comparison::{Comparison, LeftOut, ParameterChange};
 pub use drawing::sweep_drawing;
@@ -39,4 +40,5 @@ pub use measures::{Measure, MeasureCounts, Tally};
 pub use pairing::{TablePairs, pair_game};
 pub use rates::{RateChange, rate_change, rates_of_both};
 pub use split::SplitBy;
+pub use spot::Spot;
 pub use sweep::{SweptKey, sweep_rows};

@@ -110,7 +110,9 @@ impl Tally {
                     };
                     tally.counts.insert(of_word, counts);
                 }
-                tally.counts.insert(of_column, MeasureCounts { both: same, ..counts });
+                tally
+                    .counts
+                    .insert(of_column, MeasureCounts { both: same, ..counts });
             }
         }
         tally
@@ -161,7 +163,10 @@ mod tests {
     use crate::staging::{coverage, screen, tables_of};
 
     fn tables(words: &[(f64, Coverage)]) -> ComparedTables {
-        let screens: Vec<_> = (0..).zip(words).map(|(id, (t_s, _))| screen(id, "p", "q", *t_s)).collect();
+        let screens: Vec<_> = (0..)
+            .zip(words)
+            .map(|(id, (t_s, _))| screen(id, "p", "q", *t_s))
+            .collect();
         let coverages: Vec<_> = (0..)
             .zip(words)
             .map(|(id, (_, word))| {
@@ -186,7 +191,15 @@ mod tests {
             word: word.map(Into::into),
         };
         let rows = measure(None, None);
-        assert_eq!(tally.get(&rows), MeasureCounts { own: 4, cell: 4, either: 5, both: 3 });
+        assert_eq!(
+            tally.get(&rows),
+            MeasureCounts {
+                own: 4,
+                cell: 4,
+                either: 5,
+                both: 3
+            }
+        );
         // Five in either, two in one alone.
         assert_eq!(tally.get(&rows).changed_share(), Some(1.0 - 3.0 / 5.0));
         // Of the five, two are the same by their word as well.
@@ -195,13 +208,29 @@ mod tests {
         // Drops: three and two, one of them the same.
         let drops = measure(Some("coverage"), Some("drop"));
         assert_eq!(drops.to_string(), "coverages.coverage.drop");
-        assert_eq!(tally.get(&drops), MeasureCounts { own: 3, cell: 2, either: 4, both: 1 });
+        assert_eq!(
+            tally.get(&drops),
+            MeasureCounts {
+                own: 3,
+                cell: 2,
+                either: 4,
+                both: 1
+            }
+        );
         assert_eq!(tally.value(&drops, |counts| counts.own), Some(0.75));
         assert_eq!(tally.value(&drops, |counts| counts.cell), Some(0.5));
         assert_eq!(tally.value(&all_words, |counts| counts.cell), None);
         tally.take_in(&Tally::of(&own, &own));
         assert_eq!(tally.value(&rows, |counts| counts.cell), Some(4.0));
-        assert_eq!(tally.get(&drops), MeasureCounts { own: 6, cell: 5, either: 7, both: 4 });
+        assert_eq!(
+            tally.get(&drops),
+            MeasureCounts {
+                own: 6,
+                cell: 5,
+                either: 7,
+                both: 4
+            }
+        );
     }
 
     #[test]

@@ -35,7 +35,12 @@ const PERIOD: &str = "period";
 /// How `table`'s rows are placed; `None` of a table of which labels say nothing.
 pub(crate) fn placing(table: &'static Table) -> Option<Placing> {
     let needed = table.labels.as_ref()?.needed;
-    let columns = || table.columns.iter().filter(|column| needed.contains(&column.name));
+    let columns = || {
+        table
+            .columns
+            .iter()
+            .filter(|column| needed.contains(&column.name))
+    };
     let ids = columns().filter(|column| column.kind == Kind::Id && column.name != "game_id");
     let times: Vec<&str> = columns()
         .filter(|column| column.kind == Kind::Float64)
@@ -72,16 +77,21 @@ pub struct TablePairs<'a> {
 /// nearest first; rows about a span, when at least [`SAME_SPAN_SHARE`] of the shorter is common to both, the largest part of the time
 /// that either takes first; rows about a screen, when their screens do. Each row once.
 pub fn pair_game<'a>(a: &'a ComparedTables, b: &'a ComparedTables) -> Vec<TablePairs<'a>> {
-    let of_both = |table: &'static Table| Some((table, placing(table)?, a.get(table.name)?, b.get(table.name)?));
+    let of_both =
+        |table: &'static Table| Some((table, placing(table)?, a.get(table.name)?, b.get(table.name)?));
     let screens = compared_tables()
         .find(|table| table.name == ScreenRow::TABLE)
         .and_then(of_both)
-        .map(|(table, placing, a, b)| pair_table(table, &placing, [a, b], &[BTreeMap::new(), BTreeMap::new()]));
+        .map(|(table, placing, a, b)| {
+            pair_table(table, &placing, [a, b], &[BTreeMap::new(), BTreeMap::new()])
+        });
     let numbers = screens.as_ref().map(screen_numbers).unwrap_or_default();
-    let pairs = compared_tables().filter_map(of_both).map(|(table, placing, a, b)| match &screens {
-        Some(screens) if table.name == ScreenRow::TABLE => screens.clone(),
-        _ => pair_table(table, &placing, [a, b], &numbers),
-    });
+    let pairs = compared_tables()
+        .filter_map(of_both)
+        .map(|(table, placing, a, b)| match &screens {
+            Some(screens) if table.name == ScreenRow::TABLE => screens.clone(),
+            _ => pair_table(table, &placing, [a, b], &numbers),
+        });
     pairs.collect()
 }
 
@@ -234,10 +244,19 @@ mod tests {
     #[test]
     fn ids_that_shift_pair_nothing_and_part_nothing() {
         // A screen more at the beginning: every later one has another number.
-        let a = tables_of(&[], &[screen(0, "p", "q", 10.0), screen(1, "p", "q", 30.0)], &[coverage(0), coverage(1)], &[]);
+        let a = tables_of(
+            &[],
+            &[screen(0, "p", "q", 10.0), screen(1, "p", "q", 30.0)],
+            &[coverage(0), coverage(1)],
+            &[],
+        );
         let b = tables_of(
             &[],
-            &[screen(0, "r", "q", 5.0), screen(1, "p", "q", 10.4), screen(2, "p", "q", 30.0)],
+            &[
+                screen(0, "r", "q", 5.0),
+                screen(1, "p", "q", 10.4),
+                screen(2, "p", "q", 30.0),
+            ],
             &[coverage(0), coverage(1), coverage(2)],
             &[],
         );
@@ -245,14 +264,28 @@ mod tests {
         for table in [ScreenRow::TABLE, CoverageRow::TABLE] {
             let pairs = of(&pairs, table);
             assert_eq!(pairs.both, [(0, 1), (1, 2)], "{table}");
-            assert_eq!((&pairs.only_a[..], &pairs.only_b[..]), (&[][..], &[0][..]), "{table}");
+            assert_eq!(
+                (&pairs.only_a[..], &pairs.only_b[..]),
+                (&[][..], &[0][..]),
+                "{table}"
+            );
         }
     }
 
     #[test]
     fn a_screen_a_second_away_is_the_same_and_farther_is_another() {
-        let a = tables_of(&[], &[screen(0, "p", "q", 11.3), screen(1, "p", "q", 50.0)], &[], &[]);
-        let b = tables_of(&[], &[screen(0, "p", "q", 12.3), screen(1, "p", "q", 51.1)], &[], &[]);
+        let a = tables_of(
+            &[],
+            &[screen(0, "p", "q", 11.3), screen(1, "p", "q", 50.0)],
+            &[],
+            &[],
+        );
+        let b = tables_of(
+            &[],
+            &[screen(0, "p", "q", 12.3), screen(1, "p", "q", 51.1)],
+            &[],
+            &[],
+        );
         assert_eq!(of(&pair_game(&a, &b), ScreenRow::TABLE).both, [(0, 0)]);
         // Who sets it for whom counts.
         let b = tables_of(&[], &[screen(0, "q", "p", 11.3)], &[], &[]);

@@ -125,7 +125,12 @@ mod tests {
         let words = |column: &str, table: &'static Table| {
             let batch = tables.get(table.name).unwrap();
             let words = SplitBy::column(column).unwrap().words(&tables, table, batch);
-            words.map(|words| words.into_iter().map(Option::unwrap_or_default).collect::<Vec<_>>())
+            words.map(|words| {
+                words
+                    .into_iter()
+                    .map(Option::unwrap_or_default)
+                    .collect::<Vec<_>>()
+            })
         };
         let first_kind = ScreenKind::ALL[0].as_str().to_owned();
         let kinds = Some(vec![first_kind, "handoff".to_owned()]);

@@ -100,7 +100,10 @@ mod tests {
             };
             Tally {
                 games: 2,
-                counts: [(measure.clone(), counts)].into_iter().filter(|_| cell > 0).collect(),
+                counts: [(measure.clone(), counts)]
+                    .into_iter()
+                    .filter(|_| cell > 0)
+                    .collect(),
             }
         };
         // One cell in which nothing was found has its rows nevertheless.
@@ -110,7 +113,10 @@ mod tests {
         let second = &rows[2..4];
         assert_eq!((&*second[0].parameter, second[0].value), ("a", 1.0));
         assert_eq!((&*second[1].parameter, second[1].value), ("b", 6.0));
-        assert_eq!((second[1].measured, second[1].changed_share), (Some(1.0), Some(0.5)));
+        assert_eq!(
+            (second[1].measured, second[1].changed_share),
+            (Some(1.0), Some(0.5))
+        );
         assert_eq!((rows[6].cell, rows[6].measured, rows[6].rows), (3, Some(0.0), 0));
     }
 }

@@ -3,9 +3,10 @@
 use std::cmp::Ordering;
 use std::fmt::Write;
 
-use crate::changes::{Split, Spot, TableChanges};
+use crate::changes::{Split, TableChanges};
 use crate::comparison::Comparison;
 use crate::rates::RateChange;
+use crate::spot::Spot;
 
 /// So many rows to look up stand behind each change; the JSON has all.
 const SPOTS: usize = 3;
@@ -42,15 +43,27 @@ impl Comparison {
                 continue;
             }
             let more = games.len().saturating_sub(GAMES);
-            let named = games.iter().take(GAMES).map(String::as_str).collect::<Vec<_>>().join(", ");
-            let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+            let named = games
+                .iter()
+                .take(GAMES)
+                .map(String::as_str)
+                .collect::<Vec<_>>()
+                .join(", ");
+            let more = if more > 0 {
+                format!(" and {more} more")
+            } else {
+                String::new()
+            };
             line(
                 text,
                 format_args!("{} games only in {which}, left out: {named}{more}", games.len()),
             );
         }
         for left in &self.left_out {
-            line(text, format_args!("game {} left out: {}", left.game_id, left.reason));
+            line(
+                text,
+                format_args!("game {} left out: {}", left.game_id, left.reason),
+            );
         }
         match &self.parameters {
             None => line(
@@ -97,7 +110,10 @@ impl Comparison {
                 for of in moves {
                     let (from, to) = (of.from.unwrap_or_default(), of.to.unwrap_or_default());
                     let words = format!("{} -> {}", no_word(&from), no_word(&to));
-                    line(text, format_args!("  {words:<40}{:>6}  {}", of.rows, first_spots(&of.spots)));
+                    line(
+                        text,
+                        format_args!("  {words:<40}{:>6}  {}", of.rows, first_spots(&of.spots)),
+                    );
                 }
             }
         }
@@ -115,7 +131,10 @@ impl Comparison {
                 if std::mem::take(&mut is_first) {
                     line(text, format_args!("\nRows of {which} alone"));
                 }
-                line(text, format_args!("  {name:<40}{:>6}  {}", spots.len(), first_spots(spots)));
+                line(
+                    text,
+                    format_args!("  {name:<40}{:>6}  {}", spots.len(), first_spots(spots)),
+                );
             }
         }
     }
@@ -184,7 +203,14 @@ fn weight(rate: &RateChange) -> f64 {
 
 fn counts_line(text: &mut String, name: &str, rows: &Split) {
     let _ = write!(text, "{name:<28}");
-    for count in [rows.in_a, rows.in_b, rows.in_both, rows.changed, rows.vanished, rows.appeared] {
+    for count in [
+        rows.in_a,
+        rows.in_b,
+        rows.in_both,
+        rows.changed,
+        rows.vanished,
+        rows.appeared,
+    ] {
         let _ = write!(text, "{count:>10}");
     }
     text.push('\n');

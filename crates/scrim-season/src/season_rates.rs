@@ -140,7 +140,9 @@ impl SeasonRates {
 
     /// How often what the rate is of could have been.
     pub fn n(&self, rate: &RateOf) -> f64 {
-        self.below.get(&rate.base()).map_or(0.0, |games| games.values().sum())
+        self.below
+            .get(&rate.base())
+            .map_or(0.0, |games| games.values().sum())
     }
 
     /// Every game that has a part in the rate, by its place among the sorted games: above the line, and below it.
@@ -182,7 +184,11 @@ impl SeasonRates {
                 ..rate.clone()
             };
             // Points are whole.
-            self.add(game, rate.clone(), (f64::from(points) * f64::from(row.possessions)).round());
+            self.add(
+                game,
+                rate.clone(),
+                (f64::from(points) * f64::from(row.possessions)).round(),
+            );
             self.among(game, rate.base(), row.possessions.into());
         }
         self.add(game, rate, row.hits.into());
@@ -242,7 +248,11 @@ mod tests {
             Staged::new("g1", Some("2031-01-01"))
                 .possession(set, Some(3), what(Coverage::Drop, Rub))
                 .possession(set, Some(0), what(Coverage::Switch, None))
-                .possession("horns rub:right ball_screen:right", Some(2), what(Coverage::Unclear, Rub))
+                .possession(
+                    "horns rub:right ball_screen:right",
+                    Some(2),
+                    what(Coverage::Unclear, Rub),
+                )
                 .done(),
             // No drop, no unclear one, and no entry `none` here: they count below the lines nevertheless.
             Staged::new("g2", Some("2031-01-03"))

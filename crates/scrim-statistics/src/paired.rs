@@ -16,7 +16,8 @@ pub struct PairedPart {
 }
 
 /// With fewer clusters there are no bounds: those of 2 would hold the truth in half of all samples, of 5 in 71 to 93 %, of 8 in 85 to 95 %,
-/// of 10 in 90 to 93 %, of 15 in 94 to 96 % (rates of 0.08 to 0.5 over clusters of a dozen, a tenth of them changed; a test holds it).
+/// of 10 in 90 to 93 %, of 15 in 94 to 96 % (simulated: rates of 0.08 to 0.5 in clusters
+/// of a dozen, a tenth of them changed; a test holds 10 and 20).
 const FEWEST_CLUSTERS: usize = 10;
 
 /// With fewer replicates than this share in which both ratios are, there are no bounds.

@@ -165,7 +165,10 @@ fn batches(
     let mask = ProjectionMask::columns(builder.parquet_schema(), columns.iter().copied());
     let reader = builder.with_projection(mask).build().map_err(parquet)?;
     let schema = reader.schema();
-    Ok((schema, reader.map(move |batch| batch.map_err(|error| parquet(error.into())))))
+    Ok((
+        schema,
+        reader.map(move |batch| batch.map_err(|error| parquet(error.into()))),
+    ))
 }
 
 /// All columns and rows of a file as one batch, and its footer's pairs.

@@ -101,7 +101,9 @@ pub fn compare_outputs(a: &Output<'_>, b: &Output<'_>, by: Option<&str>, jobs: u
 
 /// The games of an output.
 fn games_of(output: &Output<'_>) -> Result<BTreeSet<Partition>> {
-    let games: BTreeSet<_> = Partition::find(output.store, PossessionRow::TABLE)?.into_iter().collect();
+    let games: BTreeSet<_> = Partition::find(output.store, PossessionRow::TABLE)?
+        .into_iter()
+        .collect();
     if games.is_empty() {
         bail!(
             "{}: no tables of a game here; give the folder that `scrim run` wrote to",

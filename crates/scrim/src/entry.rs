@@ -24,7 +24,9 @@ pub fn enter(args: impl IntoIterator<Item = OsString>) -> u8 {
     // The demo speaks to people: its digest says it all.
     let is_quiet = cli.quiet || (cli.command.is_none() && cli.log == LogFormat::Text);
     let bar = match cli.command {
-        Some(Command::Run(_) | Command::Practice(_) | Command::Tune(_) | Command::Sweep(_)) | None => log::progress_bar(cli.log),
+        Some(Command::Run(_) | Command::Practice(_) | Command::Tune(_) | Command::Sweep(_)) | None => {
+            log::progress_bar(cli.log)
+        }
         Some(
             Command::Inspect(_)
             | Command::Pipeline(_)

@@ -11,7 +11,12 @@ use crate::{Pipeline, PipelineError};
 fn all(pipeline: &Pipeline) -> Result<Vec<(Parameter, String)>, PipelineError> {
     let values = parameter_values(pipeline)?.into_iter();
     Ok(values
-        .map(|(parameter, value)| (parameter, value.map(|value| value.to_string()).unwrap_or_default()))
+        .map(|(parameter, value)| {
+            (
+                parameter,
+                value.map(|value| value.to_string()).unwrap_or_default(),
+            )
+        })
         .collect())
 }
 

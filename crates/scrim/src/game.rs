@@ -125,11 +125,7 @@ impl<'a> Laps<'a> {
 ///
 /// # Errors
 /// [`Failure::Tracks`] when the game cannot be cleaned, [`Failure::Court`] when the pipeline's court cannot be.
-pub fn tag_game(
-    raw: RawGame,
-    pipeline: &Pipeline,
-    times: &mut StageTimes,
-) -> Result<TaggedGame, Failure> {
+pub fn tag_game(raw: RawGame, pipeline: &Pipeline, times: &mut StageTimes) -> Result<TaggedGame, Failure> {
     let mut laps = Laps::new(times);
     let cleaned = cleaned(raw, pipeline)?;
     laps.end("clean");

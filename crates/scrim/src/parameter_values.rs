@@ -35,7 +35,9 @@ pub fn with_numbers<'k>(
 ) -> Result<Pipeline, PipelineError> {
     let mut values = tree(pipeline)?;
     for (key, number) in numbers {
-        let place = key.split('.').try_fold(&mut values, |table, name| table.get_mut(name));
+        let place = key
+            .split('.')
+            .try_fold(&mut values, |table, name| table.get_mut(name));
         if let Some(place) = place {
             *place = match place {
                 toml::Value::Integer(_) => toml::Value::Integer(number as i64),
@@ -71,6 +73,9 @@ mod tests {
         assert_eq!(with_numbers(&own, numbers).unwrap(), expected);
         assert_eq!(with_numbers(&own, []).unwrap(), own);
         let refused = with_numbers(&own, [("definitions.drop_depth_m", 99.0)]).unwrap_err();
-        assert!(refused.to_string().contains("definitions.drop_depth_m"), "{refused}");
+        assert!(
+            refused.to_string().contains("definitions.drop_depth_m"),
+            "{refused}"
+        );
     }
 }

@@ -3,10 +3,9 @@
 
 use scrim_actions::{
     BallScreen, BallScreenRead, Cut, Dilemma, OffBallMotion, PullSample, RollRoom, Screens, Spacing,
-    coverage_rows, cut_rows, dilemma_rows, find_ball_screens, find_cuts, find_dilemmas,
-    find_off_ball_motion, find_off_ball_screens, find_pull_samples, find_reads, find_roll_rooms,
-    find_spacing, floor_control_rows, instant_rows, off_ball_motion_rows, option_rows, pull_sample_rows,
-    screen_rows, spacing_rows,
+    coverage_rows, cut_rows, dilemma_rows, find_ball_screens, find_cuts, find_dilemmas, find_off_ball_motion,
+    find_off_ball_screens, find_pull_samples, find_reads, find_roll_rooms, find_spacing, floor_control_rows,
+    instant_rows, off_ball_motion_rows, option_rows, pull_sample_rows, screen_rows, spacing_rows,
 };
 use scrim_flow::{Flow, FlowInput, entry_rows, find_flow, possession_extras, sequence_rows};
 use scrim_play::rows::{game_row, matchup_rows, player_rows, possession_rows, touch_rows, track_rows};
@@ -278,7 +277,15 @@ mod tests {
         without.dedup();
         assert_eq!(
             without,
-            ["name", "court", "ingest", "gate", "season", "track_table", "report"]
+            [
+                "name",
+                "court",
+                "ingest",
+                "gate",
+                "season",
+                "track_table",
+                "report"
+            ]
         );
     }
 }

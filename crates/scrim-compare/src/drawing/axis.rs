@@ -50,7 +50,9 @@ impl Axis {
 /// The next step up that is 1, 2 or 5 times a power of ten.
 fn round_step(step: f64) -> f64 {
     let power = 10_f64.powf(step.log10().floor());
-    let times = [1.0, 2.0, 5.0, 10.0].into_iter().find(|times| times * power >= step * (1.0 - 1e-9));
+    let times = [1.0, 2.0, 5.0, 10.0]
+        .into_iter()
+        .find(|times| times * power >= step * (1.0 - 1e-9));
     times.unwrap_or(10.0) * power
 }
 
@@ -80,7 +82,10 @@ mod tests {
     fn one_value_none_and_no_number_still_make_an_axis() {
         for values in [vec![2.0], vec![0.0], vec![], vec![f64::NAN]] {
             let axis = Axis::of(values.iter().copied());
-            assert!(axis.low < axis.high && axis.ticks().len() >= 2, "{values:?}: {axis:?}");
+            assert!(
+                axis.low < axis.high && axis.ticks().len() >= 2,
+                "{values:?}: {axis:?}"
+            );
         }
     }
 

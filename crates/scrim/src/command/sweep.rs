@@ -90,7 +90,9 @@ fn redone(grid: &Grid) -> &'static str {
         Stage::Tracks => "all stages",
         Stage::Play => "all stages after the tracks",
         Stage::BallScreens => "ball screens and what follows; tracks, possessions and matchups once a game",
-        Stage::Actions => "reads and what is off the ball; tracks, possessions, matchups and ball screens once a game",
+        Stage::Actions => {
+            "reads and what is off the ball; tracks, possessions, matchups and ball screens once a game"
+        }
         Stage::Flow => "chains and entries; all before them once a game",
     }
 }
@@ -121,7 +123,10 @@ fn end_text(swept: &Swept) -> String {
         text.push_str("changed           nothing, in any cell\n");
     }
     for (measure, most) in shares {
-        text.push_str(&format!("changed           {measure}: at most {:.1} % of rows\n", 100.0 * most));
+        text.push_str(&format!(
+            "changed           {measure}: at most {:.1} % of rows\n",
+            100.0 * most
+        ));
     }
     text
 }

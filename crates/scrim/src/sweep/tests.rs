@@ -38,7 +38,10 @@ fn run(sources: &[Source], pipeline: &Pipeline, store: &LocalStore) -> Vec<Compa
         stop: &AtomicBool::new(false),
         on_game: &|tagged| {
             let game_id = tagged.game.info.game_id.clone();
-            found.lock().unwrap().insert(game_id, compared_of(&tagged.tables).unwrap());
+            found
+                .lock()
+                .unwrap()
+                .insert(game_id, compared_of(&tagged.tables).unwrap());
         },
         on_source: &|_| (),
     };
@@ -82,7 +85,10 @@ fn a_cell_of_each_stage_counts_what_whole_runs_have() {
         assert_eq!(grid.first, first, "{vary}");
         let swept = sweep_sources(&all, &Inputs::Here, &own, &grid, 2, &|| ()).unwrap();
         assert_eq!((swept.games.len(), swept.skipped.len()), (2, 0));
-        assert_eq!(sweep_sources(&all, &Inputs::Here, &own, &grid, 1, &|| ()).unwrap(), swept);
+        assert_eq!(
+            sweep_sources(&all, &Inputs::Here, &own, &grid, 1, &|| ()).unwrap(),
+            swept
+        );
         for (cell, tally) in grid.cells.iter().zip(&swept.tallies) {
             // By runs of whole pipelines, without anything kept.
             let mut expected = Tally::default();
@@ -103,7 +109,13 @@ fn the_pipelines_own_value_changes_nothing() {
     let sources = games(folder.path(), 1);
     let own = Pipeline::default();
     let depth_m = own.definitions.drop_depth_m;
-    let grid = grid_of(&own, &[&format!("definitions.drop_depth_m={depth_m}..{}:2", depth_m + 1.0)]);
+    let grid = grid_of(
+        &own,
+        &[&format!(
+            "definitions.drop_depth_m={depth_m}..{}:2",
+            depth_m + 1.0
+        )],
+    );
     let all: Vec<&Source> = sources.iter().collect();
     let swept = sweep_sources(&all, &Inputs::Here, &own, &grid, 1, &|| ()).unwrap();
     for (measure, counts) in &swept.tallies[0].counts {
@@ -124,7 +136,11 @@ fn a_sample_is_spread_evenly_over_the_sources() {
     let sources: Vec<Source> = (0..10).map(source).collect();
     let names = |count| {
         let chosen = sample(&sources, count);
-        chosen.iter().map(|source| source.name.clone()).collect::<Vec<_>>().join(" ")
+        chosen
+            .iter()
+            .map(|source| source.name.clone())
+            .collect::<Vec<_>>()
+            .join(" ")
     };
     // The middle of two halves, of five pairs; all when there are no more.
     assert_eq!(names(2), "2 7");

@@ -232,7 +232,10 @@ impl Grid {
         }
         let cell = |cell: usize| {
             let places = SweptKey::places(&keys, cell);
-            let numbers = keys.iter().zip(places).map(|(key, place)| (key.key.as_str(), key.values[place]));
+            let numbers = keys
+                .iter()
+                .zip(places)
+                .map(|(key, place)| (key.key.as_str(), key.values[place]));
             with_numbers(own, numbers)
         };
         Ok(Self {
@@ -265,13 +268,22 @@ mod tests {
     #[test]
     fn what_cannot_be_varied_is_refused_with_what_could() {
         for (text, parts) in [
-            ("definitions.drop_depth_m", &["KEY=FROM..TO", "drop_depth_m=1..3:5"][..]),
+            (
+                "definitions.drop_depth_m",
+                &["KEY=FROM..TO", "drop_depth_m=1..3:5"][..],
+            ),
             ("definitions.drop_depth_m=1..x", &["KEY=FROM..TO"]),
-            ("drop_depth_m=1..3", &["no parameter", "is `definitions.drop_depth_m` meant?"]),
+            (
+                "drop_depth_m=1..3",
+                &["no parameter", "is `definitions.drop_depth_m` meant?"],
+            ),
             ("definitions.drop_depth_m=1..99", &["is 99", "from 0.1 to 6"]),
             ("definitions.drop_depth_m=NaN..2", &["is NaN"]),
             ("definitions.drop_depth_m=3..1", &["from 3 to 1"]),
-            ("definitions.drop_depth_m=1..3:1", &["would take 1 values", "from 2 to 200"]),
+            (
+                "definitions.drop_depth_m=1..3:1",
+                &["would take 1 values", "from 2 to 200"],
+            ),
             ("court=1..3", &["is no number"]),
             ("season.min_look_n=1..3", &["no tag of a game depends on"]),
         ] {

@@ -34,7 +34,10 @@ fn compare(house: &House, more: &[&str]) -> (Ended, Value) {
 /// All rows of a table, game by game.
 fn rows<R: Row>(house: &House, output: &str) -> Vec<R> {
     let files = house.files(&format!("{output}/{}", R::TABLE));
-    files.into_values().flat_map(|bytes| read_rows(bytes).unwrap()).collect()
+    files
+        .into_values()
+        .flat_map(|bytes| read_rows(bytes).unwrap())
+        .collect()
 }
 
 #[test]
@@ -49,7 +52,11 @@ fn an_output_held_against_itself_has_no_change() {
     for (table, changes) in json["tables"].as_object().unwrap() {
         let count = |name: &str| changes["rows"][name].as_u64().unwrap();
         assert_eq!(count("in_a"), count("in_both"), "{table}");
-        assert_eq!((count("changed"), count("appeared"), count("vanished")), (0, 0, 0), "{table}");
+        assert_eq!(
+            (count("changed"), count("appeared"), count("vanished")),
+            (0, 0, 0),
+            "{table}"
+        );
     }
     for rate in json["rates"].as_array().unwrap() {
         assert_eq!(rate["before"], rate["after"], "{rate}");
@@ -84,7 +91,10 @@ fn two_depths_of_a_drop_list_each_coverage_that_changed_with_its_possession() {
     }
     assert!(!expected.is_empty(), "the two depths make no difference");
     let mut found: BTreeMap<(String, String), Vec<(String, u64)>> = BTreeMap::new();
-    for change in json["tables"]["coverages"]["tags"]["coverage"]["moves"].as_array().unwrap() {
+    for change in json["tables"]["coverages"]["tags"]["coverage"]["moves"]
+        .as_array()
+        .unwrap()
+    {
         let word = |name: &str| change[name].as_str().unwrap().to_owned();
         for spot in change["spots"].as_array().unwrap() {
             assert_eq!(spot["possession_in_a"], spot["possession_in_b"]);
@@ -114,14 +124,20 @@ fn two_depths_of_a_drop_list_each_coverage_that_changed_with_its_possession() {
         possession.game_clock_start_s.unwrap(),
         possession.game_clock_end_s.unwrap(),
     );
-    assert!((end_s.floor()..=start_s).contains(&clock_s), "{clock_s} in {possession:?}");
+    assert!(
+        (end_s.floor()..=start_s).contains(&clock_s),
+        "{clock_s} in {possession:?}"
+    );
     // Parted by the coverage, the rows add up.
     let by = json["tables"]["coverages"]["by"].as_object().unwrap();
     for side in ["in_a", "in_b", "changed"] {
         let sum: u64 = by.values().map(|split| split[side].as_u64().unwrap()).sum();
         assert_eq!(sum, json["tables"]["coverages"]["rows"][side].as_u64().unwrap());
     }
-    let drops = before.iter().filter(|row| row.coverage.as_str() == "drop").count();
+    let drops = before
+        .iter()
+        .filter(|row| row.coverage.as_str() == "drop")
+        .count();
     assert_eq!(by["drop"]["in_a"].as_u64().unwrap_or_default(), drops as u64);
 }
 
@@ -158,7 +174,13 @@ fn what_is_in_one_output_alone_is_listed_and_left_out() {
     assert_eq!(house.run("deep", &[]).code, 0);
     let (ended, json) = compare(&house, &["shallow", "deep"]);
     assert!(ended.stdout.contains("1 games only in B, left out"), "{ended:?}");
-    assert_eq!((json["games"].as_u64(), json["only_in_b"].as_array().unwrap().len()), (Some(2), 1));
+    assert_eq!(
+        (
+            json["games"].as_u64(),
+            json["only_in_b"].as_array().unwrap().len()
+        ),
+        (Some(2), 1)
+    );
     let rows_of_two = rows::<ScreenRow>(&house, "shallow").len() as u64;
     assert_eq!(json["tables"]["screens"]["rows"]["in_a"], rows_of_two);
 }
@@ -186,7 +208,10 @@ fn outputs_that_cannot_be_compared_are_refused_in_words() {
         }
     };
     refused(&["out", "nowhere"], &["nowhere", "no tables of a game here"]);
-    refused(&["out", "out", "--by", "confidence"], &["`confidence`", "screen_kind"]);
+    refused(
+        &["out", "out", "--by", "confidence"],
+        &["`confidence`", "screen_kind"],
+    );
     let other = House::new();
     other.game("b", 3);
     assert_eq!(other.run("out", &[]).code, 0);
@@ -205,7 +230,12 @@ fn a_sweep_writes_its_table_and_its_curves_the_same_at_any_number_of_jobs() {
     for (name, number) in [("a", 0), ("b", 1)] {
         house.game_lasting(name, number, 120.0);
     }
-    let vary = ["--vary", "definitions.drop_depth_m=0.5..4:3", "--vary", "screens.min_confidence=0.3..0.4:2"];
+    let vary = [
+        "--vary",
+        "definitions.drop_depth_m=0.5..4:3",
+        "--vary",
+        "screens.min_confidence=0.3..0.4:2",
+    ];
     for (output, jobs) in [("one", "1"), ("two", "2")] {
         let ended = sweep(&house, output, &[&vary[..], &["--jobs", jobs]].concat());
         assert_eq!(ended.code, 0, "{ended:?}");
@@ -213,7 +243,10 @@ fn a_sweep_writes_its_table_and_its_curves_the_same_at_any_number_of_jobs() {
         ended.has_line("games 2");
     }
     let files = house.files("one");
-    assert_eq!(files.keys().collect::<Vec<_>>(), ["sweep.svg", "sweep/sweep.parquet"]);
+    assert_eq!(
+        files.keys().collect::<Vec<_>>(),
+        ["sweep.svg", "sweep/sweep.parquet"]
+    );
     assert!(files == house.files("two"), "files differ");
     let rows: Vec<SweepRow> = read_rows(files["sweep/sweep.parquet"].clone()).unwrap();
     assert_eq!(rows.iter().map(|row| row.cell).max(), Some(5));
@@ -237,9 +270,14 @@ fn a_cell_of_a_sweep_has_the_tags_of_a_run_with_that_value() {
     for (cell, output) in [(0, "shallow"), (1, "deep")] {
         let coverages = rows::<CoverageRow>(&house, output);
         for word in ["drop", "level", "switch", "blitz", "unclear"] {
-            let count = coverages.iter().filter(|row| row.coverage.as_str() == word).count() as u64;
+            let count = coverages
+                .iter()
+                .filter(|row| row.coverage.as_str() == word)
+                .count() as u64;
             let measure = format!("coverages.coverage.{word}");
-            let row = swept.iter().find(|row| row.cell == cell && *row.measure == *measure);
+            let row = swept
+                .iter()
+                .find(|row| row.cell == cell && *row.measure == *measure);
             assert_eq!(row.map_or(0, |row| row.rows), count, "{output} {word}");
             if let Some(measured) = row.and_then(|row| row.measured) {
                 assert!((measured - count as f64 / coverages.len() as f64).abs() < 1e-12);
