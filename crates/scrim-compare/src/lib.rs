@@ -31,7 +31,7 @@ mod staging;
 mod sweep;
 mod text;
 
-pub use changes::{GameChanges, Move, Split, Spot, TableChanges, TagChanges, compare_game};
+pub use changes::{GameChanges, Move, Split, TableChanges, TagChanges, compare_game};
 pub use compared_tables::{ComparedTables, GameSide, compared_tables};
 pub use comparison::{Comparison, LeftOut, ParameterChange};
 pub use drawing::sweep_drawing;
