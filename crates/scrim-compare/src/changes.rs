@@ -32,31 +32,29 @@ pub struct TagChanges {
     pub changed: u64,
     /// From which word to which.
     #[serde(serialize_with = "as_moves")]
-    moves: BTreeMap<(Option<String>, Option<String>), Vec<Spot>>,
+    moves: Moves,
 }
+
+type Moves = BTreeMap<(Option<String>, Option<String>), Vec<Spot>>;
 
 impl TagChanges {
     /// From which word to which, by the words.
     pub fn moves(&self) -> impl Iterator<Item = Move> + '_ {
-        self.moves.iter().map(|((from, to), spots)| Move {
-            from: from.clone(),
-            to: to.clone(),
-            rows: spots.len(),
-            spots: spots.clone(),
-        })
+        moves_of(&self.moves)
     }
 }
 
-fn as_moves<S: Serializer>(
-    moves: &BTreeMap<(Option<String>, Option<String>), Vec<Spot>>,
-    serializer: S,
-) -> Result<S::Ok, S::Error> {
-    serializer.collect_seq(moves.iter().map(|((from, to), spots)| Move {
+fn moves_of(moves: &Moves) -> impl Iterator<Item = Move> + '_ {
+    moves.iter().map(|((from, to), spots)| Move {
         from: from.clone(),
         to: to.clone(),
         rows: spots.len(),
         spots: spots.clone(),
-    }))
+    })
+}
+
+fn as_moves<S: Serializer>(moves: &Moves, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_seq(moves_of(moves))
 }
 
 /// Counts of rows.
