@@ -32,6 +32,7 @@ __all__ = [
     "Table",
     "Tables",
     "columns",
+    "compare",
     "draw",
     "read_tables",
     "score",
@@ -109,6 +110,20 @@ def score(tables: Tables | str | os.PathLike[str], labels: str | os.PathLike[str
     Returns the report of `scrim score --json`. Raises ScrimError when labels cannot be read or a labelled game has no tables.
     """
     return json.loads(_scrim.score_json(_tables(tables), os.fspath(labels)))
+
+
+def compare(
+    a: Tables | str | os.PathLike[str], b: Tables | str | os.PathLike[str], *, by: str | None = None
+) -> dict[str, Any]:
+    """Hold two outputs of the same games side by side: which rows appear, vanish or change a tag, and every season rate.
+
+    a, b: from `tag` or `read_tables`, or the place of a run's output. Season rates are by the parameters that each was made with, where a
+        run recorded them; else by the defaults.
+    by: part the counts by this column of tags: "screen_kind", "coverage", "phase".
+
+    Returns what `scrim compare --json` writes. Raises ScrimError when the two have no game in common, or `by` is no column of tags.
+    """
+    return json.loads(_scrim.compare_json(_tables(a), _tables(b), by))
 
 
 def columns(table: str | None = None) -> list[dict[str, Any]]:

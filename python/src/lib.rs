@@ -20,7 +20,9 @@ use std::path::PathBuf;
 use pyo3::create_exception;
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
+use scrim::compare::{Output, compare_outputs};
 use scrim::failure::with_causes;
+use scrim::run::workers;
 use scrim_score::ScoreParams;
 use scrim_tables::rows::tables as all_tables;
 
@@ -84,6 +86,22 @@ fn score_json(py: Python<'_>, tables: PyRef<'_, Tables>, labels: PathBuf) -> PyR
     serde_json::to_string(&report).map_err(|error| refused(&error))
 }
 
+/// Two outputs of the same games side by side, as JSON text.
+#[pyfunction]
+#[pyo3(signature = (a, b, by=None))]
+fn compare_json(py: Python<'_>, a: &Tables, b: &Tables, by: Option<&str>) -> PyResult<String> {
+    let (a, b) = (a.shared(), b.shared());
+    let comparison = interruptible(py, |_| {
+        let side = |name: &str, store| Output {
+            place: name.into(),
+            store,
+        };
+        compare_outputs(&side("a", a.as_ref()), &side("b", b.as_ref()), by, workers())
+    })?;
+    let comparison = comparison.map_err(refused_any)?;
+    serde_json::to_string(&comparison).map_err(|error| refused(&error))
+}
+
 /// Drawings of a possession's ball screens: (name, SVG) pairs.
 #[pyfunction]
 fn draw_possession(tables: &Tables, game_id: &str, possession_id: u32) -> PyResult<Vec<(String, String)>> {
@@ -116,6 +134,7 @@ fn _scrim(module: &Bound<'_, PyModule>) -> PyResult<()> {
     module.add_function(wrap_pyfunction!(tables::read_tables, module)?)?;
     module.add_function(wrap_pyfunction!(columns, module)?)?;
     module.add_function(wrap_pyfunction!(score_json, module)?)?;
+    module.add_function(wrap_pyfunction!(compare_json, module)?)?;
     module.add_function(wrap_pyfunction!(draw_possession, module)?)?;
     module.add_function(wrap_pyfunction!(run_program, module)?)
 }

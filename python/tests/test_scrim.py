@@ -118,6 +118,21 @@ def test_a_score_against_the_truth(folder: pathlib.Path, of_files: scrim.Tables)
     assert report["report_version"] == 1 and len(report["games"]) == 2
 
 
+def test_two_outputs_side_by_side(folder: pathlib.Path, of_files: scrim.Tables) -> None:
+    same = scrim.compare(of_files, folder / "out", by="screen_kind")
+    assert same["games"] > 0 and same["only_in_a"] == []
+    rows = same["tables"]["screens"]["rows"]
+    assert rows["in_a"] == rows["in_both"] == len(of_files["screens"].to_pandas())
+    assert rows["changed"] + rows["vanished"] + rows["appeared"] == 0
+    assert all(rate["before"] == rate["after"] for rate in same["rates"])
+    deeper = scrim.tag(folder / "in", pipeline={"definitions": {"drop_depth_m": 4.0}})
+    changed = scrim.compare(of_files, deeper)["tables"]["coverages"]["tags"]["coverage"]
+    before, after = (t["coverages"].to_pandas()["coverage"] for t in (of_files, deeper))
+    assert changed["changed"] == (before != after).sum() == sum(move["rows"] for move in changed["moves"])
+    with pytest.raises(scrim.ScrimError, match="confidence"):
+        scrim.compare(of_files, of_files, by="confidence")
+
+
 def test_columns_are_those_of_the_tables(of_files: scrim.Tables) -> None:
     described = [row["column"] for row in scrim.columns("screens")]
     assert described == of_files["screens"].column_names

@@ -29,8 +29,9 @@ POLARS = {
 question = json.load(sys.stdin)
 contract = tomllib.loads(pathlib.Path(__file__).with_name("contract.toml").read_text(encoding="utf-8"))
 season_tables = set(question["season_tables"])
+run_tables = set(question["run_tables"])
 known, words = contract.pop("known_differences"), contract.pop("words")
-contract = {table: columns if table == "runs" else {"season": "utf8", **columns} for table, columns in contract.items()}
+contract = {table: columns if table in run_tables else {"season": "utf8", **columns} for table, columns in contract.items()}
 UNITS = {"_m2": "m2", "_mps": "m/s", "_m": "m", "_cm": "cm", "_s": "s", "_deg": "degrees", "_bits": "bits"}
 problems, files, cells = [], 0, 0
 differences = {}
@@ -70,7 +71,7 @@ def check_file(table, path, season, game_id, rows):
     global files, cells
     file = pq.ParquetFile(path)
     schema, metadata = file.schema_arrow, file.metadata
-    told = {} if table == "runs" else {"season": season} if table in season_tables else {"season": season, "game_id": game_id}
+    told = {} if table in run_tables else {"season": season} if table in season_tables else {"season": season, "game_id": game_id}
     wanted_rows = [{**row, **told} for row in rows]
     names = list(contract[table])
     # The contract's quarantine names its columns from `source` on; season and game_id lead every table of a game.
@@ -112,7 +113,7 @@ def check_file(table, path, season, game_id, rows):
     run = question["run"]
     pairs.pop("ARROW:schema")
     # A game's bytes depend on its game alone, and so on no parameter of a season.
-    parameters = run["parameters" if table == "runs" or table in season_tables else "game_parameters"]
+    parameters = run["parameters" if table in run_tables or table in season_tables else "game_parameters"]
     digest = hashlib.sha256(parameters.encode()).hexdigest()
     footer = {"schema_version": "2", "program_version": run["version"], "parameters_hash": digest}
     expect(path, "footer", pairs, footer)
@@ -155,7 +156,7 @@ expect("contract", "tables", set(question["tables"]), set(contract))
 root = pathlib.Path(question["root"])
 for table, rows in question["tables"].items():
     found = sorted((root / table).iterdir())
-    if table == "runs":
+    if table in run_tables:
         expect(table, "files", [path.name for path in found], ["one.parquet"])
         check_file(table, str(found[0]), None, None, rows)
         continue

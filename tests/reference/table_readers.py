@@ -98,7 +98,7 @@ def told(rows, columns):
 
 
 def wanted_rows(table, rows):
-    if table == "runs":
+    if table in question["run_tables"]:
         return rows
     if table in question["season_tables"]:
         return [{**row, "season": season} for season in {p[0] for p in question["partitions"]} for row in rows]

@@ -7,8 +7,8 @@ use scrim_tables::ledger::{Part, PartStage};
 use scrim_tables::rows::{
     CounterRow, CoverageRow, CutRow, DilemmaRow, DisguisePayRow, DisguiseRow, EntryRow, FloorControlRow,
     GameQualityRow, GameRow, InstantRow, MatchupRow, OffBallMotionRow, OptionRow, PlayerRow, PossessionRow,
-    PullRow, PullSampleRow, QuarantineRow, RunRow, ScreenRow, SequenceRow, SpacingRow, TendencyRow, TouchRow,
-    TrackRow, tables,
+    PullRow, PullSampleRow, QuarantineRow, RunRow, ScreenRow, SequenceRow, SpacingRow, SweepRow, TendencyRow,
+    TouchRow, TrackRow, tables,
 };
 use scrim_tables::{
     ColumnInfo, Kind, LocalStore, Partition, Row, RunInfo, Scope, Store, Table, nameless_path, season_path,
@@ -162,9 +162,11 @@ fn written() -> Written {
     }
     let nowhere = write_rows(&rows_of_game::<QuarantineRow>(None), None, &run).expect("rows become a file");
     let runs = write_rows(&typed_rows::<RunRow>(), None, &run).expect("rows become a file");
+    let sweep = write_rows(&typed_rows::<SweepRow>(), None, &run).expect("rows become a file");
     for (name, bytes) in [
         (nameless_path("a/b~c"), nowhere),
         ("runs/one.parquet".into(), runs),
+        ("sweep/one.parquet".into(), sweep),
     ] {
         store.put(&name, &bytes).expect("files are written");
     }
@@ -178,7 +180,7 @@ fn written() -> Written {
     }
     game_tables!(expect(expected));
     season_tables!(expect(expected));
-    game_tables!(@ expect (expected) RunRow);
+    game_tables!(@ expect (expected) RunRow SweepRow);
     let mut names: Vec<&str> = tables().map(|table| table.name).collect();
     names.sort_unstable();
     assert_eq!(
@@ -196,6 +198,7 @@ fn written() -> Written {
         "tables": expected,
         "types": types,
         "season_tables": names_of(Scope::Season),
+        "run_tables": names_of(Scope::Run),
         "partitions": partitions,
         "run": { "parameters": run.parameters_toml, "game_parameters": run.game_parameters_toml, "version": run.version },
     });

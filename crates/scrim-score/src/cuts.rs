@@ -1,11 +1,12 @@
 //! Cuts.
 
+use scrim_statistics::TwoSpans;
 use serde::Serialize;
 
 use crate::rate::Detection;
-use crate::screen_match::{ROUNDING_S, ScreenMatch};
+use crate::screen_match::ScreenMatch;
 use crate::screens::score_links;
-use crate::spans::{Match, TwoSpans, pair_spans};
+use crate::spans::{Match, pair_spans};
 use crate::table::Table;
 use crate::{ColumnScores, LinkScore, ScoreParams, Warning};
 
@@ -31,7 +32,7 @@ pub(crate) fn score_cuts(
     let kind = labels.text("cut_kind");
     let (label_player, found_player) = (labels.text("player_id"), found.text("player_id"));
     let compare = |label: usize, _: usize, spans: TwoSpans| {
-        if spans.common < params.min_cut_overlap * spans.label.min(spans.found) - ROUNDING_S {
+        if !spans.share_at_least(params.min_cut_overlap) {
             Match::None
         } else if kind.at(label).is_none() {
             Match::InDoubt

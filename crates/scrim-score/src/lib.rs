@@ -20,7 +20,7 @@
 //! - `coverage_labels`, `screen_labels`: the labelled words of found screens, and all labelled screens, for whoever fits a
 //!   decision or a detector.
 //! - `ball_screen_possessions`: whether a possession's ball screens were seen at all.
-//! - `matching`, `screen_match`: which found row stands for which labelled row.
+//! - `screen_match`, `spans`: which found row stands for which labelled row.
 //! - `screens`, `linked`, `cuts`, `possessions`, `matchups`: a section of the report each.
 //! - `rate`, `class_score`, `measure`, `reliability`, `judge`: the arithmetic.
 //! - `report`, `text`, `text_found`, `text_grid`: what is handed out.
@@ -35,7 +35,6 @@ mod error;
 mod judge;
 mod labels;
 mod linked;
-mod matching;
 mod matchups;
 mod measure;
 mod params;

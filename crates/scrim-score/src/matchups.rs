@@ -1,8 +1,8 @@
 //! Who guards whom, weighted by time.
 
+use scrim_statistics::group_rows;
 use serde::Serialize;
 
-use crate::matching::group_rows;
 use crate::reliability::Gathered;
 use crate::table::Table;
 use crate::{Rate, Reliability, ScoreParams, Warning};

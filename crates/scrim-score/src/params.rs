@@ -1,5 +1,6 @@
 //! How near is near enough.
 
+use scrim_tables::{SAME_INSTANT_S, SAME_SPAN_SHARE};
 use serde::{Deserialize, Serialize};
 
 /// What to do with a labelled game for which there are no tables at all.
@@ -18,11 +19,11 @@ scrim_floor::parameters! {
     /// Parameters of scoring. Those of the data contract are in "Labels, for scoring".
     pub struct ScoreParams {
         /// Largest difference of `t_use_s` between a labelled screen and the found one.
-        screen_tolerance_s: f64 = 1.0, in 0.0..=60.0, source "contract";
+        screen_tolerance_s: f64 = SAME_INSTANT_S, in 0.0..=60.0, source "contract";
         /// How far, in `t_use_s`, a screen in doubt excuses a found screen that shares its screener or its user.
         doubt_reach_s: f64 = 2.0, in 0.0..=60.0;
         /// Share of the shorter of two spans of a cut that must be common to both.
-        min_cut_overlap: f64 = 0.5, in 0.0..=1.0, source "contract";
+        min_cut_overlap: f64 = SAME_SPAN_SHARE, in 0.0..=1.0, source "contract";
         /// Least common time of two possessions over the time that either takes.
         min_possession_overlap: f64 = 0.7, in 0.0..=1.0;
         /// Share of a found possession that must lie in a possession in doubt to be excused.

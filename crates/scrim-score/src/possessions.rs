@@ -1,9 +1,10 @@
 //! Possessions.
 
+use scrim_statistics::TwoSpans;
 use serde::Serialize;
 
 use crate::rate::Detection;
-use crate::spans::{Match, TwoSpans, pair_spans};
+use crate::spans::{Match, pair_spans};
 use crate::table::Table;
 use crate::{ColumnScores, ScoreParams, Warning};
 
@@ -28,7 +29,7 @@ pub(crate) fn score_possessions(
     let (label_team, found_team) = (labels.text("offense_team_id"), found.text("offense_team_id"));
     let compare = |label: usize, row: usize, spans: TwoSpans| {
         if phase.at(label).is_none() {
-            let in_doubt = spans.common > params.min_possession_doubt * spans.found;
+            let in_doubt = spans.common > params.min_possession_doubt * spans.second;
             return if in_doubt { Match::InDoubt } else { Match::None };
         }
         let overlap = spans.common / spans.either;

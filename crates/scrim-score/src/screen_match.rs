@@ -3,12 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 
-use crate::matching::{Candidate, group_rows, pair_nearest_first};
+use scrim_statistics::{Candidate, ROUNDING_S, group_rows, pair_nearest_first};
+
 use crate::table::Table;
 use crate::{ScoreParams, Warning};
 
-/// A time read at 1e-9 s from a limit lies on it: 12.3 − 11.3 is a hair more than 1.
-pub(crate) const ROUNDING_S: f64 = 1e-9;
 /// What sets a label in doubt behind any real label, s: more than any time difference that can match.
 const DOUBT_COST_S: f64 = 1e6;
 
@@ -65,8 +64,8 @@ impl<'a> ScreenMatch<'a> {
                         };
                         candidates.push(Candidate {
                             cost: apart_s + doubt_s,
-                            label: *label,
-                            found: *row,
+                            first: *label,
+                            second: *row,
                         });
                     }
                 }

@@ -2,37 +2,12 @@
 
 use std::collections::BTreeSet;
 
+use scrim_statistics::{Candidate, TwoSpans, group_rows, pair_nearest_first};
+
 use crate::judge::judge_columns;
-use crate::matching::{Candidate, group_rows, pair_nearest_first};
 use crate::rate::{Counts, Detection};
 use crate::table::Table;
 use crate::{ColumnScores, Warning};
-
-/// How the times of a label and of a found row lie to each other, s.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct TwoSpans {
-    /// The time in common; zero or less when there is none.
-    pub common: f64,
-    /// How long each lasts.
-    pub label: f64,
-    pub found: f64,
-    /// Between their middles.
-    pub apart: f64,
-    /// The time that either takes.
-    pub either: f64,
-}
-
-impl TwoSpans {
-    fn of((a0, a1): (f64, f64), (b0, b1): (f64, f64)) -> Self {
-        Self {
-            common: a1.min(b1) - a0.max(b0),
-            label: a1 - a0,
-            found: b1 - b0,
-            apart: (a0 + a1 - b0 - b1).abs() / 2.0,
-            either: a1.max(b1) - a0.min(b0),
-        }
-    }
-}
 
 /// What a label and a found row that have time in common are to each other.
 pub(crate) enum Match {
@@ -88,8 +63,8 @@ pub(crate) fn pair_spans<K: Ord>(
                 match compare(label, row, spans) {
                     Match::Candidate(cost) => candidates.push(Candidate {
                         cost,
-                        label,
-                        found: row,
+                        first: label,
+                        second: row,
                     }),
                     Match::InDoubt => {
                         near_doubt.insert(row);

@@ -10,6 +10,7 @@
 //! - `sequence_model`: what comes next, given what was seen.
 //! - `tendencies`, `counters`, `disguise_pay`: a table each.
 //! - [`pull_subjects`] (`pull`): pull of motion, from tables of their own, when the pipeline wants it.
+//! - [`SeasonRates`] (`season_rates`): the rates of those tables, taken apart by game.
 //! - `tagging`: how often tags are right, as far as labels show.
 //! - [`PlayInGame`] (`play_in_game`): a play with its game, as it is counted.
 //! - [`ball_screens`]: of which ball screens, and how many, for everything that counts them.
@@ -33,6 +34,7 @@ mod play_in_game;
 mod pull;
 mod screen_rows;
 mod season;
+mod season_rates;
 mod sequence_model;
 #[cfg(test)]
 mod staging;
@@ -54,5 +56,6 @@ pub use play_in_game::PlayInGame;
 pub use pull::{PullGame, PullOf, PullSeasonParams, PullSubjects, pull_subjects, read_pull_game};
 pub use screen_rows::{ScreenRows, ScreenTables};
 pub use season::{SeasonTables, build_season};
+pub use season_rates::{RateOf, SeasonRates};
 pub use tagging::{TagCounts, TaggingParams};
 pub use walk::Disguise;

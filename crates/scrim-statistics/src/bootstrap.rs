@@ -49,7 +49,7 @@ pub fn bootstrap_ratios(parts: &[RatioPart], resamples: u32, rng: &mut impl Rng)
 }
 
 /// A place below `n`: the upper half of a product of 32 and 32 bits, so that each has probability 1/n, but for a part in 2³²/n.
-fn below(n: usize, rng: &mut impl Rng) -> usize {
+pub(crate) fn below(n: usize, rng: &mut impl Rng) -> usize {
     ((u64::from(rng.next_u32()) * n as u64) >> 32) as usize
 }
 
@@ -74,7 +74,7 @@ pub fn percentile_interval(parts: &[RatioPart], replicates: &mut [f64]) -> Optio
 }
 
 /// The share of the distribution that is cut off on each side, with `n` clusters; `None` under two.
-fn cut_off(n: usize) -> Option<f64> {
+pub(crate) fn cut_off(n: usize) -> Option<f64> {
     let free = n.checked_sub(1).filter(|&free| free > 0)? as f64;
     let student = StudentsT::new(0.0, 1.0, free).ok()?;
     // The library's quantile is good to four digits with many degrees of freedom; Newton's steps improve that.

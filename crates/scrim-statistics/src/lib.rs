@@ -9,6 +9,8 @@
 //! - [`kt_probability`]: the estimator at the ground of the sequence model.
 //! - [`mean_interval`], [`mean_difference`]: means with a spread that is known from the whole season.
 //! - [`bootstrap_ratios`], [`percentile_interval`]: a ratio of sums over independent clusters; [`bootstrap_interval`]: any statistic.
+//! - [`paired_ratio_difference`]: the same clusters measured twice.
+//! - [`pair_nearest_first`], [`TwoSpans`]: which item of one list stands for which of another.
 //! - [`quantile`], [`median`]: of sorted values.
 //! - [`shrink_differences`], [`RateSpread`]: many small teams toward one large league.
 
@@ -17,8 +19,10 @@ mod entropy;
 mod imperfect;
 mod interval;
 mod kt;
+mod matching;
 mod mean;
 mod misread;
+mod paired;
 mod quantile;
 mod rate;
 mod shrink_mean;
@@ -30,8 +34,10 @@ pub use entropy::{Entropy, entropy_bits};
 pub use imperfect::{TagErrors, rate_through_tags};
 pub use interval::{Interval, Z_95};
 pub use kt::kt_probability;
+pub use matching::{Candidate, ROUNDING_S, TwoSpans, group_rows, pair_nearest_first};
 pub use mean::{Sample, mean_difference, mean_interval};
 pub use misread::{Misread, ReadPairs};
+pub use paired::{PairedPart, paired_ratio_difference};
 pub use quantile::{median, quantile};
 pub use rate::{rate_difference, wilson, wilson_share};
 pub use shrink_mean::{Estimate, shrink_differences};

@@ -31,7 +31,9 @@ pub use column::{Column, Id, Kind, ids_key};
 pub use metadata::{
     OtherSchemaVersion, RunInfo, SCHEMA_VERSION, SchemaError, check_schema_version, sha256_hex,
 };
-pub use parquet_file::{TableError, read_columns, read_metadata, read_rows, write_rows};
+pub use parquet_file::{
+    TableError, batch_of_rows, read_batch, read_columns, read_metadata, read_rows, write_rows,
+};
 pub use partition::{MAX_NAME_BYTES, Partition, nameless_path, season_path, source_stem};
 pub use store::{LocalStore, OutputStore, ReadStore, Store, StoreError};
-pub use table::{ColumnInfo, Labels, Role, Row, SEASON, Scope, Table};
+pub use table::{ColumnInfo, Labels, Role, Row, SAME_INSTANT_S, SAME_SPAN_SHARE, SEASON, Scope, Table};

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, HashMap};
 use std::sync::{Arc, LazyLock};
 
-use arrow::array::{ArrayRef, RecordBatch, StringArray};
+use arrow::array::{ArrayRef, RecordBatch, RecordBatchReader, StringArray};
 use arrow::datatypes::{FieldRef, Schema, SchemaRef};
 use bytes::Bytes;
 use parquet::arrow::arrow_reader::{ArrowReaderOptions, ParquetRecordBatchReaderBuilder};
@@ -59,11 +59,7 @@ pub fn write_rows<R: Row>(rows: &[R], season: Option<&str>, run: &RunInfo) -> Re
         source,
     };
     let layout = Layout::of(R::INFO);
-    let declared: RecordBatch =
-        serde_arrow::to_record_batch(&layout.declared, &rows).map_err(|source| TableError::Rows {
-            table: R::TABLE,
-            source: Box::new(source),
-        })?;
+    let declared = batch_of_rows(rows)?;
     let mut columns: Vec<ArrayRef> = Vec::with_capacity(layout.schema.fields().len());
     if R::INFO.scope != Scope::Run {
         let season = std::iter::repeat_n(season.unwrap_or(UNKNOWN_SEASON), rows.len());
@@ -78,6 +74,17 @@ pub fn write_rows<R: Row>(rows: &[R], season: Option<&str>, run: &RunInfo) -> Re
     let mut writer = ArrowWriter::try_new_with_options(Vec::new(), layout.schema.clone(), options).map_err(parquet)?;
     writer.write(&batch).map_err(parquet)?;
     writer.into_inner().map_err(parquet)
+}
+
+/// Rows as one batch of the columns that they declare.
+///
+/// # Errors
+/// [`TableError::Rows`]; no rows of the program cause that.
+pub fn batch_of_rows<R: Row>(rows: &[R]) -> Result<RecordBatch, TableError> {
+    serde_arrow::to_record_batch(&Layout::of(R::INFO).declared, &rows).map_err(|source| TableError::Rows {
+        table: R::TABLE,
+        source: Box::new(source),
+    })
 }
 
 /// A table of fewer rows is not compressed: each column would want a compressor of its own, which costs more than it saves.
@@ -180,7 +187,37 @@ pub fn read_columns<T: DeserializeOwned>(
     columns: &[&str],
     bytes: Vec<u8>,
 ) -> Result<Vec<T>, TableError> {
-    let parquet = |source| TableError::Parquet { table, source };
+    let mut rows = Vec::new();
+    for batch in batches(table, columns, bytes)?.1 {
+        let part: Vec<T> = serde_arrow::from_record_batch(&batch?).map_err(|source| TableError::Rows {
+            table,
+            source: Box::new(source),
+        })?;
+        rows.extend(part);
+    }
+    Ok(rows)
+}
+
+/// Some columns of a table as one batch: those of `columns` that the file has.
+///
+/// # Errors
+/// [`TableError`] when the bytes are no Parquet, or are of another schema version.
+pub fn read_batch(table: &'static str, columns: &[&str], bytes: Vec<u8>) -> Result<RecordBatch, TableError> {
+    let (schema, batches) = batches(table, columns, bytes)?;
+    let batches = batches.collect::<Result<Vec<_>, _>>()?;
+    arrow::compute::concat_batches(&schema, &batches).map_err(|error| TableError::Parquet {
+        table,
+        source: error.into(),
+    })
+}
+
+/// The batches of those columns of a file, and their schema.
+fn batches(
+    table: &'static str,
+    columns: &[&str],
+    bytes: Vec<u8>,
+) -> Result<(SchemaRef, impl Iterator<Item = Result<RecordBatch, TableError>>), TableError> {
+    let parquet = move |source| TableError::Parquet { table, source };
     // Rows take what Parquet's own types say; the Arrow schema, with what each column means, is long to read.
     let options = ArrowReaderOptions::new().with_skip_arrow_metadata(true);
     let builder =
@@ -188,16 +225,11 @@ pub fn read_columns<T: DeserializeOwned>(
     check_footer(table, &pairs_of(builder.metadata().file_metadata()))?;
     let mask = ProjectionMask::columns(builder.parquet_schema(), columns.iter().copied());
     let reader = builder.with_projection(mask).build().map_err(parquet)?;
-    let mut rows = Vec::new();
-    for batch in reader {
-        let batch = batch.map_err(|e| parquet(e.into()))?;
-        let part: Vec<T> = serde_arrow::from_record_batch(&batch).map_err(|source| TableError::Rows {
-            table,
-            source: Box::new(source),
-        })?;
-        rows.extend(part);
-    }
-    Ok(rows)
+    let schema = reader.schema();
+    Ok((
+        schema,
+        reader.map(move |batch| batch.map_err(|error| parquet(error.into()))),
+    ))
 }
 
 /// All columns and rows of a file as one batch, and its footer's pairs.

@@ -11,6 +11,7 @@ mod quality;
 mod runs;
 mod screens;
 mod season;
+mod sweep;
 
 pub use flow::{EntryRow, SequenceRow};
 pub use game::{GameRow, PlayerRow, TrackRow};
@@ -22,6 +23,7 @@ pub use quality::{GameQualityRow, QuarantineRow};
 pub use runs::RunRow;
 pub use screens::{CoverageRow, OptionRow, ScreenRow};
 pub use season::{CounterRow, DisguisePayRow, DisguiseRow, PullRow, TendencyRow};
+pub use sweep::SweepRow;
 
 use crate::Table;
 
@@ -36,6 +38,7 @@ pub fn tables() -> impl Iterator<Item = &'static Table> {
         season::TABLES,
         quality::TABLES,
         runs::TABLES,
+        sweep::TABLES,
     ];
     modules.into_iter().flatten().copied()
 }

@@ -84,6 +84,13 @@ pub struct Labels {
     pub spots: &'static [(&'static str, &'static str, &'static str)],
 }
 
+/// Two rows about an instant are about the same one when they are at most so far apart, s (the data contract's "Labels, for
+/// scoring").
+pub const SAME_INSTANT_S: f64 = 1.0;
+
+/// Two rows about a span of time are about the same one when at least this share of the shorter is common to both (as above).
+pub const SAME_SPAN_SHARE: f64 = 0.5;
+
 /// The first column of every table of a game or a season. Rows do not carry it: it is the file's.
 pub const SEASON: ColumnInfo = ColumnInfo {
     name: "season",

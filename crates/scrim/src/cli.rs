@@ -1,5 +1,6 @@
 //! The command line.
 
+mod compare;
 mod report;
 mod tune;
 
@@ -9,6 +10,7 @@ use clap::builder::{PathBufValueParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use scrim_objects::Location;
 
+pub use self::compare::{CompareArgs, SweepArgs};
 pub use self::report::{ChoiceArgs, ClipsArgs, ClipsFormat, ClipsSide, ReportArgs};
 pub use self::tune::{TuneArgs, TunePart};
 use crate::log::LogFormat;
@@ -68,6 +70,10 @@ pub enum Command {
     Score(ScoreArgs),
     /// Fit the decisions on screens and coverages to your own labels, and report on held-out games whether it helps
     Tune(TuneArgs),
+    /// Hold two outputs of the same games side by side: what appears, vanishes and changes its tag, and every season rate
+    Compare(CompareArgs),
+    /// Run a grid of parameters over a sample of games: what of the tags changes, as a table and as curves
+    Sweep(SweepArgs),
     /// Make a report about a team's ball screens: one HTML page for print and phone, with drawings and playback
     Report(ReportArgs),
     /// Write clip lists of a team's ball screens and handoffs for a video tool: CSV, WebVTT, OpenTimelineIO

@@ -2,6 +2,7 @@
 
 pub mod clips;
 pub mod columns;
+pub mod compare;
 pub mod demo;
 pub mod digest;
 pub mod inspect;
@@ -13,6 +14,7 @@ pub mod run;
 pub mod runs;
 pub mod score;
 pub mod season;
+pub mod sweep;
 pub mod tune;
 pub mod verify;
 

@@ -24,11 +24,14 @@ pub fn enter(args: impl IntoIterator<Item = OsString>) -> u8 {
     // The demo speaks to people: its digest says it all.
     let is_quiet = cli.quiet || (cli.command.is_none() && cli.log == LogFormat::Text);
     let bar = match cli.command {
-        Some(Command::Run(_) | Command::Practice(_) | Command::Tune(_)) | None => log::progress_bar(cli.log),
+        Some(Command::Run(_) | Command::Practice(_) | Command::Tune(_) | Command::Sweep(_)) | None => {
+            log::progress_bar(cli.log)
+        }
         Some(
             Command::Inspect(_)
             | Command::Pipeline(_)
             | Command::Score(_)
+            | Command::Compare(_)
             | Command::Report(_)
             | Command::Clips(_)
             | Command::Season(_)
@@ -51,6 +54,8 @@ pub fn enter(args: impl IntoIterator<Item = OsString>) -> u8 {
         Some(Command::Pipeline(args)) => command::pipeline::pipeline(args),
         Some(Command::Score(args)) => command::score::score(args),
         Some(Command::Tune(args)) => command::tune::tune(args, &bar),
+        Some(Command::Compare(args)) => command::compare::compare(args),
+        Some(Command::Sweep(args)) => command::sweep::sweep(args, &bar),
         Some(Command::Report(args)) => command::report::report(args),
         Some(Command::Clips(args)) => command::clips::clips(args),
         Some(Command::Season(args)) => command::season::season(args),

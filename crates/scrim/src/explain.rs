@@ -2,28 +2,20 @@
 
 use std::fmt::Write;
 
-use scrim_floor::{Parameter, Parameters};
+use scrim_floor::Parameter;
 
+use crate::parameter_values::parameter_values;
 use crate::{Pipeline, PipelineError};
 
-/// Every parameter with its value in `pipeline`.
+/// Every parameter with its value in `pipeline`; empty of one that is left out.
 fn all(pipeline: &Pipeline) -> Result<Vec<(Parameter, String)>, PipelineError> {
-    let mut list = Vec::new();
-    Pipeline::list_in("", &mut list);
-    let values: toml::Value =
-        toml::from_str(&pipeline.to_toml()?).map_err(|source| PipelineError::Content {
-            path: pipeline.name.as_str().into(),
-            source,
-        })?;
-    let value = |key: &str| match key.split('.').try_fold(&values, |table, name| table.get(name)) {
-        Some(toml::Value::Table(_)) | None => String::new(),
-        Some(value) => value.to_string(),
-    };
-    Ok(list
-        .into_iter()
-        .map(|parameter| {
-            let value = value(&parameter.key);
-            (parameter, value)
+    let values = parameter_values(pipeline)?.into_iter();
+    Ok(values
+        .map(|(parameter, value)| {
+            (
+                parameter,
+                value.map(|value| value.to_string()).unwrap_or_default(),
+            )
         })
         .collect())
 }

@@ -4,6 +4,7 @@ use std::error::Error;
 use std::fmt::Write;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
+use scrim_compare::CompareError;
 use scrim_floor::CourtError;
 use scrim_ingest::IngestError;
 use scrim_season::SeasonError;
@@ -26,6 +27,9 @@ pub enum Failure {
     /// It could not be taken into its season.
     #[error(transparent)]
     Season(#[from] SeasonError),
+    /// It could not be held against another output's.
+    #[error(transparent)]
+    Compare(#[from] CompareError),
     /// Its rows could not be encoded.
     #[error(transparent)]
     Table(#[from] TableError),
@@ -89,6 +93,7 @@ impl Failure {
             Self::Ingest(_) | Self::Tracks(_) | Self::Court(_) | Self::Gate { .. } => true,
             Self::OfObject { failure, .. } => failure.is_lasting(),
             Self::Season(_)
+            | Self::Compare(_)
             | Self::Table(_)
             | Self::Store(_)
             | Self::SameGame { .. }
@@ -110,6 +115,7 @@ impl Failure {
             Self::Tracks(_) | Self::Court(_) | Self::Panic { .. } => "tag",
             Self::Gate { .. } => "gate",
             Self::Season(_) | Self::MixedParameters { .. } => "season",
+            Self::Compare(_) => "compare",
             Self::Table(_) | Self::Store(_) | Self::SameGame { .. } => "write",
         }
     }

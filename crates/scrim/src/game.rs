@@ -3,15 +3,7 @@
 use std::collections::BTreeMap;
 use std::time::Instant;
 
-use scrim_actions::{
-    BallScreenRead, Screens, coverage_rows, cut_rows, dilemma_rows, find_ball_screens, find_cuts,
-    find_dilemmas, find_off_ball_motion, find_off_ball_screens, find_pull_samples, find_reads,
-    find_roll_rooms, find_spacing, floor_control_rows, instant_rows, off_ball_motion_rows, option_rows,
-    pull_sample_rows, screen_rows, spacing_rows,
-};
-use scrim_flow::{FlowInput, entry_rows, find_flow, possession_extras, sequence_rows};
-use scrim_play::rows::{game_row, matchup_rows, player_rows, possession_rows, touch_rows, track_rows};
-use scrim_play::{Scene, find_play};
+use scrim_actions::BallScreenRead;
 use scrim_tables::TableError;
 use scrim_tables::ledger::PartStage;
 use scrim_tables::rows::{
@@ -20,10 +12,10 @@ use scrim_tables::rows::{
     SpacingRow, TouchRow, TrackRow,
 };
 use scrim_tables::tags::Verdict;
-use scrim_tracks::{Cleaned, Game, RawGame, clean};
+use scrim_tracks::{Game, RawGame};
 use serde::Serialize;
 
-use crate::gate::GameFacts;
+use crate::stages::{Actions, Played, cleaned, judged};
 use crate::{Failure, Pipeline};
 
 /// The rows that a game gives.
@@ -108,147 +100,52 @@ impl StageTimes {
 }
 
 /// A watch that is read after each stage.
-struct Laps<'a> {
+pub(crate) struct Laps<'a> {
     last: Instant,
     times: &'a mut StageTimes,
 }
 
-impl Laps<'_> {
-    fn end(&mut self, stage: &'static str) {
+impl<'a> Laps<'a> {
+    /// One that starts now.
+    pub(crate) fn new(times: &'a mut StageTimes) -> Self {
+        Self {
+            last: Instant::now(),
+            times,
+        }
+    }
+
+    pub(crate) fn end(&mut self, stage: &'static str) {
         let now = Instant::now();
         self.times.add(stage, now.duration_since(self.last).as_secs_f64());
         self.last = now;
     }
 }
 
-/// Takes a game through all stages. `times`: what each took is added.
+/// Takes a game through all stages (`stages.rs`). `times`: what each took is added.
 ///
 /// # Errors
 /// [`Failure::Tracks`] when the game cannot be cleaned, [`Failure::Court`] when the pipeline's court cannot be.
-pub fn tag_game(
-    mut raw: RawGame,
-    pipeline: &Pipeline,
-    times: &mut StageTimes,
-) -> Result<TaggedGame, Failure> {
-    let mut laps = Laps {
-        last: Instant::now(),
-        times,
-    };
-    if let Some(court) = &pipeline.court {
-        raw.info.court = court.court()?;
-    }
-    let Cleaned {
-        game,
-        mut quality,
-        player_noise_m,
-    } = clean(raw, &pipeline.tracks)?;
+pub fn tag_game(raw: RawGame, pipeline: &Pipeline, times: &mut StageTimes) -> Result<TaggedGame, Failure> {
+    let mut laps = Laps::new(times);
+    let cleaned = cleaned(raw, pipeline)?;
     laps.end("clean");
-    let definitions = &pipeline.definitions;
-    let play = find_play(&game, &pipeline.play);
-    let scenes = Scene::all(&game, &play);
+    let played = Played::of(&cleaned.game, pipeline);
     laps.end("play");
-    let ball_screens = find_ball_screens(&scenes, &play, &pipeline.screens);
-    let off_ball = find_off_ball_screens(
-        &scenes,
-        &play,
-        &ball_screens,
-        &pipeline.off_ball_screens,
-        definitions,
-    );
-    let screens = Screens::new(ball_screens, off_ball);
-    laps.end("screens");
-    let reads = find_reads(&scenes, &play, screens.on_ball(), &pipeline.reads, definitions);
-    laps.end("reads");
-    let cuts = find_cuts(
-        &scenes,
-        &play,
-        &game.info.court,
-        &screens,
-        &pipeline.cuts,
-        definitions,
-    );
-    let motion = find_off_ball_motion(
-        &scenes,
-        &screens,
-        &cuts,
-        &player_noise_m,
-        &pipeline.motion,
-        definitions,
-    );
-    let spacing = find_spacing(&scenes, &game.info.court, &screens, &pipeline.space, definitions);
-    let rooms = find_roll_rooms(&scenes, &game.info.court, &screens);
-    let instants = instant_rows(
-        &game,
-        &play,
-        &scenes,
-        &screens,
-        &pipeline.instants,
-        &pipeline.space,
-    );
-    let dilemmas = find_dilemmas(&scenes, &screens, &cuts, definitions);
-    let pull = find_pull_samples(
-        &scenes,
-        &play,
-        &screens,
-        &player_noise_m,
-        &pipeline.motion,
-        &pipeline.pull,
-        definitions,
-    );
-    laps.end("off_ball");
-    let flow = find_flow(
-        FlowInput {
-            scenes: &scenes,
-            play: &play,
-            court: &game.info.court,
-            screens: &screens,
-            reads: &reads,
-            cuts: &cuts,
-        },
-        &pipeline.flow,
-        definitions,
-    );
+    let ball_screens = played.ball_screens(pipeline);
+    let actions = Actions::of(&cleaned, &played, ball_screens, pipeline, &mut laps);
+    let flow = actions.flow(&cleaned, &played, pipeline);
     laps.end("flow");
-    let extras = possession_extras(&screens, &flow);
-    let screen_table = screen_rows(&game, &play, &screens);
-    let mut first_screen_s = vec![None; play.possessions.len()];
-    for row in screen_table.iter().filter(|row| row.on_ball) {
-        let first = &mut first_screen_s[row.possession_id as usize];
-        let t_s = row.t_set_s.unwrap_or(row.t_use_s);
-        *first = Some(first.map_or(t_s, |known: f64| known.min(t_s)));
-    }
-    let possessions = possession_rows(&game, &play, &extras);
-    let (verdict, reasons) = GameFacts::measure(&game, &quality, &possessions).verdict(&pipeline.gate);
-    for period in &mut quality {
+    let mut tables = actions.tables(&cleaned, &played, &flow, pipeline);
+    let (verdict, reasons) = judged(&cleaned, &tables, pipeline);
+    for period in &mut tables.quality {
         period.verdict = verdict;
         period.verdict_reason = (!reasons.is_empty()).then(|| reasons.join("; "));
     }
-    let tables = GameTables {
-        games: vec![game_row(&game)],
-        players: player_rows(&game),
-        tracks: track_rows(&game, &play, &scenes, &first_screen_s, &pipeline.track_table),
-        possessions,
-        touches: touch_rows(&game, &play),
-        matchups: matchup_rows(&game, &play),
-        screens: screen_table,
-        coverages: coverage_rows(&game, &play, &screens, &reads),
-        options: option_rows(&game, &scenes, &screens, &reads, &rooms),
-        cuts: cut_rows(&game, &play, &screens, &cuts),
-        off_ball_motion: off_ball_motion_rows(&game, &play, &screens, &motion),
-        spacing: spacing_rows(&game, &play, &screens, &spacing),
-        floor_control: floor_control_rows(&game, &play, &screens, &spacing),
-        instants,
-        dilemmas: dilemma_rows(&game, &play, &screens, &dilemmas),
-        pull_samples: pull_sample_rows(&game, &play, &scenes, &pull),
-        entries: entry_rows(&game, &play, &screens, &flow, definitions),
-        sequences: sequence_rows(&game, &play, &screens, &reads, &flow),
-        quality,
-    };
     laps.end("rows");
     Ok(TaggedGame {
-        game,
+        game: cleaned.game,
         tables,
-        reads,
+        reads: actions.reads,
         verdict,
         reasons,
     })

@@ -4,8 +4,10 @@
 //! file a game, and a [`RunSummary`]. Knows every crate of the house; no crate knows this one.
 //!
 //! - [`pipeline`]: the TOML file that people run, and the parameters that it stands for.
+//! - [`parameter_values`]: its parameters by their keys.
 //! - [`pipeline_file`]: the same file as text, in which single keys change and all else stays.
 //! - [`game`]: one game through all stages, in memory.
+//! - [`stages`]: the stages that it goes through, each by itself; some of them done again with other parameters.
 //! - [`gate`]: what a game's data are worth, and whether it may enter a season.
 //! - [`run`]: many sources at once, one a worker; a bad game never ends it.
 //! - [`reports`]: the pages that a run makes at its end.
@@ -18,6 +20,8 @@
 //! - [`output`]: the folder of tables, held by one writer at a time.
 //! - [`places`]: an output that lies in the input is refused.
 //! - [`season`]: the games' tables to the season's.
+//! - [`compare`]: two outputs of the same games, side by side.
+//! - [`sweep`]: a grid of parameters over a sample of games.
 //! - [`terminal`]: text of the input that would steer a terminal is shown, not sent.
 //! - [`game_text`]: a game's ball screens in words, for people.
 //! - [`entry`]: from the command line to the exit code.
@@ -27,6 +31,7 @@ mod alert;
 mod claims;
 pub mod cli;
 pub mod command;
+pub mod compare;
 pub mod entry;
 mod explain;
 pub mod failure;
@@ -36,6 +41,7 @@ pub mod gate;
 pub mod inputs;
 pub mod log;
 pub mod output;
+pub mod parameter_values;
 pub mod pipeline;
 pub mod pipeline_file;
 pub mod places;
@@ -44,7 +50,9 @@ pub mod run;
 pub mod run_record;
 pub mod season;
 pub mod source_record;
+pub mod stages;
 pub mod summary;
+pub mod sweep;
 mod tagging;
 pub mod terminal;
 

@@ -7,6 +7,7 @@
 
 mod any_pipeline;
 mod commands;
+mod compare;
 mod exit_codes;
 mod gate;
 mod hostile;
