@@ -5,6 +5,7 @@ pub mod columns;
 pub mod demo;
 pub mod digest;
 pub mod inspect;
+pub mod like;
 pub mod pipeline;
 pub mod practice;
 pub mod prune;

@@ -17,6 +17,7 @@
 //! - [`failure`]: why a game, a file or a source could not be done.
 //! - [`output`]: the folder of tables, held by one writer at a time.
 //! - [`places`]: an output that lies in the input is refused.
+//! - [`likeness`]: possessions like another one: an index that is kept, and the answer.
 //! - [`season`]: the games' tables to the season's.
 //! - [`terminal`]: text of the input that would steer a terminal is shown, not sent.
 //! - [`game_text`]: a game's ball screens in words, for people.
@@ -34,6 +35,7 @@ pub mod game;
 pub mod game_text;
 pub mod gate;
 pub mod inputs;
+pub mod likeness;
 pub mod log;
 pub mod output;
 pub mod pipeline;
