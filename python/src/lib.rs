@@ -98,8 +98,9 @@ fn draw_possession(tables: &Tables, game_id: &str, possession_id: u32) -> PyResu
         .collect())
 }
 
-/// The possessions most like one, as JSON text.
+/// The possessions most like one, and what could not be read, as JSON text.
 #[pyfunction]
+#[pyo3(signature = (tables, asked, team, last, count, index))]
 fn like_json(
     py: Python<'_>,
     tables: PyRef<'_, Tables>,
@@ -112,7 +113,7 @@ fn like_json(
     let store = tables.shared();
     tables.check_index(index.as_ref()).map_err(refused_any)?;
     drop(tables);
-    interruptible(py, |_| {
+    interruptible(py, |_| -> anyhow::Result<String> {
         let (index, failed) = index_of(store.as_ref(), index.as_deref(), workers())?;
         let asked = Asked {
             game_id: &asked.0,
