@@ -6,7 +6,6 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use scrim_floor::CourtError;
 use scrim_ingest::IngestError;
-use scrim_likeness::LikenessError;
 use scrim_season::SeasonError;
 use scrim_tables::{StoreError, TableError};
 use scrim_tracks::TrackError;
@@ -27,9 +26,6 @@ pub enum Failure {
     /// It could not be taken into its season.
     #[error(transparent)]
     Season(#[from] SeasonError),
-    /// Its shapes could not be made.
-    #[error(transparent)]
-    Likeness(#[from] LikenessError),
     /// Its rows could not be encoded.
     #[error(transparent)]
     Table(#[from] TableError),

@@ -114,7 +114,11 @@ fn make_index(
     let read: Vec<Result<GameShapes, String>> = changed
         .into_par_iter()
         .map(|(partition, digest)| {
-            guarded(|| Ok(read_game(&snapshot, &partition, digest)?)).map_err(|failure| with_causes(&failure))
+            match guarded(|| Ok(read_game(&snapshot, &partition, digest))) {
+                Ok(read) => read.map_err(|error| with_causes(&error)),
+                // A panic: the other games go on.
+                Err(failure) => Err(format!("game {}: {}", partition.game_id(), with_causes(&failure))),
+            }
         })
         .collect();
     let mut failed = Vec::new();
