@@ -1,6 +1,7 @@
 //! The nearest ones, exactly: first what every possession is at least apart, then the distances of those that may be among the nearest,
 //! in that order, until no other can be.
 
+use std::cmp::Ordering;
 use std::collections::BTreeSet;
 
 use crate::bound::{Boxed, at_least_m};
@@ -8,6 +9,8 @@ use crate::distance::both_apart_m;
 use crate::shape::Metres;
 use crate::{GameShapes, Index, LikenessError, Shape, ShapeRow};
 
+/// Of more than this, so many are looked at first, evenly chosen: their nearest are a limit for all.
+const SAMPLE: usize = 2000;
 /// How many neighbours an error names.
 const NAMED: usize = 4;
 
@@ -123,25 +126,67 @@ fn nearest<'i>(
     let asked = Metres::of(asked);
     let images = [asked.clone(), asked.mirrored()];
     let boxed = images.clone().map(Boxed::of);
-    let mut bounds: Vec<(f32, usize)> = (0..candidates)
-        .map(|place| (at_least_m(&boxed, &Boxed::of(Metres::of(shape_of(place)))), place))
-        .collect();
-    let order = |a: &(f32, usize), b: &(f32, usize)| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1));
-    bounds.sort_unstable_by(order);
-    let mut best: Vec<(f32, usize)> = Vec::with_capacity(count + 1);
-    let mut compared = 0;
-    for (bound_m, place) in bounds {
-        // One that is exactly as far as the last of the best may be older than it: it is looked at, too.
-        if count == 0 || (best.len() == count && best.last().is_some_and(|worst| bound_m > worst.0)) {
-            break;
-        }
-        let one = (both_apart_m(&images, &Metres::of(shape_of(place))), place);
-        compared += 1;
-        let at = best.partition_point(|other| order(other, &one).is_lt());
-        best.insert(at, one);
-        best.truncate(count);
+    let bounds_of = |step: usize, enough_m: f32| {
+        let places = (0..candidates).step_by(step);
+        let mut bounds: Vec<(f32, usize)> = places
+            .map(|place| (at_least_m(&boxed, Metres::of(shape_of(place)), enough_m), place))
+            .collect();
+        bounds.sort_unstable_by(order);
+        bounds
+    };
+    let mut best = Best {
+        wanted: count,
+        found: Vec::with_capacity(count + 1),
+        compared: 0,
+    };
+    let compare = |place: usize| both_apart_m(&images, &Metres::of(shape_of(place)));
+    // The nearest of a few are at least as far as the nearest of all: what is farther needs no exact bound.
+    let step = candidates / SAMPLE;
+    let mut enough_m = f32::INFINITY;
+    if step > 1 {
+        best.follow(bounds_of(step, f32::INFINITY), compare);
+        enough_m = best.worst_m();
+        best.found.clear();
     }
-    (best, compared)
+    best.follow(bounds_of(1, enough_m), compare);
+    (best.found, best.compared)
+}
+
+/// By distance; of equals the older one first.
+fn order(a: &(f32, usize), b: &(f32, usize)) -> Ordering {
+    a.0.total_cmp(&b.0).then(a.1.cmp(&b.1))
+}
+
+/// The nearest so far.
+struct Best {
+    wanted: usize,
+    found: Vec<(f32, usize)>,
+    compared: usize,
+}
+
+impl Best {
+    /// The distance that one must not be over to be among them.
+    fn worst_m(&self) -> f32 {
+        match self.found.last() {
+            Some(worst) if self.found.len() == self.wanted => worst.0,
+            Some(_) | None => f32::INFINITY,
+        }
+    }
+
+    /// Compares with those of the lowest bounds, until no other can be nearer.
+    fn follow(&mut self, bounds: Vec<(f32, usize)>, compare: impl Fn(usize) -> f32) {
+        for (bound_m, place) in bounds {
+            // One that is exactly as far as the last of them may be older than it: it is looked at, too.
+            if self.wanted == 0 || bound_m > self.worst_m() {
+                break;
+            }
+            let one = (compare(place), place);
+            self.compared += 1;
+            let at = self.found.partition_point(|other| order(other, &one).is_lt());
+            self.found.insert(at, one);
+            self.found.truncate(self.wanted);
+        }
+    }
 }
 
 fn plays(row: &ShapeRow, team: &str) -> bool {

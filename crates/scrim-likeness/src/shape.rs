@@ -104,6 +104,9 @@ pub(crate) const WEIGHT: f32 = {
 /// User, screener, their defenders, the ball: whom each is compared with is given.
 pub(crate) const WITH_A_PART: [usize; 5] = [0, 1, 5, 6, BALL];
 
+/// The other ways.
+pub(crate) const WITHOUT_A_PART: [usize; 6] = [2, 3, 4, 7, 8, 9];
+
 /// The ways of an attacker without a part and of their defender.
 pub(crate) const fn other(place: usize) -> [usize; 2] {
     [2 + place, 7 + place]

@@ -41,6 +41,43 @@ proptest! {
     }
 }
 
+#[test]
+fn of_many_it_finds_what_comparing_with_all_finds() {
+    // 5,000 shapes, more than the sample: everybody stands somewhere on a line, by a sequence without a pattern, every third one mirrored.
+    let still = Shape::of_numbers([0; crate::shape::NUMBERS]);
+    let spot = |place: usize| ((place * 7919) % 1201) as i16;
+    let shapes: Vec<Shape> = (0..5000)
+        .map(|place| {
+            let mut numbers = *moved(&still, spot(place)).numbers();
+            numbers[crate::shape::INSTANTS..2 * crate::shape::INSTANTS].fill(spot(place + 3) / 4);
+            let shape = Shape::of_numbers(numbers);
+            if place % 3 == 0 { shape.mirrored() } else { shape }
+        })
+        .collect();
+    let index = Index::of(vec![game("G1", None, &shapes)]);
+    for asked_place in [0, 1, 2500] {
+        let id = 10 + 2 * asked_place as u32;
+        let likes = find_like(&index, &asked("G1", id)).unwrap();
+        let mut all: Vec<(f32, u32)> = (0..shapes.len())
+            .filter(|place| *place != asked_place)
+            .map(|place| {
+                (
+                    apart_m(&shapes[asked_place], &shapes[place]),
+                    10 + 2 * place as u32,
+                )
+            })
+            .collect();
+        all.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        all.truncate(3);
+        let found = likes
+            .alike
+            .iter()
+            .map(|found| (found.apart_m, found.row.possession_id));
+        assert_eq!(found.collect::<Vec<_>>(), all);
+        assert!(likes.compared < 1000, "{}", likes.compared);
+    }
+}
+
 /// Three games of four possessions each; the shapes of a later game are farther from the first's.
 fn three_games() -> Index {
     let still = Shape::of_numbers([0; crate::shape::NUMBERS]);
