@@ -34,6 +34,7 @@ __all__ = [
     "columns",
     "compare",
     "draw",
+    "like",
     "read_tables",
     "score",
     "season",
@@ -171,6 +172,40 @@ def draw(tables: Tables | str | os.PathLike[str], game_id: str, possession_id: i
     Raises ScrimError when there is no such game or possession.
     """
     return Drawing(_scrim.draw_possession(_tables(tables), game_id, possession_id))
+
+
+def like(
+    tables: Tables | str | os.PathLike[str],
+    game_id: str,
+    possession_id: int,
+    *,
+    team: str | None = None,
+    last: int | None = None,
+    count: int = 10,
+    index: str | os.PathLike[str] | None = None,
+) -> list[dict[str, Any]]:
+    """Find the possessions most like one: the ways of the ten players and the ball from the set to the use of the ball screen.
+
+    team: only possessions of this team.
+    last: only the last so many games, by day; with team, that team's.
+    count: how many.
+    index: a file that keeps what is compared; made when it is not there, and brought up to date when games have changed. Without it
+        all games are read anew.
+
+    Returns a dictionary for each, nearest first: `rank`, `apart_m`, `game_id`, `period`, `possession_id`, `look`, `coverage`, ... A game
+    that cannot be read is a warning. Raises ScrimError when there is no such game, possession or team, or the possession has no ball
+    screen.
+    """
+    for name, value in (("last", last), ("count", count)):
+        if value is not None and not 1 <= value < 2**32:
+            raise ScrimError(f"{name}: expected 1 or more, found {value}")
+    if not 0 <= possession_id < 2**32:
+        raise ScrimError(f"possession_id: expected a number of `possessions`, found {possession_id}")
+    place = None if index is None else os.fspath(index)
+    alike, failed = json.loads(_scrim.like_json(_tables(tables), (game_id, int(possession_id)), team, last, count, place))
+    for reason in failed:
+        warnings.warn(f"left out: {reason}", stacklevel=2)
+    return alike
 
 
 def _tables(tables: Tables | str | os.PathLike[str]) -> Tables:

@@ -22,7 +22,9 @@ use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use scrim::compare::{Output, compare_outputs};
 use scrim::failure::with_causes;
+use scrim::likeness::{LikeAnswer, index_of};
 use scrim::run::workers;
+use scrim_likeness::{Asked, find_like};
 use scrim_score::ScoreParams;
 use scrim_tables::rows::tables as all_tables;
 
@@ -113,6 +115,37 @@ fn draw_possession(tables: &Tables, game_id: &str, possession_id: u32) -> PyResu
         .collect())
 }
 
+/// The possessions most like one, and what could not be read, as JSON text.
+#[pyfunction]
+#[pyo3(signature = (tables, asked, team, last, count, index))]
+fn like_json(
+    py: Python<'_>,
+    tables: PyRef<'_, Tables>,
+    asked: (String, u32),
+    team: Option<String>,
+    last: Option<u32>,
+    count: usize,
+    index: Option<PathBuf>,
+) -> PyResult<String> {
+    let store = tables.shared();
+    tables.check_index(index.as_ref()).map_err(refused_any)?;
+    drop(tables);
+    interruptible(py, |_| -> anyhow::Result<String> {
+        let (index, failed) = index_of(store.as_ref(), index.as_deref(), workers())?;
+        let asked = Asked {
+            game_id: &asked.0,
+            period: None,
+            possession_id: asked.1,
+            team: team.as_deref(),
+            last,
+            count,
+        };
+        let likes = find_like(&index, &asked)?;
+        Ok(serde_json::to_string(&(LikeAnswer::of(&likes).alike, failed))?)
+    })?
+    .map_err(refused_any)
+}
+
 /// The program: its arguments without its name. The exit code.
 #[pyfunction]
 fn run_program(py: Python<'_>, args: Vec<OsString>) -> u8 {
@@ -136,5 +169,6 @@ fn _scrim(module: &Bound<'_, PyModule>) -> PyResult<()> {
     module.add_function(wrap_pyfunction!(score_json, module)?)?;
     module.add_function(wrap_pyfunction!(compare_json, module)?)?;
     module.add_function(wrap_pyfunction!(draw_possession, module)?)?;
+    module.add_function(wrap_pyfunction!(like_json, module)?)?;
     module.add_function(wrap_pyfunction!(run_program, module)?)
 }

@@ -13,6 +13,7 @@ use pyo3::exceptions::PyKeyError;
 use pyo3::prelude::*;
 use pyo3::types::{PyCapsule, PyDict};
 use scrim::command::{files_of, tables_in};
+use scrim::likeness::check_place;
 use scrim_objects::Location;
 use scrim_tables::ledger::{Part, Snapshot};
 use scrim_tables::rows::{table, tables};
@@ -85,6 +86,14 @@ impl Tables {
                 memory.copy_to(&LocalStore::new(folder.path()))?;
                 Ok((folder.path().into(), Box::new(folder)))
             }
+        }
+    }
+
+    /// Refuses an index that would lie among them.
+    pub fn check_index(&self, index: Option<&PathBuf>) -> anyhow::Result<()> {
+        match &self.kept {
+            Kept::Here(_) => Ok(()),
+            Kept::There(_, location) => check_place(location, index),
         }
     }
 

@@ -155,6 +155,32 @@ def test_a_possession_is_drawn(of_files: scrim.Tables, tmp_path: pathlib.Path) -
         scrim.draw(of_files, screen["game_id"], 9999)
 
 
+def test_possessions_like_one(folder: pathlib.Path, of_files: scrim.Tables, tmp_path: pathlib.Path) -> None:
+    screens = of_files["screens"].to_pandas()
+    on_ball = screens[screens["on_ball"]]
+    answers = []
+    for _, screen in on_ball.iterrows():
+        try:
+            answers.append((screen, scrim.like(of_files, screen["game_id"], int(screen["possession_id"]), count=3)))
+        except scrim.ScrimError as error:
+            assert "cannot be compared" in str(error)
+    assert answers
+    screen, alike = answers[0]
+    assert [row["rank"] for row in alike] == list(range(1, len(alike) + 1))
+    assert all(a["apart_m"] <= b["apart_m"] for a, b in zip(alike, alike[1:]))
+    assert (screen["game_id"], screen["possession_id"]) not in [(row["game_id"], row["possession_id"]) for row in alike]
+    kept = tmp_path / "season.index"
+    for _ in range(2):
+        assert scrim.like(folder / "out", screen["game_id"], int(screen["possession_id"]), count=3, index=kept) == alike
+    assert kept.stat().st_size > 1000
+    with pytest.raises(scrim.ScrimError, match="no game `nobody` in the tables; the nearest are"):
+        scrim.like(of_files, "nobody", 0)
+    with pytest.raises(scrim.ScrimError, match="lies among the tables"):
+        scrim.like(folder / "out", screen["game_id"], int(screen["possession_id"]), index=folder / "out" / "x.index")
+    with pytest.raises(scrim.ScrimError, match="count: expected 1 or more, found 0"):
+        scrim.like(of_files, screen["game_id"], int(screen["possession_id"]), count=0)
+
+
 def test_keys_of_a_pipeline_and_a_mapping(game: dict[str, pyarrow.Table], of_files: scrim.Tables) -> None:
     deep = scrim.tag(**game, pipeline={"definitions": {"drop_depth_m": 3.5}})
     assert not rows(deep, "coverages").equals(rows(scrim.tag(**game), "coverages"))

@@ -9,6 +9,7 @@ mod court_measures;
 mod free_flight;
 mod hard_coverages;
 mod kinematics;
+mod likeness;
 mod matchup_weights;
 mod pull;
 mod savitzky_golay;

@@ -1,5 +1,6 @@
 //! The page: one HTML text that stands alone.
 //!
+//! - `alike`: another page: a possession, and those most like it;
 //! - `frame`: head, headline, contents, foot;
 //! - `brief`: the few sentences that matter;
 //! - `entries`: looks, and how they lead into ball screens;
@@ -13,6 +14,7 @@
 //! - `table`: tables that read well on paper, on a phone and aloud;
 //! - `view`: what a section may look at, and what it is.
 
+mod alike;
 mod brief;
 mod coverages;
 mod disguise;
@@ -32,6 +34,8 @@ use crate::plays::{Plays, clocks_of};
 use crate::{Drawing, ReportError, TeamGames};
 use figures::Figures;
 use view::View;
+
+pub use alike::{Alike, AlikePage, make_alike_page};
 
 /// What is made for a coach.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -201,14 +201,26 @@ pub(crate) fn read_game_alone(store: &dyn ReadStore, game_id: &str) -> Result<Te
             found: all.iter().map(|place| place.partition.game_id().into()).collect(),
         });
     };
+    read_game_of(store, &place.partition, &place.teams[0])
+}
+
+/// Reads one game alone, as one of a team's.
+///
+/// # Errors
+/// As [`read_games`].
+pub(crate) fn read_game_of(
+    store: &dyn ReadStore,
+    partition: &Partition,
+    team: &str,
+) -> Result<TeamGames, ReportError> {
     let mut team = TeamGames {
-        choice: Choice::all_of(place.teams[0].clone()),
+        choice: Choice::all_of(team),
         games: Vec::with_capacity(1),
         season: SeasonRows::default(),
         absent: BTreeMap::new(),
         notes: Vec::new(),
     };
-    let game = team.read_game(store, &place.partition)?;
+    let game = team.read_game(store, partition)?;
     team.games.push(game);
     team.read_disguises(store)?;
     Ok(team)

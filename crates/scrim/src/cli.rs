@@ -1,6 +1,7 @@
 //! The command line.
 
 mod compare;
+mod like;
 mod report;
 mod tune;
 
@@ -11,6 +12,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use scrim_objects::Location;
 
 pub use self::compare::{CompareArgs, SweepArgs};
+pub use self::like::{LikeArgs, LikeFormat, PossessionName};
 pub use self::report::{ChoiceArgs, ClipsArgs, ClipsFormat, ClipsSide, ReportArgs};
 pub use self::tune::{TuneArgs, TunePart};
 use crate::log::LogFormat;
@@ -82,6 +84,8 @@ pub enum Command {
     Season(SeasonArgs),
     /// Describe what one team does: looks, entries, disguise, coverages, counters, and the possessions to look up
     Digest(DigestArgs),
+    /// Find the possessions most like one: the ways of the ten players and the ball from the set to the use of the ball screen
+    Like(LikeArgs),
     /// Make simulated, labelled games of an invented league
     Practice(PracticeArgs),
     /// List the tables, or one table's columns with type, unit and meaning

@@ -6,6 +6,7 @@ pub mod compare;
 pub mod demo;
 pub mod digest;
 pub mod inspect;
+pub mod like;
 pub mod pipeline;
 pub mod practice;
 pub mod prune;

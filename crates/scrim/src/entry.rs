@@ -36,6 +36,7 @@ pub fn enter(args: impl IntoIterator<Item = OsString>) -> u8 {
             | Command::Clips(_)
             | Command::Season(_)
             | Command::Digest(_)
+            | Command::Like(_)
             | Command::Runs(_)
             | Command::Verify(_)
             | Command::Prune(_)
@@ -60,6 +61,7 @@ pub fn enter(args: impl IntoIterator<Item = OsString>) -> u8 {
         Some(Command::Clips(args)) => command::clips::clips(args),
         Some(Command::Season(args)) => command::season::season(args),
         Some(Command::Digest(args)) => command::digest::digest(args),
+        Some(Command::Like(args)) => command::like::like(args),
         Some(Command::Columns(args)) => command::columns::columns(args),
         Some(Command::Runs(args)) => command::runs::runs(args),
         Some(Command::Verify(args)) => command::verify::verify(args),

@@ -19,6 +19,7 @@
 //! - [`failure`]: why a game, a file or a source could not be done.
 //! - [`output`]: the folder of tables, held by one writer at a time.
 //! - [`places`]: an output that lies in the input is refused.
+//! - [`likeness`]: possessions like another one: an index that is kept, and the answer.
 //! - [`season`]: the games' tables to the season's.
 //! - [`compare`]: two outputs of the same games, side by side.
 //! - [`sweep`]: a grid of parameters over a sample of games.
@@ -39,6 +40,7 @@ pub mod game;
 pub mod game_text;
 pub mod gate;
 pub mod inputs;
+pub mod likeness;
 pub mod log;
 pub mod output;
 pub mod parameter_values;

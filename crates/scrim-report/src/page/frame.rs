@@ -17,7 +17,51 @@ pub(super) fn page(
     sections: &[Section],
     figures: &Figures,
 ) -> Result<String, ReportError> {
-    let title = format!("{}: ball screens", view.team_id());
+    let head = Head {
+        title: &format!("{}: ball screens", view.team_id()),
+        kicker: "Ball-screen report",
+        heading: view.team_id(),
+        scope: &scope(view),
+    };
+    let main = html! {
+        section.brief aria-labelledby="brief" {
+            h2 #brief { "In short" }
+            ol { @for sentence in brief { li { (sentence) } } }
+        }
+        nav aria-label="Contents" {
+            ul { @for section in sections { li { a href=(format!("#{}", section.id)) { (section.heading) } } } }
+        }
+        (sections_markup(sections))
+    };
+    stand_alone(&head, &main, figures)
+}
+
+/// Sections with their headings.
+pub(super) fn sections_markup(sections: &[Section]) -> Markup {
+    html! {
+        @for section in sections {
+            section aria-labelledby=(section.id) {
+                h2 id=(section.id) { (section.heading) }
+                (section.body)
+            }
+        }
+    }
+}
+
+/// What a page is called, and what stands at its top.
+pub(super) struct Head<'a> {
+    /// In the browser's own words.
+    pub(super) title: &'a str,
+    /// What kind of page it is.
+    pub(super) kicker: &'a str,
+    /// What it is about.
+    pub(super) heading: &'a str,
+    /// Of which games.
+    pub(super) scope: &'a str,
+}
+
+/// A page that stands alone: its head, its middle, and what playback needs.
+pub(super) fn stand_alone(head: &Head<'_>, main: &Markup, figures: &Figures) -> Result<String, ReportError> {
     let kept = figures.kept_json()?;
     let page = html! {
         (DOCTYPE)
@@ -26,30 +70,16 @@ pub(super) fn page(
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
-                title { (title) }
+                title { (head.title) }
                 style { (PreEscaped(STYLE)) }
             }
             body {
                 header {
-                    p.kicker { "Ball-screen report" }
-                    h1 { (view.team_id()) }
-                    p.scope { (scope(view)) }
+                    p.kicker { (head.kicker) }
+                    h1 { (head.heading) }
+                    p.scope { (head.scope) }
                 }
-                main {
-                    section.brief aria-labelledby="brief" {
-                        h2 #brief { "In short" }
-                        ol { @for sentence in brief { li { (sentence) } } }
-                    }
-                    nav aria-label="Contents" {
-                        ul { @for section in sections { li { a href=(format!("#{}", section.id)) { (section.heading) } } } }
-                    }
-                    @for section in sections {
-                        section aria-labelledby=(section.id) {
-                            h2 id=(section.id) { (section.heading) }
-                            (section.body)
-                        }
-                    }
-                }
+                main { (main) }
                 footer {
                     p { "Made by scrim " (env!("CARGO_PKG_VERSION")) " from tracking tables. Tags are estimates; tracking data are personal data of the players." }
                 }

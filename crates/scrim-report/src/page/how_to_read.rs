@@ -17,13 +17,7 @@ pub(super) fn section(view: &View<'_>) -> Section {
         body: html! {
             (games(view))
             (missing(view))
-            h3 { "Key to the drawings" }
-            figure.key { (PreEscaped(key_svg())) }
-            p.note {
-                "The basket is at the top. Circles are the offence, with jersey numbers; a double circle has the ball at the start of "
-                "the frame. An X is a defender at the start of the frame, moved a little where it would hide an attacker. Lines "
-                "are the paths that were run, simplified to within 0.3 m; a path shorter than 1.4 m is not drawn."
-            }
+            (key())
             h3 { "Numbers" }
             ul {
                 li { "Each share comes with its count and its 95 % interval: the range that very likely holds the true share, if these possessions are typical. The line under it shows that range on a scale from 0 to 100 %." }
@@ -33,6 +27,19 @@ pub(super) fn section(view: &View<'_>) -> Section {
                 li { "Everything here is an estimate from tracking. Look at the film before you act on it." }
             }
         },
+    }
+}
+
+/// How to read a drawing.
+pub(super) fn key() -> Markup {
+    html! {
+        h3 { "Key to the drawings" }
+        figure.key { (PreEscaped(key_svg())) }
+        p.note {
+            "The basket is at the top. Circles are the offence, with jersey numbers; a double circle has the ball at the start of "
+            "the frame. An X is a defender at the start of the frame, moved a little where it would hide an attacker. Lines "
+            "are the paths that were run, simplified to within 0.3 m; a path shorter than 1.4 m is not drawn."
+        }
     }
 }
 

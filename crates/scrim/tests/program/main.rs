@@ -13,6 +13,7 @@ mod gate;
 mod hostile;
 mod house;
 mod killed;
+mod like;
 mod logs;
 mod nights;
 mod nothing_vanishes;

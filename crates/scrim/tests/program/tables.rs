@@ -141,10 +141,11 @@ fn tables_of_another_schema_version_are_refused_before_anything_is_written() {
     assert_eq!(ended.code, 1, "{ended:?}");
     assert_eq!(house.files("out"), before);
     let mut all = vec![ended];
-    for command in ["season", "digest", "report", "clips", "score"] {
+    for command in ["season", "digest", "like", "report", "clips", "score"] {
         let mut args = vec![command, "--tables", "out"];
         args.extend(match command {
             "digest" => vec!["--team", "x"],
+            "like" => vec!["--possession", "G:1:0"],
             "report" | "clips" => vec!["--team", "x", "--output", "pages"],
             "score" => vec!["--labels", "in"],
             _ => vec![],
