@@ -1,0 +1,92 @@
+//! A ball screen's coverage as the probabilities of its words.
+
+use scrim_tables::tags::Coverage;
+
+/// How many parts a probability is counted in: whole numbers add up to the same in any order.
+const PARTS: f64 = 1e6;
+
+/// A part of one for each word, in millionths.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct CoverageShares([u32; 6]);
+
+impl CoverageShares {
+    const WORDS: [Coverage; 6] = [
+        Coverage::Ice,
+        Coverage::Switch,
+        Coverage::Drop,
+        Coverage::Blitz,
+        Coverage::Hedge,
+        Coverage::Level,
+    ];
+
+    /// From the probabilities of ice, switch, drop, blitz, hedge and level; `None` when one of them is not known, or no probability.
+    pub(crate) fn of(probabilities: [Option<f32>; 6]) -> Option<Self> {
+        let part = |p: Option<f32>| {
+            let p = p.filter(|p| (0.0..=1.0).contains(p))?;
+            Some((f64::from(p) * PARTS).round() as u32)
+        };
+        let mut parts = [0; 6];
+        for (place, p) in probabilities.into_iter().enumerate() {
+            parts[place] = part(p)?;
+        }
+        Some(Self(parts))
+    }
+}
+
+/// Ball screens, counted as the probabilities of their words.
+#[derive(Debug, Default, Clone)]
+pub(crate) struct ExpectedCoverages {
+    /// Those whose probabilities are known.
+    pub known: u32,
+    parts: [u64; 6],
+}
+
+impl ExpectedCoverages {
+    /// One more.
+    pub fn add(&mut self, shares: Option<CoverageShares>) {
+        let Some(CoverageShares(parts)) = shares else {
+            return;
+        };
+        self.known += 1;
+        for (sum, part) in self.parts.iter_mut().zip(parts) {
+            *sum += u64::from(part);
+        }
+    }
+
+    /// How many of each word are expected among them.
+    pub fn hits(&self) -> impl Iterator<Item = (Coverage, f64)> {
+        let parts = self.parts.map(|parts| parts as f64 / PARTS);
+        CoverageShares::WORDS.into_iter().zip(parts)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_expected_count_is_the_sum_of_the_probabilities_in_any_order() {
+        let mut counts = [ExpectedCoverages::default(), ExpectedCoverages::default()];
+        let some = [[0.1, 0.2, 0.7, 0.0, 0.0, 0.0], [0.0, 0.0, 0.4, 0.3, 0.2, 0.1]];
+        for (place, order) in [[0, 1], [1, 0]].into_iter().enumerate() {
+            for one in order {
+                counts[place].add(CoverageShares::of(some[one].map(Some)));
+            }
+            counts[place].add(None);
+        }
+        let hits: Vec<_> = counts[0].hits().collect();
+        assert_eq!(hits, counts[1].hits().collect::<Vec<_>>());
+        assert_eq!(counts[0].known, 2);
+        assert!((hits[2].1 - 1.1).abs() < 1e-6, "{hits:?}");
+        assert_eq!(hits[2].0, Coverage::Drop);
+    }
+
+    #[test]
+    fn numbers_that_are_no_probabilities_are_not_counted() {
+        assert!(CoverageShares::of([0.0, 0.0, 0.0, 0.0, 0.0, 1.0].map(Some)).is_some());
+        for wrong in [Some(f32::NAN), Some(1.5), Some(-0.5), None] {
+            let five = [Some(0.0); 5];
+            assert_eq!(CoverageShares::of([wrong, five[0], five[1], five[2], five[3], five[4]]), None);
+        }
+    }
+}
