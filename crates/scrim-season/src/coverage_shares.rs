@@ -86,7 +86,10 @@ mod tests {
         assert!(CoverageShares::of([0.0, 0.0, 0.0, 0.0, 0.0, 1.0].map(Some)).is_some());
         for wrong in [Some(f32::NAN), Some(1.5), Some(-0.5), None] {
             let five = [Some(0.0); 5];
-            assert_eq!(CoverageShares::of([wrong, five[0], five[1], five[2], five[3], five[4]]), None);
+            assert_eq!(
+                CoverageShares::of([wrong, five[0], five[1], five[2], five[3], five[4]]),
+                None
+            );
         }
     }
 }

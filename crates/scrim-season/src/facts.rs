@@ -346,7 +346,14 @@ impl Source<'_> {
         let coverages: Vec<CoverageColumns> = self.columns(
             CoverageRow::TABLE,
             &[
-                "screen_id", "coverage", "p_ice", "p_switch", "p_drop", "p_blitz", "p_hedge", "p_level",
+                "screen_id",
+                "coverage",
+                "p_ice",
+                "p_switch",
+                "p_drop",
+                "p_blitz",
+                "p_hedge",
+                "p_level",
             ],
         )?;
         let coverages: BTreeMap<u32, CoverageColumns> =

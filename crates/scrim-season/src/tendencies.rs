@@ -525,7 +525,11 @@ mod tests {
         };
         let horns = "horns down:left ball_screen:left";
         let game = Staged::new("g1", None)
-            .possession(horns, Some(0), screen(Coverage::Drop, Some([0.0, 0.0, 0.7, 0.0, 0.0, 0.3])))
+            .possession(
+                horns,
+                Some(0),
+                screen(Coverage::Drop, Some([0.0, 0.0, 0.7, 0.0, 0.0, 0.3])),
+            )
             .possession(
                 horns,
                 Some(0),

@@ -8,7 +8,9 @@ use arrow::datatypes::{FieldRef, Schema, SchemaRef};
 use bytes::Bytes;
 use parquet::arrow::arrow_reader::{ArrowReaderOptions, ParquetRecordBatchReaderBuilder};
 use parquet::arrow::arrow_writer::ArrowWriterOptions;
-use parquet::arrow::{ArrowSchemaConverter, ArrowWriter, ProjectionMask, add_encoded_arrow_schema_to_metadata};
+use parquet::arrow::{
+    ArrowSchemaConverter, ArrowWriter, ProjectionMask, add_encoded_arrow_schema_to_metadata,
+};
 use parquet::basic::{Compression, Encoding, ZstdLevel};
 use parquet::errors::ParquetError;
 use parquet::file::metadata::{FileMetaData, KeyValue};
@@ -66,12 +68,14 @@ pub fn write_rows<R: Row>(rows: &[R], season: Option<&str>, run: &RunInfo) -> Re
         columns.push(Arc::new(StringArray::from_iter_values(season)));
     }
     columns.extend(declared.columns().iter().cloned());
-    let batch = RecordBatch::try_new(layout.schema.clone(), columns).map_err(|error| parquet(error.into()))?;
+    let batch =
+        RecordBatch::try_new(layout.schema.clone(), columns).map_err(|error| parquet(error.into()))?;
     let options = ArrowWriterOptions::new()
         .with_properties(layout.properties(rows.len(), &run.footer(R::INFO.scope)))
         .with_parquet_schema(layout.parquet_schema.clone())
         .with_skip_arrow_metadata(true);
-    let mut writer = ArrowWriter::try_new_with_options(Vec::new(), layout.schema.clone(), options).map_err(parquet)?;
+    let mut writer =
+        ArrowWriter::try_new_with_options(Vec::new(), layout.schema.clone(), options).map_err(parquet)?;
     writer.write(&batch).map_err(parquet)?;
     writer.into_inner().map_err(parquet)
 }
@@ -126,7 +130,9 @@ impl Layout {
 
     /// How a file of so many rows is written.
     fn properties(&self, rows: usize, footer: &[(&'static str, String)]) -> WriterProperties {
-        let footer = footer.iter().map(|(key, value)| KeyValue::new((*key).into(), value.clone()));
+        let footer = footer
+            .iter()
+            .map(|(key, value)| KeyValue::new((*key).into(), value.clone()));
         let schema = self.properties.key_value_metadata().into_iter().flatten();
         let pairs = footer.chain(schema.cloned()).collect();
         let compression = if rows < LEAST_COMPRESSED_ROWS {
@@ -220,8 +226,8 @@ fn batches(
     let parquet = move |source| TableError::Parquet { table, source };
     // Rows take what Parquet's own types say; the Arrow schema, with what each column means, is long to read.
     let options = ArrowReaderOptions::new().with_skip_arrow_metadata(true);
-    let builder =
-        ParquetRecordBatchReaderBuilder::try_new_with_options(Bytes::from(bytes), options).map_err(parquet)?;
+    let builder = ParquetRecordBatchReaderBuilder::try_new_with_options(Bytes::from(bytes), options)
+        .map_err(parquet)?;
     check_footer(table, &pairs_of(builder.metadata().file_metadata()))?;
     let mask = ProjectionMask::columns(builder.parquet_schema(), columns.iter().copied());
     let reader = builder.with_projection(mask).build().map_err(parquet)?;

@@ -10,8 +10,8 @@ use super::common::{BallScreen, Screen, ScreenEvidence};
 use super::correction::ScreenInputs;
 use super::evidence::{PairEvidence, measure};
 use super::four::Four;
-use super::models::{OUTCOME_WORDS, OutcomeProbabilities};
 use super::link::{self, Find};
+use super::models::{OUTCOME_WORDS, OutcomeProbabilities};
 use super::{ScreenParams, end_frame, models, path_angle_deg, stop};
 
 /// A candidate with its evidence, for fitting and research. Frames are the period's.

@@ -84,16 +84,8 @@ fn the_season_adds_what_comes_next_whether_disguise_pays_and_the_answers() {
         rate: 0.25,
         rate_low: 0.14,
         rate_high: 0.40,
-        points_per_play: None,
-        ppp_low: None,
-        ppp_high: None,
         next_action_entropy_bits: Some(1.5),
-        entropy_low_bits: None,
-        entropy_high_bits: None,
-        possessions: 0,
-        rate_adjusted: None,
-        rate_adjusted_low: None,
-        rate_adjusted_high: None,
+        ..TendencyRow::blank()
     });
     team.season.disguise_pay.push(DisguisePayRow {
         team_id: Some("KH".into()),
