@@ -12,8 +12,8 @@ use scrim_tables::{Id, Partition, ReadStore, Row, read_columns, read_rows};
 use serde::Deserialize;
 
 use crate::SeasonError;
+use crate::disguise::Disguise;
 use crate::look::Look;
-use crate::walk::Disguise;
 
 /// One game, as far as the season needs it.
 #[derive(Debug, Clone, PartialEq)]
@@ -147,7 +147,7 @@ struct RunColumns {
     run_index: u16,
 }
 
-/// Whether the gate called a game's data poor: it is then no part of its season, nor of reports about teams, unless somebody asks.
+/// Whether the gate called a game's data poor: it is then no part of its season, nor of reports about teams, unless a switch takes it in.
 ///
 /// # Errors
 /// [`SeasonError`] when its `game_quality` cannot be read.
