@@ -263,7 +263,7 @@ def test_events_of_another_game_are_not_taken_for_events(game: dict[str, pyarrow
     assert possessions["points_inferred"].any()
 
 
-def test_tables_are_written_where_they_are_asked_to_be(game: dict[str, pyarrow.Table], folder: pathlib.Path, tmp_path: pathlib.Path) -> None:
+def test_tables_are_written_to_the_folder_given(game: dict[str, pyarrow.Table], folder: pathlib.Path, tmp_path: pathlib.Path) -> None:
     tables = scrim.tag(**game)
     with pytest.raises(scrim.ScrimError, match="unknown scheme"):
         tables.write("ftp://x/y")

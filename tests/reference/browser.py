@@ -27,17 +27,17 @@ class Browser:
         self.process = subprocess.Popen(
             [program, *options, "about:blank"], stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
         )
-        told = pathlib.Path(self.folder.name, "DevToolsActivePort")
+        port_file = pathlib.Path(self.folder.name, "DevToolsActivePort")
         # The machine may be busy: this waits for the browser, it measures nothing.
         for _ in range(1200):
-            if told.exists() and len(told.read_text().splitlines()) == 2:
+            if port_file.exists() and len(port_file.read_text().splitlines()) == 2:
                 break
             if self.process.poll() is not None:
                 raise SystemExit(f"chromium ended with {self.process.returncode}")
             time.sleep(0.1)
         else:
             raise SystemExit("chromium did not start within two minutes")
-        port, path = told.read_text().split()
+        port, path = port_file.read_text().split()
         self.socket = websocket.create_connection(f"ws://127.0.0.1:{port}{path}", suppress_origin=True, timeout=300)
         self.numbers = itertools.count(1)
         self.events = []

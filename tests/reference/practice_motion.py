@@ -1,4 +1,4 @@
-"""Do the practice games move as real people do? Statistics of motion side by side, and a small classifier that tries to tell the two apart.
+"""Do the practice games move as real people do? Statistics of motion side by side, and a small classifier that tries to separate the two.
 
     python practice_motion.py GAMES [--real FOLDER] [--features OUT.csv]
 
@@ -124,7 +124,7 @@ def feature_table(windows):
 
 
 def auc_of(real, practice, seed=0):
-    """Area under the curve of a small classifier, five-fold; and each feature's own (0.5: tells nothing)."""
+    """Area under the curve of a small classifier, five-fold; and each feature's own (0.5: says nothing)."""
     from sklearn.ensemble import HistGradientBoostingClassifier
     from sklearn.impute import SimpleImputer
     from sklearn.linear_model import LogisticRegression
@@ -204,9 +204,9 @@ def screen_statistics(windows, labels):
                 "screener had the ball in the last 4 s, share": (w.holder[max(0, k - 33) : k] == s - 1).any(),
                 "handler to screener at the use, m": gap,
                 "... over 1.6 m, share": gap > 1.6,
-                "screener's way before he is there, m": way,
-                "big below the screener, m": to_hoop(w.X[k, s]) - to_hoop(w.X[k, gs]),
-                "big to the screener, m": length(w.X[k, gs] - w.X[k, s]),
+                "screener's way before the screen, m": way,
+                "defender below the screener, m": to_hoop(w.X[k, s]) - to_hoop(w.X[k, gs]),
+                "defender to the screener, m": length(w.X[k, gs] - w.X[k, s]),
                 "handler's defender to the screener, least, m": length(w.X[k - 8 : k + 9, gu] - w.X[k - 8 : k + 9, s]).min(),
             }
         )
@@ -281,7 +281,7 @@ def real_folder():
 
 
 def answer(question):
-    """For the Rust test: the feature table of the practice games, and how well a classifier tells it from real windows."""
+    """For the Rust test: the feature table of the practice games, and how well a classifier separates it from real windows."""
     table = feature_table(of_practice(Path(question["games"])))
     names = [c for c in table.columns if c != "window"]
     out = {"windows": table["window"].to_list(), "names": names, "features": table.select(names).fill_nan(None).rows(), "auc": None}

@@ -4,13 +4,13 @@
     scrim run PIPELINE.toml --input GAMES --output TABLES
     python tests/reference/practice_season.py GAMES TABLES [CALLED.toml]
 
-Told: how many true values lie inside the 95 % bounds of cells with n >= 20, and how far the mean surprise of a look is from
+Printed: how many true values lie inside the 95 % bounds of cells with n >= 20, and how far the mean surprise of a look is from
 its true -log2 p; "as drawn" is what the luck of the draw alone leaves, without tracking or tags. Like is held against like:
 `truth/shown.csv` has the rates of what the floor shows (looks that begin alike are one until they part), looks count as often as
-they were run, and mirror images, which the truth does not tell apart, are cells of their own. Adjusted rates need the pipeline's
+they were run, and mirror images, which the truth has as one, are cells of their own. Adjusted rates need the pipeline's
 `[season.tagging]`, from labelled games of another season: `scrim score --tables T --labels G --tagging FILE`.
 
-Labels tell what the floor showed, habits what was called: a hedge whose man is not let go is a blitz on the floor. CALLED.toml gets
+Labels say what the floor showed, habits what was called: a hedge whose player is not let go is a blitz on the floor. CALLED.toml gets
 `[season.tagging.coverage]` of the calls of this season, for the counters of another one, whose truth are calls.
 """
 
@@ -86,7 +86,7 @@ p_next = {
     (r["team_id"], r["look"]): r["p"] for r in truth("next_actions").to_dicts() if r["next_action"] == "ball_screen"
 }
 came_next = defaultdict(list)
-for row in truth("trips").filter(pl.col("next_action").is_not_null()).to_dicts():
+for row in truth("look_runs").filter(pl.col("next_action").is_not_null()).to_dicts():
     came_next[row["team_id"], row["look"]].append(row["next_action"] == "ball_screen")
 drawn, drawn_gaps = Inside(), []
 for look, hits in came_next.items():
@@ -95,8 +95,8 @@ for look, hits in came_next.items():
     drawn.add(p_next[look], *wilson(sum(hits), len(hits)))
     # The surprise of an estimator that sees the truth (Krichevsky & Trofimov's, of two outcomes).
     before = np.cumsum(hits) - hits
-    told = -np.log2((before + 0.5) / (np.arange(len(hits)) + 1))
-    surprises = [bits for n, (bits, hit) in enumerate(zip(told, hits)) if hit and n >= SEEN]
+    bits = -np.log2((before + 0.5) / (np.arange(len(hits)) + 1))
+    surprises = [bits for n, (bits, hit) in enumerate(zip(bits, hits)) if hit and n >= SEEN]
     if len(surprises) >= LEAST_N:
         drawn_gaps.append(np.mean(surprises) + np.log2(p_next[look]))
 print("looks, flow rates, as drawn:", drawn)
@@ -151,7 +151,7 @@ def next_coverage(team, coverage, result, following):
 
 
 def next_is(rows, hits, true):
-    """The same from the drawn trips: [(cell, hit)] to Wilson bounds."""
+    """The same from the drawn runs: [(cell, hit)] to Wilson bounds."""
     inside = Inside()
     for cell, n in rows.items():
         if n >= LEAST_N:
@@ -165,9 +165,9 @@ counters = table("counters").filter(
 cells = [(row, (row["team_id"], row["coverage"], row["result"], row["next"])) for row in counters.to_dicts()]
 known = [(row, cell) for row, cell in cells if {(cell[0], cell[1]), (cell[0], cell[3])} <= played.keys()]
 print("counters, next coverage, through tracking:", both((row, next_coverage(*cell)) for row, cell in known))
-trips = truth("trips").filter(pl.col("coverage_called").is_not_null() & pl.col("last_coverage").is_not_null())
+runs = truth("look_runs").filter(pl.col("coverage_called").is_not_null() & pl.col("last_coverage").is_not_null())
 n, hits = defaultdict(int), defaultdict(int)
-for row in trips.to_dicts():
+for row in runs.to_dicts():
     for following in [c for team, c in played if team == row["opponent_id"]]:
         cell = (row["opponent_id"], row["last_coverage"], row["last_result"], following)
         n[cell] += 1
@@ -175,13 +175,13 @@ for row in trips.to_dicts():
 print("counters, next coverage, as drawn:", next_is(n, hits, lambda cell: next_coverage(*cell)))
 
 if called_file:
-    told = table("screens").filter(pl.col("screen_kind") == "ball_screen")
-    told = told.join(table("coverages").select("game_id", "screen_id", "coverage"), on=["game_id", "screen_id"])
+    screens = table("screens").filter(pl.col("screen_kind") == "ball_screen")
+    screens = screens.join(table("coverages").select("game_id", "screen_id", "coverage"), on=["game_id", "screen_id"])
     of_two = defaultdict(list)
-    for row in told.to_dicts():
+    for row in screens.to_dicts():
         of_two[row["game_id"], row["period"], row["screener_id"], row["user_id"]].append(row)
     labels = pl.read_parquet(f"{games}/*/labels/screens.parquet")
-    calls = truth("trips").filter(pl.col("coverage_called").is_not_null() & pl.col("screen_id").is_not_null())
+    calls = truth("look_runs").filter(pl.col("coverage_called").is_not_null() & pl.col("screen_id").is_not_null())
     calls = calls.select("game_id", pl.col("screen_id").cast(labels.schema["screen_id"]), "coverage_called")
     read = defaultdict(lambda: defaultdict(int))
     for row in labels.join(calls, on=["game_id", "screen_id"]).to_dicts():

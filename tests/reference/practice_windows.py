@@ -60,7 +60,7 @@ def runs(values):
 
 
 def find_guards(X):
-    """For each frame and attacker the defender (index into X) who guards him: nearest to expected position over two seconds."""
+    """For each frame and attacker the defender (index into X) who guards them: nearest to expected position over two seconds."""
     cost = np.stack(
         [[length(X[:, d] - (0.62 * X[:, a] + 0.11 * X[:, 0] + 0.27 * HOOP)) for d in range(6, 11)] for a in range(1, 6)]
     )

@@ -47,7 +47,7 @@ def check_playback(page):
     page.run("document.querySelector('.opener').click()")
     first = page.run(moved)
     expect("playback does not move", page.until(f"{moved} !== {json.dumps(first)}"))
-    expect("playback is not told to run", page.run("document.querySelector('.controls button').textContent") == "Pause")
+    expect("playback does not run by itself", page.run("document.querySelector('.controls button').textContent") == "Pause")
     page.key(" ")
     expect("space does not pause", page.run("document.querySelector('.controls button').textContent") == "Play")
     at = int(page.run(instant))

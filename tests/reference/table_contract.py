@@ -1,7 +1,7 @@
 """Reads files that scrim wrote, with PyArrow and with Polars, and compares them with the data contract.
 
 In: {"root": folder, "tables": {name: rows}, "season_tables": [name, ...], "partitions": [[season, game_id or null], ...],
-"run": {...}}. Every file of a game's table holds the same rows but for their game_id and season, which its name tells. Out: {"problems":
+"run": {...}}. Every file of a game's table holds the same rows but for their game_id and season, which its name holds. Out: {"problems":
 [text, ...], "files": n, "cells": n}.
 """
 
@@ -71,8 +71,8 @@ def check_file(table, path, season, game_id, rows):
     global files, cells
     file = pq.ParquetFile(path)
     schema, metadata = file.schema_arrow, file.metadata
-    told = {} if table in run_tables else {"season": season} if table in season_tables else {"season": season, "game_id": game_id}
-    wanted_rows = [{**row, **told} for row in rows]
+    named = {} if table in run_tables else {"season": season} if table in season_tables else {"season": season, "game_id": game_id}
+    wanted_rows = [{**row, **named} for row in rows]
     names = list(contract[table])
     # The contract's quarantine names its columns from `source` on; season and game_id lead every table of a game.
     expect(path, "columns", schema.names[: len(names)], names)
@@ -97,7 +97,7 @@ def check_file(table, path, season, game_id, rows):
         # know that order yet and leaves such bounds alone; when a later one sees them, this line is to go.
         is_float = chunk.physical_type in ("FLOAT", "DOUBLE")
         expect(path, f"minimum and maximum of {name}", chunk.statistics.has_min_max, nulls < len(leaves) and not is_float)
-    for name, value in told.items():
+    for name, value in named.items():
         if value is not None:
             statistics = chunks[name].statistics
             expect(path, f"bounds of {name}", (statistics.min, statistics.max), (value, value))
@@ -146,7 +146,7 @@ def check_pruning(table, folder, partitions, rows):
             picked &= ds.field("game_id") == game_id
             expected = 1
         groups = sum(len(f.split_by_row_group(picked)) for f in dataset.get_fragments())
-        # Statistics of the one file without game ids tell nothing: PyArrow keeps it.
+        # Statistics of the one file without game ids say nothing: PyArrow keeps it.
         kept = table == "quarantine" and game_id is not None and season == "unknown"
         expect(folder, f"row groups read for {season!r}, {game_id!r}", groups in (expected, expected + kept), True)
         expect(folder, f"rows of {season!r}, {game_id!r}", dataset.count_rows(filter=picked), expected * len(rows))

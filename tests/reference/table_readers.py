@@ -93,7 +93,7 @@ def plain(value):
     return value if value is None or isinstance(value, (bool, str)) else float(value)
 
 
-def told(rows, columns):
+def values(rows, columns):
     return sorted(json.dumps([plain(row[name]) for name in columns]) for row in rows)
 
 
@@ -120,7 +120,7 @@ for reader in question["readers"]:
             wanted = wanted_type(reader, kind, has_nulls[name])
             if got != wanted:
                 problems.append(f"{table}.{name} by {reader}: type {got}, expected {wanted}")
-        if told(found, columns) != told(rows, columns):
+        if values(found, columns) != values(rows, columns):
             problems.append(f"{table} by {reader}: {len(found)} rows, not the {len(rows)} that were written")
         folders += 1
         cells += len(found) * len(columns)

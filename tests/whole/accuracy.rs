@@ -95,7 +95,7 @@ fn with_four_tracked_players_of_a_team_for_two_minutes() {
         |game| game.tracking = without_player(&game.tracking, 2, 1, 60.0..180.0),
         |_| (),
     );
-    // He is on the floor for some of that time in both games: 120 s at 25 Hz are 3000 rows.
+    // They are on the floor for some of that time in both games: 120 s at 25 Hz are 3000 rows.
     for (number, game) in (0..).zip(&played.games) {
         let whole = play_game(&unseen(0.05), number);
         assert!(whole.tracking.len() - game.tracking.len() > 1000);

@@ -62,7 +62,7 @@ pub fn play(
         pipeline: &pipeline,
         inputs: &scrim::inputs::Inputs::Here,
         stop: &std::sync::atomic::AtomicBool::new(false),
-        run: &pipeline.run_info().expect("the default pipeline is told"),
+        run: &pipeline.run_info().expect("the default pipeline can be written"),
         store: &LocalStore::new(&output),
         redo: Redo::All,
         jobs: 2,
@@ -137,7 +137,7 @@ impl Played {
         );
     }
 
-    /// Fails if more than `most` of the scripted hard negatives fired, or there are too few to tell.
+    /// Fails if more than `most` of the scripted hard negatives fired, or there are too few to know.
     pub fn assert_negatives_silent(&self, most: usize) {
         let (fired, all) = self.fired_negatives();
         assert!(all >= 35, "only {all} hard negatives");

@@ -1,5 +1,5 @@
 //! The simulator's ball in free flight against g = 9.80665 m/s², the standard acceleration of free fall (3rd General
-//! Conference on Weights and Measures, 1901, resolution 2; ISO 80000-3), seen from outside: in the tracking it tells.
+//! Conference on Weights and Measures, 1901, resolution 2; ISO 80000-3), seen from outside: in its tracking.
 
 use scrim_practice::{Faults, PracticeParams, TimeStamps, play_game};
 
@@ -12,14 +12,14 @@ const NOTHING_TOUCHES_M: f64 = 3.3;
 type Spot = [f64; 3];
 
 /// The ball's flights above [`NOTHING_TOUCHES_M`], frame by frame, of at least five frames, that come down at a hoop. A high
-/// pass is none of them: it is led to the receiver's hands, wherever he runs.
+/// pass is none of them: it is led to the receiver's hands, wherever they run.
 fn flights(params: &PracticeParams) -> Vec<Vec<Spot>> {
     let game = play_game(params, 0);
     let tracking = &game.tracking;
     let mut flights: Vec<Vec<Spot>> = Vec::new();
     let mut last: Option<(u8, f64)> = None;
     for row in (0..tracking.len()).filter(|row| tracking.player[*row].is_none()) {
-        let z_m = f64::from(tracking.z_m[row].expect("the height of the ball is told"));
+        let z_m = f64::from(tracking.z_m[row].expect("the height of the ball is known"));
         if z_m < NOTHING_TOUCHES_M {
             last = None;
             continue;
@@ -41,7 +41,7 @@ fn flights(params: &PracticeParams) -> Vec<Vec<Spot>> {
     flights
 }
 
-/// The tracking tells millimetres: half of one is lost at most.
+/// The tracking holds millimetres: half of one is lost at most.
 const ROUNDING_M: f64 = 0.5e-3;
 
 /// The values less the straight line that fits them best.
@@ -88,21 +88,21 @@ fn nothing_but_gravity_bends_a_shot() {
                 .collect();
             let fall_m = less_their_line(&fall_m);
             for (axis, gravity_mps2) in [0.0, 0.0, STANDARD_GRAVITY_MPS2].into_iter().enumerate() {
-                let told_m: Vec<f64> = flight.iter().map(|spot| spot[axis]).collect();
-                let told_m = less_their_line(&told_m);
+                let height_m: Vec<f64> = flight.iter().map(|spot| spot[axis]).collect();
+                let height_m = less_their_line(&height_m);
                 // Rounding moves a sample by half a millimetre, and the fitted line by no more than that.
-                for (told, fall) in told_m.iter().zip(&fall_m) {
-                    let off_m = told - gravity_mps2 * fall;
+                for (height, fall) in height_m.iter().zip(&fall_m) {
+                    let off_m = height - gravity_mps2 * fall;
                     assert!(
                         off_m.abs() < 2.0 * ROUNDING_M,
                         "axis {axis} at {hz} Hz: {off_m} m off in {flight:?}"
                     );
                 }
                 if gravity_mps2 > 0.0 {
-                    product += told_m
+                    product += height_m
                         .iter()
                         .zip(&fall_m)
-                        .map(|(told, fall)| told * fall)
+                        .map(|(height, fall)| height * fall)
                         .sum::<f64>();
                     weight += fall_m.iter().map(|fall| fall * fall).sum::<f64>();
                 }
@@ -116,7 +116,7 @@ fn nothing_but_gravity_bends_a_shot() {
         );
         assert!(
             error_mps2 < 1e-3 * STANDARD_GRAVITY_MPS2,
-            "too little flight to tell: ± {error_mps2}"
+            "too little flight to know: ± {error_mps2}"
         );
         assert!(
             (gravity_mps2 - STANDARD_GRAVITY_MPS2).abs() < 4.0 * error_mps2,

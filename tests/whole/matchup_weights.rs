@@ -17,6 +17,6 @@ fn each_weight_moves_the_defender_by_its_share() {
     // One thing 10 m out, the others at the hoop: the defender stands 10 m times that thing's weight out.
     assert!((canonical_position(far, hoop).x_m - 6.2).abs() < 1e-5);
     assert!((canonical_position(hoop, far).x_m - 1.1).abs() < 1e-5);
-    // Attacker and ball both 10 m out: the hoop holds him back by 2.7 m.
+    // Attacker and ball both 10 m out: the hoop holds the defender back by 2.7 m.
     assert!((canonical_position(far, far).x_m - (10.0 - 2.7)).abs() < 1e-5);
 }

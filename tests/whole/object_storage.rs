@@ -390,7 +390,7 @@ fn side_by_side(requests: &[usize], done_at: impl Fn(usize) + Sync) {
     }
 }
 
-/// Some of the numbers from 1 on, the first and the last among them; all when the long form is asked for.
+/// Some of the numbers from 1 on, the first and the last among them; all in the long form.
 fn chosen(requests: usize, some: usize) -> Vec<usize> {
     assert!(requests > some, "{requests} requests are no run");
     if std::env::var("SCRIM_FAULTS").is_ok_and(|text| text == "all") {

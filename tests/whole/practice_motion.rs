@@ -1,4 +1,4 @@
-//! Whether practice games move as real people do, told by a classifier (`tests/reference/practice_motion.py`).
+//! Whether practice games move as real people do, judged by a classifier (`tests/reference/practice_motion.py`).
 //!
 //! The feature table of the practice side is committed; the real side is read where it is there, and left out with a word where
 //! it is not. After a change of the simulator that was looked at, `SCRIM_WRITE_GOLDEN=1` writes the table again.
@@ -66,7 +66,7 @@ fn left_out() {
 }
 
 #[test]
-fn practice_games_have_the_committed_motion_and_a_classifier_tells_them_from_real_ones_no_better_than_so_far()
+fn practice_games_have_the_committed_motion_and_a_classifier_knows_them_from_real_ones_no_better_than_so_far()
 {
     let dir = tempfile::tempdir().expect("a temporary folder");
     let params = PracticeParams {

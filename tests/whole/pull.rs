@@ -20,22 +20,25 @@ use crate::chain::unseen;
 use crate::sequence::Sequence;
 
 /// Samples, and what the season makes of them.
-struct Told {
+struct Measured {
     samples: Vec<PullSampleRow>,
     pull: Vec<PullRow>,
 }
 
-impl Told {
+impl Measured {
     fn of(&self, player: &str, measure: PullMeasure) -> &PullRow {
-        let is_his = |row: &&PullRow| {
+        let is_theirs = |row: &&PullRow| {
             row.subject == PullSubject::Player && row.key.as_deref() == Some(player) && row.measure == measure
         };
-        self.pull.iter().find(is_his).expect("he moved and stood")
+        self.pull
+            .iter()
+            .find(is_theirs)
+            .expect("the player moved and stood")
     }
 }
 
 /// Runs the games through the chain and makes their season's pull.
-fn tell(games: &[PracticeGame]) -> Told {
+fn measure(games: &[PracticeGame]) -> Measured {
     let folder = tempfile::tempdir().expect("a folder for the test");
     let (input, output) = (folder.path().join("in"), folder.path().join("out"));
     for game in games {
@@ -48,7 +51,7 @@ fn tell(games: &[PracticeGame]) -> Told {
     };
     let samples = Mutex::new(BTreeMap::new());
     let store = LocalStore::new(&output);
-    let run = pipeline.run_info().expect("the pipeline is told");
+    let run = pipeline.run_info().expect("the pipeline can be written");
     let plan = RunPlan {
         pipeline: &pipeline,
         inputs: &scrim::inputs::Inputs::Here,
@@ -81,7 +84,7 @@ fn tell(games: &[PracticeGame]) -> Told {
     };
     do_seasons(&plan).expect("there are threads");
     let bytes = std::fs::read(output.join(season_path(Some(&season), PullRow::TABLE)));
-    Told {
+    Measured {
         samples: samples
             .into_inner()
             .expect("no run broke")
@@ -108,7 +111,7 @@ fn games() -> Vec<PracticeGame> {
 const DRAWN_M: f32 = 0.5;
 const COMING_S: f64 = 0.3;
 
-/// While `star`'s team attacks and he moves, every opponent is drawn toward him, but for the one who is nearest to him and the one
+/// While `star`'s team attacks and `star` moves, every opponent is drawn toward them, but for the nearest one and the one
 /// who is nearest to the ball.
 fn draw_help(game: &mut PracticeGame, star: u8) {
     let team = game.players[usize::from(star)].team_id.clone();
@@ -138,7 +141,7 @@ fn draw_help(game: &mut PracticeGame, star: u8) {
             .find(|&row| (tracking.period[row], tracking.t_s[row]) != (period, t_s))
             .unwrap_or(tracking.len());
         let near = |offset_s: f64| way.get(&instant(period, t_s + offset_s));
-        // His speed over half a second each way.
+        // The star's speed over half a second each way.
         let speed_mps = near(-0.48)
             .zip(near(0.48))
             .map_or(0.0, |(a, b)| (a.0 - b.0).hypot(a.1 - b.1) / 0.96);
@@ -186,10 +189,10 @@ fn instant(period: u8, t_s: f64) -> (u8, i64) {
     (period, (t_s * 100.0).round() as i64)
 }
 
-/// Of each team the player who tells most of other defenders, if he tells of enough possessions, in every game that he is in: the
-/// game's place, and his in it.
-fn stars(games: &[PracticeGame], plain: &Told) -> Vec<(usize, u8)> {
-    let tells = |id: &str| {
+/// Of each team the player with most possessions with a measure of other defenders, if enough, in every game that they are in: the
+/// game's place, and theirs in it.
+fn stars(games: &[PracticeGame], plain: &Measured) -> Vec<(usize, u8)> {
+    let counted = |id: &str| {
         plain
             .pull
             .iter()
@@ -198,12 +201,12 @@ fn stars(games: &[PracticeGame], plain: &Told) -> Vec<(usize, u8)> {
     };
     let mut best: BTreeMap<&str, (u32, &str)> = BTreeMap::new();
     for player in games.iter().flat_map(|game| &game.players) {
-        let this = (tells(&player.player_id), player.player_id.as_ref());
+        let this = (counted(&player.player_id), player.player_id.as_ref());
         let most = best.entry(player.team_id.as_ref()).or_insert(this);
         *most = this.max(*most);
     }
-    // Teams that play once have nobody of whom enough is told.
-    let is_star = |id: &str| best.values().any(|(told, star)| *star == id && *told >= 20);
+    // Teams that play once have nobody with enough of them.
+    let is_star = |id: &str| best.values().any(|(count, star)| *star == id && *count >= 20);
     let of_game = |(number, game): (usize, &PracticeGame)| {
         let players = game.players.iter().enumerate();
         let stars = players.filter(|(_, player)| is_star(&player.player_id));
@@ -215,13 +218,13 @@ fn stars(games: &[PracticeGame], plain: &Told) -> Vec<(usize, u8)> {
 #[test]
 fn help_put_there_is_found_where_it_was_put_and_nowhere_else() {
     let games = games();
-    let plain = tell(&games);
+    let plain = measure(&games);
     let stars = stars(&games, &plain);
     let mut drawn = games.clone();
     for &(number, star) in &stars {
         draw_help(&mut drawn[number], star);
     }
-    let drawn = tell(&drawn);
+    let drawn = measure(&drawn);
     let id_of =
         |&(number, star): &(usize, u8)| games[number].players[usize::from(star)].player_id.to_string();
     let ids: BTreeSet<String> = stars.iter().map(id_of).collect();
@@ -236,12 +239,12 @@ fn help_put_there_is_found_where_it_was_put_and_nowhere_else() {
         // and 0.42.
         let toward_m = change_m(PullMeasure::OtherDefendersToward);
         assert!((0.3..=0.5).contains(&toward_m), "{id}: {toward_m}");
-        // His own defender stays as he was, but for noise in who is matched with whom.
+        // The star's own defender stays, but for noise in who is matched with whom.
         assert!(change_m(PullMeasure::OwnDefender).abs() < 0.05, "{id}");
     }
-    let others_m = |told: &Told, measure| {
+    let others_m = |measured: &Measured, measure| {
         let mut sums = (0.0, 0.0);
-        for row in &told.pull {
+        for row in &measured.pull {
             let is_star = row.key.as_ref().is_some_and(|key| ids.contains(key.as_str()));
             if row.subject == PullSubject::Player && row.measure == measure && !is_star {
                 sums.0 += row.weight_s * f64::from(row.change_m);
@@ -251,10 +254,10 @@ fn help_put_there_is_found_where_it_was_put_and_nowhere_else() {
         sums.0 / sums.1
     };
     for measure in [PullMeasure::OtherDefenders, PullMeasure::OtherDefendersToward] {
-        // Nobody in a practice game helps off a man because another moves: measured −0.001 and 0.013 ...
+        // Nobody in a practice game helps off a player because another moves: measured −0.001 and 0.013 ...
         let before_m = others_m(&plain, measure);
         assert!(before_m.abs() < 0.04, "{measure}: {before_m}");
-        // ... and what is drawn by one man does not pass for his team-mates' doing: −0.006 and 0.007.
+        // ... and what is drawn by one player does not pass for the team-mates' doing: −0.006 and 0.007.
         let after_m = others_m(&drawn, measure);
         assert!(
             (after_m - before_m).abs() < 0.04,
@@ -265,10 +268,10 @@ fn help_put_there_is_found_where_it_was_put_and_nowhere_else() {
 
 #[test]
 fn with_moving_and_standing_exchanged_by_lot_intervals_hold_nothing() {
-    let told = tell(&games());
+    let measured = measure(&games());
     let mut sequence = Sequence::new(5);
     for measure in PullMeasure::ALL {
-        let parts: Vec<RatioPart> = told
+        let parts: Vec<RatioPart> = measured
             .samples
             .iter()
             .filter_map(|sample| {

@@ -24,7 +24,7 @@ pub fn ask<Answer: DeserializeOwned>(script: &str, question: &Value) -> Answer {
         .spawn()
         .unwrap_or_else(|error| panic!("SCRIM_PYTHON={}: cannot be started: {error}", python.display()));
     // Every script reads its whole input before it writes a word, so neither side waits for the other. A script that
-    // ended early closes the pipe; what it said on stderr tells more than the broken pipe does.
+    // ended early closes the pipe; what it said on stderr says more than the broken pipe does.
     let written = child
         .stdin
         .take()
@@ -33,13 +33,13 @@ pub fn ask<Answer: DeserializeOwned>(script: &str, question: &Value) -> Answer {
     let output = child
         .wait_with_output()
         .expect("a child that was started can be waited for");
-    let told = String::from_utf8_lossy(&output.stderr);
+    let stderr = String::from_utf8_lossy(&output.stderr);
     assert!(
         output.status.success(),
-        "{script} failed ({}):\n{told}",
+        "{script} failed ({}):\n{stderr}",
         output.status
     );
-    written.unwrap_or_else(|error| panic!("{script} did not read its input ({error}):\n{told}"));
+    written.unwrap_or_else(|error| panic!("{script} did not read its input ({error}):\n{stderr}"));
     serde_json::from_slice(&output.stdout).unwrap_or_else(|error| {
         panic!(
             "{script} answered no such JSON ({error}): {}",

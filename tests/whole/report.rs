@@ -161,9 +161,9 @@ fn clip_lists_say_the_same_in_every_form() {
     // Every clip's beginning is the same in all three, to the hundredth.
     for row in &read.csv {
         let is_it = |clip: &&&Value| {
-            let told = &clip["metadata"];
-            let number = |key: &str| told[key].to_string();
-            told["game_id"] == row["game_id"].as_str() && number("screen_id") == row["screen_id"]
+            let metadata = &clip["metadata"];
+            let number = |key: &str| metadata[key].to_string();
+            metadata["game_id"] == row["game_id"].as_str() && number("screen_id") == row["screen_id"]
         };
         let clip = timeline.iter().find(is_it).unwrap();
         let in_video = !row["video_start_s"].is_empty();

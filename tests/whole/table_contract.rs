@@ -124,7 +124,7 @@ struct Answer {
     cells: usize,
 }
 
-/// Every table of every game, season and run of the samples, written; and what scripts are asked of it.
+/// Every table of every game, season and run of the samples, written; and the questions for the scripts.
 struct Written {
     folder: TempDir,
     question: Value,

@@ -5,6 +5,7 @@
 //! - `approach`: candidates, instants at which two attackers come nearest to each other;
 //! - `four`: who plays which part in a candidate;
 //! - `declare`, `evidence`: what the four do around that instant;
+//! - `ending`: when a screen is over, and which way the user goes;
 //! - `parting`: when user and screener go from each other;
 //! - `models`: how sure it is that this is a screen, and what became of it, by models that are data;
 //! - `correction`: what `scrim tune` fits on top of them to a user's labels;
@@ -18,6 +19,7 @@ mod approach;
 mod common;
 mod correction;
 pub(crate) mod declare;
+mod ending;
 mod evidence;
 mod four;
 mod link;
@@ -46,39 +48,7 @@ pub use off_ball::{
 };
 pub use on_ball::{PairCandidate, ball_screen_candidates, find_ball_screens, use_after_approach_s};
 pub use params::ScreenParams;
-pub(crate) use params::{END_AFTER_USE_S, END_APART_M};
 pub use rows::screen_rows;
-
-use scrim_floor::{AttackFrame, Point};
-use scrim_play::Scene;
-
-/// When a screen used at scene frame `at` is over: both (user and screener) are farther than `apart_m` from its spot, or
-/// `after_use_s` have gone.
-pub(crate) fn end_frame(
-    scene: &Scene,
-    both: [usize; 2],
-    spot: Point<AttackFrame>,
-    at: usize,
-    after_use_s: f32,
-    apart_m: f32,
-) -> usize {
-    let latest = (at + scene.frames_in(after_use_s)).min(scene.frames.saturating_sub(1));
-    let is_away = |k: usize| {
-        both.iter()
-            .all(|&place| scene.attackers[place].at(k).distance_m(spot) > apart_m)
-    };
-    (at..latest).find(|&k| is_away(k)).unwrap_or(latest)
-}
-
-/// The user's path after scene frame `k` against the direction to the hoop, degrees; `None` where it is not seen.
-pub(crate) fn path_angle_deg(scene: &Scene, user: usize, k: usize) -> Option<f32> {
-    let u = &scene.attackers[user];
-    let later = (k + scene.frames_in(PATH_S)).min(scene.frames.checked_sub(1)?);
-    (u.at(later) - u.at(k)).angle_to_deg(Point::origin() - u.at(k))
-}
-
-/// The user's path is looked at this long after the use, s.
-const PATH_S: f32 = 0.8;
 
 #[cfg(test)]
 pub(crate) mod tests;

@@ -58,7 +58,7 @@ pub enum CourtError {
         "no court is called `{found}`; known are fiba, nba and ncaa, or give a court's measures in metres"
     )]
     UnknownName {
-        /// The name asked for.
+        /// The name given.
         found: String,
     },
 }

@@ -102,6 +102,57 @@ pub fn check_either(section: &str, key: &str, found: &str, values: &[&str]) -> R
     Err(ParameterError::new(section, key, &found, expected))
 }
 
+/// What the numbers of a list may be: within bounds, and in order.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ordered {
+    bounds: RangeInclusive<f64>,
+    /// "above" where no number may be above the one before, or "below".
+    than: &'static str,
+}
+
+/// Numbers of which none is above the one before.
+pub const fn falling(bounds: RangeInclusive<f64>) -> Ordered {
+    Ordered {
+        bounds,
+        than: "above",
+    }
+}
+
+/// Numbers of which none is below the one before.
+pub const fn rising(bounds: RangeInclusive<f64>) -> Ordered {
+    Ordered {
+        bounds,
+        than: "below",
+    }
+}
+
+impl Ordered {
+    fn text(&self, count: usize) -> String {
+        let (least, most) = (self.bounds.start(), self.bounds.end());
+        format!(
+            "{count} numbers from {least} to {most}, none {} the one before",
+            self.than
+        )
+    }
+
+    /// Checks the numbers of a list.
+    ///
+    /// # Errors
+    /// [`ParameterError`].
+    pub fn check(&self, section: &str, key: &str, found: &[f64]) -> Result<(), ParameterError> {
+        let in_order = found.is_sorted_by(|a, b| if self.than == "above" { a >= b } else { a <= b });
+        if in_order && found.iter().all(|number| self.bounds.contains(number)) {
+            return Ok(());
+        }
+        Err(ParameterError::new(
+            section,
+            key,
+            &format!("{found:?}"),
+            self.text(found.len()),
+        ))
+    }
+}
+
 /// Ends of names, and the units that they say.
 const UNITS: [(&str, &str); 8] = [
     ("_per_s", "1/s"),
@@ -126,6 +177,7 @@ pub fn unit_of(key: &str) -> &'static str {
 ///
 /// Each key is one of
 /// - a number: `name: type = default, in least..=most;`
+/// - a list of numbers in order: `name: [f64; 3] = default, list falling(least..=most);`, or [`rising`]
 /// - a choice whose type refuses what it cannot be: `name: type = default, words "what it may be";`
 /// - a string that is one of some: `name: String = default, either ["one", "other"];`
 /// - a section of its own: `name: type;`
@@ -210,8 +262,10 @@ macro_rules! parameters {
     (@check $self:ident, $section:ident, $key:ident, $type:ty, in $bounds:expr) => {
         $crate::parameter::check_bounds($section, stringify!($key), $self.$key, $bounds)?
     };
+    (@check $self:ident, $section:ident, $key:ident, $type:ty, list $ordered:expr) => {
+        $ordered.check($section, stringify!($key), &$self.$key)?
+    };
     (@check $self:ident, $section:ident, $key:ident, $type:ty, words $values:expr) => {};
-
     (@check $self:ident, $section:ident, $key:ident, $type:ty, either $values:expr) => {
         $crate::parameter::check_either($section, stringify!($key), &$self.$key, &$values)?
     };
@@ -223,6 +277,11 @@ macro_rules! parameters {
         $list.push($crate::parameter::number(
             $section, stringify!($key), $meaning, &{ let bounds: ::std::ops::RangeInclusive<$type> = $bounds; bounds },
             $crate::parameters!(@source $($source)?),
+        ))
+    };
+    (@list $section:ident, $list:ident, $key:ident, $type:ty, $meaning:expr, list $ordered:expr, [$($source:literal)?]) => {
+        $list.push($crate::parameter::list(
+            $section, stringify!($key), $meaning, <$type>::default().len(), &$ordered, $crate::parameters!(@source $($source)?),
         ))
     };
     (@list $section:ident, $list:ident, $key:ident, $type:ty, $meaning:expr, words $values:expr, [$($source:literal)?]) => {
@@ -258,6 +317,21 @@ pub fn number<T: Display>(
     }
 }
 
+/// The entry of a list of numbers; [`parameters!`](crate::parameters) calls this.
+pub fn list(
+    section: &str,
+    key: &str,
+    meaning: &str,
+    count: usize,
+    ordered: &Ordered,
+    source: &'static str,
+) -> Parameter {
+    Parameter {
+        values: ordered.text(count),
+        ..number(section, key, meaning, &ordered.bounds, source)
+    }
+}
+
 /// A choice's entry in the list; [`parameters!`](crate::parameters) calls this.
 pub fn words(section: &str, key: &str, meaning: &str, values: &str, source: &'static str) -> Parameter {
     Parameter {
@@ -285,99 +359,4 @@ pub fn fitted(section: &str, meaning: &str) -> Parameter {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    parameters! {
-        /// How far somebody goes.
-        pub struct Walk {
-            /// Length of a step,
-            /// on the level.
-            step_m: f32 = 0.7, in 0.1..=2.0, source "measured";
-            /// How many.
-            steps: u32 = 10, in 1..=1000;
-            /// Where to.
-            to: String = "home".into(), either ["home", "away"];
-            /// In what weather.
-            weather: Weather;
-        }
-    }
-
-    parameters! {
-        constant;
-        /// The weather.
-        pub struct Weather {
-            /// Share of the way in the rain.
-            wet_share: f64 = 0.25, in 0.0..=1.0;
-        }
-    }
-
-    fn refused(walk: &Walk) -> String {
-        walk.check_in("walk").unwrap_err().to_string()
-    }
-
-    #[test]
-    fn defaults_are_within_their_bounds_and_bounds_may_be_reached() {
-        assert_eq!(Walk::default().check_in(""), Ok(()));
-        assert_eq!(Weather::DEFAULT, Weather::default());
-        for step_m in [0.1, 2.0] {
-            let walk = Walk {
-                step_m,
-                ..Walk::default()
-            };
-            assert_eq!(walk.check_in(""), Ok(()));
-        }
-    }
-
-    #[test]
-    fn a_value_out_of_bounds_is_refused_with_its_whole_key_itself_and_the_bounds() {
-        let mut walk = Walk {
-            steps: 0,
-            ..Walk::default()
-        };
-        assert_eq!(
-            refused(&walk),
-            "parameter `walk.steps` is 0; it must be from 1 to 1000"
-        );
-        walk = Walk::default();
-        walk.weather.wet_share = -0.5;
-        assert_eq!(
-            refused(&walk),
-            "parameter `walk.weather.wet_share` is -0.5; it must be from 0 to 1"
-        );
-        walk.weather.wet_share = f64::NAN;
-        assert!(refused(&walk).contains("is NaN"));
-        walk.to = "nowhere".into();
-        assert_eq!(
-            refused(&walk),
-            "parameter `walk.to` is nowhere; it must be one of home, away"
-        );
-    }
-
-    #[test]
-    fn the_list_has_every_key_with_unit_bounds_meaning_and_source() {
-        let mut list = Vec::new();
-        Walk::list_in("walk", &mut list);
-        let keys: Vec<&str> = list.iter().map(|parameter| parameter.key.as_str()).collect();
-        assert_eq!(
-            keys,
-            ["walk.step_m", "walk.steps", "walk.to", "walk.weather.wet_share"]
-        );
-        let step = &list[0];
-        assert_eq!(
-            (
-                step.unit,
-                step.values.as_str(),
-                step.meaning.as_str(),
-                step.source
-            ),
-            ("m", "0.1 to 2", "Length of a step, on the level.", "measured")
-        );
-        assert_eq!(step.bounds, Some((0.1, 2.0)));
-        assert_eq!(
-            (list[2].values.as_str(), list[2].source),
-            ("home, away", COMMON_PRACTICE)
-        );
-        assert_eq!(list[3].unit, "share of 1");
-    }
-}
+mod tests;

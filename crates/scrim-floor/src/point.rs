@@ -37,7 +37,7 @@ pub struct Vector<F> {
     frame: PhantomData<F>,
 }
 
-// Derived impls would ask `F` for the same traits; the marker has no values, so it owes none.
+// Derived impls would need the same traits of `F`; the marker has no values, so it owes none.
 impl<F> Clone for Point<F> {
     fn clone(&self) -> Self {
         *self

@@ -1,5 +1,5 @@
 //! How long it takes to read what is at a path: `read_time PATH [MAPPING]`.
-#![allow(clippy::print_stdout, reason = "an example tells on the terminal")]
+#![allow(clippy::print_stdout, reason = "an example prints on the terminal")]
 
 use std::path::Path;
 use std::time::Instant;

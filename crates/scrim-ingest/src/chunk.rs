@@ -12,9 +12,9 @@ pub(crate) enum ReadAs {
     Id,
     /// A number.
     Number,
-    /// Seconds told as `mm:ss.s` (also `h:mm:ss.s`, or plain seconds).
+    /// Seconds written as `mm:ss.s` (also `h:mm:ss.s`, or plain seconds).
     Clock,
-    /// Seconds since 1970 told as an ISO 8601 date and time.
+    /// Seconds since 1970 written as an ISO 8601 date and time.
     Iso,
 }
 
@@ -68,7 +68,7 @@ pub(crate) struct Chunk<'t> {
     pub rows: usize,
     /// Each row's number in its file, ascending.
     pub numbers: RowNumbers<'t>,
-    /// The wanted columns, in the order in which they were asked for.
+    /// The wanted columns, in the order in which they were wanted.
     pub columns: &'t [Cells],
     /// Rows (ascending) that are no rows of this table at all, and why.
     pub broken: &'t [(u32, String)],

@@ -1,4 +1,4 @@
-//! Times told as text: clocks and ISO 8601 dates with a time.
+//! Times written as text: clocks and ISO 8601 dates with a time.
 
 use chrono::NaiveDate;
 

@@ -3,6 +3,7 @@
 
 mod cells;
 mod ipc;
+mod limits;
 mod page_claims;
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -21,21 +22,11 @@ use crate::chunk::{Cells, Chunk, Each, RawRows, ReadAs, RowNumbers, Table, Wante
 use crate::mapping::Format;
 use crate::names::Names;
 use crate::open_file::open_file;
-use crate::side_tables::{TextRow, TextRows};
+use crate::text_rows::{TextRow, TextRows};
 use page_claims::check_pages;
 
 /// Rows a chunk: as many as keep the cost of a chunk low, and its buffers so small that they are used again.
 const CHUNK_ROWS: usize = 8192;
-
-/// A record batch, or a page of Parquet, is held as a whole; one of more bytes than this is refused. A game of 1.24 million
-/// rows in one batch has about 80 MB.
-const MAX_BATCH_BYTES: u64 = 1 << 30;
-/// A byte of an LZ4 block lengthens a run by at most 255 bytes (LZ4 block format, "Literals" and "Matches").
-const LZ4_UNPACKS: u64 = 255;
-/// Four bytes of Zstandard stand for at most a block of 128 KiB (RFC 8878, 3.1.1.2: RLE blocks and Block_Maximum_Size).
-const ZSTD_UNPACKS: u64 = 128 * 1024 / 4;
-/// What the shortest frame may unpack to beyond that, bytes.
-const SLACK_BYTES: u64 = 64 * 1024;
 
 type Batches = Box<dyn Iterator<Item = Result<RecordBatch, ArrowError>>>;
 
@@ -240,21 +231,21 @@ impl RawRows for BatchRows {
     }
 
     fn row(&self, row: usize) -> String {
-        told_row(&self.batch, row)
+        row_text(&self.batch, row)
     }
 }
 
-fn told_row(batch: &RecordBatch, row: usize) -> String {
-    let mut told = String::new();
+fn row_text(batch: &RecordBatch, row: usize) -> String {
+    let mut text = String::new();
     for (field, column) in batch.schema().fields().iter().zip(batch.columns()) {
-        if !told.is_empty() {
-            told.push(',');
+        if !text.is_empty() {
+            text.push(',');
         }
-        told.push_str(field.name());
-        told.push('=');
-        told.push_str(&array_value_to_string(column, row).unwrap_or_default());
+        text.push_str(field.name());
+        text.push('=');
+        text.push_str(&array_value_to_string(column, row).unwrap_or_default());
     }
-    told
+    text
 }
 
 /// All rows of a small table, as text, with their numbers; for side tables.

@@ -12,7 +12,7 @@ use crate::input::Input;
 use crate::mapping::TextMapping;
 use crate::names::{NO_NAME, Names};
 use crate::numbers::parse_number;
-use crate::side_tables::{TextRow, TextRows};
+use crate::text_rows::{TextRow, TextRows};
 use records::{CellPlaces, Place, Records};
 
 /// Rows a chunk, at most.
@@ -35,7 +35,7 @@ impl DelimitedFile {
     pub(crate) fn open(mut input: Input, text: &TextMapping) -> Result<Self, IngestError> {
         let head = input.reader.fill_buf().unwrap_or_default();
         let delimiter = match text.delimiter {
-            Some(told) => told as u8,
+            Some(text) => text as u8,
             None => likely_delimiter(head),
         };
         let mut file = Self {
@@ -133,14 +133,14 @@ impl RawRows for RecordRows {
 
     fn row(&self, row: usize) -> String {
         let cells = self.records.split(&self.rows[row]);
-        let mut told = String::new();
+        let mut text = String::new();
         for (i, cell) in cells.cells(self.records.text()).enumerate() {
             if i > 0 {
-                told.push(char::from(self.records.delimiter()));
+                text.push(char::from(self.records.delimiter()));
             }
-            told.push_str(&String::from_utf8_lossy(cell));
+            text.push_str(&String::from_utf8_lossy(cell));
         }
-        told
+        text
     }
 }
 
@@ -268,7 +268,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_header_tells_the_delimiter() {
+    fn the_header_shows_the_delimiter() {
         assert_eq!(likely_delimiter(b"a,b,c\n1;2;3;4;5"), b',');
         assert_eq!(likely_delimiter(b"a;b;\"c,d,e,f\"\n"), b';');
         assert_eq!(likely_delimiter(b"a\tb\n"), b'\t');

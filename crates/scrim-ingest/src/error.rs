@@ -89,7 +89,7 @@ pub enum IngestError {
         path: PathBuf,
         /// The format found.
         format: &'static str,
-        /// The form asked for.
+        /// The form that the mapping names.
         form: &'static str,
         /// What would do.
         fix: &'static str,
@@ -356,15 +356,15 @@ pub enum IngestError {
 }
 
 /// The error and its causes, in one line.
-pub(crate) fn told_with_causes(error: &dyn std::error::Error) -> String {
-    let mut told = error.to_string();
+pub(crate) fn with_causes(error: &dyn std::error::Error) -> String {
+    let mut text = error.to_string();
     let mut cause = error.source();
     while let Some(next) = cause {
-        told.push_str(": ");
-        told.push_str(next.to_string().trim_end());
+        text.push_str(": ");
+        text.push_str(next.to_string().trim_end());
         cause = next.source();
     }
-    told
+    text
 }
 
 #[cfg(test)]

@@ -1,26 +1,24 @@
 //! A game's samples while its rows come in, kept compactly (24 bytes a row), and the raw game made of them.
 
+mod line_up;
 mod origins;
+mod period;
 mod track;
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use scrim_tables::tags::RefusalReason;
-use scrim_tracks::{ClockSample, Player, RawPeriod, RawTrack, TeamSlot};
+use scrim_tracks::ClockSample;
 
-use crate::mapping::CountsFrom;
 use crate::names::{NameIx, Names};
+pub(crate) use line_up::line_up;
 use origins::Origins;
+pub(crate) use period::FinishRules;
+use period::{BuiltPeriod, OpenPeriod};
 use track::OpenTrack;
 
-/// An instant farther than this from its period's middle one is refused, s on the real clock.
-const MAX_FROM_MIDDLE_S: f64 = 7200.0;
-/// Times that count from the period's first frame are kept as told when the first one found is not later than this (the
-/// frames before it are taken as lost); otherwise the first one found becomes 0, s.
-const MAX_FIRST_INSTANT_S: f64 = 5.0;
-
-/// So many pairs of team and player are taken at most: enough to tell that it is too many for a game, and few enough
+/// So many pairs of team and player are taken at most: enough to know that it is too many for a game, and few enough
 /// that a column taken for players by mistake does not fill the memory.
 pub(crate) const MAX_ENTITIES: usize = 1000;
 
@@ -28,7 +26,7 @@ pub(crate) const MAX_ENTITIES: usize = 1000;
 /// source with more has so many games that a list for each would cost more than their rows.
 const DENSE: usize = 8192;
 
-/// What one row tells.
+/// What one row gives.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Sample {
     pub period: u8,
@@ -60,37 +58,18 @@ pub(crate) struct LateRefusal {
     pub detail: Arc<str>,
 }
 
-/// How times are told, and what is refused.
-#[derive(Debug, Clone)]
-pub(crate) struct FinishRules {
-    /// Units of time a second.
-    pub time_per_s: f64,
-    pub counts_from: CountsFrom,
-    /// The game's two teams, home first, by a side table.
-    pub home_away: Option<[NameIx; 2]>,
-}
-
 /// The samples of one game.
 #[derive(Debug, Default)]
 pub(crate) struct GameBuilder {
     periods: Vec<OpenPeriod>,
     current: usize,
-    /// Each pair of team and player that was told, in order of appearance.
+    /// Each pair of team and player that was seen, in order of appearance.
     entities: Vec<(NameIx, NameIx)>,
     /// For each player whose number among names is below [`DENSE`]: their first entity and 1, or 0.
     first_entity: Vec<u32>,
     other_entities: HashMap<(NameIx, NameIx), usize>,
     samples: u32,
     origins: Origins,
-}
-
-#[derive(Debug, Default)]
-struct OpenPeriod {
-    number: u8,
-    clocks: Vec<ClockSample>,
-    ball: OpenTrack,
-    tracks: Vec<OpenTrack>,
-    refused: u32,
 }
 
 /// What the builder makes of its samples.
@@ -102,15 +81,6 @@ pub(crate) struct Built {
     pub entities: Vec<Option<(NameIx, NameIx)>>,
     pub periods: Vec<BuiltPeriod>,
     pub late: Vec<LateRefusal>,
-}
-
-pub(crate) struct BuiltPeriod {
-    /// Without the players.
-    pub raw: RawPeriod,
-    /// The players' tracks, each with its entity.
-    pub players: Vec<(usize, RawTrack<()>)>,
-    /// The source's time that became 0, in its own unit.
-    pub zero: f64,
 }
 
 impl GameBuilder {
@@ -221,12 +191,12 @@ impl GameBuilder {
         }
         let clocks = &mut self.periods[at].clocks;
         let same = |a: f32, b: f32| a == b || (a.is_nan() && b.is_nan());
-        let told = clocks.last().is_some_and(|last| {
+        let is_known = clocks.last().is_some_and(|last| {
             last.t_s == sample.time
                 && same(last.game_clock_s, game_clock_s)
                 && same(last.shot_clock_s, shot_clock_s)
         });
-        if !told {
+        if !is_known {
             clocks.push(ClockSample {
                 t_s: sample.time,
                 game_clock_s,
@@ -235,7 +205,7 @@ impl GameBuilder {
         }
     }
 
-    /// Sorts, drops repeats, finds teams and players. `on_roster` tells whether a side table has a player in a team.
+    /// Sorts, drops repeats, finds teams and players. `on_roster`: whether a side table has a player in a team.
     pub(crate) fn finish(
         self,
         names: &Names,
@@ -273,8 +243,12 @@ impl GameBuilder {
                 let rank = |other: usize| {
                     let (team, _) = self.entities[other];
                     let in_game = team_ids.contains(&team);
-                    let told = on_roster(team, player);
-                    (in_game, told, rows_of[other], std::cmp::Reverse(names.name(team)))
+                    (
+                        in_game,
+                        on_roster(team, player),
+                        rows_of[other],
+                        std::cmp::Reverse(names.name(team)),
+                    )
                 };
                 let best = (0..self.entities.len())
                     .filter(|&o| self.entities[o].1 == player)
@@ -333,171 +307,4 @@ impl GameBuilder {
             late,
         }
     }
-}
-
-/// A sample refused after all are known: its number, why, and what to tell.
-type Late = (u32, RefusalReason, Arc<str>);
-
-impl OpenPeriod {
-    fn finish(
-        mut self,
-        entities: &[(NameIx, NameIx)],
-        kept: &[bool],
-        team_ids: &[NameIx],
-        names: &Names,
-        rules: &FinishRules,
-        late: &mut Vec<Late>,
-    ) -> Option<BuiltPeriod> {
-        for (entity, track) in self.tracks.iter_mut().enumerate() {
-            if !kept[entity] {
-                let (team, player) = entities[entity];
-                let (team, player) = (names.name(team), names.name(player));
-                let teams: Vec<&str> = team_ids.iter().map(|t| &**names.name(*t)).collect();
-                let detail: Arc<str> = if teams.contains(&&**team) {
-                    format!(
-                        "player `{player}` stands for team `{team}` here and for another one elsewhere; expected one \
-                         team a player: the `players` table's, else the one of most rows, counts"
-                    )
-                } else {
-                    format!(
-                        "team `{team}` is a third one beside {teams:?}; expected two teams: leave officials out, and \
-                         name what marks the ball in the mapping"
-                    )
-                }
-                .into();
-                late.extend(
-                    track
-                        .sample
-                        .iter()
-                        .map(|&sample| (sample, RefusalReason::UnknownEntity, detail.clone())),
-                );
-                *track = OpenTrack::default();
-            }
-        }
-        let per_s = rules.time_per_s;
-        let mut duplicates = 0;
-        for track in self.tracks.iter_mut().chain([&mut self.ball]) {
-            track.put_in_order();
-        }
-        let most = MAX_FROM_MIDDLE_S * per_s;
-        let bounds = |period: &Self, end: fn(&[f64]) -> Option<&f64>| -> Vec<f64> {
-            period
-                .tracks
-                .iter()
-                .chain([&period.ball])
-                .filter_map(|t| end(&t.time))
-                .copied()
-                .collect()
-        };
-        let first = bounds(&self, |t| t.first()).into_iter().min_by(f64::total_cmp)?;
-        let last = bounds(&self, |t| t.last()).into_iter().max_by(f64::total_cmp)?;
-        // No two times farther apart than that: none can be too far from the middle one.
-        if last - first > most {
-            let middle = self.middle_time()?;
-            for track in self.tracks.iter_mut().chain([&mut self.ball]) {
-                track.refuse_far_from(middle, most, per_s, late);
-            }
-            self.clocks.retain(|c| (c.t_s - middle).abs() <= most);
-        }
-        for track in self.tracks.iter_mut().chain([&mut self.ball]) {
-            if track.out_of_order {
-                duplicates += track.drop_repeats(per_s, late);
-            }
-        }
-        let first = bounds(&self, |t| t.first()).into_iter().min_by(f64::total_cmp)?;
-        let as_told = match rules.counts_from {
-            CountsFrom::PeriodStart => (0.0..=MAX_FIRST_INSTANT_S * per_s).contains(&first),
-            CountsFrom::Anywhere => false,
-        };
-        let zero = if as_told { 0.0 } else { first };
-        let clocks = finish_clocks(self.clocks, zero, per_s);
-        let mut players = Vec::new();
-        for (entity, track) in self.tracks.into_iter().enumerate() {
-            if !track.time.is_empty() {
-                players.push((entity, track.finish((), zero, per_s)));
-            }
-        }
-        let raw = RawPeriod {
-            number: self.number,
-            clocks,
-            players: Vec::new(),
-            ball: self.ball.finish((), zero, per_s),
-            duplicate_rows: duplicates,
-            rows_quarantined: 0,
-        };
-        Some(BuiltPeriod { raw, players, zero })
-    }
-
-    /// The middle one of all times; order of rows does not matter.
-    fn middle_time(&self) -> Option<f64> {
-        let mut all: Vec<f64> = self
-            .tracks
-            .iter()
-            .chain([&self.ball])
-            .flat_map(|t| &t.time)
-            .copied()
-            .collect();
-        if all.is_empty() {
-            return None;
-        }
-        let middle = all.len() / 2;
-        Some(*all.select_nth_unstable_by(middle, f64::total_cmp).1)
-    }
-}
-
-/// Strictly ascending clocks; of several at an instant each clock's first told one.
-fn finish_clocks(mut clocks: Vec<ClockSample>, zero: f64, per_s: f64) -> Vec<ClockSample> {
-    if !clocks.is_sorted_by(|a, b| a.t_s <= b.t_s) {
-        clocks.sort_by(|a, b| a.t_s.total_cmp(&b.t_s));
-    }
-    let mut out: Vec<ClockSample> = Vec::with_capacity(clocks.len());
-    for clock in clocks {
-        let t_s = (clock.t_s - zero) / per_s;
-        match out.last_mut() {
-            Some(last) if last.t_s == t_s => {
-                if last.game_clock_s.is_nan() {
-                    last.game_clock_s = clock.game_clock_s;
-                }
-                if last.shot_clock_s.is_nan() {
-                    last.shot_clock_s = clock.shot_clock_s;
-                }
-            }
-            _ => out.push(ClockSample { t_s, ..clock }),
-        }
-    }
-    out
-}
-
-/// The players of a game, sorted by team, then id, and for each entity its place among them.
-pub(crate) fn line_up(
-    entities: impl IntoIterator<Item = (NameIx, NameIx)>,
-    team_ids: [NameIx; 2],
-    on_roster: impl IntoIterator<Item = (NameIx, NameIx)>,
-    names: &Names,
-) -> Vec<(Player, NameIx)> {
-    let slot = |team: NameIx| match team_ids.iter().position(|&t| t == team) {
-        Some(0) => Some(TeamSlot::First),
-        Some(_) => Some(TeamSlot::Second),
-        None => None,
-    };
-    let mut players: Vec<(Player, NameIx)> = Vec::new();
-    let mut seen = HashSet::new();
-    for (team, player) in entities.into_iter().chain(on_roster) {
-        let Some(team) = slot(team) else { continue };
-        if seen.insert(player) {
-            let id = names.name(player).clone();
-            players.push((
-                Player {
-                    id,
-                    team,
-                    jersey: None,
-                    name: None,
-                    role: None,
-                },
-                player,
-            ));
-        }
-    }
-    players.sort_by(|(a, _), (b, _)| a.team.cmp(&b.team).then_with(|| a.id.cmp(&b.id)));
-    players
 }

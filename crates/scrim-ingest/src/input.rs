@@ -1,4 +1,4 @@
-//! A file's bytes: opened, told what they are by their first ones, and decompressed.
+//! A file's bytes: opened, recognised by their first ones, and decompressed.
 
 use std::cell::Cell;
 use std::io::{self, BufRead, BufReader, Cursor, Read};
@@ -11,7 +11,7 @@ use crate::IngestError;
 use crate::mapping::Format;
 use crate::open_file::open_file;
 
-/// So many bytes are looked at to tell what a file is.
+/// So many bytes are looked at to see what a file is.
 const HEAD_BYTES: u64 = 64 * 1024;
 /// Bytes read at once.
 const BUFFER_BYTES: usize = 256 * 1024;
@@ -96,8 +96,8 @@ impl<R: Read> Read for Watched<R> {
 }
 
 impl Input {
-    /// Opens `path` and tells its format from its first bytes, or takes the one that the mapping tells.
-    pub(crate) fn open(path: &Path, told: Option<Format>) -> Result<Self, IngestError> {
+    /// Opens `path` and finds its format from its first bytes, or takes the one that the mapping names.
+    pub(crate) fn open(path: &Path, named: Option<Format>) -> Result<Self, IngestError> {
         let unreadable = |source| IngestError::Unreadable {
             path: path.into(),
             source,
@@ -136,7 +136,7 @@ impl Input {
         };
         let mut reader = BufReader::with_capacity(BUFFER_BYTES, watched);
         let mut head = Vec::new();
-        // A file whose packing is already broken in its head is told as broken, not as of unknown format.
+        // A file whose packing is already broken in its head is reported as broken, not as of unknown format.
         (&mut reader)
             .take(HEAD_BYTES)
             .read_to_end(&mut head)
@@ -145,7 +145,7 @@ impl Input {
         if head.is_empty() {
             return Err(IngestError::EmptyFile { path: path.into() });
         }
-        let format = match told {
+        let format = match named {
             Some(format) => format,
             None => format_of(path, packing, &head)?,
         };
@@ -263,7 +263,7 @@ mod tests {
     }
 
     #[test]
-    fn the_first_bytes_tell_the_format() {
+    fn the_first_bytes_show_the_format() {
         assert_eq!(format("t", b"PAR1xx").unwrap(), Format::Parquet);
         assert_eq!(format("t", b"ARROW1\0\0").unwrap(), Format::ArrowFile);
         assert_eq!(format("t", b"\xff\xff\xff\xff\x10").unwrap(), Format::ArrowStream);

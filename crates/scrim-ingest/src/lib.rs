@@ -37,6 +37,7 @@ mod samples;
 mod side_tables;
 mod source;
 mod template;
+mod text_rows;
 mod to_court;
 
 pub use error::IngestError;

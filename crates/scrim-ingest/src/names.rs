@@ -1,4 +1,4 @@
-//! Ids, looked up once and then told apart by a number.
+//! Ids, looked up once and then known by a number.
 
 use std::collections::HashMap;
 

@@ -1,4 +1,4 @@
-//! Numbers told as text.
+//! Numbers written as text.
 
 /// Powers of ten that a double holds exactly.
 const POWERS: [f64; 18] = [
@@ -7,7 +7,7 @@ const POWERS: [f64; 18] = [
 /// Whole numbers up to here are doubles without rounding.
 const MOST_EXACT: u64 = 1 << 53;
 
-/// The number that `text` tells: what `str::parse` makes of it, and quicker for the commonest texts.
+/// The number that `text` is: what `str::parse` makes of it, and quicker for the commonest texts.
 #[inline]
 pub(crate) fn parse_number(text: &[u8]) -> Option<f64> {
     quick(text).or_else(|| std::str::from_utf8(text).ok()?.parse().ok())

@@ -1,6 +1,9 @@
 //! A mapping brought together with the columns that a file has: which column is what.
 
+mod long;
 mod nested;
+mod places;
+mod planner;
 mod wide;
 
 use std::path::Path;
@@ -8,13 +11,12 @@ use std::path::Path;
 use crate::IngestError;
 use crate::chunk::{ReadAs, Wanted};
 use crate::json::JsonPlan;
-use crate::mapping::{
-    ClockMapping, ClockSense, ClockUnit, CountsFrom, Form, Format, GameFrom, Mapping, PlaceMapping, TeamFrom,
-    TimeUnit, fits,
-};
-use crate::names::{NameIx, Names};
-use crate::nearest::nearest_name;
-use crate::template::{Composed, Piece, pieces_of};
+use crate::mapping::{CountsFrom, Form, Format, GameFrom, Mapping, PlaceMapping, TimeUnit, fits};
+use crate::names::Names;
+use crate::template::Composed;
+pub(crate) use places::{BallIs, ClockIs, GameIs, PeriodIs, PlaceColumns, Shape, TeamIs, WidePlayerIs};
+pub(crate) use planner::Found;
+use planner::Planner;
 
 /// How a file's rows become samples.
 #[derive(Debug)]
@@ -39,249 +41,8 @@ pub(crate) struct Plan {
     pub shape: Shape,
 }
 
-/// Where a row's game is told.
-#[derive(Debug, Clone, Copy)]
-pub(crate) enum GameIs {
-    Column(usize),
-    Fixed(NameIx),
-}
-
-/// Where a row's period is told.
-#[derive(Debug)]
-pub(crate) enum PeriodIs {
-    Number(usize),
-    Words(usize, Vec<(NameIx, u8)>),
-    Fixed(u8),
-}
-
-/// Where and how a clock is told.
-#[derive(Debug)]
-pub(crate) struct ClockIs {
-    pub column: usize,
-    /// Seconds a unit of the column.
-    pub unit_s: f64,
-    /// For a clock that counts up: what it counts up to (s), the same in overtime, and how many periods are not overtime.
-    pub up_to: Option<(f32, f32, u8)>,
-}
-
-/// How entities lie in rows.
-#[derive(Debug)]
-pub(crate) enum Shape {
-    Long {
-        team: TeamIs,
-        player: usize,
-        at: PlaceColumns,
-        ball: BallIs,
-    },
-    Wide {
-        players: Vec<WideEntity>,
-        ball: Option<PlaceColumns>,
-    },
-}
-
-/// Where the team is told.
-#[derive(Debug, Clone, Copy)]
-pub(crate) enum TeamIs {
-    Column(usize),
-    Fixed(NameIx),
-    Roster,
-}
-
-/// Columns of a place.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct PlaceColumns {
-    pub x: usize,
-    pub y: usize,
-    pub z: Option<usize>,
-}
-
-/// What marks the ball.
-#[derive(Debug)]
-pub(crate) enum BallIs {
-    /// Neither team nor player.
-    Nulls,
-    /// One of these values in that column.
-    Marked(usize, Vec<NameIx>),
-    /// Columns of its own, in every row.
-    Own(PlaceColumns),
-}
-
-/// An entity of a wide row.
-#[derive(Debug)]
-pub(crate) struct WideEntity {
-    pub team: TeamIs,
-    pub player: WidePlayerIs,
-    pub at: PlaceColumns,
-}
-
-/// Where the player of a wide entity is told.
-#[derive(Debug, Clone, Copy)]
-pub(crate) enum WidePlayerIs {
-    Fixed(NameIx),
-    Column(usize),
-}
-
-/// What a file has.
-#[derive(Debug, Clone, Copy)]
-pub(crate) enum Found<'f> {
-    /// Columns of these names.
-    Columns(&'f [String]),
-    /// JSON objects with (at least) these keys.
-    Keys(&'f [String]),
-    /// JSON that is told by paths.
-    Paths,
-}
-
-/// Plans under construction: the columns wanted so far.
-struct Planner<'p> {
-    path: &'p Path,
-    found: Found<'p>,
-    wanted: Vec<Wanted>,
-    composed: Vec<Composed>,
-}
-
-impl Planner<'_> {
-    /// The place of `column` among the wanted ones.
-    fn want(&mut self, column: &str, read_as: ReadAs) -> usize {
-        let wanted = Wanted {
-            column: column.into(),
-            read_as,
-        };
-        self.wanted.iter().position(|w| *w == wanted).unwrap_or_else(|| {
-            self.wanted.push(wanted);
-            self.wanted.len() - 1
-        })
-    }
-
-    /// As [`Self::want`], for an id that is composed of several columns, each of them placed by `place`.
-    fn want_composed(
-        &mut self,
-        template: &str,
-        pieces: Vec<Piece<String>>,
-        mut place: impl FnMut(&mut Self, &str) -> Result<usize, IngestError>,
-    ) -> Result<usize, IngestError> {
-        let mut placed = Vec::new();
-        for piece in pieces {
-            placed.push(match piece {
-                Piece::Text(text) => Piece::Text(text),
-                Piece::Column(column) => Piece::Column(place(self, &column)?),
-            });
-        }
-        let at = self.want(template, ReadAs::Id);
-        if self.composed.iter().all(|composed| composed.at != at) {
-            self.composed.push(Composed { at, pieces: placed });
-        }
-        Ok(at)
-    }
-
-    fn has(&self, column: &str) -> bool {
-        match self.found {
-            Found::Columns(found) => found.iter().any(|f| f == column),
-            Found::Keys(found) => column.starts_with('/') || found.iter().any(|f| f == column),
-            // What a path leads to is known when it is followed; nowhere is "not given".
-            Found::Paths => true,
-        }
-    }
-
-    fn missing(&self, field: &'static str, column: &str, key: &str) -> IngestError {
-        let found = match self.found {
-            Found::Columns(found) | Found::Keys(found) => found.to_vec(),
-            Found::Paths => Vec::new(),
-        };
-        let fix = match nearest_name(column, &found) {
-            Some(near) => {
-                format!("`{near}` looks nearest: write {key} = \"{near}\" in the mapping if it is that")
-            }
-            None => format!("write the right one as {key} in the mapping"),
-        };
-        IngestError::MissingColumn {
-            path: self.path.into(),
-            field,
-            column: column.into(),
-            found,
-            fix,
-        }
-    }
-
-    /// A column that must be there.
-    fn needed(
-        &mut self,
-        told: Option<&String>,
-        default: &str,
-        read_as: ReadAs,
-        field: &'static str,
-        key: &str,
-    ) -> Result<usize, IngestError> {
-        let column = told.map_or(default, String::as_str);
-        if read_as == ReadAs::Id
-            && (matches!(self.found, Found::Paths) || !self.has(column))
-            && let Some(pieces) = pieces_of(column)
-        {
-            return self.want_composed(column, pieces, |planner, column| {
-                planner.needed(Some(&column.into()), "", ReadAs::Id, field, key)
-            });
-        }
-        if matches!(self.found, Found::Paths) {
-            let path = if told.is_some() {
-                column.into()
-            } else {
-                format!("/{column}")
-            };
-            return Ok(self.want(&path, read_as));
-        }
-        if !self.has(column) {
-            return Err(self.missing(field, column, key));
-        }
-        Ok(self.want(column, read_as))
-    }
-
-    /// A column that may be missing unless the mapping names it.
-    fn optional(
-        &mut self,
-        told: Option<&String>,
-        default: &str,
-        read_as: ReadAs,
-        field: &'static str,
-        key: &str,
-    ) -> Result<Option<usize>, IngestError> {
-        if told.is_none() && !self.has(default) {
-            return Ok(None);
-        }
-        self.needed(told, default, read_as, field, key).map(Some)
-    }
-
-    fn clock(
-        &mut self,
-        told: &ClockMapping,
-        default: &str,
-        field: &'static str,
-        key: &str,
-    ) -> Result<Option<ClockIs>, IngestError> {
-        let (read_as, unit_s) = match told.unit {
-            ClockUnit::S => (ReadAs::Number, 1.0),
-            ClockUnit::Ms => (ReadAs::Number, 0.001),
-            ClockUnit::Min => (ReadAs::Number, 60.0),
-            ClockUnit::Clock => (ReadAs::Clock, 1.0),
-        };
-        let up_to = match (told.counts, told.length_s) {
-            (ClockSense::Up, Some(length_s)) => Some((
-                length_s,
-                told.overtime_length_s.unwrap_or(length_s),
-                told.regular_periods.unwrap_or(4),
-            )),
-            (ClockSense::Up, None) | (ClockSense::Down, _) => None,
-        };
-        let column = self.optional(told.column.as_ref(), default, read_as, field, key)?;
-        Ok(column.map(|column| ClockIs {
-            column,
-            unit_s,
-            up_to,
-        }))
-    }
-}
-
 impl Plan {
-    /// The part of a file's path that tells its game.
+    /// The part of a file's path that is its game's id.
     pub(crate) fn game_of(path: &Path, mapping: &Mapping, from: GameFrom) -> String {
         match from {
             GameFrom::FileName => {
@@ -339,8 +100,8 @@ impl Plan {
                 } else {
                     ReadAs::Id
                 };
-                let told = mapping.period.column.as_ref();
-                let column = p.needed(told, "period", read_as, "the period", "[period] column")?;
+                let column = mapping.period.column.as_ref();
+                let column = p.needed(column, "period", read_as, "the period", "[period] column")?;
                 if mapping.period.words.is_empty() {
                     PeriodIs::Number(column)
                 } else {
@@ -422,83 +183,6 @@ impl Plan {
             shot_clock,
             place: mapping.place.clone(),
             shape,
-        })
-    }
-}
-
-impl Planner<'_> {
-    fn players_place(&mut self, mapping: &Mapping) -> Result<PlaceColumns, IngestError> {
-        let place = &mapping.place;
-        Ok(PlaceColumns {
-            x: self.needed(
-                place.x.as_ref(),
-                "x_m",
-                ReadAs::Number,
-                "the first coordinate",
-                "[place] x",
-            )?,
-            y: self.needed(
-                place.y.as_ref(),
-                "y_m",
-                ReadAs::Number,
-                "the second coordinate",
-                "[place] y",
-            )?,
-            z: self.optional(place.z.as_ref(), "z_m", ReadAs::Number, "the height", "[place] z")?,
-        })
-    }
-
-    fn ball_place(&mut self, mapping: &Mapping) -> Result<Option<PlaceColumns>, IngestError> {
-        let ball = &mapping.ball;
-        let (Some(x), Some(y)) = (&ball.x, &ball.y) else {
-            return Ok(None);
-        };
-        let mut column = |told: &String, key| self.needed(Some(told), "", ReadAs::Number, "the ball", key);
-        Ok(Some(PlaceColumns {
-            x: column(x, "[ball] x")?,
-            y: column(y, "[ball] y")?,
-            z: ball.z.as_ref().map(|z| column(z, "[ball] z")).transpose()?,
-        }))
-    }
-
-    fn long(&mut self, mapping: &Mapping, names: &mut Names) -> Result<Shape, IngestError> {
-        let player = mapping.player.column.as_ref();
-        let player = self.needed(player, "player_id", ReadAs::Id, "the player", "[player] column")?;
-        let team = match mapping.team.from {
-            Some(TeamFrom::PlayersTable) => TeamIs::Roster,
-            None => TeamIs::Column(self.needed(
-                mapping.team.column.as_ref(),
-                "team_id",
-                ReadAs::Id,
-                "the team",
-                "[team] column (or [team] from = \"players_table\"), for example column",
-            )?),
-        };
-        let at = self.players_place(mapping)?;
-        let ball = match (self.ball_place(mapping)?, &mapping.ball.column) {
-            (Some(own), _) => BallIs::Own(own),
-            (None, Some(column)) => BallIs::Marked(
-                self.needed(
-                    Some(column),
-                    "",
-                    ReadAs::Id,
-                    "what marks the ball",
-                    "[ball] column",
-                )?,
-                mapping
-                    .ball
-                    .values
-                    .iter()
-                    .map(|value| names.number(value))
-                    .collect(),
-            ),
-            (None, None) => BallIs::Nulls,
-        };
-        Ok(Shape::Long {
-            team,
-            player,
-            at,
-            ball,
         })
     }
 }

@@ -12,6 +12,16 @@ const FIRST_ROWS: usize = 1000;
 /// Refused rows are kept up to about this many bytes of text a game: a refused record may be a long one.
 const MAX_TEXT_BYTES: usize = 256 * 1024 * 1024;
 
+/// Where a refused row stands.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct RowPlace<'r> {
+    pub game_id: Option<&'r Id>,
+    /// The file.
+    pub source: &'r Id,
+    /// The row's number in it.
+    pub row: u64,
+}
+
 /// The refused rows of one game (or of none).
 #[derive(Debug, Default)]
 pub(crate) struct Quarantine {
@@ -30,24 +40,30 @@ impl Quarantine {
         self.counts.values().sum()
     }
 
-    /// Counts a refusal, and keeps its row (made by `row`) while there are fewer than `most` and their text is not too long.
+    /// Counts a refusal, and keeps its row (`words`: what was found and expected, and the row as it was) while there are fewer than `most` and their text is not too long.
     pub(crate) fn refuse(
         &mut self,
         most: usize,
         reason: RefusalReason,
-        source: &Id,
-        number: u64,
-        row: impl FnOnce() -> QuarantineRow,
+        place: &RowPlace<'_>,
+        words: impl FnOnce() -> (String, String),
     ) {
         *self.counts.entry(reason).or_default() += 1;
         if self.rows.len() < most && self.text_bytes < MAX_TEXT_BYTES {
-            let row = row();
-            self.text_bytes += row.raw.len() + row.detail.len();
-            self.rows.push(row);
+            let (detail, raw) = words();
+            self.text_bytes += raw.len() + detail.len();
+            self.rows.push(QuarantineRow {
+                game_id: place.game_id.cloned(),
+                source: place.source.clone(),
+                row: place.row,
+                reason,
+                detail,
+                raw,
+            });
         } else {
             self.not_kept
                 .entry(reason)
-                .or_insert_with(|| (0, source.clone(), number))
+                .or_insert_with(|| (0, place.source.clone(), place.row))
                 .0 += 1;
         }
     }
@@ -71,7 +87,7 @@ impl Quarantine {
         self.into_rows(game_id)
     }
 
-    /// The rows in the order of the source; a row of its own a reason tells how many more there were.
+    /// The rows in the order of the source; a row of its own a reason says how many more there were.
     pub(crate) fn into_rows(mut self, game_id: Option<&Id>) -> Vec<QuarantineRow> {
         self.rows
             .sort_by(|a, b| (&a.source, a.row, a.reason).cmp(&(&b.source, b.row, b.reason)));

@@ -41,7 +41,7 @@ impl Refusal {
     }
 }
 
-/// The team of each player by the `players` side table; [`NO_NAME`] when it tells none or more than one.
+/// The team of each player by the `players` side table; [`NO_NAME`] when it has none or more than one.
 pub(crate) type RosterTeams = [NameIx];
 
 /// Reads rows of one game.
@@ -114,7 +114,7 @@ impl RowReader<'_> {
                         chunk.columns[own.x].numbers[row],
                         chunk.columns[own.y].numbers[row],
                     );
-                    // Each of an instant's rows tells the ball again: once is enough.
+                    // Each of an instant's rows has the ball again: once is enough.
                     let now = (instant.period, instant.time, x, y);
                     if !(x.is_nan() && y.is_nan()) && last_ball != Some(now) {
                         last_ball = Some(now);
@@ -231,16 +231,16 @@ impl RowReader<'_> {
         match &self.plan.period {
             PeriodIs::Fixed(number) => Some(*number),
             PeriodIs::Number(column) => {
-                let told = chunk.columns[*column].numbers[row];
+                let value = chunk.columns[*column].numbers[row];
                 // A whole number is its own rounding; other values, and none, are not.
-                let number = told as u8;
-                (number >= 1 && f64::from(number) == told).then_some(number)
+                let number = value as u8;
+                (number >= 1 && f64::from(number) == value).then_some(number)
             }
             PeriodIs::Words(column, words) => {
-                let told = chunk.columns[*column].ids[row];
+                let value = chunk.columns[*column].ids[row];
                 words
                     .iter()
-                    .find(|(word, _)| *word == told)
+                    .find(|(word, _)| *word == value)
                     .map(|(_, number)| *number)
             }
         }
@@ -308,11 +308,11 @@ impl RowReader<'_> {
 #[inline]
 fn clock_s(chunk: &Chunk<'_>, row: usize, clock: Option<&ClockIs>, period: u8) -> f32 {
     let Some(clock) = clock else { return f32::NAN };
-    let told_s = (chunk.columns[clock.column].numbers[row] * clock.unit_s) as f32;
+    let shown_s = (chunk.columns[clock.column].numbers[row] * clock.unit_s) as f32;
     match clock.up_to {
-        None => told_s,
+        None => shown_s,
         Some((length_s, overtime_s, regular)) => {
-            (if period > regular { overtime_s } else { length_s }) - told_s
+            (if period > regular { overtime_s } else { length_s }) - shown_s
         }
     }
 }

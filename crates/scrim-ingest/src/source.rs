@@ -2,14 +2,14 @@
 
 mod files;
 
-use std::io;
 use std::path::{Path, PathBuf};
 
 use crate::IngestError;
-use crate::error::told_with_causes;
+use crate::error::with_causes;
 use crate::mapping::Mapping;
 use crate::open_file::check_is_file;
 use files::Files;
+pub use files::{BeforeOpen, EventsFile};
 
 /// Files that are read together: tracking and the side tables beside it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -26,15 +26,6 @@ pub struct Source {
     pub events: Vec<EventsFile>,
     /// The mapping; `None` when the canonical columns are expected.
     pub mapping: Option<PathBuf>,
-}
-
-/// An `events` side table.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct EventsFile {
-    /// The file.
-    pub path: PathBuf,
-    /// The game that its name names, for rows that name none.
-    pub game: Option<String>,
 }
 
 /// What lies at an input.
@@ -58,7 +49,7 @@ pub struct NoSource {
 }
 
 /// The sources at `input`: a source folder, a folder of such folders (sorted by name), or a single tracking file. A
-/// `mapping` given here goes before a source folder's own `mapping.toml`. Which files of a folder are which tell the
+/// `mapping` given here goes before a source folder's own `mapping.toml`. Which files of a folder are which show the
 /// mapping's `[files]`, else their names (`tracking.*`, `games.*`, `players.*`, `events.*`), else what is in them. A
 /// folder called `labels` is never looked into. One folder that cannot be read is listed, and the others are found.
 ///
@@ -68,9 +59,6 @@ pub struct NoSource {
 pub fn find_sources(input: &Path, mapping: Option<&Path>) -> Result<FoundSources, IngestError> {
     find_sources_with(input, mapping, &|_| Ok(()))
 }
-
-/// What is done with a file before it is opened: one that is elsewhere is brought here.
-pub type BeforeOpen<'a> = &'a dyn Fn(&Path) -> io::Result<()>;
 
 /// The same, where the files have their names and lengths, and their bytes only after `before_open`.
 ///
@@ -127,7 +115,7 @@ pub fn find_sources_with(
     }
 }
 
-/// Whether to look into files whose names tell nothing.
+/// Whether to look into files whose names say nothing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum ByContent {
     Yes,
@@ -159,7 +147,7 @@ impl<'m> Finder<'m> {
             return self.leave(folder, "a folder of labels", false);
         }
         match entries_of(folder) {
-            Err(error) => self.leave(folder, &told_with_causes(&error), true),
+            Err(error) => self.leave(folder, &with_causes(&error), true),
             Ok(inside) => {
                 let losses = self.found.others.len();
                 if !self.take_source(folder, &inside, ByContent::Yes) && self.found.others.len() == losses {
@@ -187,7 +175,7 @@ impl<'m> Finder<'m> {
         }
         if !refused.is_empty() {
             for (path, error) in refused {
-                let reason = format!("{}; its folder is not read", told_with_causes(&error));
+                let reason = format!("{}; its folder is not read", with_causes(&error));
                 self.leave(&path, &reason, true);
             }
             return true;
@@ -227,7 +215,7 @@ impl<'m> Finder<'m> {
     /// A file that is of no source.
     fn leave_file(&mut self, path: &Path) {
         match check_is_file(path) {
-            Err(error) => self.leave(path, &told_with_causes(&error), true),
+            Err(error) => self.leave(path, &with_causes(&error), true),
             Ok(_) if files::is_data(path) => self.leave(path, "no tracking here", false),
             Ok(_) => self.leave(path, "no table by its name", false),
         }

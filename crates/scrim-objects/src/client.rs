@@ -1,4 +1,4 @@
-//! How a store is asked: the library's client, with its retries, from threads that wait for the answer.
+//! How requests go to a store: the library's client, with its retries, from threads that wait for the answer.
 
 use std::fmt;
 use std::future::Future;
@@ -16,9 +16,9 @@ use tokio::runtime::{Builder, Runtime};
 
 use crate::{Address, Scheme};
 
-/// How often is asked what the library does not ask again.
+/// How often a request is sent that the library does not send again.
 const TRIES: u32 = 4;
-/// Before the first time that something is asked again; twice as long before each next.
+/// Before the first time that a request is sent again; twice as long before each next.
 const FIRST_PAUSE: Duration = Duration::from_millis(250);
 
 /// A bucket, below a name. Cheap to copy.
@@ -31,7 +31,7 @@ pub(crate) struct Client {
 
 impl Client {
     /// The client of an address. What it needs (region, endpoint, keys) it takes from the environment, by the names that the stores'
-    /// own tools use; nothing is asked yet.
+    /// own tools use; nothing is sent yet.
     pub(crate) fn new(address: &Address) -> Result<Self, StoreError> {
         install_tls();
         check_endpoints().map_err(|source| StoreError::Remote {
@@ -112,15 +112,15 @@ impl Client {
         self.runtime.block_on(answer)
     }
 
-    /// Waits for the answer to what does no harm when it is done twice, but the library asks for only once (a removal, a conditional
-    /// put): asks again when none comes.
-    pub(crate) fn wait_again<T, F>(&self, ask: impl Fn() -> F) -> Result<T, Error>
+    /// Waits for the answer to what does no harm when it is done twice, but the library sends only once (a removal, a conditional
+    /// put): sends it again when none comes.
+    pub(crate) fn wait_again<T, F>(&self, send: impl Fn() -> F) -> Result<T, Error>
     where
         F: Future<Output = Result<T, Error>>,
     {
         let mut tries = 1;
         loop {
-            match self.wait(ask()) {
+            match self.wait(send()) {
                 Err(Error::Generic { .. }) if tries < TRIES => {
                     std::thread::sleep(FIRST_PAUSE * (1 << (tries - 1)));
                     tries += 1;
@@ -130,7 +130,7 @@ impl Client {
         }
     }
 
-    /// What a store's error is for whoever asked.
+    /// What a store's error is for the caller.
     pub(crate) fn failed(&self, name: &str, action: &'static str, error: Error) -> StoreError {
         let mut said = one_line(&error);
         if said.contains(METADATA_HOST) {
@@ -179,7 +179,7 @@ pub(crate) fn one_line(error: &Error) -> String {
     error.to_string().split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// How a request is asked again: over an outage of seconds, and for less time than a lock may go without renewal.
+/// How a request is sent again: over an outage of seconds, and for less time than a lock may go without renewal.
 fn retry() -> RetryConfig {
     RetryConfig {
         backoff: BackoffConfig {
@@ -192,10 +192,10 @@ fn retry() -> RetryConfig {
     }
 }
 
-/// Where a machine of a cloud is asked who it is, when the environment has no keys.
+/// Where a machine of a cloud learns who it is, when the environment has no keys.
 const METADATA_HOST: &str = "169.254.169.254";
 
-/// Variables that name another place to ask than the store's own.
+/// Variables that name another place than the store's own.
 const ENDPOINTS: [&str; 5] = [
     "AWS_ENDPOINT",
     "AWS_ENDPOINT_URL",

@@ -23,7 +23,7 @@ impl ObjectFolder {
     /// The folder at an address. Keys, region and endpoint come from the environment.
     ///
     /// # Errors
-    /// [`StoreError`] when the environment does not make sense; nothing is asked yet.
+    /// [`StoreError`] when the environment does not make sense; nothing is sent yet.
     pub fn new(address: &Address) -> Result<Self, StoreError> {
         Ok(Self::of(Client::new(address)?))
     }

@@ -4,7 +4,7 @@
 //! `scrim-tables` (what a store and a lock are) and nothing else of the house.
 //!
 //! - `location`: a path, or a scheme, a bucket and a folder.
-//! - `client`: how a store is asked: the library's client with its retries, from threads that wait.
+//! - `client`: how requests go to a store: the library's client with its retries, from threads that wait.
 //! - `folder`: tables under a store. `lease`: one writer at a time, also across machines.
 //! - `mirror`: the objects below an address as files of a temporary folder, fetched when they are needed.
 

@@ -13,7 +13,7 @@ const CATCH_M: f32 = 0.8;
 /// How long they are that near, around the ball's arrival, s.
 const CATCH_S: f64 = 0.24;
 
-/// Adds a spell of control for each attacker who catches at the rim a ball that flies too flat for a shot. Control itself asks for more time than
+/// Adds a spell of control for each attacker who catches at the rim a ball that flies too flat for a shot. Control itself takes more time than
 /// a lob leaves. Returns the arrivals that were caught.
 pub(crate) fn add_catches(
     period: &Period,

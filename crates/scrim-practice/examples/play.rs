@@ -19,7 +19,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     }
     .checked()?;
     let season = (rest.get(1).map(String::as_str) == Some("season")).then(|| Season::of_seed(seed));
-    let mut trips = Vec::new();
+    let mut look_runs = Vec::new();
     for index in 0..params.games {
         let started = std::time::Instant::now();
         let game = match &season {
@@ -34,10 +34,10 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             game.tracking.len(),
             started.elapsed()
         );
-        trips.extend(game.trips);
+        look_runs.extend(game.look_runs);
     }
     if let Some(season) = &season {
-        write_season_truth(season, &trips, &Path::new(dir).join("truth"))?;
+        write_season_truth(season, &look_runs, &Path::new(dir).join("truth"))?;
     }
     Ok(())
 }

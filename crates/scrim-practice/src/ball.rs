@@ -66,7 +66,7 @@ pub(crate) enum BallState {
         slot: usize,
         grip: Grip,
     },
-    /// To the hands of `to`; arrives there whatever he does meanwhile.
+    /// To the hands of `to`; arrives there whatever the receiver does meanwhile.
     Pass {
         from: Vec2,
         z0: f64,

@@ -4,7 +4,7 @@ use crate::dice::Dice;
 use crate::style::Style;
 use crate::vec2::Vec2;
 
-/// What a body can do. Sizes are common sense of sprint tests, from memory: guards near 7 m/s, bigs near 6.
+/// What a body can do. Sizes are common sense of sprint tests, from memory: guards near 7 m/s, post players near 6.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Limits {
     pub speed_mps: f64,
@@ -31,12 +31,12 @@ pub(crate) struct Body {
     pub player: u8,
     pub pos: Vec2,
     pub vel: Vec2,
-    /// Where he faces; turns with his motion.
+    /// Where they face; turns with their motion.
     pub facing: Vec2,
     pub limits: Limits,
-    /// Set as a screener: nobody's push moves him.
+    /// Set as a screener: nobody's push moves them.
     pub planted: bool,
-    /// Defensive habits: how far off he plays (1 is the canonical gap), and how late he reacts.
+    /// Defensive habits: how far off they play (1 is the canonical gap), and how late they react.
     pub looseness: f64,
     pub reaction_s: f64,
     /// A slow wander around the place where the player means to be.
@@ -101,7 +101,7 @@ impl Body {
         }
     }
 
-    /// The velocity that brings him to `spot` and stops him there, moving at most at `speed_mps`.
+    /// The velocity that brings the body to `spot` and stops it there, moving at most at `speed_mps`.
     pub fn arrive(&self, spot: Vec2, speed_mps: f64, style: Style) -> Vec2 {
         let way = spot - self.pos;
         let distance = way.length();
@@ -113,7 +113,7 @@ impl Body {
         way.unit() * braking.min(speed_mps)
     }
 
-    /// The velocity that takes him past `spot` without slowing down.
+    /// The velocity that takes the body past `spot` without slowing down.
     pub fn pass_through(&self, spot: Vec2, speed_mps: f64) -> Vec2 {
         (spot - self.pos).unit() * speed_mps
     }

@@ -4,11 +4,11 @@
 use scrim_tables::tags::CutKind;
 
 use crate::ball::Grip;
-use crate::defense::Duty;
+use crate::duty::Duty;
 use crate::plan::CutPlan;
 use crate::shot::{Next, ShotStyle};
 use crate::vec2::{Vec2, v2};
-use crate::world::{Halt, Leg, Order, World};
+use crate::world::{Halt, Leg, World};
 
 impl World<'_> {
     /// Notes that `slot` goes now.
@@ -45,7 +45,7 @@ impl World<'_> {
             CutKind::Backdoor => self.backdoor(),
             CutKind::Flash => self.flash(),
             CutKind::Baseline => {
-                let runner = self.corner_man(None);
+                let runner = self.corner_player(None);
                 match runner {
                     Some(slot) => {
                         self.run_baseline(slot);
@@ -62,8 +62,8 @@ impl World<'_> {
         }
     }
 
-    /// A man without the ball who stands in a corner, on the side of `y` if that is asked for.
-    pub fn corner_man(&self, y: Option<f64>) -> Option<usize> {
+    /// A player without the ball who stands in a corner, on the side of `y` if that is given.
+    pub fn corner_player(&self, y: Option<f64>) -> Option<usize> {
         let handler = self.handler;
         self.attackers().find(|&s| {
             let p = self.pos(s);
@@ -80,18 +80,9 @@ impl World<'_> {
         self.path(
             slot,
             &[
-                Leg::Past {
-                    spot: v2(1.6, side * 1.6),
-                    speed_mps: pace,
-                },
-                Leg::Past {
-                    spot: v2(1.6, side * -1.6),
-                    speed_mps: pace,
-                },
-                Leg::To {
-                    spot: v2(0.8, side * -far),
-                    speed_mps: pace,
-                },
+                Leg::past(v2(1.6, side * 1.6), pace),
+                Leg::past(v2(1.6, side * -1.6), pace),
+                Leg::to(v2(0.8, side * -far), pace),
             ],
         );
     }
@@ -105,15 +96,9 @@ impl World<'_> {
         self.path(
             slot,
             &[
-                Leg::To {
-                    spot: under,
-                    speed_mps: pace,
-                },
+                Leg::to(under, pace),
                 Leg::Wait { left_s: 0.5 },
-                Leg::To {
-                    spot: v2(0.8, side * (self.side_y_m() - 0.8)),
-                    speed_mps: 3.0,
-                },
+                Leg::to(v2(0.8, side * (self.side_y_m() - 0.8)), 3.0),
             ],
         );
     }
@@ -134,7 +119,7 @@ impl World<'_> {
         Ok(Next::Play)
     }
 
-    /// The handler passes to the wing and goes to the rim himself; a man of the other side fills his place.
+    /// The handler passes to the wing and goes to the rim; a player of the other side fills the place.
     fn give_and_go(&mut self) -> Result<Next, Halt> {
         let handler = self.handler;
         let here = self.pos(handler);
@@ -149,7 +134,7 @@ impl World<'_> {
         let pause = self.dice.between(0.2, 0.6);
         self.run_for(pause)?;
         self.run_to_rim(handler, CutKind::Basket);
-        // The nearest of the others on the perimeter fills behind him.
+        // The nearest of the others on the perimeter fills behind the cutter.
         let filler = self
             .attackers()
             .filter(|&s| s != handler && s != receiver && self.pos(s).length() > 6.0 && self.pos(s).x > 3.5)
@@ -157,22 +142,13 @@ impl World<'_> {
         if let Some(filler) = filler {
             self.note_cut(Some(CutKind::Fill), filler, None);
             let pace = self.dice.between(3.0, 4.4);
-            self.path(
-                filler,
-                &[
-                    Leg::Wait { left_s: 0.4 },
-                    Leg::To {
-                        spot: here,
-                        speed_mps: pace,
-                    },
-                ],
-            );
+            self.path(filler, &[Leg::Wait { left_s: 0.4 }, Leg::to(here, pace)]);
         }
         self.grip(Grip::Dribble);
         self.watch(handler, 2.8)
     }
 
-    /// A wing whose man jumps into the passing lane steps to the ball and goes behind him.
+    /// A wing whose defender jumps into the passing lane steps to the ball and goes behind that defender.
     fn backdoor(&mut self) -> Result<Next, Halt> {
         let handler = self.handler;
         let ball = self.pos(handler);
@@ -192,30 +168,24 @@ impl World<'_> {
         self.duties[guard] = Duty::Deny;
         let toward = (ball - self.pos(cutter)).unit();
         self.run_until(1.4, |w| {
-            let man = w.pos(cutter);
-            (w.pos(guard) - man).dot((w.pos(handler) - man).unit()) > 0.8
+            let player = w.pos(cutter);
+            (w.pos(guard) - player).dot((w.pos(handler) - player).unit()) > 0.8
         })?;
-        // A step to the ball draws him out.
+        // A step to the ball draws the defender out.
         let lure = self.pos(cutter) + toward * 0.6;
         self.go(cutter, lure, 2.6);
         self.run_until(1.6, |w| {
-            let man = w.pos(cutter);
-            (w.pos(guard) - man).dot((w.pos(handler) - man).unit()) > 0.75
+            let player = w.pos(cutter);
+            (w.pos(guard) - player).dot((w.pos(handler) - player).unit()) > 0.75
                 && w.bodies[cutter].vel.length() < 1.4
         })?;
         self.run_to_rim(cutter, CutKind::Backdoor);
         let late = self.dice.between(0.25, 0.5);
-        self.later(
-            late,
-            Order::Duty {
-                slot: guard,
-                duty: Duty::Guard,
-            },
-        );
+        self.duty_later(late, guard, Duty::Guard);
         self.watch(cutter, 2.6)
     }
 
-    /// A man of the weak side comes to the elbow or the high post on the ball's side.
+    /// A player of the weak side comes to the elbow or the high post on the ball's side.
     fn flash(&mut self) -> Result<Next, Halt> {
         let handler = self.handler;
         self.grip(Grip::Dribble);
@@ -275,7 +245,7 @@ impl World<'_> {
         self.go(cutter, spot, pace);
     }
 
-    /// One man moves along the perimeter into a free place.
+    /// One player moves along the perimeter into a free place.
     fn perimeter_move(&mut self, kind: CutKind) -> Result<Next, Halt> {
         let handler = self.handler;
         let corner_y = self.side_y_m() - 0.6;
@@ -336,19 +306,7 @@ impl World<'_> {
             && ring.len() > 2
         {
             let pace = self.dice.between(3.4, 4.6);
-            self.path(
-                first,
-                &[
-                    Leg::Past {
-                        spot: v2(2.2, 0.0),
-                        speed_mps: pace,
-                    },
-                    Leg::To {
-                        spot: end,
-                        speed_mps: pace,
-                    },
-                ],
-            );
+            self.path(first, &[Leg::past(v2(2.2, 0.0), pace), Leg::to(end, pace)]);
         }
         self.run_for(2.0)?;
         Ok(Next::Play)

@@ -27,7 +27,7 @@ impl World<'_> {
         Ok(())
     }
 
-    /// Everybody ambles about where he is.
+    /// Everybody ambles about where they are.
     pub fn walk_everyone(&mut self) {
         for slot in 0..10 {
             let step = v2(self.dice.between(0.5, 3.0), 0.0);
@@ -40,11 +40,11 @@ impl World<'_> {
         }
     }
 
-    /// Defenders walk to canonical position on where their men are going.
+    /// Defenders walk to canonical position on where their players are going.
     pub fn walk_defense(&mut self) {
         for slot in self.defenders() {
-            let man = self.tasks[self.guards[slot]].hold;
-            let mut spot = Self::canonical(man, man);
+            let player = self.tasks[self.guards[slot]].hold;
+            let mut spot = Self::canonical(player, player);
             spot.x = spot.x.min(self.hoop_x_m() - 2.0);
             self.go(slot, spot, 2.0);
         }
@@ -58,7 +58,7 @@ impl World<'_> {
         v2(self.hoop_x_m() - sign * x, sign * (self.side_y_m() + 0.5))
     }
 
-    /// Sometimes a coach stops the game: everybody walks to his bench, stands there, and walks back.
+    /// Sometimes a coach stops the game: everybody walks to their bench, stands there, and walks back.
     pub fn maybe_time_out(&mut self) -> Result<(), Halt> {
         let team = self.dice.index(2);
         if self.timeouts[team] == 0 || !self.dice.chance(0.16) {
@@ -102,7 +102,7 @@ impl World<'_> {
                 let player = self.bodies[slot].player;
                 let (own, number) = (player / squad, player % squad);
                 let fresh = own * squad + (number + 5) % squad;
-                // The fresh man stands at the table where the tired one arrives.
+                // The substitute stands at the table where the tired player arrives.
                 let mut body = crate::body::Body::new(fresh, slot % 5, &mut self.dice);
                 body.pos = self.pos(slot) + v2(0.8, 0.0);
                 self.bodies[slot] = body;
@@ -149,7 +149,7 @@ impl World<'_> {
         self.open_possession(true);
         let mut made = 0;
         for shot in 0..count {
-            // The referee bounces it to him from under the hoop.
+            // The referee bounces it to the shooter from under the hoop.
             self.ball.pos = v2(line - 2.6, 0.4);
             self.ball.z = 1.0;
             self.throw(shooter);

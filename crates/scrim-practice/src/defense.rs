@@ -1,48 +1,8 @@
 //! What defenders do: canonical position by default, and the jobs a ball screen gives them.
 
+use crate::duty::Duty;
 use crate::vec2::{Vec2, v2};
 use crate::world::World;
-
-/// A defender's job.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum Duty {
-    /// Canonical position on his man, close on the handler.
-    Guard,
-    /// On the handler, far off him (he may shoot).
-    Sag { gap_m: f64 },
-    /// Chase the handler over the top of a screen at `screen`; `out` points the way the handler goes.
-    Over { screen: Vec2, out: Vec2 },
-    /// Go on the hoop side of a screen.
-    Under { screen: Vec2, out: Vec2 },
-    /// Wait below the screen, between handler and rim.
-    Drop { screen: Vec2, depth_m: f64 },
-    /// Stand at the screen's height on the handler's side.
-    Level { screen: Vec2, out: Vec2 },
-    /// A step out at the screen's height, toward where the handler comes.
-    Show { screen: Vec2, out: Vec2 },
-    /// Step out beyond the screen into the handler's way.
-    Hedge { screen: Vec2, out: Vec2 },
-    /// Double the handler; `side` is where from, relative to him.
-    Double { side: Vec2 },
-    /// On the handler: stand between him and the screen that comes from `out`.
-    Ice { out: Vec2 },
-    /// The screener's defender under ice: low, on the side away from the screen.
-    IceBig { out: Vec2 },
-    /// In the passing lane, between his man and the ball.
-    Deny,
-    /// Into the way of a roller.
-    Tag { roller: usize },
-    /// On the handler, who expects to switch: he stays at the screener's hip on the hoop side.
-    Stay { screen: Vec2, out: Vec2 },
-    /// After a switch: to the man he takes, on the hoop side of him, and with him.
-    Take,
-    /// Toward the lane.
-    Lane,
-    /// A step at the handler.
-    Stunt,
-    /// To a spot.
-    Spot { spot: Vec2 },
-}
 
 /// Weights of the canonical position: attacker, ball, hoop (Franks, Miller, Bornn & Goldsberry 2015, as the
 /// vocabulary has them). The hoop is the frame's origin, so its weight needs no term.
@@ -52,9 +12,9 @@ const CANONICAL: (f64, f64) = (0.62, 0.11);
 const SINK: f64 = 0.5;
 
 impl World<'_> {
-    /// Where canonical position is for the man in `man` with the ball at `ball`.
-    pub fn canonical(man: Vec2, ball: Vec2) -> Vec2 {
-        man * CANONICAL.0 + ball * CANONICAL.1
+    /// Where canonical position is on the player at `player` with the ball at `ball`.
+    pub fn canonical(player: Vec2, ball: Vec2) -> Vec2 {
+        player * CANONICAL.0 + ball * CANONICAL.1
     }
 
     /// The wished velocity of defender `slot`.
@@ -63,26 +23,26 @@ impl World<'_> {
         let body = &self.bodies[slot];
         let target = target + body.sway;
         let way = target - body.pos;
-        // Proportional pull plus what the man's own motion asks for; far away it saturates at a run.
+        // Proportional pull plus what the player's own motion needs; far away it saturates at a run.
         let speed = body.limits.speed_mps * urgency;
         let (margin, idle_m, pull) = self.gait.pick((0.45, 0.18, 1.5), (0.55, 0.0, 3.2));
         let braking = (2.0 * margin * body.limits.decel_mps2 * way.length()).sqrt();
         lead + way.unit() * ((way.length() - idle_m).max(0.0) * pull).min(braking).min(speed)
     }
 
-    /// Target, the velocity it moves with as far as the defender can tell, and how hard he runs (share of top speed).
+    /// Target, the velocity it moves with as far as the defender knows, and how hard to run (share of top speed).
     fn duty_target(&self, slot: usize) -> (Vec2, Vec2, f64) {
-        let man = self.guards[slot];
+        let player = self.guards[slot];
         let (handler, handler_vel) = self.perceived(slot, self.handler);
         let (ball, _) = self.perceived(slot, 10);
         let toward_hoop = -handler.unit();
         match self.duties[slot] {
-            Duty::Guard => self.guard_target(slot, man, ball),
+            Duty::Guard => self.guard_target(slot, player, ball),
             Duty::Sag { gap_m } => (handler + toward_hoop * gap_m, handler_vel * 0.6, 0.7),
             Duty::Over { screen, out } => {
                 let along = (self.pos(slot) - screen).dot(out);
                 if along < 0.15 {
-                    // Up to the gate on the handler's side first, then over the top of the screen after him.
+                    // Up to the gate on the handler's side first, then over the top of the screen, behind the handler.
                     let up = screen.unit();
                     let is_above = (self.pos(slot) - screen).dot(up) > 0.3;
                     // In order the gate is wider: the handler comes nearer by the screener.
@@ -94,7 +54,7 @@ impl World<'_> {
                     };
                     (target, handler_vel * 0.35, 1.0)
                 } else {
-                    let (target, lead, _) = self.guard_target(slot, man, ball);
+                    let (target, lead, _) = self.guard_target(slot, player, ball);
                     (target, lead, 1.0)
                 }
             }
@@ -104,21 +64,21 @@ impl World<'_> {
                     let below = screen - screen.unit() * self.style.pick(0.75, 0.95) + out * 0.5;
                     (below, out * 0.8, 1.0)
                 } else {
-                    let (target, lead, _) = self.guard_target(slot, man, ball);
+                    let (target, lead, _) = self.guard_target(slot, player, ball);
                     (target, lead, 1.0)
                 }
             }
             Duty::Drop { screen, depth_m } => {
                 let reach = (screen.length() - depth_m).min(handler.length() - 1.3).max(0.7);
-                let (roller, _) = self.perceived(slot, man);
+                let (roller, _) = self.perceived(slot, player);
                 let line = (handler.unit() * 0.7 + roller.unit() * 0.3).unit();
                 (line * reach, handler_vel * 0.3, 0.85)
             }
             Duty::Level { screen, out } => {
-                // On the shoulder until the handler is round the screen, then in front of him, giving ground.
+                // On the shoulder until the handler is round the screen, then in front, giving ground.
                 let round = (handler - screen).dot(out) > 0.3;
                 if round {
-                    // No farther out than the screen: beyond it he would hedge.
+                    // No farther out than the screen: beyond it would be a hedge.
                     let reach = (handler.length() - 1.7).min(screen.length() - 0.1).max(0.8);
                     (handler.unit() * reach + out * 0.2, handler_vel * 0.7, 1.0)
                 } else {
@@ -129,7 +89,7 @@ impl World<'_> {
             Duty::Hedge { screen, out } => {
                 let up = screen.unit();
                 let line = screen + out * 1.1 + up * 1.0;
-                // Into the handler's way, and with him while he strings it out.
+                // Into the handler's way, and along with the handler for a while.
                 let beside = handler + out * 0.95 + up * 0.15;
                 let round = (handler - screen).dot(out) > 0.1;
                 if round {
@@ -140,12 +100,12 @@ impl World<'_> {
             }
             Duty::Double { side } => (handler + side * 0.95, handler_vel * 0.8, 1.0),
             Duty::Ice { out } => (handler + out * 0.75 + toward_hoop * 0.65, handler_vel * 0.8, 1.0),
-            Duty::IceBig { out } => {
+            Duty::IceLow { out } => {
                 let reach = (handler.length() - 3.1).max(1.2);
                 (handler.unit() * reach - out * 0.7, handler_vel * 0.4, 0.9)
             }
             Duty::Deny => {
-                let (spot, vel) = self.perceived(slot, man);
+                let (spot, vel) = self.perceived(slot, player);
                 (spot + (ball - spot).unit() * 1.35, vel * 0.7, 1.0)
             }
             Duty::Tag { roller } => {
@@ -157,31 +117,35 @@ impl World<'_> {
                 (screen - screen.unit() * 0.85 - out * 0.25, handler_vel * 0.1, 0.9)
             }
             Duty::Take => {
-                let (spot, vel) = self.perceived(slot, man);
+                let (spot, vel) = self.perceived(slot, player);
                 (spot - spot.unit() * 0.8, vel * 0.9, 1.0)
             }
             Duty::Lane => {
-                let (man_spot, _) = self.perceived(slot, man);
+                let (player_spot, _) = self.perceived(slot, player);
                 (
-                    v2(man_spot.x.clamp(1.4, 3.4), man_spot.y.clamp(-1.0, 1.0)),
+                    v2(player_spot.x.clamp(1.4, 3.4), player_spot.y.clamp(-1.0, 1.0)),
                     Vec2::ZERO,
                     0.9,
                 )
             }
             Duty::Stunt => {
-                let (man_spot, _) = self.perceived(slot, man);
-                (man_spot.toward(handler, 0.7) + toward_hoop * 0.4, Vec2::ZERO, 1.0)
+                let (player_spot, _) = self.perceived(slot, player);
+                (
+                    player_spot.toward(handler, 0.7) + toward_hoop * 0.4,
+                    Vec2::ZERO,
+                    1.0,
+                )
             }
             Duty::Spot { spot } => (spot, Vec2::ZERO, 0.8),
         }
     }
 
-    fn guard_target(&self, slot: usize, man: usize, ball: Vec2) -> (Vec2, Vec2, f64) {
+    fn guard_target(&self, slot: usize, player: usize, ball: Vec2) -> (Vec2, Vec2, f64) {
         let body = &self.bodies[slot];
-        let (spot, vel) = self.perceived(slot, man);
+        let (spot, vel) = self.perceived(slot, player);
         let toward_hoop = -spot.unit();
         let far = self.hoop_x_m() - 1.0;
-        if man == self.handler {
+        if player == self.handler {
             // An arm and a step away where the handler can score, more where not; in the back court only a press follows.
             let from_hoop = spot.length();
             let gap = if from_hoop < 3.0 {

@@ -1,4 +1,4 @@
-//! Two screens in a row for the handler on his way up: the double drag.
+//! Two screens in a row for the handler on the way up: the double drag.
 
 use scrim_tables::tags::{
     Coverage, HandlerAction, HelperAction, OnBallPath, Outcome, ScreenKind, ScreenerAction,
@@ -6,13 +6,13 @@ use scrim_tables::tags::{
 
 use crate::ball::Grip;
 use crate::ball_screen::BallScreen;
-use crate::defense::Duty;
+use crate::duty::Duty;
 use crate::shot::Next;
 use crate::vec2::v2;
 use crate::world::{Halt, Leg, World};
 
 impl World<'_> {
-    /// The two bigs stop side by side in the handler's way; he comes off both.
+    /// The two post players stop side by side in the handler's way, and the handler comes off both.
     pub fn double_drag(&mut self) -> Result<Next, Halt> {
         let base = self.offense * 5;
         let (first, second) = (base + 3, base + 4);
@@ -50,7 +50,7 @@ impl World<'_> {
         let two = log(self, second, Some(one));
         self.go(first, spots[0], 5.0);
         self.go(second, spots[1], 5.0);
-        let bigs = [one, two].map(|i| self.log.screens[i].screener_defender);
+        let on_screeners = [one, two].map(|i| self.log.screens[i].screener_defender);
         let on_ball = self.log.screens[one].user_defender;
         self.run_until(5.0, |w| {
             let stands = |s: usize, at| w.pos(s).distance(at) < 0.4 && w.bodies[s].vel.length() < 0.9;
@@ -60,8 +60,8 @@ impl World<'_> {
             self.bodies[slot].planted = true;
             self.log.screens[index].t_planted_s = Some(self.now_s());
         }
-        for (big, spot) in bigs.into_iter().zip(spots) {
-            self.duties[big] = Duty::Drop {
+        for (on_screener, spot) in on_screeners.into_iter().zip(spots) {
+            self.duties[on_screener] = Duty::Drop {
                 screen: spot,
                 depth_m: 2.4,
             };
@@ -72,18 +72,9 @@ impl World<'_> {
         self.path(
             handler,
             &[
-                Leg::Past {
-                    spot: spots[0] + up * 0.6,
-                    speed_mps: pace * 0.9,
-                },
-                Leg::Past {
-                    spot: spots[1] + up * 0.6,
-                    speed_mps: pace,
-                },
-                Leg::To {
-                    spot: spots[1] + out * 1.7 - up * 1.0,
-                    speed_mps: pace,
-                },
+                Leg::past(spots[0] + up * 0.6, pace * 0.9),
+                Leg::past(spots[1] + up * 0.6, pace),
+                Leg::to(spots[1] + out * 1.7 - up * 1.0, pace),
             ],
         );
         for (index, spot) in [(one, spots[0]), (two, spots[1])] {

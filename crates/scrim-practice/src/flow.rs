@@ -3,7 +3,7 @@
 use scrim_tables::tags::EndKind;
 
 use crate::ball::{BallState, Flight, Grip};
-use crate::defense::Duty;
+use crate::duty::Duty;
 use crate::plan::{MatchupChange, NegativeKind, PossessionPlan};
 use crate::shot::Restart;
 use crate::style::Style;
@@ -31,7 +31,7 @@ impl World<'_> {
         let mut outcome = first;
         loop {
             outcome = match outcome {
-                Ok(restart) => self.trip(restart),
+                Ok(restart) => self.one_attack(restart),
                 Err(Halt::ShotClock) => {
                     self.event("violation", Some(self.handler), None);
                     self.event("turnover", Some(self.handler), None);
@@ -83,7 +83,7 @@ impl World<'_> {
         self.event("period_start", None, None);
     }
 
-    /// The two bigs jump; the ball is tapped to a team-mate of one of them.
+    /// Two post players jump; the ball is tapped to a team-mate of one of them.
     fn tip_off(&mut self) -> Result<Restart, Halt> {
         let middle = v2(self.hoop_x_m(), 0.0);
         for (slot, side) in [(4, 0.5), (9, -0.5)] {
@@ -173,14 +173,14 @@ impl World<'_> {
         self.log.matchups.push(change);
     }
 
-    /// Two defenders exchange their men.
+    /// Two defenders exchange their players.
     pub fn swap_matchups(&mut self, a: usize, b: usize) {
         self.guards.swap(a, b);
         self.note_matchups();
     }
 
     /// One restart and the possession after it.
-    fn trip(&mut self, restart: Restart) -> Result<Restart, Halt> {
+    fn one_attack(&mut self, restart: Restart) -> Result<Restart, Halt> {
         match restart {
             Restart::Live { slot } => {
                 if self.team_of(slot) != self.offense {
@@ -201,7 +201,7 @@ impl World<'_> {
         self.attack()
     }
 
-    /// Between possessions everyone takes his own man again.
+    /// Between possessions everyone takes their own player again.
     pub fn settle_matchups(&mut self) {
         self.guards = [5, 6, 7, 8, 9, 0, 1, 2, 3, 4];
         self.duties = [Duty::Guard; 10];
@@ -226,7 +226,7 @@ impl World<'_> {
                 .distance(self.ball.pos)
                 .total_cmp(&self.pos(b).distance(self.ball.pos))
         });
-        let inbounder = inbounder.expect("two bigs");
+        let inbounder = inbounder.expect("two post players");
         let guard = base;
         let far = 2.0 * self.hoop_x_m();
         self.handler = inbounder;
@@ -310,19 +310,7 @@ impl World<'_> {
         if let Some(mate) = traffic {
             let home = spots[1];
             let beside = self.tasks[guard].hold + v2(self.dice.between(-1.1, 1.1), -toward_middle);
-            self.path(
-                mate,
-                &[
-                    Leg::Past {
-                        spot: beside,
-                        speed_mps: 4.4,
-                    },
-                    Leg::To {
-                        spot: home,
-                        speed_mps: 4.4,
-                    },
-                ],
-            );
+            self.path(mate, &[Leg::past(beside, 4.4), Leg::to(home, 4.4)]);
             self.run_until(2.5, |w| w.gap(mate, guard) < 2.0)?;
         }
         self.throw(guard);
@@ -371,23 +359,17 @@ impl World<'_> {
         }
     }
 
-    /// Everyone who has no job on the ball runs to his place of the next half-court set.
+    /// Everyone who has no job on the ball runs to their place of the next half-court set.
     pub fn transition_lanes(&mut self, handler: usize, trailer: usize) {
         let mut spots = self.half_court_spots();
-        // The ball's place is the handler's, whoever he is.
+        // The ball's place is the handler's, whoever that is.
         spots.swap(0, handler % 5);
         for slot in self.attackers().filter(|&s| s != handler && s != trailer) {
             let speed = self.dice.between(3.6, 5.2);
             let wait = self.dice.between(0.0, 0.6);
             self.path(
                 slot,
-                &[
-                    Leg::Wait { left_s: wait },
-                    Leg::To {
-                        spot: spots[slot % 5],
-                        speed_mps: speed,
-                    },
-                ],
+                &[Leg::Wait { left_s: wait }, Leg::to(spots[slot % 5], speed)],
             );
         }
     }

@@ -10,7 +10,7 @@ use crate::measure::{Film, measure_labels};
 use crate::params::{Faults, PracticeParams};
 use crate::plan::{HardCoverage, Log, NegativeKind};
 use crate::record::{Event, PeriodRecord};
-use crate::season::{Playbook, Season, TripRow, result_of};
+use crate::season::{LookRunRow, Playbook, Season, result_of};
 use crate::tracking::{Tracking, record_tracking};
 use crate::world::World;
 
@@ -46,7 +46,7 @@ pub struct NegativeRow {
     pub t_end_s: f64,
     /// Who had the ball (or was about to); away from the ball: who moved.
     pub handler_id: Id,
-    /// His team-mate.
+    /// Their team-mate.
     pub mate_id: Id,
 }
 
@@ -84,14 +84,14 @@ pub struct PracticeGame {
     pub negatives: Vec<NegativeRow>,
     /// Labelled ball screens whose coverage is easily taken for another.
     pub hard_coverages: Vec<HardCoverageRow>,
-    /// In a season: the half-court trips that ran their look. Empty otherwise.
-    pub trips: Vec<TripRow>,
+    /// In a season: the half-court possessions that ran their look. Empty otherwise.
+    pub look_runs: Vec<LookRunRow>,
     pub(crate) periods: Vec<PeriodRecord>,
     pub(crate) params: PracticeParams,
 }
 
 impl PracticeGame {
-    /// The same game as a perfect tracking system would tell it: no noise, no faults.
+    /// The same game as a perfect tracking system would report it: no noise, no faults.
     pub fn truth(&self) -> Tracking {
         let perfect = PracticeParams {
             noise_m: 0.0,
@@ -123,7 +123,7 @@ fn play_periods(
 }
 
 /// Plays game number `game_index`. The same parameters and number give the same game, whatever was played before.
-/// Parameters are taken as they are; [`PracticeParams::checked`] tells whether they make sense.
+/// Parameters are taken as they are; [`PracticeParams::checked`] says whether they make sense.
 pub fn play_game(params: &PracticeParams, game_index: u32) -> PracticeGame {
     let game_id = format!("P{}-{game_index:03}", params.seed).into();
     finish_game(params, game_index, game_id, Fixture::of_game(game_index), None)
@@ -141,32 +141,32 @@ pub fn play_season_game(params: &PracticeParams, season: &Season, game_index: u3
     finish_game(params, game_index, game_id, fixture, Some(playbook))
 }
 
-/// The trips of a season's game, with what the labels say of their ball screens.
-fn trip_rows(film: &Film<'_>, labels: &Labels, screen_ids: &[Option<u32>]) -> Vec<TripRow> {
-    let rows = film.log.trips.iter().map(|trip| {
-        let plan = &film.log.possessions[trip.possession];
-        let screen_id = trip.screen.and_then(|s| screen_ids.get(s).copied().flatten());
+/// The runs of looks of a season's game, with what the labels say about their ball screens.
+fn look_run_rows(film: &Film<'_>, labels: &Labels, screen_ids: &[Option<u32>]) -> Vec<LookRunRow> {
+    let rows = film.log.look_runs.iter().map(|run| {
+        let plan = &film.log.possessions[run.possession];
+        let screen_id = run.screen.and_then(|s| screen_ids.get(s).copied().flatten());
         let seen = screen_id.and_then(|id| labels.coverages.iter().find(|c| c.screen_id == id));
-        let result = result_of(film.log, trip.possession);
-        TripRow {
+        let result = result_of(film.log, run.possession);
+        LookRunRow {
             game_id: film.game_id.clone(),
             date: film.fixture.date.clone(),
             period: plan.period,
-            possession_id: trip.possession as u32,
+            possession_id: run.possession as u32,
             team_id: film.fixture.team_ids[plan.offense].clone(),
             opponent_id: film.fixture.team_ids[1 - plan.offense].clone(),
-            look: trip.look,
-            next: trip.next,
-            is_played: trip.is_played,
+            look: run.look,
+            next: run.next,
+            is_played: run.is_played,
             screen_id,
-            coverage_called: trip.coverage,
+            coverage_called: run.coverage,
             coverage_seen: seen.and_then(|c| c.coverage),
-            option_called: trip.option,
-            last_result: trip.last_result,
-            last_coverage: trip.last_coverage,
-            offense_changed: trip.offense_changed,
-            defense_changed: trip.defense_changed,
-            result: trip.next.map(|_| result),
+            option_called: run.option,
+            last_result: run.last_result,
+            last_coverage: run.last_coverage,
+            offense_changed: run.offense_changed,
+            defense_changed: run.defense_changed,
+            result: run.next.map(|_| result),
         }
     });
     rows.collect()
@@ -199,7 +199,7 @@ fn finish_game(
             })
         })
         .collect();
-    let trips = trip_rows(&film, &labels, &screen_ids);
+    let look_runs = look_run_rows(&film, &labels, &screen_ids);
     let tracking = record_tracking(params, &periods, game_index);
     let negatives = log
         .negatives
@@ -242,7 +242,7 @@ fn finish_game(
         labels,
         negatives,
         hard_coverages,
-        trips,
+        look_runs,
         periods,
         params: params.clone(),
     }

@@ -1,4 +1,4 @@
-//! Scripts of the handoff: on the dribble, or from a big who was found at the high post.
+//! Scripts of the handoff: on the dribble, or from a post player who was found at the high post.
 
 use scrim_tables::tags::{
     Coverage, HandlerAction, HelperAction, OnBallPath, Outcome, ScreenKind, ScreenerAction,
@@ -6,7 +6,7 @@ use scrim_tables::tags::{
 
 use crate::ball::Grip;
 use crate::ball_screen::BallScreen;
-use crate::defense::Duty;
+use crate::duty::Duty;
 use crate::shot::Next;
 use crate::style::Style;
 use crate::vec2::v2;
@@ -21,19 +21,19 @@ const ON_THE_RUN: f64 = 0.5;
 const FAKED: f64 = 0.15;
 
 impl World<'_> {
-    /// The handler (or a big at the high post, who gets the ball first) gives the ball to a man who runs by.
+    /// The handler (or a post player at the high post, who gets the ball first) gives the ball to a team-mate who runs by.
     pub fn draw_handoff(&mut self) -> Result<Next, Halt> {
         let base = self.offense * 5;
         let mirror = self.dice.sign();
         if self.dice.chance(0.55) && self.handler != base + 4 {
-            // The big comes up to the elbow or the slot and is found there.
-            let big = base + 4;
+            // The post player comes up to the elbow or the slot and is found there.
+            let post = base + 4;
             let spot = v2(self.dice.between(5.2, 7.4), mirror * self.dice.between(0.8, 3.0));
-            self.space_floor(&[self.handler, big], spot);
-            self.go(big, spot, 4.2);
-            self.run_until(3.0, |w| w.pos(big).distance(spot) < 0.8)?;
-            self.pass(big)?;
-            // The passer makes room, unless he is the one who comes back for it.
+            self.space_floor(&[self.handler, post], spot);
+            self.go(post, spot, 4.2);
+            self.run_until(3.0, |w| w.pos(post).distance(spot) < 0.8)?;
+            self.pass(post)?;
+            // The passer makes room, unless it is the passer who comes back for it.
         } else {
             let spot = v2(self.dice.between(6.6, 8.2), mirror * self.dice.between(2.0, 4.2));
             let handler = self.handler;
@@ -70,14 +70,8 @@ impl World<'_> {
         self.path(
             receiver,
             &[
-                Leg::Past {
-                    spot: at + at.unit() * 0.9,
-                    speed_mps: pace,
-                },
-                Leg::To {
-                    spot: v2(beyond.x.max(0.8), beyond.y.clamp(-limit_y, limit_y)),
-                    speed_mps: pace,
-                },
+                Leg::past(at + at.unit() * 0.9, pace),
+                Leg::to(v2(beyond.x.max(0.8), beyond.y.clamp(-limit_y, limit_y)), pace),
             ],
         );
         self.run_until(2.5, |w| w.gap(giver, receiver) < HAND_M)?;
@@ -120,7 +114,7 @@ impl World<'_> {
             out,
             None,
         );
-        let (big, chaser) = (
+        let (on_screener, chaser) = (
             self.log.screens[index].screener_defender,
             self.log.screens[index].user_defender,
         );
@@ -169,7 +163,7 @@ impl World<'_> {
         }
         self.log.screens[index].coverage = Some(coverage);
         self.log.screens[index].on_ball_path = Some(path);
-        self.duties[big] = match coverage {
+        self.duties[on_screener] = match coverage {
             Coverage::Drop => Duty::Drop {
                 screen: spot,
                 depth_m: 2.0,
@@ -185,22 +179,10 @@ impl World<'_> {
         self.path(
             receiver,
             &[
-                Leg::Past {
-                    spot: spot + up * 0.7 - out * 1.2,
-                    speed_mps: pace,
-                },
-                Leg::Past {
-                    spot: spot + up * 0.66 + out * 0.1,
-                    speed_mps: pace,
-                },
-                Leg::Past {
-                    spot: spot + up * 0.35 + out * 1.2,
-                    speed_mps: pace,
-                },
-                Leg::To {
-                    spot: spot + out * 2.6 - up * 1.2,
-                    speed_mps: pace,
-                },
+                Leg::past(spot + up * 0.7 - out * 1.2, pace),
+                Leg::past(spot + up * 0.66 + out * 0.1, pace),
+                Leg::past(spot + up * 0.35 + out * 1.2, pace),
+                Leg::to(spot + out * 2.6 - up * 1.2, pace),
             ],
         );
         self.duties[chaser] = match path {

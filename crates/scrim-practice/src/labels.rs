@@ -167,11 +167,11 @@ label_rows! {
         on_ball_path: Option<OnBallPath>,
         /// The helper.
         helper_id: Option<Id>,
-        /// What he did.
+        /// What they did.
         helper_action: Option<HelperAction>,
-        /// How much nearer the hoop than the screener his defender is, at the use.
+        /// How much nearer the hoop than the screener their defender is, at the use.
         depth_m: Option<f32>,
-        /// How much farther from the hoop than the screener he came, most, from 0.6 s before the use to 1.5 s after.
+        /// How much farther from the hoop than the screener that defender came, most, from 0.6 s before the use to 1.5 s after.
         beyond_m: Option<f32>,
         /// How long both were within 1.8 m of the handler, in the 3 s after the use.
         both_close_s: Option<f32>,
@@ -190,11 +190,11 @@ label_rows! {
         screener_action: Option<ScreenerAction>,
         /// What the handler did.
         handler_action: Option<HandlerAction>,
-        /// Whom he passed to.
+        /// Whom the handler passed to.
         pass_target: Option<PassTarget>,
         /// Who received.
         receiver_id: Option<Id>,
-        /// When he passed.
+        /// When the handler passed.
         t_pass_s: Option<f64>,
         /// Who shot.
         shooter_id: Option<Id>,
@@ -240,9 +240,9 @@ label_rows! {
         player_id: Id,
         /// What kind.
         cut_kind: Option<CutKind>,
-        /// He is on his way.
+        /// The cutter is on the way.
         t_start_s: f64,
-        /// He stops, catches the ball, or the possession ends.
+        /// The cutter stops, catches the ball, or the possession ends.
         t_end_s: f64,
         /// Where it began.
         zone_from: Option<Zone>,
@@ -267,13 +267,13 @@ label_rows! {
         screen_id: u32,
         /// The attacker.
         player_id: Id,
-        /// Whether he was on the ball's side at the use, where both were clearly on a side.
+        /// Whether they were on the ball's side at the use, where both were clearly on a side.
         strong_side: Option<bool>,
-        /// What he did.
+        /// What they did.
         activity: Option<Activity>,
         /// The way run. This and what follows: only where the window lies within the possession.
         path_m: Option<f32>,
-        /// From where he was first to where he was last.
+        /// From where they were first to where they were last.
         net_m: Option<f32>,
         /// The way over the time.
         mean_speed_mps: Option<f32>,
@@ -281,7 +281,7 @@ label_rows! {
         peak_speed_mps: Option<f32>,
         /// Share of the window above 1.0 m/s.
         moving_share: Option<f32>,
-        /// Who guarded him all through.
+        /// Who guarded them all through.
         defender_id: Option<Id>,
         /// How far that defender was from canonical position, most.
         defender_pull_m: Option<f32>,

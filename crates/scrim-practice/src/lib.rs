@@ -1,6 +1,6 @@
 //! Simulated, labelled practice games in an invented league.
 //!
-//! In: [`PracticeParams`]. Out: a [`PracticeGame`]: tracking as a camera system would tell it, events, and labels
+//! In: [`PracticeParams`]. Out: a [`PracticeGame`]: tracking as a camera system would report it, events, and labels
 //! measured on the noise-free tracks; [`write_game`] makes a source folder of it.
 //! Knows `scrim-floor` and `scrim-tables`, and no detector: a simulator that shares code with what it tests, tests nothing.
 //!
@@ -24,6 +24,7 @@ mod dead_time;
 mod defense;
 mod dice;
 mod double_drag;
+mod duty;
 mod flow;
 mod game;
 mod handoff;
@@ -34,6 +35,7 @@ mod motion;
 mod negative;
 mod off_ball;
 mod offense;
+mod order;
 mod params;
 mod plan;
 mod record;
@@ -57,7 +59,7 @@ pub use league::Player;
 pub use params::{BallHeight, Faults, ParamsError, PracticeParams, TimeStamps};
 pub use plan::{HardCoverage, NegativeKind};
 pub use season::{
-    Look, NextAction, PlayOption, RunResult, Screener, Season, Token, TripRow, write_season_truth,
+    Look, LookRunRow, NextAction, PlayOption, RunResult, Screener, Season, Token, write_season_truth,
 };
 pub use tracking::Tracking;
 pub use write::{WriteError, write_game, write_tracking_csv_feet};

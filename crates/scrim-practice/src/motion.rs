@@ -6,7 +6,7 @@ use crate::style::Style;
 use crate::vec2::{Vec2, v2};
 use crate::world::{Leg, World};
 
-/// Whoever is this near a spot that he passes, and no faster than this, may be held up beyond it, m and m/s.
+/// Whoever is this near a spot that they pass, and no faster than this, may be held up beyond it, m and m/s.
 const HELD_UP_M: f64 = 1.6;
 const HELD_UP_MPS: f64 = 1.5;
 
@@ -28,8 +28,8 @@ const CLEAR_M: f64 = 4.0;
 /// Whoever is bound for a spot this near to the other is meant to be there, metres.
 const MEANT_M: f64 = 2.2;
 
-/// Whether a man has `spot` behind him on his way to the next leg and does not get any nearer to it: somebody stands in it, and
-/// he went around.
+/// Whether a player has `spot` behind them on the way to the next leg and does not get any nearer to it: somebody stands in it, and
+/// they went around.
 fn is_held_up_beyond(body: &Body, spot: Vec2, next: Option<&Leg>) -> bool {
     let Some(Leg::To { spot: next, .. } | Leg::Past { spot: next, .. }) = next else {
         return false;
@@ -134,7 +134,7 @@ impl World<'_> {
             }
         }
         if yields && from_handler.length() < yield_m {
-            // Spacing: a man with nothing to do makes room for the ball.
+            // Spacing: a player with nothing to do makes room for the ball.
             let room = from_handler.unit() * (yield_m - from_handler.length() + 0.3);
             return body.arrive(body.pos + room, 3.0, style);
         }

@@ -1,7 +1,7 @@
 //! Closeness that is no ball screen: what a detector must not fall for.
 
 use crate::ball::{BALL_RADIUS_M, BallState, Flight, Grip};
-use crate::defense::Duty;
+use crate::duty::Duty;
 use crate::plan::{Negative, NegativeKind};
 use crate::shot::{Next, Restart, ShotStyle};
 use crate::vec2::v2;
@@ -60,7 +60,7 @@ impl World<'_> {
         }
     }
 
-    /// A team-mate passes behind the handler on his way to the other side.
+    /// A team-mate passes behind the handler on the way to the other side.
     fn walk_by(&mut self) -> Result<Next, Halt> {
         let handler = self.handler;
         let place = v2(self.dice.between(7.6, 8.8), self.dice.between(-3.0, 3.0));
@@ -85,18 +85,9 @@ impl World<'_> {
         self.path(
             walker,
             &[
-                Leg::Past {
-                    spot: here + up * 1.2 + across * (side * 0.9),
-                    speed_mps: pace,
-                },
-                Leg::Past {
-                    spot: here + up * 1.2 - across * (side * 0.9),
-                    speed_mps: pace,
-                },
-                Leg::To {
-                    spot: v2(far.x.max(0.6), far.y.clamp(-6.8, 6.8)),
-                    speed_mps: pace,
-                },
+                Leg::past(here + up * 1.2 + across * (side * 0.9), pace),
+                Leg::past(here + up * 1.2 - across * (side * 0.9), pace),
+                Leg::to(v2(far.x.max(0.6), far.y.clamp(-6.8, 6.8)), pace),
             ],
         );
         self.run_until(5.0, |w| (w.pos(walker) - here).dot(across) * side < -2.4)?;
@@ -104,13 +95,13 @@ impl World<'_> {
         Ok(Next::Play)
     }
 
-    /// The handler's man sags into the lane; a big stands beside the handler all the same.
+    /// The handler's defender sags into the lane; a post player stands beside the handler all the same.
     fn loose_handler(&mut self) -> Result<Next, Halt> {
         let handler = self.handler;
-        let big = self.offense * 5 + if handler % 5 == 4 { 3 } else { 4 };
+        let post = self.offense * 5 + if handler % 5 == 4 { 3 } else { 4 };
         let place = v2(self.dice.between(8.2, 9.4), self.dice.between(-3.0, 3.0));
         let guard = self.defender_of(handler);
-        self.space_floor(&[handler, big], place);
+        self.space_floor(&[handler, post], place);
         self.go(handler, place, 3.0);
         let gap_m = self.dice.between(3.4, 4.4);
         self.duties[guard] = Duty::Sag { gap_m };
@@ -120,76 +111,61 @@ impl World<'_> {
         let side = self.dice.sign();
         let start_s = self.now_s();
         let beside = here + (-here.unit()) * 0.6 + here.unit().quarter_turn() * (side * 1.15);
-        self.go(big, beside, 3.2);
-        self.run_until(4.0, |w| w.pos(big).distance(beside) < 0.5)?;
-        self.bodies[big].planted = true;
+        self.go(post, beside, 3.2);
+        self.run_until(4.0, |w| w.pos(post).distance(beside) < 0.5)?;
+        self.bodies[post].planted = true;
         let stand = self.dice.between(1.0, 2.2);
         self.run_for(stand)?;
         let back = v2(1.2, side * 3.2);
-        self.go(big, back, 3.4);
-        self.run_until(2.5, |w| w.gap(big, handler) > 2.8)?;
-        self.note_negative(NegativeKind::LooseHandler, handler, big, start_s);
+        self.go(post, back, 3.4);
+        self.run_until(2.5, |w| w.gap(post, handler) > 2.8)?;
+        self.note_negative(NegativeKind::LooseHandler, handler, post, start_s);
         self.duties[guard] = Duty::Guard;
         Ok(Next::Play)
     }
 
-    /// The ball goes to a big on the block, who backs down his man; the passer cuts by.
+    /// The ball goes to a post player on the block, who backs down their defender; the passer cuts by.
     fn post_up(&mut self) -> Result<Next, Halt> {
         let handler = self.handler;
         let base = self.offense * 5;
         if handler % 5 >= 3 {
             return Ok(Next::Play);
         }
-        let big = base + if self.dice.chance(0.7) { 4 } else { 3 };
+        let post = base + if self.dice.chance(0.7) { 4 } else { 3 };
         let side = self.dice.sign();
         let (wing, block) = (v2(4.6, side * 6.3), v2(2.1, side * 3.3));
         self.grip(Grip::Dribble);
-        self.space_floor(&[handler, big], block);
+        self.space_floor(&[handler, post], block);
         self.go(handler, wing, 3.8);
-        self.go(big, block, 4.2);
+        self.go(post, block, 4.2);
         self.run_until(3.5, |w| {
-            w.pos(handler).distance(wing) < 0.8 && w.pos(big).distance(block) < 0.6
+            w.pos(handler).distance(wing) < 0.8 && w.pos(post).distance(block) < 0.6
         })?;
         let seal = self.dice.between(0.3, 0.8);
         self.run_for(seal)?;
-        self.pass(big)?;
+        self.pass(post)?;
         let start_s = self.now_s();
-        // He backs down; the passer cuts over the top to the far side.
+        // The post player backs down; the passer cuts over the top to the far side.
         self.grip(Grip::Dribble);
-        self.path(
-            big,
-            &[Leg::To {
-                spot: v2(1.3, side * 1.9),
-                speed_mps: 1.1,
-            }],
-        );
+        self.path(post, &[Leg::to(v2(1.3, side * 1.9), 1.1)]);
         let cut = self.dice.chance(0.7);
         if cut {
             self.path(
                 handler,
                 &[
-                    Leg::Past {
-                        spot: v2(3.9, side * 2.4),
-                        speed_mps: 4.6,
-                    },
-                    Leg::Past {
-                        spot: v2(2.2, side * -1.5),
-                        speed_mps: 4.6,
-                    },
-                    Leg::To {
-                        spot: v2(0.8, side * -6.5),
-                        speed_mps: 4.2,
-                    },
+                    Leg::past(v2(3.9, side * 2.4), 4.6),
+                    Leg::past(v2(2.2, side * -1.5), 4.6),
+                    Leg::to(v2(0.8, side * -6.5), 4.2),
                 ],
             );
         }
         let work = self.dice.between(1.4, 2.4);
         self.run_for(work)?;
-        self.note_negative(NegativeKind::PostUp, big, handler, start_s);
+        self.note_negative(NegativeKind::PostUp, post, handler, start_s);
         if self.dice.chance(0.65) {
             return self.shoot(
-                big,
-                if self.pos(big).length() < 2.6 {
+                post,
+                if self.pos(post).length() < 2.6 {
                     ShotStyle::Layup
                 } else {
                     ShotStyle::Jump
@@ -201,7 +177,7 @@ impl World<'_> {
         Ok(Next::Play)
     }
 
-    /// The handler dribbles at a team-mate, who leaves before he is there.
+    /// The handler dribbles at a team-mate, who leaves before the handler is there.
     fn clear_out(&mut self) -> Result<Next, Halt> {
         let handler = self.handler;
         let mate = self
@@ -217,16 +193,7 @@ impl World<'_> {
         let y = -goal.y.signum() * 6.3;
         self.path(
             mate,
-            &[
-                Leg::Past {
-                    spot: v2(1.6, goal.y * 0.35),
-                    speed_mps: 5.0,
-                },
-                Leg::To {
-                    spot: v2(1.0, y),
-                    speed_mps: 4.6,
-                },
-            ],
+            &[Leg::past(v2(1.6, goal.y * 0.35), 5.0), Leg::to(v2(1.0, y), 4.6)],
         );
         self.run_until(2.5, |w| w.pos(handler).distance(goal) < 0.8)?;
         self.note_negative(NegativeKind::ClearOut, handler, mate, start_s);
@@ -259,27 +226,27 @@ impl World<'_> {
         Ok(Next::Play)
     }
 
-    /// A big stands at the elbow with his hand up; a guard walks by at some distance. Nobody is screened.
+    /// A post player stands at the elbow with a hand up; a guard walks by at some distance. Nobody is screened.
     fn post_stands(&mut self) -> Result<Next, Halt> {
         let handler = self.handler;
         self.grip(Grip::Dribble);
         let base = self.offense * 5;
-        let big = base + if handler % 5 == 4 { 3 } else { 4 };
+        let post = base + if handler % 5 == 4 { 3 } else { 4 };
         let ball_side = if self.pos(handler).y < 0.0 { -1.0 } else { 1.0 };
         let elbow = v2(4.7, ball_side * -2.4);
-        self.space_floor(&[handler, big], elbow);
-        self.go(big, elbow, 3.4);
-        self.run_until(3.0, |w| w.pos(big).distance(elbow) < 0.5)?;
+        self.space_floor(&[handler, post], elbow);
+        self.go(post, elbow, 3.4);
+        self.run_until(3.0, |w| w.pos(post).distance(elbow) < 0.5)?;
         let walker = self
             .attackers()
-            .filter(|&s| s != handler && s != big && self.gap(s, big) > 2.6)
-            .min_by(|&a, &b| self.gap(a, big).total_cmp(&self.gap(b, big)));
+            .filter(|&s| s != handler && s != post && self.gap(s, post) > 2.6)
+            .min_by(|&a, &b| self.gap(a, post).total_cmp(&self.gap(b, post)));
         let Some(walker) = walker else {
             return Ok(Next::Play);
         };
         let start_s = self.now_s();
         let from = self.pos(walker);
-        // Round the big at more than the width of a screen.
+        // Round the post player at more than the width of a screen.
         let outward = (from - elbow).unit() * 2.6;
         let round = elbow + outward.turned(0.8);
         let end = elbow + outward.turned(1.6) * 1.2;
@@ -287,18 +254,12 @@ impl World<'_> {
         self.path(
             walker,
             &[
-                Leg::Past {
-                    spot: round,
-                    speed_mps: pace,
-                },
-                Leg::To {
-                    spot: v2(end.x.max(0.8), end.y.clamp(-6.8, 6.8)),
-                    speed_mps: pace,
-                },
+                Leg::past(round, pace),
+                Leg::to(v2(end.x.max(0.8), end.y.clamp(-6.8, 6.8)), pace),
             ],
         );
         self.run_until(3.5, |w| w.is_idle(walker))?;
-        self.note_negative(NegativeKind::PostStands, walker, big, start_s);
+        self.note_negative(NegativeKind::PostStands, walker, post, start_s);
         Ok(Next::Play)
     }
 

@@ -15,8 +15,8 @@ use crate::world::{Halt, Leg, World};
 use in_a_row::InARow;
 use pattern::{Pattern, cut_off, is_named_by_its_start, pattern};
 
-/// Men who take their places for a scripted screen walk, m/s: what they do on the way must not be a cut, or the look would not
-/// be the one that the truth tells. (Cuts are 2.4 m/s and more: common practice, no source.)
+/// Players who take their places for a scripted screen walk, m/s: what they do on the way must not be a cut, or the look would not
+/// be the one in the truth tables. (Cuts are 2.4 m/s and more: common practice, no source.)
 const STAGING_MPS: f64 = 1.9;
 
 /// How an off-ball screen is run.
@@ -24,7 +24,7 @@ const STAGING_MPS: f64 = 1.9;
 pub(crate) enum Style {
     /// Any outcome, any way off it.
     Varied,
-    /// It is used, the way the pattern has it, by the men who stand nearest; they walk to their places.
+    /// It is used, the way the pattern has it, by the players who stand nearest; they walk to their places.
     Plain,
 }
 
@@ -77,11 +77,11 @@ impl World<'_> {
             Style::Varied => free[self.dice.index(free.len())],
             Style::Plain => self.nearest(&free, pattern.screen),
         };
-        // Bigs free smalls; but a cross screen is big for big as well, when both are at the blocks.
-        let big_for_big = kind == ScreenKind::Cross && style == Style::Plain;
+        // Post players free the others; but a cross screen is post for post as well, when both are at the blocks.
+        let post_for_post = kind == ScreenKind::Cross && style == Style::Plain;
         let mut user = self
             .attackers()
-            .filter(|&s| s != handler && s != screener && (s % 5 != 4 || big_for_big))
+            .filter(|&s| s != handler && s != screener && (s % 5 != 4 || post_for_post))
             .min_by(|&a, &b| {
                 self.pos(a)
                     .distance(pattern.start)
@@ -89,7 +89,7 @@ impl World<'_> {
             })
             .expect("at least two others");
         if kind == ScreenKind::Rub {
-            // The passer is the one who cuts: a man on the wing gets the ball first.
+            // The passer is the one who cuts: a player on the wing gets the ball first.
             let wing = user;
             user = handler;
             self.space_floor(&[handler, wing, screener], pattern.screen);
@@ -117,14 +117,14 @@ impl World<'_> {
         }
         let index = self.screen_off_ball(kind, screener, user, &pattern, style)?;
         if style == Style::Plain {
-            // The play flows on while he runs; the screener stands no more.
+            // The play flows on during the run; the screener stands no more.
             self.run_until(0.5, |w| w.is_idle(user))?;
             self.bodies[screener].planted = false;
         }
         Ok(Some(index))
     }
 
-    /// The one of some men who stands nearest to a spot.
+    /// The one of some players who stands nearest to a spot.
     ///
     /// # Panics
     /// When there are none.
@@ -136,17 +136,17 @@ impl World<'_> {
         *of.iter().min_by(by_way).expect("somebody may screen")
     }
 
-    /// The side on which a screen's two men have the shorter way to their places.
+    /// The side on which a screen's two players have the shorter way to their places.
     pub fn nearer_side(&self, kind: ScreenKind) -> f64 {
         let way_m = |side: f64| {
             let Some(pattern) = pattern(kind, side) else {
                 return f64::INFINITY;
             };
             let others = || self.attackers().filter(|&slot| slot != self.handler);
-            let to = |spot: Vec2, bigs: bool| {
+            let to = |spot: Vec2, posts: bool| {
                 let screens = |slot: usize| pattern.screeners.contains(&(slot % 5));
                 others()
-                    .filter(|&slot| screens(slot) == bigs)
+                    .filter(|&slot| screens(slot) == posts)
                     .map(|slot| self.pos(slot).distance(spot))
                     .fold(f64::INFINITY, f64::min)
             };
@@ -215,7 +215,7 @@ impl World<'_> {
         Ok(is_there(self))
     }
 
-    /// The user's way off the screen, and what it is called. Off a down screen he comes straight up, curls to the rim,
+    /// The user's way off the screen, and what it is called. Off a down screen the user comes straight up, curls to the rim,
     /// or fades to the corner.
     fn way_off(
         &mut self,
@@ -226,14 +226,8 @@ impl World<'_> {
     ) -> (Option<CutKind>, Vec<Leg>) {
         let spot = pattern.screen;
         let side = if spot.y < 0.0 { -1.0 } else { 1.0 };
-        let past = |spot: Vec2| Leg::Past {
-            spot,
-            speed_mps: pace,
-        };
-        let to = |spot: Vec2| Leg::To {
-            spot,
-            speed_mps: pace,
-        };
+        let past = |spot: Vec2| Leg::past(spot, pace);
+        let to = |spot: Vec2| Leg::to(spot, pace);
         let way = if kind == ScreenKind::Down && style == Style::Varied {
             self.dice.weighted(&[
                 (None, 0.36),
@@ -244,7 +238,7 @@ impl World<'_> {
             cut_off(kind)
         };
         let legs = match (kind, way) {
-            // Nobody turns on the spot at full speed: v² / r is what his legs give.
+            // Nobody turns on the spot at full speed: v² / r is what legs give.
             (ScreenKind::Down, Some(CutKind::Curl)) => [
                 v2(0.0, side * 0.8),
                 v2(1.2, side * 0.5),
@@ -252,13 +246,10 @@ impl World<'_> {
                 v2(0.9, side * -2.0),
             ]
             .into_iter()
-            .map(|by| Leg::Past {
-                spot: spot + by,
-                speed_mps: pace * 0.72,
-            })
+            .map(|by| Leg::past(spot + by, pace * 0.72))
             .chain([to(v2(1.1, side * 0.7))])
             .collect(),
-            // Up to the screen as if he came off it, and away along it to the corner.
+            // Up to the screen as if to come off it, and away along it to the corner.
             (ScreenKind::Down, Some(CutKind::Fade)) => vec![
                 past(spot + v2(-0.6, side * 0.8)),
                 to(v2(1.6, side * (self.side_y_m() - 0.7))),
@@ -273,7 +264,7 @@ impl World<'_> {
         let (screener, user) = (self.log.screens[index].screener, self.log.screens[index].user);
         let out = self.log.screens[index].out;
         self.log.screens[index].outcome = outcome;
-        // He comes near first, so that it could be one.
+        // The user comes near first, so that it could be one.
         let from = self.pos(screener);
         let near = from + (self.pos(user) - from).unit() * 1.95;
         self.go(user, near, 2.4);
@@ -301,7 +292,7 @@ impl World<'_> {
                 self.log.screens[index].t_go_s = self.now_s();
                 let side = if from.y < 0.0 { -1.0 } else { 1.0 };
                 let away = match self.log.screens[index].kind {
-                    // From low he goes in instead of up, or out to the corner.
+                    // From low the user goes in instead of up, or out to the corner.
                     ScreenKind::Down => v2(1.0, side * 0.4),
                     ScreenKind::Zipper => v2(0.7, side * 6.4),
                     _ => self.pos(user) - out * 3.6,

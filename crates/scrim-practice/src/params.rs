@@ -19,7 +19,7 @@ pub enum BallHeight {
 pub enum TimeStamps {
     /// Exactly one over the rate.
     Regular,
-    /// Jittered by up to a third of a frame, and a few frames are told twice.
+    /// Jittered by up to a third of a frame, and a few frames are sent twice.
     Irregular,
 }
 

@@ -5,7 +5,7 @@ use scrim_tables::tags::{
     ScreenKind, ScreenerAction,
 };
 
-use crate::season::Trip;
+use crate::season::LookRun;
 use crate::vec2::Vec2;
 
 /// A possession as it was played.
@@ -31,7 +31,7 @@ pub(crate) struct CutPlan {
     pub slot: usize,
     /// What it is meant to be; `None` for a run that has no plain name.
     pub kind: Option<CutKind>,
-    /// He was told to go.
+    /// The order to go.
     pub t_go_s: f64,
     /// The screen (index in the log) it comes off.
     pub screen: Option<usize>,
@@ -47,7 +47,7 @@ pub(crate) struct MatchupChange {
     pub offense: usize,
 }
 
-/// A screen as it was scripted. Slots, not players: the frames tell who stood in a slot.
+/// A screen as it was scripted. Slots, not players: the frames say who stood in a slot.
 #[derive(Debug, Clone)]
 pub(crate) struct ScreenPlan {
     pub period: u8,
@@ -61,7 +61,7 @@ pub(crate) struct ScreenPlan {
     pub user_defender: usize,
     /// The screener sets out.
     pub t_call_s: f64,
-    /// The screener was told to stand (no set for ghosts, handoffs on the move, early denial).
+    /// The order to stand (no set for ghosts, handoffs on the move, early denial).
     pub t_planted_s: Option<f64>,
     /// The user goes, or one of the two leaves.
     pub t_go_s: f64,
@@ -86,13 +86,13 @@ pub(crate) struct ScreenPlan {
 /// A coverage that is easily taken for another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum HardCoverage {
-    /// Both chase the handler, then they exchange their men: a switch.
+    /// Both chase the handler, then they exchange their players: a switch.
     LateSwitch,
-    /// The big comes out as in a hedge, and nobody gets back to his own man: a switch.
+    /// The screener's defender comes out as in a hedge, and nobody gets back to their own player: a switch.
     HedgeToSwitch,
-    /// The big takes a step out at the screen's height and is back at his man at once: level, no hedge.
+    /// The screener's defender takes a step out at the screen's height and is back at once: level, no hedge.
     SoftShow,
-    /// The handler's defender goes under and is held up there beside the screener while the big has the handler:
+    /// The handler's defender goes under and is held up there beside the screener while the screener's defender has the handler:
     /// drop and under, no switch.
     CaughtUnder,
 }
@@ -133,13 +133,13 @@ pub(crate) struct Negative {
 /// Which hard negative it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum NegativeKind {
-    /// A team-mate passes behind the handler on his way elsewhere.
+    /// A team-mate passes behind the handler on the way elsewhere.
     WalkBy,
-    /// A big stands beside a handler whom nobody guards closely.
+    /// A post player stands beside a handler whom nobody guards closely.
     LooseHandler,
     /// The handler dribbles past a team-mate who stands, far from any defender.
     PastStander,
-    /// A post player backs his man down; the passer cuts by.
+    /// A post player backs their defender down; the passer cuts by.
     PostUp,
     /// Team-mates cross at a throw-in.
     InboundTraffic,
@@ -151,7 +151,7 @@ pub enum NegativeKind {
     ClearOut,
     /// Away from the ball two team-mates pass each other and change places.
     MatesPass,
-    /// Away from the ball a big stands at the elbow and a team-mate walks round him at a distance.
+    /// Away from the ball a post player stands at the elbow and a team-mate walks round them at a distance.
     PostStands,
 }
 
@@ -179,6 +179,6 @@ pub(crate) struct Log {
     pub screens: Vec<ScreenPlan>,
     pub cuts: Vec<CutPlan>,
     pub negatives: Vec<Negative>,
-    /// In a season: the half-court trips that ran their look.
-    pub trips: Vec<Trip>,
+    /// In a season: the half-court possessions that ran their look.
+    pub look_runs: Vec<LookRun>,
 }

@@ -114,7 +114,7 @@ impl World<'_> {
         } else {
             self.dice.between(1.0, 3.5)
         };
-        // Before the set begins, and where a look must be told from another, everybody keeps the place.
+        // Before the set begins, and where one look must not be taken for another, everybody keeps the place.
         let keeps = self.settles || self.playbook.is_some();
         let relocates = !has_ball && !keeps && idle_s > WHILE_S && self.dice.chance(RELOCATES);
         let place = relocates.then(|| self.free_place(slot)).flatten();

@@ -4,7 +4,7 @@ use scrim_floor::Point;
 use scrim_tables::tags::EndKind;
 
 use crate::ball::{BALL_RADIUS_M, BallState, Flight, Grip, RIM_M, shot_duration_s};
-use crate::defense::Duty;
+use crate::duty::Duty;
 use crate::plan::ShotPlan;
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
@@ -60,7 +60,7 @@ impl World<'_> {
         };
     }
 
-    /// Points a shot of `slot` from where he is would be worth.
+    /// Points a shot of `slot` from its place would be worth.
     pub fn shot_value(&self, slot: usize) -> u8 {
         let p = self.pos(slot);
         self.params
@@ -92,7 +92,7 @@ impl World<'_> {
             self.dice.chance(chance)
         };
         if style == ShotStyle::Jump {
-            // He stops, rises: a third of a second between gathering and release.
+            // The shooter stops and rises: a third of a second between gathering and release.
             self.stop(slot);
             self.grip(Grip::Raise);
             let rise = self.dice.between(0.3, 0.45);
@@ -175,7 +175,7 @@ impl World<'_> {
         }))
     }
 
-    /// While a shot is up: bigs and a wing go to the glass, guards back; defenders between man and rim.
+    /// While a shot is up: post players and a wing go to the glass, guards back; defenders between their player and the rim.
     fn crash(&mut self, shooter: usize) {
         self.forget_orders();
         for body in &mut self.bodies {
@@ -200,8 +200,8 @@ impl World<'_> {
             }
         }
         for slot in self.defenders() {
-            let man = self.pos(self.guards[slot]);
-            let spot = (man * 0.55).capped(3.6);
+            let player = self.pos(self.guards[slot]);
+            let spot = (player * 0.55).capped(3.6);
             self.duties[slot] = Duty::Spot {
                 spot: if spot.length() < 1.2 {
                     spot.unit() * 1.3

@@ -1,4 +1,4 @@
-//! From the true frames to what a tracking system would tell: noise first, then faults.
+//! From the true frames to what a tracking system would report: noise first, then faults.
 
 use crate::dice::{Dice, Purpose};
 use crate::params::{BallHeight, PracticeParams, TimeStamps};
@@ -21,7 +21,7 @@ pub struct Tracking {
     pub x_m: Vec<f32>,
     /// Court frame, metres.
     pub y_m: Vec<f32>,
-    /// The ball's height, metres, when it is told.
+    /// The ball's height, metres, when it is known.
     pub z_m: Vec<Option<f32>>,
 }
 
@@ -205,7 +205,7 @@ pub(crate) fn record_tracking(
                     }
                 }
             }
-            let (shift_s, is_told_twice) = match params.faults.time_stamps {
+            let (shift_s, is_sent_twice) = match params.faults.time_stamps {
                 TimeStamps::Regular => (0.0, false),
                 TimeStamps::Irregular => {
                     let jitter = faults_dice.between(-0.33, 0.33) / params.hz;
@@ -213,7 +213,7 @@ pub(crate) fn record_tracking(
                 }
             };
             let t_s = f as f64 / params.hz + shift_s;
-            for _ in 0..=usize::from(is_told_twice) {
+            for _ in 0..=usize::from(is_sent_twice) {
                 push_frame(
                     &mut out,
                     params,

@@ -105,7 +105,7 @@ impl World<'_> {
         Ok(Next::Play)
     }
 
-    /// On the way up, sometimes: a team-mate stands where the handler dribbles by, or one crosses his way.
+    /// On the way up, sometimes: a team-mate stands where the handler dribbles by, or one crosses the handler's way.
     fn cross_on_the_way(&mut self, handler: usize, pace: f64) -> Result<(), Halt> {
         let here = self.pos(handler);
         if here.x < 17.0 {
@@ -126,7 +126,7 @@ impl World<'_> {
         let goal = self.tasks[handler].hold;
         let home = self.tasks[mate].hold;
         if stander.is_some() {
-            // He stands in the back court beside the handler's way, and no defender is anywhere near.
+            // The team-mate stands in the back court beside the handler's way, and no defender is anywhere near.
             let along = (goal - here).unit();
             let reach = ((here.x - self.pos(mate).x) / along.x.abs().max(0.5)).max(3.0);
             let aside = along.quarter_turn() * (1.25 * self.dice.sign());
@@ -137,21 +137,9 @@ impl World<'_> {
             self.note_negative(NegativeKind::PastStander, handler, mate, start_s);
             self.go(mate, home, 4.8);
         } else {
-            // He changes lanes in front of or behind the handler, on the run.
+            // The team-mate changes lanes in front of or behind the handler, on the run.
             let over = v2((here.x - 5.0).max(11.0), -self.pos(mate).y.signum() * 4.5);
-            self.path(
-                mate,
-                &[
-                    Leg::Past {
-                        spot: over,
-                        speed_mps: 5.2,
-                    },
-                    Leg::To {
-                        spot: home,
-                        speed_mps: 4.8,
-                    },
-                ],
-            );
+            self.path(mate, &[Leg::past(over, 5.2), Leg::to(home, 4.8)]);
             self.go(handler, goal, pace);
             self.run_until(3.0, |w| w.pos(mate).distance(over) < 1.0)?;
             self.note_negative(NegativeKind::TransitionCross, handler, mate, start_s);
@@ -175,32 +163,11 @@ impl World<'_> {
             .filter(|&s| s != handler && !runners.contains(&s))
         {
             let pace = self.dice.between(2.4, 3.2);
-            self.path(
-                slot,
-                &[
-                    Leg::Wait { left_s: 0.8 },
-                    Leg::To {
-                        spot: spots[slot % 5],
-                        speed_mps: pace,
-                    },
-                ],
-            );
+            self.path(slot, &[Leg::Wait { left_s: 0.8 }, Leg::to(spots[slot % 5], pace)]);
         }
         for (&slot, lane) in runners.iter().zip(lanes) {
             let wide = v2(11.0, lane.y.signum() * 5.0);
-            self.path(
-                slot,
-                &[
-                    Leg::Past {
-                        spot: wide,
-                        speed_mps: 6.4,
-                    },
-                    Leg::To {
-                        spot: lane,
-                        speed_mps: 6.2,
-                    },
-                ],
-            );
+            self.path(slot, &[Leg::past(wide, 6.4), Leg::to(lane, 6.2)]);
         }
         if self.handler % 5 >= 3 {
             self.run_for(0.7)?;
@@ -208,13 +175,7 @@ impl World<'_> {
         }
         let handler = self.handler;
         self.grip(Grip::Dribble);
-        self.path(
-            handler,
-            &[Leg::To {
-                spot: v2(1.6, side * -0.8),
-                speed_mps: 6.2,
-            }],
-        );
+        self.path(handler, &[Leg::to(v2(1.6, side * -0.8), 6.2)]);
         self.run_until(6.0, |w| {
             w.pos(handler).x < 6.5 || (w.pos(handler).x < 9.0 && w.space(handler) < 1.0)
         })?;

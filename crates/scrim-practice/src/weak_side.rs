@@ -10,7 +10,7 @@ use crate::world::{Leg, Order, World};
 struct Plan {
     kind: ScreenKind,
     spot: Vec2,
-    /// Where the user passes, and where he ends.
+    /// Where the user passes, and where they end.
     by: Vec2,
     end: Vec2,
 }
@@ -92,34 +92,25 @@ impl World<'_> {
         self.screen_by_orders(&plan, screener, user);
     }
 
-    /// The screener goes now; he stands, the user goes, the screener leaves: by the clock.
+    /// The screener goes now and stands, the user goes, the screener leaves: by the clock.
     fn screen_by_orders(&mut self, plan: &Plan, screener: usize, user: usize) {
         let out = (plan.end - self.pos(user)).unit();
         let index = self.log_screen(false, plan.kind, Outcome::Used, screener, user, out, None);
         let pace = self.dice.between(4.2, 5.0);
         self.go(screener, plan.spot, pace);
         self.stop(user);
-        // He needs about half a second to get going and to stop.
+        // It takes about half a second to get going and to stop.
         let there_s = self.pos(screener).distance(plan.spot) / pace + 0.75;
         let go_s = there_s + self.dice.between(0.35, 0.7);
         let pace = self.dice.between(4.2, 5.3);
         self.later(there_s, Order::Plant { index });
-        let legs = vec![
-            Leg::Past {
-                spot: plan.spot + plan.by,
-                speed_mps: pace,
-            },
-            Leg::To {
-                spot: plan.end,
-                speed_mps: pace,
-            },
-        ];
+        let legs = vec![Leg::past(plan.spot + plan.by, pace), Leg::to(plan.end, pace)];
         let kind = (plan.kind == ScreenKind::Back).then_some(CutKind::Basket);
         self.later(go_s, Order::ComeOff { index, legs, kind });
         self.later(go_s + 1.5, Order::Unplant { slot: screener });
     }
 
-    /// A screener who was told to stand does so, if he is where he should be.
+    /// A screener who is ordered to stand does so, where the place is right.
     pub fn plant_by_order(&mut self, index: usize) {
         let screener = self.log.screens[index].screener;
         if self.bodies[screener].vel.length() < 1.6 {
@@ -131,7 +122,7 @@ impl World<'_> {
     /// The user comes off the screen, if it stands.
     pub fn come_off_by_order(&mut self, index: usize, legs: &[Leg], kind: Option<CutKind>) {
         let user = self.log.screens[index].user;
-        // A man who got the ball meanwhile has something else to do.
+        // A player who got the ball meanwhile has something else to do.
         if self.log.screens[index].t_planted_s.is_none() || user == self.handler {
             return;
         }

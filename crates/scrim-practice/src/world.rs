@@ -3,16 +3,21 @@
 //! Everything lives in the attack frame of the team that has the ball ([`World::change_sides`] turns the frame
 //! when the ball changes hands); the record is in the court frame.
 
+mod orders;
+mod recording;
+
 use std::collections::VecDeque;
 
-use scrim_tables::tags::{Alignment, CutKind};
+use scrim_tables::tags::Alignment;
 
 use crate::ball::{Ball, BallState, Flight, Grip};
 use crate::body::Body;
-use crate::defense::Duty;
 use crate::dice::Dice;
+use crate::duty::Duty;
+use crate::order::Task;
+pub(crate) use crate::order::{Leg, Order};
 use crate::params::PracticeParams;
-use crate::plan::{HardCoverage, Log};
+use crate::plan::Log;
 use crate::record::{Event, PeriodRecord};
 use crate::season::Playbook;
 use crate::style::Style;
@@ -23,53 +28,6 @@ use crate::vec2::{Vec2, v2};
 pub(crate) enum Halt {
     PeriodOver,
     ShotClock,
-}
-
-/// One thing a body has been told to do.
-#[derive(Debug, Clone, Copy)]
-pub(crate) enum Leg {
-    /// Run to a spot and stop there.
-    To { spot: Vec2, speed_mps: f64 },
-    /// Run past a spot, without slowing down.
-    Past { spot: Vec2, speed_mps: f64 },
-    /// Stand for a while.
-    Wait { left_s: f64 },
-}
-
-/// An order for later.
-#[derive(Debug, Clone)]
-pub(crate) enum Order {
-    Duty {
-        slot: usize,
-        duty: Duty,
-    },
-    /// The screener of a screen (index in the log) stands.
-    Plant {
-        index: usize,
-    },
-    /// Its user comes off it.
-    ComeOff {
-        index: usize,
-        legs: Vec<Leg>,
-        kind: Option<CutKind>,
-    },
-    /// A screener stands no more.
-    Unplant {
-        slot: usize,
-    },
-    /// The screener's defender and the handler's exchange their men.
-    /// Those of the screen `index`; `case` is what makes this switch a hard one.
-    Switch {
-        index: usize,
-        case: HardCoverage,
-    },
-}
-
-/// What a body is doing: its legs, then holding a spot.
-#[derive(Debug, Clone, Default)]
-pub(crate) struct Task {
-    pub legs: VecDeque<Leg>,
-    pub hold: Vec2,
 }
 
 /// Deviation of the logarithm of how far a player has the ball from the body, from touch to touch.
@@ -121,11 +79,11 @@ pub(crate) struct World<'a> {
     /// While a shot is in the air the buzzer does not end the play.
     pub shot_in_air: bool,
     /// Orders that wait for their instant (period time).
-    schedule: Vec<(f64, Order)>,
+    pub schedule: Vec<(f64, Order)>,
     history: VecDeque<[(Vec2, Vec2); 11]>,
     /// The shape that the attackers were sent to, and its places.
     pub shape: Option<(Alignment, [Vec2; 5])>,
-    /// The shape that the next set is to begin from, where a look asks for one.
+    /// The shape that the next set is to begin from, where a look needs one.
     pub wished_shape: Option<Alignment>,
     /// In a season: what the two teams run.
     pub playbook: Option<Playbook>,
@@ -255,70 +213,6 @@ impl<'a> World<'a> {
         }
     }
 
-    // --- orders ---
-
-    pub fn stop(&mut self, slot: usize) {
-        self.tasks[slot].legs.clear();
-        let body = &self.bodies[slot];
-        self.tasks[slot].hold = body.pos + body.vel * 0.3;
-    }
-
-    pub fn go(&mut self, slot: usize, spot: Vec2, speed_mps: f64) {
-        self.path(slot, &[Leg::To { spot, speed_mps }]);
-    }
-
-    pub fn path(&mut self, slot: usize, legs: &[Leg]) {
-        self.bodies[slot].planted = false;
-        self.tasks[slot].legs = legs.iter().copied().collect();
-        let hold = self.pos(slot);
-        self.tasks[slot].hold = legs
-            .iter()
-            .rev()
-            .find_map(|leg| match leg {
-                Leg::To { spot, .. } | Leg::Past { spot, .. } => Some(*spot),
-                Leg::Wait { .. } => None,
-            })
-            .unwrap_or(hold);
-    }
-
-    /// Gives `order` in `after_s` seconds.
-    pub fn later(&mut self, after_s: f64, order: Order) {
-        let at_s = self.now_s() + after_s;
-        self.schedule.push((at_s, order));
-    }
-
-    /// Forgets the orders that still wait.
-    pub fn forget_orders(&mut self) {
-        self.schedule.clear();
-    }
-
-    fn give_due_orders(&mut self) {
-        let now_s = self.now_s();
-        let mut index = 0;
-        while index < self.schedule.len() {
-            if self.schedule[index].0 > now_s {
-                index += 1;
-                continue;
-            }
-            match self.schedule.remove(index).1 {
-                Order::Duty { slot, duty } => self.duties[slot] = duty,
-                Order::Plant { index } => self.plant_by_order(index),
-                Order::ComeOff { index, legs, kind } => self.come_off_by_order(index, &legs, kind),
-                Order::Unplant { slot } => self.bodies[slot].planted = false,
-                Order::Switch { index, case } => {
-                    let plan = &mut self.log.screens[index];
-                    plan.hard = Some(case);
-                    let (big, on_ball) = (plan.screener_defender, plan.user_defender);
-                    self.switch_now(big, on_ball);
-                }
-            }
-        }
-    }
-
-    pub fn is_idle(&self, slot: usize) -> bool {
-        self.tasks[slot].legs.is_empty()
-    }
-
     /// The ball goes into `slot`'s hands.
     pub fn give(&mut self, slot: usize, grip: Grip) {
         self.ball.state = BallState::Held { slot, grip };
@@ -335,8 +229,6 @@ impl<'a> World<'a> {
         }
     }
 
-    // --- time ---
-
     pub fn run_for(&mut self, seconds: f64) -> Result<(), Halt> {
         let steps = (seconds / self.dt_s).round().max(0.0) as u32;
         for _ in 0..steps {
@@ -345,7 +237,7 @@ impl<'a> World<'a> {
         Ok(())
     }
 
-    /// Runs until `done`, at most `max_s`; tells whether it was done.
+    /// Runs until `done`, at most `max_s`; says whether it was done.
     pub fn run_until(&mut self, max_s: f64, done: impl Fn(&Self) -> bool) -> Result<bool, Halt> {
         let steps = (max_s / self.dt_s).round() as u32;
         for _ in 0..steps {
@@ -401,7 +293,7 @@ impl<'a> World<'a> {
         }
     }
 
-    /// The other team attacks now: every spot is told in its frame (half a turn, a shift).
+    /// The other team attacks now: every spot is in its frame now (half a turn, a shift).
     pub fn change_sides(&mut self) {
         self.offense = 1 - self.offense;
         let across = 2.0 * self.hoop_x_m();

@@ -1,5 +1,5 @@
 //! Of which ball screens, and how many: the one place that decides which screens on the ball count as a team's ball screens
-//! and what each counts as. `tendencies`, the digest, the demo, the report and the clip lists all ask here.
+//! and what each counts as. `tendencies`, the digest, the demo, the report and the clip lists all take it from here.
 //!
 //! A ball screen counts whatever became of it, also when it was flipped, rejected or unused, and in transition too. A
 //! handoff is no ball screen: it has clips and rows of its own, and is counted apart.
@@ -12,7 +12,7 @@ use scrim_tables::tags::{Coverage, Entry, ScreenKind, TeamSide};
 
 use crate::coverage_shares::CoverageShares;
 
-/// What is asked of a screen on the ball when it is counted, from wherever it was read.
+/// What the counts need of a screen on the ball, from wherever it was read.
 pub trait OnBallScreen {
     /// Ball screen or handoff.
     fn kind(&self) -> ScreenKind;

@@ -297,7 +297,7 @@ mod tests {
     }
 
     #[test]
-    fn without_a_clock_the_time_since_the_first_frame_is_told() {
+    fn without_a_clock_the_time_since_the_first_frame_is_given() {
         assert_eq!(clock(None).at(2, 8, 65.9).to_string(), "P2 1:05 in");
     }
 

@@ -1,9 +1,10 @@
 //! After one coverage met one option, and one side had the better of it: what came in the next run of the same set.
 
 mod adjusted;
+mod answers;
 
 use scrim_floor::Definitions;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use scrim_tables::Id;
 use scrim_tables::rows::CounterRow;
@@ -13,20 +14,11 @@ use crate::SeasonParams;
 use crate::ball_screens::is_ball_screen;
 use crate::facts::{GameFacts, Play};
 use adjusted::Adjusted;
+use answers::{Answers, Situation};
 use scrim_statistics::{Interval, wilson};
 
 /// The option of a row over all options.
 pub const ANY_OPTION: &str = "any";
-
-/// What a run was answered with is counted by this.
-type Situation = (Option<Id>, TeamSide, Coverage, String, RunResult);
-
-#[derive(Debug, Default)]
-struct Answers {
-    n: u32,
-    games: BTreeSet<u32>,
-    by_word: BTreeMap<String, u32>,
-}
 
 /// The rows of `counters`, by team (the league, with none, first), side, coverage, option, result and next.
 pub(crate) fn counter_rows(
@@ -208,7 +200,7 @@ mod tests {
     }
 
     #[test]
-    fn what_came_next_is_told_of_both_sides() {
+    fn what_came_next_is_counted_for_both_sides() {
         let drive = rows_of(Some("a"), TeamSide::Offense, "roll+drive");
         assert_eq!(
             drive,

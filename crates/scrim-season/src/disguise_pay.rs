@@ -223,8 +223,8 @@ mod tests {
     use approx::assert_relative_eq;
 
     use super::*;
+    use crate::disguise::Disguise;
     use crate::staging::{Staged, What};
-    use crate::walk::Disguise;
 
     const DISGUISED: Disguise = Disguise {
         surprise_bits: Some(3.0),

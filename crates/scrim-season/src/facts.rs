@@ -13,8 +13,8 @@ use serde::Deserialize;
 
 use crate::SeasonError;
 use crate::coverage_shares::CoverageShares;
+use crate::disguise::Disguise;
 use crate::look::Look;
-use crate::walk::Disguise;
 
 /// One game, as far as the season needs it.
 #[derive(Debug, Clone, PartialEq)]
@@ -170,7 +170,7 @@ struct RunColumns {
     run_index: u16,
 }
 
-/// Whether the gate called a game's data poor: it is then no part of its season, nor of reports about teams, unless somebody asks.
+/// Whether the gate called a game's data poor: it is then no part of its season, nor of reports about teams, unless a switch takes it in.
 ///
 /// # Errors
 /// [`SeasonError`] when its `game_quality` cannot be read.

@@ -8,7 +8,7 @@ use crate::ball_screens::OnBallScreen;
 use crate::coverage_shares::CoverageShares;
 use crate::facts::{GameFacts, Play, Possession};
 
-/// A ball screen or handoff with its game: what is asked when ball screens are counted.
+/// A ball screen or handoff with its game: what the counts of ball screens need.
 #[derive(Debug, Clone, Copy)]
 pub struct PlayInGame<'a> {
     /// A number of the game among the games at hand.

@@ -262,31 +262,31 @@ mod tests {
 
     proptest! {
         #[test]
-        fn shares_sum_to_1_and_none_is_0(chains in prop::collection::vec(any_chain(), 1..20), asked in any_chain()) {
+        fn shares_sum_to_1_and_none_is_0(chains in prop::collection::vec(any_chain(), 1..20), chain in any_chain()) {
             let mut model = SequenceModel::new(2, 3);
             for (k, chain) in chains.iter().enumerate() {
                 model.learn(TeamIx(k % 2), Alignment::Horns, chain);
             }
-            let forecast = model.forecast(US, Alignment::Horns, &asked).unwrap();
+            let forecast = model.forecast(US, Alignment::Horns, &chain).unwrap();
             prop_assert!((forecast.iter().sum::<f64>() - 1.0).abs() < 1e-9);
             prop_assert!(forecast.iter().all(|share| *share > 0.0));
         }
 
         #[test]
-        fn the_mirror_image_is_foretold_the_same(chains in prop::collection::vec(any_chain(), 1..20), asked in any_chain()) {
+        fn the_mirror_image_is_forecast_the_same(chains in prop::collection::vec(any_chain(), 1..20), chain in any_chain()) {
             let mut model = SequenceModel::new(1, 3);
             for chain in &chains {
                 model.learn(US, Alignment::Horns, chain);
             }
-            let mirror: Vec<Token> = asked.iter().map(|token| token.mirrored()).collect();
+            let mirror: Vec<Token> = chain.iter().map(|token| token.mirrored()).collect();
             prop_assert_eq!(
-                model.forecast(US, Alignment::Horns, &asked),
+                model.forecast(US, Alignment::Horns, &chain),
                 model.forecast(US, Alignment::Horns, &mirror)
             );
         }
 
         #[test]
-        fn the_order_of_what_was_learnt_changes_nothing(chains in prop::collection::vec(any_chain(), 1..20), asked in any_chain()) {
+        fn the_order_of_what_was_learnt_changes_nothing(chains in prop::collection::vec(any_chain(), 1..20), chain in any_chain()) {
             let (mut forward, mut turned) = (SequenceModel::new(1, 3), SequenceModel::new(1, 3));
             for chain in &chains {
                 forward.learn(US, Alignment::Horns, chain);
@@ -295,8 +295,8 @@ mod tests {
                 turned.learn(US, Alignment::Horns, chain);
             }
             prop_assert_eq!(
-                forward.forecast(US, Alignment::Horns, &asked),
-                turned.forecast(US, Alignment::Horns, &asked)
+                forward.forecast(US, Alignment::Horns, &chain),
+                turned.forecast(US, Alignment::Horns, &chain)
             );
         }
     }

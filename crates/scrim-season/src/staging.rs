@@ -9,8 +9,8 @@ use crate::coverage_shares::CoverageShares;
 use crate::facts::{GameFacts, Play, Possession, Run, Shot};
 use scrim_tables::chain::{Token, merged};
 
+use crate::disguise::Disguise;
 use crate::look::Look;
-use crate::walk::Disguise;
 
 /// A game between `a` (with the ball) and `b`, on a day.
 pub(crate) struct Staged(GameFacts);

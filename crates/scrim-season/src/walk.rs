@@ -7,21 +7,10 @@ use scrim_tables::Id;
 use scrim_tables::tags::{Coverage, Entry, Phase};
 
 use crate::SeasonParams;
+use crate::disguise::Disguise;
 use crate::facts::{GameFacts, Play};
 use crate::sequence_model::SequenceModel;
 use crate::teams::{TeamIx, Teams};
-
-/// What the earlier games say of one ball screen.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Disguise {
-    /// −log2 of how likely it was to come next; `None` when no game came before.
-    pub surprise_bits: Option<f32>,
-    /// There is an entry, and the team's own record made another action likelier.
-    pub disguised: bool,
-    /// How much later than the median of their team in that coverage the screener's defender was in place, s; `None` when one
-    /// of the two is not known.
-    pub lag_s: Option<f32>,
-}
 
 /// Puts into each ball screen of `games` what the earlier games say of it.
 ///

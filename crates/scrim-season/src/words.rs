@@ -2,17 +2,20 @@
 //! lists say a thing.
 //!
 //! - `tags`: each tag of the vocabulary in plain words;
+//! - `grammar`: articles, capitals and plurals;
 //! - `looks`: looks and options, which the tables hold as text;
 //! - `players`: what a player is called;
 //! - `sentences`: a screen, its defence and what came of it;
 //! - `sample`: how much a number can carry.
 
+mod grammar;
 mod looks;
 mod players;
 mod sample;
 mod sentences;
 mod tags;
 
+pub use grammar::{a, count, sentence};
 pub use looks::{look, look_text, option};
 pub use players::Names;
 pub use sample::SampleSize;
@@ -21,52 +24,3 @@ pub use tags::{
     action, alignment, confidence, coverage, coverage_meaning, cut, entry, handler, helper, outcome, path,
     screen, screener, target, unclear_reason, zone,
 };
-
-/// The text with a capital first letter.
-pub fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    letters
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
-/// With its article, where it takes one: `a flash`, `an exit screen`, `another ball screen`.
-pub fn a(text: &str) -> String {
-    if text.starts_with("another ") {
-        text.to_owned()
-    } else if text.starts_with(['a', 'e', 'i', 'o', 'u']) {
-        format!("an {text}")
-    } else {
-        format!("a {text}")
-    }
-}
-
-/// `1 game`, `3 games`, with a no-break space.
-pub fn count(n: usize, one: &str, many: &str) -> String {
-    format!("{n}\u{a0}{}", if n == 1 { one } else { many })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_sentence_begins_with_a_capital() {
-        assert_eq!(sentence("élan"), "Élan");
-        assert_eq!(sentence(""), "");
-    }
-
-    #[test]
-    fn an_article_goes_by_the_first_letter() {
-        assert_eq!(
-            ["flash", "exit screen", "another ball screen"].map(a),
-            ["a flash", "an exit screen", "another ball screen"]
-        );
-    }
-
-    #[test]
-    fn one_is_singular() {
-        assert_eq!(count(1, "game", "games"), "1\u{a0}game");
-        assert_eq!(count(0, "game", "games"), "0\u{a0}games");
-    }
-}

@@ -175,7 +175,7 @@ mod tests {
     }
 
     #[test]
-    fn what_cannot_be_told_is_none_and_one_ratio_for_all_has_no_width() {
+    fn what_cannot_be_estimated_is_none_and_one_ratio_for_all_has_no_width() {
         let two = parts(&[(0.0, 1.0), (2.0, 1.0)]);
         assert_eq!(percentile_interval(&two, &mut []), None);
         assert_eq!(percentile_interval(&two[..1], &mut [0.0]), None);

@@ -198,7 +198,7 @@ mod tests {
     }
 
     #[test]
-    fn words_without_labels_tell_nothing() {
+    fn words_without_labels_give_nothing() {
         let counts = pairs(&[[60, 20], [10, 110]]);
         assert_eq!(Misread::of(&[vec![3, 0], vec![0, 9]]), None);
         assert_eq!(Misread::of(&[vec![60, 40], vec![0, 90]]), None);

@@ -62,7 +62,7 @@ mod tests {
     use super::*;
 
     /// R. G. Newcombe, "Two-sided confidence intervals for the single proportion", Statistics in Medicine 17 (1998),
-    /// 857–872, table I, method 3 (numbers from memory; the reference check asks SciPy for these and many more).
+    /// 857–872, table I, method 3 (numbers from memory; the reference check computes these with SciPy and many more).
     #[test]
     fn wilsons_interval_is_the_one_that_newcombe_prints() {
         for (hits, n, low, high) in [

@@ -140,7 +140,7 @@ mod tests {
     }
 
     #[test]
-    fn two_teams_cannot_tell_a_spread() {
+    fn two_teams_do_not_show_a_spread() {
         assert_eq!(RateSpread::learn(&[(1, 2), (3, 4), (0, 0)]), None);
     }
 

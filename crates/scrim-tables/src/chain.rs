@@ -7,7 +7,7 @@ use scrim_floor::Side;
 
 use crate::tags::{Entry, UnknownTag};
 
-/// One action of a chain: what, and on which side of the floor. Told as `down:left`.
+/// One action of a chain: what, and on which side of the floor. Written as `down:left`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Token {
     /// What.
@@ -122,9 +122,9 @@ mod tests {
 
     proptest! {
         #[test]
-        fn what_is_told_is_read_back(tokens in chain()) {
-            let told = chain_text(tokens.iter().copied());
-            prop_assert_eq!(Token::parse_chain(&told).unwrap(), tokens);
+        fn what_is_written_is_read_back(tokens in chain()) {
+            let text = chain_text(tokens.iter().copied());
+            prop_assert_eq!(Token::parse_chain(&text).unwrap(), tokens);
         }
 
         #[test]

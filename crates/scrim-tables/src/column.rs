@@ -8,7 +8,7 @@ use scrim_floor::{Side, Zone};
 /// A game's, team's or player's id, as the source spells it. Cheap to clone.
 pub type Id = Arc<str>;
 
-/// Several ids as one key, `/` between; `/` and `%` in an id are `%2F` and `%25`, so that they can be told apart again.
+/// Several ids as one key, `/` between; `/` and `%` in an id are `%2F` and `%25`, so that they stay apart.
 pub fn ids_key(ids: &[&str]) -> String {
     let whole = |id: &&str| id.replace('%', "%25").replace('/', "%2F");
     ids.iter().map(whole).collect::<Vec<_>>().join("/")

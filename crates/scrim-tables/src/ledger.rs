@@ -7,6 +7,7 @@
 //! manifest leaves the old part; after it, [`recover`] moves what is left. A reader that goes through the manifest
 //! ([`Snapshot`]) takes a file that has not been moved yet from where it is staged.
 //!
+//! - `places`: where all that is.
 //! - `manifest`: what a manifest says.
 //! - `stage`: from rows to files in place.
 //! - `snapshot`: reading through manifests.
@@ -14,20 +15,13 @@
 
 mod lock;
 mod manifest;
+mod places;
 mod snapshot;
 mod stage;
 
 pub(crate) use lock::LocalLock;
 pub use lock::{Busy, Holder, LockError, OutputLock};
 pub use manifest::{FileFacts, MadeFrom, Manifest, Part, json_text, read_json, sha256_of};
+pub use places::{LEDGER, LOCK, STAGED};
 pub use snapshot::Snapshot;
 pub use stage::{PartStage, recover, remove_part};
-
-/// The folder of all that is not a table.
-pub const LEDGER: &str = "ledger";
-
-/// Who writes.
-pub const LOCK: &str = "ledger/lock";
-
-/// Files on their way, each under its part's name, the beginning of its manifest's hash, and its table.
-pub const STAGED: &str = "ledger/staged";

@@ -155,9 +155,9 @@ mod tests {
         check_schema_version(&store).unwrap();
         let old = "gravity/season=2041/part-0.parquet";
         store.put(old, &[1]).unwrap();
-        let told = check_schema_version(&store).unwrap_err().to_string();
+        let message = check_schema_version(&store).unwrap_err().to_string();
         for part in ["gravity/season=2041", "version 1", "version 2", "docs/changes.md"] {
-            assert!(told.contains(part), "no `{part}` in: {told}");
+            assert!(message.contains(part), "no `{part}` in: {message}");
         }
     }
 

@@ -23,7 +23,7 @@ pub enum StoreError {
         /// What the system said.
         source: io::Error,
     },
-    /// A store behind a network could not be asked, or refused.
+    /// A store behind a network could not be reached, or refused.
     #[error(
         "{place}: cannot {action}; check the address, the credentials, that they may do this, and the network"
     )]

@@ -23,60 +23,63 @@ pub struct Event {
     pub points: Option<u8>,
 }
 
-/// The event words of the contract.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum EventKind {
-    /// `period_start`
-    PeriodStart,
-    /// `period_end`
-    PeriodEnd,
-    /// `shot_made`: a field goal.
-    ShotMade,
-    /// `shot_missed`: a field goal attempt.
-    ShotMissed,
-    /// `free_throw_made`
-    FreeThrowMade,
-    /// `free_throw_missed`
-    FreeThrowMissed,
-    /// `rebound`
-    Rebound,
-    /// `turnover`
-    Turnover,
-    /// `steal`
-    Steal,
-    /// `foul`
-    Foul,
-    /// `substitution_in`
-    SubstitutionIn,
-    /// `substitution_out`
-    SubstitutionOut,
-    /// `timeout`
-    Timeout,
-    /// `violation`
-    Violation,
-    /// A word that the contract does not know: kept as it was, counted and reported.
-    Other(Id),
+macro_rules! event_words {
+    ($($(#[$doc:meta])* $kind:ident = $word:literal),+ $(,)?) => {
+        /// The event words of the contract.
+        #[derive(Debug, Clone, PartialEq, Eq)]
+        pub enum EventKind {
+            $($(#[$doc])* $kind,)+
+            /// A word that the contract does not know: kept as it was, counted and reported.
+            Other(Id),
+        }
+
+        impl EventKind {
+            /// Reads an event word.
+            pub fn from_word(word: &str) -> Self {
+                match word {
+                    $($word => Self::$kind,)+
+                    other => Self::Other(other.into()),
+                }
+            }
+
+            /// The event word.
+            pub fn word(&self) -> &str {
+                match self {
+                    $(Self::$kind => $word,)+
+                    Self::Other(word) => word,
+                }
+            }
+        }
+    };
 }
 
-impl EventKind {
-    /// Reads an event word.
-    pub fn from_word(word: &str) -> Self {
-        match word {
-            "period_start" => Self::PeriodStart,
-            "period_end" => Self::PeriodEnd,
-            "shot_made" => Self::ShotMade,
-            "shot_missed" => Self::ShotMissed,
-            "free_throw_made" => Self::FreeThrowMade,
-            "free_throw_missed" => Self::FreeThrowMissed,
-            "rebound" => Self::Rebound,
-            "turnover" => Self::Turnover,
-            "steal" => Self::Steal,
-            "foul" => Self::Foul,
-            "substitution_in" => Self::SubstitutionIn,
-            "substitution_out" => Self::SubstitutionOut,
-            "timeout" => Self::Timeout,
-            "violation" => Self::Violation,
-            other => Self::Other(other.into()),
-        }
-    }
+event_words! {
+    /// `period_start`
+    PeriodStart = "period_start",
+    /// `period_end`
+    PeriodEnd = "period_end",
+    /// `shot_made`: a field goal.
+    ShotMade = "shot_made",
+    /// `shot_missed`: a field goal attempt.
+    ShotMissed = "shot_missed",
+    /// `free_throw_made`
+    FreeThrowMade = "free_throw_made",
+    /// `free_throw_missed`
+    FreeThrowMissed = "free_throw_missed",
+    /// `rebound`
+    Rebound = "rebound",
+    /// `turnover`
+    Turnover = "turnover",
+    /// `steal`
+    Steal = "steal",
+    /// `foul`
+    Foul = "foul",
+    /// `substitution_in`
+    SubstitutionIn = "substitution_in",
+    /// `substitution_out`
+    SubstitutionOut = "substitution_out",
+    /// `timeout`
+    Timeout = "timeout",
+    /// `violation`
+    Violation = "violation",
 }

@@ -113,7 +113,7 @@ mod tests {
     }
 
     #[test]
-    fn a_gap_that_is_too_long_stays_and_short_pieces_between_gaps_tell_no_velocity() {
+    fn a_gap_that_is_too_long_stays_and_short_pieces_between_gaps_have_no_velocity() {
         let long = filled(track(|t| [t, 0.0], &[(20, 120)]), 3.0);
         assert!(long.x_m[20..120].iter().all(|x| x.is_nan()));
         // Two samples between two gaps: lines from and to there, as far as that side goes.

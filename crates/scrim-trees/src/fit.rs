@@ -7,6 +7,7 @@ use rand_chacha::rand_core::SeedableRng;
 use crate::bins::Column;
 use crate::grow::{Pull, grow};
 use crate::model::{Provenance, TreeModel, outputs, softmax};
+use crate::params::FitParams;
 
 /// One row to fit to.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,42 +18,6 @@ pub struct Sample {
     pub word: usize,
     /// How much the row counts: 1 for an ordinary one.
     pub weight: f64,
-}
-
-/// How a model is fitted.
-#[derive(Debug, Clone, PartialEq)]
-pub struct FitParams {
-    /// Rounds of trees.
-    pub rounds: usize,
-    /// The share of each step that is taken.
-    pub rate: f64,
-    /// Most leaves of a tree.
-    pub leaves: usize,
-    /// Fewest rows of a leaf.
-    pub rows_in_leaf: usize,
-    /// How strongly leaves are drawn toward 0: the ridge's factor.
-    pub ridge: f64,
-    /// A split that gains no more than this is not made.
-    pub least_gain: f64,
-    /// The share of the evidence that each tree may look at.
-    pub share_of_evidence: f64,
-    /// The seed of that choice.
-    pub seed: u64,
-}
-
-impl Default for FitParams {
-    fn default() -> Self {
-        Self {
-            rounds: 200,
-            rate: 0.06,
-            leaves: 8,
-            rows_in_leaf: 12,
-            ridge: 3.0,
-            least_gain: 1e-6,
-            share_of_evidence: 0.5,
-            seed: 1,
-        }
-    }
 }
 
 /// Fits a model to rows: log loss, Newton steps. `words` and `evidence` name what the rows hold. The same rows in the same

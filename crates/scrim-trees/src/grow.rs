@@ -1,8 +1,8 @@
 //! One tree: grown leaf by leaf, the split that gains most first.
 
 use crate::bins::{BINS, Column, MISSING};
-use crate::fit::FitParams;
 use crate::model::{Split, Tree};
+use crate::params::FitParams;
 
 /// What the loss says of one row: its slope and curvature in the score, times the row's weight.
 #[derive(Debug, Clone, Copy, Default)]
@@ -30,7 +30,7 @@ impl Pull {
     }
 }
 
-/// A split that a leaf may be parted by.
+/// A split that a leaf may have.
 #[derive(Debug, Clone, Copy)]
 struct Cut {
     gain: f64,

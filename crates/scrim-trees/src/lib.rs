@@ -12,9 +12,11 @@ mod bins;
 mod fit;
 mod grow;
 mod model;
+mod params;
 
-pub use fit::{FitParams, Sample, fit, fit_from};
+pub use fit::{Sample, fit, fit_from};
 pub use model::{BoundModel, ModelError, Provenance, TreeModel};
+pub use params::FitParams;
 
 #[cfg(test)]
 mod tests;

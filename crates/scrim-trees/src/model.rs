@@ -62,7 +62,7 @@ pub enum ModelError {
     /// The text is no model.
     #[error("not a model: {0}; write one with the fitting command")]
     Format(String),
-    /// The model asks for evidence that the stage does not measure.
+    /// The model needs evidence that the stage does not measure.
     #[error("the model uses the evidence `{name}`, which this program does not measure; fit the model again")]
     UnknownEvidence {
         /// The name.

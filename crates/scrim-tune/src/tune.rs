@@ -85,7 +85,7 @@ pub enum TuneError {
     },
     /// Fewer than two words with enough labels.
     #[error(
-        "Coverages: only `{word}` has {needed} labels or more; there is nothing to tell apart: label ball screens of other coverages too"
+        "Coverages: only `{word}` has {needed} labels or more; there is nothing to distinguish: label ball screens of other coverages too"
     )]
     OneWord {
         /// The word, or `no word`.
@@ -157,7 +157,7 @@ pub struct Tuned {
 /// [`TuneError`] when there are too few labels, too few words, or nothing to hold out.
 pub fn tune(mut samples: Vec<Sample>, params: &ReadParams, how: &TuneParams) -> Result<Tuned, TuneError> {
     samples.sort_by(|a, b| a.key().cmp(&b.key()));
-    // A label that says `unclear` asks for no word.
+    // A label that says `unclear` has no word to match.
     samples.retain(|sample| place_of(sample.label).is_some());
     let mut counts = [0; 6];
     for sample in samples.iter().filter(|sample| sample.inputs.is_some()) {

@@ -41,7 +41,7 @@ pub fn tables_in(place: &Location) -> anyhow::Result<Box<dyn OutputStore>> {
 /// The store at a place.
 ///
 /// # Errors
-/// When the environment does not make sense of an address; nothing is asked yet.
+/// When the environment does not make sense of an address; nothing is sent yet.
 pub fn store_at(place: &Location) -> anyhow::Result<Box<dyn OutputStore>> {
     Ok(match place {
         Location::Local(folder) => Box::new(LocalStore::new(folder)),

@@ -63,7 +63,7 @@ pub enum Failure {
         /// What was measured, what a good game has, and what to look at.
         reasons: String,
     },
-    /// Whoever asked for the run called it off.
+    /// Whoever started the run called it off.
     #[error("the run was called off before this was done")]
     Stopped,
     /// What is wrong with an object that was brought here.

@@ -4,77 +4,35 @@
 //! look like any others; the gate measures what a game must have and says which games may enter a season.
 
 use scrim_floor::Court;
+use scrim_floor::parameter::{falling, rising};
 use scrim_tables::rows::{GameQualityRow, PossessionRow};
 use scrim_tables::tags::Verdict;
 use scrim_tracks::{Game, Period};
 
-/// Declares what a game of one verdict must have.
-macro_rules! limits {
-    ($(#[doc = $about:literal])+ $name:ident: $usable:literal, $court:literal, $spread:literal, $speed:literal, $clock:literal, $height:literal, $clean:literal) => {
-        scrim_floor::parameters! {
-            $(#[doc = $about])+
-            pub struct $name {
-                /// Least share of live time with ten players and the ball.
-                usable_share: f64 = $usable, in 0.0..=1.0;
-                /// Least share of the players' places that lie on the court or within 1.5 m of it.
-                court_share: f64 = $court, in 0.0..=1.0;
-                /// Least share of the court's width over which the middle 96 % of the players' places spread.
-                spread_share: f64 = $spread, in 0.0..=1.0;
-                /// Least share of the players' speeds that people can run (below 9.5 m/s).
-                speed_share: f64 = $speed, in 0.0..=1.0;
-                /// How far the game clock may run from the frames' own time, as a share of it. Not asked without a game clock.
-                clock_off_share: f64 = $clock, in 0.0..=1.0;
-                /// Least share of the ball's heights between -0.5 and 12 m. Not asked where no height is known.
-                height_share: f64 = $height, in 0.0..=1.0;
-                /// Least share of the possessions without a fault of the tracking. Not asked of fewer than ten.
-                clean_share: f64 = $clean, in 0.0..=1.0;
-            }
-        }
-
-        impl From<&$name> for GameFacts {
-            fn from(limits: &$name) -> Self {
-                Self {
-                    usable_share: limits.usable_share,
-                    court_share: Some(limits.court_share),
-                    spread_share: Some(limits.spread_share),
-                    speed_share: Some(limits.speed_share),
-                    clock_off_share: Some(limits.clock_off_share),
-                    height_share: Some(limits.height_share),
-                    clean_share: Some(limits.clean_share),
-                }
-            }
-        }
-    };
-}
-
-limits! {
-    /// What a good game has.
-    GoodLimits: 0.9, 0.97, 0.5, 0.999, 0.02, 0.99, 0.5
-}
-limits! {
-    /// What a usable game has.
-    UsableLimits: 0.6, 0.9, 0.4, 0.99, 0.05, 0.9, 0.2
-}
-limits! {
-    /// What a poor game has. It is tagged, and left out of the season tables; a game with less is refused.
-    PoorLimits: 0.1, 0.6, 0.15, 0.9, 0.15, 0.5, 0.0
-}
-
 scrim_floor::parameters! {
-    /// The gate: what a game must have to be called good, usable or poor.
+    /// The gate. Each list has the limit of a good, of a usable and of a poor game; a game that misses the last one is refused.
     pub struct GateParams {
         /// Whether poor games enter the season tables all the same.
         poor_in_seasons: bool = false, words "true or false";
-        /// What a good game has.
-        good: GoodLimits;
-        /// What a usable game has.
-        usable: UsableLimits;
-        /// What a poor game has.
-        poor: PoorLimits;
+        /// Least share of live time with ten players and the ball: of a good, a usable and a poor game.
+        usable_share: [f64; 3] = [0.9, 0.6, 0.1], list falling(0.0..=1.0);
+        /// Least share of the players' places that lie on the court or within 1.5 m of it: good, usable, poor.
+        court_share: [f64; 3] = [0.97, 0.9, 0.6], list falling(0.0..=1.0);
+        /// Least share of the court's width over which the middle 96 % of the players' places spread: good, usable, poor.
+        spread_share: [f64; 3] = [0.5, 0.4, 0.15], list falling(0.0..=1.0);
+        /// Least share of the players' speeds that people can run (below 9.5 m/s): good, usable, poor.
+        speed_share: [f64; 3] = [0.999, 0.99, 0.9], list falling(0.0..=1.0);
+        /// How far the game clock may run from the frames' own time, as a share of it: good, usable, poor. Not used without a game
+        /// clock.
+        clock_off_share: [f64; 3] = [0.02, 0.05, 0.15], list rising(0.0..=1.0);
+        /// Least share of the ball's heights between -0.5 and 12 m: good, usable, poor. Not used where no height is known.
+        height_share: [f64; 3] = [0.99, 0.9, 0.5], list falling(0.0..=1.0);
+        /// Least share of the possessions without a fault of the tracking: good, usable, poor. Not used for fewer than ten.
+        clean_share: [f64; 3] = [0.5, 0.2, 0.0], list falling(0.0..=1.0);
     }
 }
 
-/// What was measured of a game, or is asked of one; a fact that cannot be measured is left out.
+/// What was measured of a game; a fact that cannot be measured is left out.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct GameFacts {
     /// Live time with ten players and the ball, of all live time.
@@ -101,7 +59,7 @@ const RUNS_MPS: f32 = 9.5;
 const HEIGHTS_M: std::ops::RangeInclusive<f32> = -0.5..=12.0;
 /// The clock is compared with the frames' time over this long, s: long beside its last digit.
 const CLOCK_SPAN_S: f64 = 5.0;
-/// Fewer possessions say nothing of a game.
+/// Fewer possessions are too few to judge a game by.
 const FEW_POSSESSIONS: usize = 10;
 
 impl GameFacts {
@@ -149,34 +107,29 @@ impl GameFacts {
 
     /// What the game is worth, and why it is not better.
     pub fn verdict(&self, params: &GateParams) -> (Verdict, Vec<String>) {
-        let limits = [
-            (&params.good).into(),
-            (&params.usable).into(),
-            (&params.poor).into(),
-        ];
         let mut worst = Verdict::Good;
         let mut reasons = Vec::new();
         for fact in &FACTS {
             let Some(found) = (fact.of)(self) else { continue };
-            let meets =
-                limits.map(|limits: Self| (fact.of)(&limits).is_none_or(|limit| fact.is_met(found, limit)));
-            let verdict = match meets {
-                [true, _, _] => continue,
-                [_, true, _] => Verdict::Usable,
-                [_, _, true] => Verdict::Poor,
-                _ => Verdict::Refused,
+            let limits = (fact.limits)(params);
+            let verdict = match limits.iter().position(|&limit| fact.is_met(found, limit)) {
+                Some(0) => continue,
+                Some(1) => Verdict::Usable,
+                Some(_) => Verdict::Poor,
+                None => Verdict::Refused,
             };
             worst = worst.max(verdict);
-            let good = (fact.of)(&limits[0]).unwrap_or_default();
-            reasons.push(fact.reason(found, good));
+            reasons.push(fact.reason(found, limits[0]));
         }
         (worst, reasons)
     }
 }
 
-/// A fact as the gate asks for it.
+/// A fact that the gate holds against its limits.
 struct Fact {
     of: fn(&GameFacts) -> Option<f64>,
+    /// Of a good, a usable and a poor game.
+    limits: fn(&GateParams) -> [f64; 3],
     what: &'static str,
     /// What to look at when it falls short.
     look_at: &'static str,
@@ -184,9 +137,15 @@ struct Fact {
     less_is_better: bool,
 }
 
-const fn fact(of: fn(&GameFacts) -> Option<f64>, what: &'static str, look_at: &'static str) -> Fact {
+const fn fact(
+    of: fn(&GameFacts) -> Option<f64>,
+    limits: fn(&GateParams) -> [f64; 3],
+    what: &'static str,
+    look_at: &'static str,
+) -> Fact {
     Fact {
         of,
+        limits,
         what,
         look_at,
         less_is_better: false,
@@ -196,21 +155,25 @@ const fn fact(of: fn(&GameFacts) -> Option<f64>, what: &'static str, look_at: &'
 const FACTS: [Fact; 7] = [
     fact(
         |facts| Some(facts.usable_share),
+        |gate| gate.usable_share,
         "of the live time have ten players and the ball",
         "[player], [team] and [ball] of the mapping, or the feed's gaps",
     ),
     fact(
         |facts| facts.court_share,
+        |gate| gate.court_share,
         "of the players' places are on the court",
         "[place] unit and origin of the mapping, and the court",
     ),
     fact(
         |facts| facts.spread_share,
+        |gate| gate.spread_share,
         "of the court's width is used by the players",
         "[place] unit of the mapping, and the court",
     ),
     fact(
         |facts| facts.speed_share,
+        |gate| gate.speed_share,
         "of the players' speeds are such as people run",
         "[time] unit and rate_hz of the mapping",
     ),
@@ -218,17 +181,20 @@ const FACTS: [Fact; 7] = [
         less_is_better: true,
         ..fact(
             |facts| facts.clock_off_share,
+            |gate| gate.clock_off_share,
             "apart run the game clock and the frames' time",
             "[time] unit and rate_hz of the mapping",
         )
     },
     fact(
         |facts| facts.height_share,
+        |gate| gate.height_share,
         "of the ball's heights are such as a ball has",
         "[ball] z and its unit",
     ),
     fact(
         |facts| facts.clean_share,
+        |gate| gate.clean_share,
         "of the possessions are without a fault of the tracking",
         "the notes of game_quality",
     ),

@@ -10,10 +10,24 @@ use anyhow::{Result, anyhow, bail};
 use scrim_ingest::{FoundSources, InspectedSource, NoSource, ReadGame, Source, find_sources_with};
 use scrim_objects::{Location, Mirror};
 use scrim_tables::rows::QuarantineRow;
+use serde::{Deserialize, Serialize};
 
 use crate::Failure;
 use crate::failure::with_causes;
-use crate::source_record::FileStamp;
+
+/// A file as the system describes it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FileStamp {
+    /// Its path, as it was given.
+    pub path: String,
+    /// Its length.
+    pub bytes: u64,
+    /// When it was last written, nanoseconds since 1970.
+    pub modified_ns: u64,
+    /// An object store's own mark of this version of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub version: Option<String>,
+}
 
 /// Where a run's files come from.
 #[derive(Debug)]

@@ -37,6 +37,7 @@ pub mod entry;
 mod explain;
 pub mod failure;
 pub mod game;
+mod game_record;
 pub mod game_text;
 pub mod gate;
 pub mod inputs;

@@ -3,28 +3,30 @@
 //! The same sources give the same tables at any number of workers. A source is read by one worker from its first row to
 //! its last; where two sources hold the same game, the first by order is kept, whoever was faster.
 //!
+//! - `plan`: what a run needs;
 //! - `worker`: one source through the stages.
 
+mod plan;
 mod worker;
 
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::Ordering;
 use std::thread::available_parallelism;
 use std::time::Instant;
 
 use rayon::prelude::*;
 use scrim_ingest::Source;
+use scrim_tables::Partition;
 use scrim_tables::tags::Verdict;
-use scrim_tables::{Partition, RunInfo, Store};
 use tracing::{debug, warn};
 
+pub use self::plan::RunPlan;
 use self::worker::Worker;
 use crate::claims::{Claims, Kind};
 use crate::failure::with_causes;
-use crate::inputs::Inputs;
 use crate::run_record::input_hash as hash_of;
-use crate::source_record::{Decision, Redo, SourceRecord, decide};
+use crate::source_record::{Decision, SourceRecord, decide};
 use crate::summary::{Skipped, SourceSummary};
-use crate::{Failure, Pipeline, RunSummary, TaggedGame};
+use crate::{Failure, RunSummary};
 
 /// No machine works on more sources at once.
 pub const MOST_JOBS: u16 = 1024;
@@ -34,32 +36,10 @@ pub fn workers() -> usize {
     available_parallelism().map_or(1, Into::into)
 }
 
-/// What a run needs.
-pub struct RunPlan<'a> {
-    /// What is done.
-    pub pipeline: &'a Pipeline,
-    /// Where the sources' files come from.
-    pub inputs: &'a Inputs,
-    /// What the tables' footers say of it.
-    pub run: &'a RunInfo,
-    /// Where the tables go.
-    pub store: &'a dyn Store,
-    /// Which sources are done.
-    pub redo: Redo,
-    /// How many sources are worked on at once, at least 1.
-    pub jobs: usize,
-    /// Once set, no source and no game is begun.
-    pub stop: &'a AtomicBool,
-    /// Called with each game that was done, on the worker's thread, in no order.
-    pub on_game: &'a (dyn Fn(&TaggedGame) + Sync),
-    /// Called with each source that is over, on the worker's thread, in no order.
-    pub on_source: &'a (dyn Fn(&SourceSummary) + Sync),
-}
-
 /// Runs every source that is new or changed. A game, file or source that fails is listed in the summary; the others go on.
 ///
 /// # Errors
-/// [`rayon::ThreadPoolBuildError`] when the system gives no threads, [`StoreError`] when the output cannot be read.
+/// [`rayon::ThreadPoolBuildError`] when the system gives no threads, [`scrim_tables::StoreError`] when the output cannot be read.
 pub fn run_sources(sources: &[Source], plan: &RunPlan<'_>) -> anyhow::Result<RunSummary> {
     let start = Instant::now();
     let workers = plan.jobs.clamp(1, sources.len().clamp(1, MOST_JOBS.into()));
@@ -136,14 +116,6 @@ pub fn run_sources(sources: &[Source], plan: &RunPlan<'_>) -> anyhow::Result<Run
     Ok(RunSummary::of(summaries, start.elapsed().as_secs_f64()))
 }
 
-impl Skipped {
-    /// The game's place; `None` when it is not known which game it was.
-    pub(crate) fn partition(&self) -> Option<Partition> {
-        let game_id = self.game_id.as_deref()?;
-        Some(Partition::new(self.season.as_deref(), game_id))
-    }
-}
-
 impl SourceSummary {
     pub(crate) fn skip(&mut self, source: &Source, partition: Option<&Partition>, failure: &Failure) {
         let reason = with_causes(failure);
@@ -166,11 +138,16 @@ impl SourceSummary {
 
 #[cfg(test)]
 mod tests {
+    use std::sync::atomic::AtomicBool;
+
     use scrim_ingest::find_sources;
     use scrim_practice::{PracticeParams, play_game, write_game};
     use scrim_tables::LocalStore;
 
     use super::*;
+    use crate::Pipeline;
+    use crate::inputs::Inputs;
+    use crate::source_record::Redo;
 
     #[test]
     fn a_panic_in_one_game_leaves_the_others() {

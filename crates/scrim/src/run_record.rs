@@ -1,4 +1,4 @@
-//! What a run was made from, and what became of it: the table `runs`. The only place that asks for the time.
+//! What a run was made from, and what became of it: the table `runs`. The only place that reads the clock.
 
 use std::fs::File;
 use std::io;

@@ -6,13 +6,14 @@ use std::time::{SystemTime, UNIX_EPOCH};
 use rayon::prelude::*;
 use scrim_ingest::Source;
 use scrim_tables::ledger::{MadeFrom, Manifest, Part, json_text, read_json};
-use scrim_tables::tags::Verdict;
 use scrim_tables::{Partition, RunInfo, Scope, Store, StoreError, source_stem};
 use serde::{Deserialize, Serialize};
 
+pub use crate::game_record::GameRecord;
+use crate::game_record::Skipped;
+pub use crate::inputs::FileStamp;
 use crate::inputs::Inputs;
 use crate::run_record::input_hash;
-use crate::summary::Skipped;
 
 /// Which sources a run does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -45,24 +46,6 @@ pub enum Decision {
     },
 }
 
-/// A game that a source gave.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct GameRecord {
-    /// Its season, when it is known.
-    pub season: Option<String>,
-    /// The game.
-    pub game_id: String,
-    /// What its data are worth.
-    pub verdict: Verdict,
-}
-
-impl GameRecord {
-    /// Where its tables are.
-    pub fn partition(&self) -> Partition {
-        Partition::new(self.season.as_deref(), &self.game_id)
-    }
-}
-
 /// What is recorded of a source that was done: `ledger/sources/SOURCE.json`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SourceRecord {
@@ -76,20 +59,6 @@ pub struct SourceRecord {
     pub files: Vec<FileStamp>,
     /// When it was recorded, nanoseconds since 1970.
     pub recorded_ns: u64,
-}
-
-/// A file as the system describes it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct FileStamp {
-    /// Its path, as it was given.
-    pub path: String,
-    /// Its length.
-    pub bytes: u64,
-    /// When it was last written, nanoseconds since 1970.
-    pub modified_ns: u64,
-    /// An object store's own mark of this version of it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub version: Option<String>,
 }
 
 /// A file that was written this shortly before it was recorded may have been written again since, at what the system calls the

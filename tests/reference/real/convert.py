@@ -92,7 +92,7 @@ def frames_of(path: Path) -> list[list[tuple[int, int]]]:
 
 
 def hash_of(scene: list[list[tuple[int, int]]]) -> str:
-    """A line a frame: the cells (column, row) of the ball and the players in order, all parted by blanks."""
+    """A line a frame: the cells (column, row) of the ball and the players in order, all separated by blanks."""
     lines = (
         " ".join(str(value // CELL_MM) for position in frame for value in position) + "\n" for frame in scene
     )

@@ -9,7 +9,7 @@ use scrim_tables::rows::DilemmaRow;
 use scrim_tables::tags::PulledBy;
 use scrim_tracks::{Game, PlayerIx};
 
-use super::Cut;
+use super::cut::Cut;
 use super::motion::defense;
 use super::window::{at_use, window};
 use crate::screen::of_possession;
@@ -68,7 +68,7 @@ struct Around<'a> {
     definitions: &'a Definitions,
 }
 
-/// Tells the dilemma of every ball screen and handoff, in their order. The window ends as that of off-ball motion does
+/// The dilemma of every ball screen and handoff, in their order. The window ends as that of off-ball motion does
 /// (`motion`).
 pub fn find_dilemmas(
     scenes: &[Scene],

@@ -27,7 +27,7 @@ const BEFORE_SET_S: f32 = 2.0;
 const AFTER_USE_S: f32 = 4.0;
 
 /// Rows of `instants`: of each ball screen and handoff in their order, instant by instant, the attackers before the defenders. None
-/// where the parameters ask for none.
+/// where the parameters have none.
 pub fn instant_rows(
     game: &Game,
     play: &Play,

@@ -18,7 +18,7 @@ use scrim_tables::rows::OffBallMotionRow;
 use scrim_tables::tags::{Activity, Begun};
 use scrim_tracks::{Game, PlayerIx};
 
-use super::Cut;
+use super::cut::Cut;
 use super::window::{at_use, window};
 use crate::screen::of_possession;
 use crate::{ScreenRef, Screens};

@@ -133,7 +133,7 @@ weights! {
     /// The same at the end of what was looked at, likewise.
     swap_late,
     /// How long the play's matchups have them exchanged, in half seconds from 0.5 s.
-    swap_told,
+    swap_matchups,
     /// By how much the handler was left to the screener's defender, m.
     handed,
     /// How much less of the screener's defender was seen than a hedge takes, in half seconds.

@@ -44,7 +44,7 @@ pub(crate) fn find_approaches(
             let rival = gap_sq(k);
             rival.is_nan() || if k < at { gap < rival } else { gap <= rival }
         };
-        // Most frames fall to their neighbours: those are asked first.
+        // Most frames fall to their neighbours: those are looked at first.
         if !is_near || !is_closer_than(at - 1) || !is_closer_than(at + 1) || !counts(at) {
             continue;
         }

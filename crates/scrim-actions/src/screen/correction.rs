@@ -9,7 +9,7 @@ use scrim_floor::parameter::{check_bounds, fitted};
 use scrim_floor::{Parameter, ParameterError, Parameters};
 use serde::{Deserialize, Serialize};
 
-use super::PairEvidence;
+use super::evidence::PairEvidence;
 
 /// How many pieces of evidence a [`ScreenCorrection`] weighs.
 pub const SCREEN_EVIDENCE: usize = 6;

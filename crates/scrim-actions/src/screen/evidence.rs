@@ -1,232 +1,24 @@
 //! What the four players of a candidate do: the user, the screener and their defenders, around the closest approach.
 //!
 //! Every value is a distance, a speed, an angle or a time, at any speed of user and screener; none of them rules a screen
-//! out. What was not seen is NaN, and the models take NaN as "says nothing".
+//! out. What was not seen is NaN, and the models take NaN as "not known".
+
+mod frames;
+mod names;
 
 use std::ops::Range;
 
 use scrim_floor::{AttackFrame, Point, Segment};
 use scrim_play::{Mover, Scene};
 
-use super::declare::evidence;
 use super::four::Four;
 use super::parting::parting_frame;
 use super::setting_off::setting_off_frame;
 use super::stop::STANDS_MPS;
-
-evidence! {
-    /// The evidence of one candidate. Distances m, speeds m/s, angles degrees, times s; NaN where it was not seen.
-    PairEvidence;
-    /// User to screener at their closest approach.
-    gap_m,
-    /// User's defender to screener, least around it.
-    defender_gap_m,
-    /// The same at the closest approach.
-    defender_gap_use_m,
-    /// User's defender to user at the closest approach.
-    guard_m,
-    /// How much farther the defender falls behind in the next second.
-    guard_opens_m,
-    /// Mean distance of defender and user in the second before.
-    guard_before_m,
-    /// Mean distance of defender and user in the second after.
-    guard_after_m,
-    /// Largest distance of defender and user around the closest approach.
-    guard_most_m,
-    /// Screener's defender to screener.
-    big_gap_m,
-    /// Screener's defender to user.
-    big_to_user_m,
-    /// The same, least in the next second.
-    big_to_user_least_m,
-    /// How much nearer the hoop the screener's defender is than the screener.
-    big_depth_m,
-    /// The screener from the defender's straight way to where the user will be in half a second, least.
-    way_gap_m,
-    /// Where on that way the screener is then: 0 at the defender, 1 at the user's place to be.
-    way_share,
-    /// How long the screener is in that way.
-    way_taken_s,
-    /// How much longer the defender's path around the screen is than the straight one.
-    detour_m,
-    /// How far the defender turns.
-    defender_turn_deg,
-    /// Defender's lowest speed around the closest approach.
-    defender_low_mps,
-    /// Defender's speed at it.
-    defender_mps,
-    /// How much less the defender moved with the user than before.
-    defender_lag_m,
-    /// How long the defender is within a metre of the screener.
-    near_defender_s,
-    /// How much the two defenders exchange their players: by how much the crossed distances shrink and the straight ones grow.
-    swap_m,
-    /// Screener's lowest speed around the closest approach.
-    screener_low_mps,
-    /// Screener's mean speed at it.
-    screener_mps,
-    /// Screener's mean speed just after.
-    screener_after_mps,
-    /// How long the screener is slower than 1 m/s around it.
-    slow_s,
-    /// How long the screener has stood there without a break by then, at most 4 s.
-    stood_s,
-    /// How far the screener came in three seconds.
-    screener_came_long_m,
-    /// How much nearer the user the screener came by their own steps in three seconds.
-    screener_to_user_long_m,
-    /// How much nearer the user's defender likewise.
-    screener_to_defender_long_m,
-    /// How much nearer the hoop the screener came in three seconds.
-    screener_came_down_long_m,
-    /// How long the user is slower than 1 m/s in the time before.
-    user_slow_s,
-    /// User's speed at it.
-    user_mps,
-    /// User's highest speed in the next second.
-    user_high_mps,
-    /// User's mean speed in the second before.
-    user_before_mps,
-    /// Speed of the two against each other.
-    passing_mps,
-    /// How fast the user comes at the screener.
-    closing_mps,
-    /// The user from the hoop.
-    user_from_hoop_m,
-    /// The screener from the hoop.
-    screener_from_hoop_m,
-    /// The user from the middle of the floor.
-    from_middle_m,
-    /// How much nearer the hoop the screener came in the time before.
-    screener_came_down_m,
-    /// How much nearer the hoop the screener goes after.
-    screener_rolls_m,
-    /// How much nearer the hoop the user goes in the second after.
-    user_drives_m,
-    /// How much nearer the hoop the user came in the second before.
-    user_came_down_m,
-    /// How far the screener came.
-    screener_came_m,
-    /// How far the screener goes after.
-    screener_left_m,
-    /// How much nearer the user the screener came by their own steps.
-    screener_to_user_m,
-    /// How much nearer the user's defender the screener came by their own steps.
-    screener_to_defender_m,
-    /// How much nearer the screener the user came by their own steps.
-    user_to_screener_m,
-    /// User to screener a while before.
-    gap_before_m,
-    /// User to screener a while after.
-    gap_after_m,
-    /// User to screener, least in the three seconds before, the last moments left out.
-    gap_least_before_m,
-    /// User to screener, least in the three seconds after, the first moments left out.
-    gap_least_after_m,
-    /// How long the two are within two metres of each other in the time around.
-    near_s,
-    /// The nearest other team-mate to the user around the closest approach.
-    rival_gap_m,
-    /// The nearest other team-mate to the user's defender around it.
-    rival_defender_gap_m,
-    /// How much farther from the user's defender the nearest other team-mate stays than the screener.
-    rival_lead_m,
-    /// How far the user's direction from the screener turns as they go past.
-    sweep_deg,
-    /// How far the user's way turns.
-    user_turn_deg,
-    /// Since the screener had the ball; 9 when that is longer ago than 4 s.
-    since_own_touch_s,
-    /// How long the user has had the ball.
-    touch_age_s,
-    /// Share of the second before in which the user has the ball.
-    held_before,
-    /// Share of the second after in which the user has the ball.
-    held_after,
-    /// Share of the time after in which the screener has the ball.
-    given_back,
-    /// Ball to user.
-    ball_gap_m,
-    /// Third-nearest player to the user.
-    third_gap_m,
-    /// How many of the ten are within 2.5 m of the user.
-    crowd,
-    /// Time of the possession that has gone.
-    played_s,
-    /// User from the half-court line, into the front court.
-    past_half_court_m,
-    /// From the closest approach until the two part.
-    parts_after_s,
-    /// How fast the user goes from the screener just after they part.
-    user_leaves_mps,
-    /// How fast the screener goes from the user just after they part.
-    screener_leaves_mps,
-    /// The user's defender to the screener when they part.
-    parting_defender_gap_m,
-    /// User's defender to screener, least in the time after: a screener who is not waited for may come to them later.
-    defender_gap_later_m,
-    /// From the closest approach until the screener sets off for the hoop (negative: before it).
-    sets_off_after_s,
-    /// User to screener when the screener sets off.
-    sets_off_gap_m,
-    /// How fast the user is then.
-    sets_off_user_mps,
-    /// Share of the time around in which the other team-mates are slower than 1 m/s: how much this team moves.
-    others_slow,
-}
+use frames::{frame, lasts_s, least, mean, most, place_of, share, window};
+pub use names::PairEvidence;
 
 const HOOP: Point<AttackFrame> = Point::origin();
-
-/// The frames around `at` from `from_s` to `to_s` (negative: before), at least one, inside the scene.
-fn window(scene: &Scene, at: usize, from_s: f32, to_s: f32) -> Range<usize> {
-    let shift = |seconds: f32| (f64::from(seconds) * scene.hz).round() as isize;
-    let start = at.saturating_add_signed(shift(from_s)).min(scene.frames - 1);
-    let end = at.saturating_add_signed(shift(to_s)).min(scene.frames);
-    start..end.max(start + 1)
-}
-
-/// The frame `seconds` after `at` (negative: before), inside the scene.
-fn frame(scene: &Scene, at: usize, seconds: f32) -> usize {
-    window(scene, at, seconds, seconds).start
-}
-
-fn least(frames: Range<usize>, value: impl Fn(usize) -> f32) -> f32 {
-    // `f32::min` passes over NaN.
-    frames.map(value).fold(f32::NAN, f32::min)
-}
-
-fn most(frames: Range<usize>, value: impl Fn(usize) -> f32) -> f32 {
-    frames.map(value).fold(f32::NAN, f32::max)
-}
-
-fn mean(frames: Range<usize>, value: impl Fn(usize) -> f32) -> f32 {
-    let (mut sum, mut seen) = (0.0_f32, 0.0_f32);
-    for value in frames.map(value).filter(|value| value.is_finite()) {
-        sum += value;
-        seen += 1.0;
-    }
-    sum / seen
-}
-
-/// How long `holds` is true, s.
-fn lasts_s(scene: &Scene, frames: Range<usize>, holds: impl Fn(usize) -> bool) -> f32 {
-    (frames.filter(|&k| holds(k)).count() as f64 / scene.hz) as f32
-}
-
-fn share(frames: Range<usize>, holds: impl Fn(usize) -> bool) -> f32 {
-    let all = frames.len();
-    frames.filter(|&k| holds(k)).count() as f32 / all as f32
-}
-
-/// What comes of an unknown defender: a player who is nowhere.
-fn nowhere(_: usize) -> Point<AttackFrame> {
-    Point::new(f32::NAN, f32::NAN)
-}
-
-/// The place of a player who may not be known.
-fn place_of<'a>(mover: Option<&'a Mover>) -> impl Fn(usize) -> Point<AttackFrame> + Copy + 'a {
-    move |k| mover.map_or_else(|| nowhere(k), |mover| mover.at(k))
-}
 
 /// How far ahead a defender sees where the user goes, s.
 const AHEAD_S: f32 = 0.5;
@@ -261,7 +53,7 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
     let gap = |j: usize| u.at(j).distance_m(s.at(j));
     let guard = |j: usize| du(j).distance_m(u.at(j));
     let defender_gap = |j: usize| du(j).distance_m(s.at(j));
-    let big_to_user = |j: usize| db(j).distance_m(u.at(j));
+    let screen_guard_to_user = |j: usize| db(j).distance_m(u.at(j));
     let defender_speed = |j: usize| d.map_or(f32::NAN, |d| d.speed_at(j));
     let has_ball = |j: usize| scene.handler[j] == Some(four.user as u8);
     let screener_has_ball = |j: usize| scene.handler[j] == Some(four.screener as u8);
@@ -292,7 +84,7 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
             .angle_to_deg(at(after) - at(k))
             .unwrap_or(f32::NAN)
     };
-    let crossed = |j: usize| du(j).distance_m(s.at(j)) + big_to_user(j);
+    let crossed = |j: usize| du(j).distance_m(s.at(j)) + screen_guard_to_user(j);
     let straight = |j: usize| guard(j) + db(j).distance_m(s.at(j));
     let exchange = |frames: Range<usize>| mean(frames, |j| straight(j) - crossed(j));
     let moved = |at: &dyn Fn(usize) -> Point<AttackFrame>, from_s, to_s| at(f(to_s)) - at(f(from_s));
@@ -310,7 +102,7 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
     let stood_s = {
         let (back, pause) = (scene.frames_in(STOOD_S), scene.frames_in(PAUSE_S));
         let slow = |&j: &usize| s.speed_at(j) < STANDS_MPS;
-        // He may be on his way again as the user passes.
+        // They may be on their way again as the user passes.
         match (k.saturating_sub(pause)..=k).rev().find(slow) {
             Some(last) => {
                 let gone = (last.saturating_sub(back)..=last).rev().take_while(slow);
@@ -397,10 +189,10 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
         guard_before_m: mean(w(-1.2, -0.4), guard),
         guard_after_m: mean(w(0.4, 1.4), guard),
         guard_most_m: most(w(-0.4, 1.0), guard),
-        big_gap_m: db(k).distance_m(s.at(k)),
-        big_to_user_m: big_to_user(k),
-        big_to_user_least_m: least(w(0.0, 1.2), big_to_user),
-        big_depth_m: from_hoop(s.at(k)) - from_hoop(db(k)),
+        screen_guard_gap_m: db(k).distance_m(s.at(k)),
+        screen_guard_to_user_m: screen_guard_to_user(k),
+        screen_guard_to_user_least_m: least(w(0.0, 1.2), screen_guard_to_user),
+        screen_guard_depth_m: from_hoop(s.at(k)) - from_hoop(db(k)),
         way_gap_m,
         way_share,
         way_taken_s: (way_frames as f64 / scene.hz) as f32,

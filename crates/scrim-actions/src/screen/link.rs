@@ -2,7 +2,8 @@
 
 use scrim_tables::tags::{Outcome, ScreenKind};
 
-use super::{BallScreen, ScreenParams};
+use super::common::BallScreen;
+use super::params::ScreenParams;
 
 /// Two finds of the same two players within this are one screen, s: the surer one stays ...
 const SAME_S: f64 = 1.6;

@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use scrim_tables::tags::Outcome;
 use scrim_trees::{BoundModel, TreeModel};
 
-use super::PairEvidence;
+use super::evidence::PairEvidence;
 use crate::off_ball_evidence_names;
 
 /// What the model of ball screens decides between.

@@ -29,7 +29,8 @@ use scrim_floor::{AttackFrame, Definitions, Half, Point};
 use scrim_play::{Play, Scene};
 use scrim_tables::tags::Outcome;
 
-use super::{END_AFTER_USE_S, END_APART_M, end_frame, path_angle_deg};
+use super::ending::{end_frame, path_angle_deg};
+use super::params::{END_AFTER_USE_S, END_APART_M};
 use crate::{BallScreen, OffBallScreen, Screen, ScreenEvidence};
 use candidates::{Decision, each_candidate};
 use not_used::NotUsed;

@@ -8,11 +8,13 @@ use scrim_tracks::PlayerIx;
 use super::approach::{Approach, find_approaches};
 use super::common::{BallScreen, Screen, ScreenEvidence};
 use super::correction::ScreenInputs;
+use super::ending::{end_frame, path_angle_deg};
 use super::evidence::{PairEvidence, measure};
 use super::four::Four;
 use super::link::{self, Find};
 use super::models::{OUTCOME_WORDS, OutcomeProbabilities};
-use super::{ScreenParams, end_frame, models, path_angle_deg, stop};
+use super::params::ScreenParams;
+use super::{models, stop};
 
 /// A candidate with its evidence, for fitting and research. Frames are the period's.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,6 +1,6 @@
 //! What a user may set of the detector.
 
-use super::ScreenCorrection;
+use super::correction::ScreenCorrection;
 
 /// A screen is over this long after the use, s.
 pub(crate) const END_AFTER_USE_S: f32 = 2.5;

@@ -2,11 +2,11 @@
 
 use scrim_play::Scene;
 
-/// The two have parted when they are this much farther apart than at their closest, m. Common practice, no source.
+/// The two are apart when they are this much farther apart than at their closest, m. Common practice, no source.
 const PARTED_M: f32 = 1.0;
 /// They part from the last instant at which they went from each other slower than this, m/s.
 const PARTS_MPS: f32 = 0.5;
-/// Who has not parted this long after the closest approach, does not part there, s.
+/// Who is not apart this long after the closest approach, does not part there, s.
 const LATEST_S: f32 = 4.0;
 
 /// The frame from which user and screener go from each other, after their closest approach at `at`; `at` itself where they stay

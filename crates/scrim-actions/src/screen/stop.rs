@@ -20,7 +20,7 @@ pub(crate) const LEAST_STOP_S: f32 = 0.25;
 const STEP_S: f32 = 0.25;
 /// Within this a shuffled foot is still the same spot, m. Common practice, no source.
 const SAME_SPOT_M: f32 = 0.5;
-/// Whoever shuffles farther than this from where he stopped, stands on another spot, m. Common practice, no source.
+/// Whoever shuffles farther than this from where they stopped, stands on another spot, m. Common practice, no source.
 const SPOT_SIZE_M: f32 = 0.8;
 /// The spot is the mean place over this time, s.
 pub(crate) const SPOT_S: f32 = 0.4;
@@ -75,7 +75,7 @@ pub(crate) fn find_stops(scene: &Scene, mover: &Mover, within: Range<usize>) -> 
         .collect()
 }
 
-/// Mean place over the frames in which the mover is seen; not finite when he is seen in none.
+/// Mean place over the frames in which the mover is seen; not finite when they are seen in none.
 pub(crate) fn mean_place(mover: &Mover, frames: Range<usize>) -> Point<AttackFrame> {
     let (mut x_m, mut y_m, mut seen) = (0.0, 0.0, 0.0_f32);
     for place in frames.map(|k| mover.at(k)).filter(|place| place.is_finite()) {

@@ -184,7 +184,7 @@ fn the_way_to_an_off_ball_screen_is_no_action_and_the_way_to_a_ball_screen_is_on
 }
 
 #[test]
-fn an_off_ball_screen_that_came_to_nothing_is_no_action_unless_asked_for() {
+fn an_off_ball_screen_that_came_to_nothing_is_no_action_unless_wanted() {
     let stage = Staging::new(SECONDS, HORNS).hold(0, 0.0..SECONDS);
     let down = StagedScreen {
         outcome: Outcome::Unused,
@@ -211,7 +211,7 @@ fn a_ball_screen_is_no_entry_but_a_handoff_is() {
 }
 
 #[test]
-fn a_spacing_cut_is_neither_an_entry_nor_a_token_unless_asked_for() {
+fn a_spacing_cut_is_neither_an_entry_nor_a_token_unless_wanted() {
     let stage = Staging::new(SECONDS, HORNS).hold(0, 0.0..SECONDS);
     let screens = screens(&[on_ball()], &[]);
     let read = |kind, params: &FlowParams| {

@@ -144,7 +144,7 @@ fn read_numbers(array: &ArrayRef, cells: &mut Cells) -> Result<(), ArrowError> {
             let numbers = cast(array, &DataType::Float64)?;
             let numbers = numbers.as_primitive::<Float64Type>();
             for (row, value) in numbers.iter().enumerate() {
-                // A column of type Null has no validity to ask: all its cells are empty.
+                // A column of type Null has no validity bits: all its cells are empty.
                 if value.is_none() && *array.data_type() != DataType::Null && array.is_valid(row) {
                     cells.unreadable.push(row as u32);
                 }

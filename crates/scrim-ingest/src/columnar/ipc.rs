@@ -1,7 +1,7 @@
 //! Arrow IPC, a message at a time: what a message claims of itself is checked before memory is set aside for it.
 //!
 //! The Arrow library allocates what a compressed buffer claims to unpack to, and what a footer claims of its blocks. One
-//! flipped bit there asks for more than there is, and that ends the whole program. So files and streams are taken apart
+//! flipped bit there claims more than there is, and that ends the whole program. So files and streams are taken apart
 //! here into messages, each is checked (see [`check_batch`]), and only then the library decodes it.
 //!
 //! Source: Apache Arrow columnar format 1.5, "Serialization and Interprocess Communication".
@@ -23,7 +23,7 @@ use arrow::ipc::{
     root_as_message,
 };
 
-use super::{LZ4_UNPACKS, MAX_BATCH_BYTES, SLACK_BYTES, ZSTD_UNPACKS};
+use super::limits::{LZ4_UNPACKS, MAX_BATCH_BYTES, SLACK_BYTES, ZSTD_UNPACKS};
 use crate::IngestError;
 use crate::input::Input;
 use crate::mapping::Format;

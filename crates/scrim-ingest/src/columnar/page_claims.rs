@@ -14,7 +14,7 @@ use parquet::basic::Compression;
 use parquet::errors::ParquetError;
 use parquet::file::metadata::{ColumnChunkMetaData, ParquetMetaData};
 
-use super::{LZ4_UNPACKS, MAX_BATCH_BYTES, SLACK_BYTES, ZSTD_UNPACKS};
+use super::limits::{LZ4_UNPACKS, MAX_BATCH_BYTES, SLACK_BYTES, ZSTD_UNPACKS};
 
 /// A page's header with its statistics, bytes.
 const MAX_HEADER_BYTES: u64 = 16 * 1024 * 1024;

@@ -229,7 +229,7 @@ impl CellPlaces {
             ended += ends;
             match result {
                 ReadRecordResult::InputEmpty if !is_all => return None,
-                // An empty input tells the reader that this is the end.
+                // An empty input means to the reader that this is the end.
                 ReadRecordResult::InputEmpty => {}
                 ReadRecordResult::OutputFull => self.plain.resize(self.plain.len() * 2, 0),
                 ReadRecordResult::OutputEndsFull => self.ends.resize(self.ends.len() * 2, 0),
@@ -300,10 +300,10 @@ mod tests {
         let mut found = Vec::new();
         let of = |cells: &CellPlaces, text: &[u8]| cells.cells(text).map(<[u8]>::to_vec).collect::<Vec<_>>();
         while let Some(place) = records.next(&mut cells).unwrap() {
-            let told = of(&cells, records.text());
-            // The same when it is asked for again.
-            assert_eq!(of(&records.split(&place), records.text()), told);
-            found.push((place.line, told));
+            let cells_of = of(&cells, records.text());
+            // The same when it is read again.
+            assert_eq!(of(&records.split(&place), records.text()), cells_of);
+            found.push((place.line, cells_of));
             if found.len() % 3 == 0 {
                 records.begin_chunk();
             }

@@ -11,7 +11,7 @@ struct Run {
     first_sample: u32,
     file: u32,
     row: u64,
-    /// Rows a sample: 1 in the long form, 0 where one row tells many.
+    /// Rows a sample: 1 in the long form, 0 where one row holds many.
     step: u64,
 }
 
@@ -25,7 +25,7 @@ impl Origins {
             if run.row + after * run.step == row {
                 return;
             }
-            // The second sample of a run tells its step.
+            // The second sample of a run shows its step.
             if after == 1 && row == run.row {
                 run.step = 0;
                 return;
@@ -58,7 +58,7 @@ mod tests {
     #[test]
     fn every_sample_is_found_again_whatever_the_steps() {
         // Long rows, a refused row between, a wide row of three, the next file.
-        let told = [
+        let places = [
             (0, 2),
             (0, 3),
             (0, 5),
@@ -70,10 +70,10 @@ mod tests {
             (1, 10),
         ];
         let mut origins = Origins::default();
-        for (sample, (file, row)) in (0u32..).zip(told) {
+        for (sample, (file, row)) in (0u32..).zip(places) {
             origins.push(sample, file, row);
         }
-        for (sample, expected) in (0u32..).zip(told) {
+        for (sample, expected) in (0u32..).zip(places) {
             assert_eq!(origins.of(sample), expected, "sample {sample}");
         }
     }

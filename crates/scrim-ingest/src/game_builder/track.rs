@@ -1,9 +1,12 @@
 //! One entity's samples of a period, as they come in.
 
+use std::sync::Arc;
+
 use scrim_tables::tags::RefusalReason;
 use scrim_tracks::RawTrack;
 
-use super::Late;
+/// A sample refused after all are known: its number, why, and the words.
+pub(super) type Late = (u32, RefusalReason, Arc<str>);
 
 /// One entity's samples; `time` is in the source's unit, `sample` numbers them within the game.
 #[derive(Debug, Default, Clone)]
@@ -58,7 +61,7 @@ impl OpenTrack {
         self.keep(&near);
     }
 
-    /// Keeps the first of several rows at an instant. The others are counted; those that tell another place are refused.
+    /// Keeps the first of several rows at an instant. The others are counted; those at another place are refused.
     pub(super) fn drop_repeats(&mut self, per_s: f64, late: &mut Vec<Late>) -> u32 {
         let mut keep: Vec<usize> = Vec::with_capacity(self.time.len());
         let mut repeats = 0;
@@ -68,7 +71,7 @@ impl OpenTrack {
                 continue;
             };
             repeats += 1;
-            // Heights that are both told, and differ.
+            // Heights that are both known, and differ.
             let heights = self.z_m[last].partial_cmp(&self.z_m[i]);
             let other_height = heights.is_some_and(std::cmp::Ordering::is_ne);
             if (self.x_m[last], self.y_m[last]) != (self.x_m[i], self.y_m[i]) || other_height {

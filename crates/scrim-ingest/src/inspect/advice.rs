@@ -3,8 +3,8 @@
 
 use scrim_floor::Court;
 
+use super::found::{Finding, InspectedClock, InspectedPeriod, InspectedSource, Severity, Spread};
 use super::watcher::Watcher;
-use super::{Finding, InspectedClock, InspectedPeriod, InspectedSource, Severity, Spread};
 use crate::IngestParams;
 use crate::mapping::{ClockSense, CourtChoice, LengthUnit, Mapping, Origin, Points};
 
@@ -12,7 +12,7 @@ use crate::mapping::{ClockSense, CourtChoice, LengthUnit, Mapping, Origin, Point
 const RATES_HZ: std::ops::RangeInclusive<f64> = 9.0..=61.0;
 
 pub(super) fn findings(
-    told: &InspectedSource,
+    source: &InspectedSource,
     watcher: &Watcher,
     mapping: &Mapping,
     params: &IngestParams,
@@ -20,36 +20,36 @@ pub(super) fn findings(
     let mut findings = Vec::new();
     for file in &watcher.files {
         if let (Some(x), Some(y)) = (file.x.spread(), file.y.spread()) {
-            findings.extend(place_finding(x, y, told, mapping, params));
+            findings.extend(place_finding(x, y, source, mapping, params));
         }
     }
-    if told.side_tables.events.is_none() {
+    if source.side_tables.events.is_none() {
         findings.push(note(
             "no `events` table",
             "shots and their results will be inferred from the ball, and marked so",
         ));
     }
-    if told.side_tables.games.is_none() {
+    if source.side_tables.games.is_none() {
         findings.push(note(
             "no `games` table",
             "season, date and home team stay unknown; add games.csv with game_id, date, season, home_team_id, \
              away_team_id, court",
         ));
     }
-    if !told.ignored_columns.is_empty() {
-        let what = format!("columns that are not read: {}", told.ignored_columns.join(", "));
+    if !source.ignored_columns.is_empty() {
+        let what = format!("columns that are not read: {}", source.ignored_columns.join(", "));
         findings.push(note(&what, "nothing, unless one of them belongs in the mapping"));
     }
-    for (word, count) in &told.unknown_event_words {
+    for (word, count) in &source.unknown_event_words {
         let what = format!("event word `{word}` ({count} times) is not known; it is kept and not used");
         findings.push(doubtful(
             what,
             "rename it in the `events` table if it means one of the contract's words",
         ));
     }
-    let refused: u64 = told.refused_rows.values().sum();
+    let refused: u64 = source.refused_rows.values().sum();
     if refused > 0 {
-        let reasons: Vec<String> = told
+        let reasons: Vec<String> = source
             .refused_rows
             .iter()
             .map(|(r, n)| format!("{r} {n}"))
@@ -57,7 +57,7 @@ pub(super) fn findings(
         let what = format!("{refused} rows would be refused ({})", reasons.join(", "));
         findings.push(doubtful(what, "see the examples; each says how to fix it"));
     }
-    for game in &told.games {
+    for game in &source.games {
         for period in &game.periods {
             let at = format!("game `{}`, period {}", game.game_id, period.number);
             findings.extend(period_findings(&at, period, mapping));
@@ -187,11 +187,11 @@ fn clock_finding(at: &str, clock: &InspectedClock, mapping: &Mapping) -> Option<
 fn place_finding(
     x: Spread,
     y: Spread,
-    told: &InspectedSource,
+    source: &InspectedSource,
     mapping: &Mapping,
     params: &IngestParams,
 ) -> Option<Finding> {
-    let of_game = told
+    let of_game = source
         .games
         .first()
         .and_then(|game| Court::by_name(&game.court).ok());

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::{InspectedClock, InspectedGame, InspectedSource, Inspection, Severity};
+use super::found::{InspectedClock, InspectedGame, InspectedSource, Inspection, Severity};
 
 impl fmt::Display for Inspection {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -48,7 +48,7 @@ impl fmt::Display for InspectedSource {
             writeln!(f, "  {name:<12} {}", path.as_deref().unwrap_or("none"))?;
         }
         for game in &self.games {
-            tell_game(f, game)?;
+            write_game(f, game)?;
         }
         for (game, why) in &self.refused_games {
             writeln!(f, "  Game {game}: REFUSED: {why}")?;
@@ -99,7 +99,7 @@ impl fmt::Display for InspectedSource {
     }
 }
 
-fn tell_game(f: &mut fmt::Formatter<'_>, game: &InspectedGame) -> fmt::Result {
+fn write_game(f: &mut fmt::Formatter<'_>, game: &InspectedGame) -> fmt::Result {
     let home = if game.home_is_known { "home first" } else { "by id" };
     writeln!(
         f,
@@ -142,14 +142,14 @@ fn tell_game(f: &mut fmt::Formatter<'_>, game: &InspectedGame) -> fmt::Result {
         writeln!(
             f,
             "      game clock {}; shot clock {}",
-            tell_clock(&period.game_clock),
-            tell_clock(&period.shot_clock)
+            clock_text(&period.game_clock),
+            clock_text(&period.shot_clock)
         )?;
     }
     Ok(())
 }
 
-fn tell_clock(clock: &InspectedClock) -> String {
+fn clock_text(clock: &InspectedClock) -> String {
     match (clock.first_s, clock.last_s) {
         (Some(first), Some(last)) => {
             let sense = if clock.steps_up > clock.steps_down {

@@ -1,10 +1,10 @@
-//! Coordinates as the source tells them, before any mapping: a sample that is evenly thinned.
+//! Coordinates as the source has them, before any mapping: a sample that is evenly thinned.
 
 use std::path::Path;
 
 use scrim_tables::Id;
 
-use super::{InspectedFile, Spread};
+use super::found::{InspectedFile, Spread};
 use crate::chunk::Chunk;
 use crate::open_table::PlannedFile;
 use crate::plan::{PlaceColumns, Plan, Shape};

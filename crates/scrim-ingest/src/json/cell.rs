@@ -12,7 +12,7 @@ use crate::numbers::parse_number;
 
 /// A value as far as a cell can hold it.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) enum Told<'t> {
+pub(super) enum CellValue<'t> {
     /// No value, or null.
     Nothing,
     Text(Cow<'t, str>),
@@ -22,7 +22,7 @@ pub(super) enum Told<'t> {
     Other,
 }
 
-impl<'t> Told<'t> {
+impl<'t> CellValue<'t> {
     #[inline]
     pub(super) fn node(document: Document<'t>, at: NodeIx) -> Self {
         if at == NOWHERE {
@@ -31,7 +31,7 @@ impl<'t> Told<'t> {
         match document.kind(at) {
             Kind::Null => Self::Nothing,
             Kind::Number => Self::Number(Cow::Borrowed(document.written(at))),
-            Kind::Text | Kind::Escaped => Self::Text(document.told(at)),
+            Kind::Text | Kind::Escaped => Self::Text(document.text(at)),
             Kind::Bool | Kind::Array | Kind::Object => Self::Other,
         }
     }
@@ -55,15 +55,15 @@ pub(super) enum Held {
 
 impl Held {
     #[inline]
-    pub(super) fn read(told: &Told<'_>, kind: ReadAs, names: &mut Names) -> Self {
-        match (told, kind) {
-            (_, ReadAs::Id) => Self::Id(id(told, names)),
-            (Told::Nothing, _) => Self::Number(Some(f64::NAN)),
-            (Told::Number(number), ReadAs::Number | ReadAs::Clock) => {
+    pub(super) fn read(value: &CellValue<'_>, kind: ReadAs, names: &mut Names) -> Self {
+        match (value, kind) {
+            (_, ReadAs::Id) => Self::Id(id(value, names)),
+            (CellValue::Nothing, _) => Self::Number(Some(f64::NAN)),
+            (CellValue::Number(number), ReadAs::Number | ReadAs::Clock) => {
                 Self::Number(parse_number(number.as_bytes()))
             }
-            (Told::Text(text), _) => Self::Number(number_in(text, kind)),
-            (Told::Number(_) | Told::Other, _) => Self::Number(None),
+            (CellValue::Text(text), _) => Self::Number(number_in(text, kind)),
+            (CellValue::Number(_) | CellValue::Other, _) => Self::Number(None),
         }
     }
 
@@ -98,12 +98,12 @@ fn number_in(text: &str, kind: ReadAs) -> Option<f64> {
 }
 
 #[inline]
-fn id(told: &Told<'_>, names: &mut Names) -> Option<NameIx> {
-    match told {
-        Told::Nothing => Some(NO_NAME),
-        Told::Text(text) => Some(names.number(text)),
-        Told::Number(number) => number_as_id(number, names),
-        Told::Other => None,
+fn id(value: &CellValue<'_>, names: &mut Names) -> Option<NameIx> {
+    match value {
+        CellValue::Nothing => Some(NO_NAME),
+        CellValue::Text(text) => Some(names.number(text)),
+        CellValue::Number(number) => number_as_id(number, names),
+        CellValue::Other => None,
     }
 }
 
@@ -137,7 +137,7 @@ mod tests {
     #[test]
     fn numbers_are_ids_when_they_are_whole() {
         let mut names = Names::default();
-        let told = |number: &'static str| Told::Number(Cow::Borrowed(number));
+        let number_of = |number: &'static str| CellValue::Number(Cow::Borrowed(number));
         for (number, id) in [
             ("7", "7"),
             ("-3", "-3"),
@@ -146,14 +146,14 @@ mod tests {
             ("1e2", "100"),
             ("18446744073709551615", "18446744073709551615"),
         ] {
-            match Held::read(&told(number), ReadAs::Id, &mut names) {
+            match Held::read(&number_of(number), ReadAs::Id, &mut names) {
                 Held::Id(Some(found)) => assert_eq!(&**names.name(found), id),
                 other => panic!("{number}: {other:?}"),
             }
         }
         for number in ["7.5", "1e300", "18446744073709551616"] {
             assert_eq!(
-                Held::read(&told(number), ReadAs::Id, &mut names),
+                Held::read(&number_of(number), ReadAs::Id, &mut names),
                 Held::Id(None),
                 "{number}"
             );

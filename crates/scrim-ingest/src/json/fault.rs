@@ -1,4 +1,4 @@
-//! Where a document is no JSON, and why: `serde_json` is asked, once something is known to be wrong.
+//! Where a document is no JSON, and why: `serde_json` reads it again, once something is known to be wrong.
 
 use std::fmt;
 use std::io::Read;

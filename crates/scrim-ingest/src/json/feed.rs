@@ -6,7 +6,7 @@ use super::tape::{Document, MAX_DEPTH, Stop, Tape, after_blank, end_of_text};
 
 /// Bytes held at once, while no value is larger.
 const STRETCH_BYTES: usize = 256 * 1024;
-/// The most bytes of a value that is held as a whole: an instant, or a value that the mapping asks for. A moment of
+/// The most bytes of a value that is held as a whole: an instant, or a value that the mapping names. A moment of
 /// a game has some thousand.
 pub(super) const MAX_VALUE_BYTES: usize = 16 * 1024 * 1024;
 
@@ -135,7 +135,7 @@ impl Feed {
         if self.peek()? != b'"' {
             return Err(Ended::Bad);
         }
-        let key = self.whole(tape, |document| document.told(Document::ROOT).into_owned())?;
+        let key = self.whole(tape, |document| document.text(Document::ROOT).into_owned())?;
         self.expect(b':')?;
         Ok(key)
     }
@@ -165,9 +165,9 @@ impl Feed {
             return Err(Ended::TooLong(self.before + self.at as u64));
         }
         let document = tape.document(value).ok_or(Ended::Bad)?;
-        let told = then(document);
+        let made = then(document);
         self.at = end;
-        Ok(told)
+        Ok(made)
     }
 
     /// Passes over a value of any size.

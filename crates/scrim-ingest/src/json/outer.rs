@@ -1,8 +1,8 @@
-//! What a mapping asks for outside of the instants: values of the document and of the elements on the way.
+//! What a mapping reads outside of the instants: values of the document and of the elements on the way.
 
 use serde_json::Value;
 
-use super::tokens_of;
+use super::paths::tokens_of;
 
 /// What is wanted of each level above the instants, and what has been found of it.
 #[derive(Debug, Clone)]

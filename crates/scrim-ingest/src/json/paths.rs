@@ -1,7 +1,15 @@
-//! Several JSON Pointers followed at once, each member of an object looked at once.
+//! JSON Pointers: their tokens, and several of them followed at once, each member of an object looked at once.
 
 use super::tape::{Document, Kind, NOWHERE, NodeIx};
-use super::tokens_of;
+
+/// The tokens of a JSON Pointer, RFC 6901 section 4: `~1` is `/`, `~0` is `~`.
+pub(super) fn tokens_of(pointer: &str) -> Vec<String> {
+    pointer
+        .split('/')
+        .skip(1)
+        .map(|token| token.replace("~1", "/").replace("~0", "~"))
+        .collect()
+}
 
 /// Pointers from one value, as a tree of their tokens.
 #[derive(Debug)]
@@ -71,11 +79,11 @@ impl Place {
         }
         match document.kind(at) {
             Kind::Object => {
-                // Members mostly come in the order in which they are asked for, or in one that is like it.
+                // Members mostly come in the order in which they are wanted, or in one that is like it.
                 let mut likely = 0;
                 for (key, value) in document.members(at) {
                     let (first, last) = below.split_at(likely);
-                    let is_it = |(token, _): &&(Token, Self)| document.tells(key, &token.key);
+                    let is_it = |(token, _): &&(Token, Self)| document.has_text(key, &token.key);
                     let Some(hit) = last
                         .iter()
                         .position(|p| is_it(&p))
@@ -152,5 +160,13 @@ mod tests {
                 assert_eq!(here.as_ref(), value.pointer(pointer), "{pointer}");
             }
         }
+    }
+
+    #[test]
+    fn pointer_tokens_are_unescaped_in_the_order_of_the_standard() {
+        // RFC 6901, section 4: first ~1, then ~0, so that ~01 is ~1 and not /.
+        assert_eq!(tokens_of("/a~1b/m~0n/~01"), ["a/b", "m~n", "~1"]);
+        assert_eq!(tokens_of(""), Vec::<String>::new());
+        assert_eq!(tokens_of("/"), [""]);
     }
 }

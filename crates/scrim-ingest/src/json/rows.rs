@@ -1,15 +1,15 @@
 //! Entities of instants as chunks of rows.
 
-use std::borrow::Cow;
-use std::ops::Range;
-
 use serde_json::Value;
 
-use super::cell::{Held, Told, compact};
+use super::cell::{CellValue, Held, compact};
+use super::describe::{keys_in, kind_at};
+use super::key::Key;
 use super::paths::Paths;
+use super::plan::{CellFrom, EntityGroup, JsonPlan};
+use super::raw::{IsJson, RawInstants};
 use super::tape::{Document, Kind, NOWHERE, NodeIx};
-use super::{CellFrom, EntityGroup, JsonPlan, PathKey, keys_in, kind_at};
-use crate::chunk::{Cells, Chunk, Each, Flow, RawRows, ReadAs, RowNumbers};
+use crate::chunk::{Cells, Chunk, Each, Flow, ReadAs, RowNumbers};
 use crate::names::{NO_NAME, NameIx, Names};
 
 /// Rows of the instants since the last chunk.
@@ -61,57 +61,6 @@ struct Level {
     paths: Paths,
     /// What the value of each pointer (after those of groups) is read as, and which of the shared cells it is.
     cells: Vec<(ReadAs, usize)>,
-}
-
-struct RawInstants {
-    /// JSON of instants, or lines that are none, one after the other.
-    text: String,
-    instants: Vec<(Range<usize>, IsJson)>,
-    /// The instant of each row.
-    instant_of: Vec<u32>,
-    /// The text of cells that could not be read.
-    unreadable: Vec<(u32, u32, String)>,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum IsJson {
-    Yes,
-    No,
-}
-
-impl RawInstants {
-    fn keep(&mut self, text: &str, is_json: IsJson) {
-        let start = self.text.len();
-        self.text.push_str(text);
-        self.instants.push((start..self.text.len(), is_json));
-    }
-}
-
-impl RawRows for RawInstants {
-    fn cell(&self, row: usize, wanted: usize) -> String {
-        let found = self
-            .unreadable
-            .iter()
-            .find(|u| (u.0 as usize, u.1 as usize) == (row, wanted));
-        found.map_or(String::new(), |u| u.2.clone())
-    }
-
-    fn row(&self, row: usize) -> String {
-        let (text, is_json) = &self.instants[self.instant_of[row] as usize];
-        let text = &self.text[text.clone()];
-        match is_json {
-            IsJson::Yes => row_of(text),
-            IsJson::No => text.to_owned(),
-        }
-    }
-}
-
-/// An instant's text: compact JSON, or the text that it is.
-fn row_of(json: &str) -> String {
-    match serde_json::from_str(json) {
-        Ok(Value::String(text)) => text,
-        _ => compact(json),
-    }
 }
 
 impl<'p> JsonRows<'p> {
@@ -177,12 +126,7 @@ impl<'p> JsonRows<'p> {
             columns: plan.kinds.iter().map(|_| Cells::default()).collect(),
             numbers: Vec::new(),
             broken: Vec::new(),
-            raw: RawInstants {
-                text: String::new(),
-                instants: Vec::new(),
-                instant_of: Vec::new(),
-                unreadable: Vec::new(),
-            },
+            raw: RawInstants::default(),
             found: plan.groups.iter().map(|_| Err(None)).collect(),
             in_instant: Vec::new(),
             in_entity: Vec::new(),
@@ -202,7 +146,7 @@ impl<'p> JsonRows<'p> {
     pub(super) fn set_outer(&mut self, level: usize, values: &[Option<Value>], names: &mut Names) {
         for (i, &(kind, shared)) in self.levels[level].cells.iter().enumerate() {
             let value = values.get(i).and_then(Option::as_ref);
-            let held = Held::read(&Told::value(value), kind, names);
+            let held = Held::read(&CellValue::value(value), kind, names);
             let text = value.map_or(String::new(), Value::to_string);
             self.shared[shared] = (held, Some(text).filter(|_| !held.is_readable()));
         }
@@ -224,7 +168,7 @@ impl<'p> JsonRows<'p> {
     pub(super) fn push(
         &mut self,
         number: u64,
-        keys: &[PathKey],
+        keys: &[Key<'static>],
         document: Document<'_>,
         at: NodeIx,
         names: &mut Names,
@@ -240,8 +184,8 @@ impl<'p> JsonRows<'p> {
         }
         for &(level, kind, shared) in &self.keys {
             let key = keys.get(level - 1);
-            let held = Held::read(&key.map_or(Told::Nothing, PathKey::told), kind, names);
-            let text = key.map_or(String::new(), PathKey::json);
+            let held = Held::read(&key.map_or(CellValue::Nothing, Key::value), kind, names);
+            let text = key.map_or(String::new(), Key::json);
             self.shared[shared] = (held, Some(text).filter(|_| !held.is_readable()));
         }
         for (g, &entities) in in_instant.iter().enumerate().take(self.groups.len()) {
@@ -280,7 +224,7 @@ impl<'p> JsonRows<'p> {
             }
             Kind::Object => {
                 for (key, entity) in document.members_by_key(at) {
-                    self.push_row(g, number, document, entity, &Key::Told(key), names);
+                    self.push_row(g, number, document, entity, &Key::Name(key), names);
                 }
             }
             _ => {
@@ -306,19 +250,19 @@ impl<'p> JsonRows<'p> {
     ) {
         let row = self.rows() as u32;
         self.numbers.push(number);
-        self.raw.instant_of.push(self.raw.instants.len() as u32);
+        self.raw.add_row();
         let group = &self.groups[g];
         group.paths.follow(document, entity, &mut self.in_entity);
         let columns = self.columns.iter_mut().zip(&self.plan.kinds);
         for (w, ((cells, &kind), cell)) in columns.zip(&group.cells).enumerate() {
             let held = match *cell {
                 Cell::Id(id) => Held::Id(Some(id)),
-                Cell::Nothing => Held::read(&Told::Nothing, kind, names),
+                Cell::Nothing => Held::read(&CellValue::Nothing, kind, names),
                 Cell::Entity(pointer) => {
                     let at = self.in_entity[pointer];
-                    Held::read(&Told::node(document, at), kind, names)
+                    Held::read(&CellValue::node(document, at), kind, names)
                 }
-                Cell::EntityKey => Held::read(&key.told(), kind, names),
+                Cell::EntityKey => Held::read(&key.value(), kind, names),
                 Cell::Shared(shared) => self.shared[shared].0,
             };
             if !held.put(cells) {
@@ -329,7 +273,7 @@ impl<'p> JsonRows<'p> {
                     Cell::Id(_) | Cell::Nothing => String::new(),
                 };
                 cells.unreadable.push(row);
-                self.raw.unreadable.push((row, w as u32, text));
+                self.raw.add_unreadable(row, w, text);
             }
         }
     }
@@ -347,7 +291,7 @@ impl<'p> JsonRows<'p> {
     fn push_broken(&mut self, number: u64, raw: &str, is_json: IsJson, detail: String) {
         self.broken.push((self.rows() as u32, detail));
         self.numbers.push(number);
-        self.raw.instant_of.push(self.raw.instants.len() as u32);
+        self.raw.add_row();
         self.raw.keep(raw, is_json);
         for (cells, kind) in self.columns.iter_mut().zip(&self.plan.kinds) {
             match kind {
@@ -372,10 +316,7 @@ impl<'p> JsonRows<'p> {
         self.columns.iter_mut().for_each(Cells::clear);
         self.numbers.clear();
         self.broken.clear();
-        self.raw.text.clear();
-        self.raw.instants.clear();
-        self.raw.instant_of.clear();
-        self.raw.unreadable.clear();
+        self.raw.clear();
         flow
     }
 
@@ -391,29 +332,7 @@ impl<'p> JsonRows<'p> {
 
 #[inline]
 fn read(document: Document<'_>, at: NodeIx, kind: ReadAs, names: &mut Names) -> (Held, Option<String>) {
-    let held = Held::read(&Told::node(document, at), kind, names);
+    let held = Held::read(&CellValue::node(document, at), kind, names);
     let text = (!held.is_readable()).then(|| compact(document.json(at)));
     (held, text)
-}
-
-/// An entity's place in its array, or its key in its object.
-enum Key<'k> {
-    Place(usize),
-    Told(Cow<'k, str>),
-}
-
-impl Key<'_> {
-    fn told(&self) -> Told<'_> {
-        match self {
-            Self::Place(place) => Told::Number(Cow::Owned(place.to_string())),
-            Self::Told(key) => Told::Text(Cow::Borrowed(key)),
-        }
-    }
-
-    fn json(&self) -> String {
-        match self {
-            Self::Place(place) => place.to_string(),
-            Self::Told(key) => Value::from(&**key).to_string(),
-        }
-    }
 }

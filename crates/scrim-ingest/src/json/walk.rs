@@ -4,9 +4,9 @@ use std::path::Path;
 
 use serde_json::Value;
 
-use super::PathKey;
 use super::fault::{fault, line_of};
 use super::feed::{Ended, Feed, MAX_VALUE_BYTES};
+use super::key::Key;
 use super::outer::{Outer, Pending, below, value_at};
 use super::tape::{Document, Tape};
 use crate::IngestError;
@@ -28,7 +28,7 @@ pub(super) trait Visit {
     /// The values that are wanted of the document and of the elements around the instants that follow.
     fn outer(&mut self, level: usize, values: &[Option<Value>]);
     /// An instant, with the places and keys on the way to it.
-    fn instant(&mut self, keys: &[PathKey], instant: Document<'_>) -> Flow;
+    fn instant(&mut self, keys: &[Key<'static>], instant: Document<'_>) -> Flow;
 }
 
 /// Walks the document at `path` along `steps`. `outer`: of each level above the instants, the pointers that are wanted.
@@ -109,7 +109,7 @@ struct Walk<'w> {
     outer: Outer,
     /// `None` in a pass that looks only for what stands outside of the instants.
     visit: Option<&'w mut dyn Visit>,
-    keys: Vec<PathKey>,
+    keys: Vec<Key<'static>>,
     /// Where the way ended that came nearest to an instant: how many steps were left, and what was there.
     nearest: Option<(usize, String)>,
     /// Whether an innermost array (it may be empty) has been found.
@@ -149,7 +149,7 @@ impl Walk<'_> {
                 }
                 self.feed.enter()?;
                 if steps == [Step::Each] {
-                    self.tell_outer()?;
+                    self.visit_outer()?;
                 }
                 if first == b'{' {
                     self.object(steps, level, pending, wanted)
@@ -190,7 +190,7 @@ impl Walk<'_> {
                     self.value(&steps[1..], level, &below(pending, &key), wanted)?;
                 }
                 Step::Key(_) => self.member(level, &below(pending, &key))?,
-                Step::Each => self.element(PathKey::Key(key), steps, level, wanted)?,
+                Step::Each => self.element(Key::Name(key.into()), steps, level, wanted)?,
             }
             found.extend(name);
         }
@@ -209,7 +209,7 @@ impl Walk<'_> {
         let mut index = 0;
         while self.feed.has_next(index == 0, b']')? {
             match &steps[0] {
-                Step::Each => self.element(PathKey::Index(index), steps, level, wanted)?,
+                Step::Each => self.element(Key::Place(index), steps, level, wanted)?,
                 Step::Key(step) => {
                     let key = index.to_string();
                     let pending = below(pending, &key);
@@ -228,7 +228,13 @@ impl Walk<'_> {
     }
 
     /// An element of a walk: a level of its own.
-    fn element(&mut self, key: PathKey, steps: &[Step], level: usize, wanted: &Wanted) -> Result<(), Halt> {
+    fn element(
+        &mut self,
+        key: Key<'static>,
+        steps: &[Step],
+        level: usize,
+        wanted: &Wanted,
+    ) -> Result<(), Halt> {
         self.keys.push(key);
         self.outer.begin(level + 1);
         if steps.len() > 1 {
@@ -257,9 +263,9 @@ impl Walk<'_> {
         Ok(())
     }
 
-    /// Tells what is wanted of what is around the instants that follow. What stands after them is looked for first,
+    /// Gives what is wanted of what is around the instants that follow. What stands after them is looked for first,
     /// once, in a pass of its own over the whole document.
-    fn tell_outer(&mut self) -> Result<(), Halt> {
+    fn visit_outer(&mut self) -> Result<(), Halt> {
         if self.visit.is_none() {
             return Ok(());
         }

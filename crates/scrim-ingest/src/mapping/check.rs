@@ -1,16 +1,63 @@
-//! Whether the parts of a mapping fit together.
+//! A mapping file is read, and its parts are held against each other.
+
+use std::path::Path;
 
 use scrim_floor::Court;
 
-use super::{ClockSense, CourtChoice, Form, Mapping, NestedMapping, TimeUnit, WidePlayers};
+use super::layout::{Form, NestedMapping, WidePlayers};
+use super::place::CourtChoice;
+use super::time::{ClockSense, TimeUnit};
+use super::{GameFrom, Mapping};
+use crate::IngestError;
+use crate::open_file::read_text;
 use crate::template::pieces_of;
 
+/// A mapping is a page of text; a file longer than this is none, bytes.
+const MAX_MAPPING_BYTES: u64 = 1024 * 1024;
+
 impl Mapping {
+    /// The mapping of a source: its file's, or the canonical one.
+    ///
+    /// # Errors
+    /// As [`Mapping::read`].
+    pub(crate) fn of(path: Option<&Path>) -> Result<Self, IngestError> {
+        path.map_or_else(|| Ok(Self::default()), Self::read)
+    }
+
+    /// Reads a mapping file.
+    ///
+    /// # Errors
+    /// [`IngestError::Unreadable`], [`IngestError::Mapping`] when it is no TOML, has an unknown key or a wrong value,
+    /// or [`IngestError::MappingContradiction`] when its parts do not fit together.
+    pub fn read(path: &Path) -> Result<Self, IngestError> {
+        let text = read_text(path, MAX_MAPPING_BYTES, "a mapping")?;
+        let mut mapping: Self = toml::from_str(&text).map_err(|source| IngestError::Mapping {
+            path: path.into(),
+            source: Box::new(source),
+        })?;
+        mapping
+            .check()
+            .map_err(|problem| IngestError::MappingContradiction {
+                path: path.into(),
+                problem,
+            })?;
+        mapping.settle();
+        Ok(mapping)
+    }
+
+    /// Follows what one part means for another: a placeholder in the files' pattern gives the game.
+    fn settle(&mut self) {
+        let game = &mut self.game;
+        if self.files.name_the_game() && game.column.is_none() && game.id.is_none() {
+            game.from = game.from.or(Some(GameFrom::FileName));
+        }
+    }
+
     /// Whether the parts fit together.
-    pub(super) fn check(&self) -> Result<(), String> {
-        let told = |present: bool| usize::from(present);
+    fn check(&self) -> Result<(), String> {
+        let given = |present: bool| usize::from(present);
         let game = &self.game;
-        if told(game.column.is_some()) + told(game.id.is_some()) + told(game.from.is_some()) > 1 {
+        if given(game.column.is_some()) + given(game.id.is_some()) + given(game.from.is_some()) > 1 {
             return Err("[game] has more than one of `column`, `id` and `from`; keep one".into());
         }
         self.files.check()?;
@@ -149,7 +196,7 @@ impl Mapping {
                     || (id.contains("{team}") && !knows_team(group)))
             {
                 return Err(format!(
-                    "{both}: `player_id` is composed of {{player}} and, where the group tells the team, {{team}}"
+                    "{both}: `player_id` is composed of {{player}} and, where the group names the team, {{team}}"
                 ));
             }
             if holders(&group.x).iter().any(|&n| n > 1) {
@@ -214,7 +261,7 @@ fn is_template(text: &str) -> bool {
     pieces_of(text).is_some() && plain == text && text.matches('{').count() == text.matches('}').count()
 }
 
-/// Whether a group's pattern or its own key tells the team.
+/// Whether a group's pattern or its own key names the team.
 fn knows_team(group: &WidePlayers) -> bool {
     group.x.contains("{team}") || group.team_id.is_some()
 }
@@ -249,8 +296,8 @@ mod tests {
     }
 
     #[test]
-    fn what_does_not_fit_together_is_told_with_how_to_mend_it() {
-        for (text, told) in [
+    fn what_does_not_fit_together_is_refused_with_how_to_fix_it() {
+        for (text, message) in [
             (
                 "[game]\ncolumn = \"g\"\nid = \"x\"",
                 "[game] has more than one of `column`, `id` and `from`; keep one",
@@ -304,17 +351,17 @@ mod tests {
                 "[[nested.walk]] at = \"frames\"; a JSON Pointer is empty or begins with `/`",
             ),
         ] {
-            assert_eq!(checked(text).unwrap_err(), told);
+            assert_eq!(checked(text).unwrap_err(), message);
         }
-        let told = checked("[place]\nx_points = \"down\"").unwrap_err();
+        let message = checked("[place]\nx_points = \"down\"").unwrap_err();
         assert!(
-            told.starts_with("[place] `x_points` and `y_points` lie on one line"),
-            "{told}"
+            message.starts_with("[place] `x_points` and `y_points` lie on one line"),
+            "{message}"
         );
-        let told = checked("[plaice]\nx = \"a\"").unwrap_err();
-        assert!(told.contains("unknown field `plaice`"), "{told}");
-        let told = checked("[time]\nunit = \"frames\"").unwrap_err();
-        assert!(told.contains("unknown variant `frames`"), "{told}");
+        let message = checked("[plaice]\nx = \"a\"").unwrap_err();
+        assert!(message.contains("unknown field `plaice`"), "{message}");
+        let message = checked("[time]\nunit = \"frames\"").unwrap_err();
+        assert!(message.contains("unknown variant `frames`"), "{message}");
     }
 
     proptest! {

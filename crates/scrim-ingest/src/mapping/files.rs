@@ -42,8 +42,8 @@ fn one_or_several<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Stri
 const GAME: &str = "{game}";
 
 impl FilesMapping {
-    /// Whether tracking files tell their game by a placeholder.
-    pub(crate) fn tell_the_game(&self) -> bool {
+    /// Whether a placeholder in the names of tracking files stands for their game.
+    pub(crate) fn name_the_game(&self) -> bool {
         self.tracking.iter().any(|pattern| pattern.contains(GAME))
     }
 
@@ -55,18 +55,18 @@ impl FilesMapping {
             ("players", &self.players, false),
             ("events", &self.events, true),
         ];
-        for (key, patterns, may_tell_the_game) in keys {
+        for (key, patterns, may_name_the_game) in keys {
             for pattern in patterns {
-                let told = format!("[files] {key} = {pattern:?}");
+                let what = format!("[files] {key} = {pattern:?}");
                 if pattern.is_empty() || pattern.contains(['/', '\\']) {
                     return Err(format!(
-                        "{told}; expected a pattern of file names in the folder, without `/`"
+                        "{what}; expected a pattern of file names in the folder, without `/`"
                     ));
                 }
                 let holders = pattern.matches(GAME).count();
-                if holders > usize::from(may_tell_the_game) || pattern.matches('{').count() != holders {
+                if holders > usize::from(may_name_the_game) || pattern.matches('{').count() != holders {
                     return Err(format!(
-                        "{told}; expected `*`, `?` and, once and in `tracking` and `events` alone, `{{game}}`"
+                        "{what}; expected `*`, `?` and, once and in `tracking` and `events` alone, `{{game}}`"
                     ));
                 }
             }
@@ -75,7 +75,7 @@ impl FilesMapping {
     }
 }
 
-/// Whether a file has a name of one of the patterns; and the game that its name tells by the first of them that fits.
+/// Whether a file has a name of one of the patterns; and the game that stands in its name by the first of them that fits.
 pub(crate) fn fits(patterns: &[String], path: &Path) -> Option<Option<String>> {
     let name = path.file_name()?.to_string_lossy();
     patterns.iter().find_map(|pattern| fit(pattern, &name))

@@ -1,6 +1,7 @@
 //! Paths of the mapping as places in nested JSON.
 
-use super::{BallIs, PlaceColumns, Planner, Shape, TeamIs};
+use super::places::{BallIs, PlaceColumns, Shape, TeamIs};
+use super::planner::Planner;
 use crate::IngestError;
 use crate::chunk::{ReadAs, Wanted};
 use crate::json::{CellFrom, EntityGroup, JsonPlan};
@@ -52,9 +53,9 @@ impl Planner<'_> {
     ) -> Result<(Shape, JsonPlan), IngestError> {
         let nested = &mapping.nested;
         let path_as =
-            |told: &Option<String>, default: &str| told.clone().unwrap_or_else(|| format!("/{default}"));
+            |given: &Option<String>, default: &str| given.clone().unwrap_or_else(|| format!("/{default}"));
         let player = self.want_path(&path_as(&mapping.player.column, "player_id"))?;
-        // A team that each group tells by itself has a column of its own, whatever it is called.
+        // A team that each group names by itself has a column of its own, whatever it is called.
         let team_path = path_as(&mapping.team.column, "team_id");
         let (team, team_column) = match mapping.team.from {
             Some(TeamFrom::PlayersTable) => (TeamIs::Roster, None),
@@ -164,7 +165,7 @@ impl Planner<'_> {
         }
     }
 
-    /// The place that a path tells.
+    /// The place that a path names.
     fn cell(&self, path: &str, nested: &NestedMapping) -> Result<CellFrom, IngestError> {
         if path == BALL_MARK {
             return Ok(CellFrom::Nothing);

@@ -1,6 +1,7 @@
 //! Columns by pattern: which columns belong to whom.
 
-use super::{Found, PlaceColumns, Planner, Shape, TeamIs, WideEntity, WidePlayerIs};
+use super::places::{PlaceColumns, Shape, TeamIs, WideEntity, WidePlayerIs};
+use super::planner::{Found, Planner};
 use crate::IngestError;
 use crate::chunk::ReadAs;
 use crate::mapping::{Mapping, WidePlayers};
@@ -123,8 +124,8 @@ impl Planner<'_> {
                 });
                 WidePlayerIs::Fixed(names.number(id.as_deref().unwrap_or(player)))
             }
-            (None, told) => {
-                let pattern = told.as_deref().unwrap_or_default();
+            (None, given) => {
+                let pattern = given.as_deref().unwrap_or_default();
                 WidePlayerIs::Column(column(pattern, ReadAs::Id, "[[wide.players]] player_in")?)
             }
         };

@@ -6,13 +6,14 @@ use scrim_tables::{Id, MAX_NAME_BYTES, Partition};
 use scrim_tracks::{Event, EventKind, GameInfo, Player, PlayerIx, RawGame, RawTrack, TeamSlot};
 
 use super::doubts::{doubts, roster_doubts};
-use super::{OpenGame, ReadGame, Reading, RefusedGame, Stage};
+use super::reading::{OpenGame, Reading, Stage};
+use super::report::ReadGame;
 use crate::IngestError;
-use crate::error::told_with_causes;
+use crate::error::with_causes;
 use crate::game_builder::{FinishRules, LateRefusal, line_up};
 use crate::names::{NO_NAME, NameIx, Names};
-use crate::quarantine::Quarantine;
-use crate::side_tables::EventTold;
+use crate::quarantine::{Quarantine, RowPlace};
+use crate::side_tables::ListedEvent;
 
 /// More players than any game has: beyond it, frame numbers or the like were taken for players.
 const MAX_PLAYERS: usize = 200;
@@ -51,18 +52,10 @@ impl Reading<'_> {
                 })
             }
             Err(error) => {
-                self.count_refused(&game_id, &quarantine, 0);
-                let quarantine = quarantine.into_first_rows(Some(&game_id));
                 self.report
                     .notes
-                    .push(format!("refused: {}", told_with_causes(&error)));
-                let season = self.season_of(game);
-                self.report.refused.push(RefusedGame {
-                    game_id,
-                    season,
-                    error,
-                    quarantine,
-                });
+                    .push(format!("refused: {}", with_causes(&error)));
+                self.refuse_game(game, names, error, quarantine);
                 None
             }
         }
@@ -228,15 +221,13 @@ impl Reading<'_> {
             if source.0 != late.file {
                 source = (late.file, path_of(late.file));
             }
-            let source = &source.1;
-            quarantine.refuse(most, late.reason, source, late.row, || QuarantineRow {
-                game_id: Some(game_id.clone()),
-                source: source.clone(),
+            let place = RowPlace {
+                game_id: Some(game_id),
+                source: &source.1,
                 row: late.row,
-                reason: late.reason,
-                detail: late.detail.to_string(),
-                raw: raw.get(&(late.file, late.row)).cloned().unwrap_or_default(),
-            });
+            };
+            let raw = || raw.get(&(late.file, late.row)).cloned().unwrap_or_default();
+            quarantine.refuse(most, late.reason, &place, || (late.detail.to_string(), raw()));
         }
     }
 
@@ -344,10 +335,10 @@ impl Reading<'_> {
         if unknown_players > 0 {
             self.report.notes.push(format!(
                 "game `{game_id}`: {unknown_players} events name a player who is in no sample and not in the `players` \
-                 table; the events are kept without him"
+                 table; the events are kept without a player"
             ));
         }
-        // Time order within a period: by the real clock where all tell it, else by the game clock where all tell
+        // Time order within a period: by the real clock where all have it, else by the game clock where all have
         // that, else as the table has them.
         let mut ordered: Vec<Event> = Vec::with_capacity(events.len());
         for (number, _) in zeros {
@@ -367,7 +358,7 @@ impl Reading<'_> {
     }
 }
 
-fn event(listed: &EventTold, zero_s: f64, team: Option<TeamSlot>, player: Option<PlayerIx>) -> Event {
+fn event(listed: &ListedEvent, zero_s: f64, team: Option<TeamSlot>, player: Option<PlayerIx>) -> Event {
     Event {
         period: listed.period,
         t_s: listed.time.map(|t| t - zero_s),

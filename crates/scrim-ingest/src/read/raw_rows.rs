@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::Reading;
+use super::reading::Reading;
 use crate::chunk::Flow;
 use crate::names::Names;
 use crate::open_table::plan_file;

@@ -84,13 +84,13 @@ impl RowReader<'_> {
             (PeriodIs::Number(column) | PeriodIs::Words(column, _), None) => *column,
             _ => self.plan.time,
         };
-        let told = chunk.columns[column].numbers.get(row).copied();
-        let found = match (chunk.raw.cell(row, column), told) {
-            (text, Some(told)) if text.is_empty() && !told.is_nan() => told.to_string(),
+        let value = chunk.columns[column].numbers.get(row).copied();
+        let found = match (chunk.raw.cell(row, column), value) {
+            (text, Some(value)) if text.is_empty() && !value.is_nan() => value.to_string(),
             (text, _) => text,
         };
         let name = self.name(column);
-        let is_empty = found.is_empty() || told.is_some_and(f64::is_nan);
+        let is_empty = found.is_empty() || value.is_some_and(f64::is_nan);
         let (reason, detail) = if column == self.plan.time && !is_empty {
             (
                 RefusalReason::OutOfRange,
@@ -204,14 +204,14 @@ impl RowReader<'_> {
 
     #[cold]
     pub(super) fn nobody_wide(&self, at: PlaceColumns, id: Option<usize>, period: u8) -> Refusal {
-        let told = self.name(at.x);
+        let value = self.name(at.x);
         let detail = match id {
             Some(id) => format!(
-                "column `{told}` has a place, and column `{}` no player of a known team; expected an id",
+                "column `{value}` has a place, and column `{}` no player of a known team; expected an id",
                 self.name(id)
             ),
             None => format!(
-                "column `{told}` tells a place of a player without a team; expected him in the `players` table, or \
+                "column `{value}` has a place of a player without a team; expected the player in the `players` table, or \
                  {{team}} or team_id in [[wide.players]]"
             ),
         };
@@ -238,8 +238,8 @@ impl RowReader<'_> {
             detail,
         };
         for column in [at.x, at.y] {
-            let told = chunk.columns[column].numbers[row];
-            if told.is_finite() {
+            let value = chunk.columns[column].numbers[row];
+            if value.is_finite() {
                 continue;
             }
             let name = self.name(column);

@@ -1,8 +1,8 @@
 //! Which files of a folder are which: by the mapping's patterns, by the usual names, or by what is in them.
 
+use std::io;
 use std::path::{Path, PathBuf};
 
-use super::{BeforeOpen, EventsFile};
 use crate::chunk::Flow;
 use crate::delimited::DelimitedFile;
 use crate::input::Input;
@@ -11,6 +11,18 @@ use crate::names::Names;
 use crate::open_file::check_is_file;
 use crate::open_table::plan_file;
 use crate::{IngestError, columnar};
+
+/// An `events` side table.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct EventsFile {
+    /// The file.
+    pub path: PathBuf,
+    /// The game that its name names, for rows that name none.
+    pub game: Option<String>,
+}
+
+/// What is done with a file before it is opened: one that is elsewhere is brought here.
+pub type BeforeOpen<'a> = &'a dyn Fn(&Path) -> io::Result<()>;
 
 /// The files of a source.
 #[derive(Debug, Default)]
@@ -76,7 +88,7 @@ impl Files {
         }
     }
 
-    /// Adds what no name tells: files whose columns the mapping understands are tracking, and others may be side tables
+    /// Adds what no name shows: files whose columns the mapping understands are tracking, and others may be side tables
     /// by their columns.
     pub(super) fn add_by_content(
         &mut self,

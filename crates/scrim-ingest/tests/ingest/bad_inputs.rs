@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use scrim_ingest::{IngestError, IngestParams, find_sources, inspect, read_source};
 
-/// File, mapping, and what is told (with the folder left out).
+/// File, mapping, and the message (with the folder left out).
 const EXPECTED: &[(&str, Option<&str>, &str)] = &[
     (
         "empty.csv",
@@ -149,7 +149,7 @@ fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bad-inputs")
 }
 
-fn told_of(file: &str, mapping: Option<&str>) -> Result<String, String> {
+fn message_of(file: &str, mapping: Option<&str>) -> Result<String, String> {
     let mapping = mapping.map(|name| folder().join(name));
     let sources = find_sources(&folder().join(file), mapping.as_deref())
         .map_err(|e| e.to_string())?
@@ -176,12 +176,12 @@ fn every_bad_file_gives_its_exact_words() {
     let prefix = format!("{}/", folder().display());
     let mut wrong = String::new();
     for (file, mapping, expected) in EXPECTED {
-        let told = told_of(file, *mapping)
+        let message = message_of(file, *mapping)
             .unwrap_or_else(|e| format!("no error: {e}"))
             .replace(&prefix, "");
-        if told != *expected {
+        if message != *expected {
             wrong.push_str(&format!(
-                "{file} {mapping:?}\n  found    {told}\n  expected {expected}\n"
+                "{file} {mapping:?}\n  found    {message}\n  expected {expected}\n"
             ));
         }
     }
@@ -192,10 +192,10 @@ fn every_bad_file_gives_its_exact_words() {
 fn every_bad_file_has_an_expectation() {
     for entry in std::fs::read_dir(folder()).unwrap() {
         let name = entry.unwrap().file_name().into_string().unwrap();
-        let is_told = EXPECTED
+        let is_expected = EXPECTED
             .iter()
             .any(|(file, mapping, _)| *file == name || *mapping == Some(name.as_str()));
-        assert!(is_told, "{name} has no expectation in this test");
+        assert!(is_expected, "{name} has no expectation in this test");
     }
 }
 
@@ -216,7 +216,7 @@ fn an_inspection_of_a_bad_file_is_a_finding_not_an_error() {
 }
 
 #[test]
-fn rows_that_name_no_game_are_told_and_kept() {
+fn rows_that_name_no_game_are_reported_and_kept() {
     let sources = find_sources(&folder().join("no-game.csv"), None).unwrap().sources;
     let report = read_source::<IngestError>(&sources[0], &IngestParams::default(), &mut |_| Ok(())).unwrap();
     assert!(matches!(

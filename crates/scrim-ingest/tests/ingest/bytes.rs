@@ -41,7 +41,7 @@ const KINDS: usize = 9;
 /// Reads and inspects; whatever comes of it, refused and taken rows are all the rows there were.
 fn try_all(folder: &Folder) {
     let _ = folder.read_with(&IngestParams::default());
-    let _ = inspect(folder.path(), None).map(|told| told.to_string());
+    let _ = inspect(folder.path(), None).map(|found| found.to_string());
 }
 
 #[test]

@@ -116,7 +116,7 @@ fn a_columnar_file_with_other_types_is_the_same_game() {
         assert_eq!(found.players.len(), 10);
         for (a, b) in found.players.iter().zip(&wanted.players) {
             assert_eq!((a.who, &a.x_m, &a.y_m), (b.who, &b.x_m, &b.y_m));
-            // Seconds since 1970 in an f64 are told to within a microsecond.
+            // Seconds since 1970 in an f64 are exact to within a microsecond.
             assert!(a.t_s.iter().zip(&b.t_s).all(|(a, b)| (a - b).abs() < 1e-6));
         }
         assert_eq!(found.ball.z_m, wanted.ball.z_m);
@@ -136,8 +136,8 @@ fn with_times(rows: &[Row], time: impl Fn(&Row) -> String) -> String {
     for row in rows {
         let line = crate::small_game::csv_row(row, ',');
         let mut cells: Vec<&str> = line.split(',').collect();
-        let told = time(row);
-        cells[2] = &told;
+        let instant = time(row);
+        cells[2] = &instant;
         text.push_str(&cells.join(","));
         text.push('\n');
     }
@@ -173,7 +173,7 @@ fn times_as_text_are_the_same_times() {
 }
 
 #[test]
-fn times_are_kept_as_told_when_only_the_first_frames_are_lost_and_moved_when_they_run_through_the_game() {
+fn times_are_kept_as_they_are_when_only_the_first_frames_are_lost_and_moved_when_they_run_through_the_game() {
     let rows = rows("G1", 4);
     let late = with_times(&rows, |r| (r.t_s() + 0.5).to_string());
     let game = Folder::new().with("tracking.csv", late).game();

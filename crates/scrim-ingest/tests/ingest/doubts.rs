@@ -76,7 +76,7 @@ fn without_a_clock_a_period_much_shorter_than_the_others_is_noticed() {
 }
 
 #[test]
-fn side_tables_that_contradict_the_tracking_are_told() {
+fn side_tables_that_contradict_the_tracking_are_reported() {
     let folder = Folder::new()
         .with("tracking.csv", csv(&played_out()))
         .with("games.csv", "game_id,home_team_id,away_team_id\nG1,KH,ZZ\n")
@@ -93,7 +93,7 @@ fn side_tables_that_contradict_the_tracking_are_told() {
 }
 
 #[test]
-fn a_player_in_both_teams_of_the_tracking_and_two_on_one_spot_are_told() {
+fn a_player_in_both_teams_of_the_tracking_and_two_on_one_spot_are_reported() {
     let mut rows = played_out();
     let copies: Vec<Row> = rows
         .iter()

@@ -30,7 +30,7 @@ fn one_mapping_reads_a_folder_of_files_that_are_named_by_game() {
              events = \"2031 {game} plays.csv\"\n",
         );
     let (games, report) = folder.read().unwrap();
-    let told: Vec<_> = games
+    let found: Vec<_> = games
         .iter()
         .map(|game| {
             let info = &game.raw.info;
@@ -39,7 +39,7 @@ fn one_mapping_reads_a_folder_of_files_that_are_named_by_game() {
         })
         .collect();
     assert_eq!(
-        told,
+        found,
         [("KH-SM", Some("2031"), None), ("SM-KH", Some("2031"), Some(1))]
     );
     assert_eq!(games[0].raw.players[0].jersey.as_deref(), Some("7"));
@@ -56,12 +56,12 @@ fn a_pattern_never_takes_side_tables_for_tracking() {
     assert_eq!(ids(&folder), ["A", "B"]);
     // A pattern that fits nothing finds nothing, whatever else lies there.
     folder.write("mapping.toml", "[files]\ntracking = \"*.parquet\"\n");
-    let told = find_sources(folder.path(), None).unwrap_err();
-    assert!(matches!(told, IngestError::NoTracking { .. }), "{told}");
+    let found = find_sources(folder.path(), None).unwrap_err();
+    assert!(matches!(found, IngestError::NoTracking { .. }), "{found}");
 }
 
 #[test]
-fn without_names_and_patterns_the_content_tells_what_a_file_is() {
+fn without_names_and_patterns_the_content_shows_what_a_file_is() {
     let folder = Folder::new()
         .with("night/positions one.parquet", parquet(&rows("A", 2)))
         .with("night/positions two.jsonl", json_lines(&rows("B", 2)))

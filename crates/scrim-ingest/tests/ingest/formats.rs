@@ -18,7 +18,7 @@ fn every_format_and_packing_gives_the_same_game() {
         ("tracking.csv", csv.clone().into()),
         ("tracking.csv.gz", gzip(csv.as_bytes())),
         ("tracking.csv.zst", zstd::encode_all(csv.as_bytes(), 1).unwrap()),
-        // The bytes tell what a file is, not its name.
+        // The bytes say what a file is, not its name.
         ("tracking.dat", gzip(csv.as_bytes())),
         ("tracking.jsonl", lines.clone().into()),
         ("tracking.json.gz", gzip(lines.as_bytes())),
@@ -212,7 +212,7 @@ fn slots_whose_players_change_give_the_same_game() {
             ball.z_m.unwrap()
         ));
         for team in players.chunks(5) {
-            // The line-up turns by one slot an instant: who is in which slot tells nothing.
+            // The line-up turns by one slot an instant: who is in which slot says nothing.
             for slot in 0..5 {
                 let row = &team[(slot + i) % 5];
                 text.push_str(&format!(
@@ -296,7 +296,7 @@ fn nested_json_is_walked_in_a_document_and_in_lines() {
             .with("mapping.toml", &mapping)
             .game();
         assert_eq!(read.quarantine, vec![], "{name}");
-        // A NaN is not equal to itself: compare what is told.
+        // A NaN is not equal to itself: compare the text.
         assert_eq!(format!("{:?}", read.raw), format!("{wanted:?}"), "{name}");
     }
 }
@@ -385,9 +385,9 @@ fn a_clock_that_counts_up_becomes_what_remains() {
     let rows = rows("G1", 4);
     let mut lines = csv(&rows);
     for row in &rows {
-        let told = format!(",{},{},", row.game_clock_s, row.shot_clock_s);
+        let changed = format!(",{},{},", row.game_clock_s, row.shot_clock_s);
         let up = format!(",{},{},", 600.0 - row.game_clock_s, row.shot_clock_s);
-        lines = lines.replace(&told, &up);
+        lines = lines.replace(&changed, &up);
     }
     let folder = Folder::new()
         .with("tracking.csv", lines)
@@ -455,9 +455,9 @@ proptest! {
         ]),
     ) {
         let canonical = rows("G1", 3);
-        let mut told = canonical.clone();
+        let mut changed = canonical.clone();
         let ((x_points, ax, ay), (y_points, bx, by)) = axes;
-        for row in &mut told {
+        for row in &mut changed {
             // From the origin, along each axis, in the unit.
             let (x_m, y_m) = (f64::from(row.x_m) - origin.1 * 14.0, f64::from(row.y_m) - origin.2 * 7.5);
             row.x_m = ((x_m * ax + y_m * ay) / unit.1) as f32;
@@ -468,7 +468,7 @@ proptest! {
             "[place]\nunit = \"{}\"\norigin = \"{}\"\nx_points = \"{x_points}\"\ny_points = \"{y_points}\"\n",
             unit.0, origin.0
         );
-        let folder = Folder::new().with("tracking.csv", csv(&told)).with("mapping.toml", mapping);
+        let folder = Folder::new().with("tracking.csv", csv(&changed)).with("mapping.toml", mapping);
         assert_same_within(&folder.game().raw, &expected(&canonical), 1e-4);
     }
 }

@@ -45,7 +45,7 @@ fn games_in_one_file_come_in_the_order_in_which_they_end() {
 
 #[test]
 fn a_game_is_over_before_the_next_one_is_read() {
-    // The sink stops at the first game: had the reader held it to the end, the broken last line would be told first.
+    // The sink stops at the first game: had the reader held it to the end, the broken last line would be reported first.
     let text = format!("{}nonsense", csv(&[rows("A", 3), rows("B", 3)].concat()));
     let folder = Folder::new().with("tracking.csv", text);
     let source = &find_sources(folder.path(), None).unwrap().sources[0];
@@ -88,7 +88,7 @@ fn a_broken_file_takes_its_own_games_only() {
 }
 
 #[test]
-fn the_files_name_can_tell_the_game() {
+fn the_files_name_can_name_the_game() {
     let of = |game: &'static str| csv(&rows(game, 3)).replace("game_id", "other");
     let folder = Folder::new()
         .with("tracking-A.p1.csv", of("X"))
@@ -124,7 +124,7 @@ fn a_folder_of_folders_is_a_source_each_and_labels_are_never_read() {
 }
 
 #[test]
-fn side_tables_tell_home_court_names_and_events() {
+fn side_tables_give_home_court_names_and_events() {
     let folder = Folder::new()
         .with("tracking.csv", csv(&rows("G1", 30)))
         .with(
@@ -182,25 +182,25 @@ fn side_tables_tell_home_court_names_and_events() {
         report.notes
     );
     // The unknown team is refused with its game; the unreadable rows with the source.
-    let told: Vec<(u64, &str)> = games[0]
+    let found: Vec<(u64, &str)> = games[0]
         .quarantine
         .iter()
         .map(|q| (q.row, q.detail.as_str()))
         .collect();
     assert_eq!(
-        told,
+        found,
         [(
             8,
             "column `team_id`: found `ZZ`, expected one of [\"SM\", \"KH\"]"
         )]
     );
-    let told: Vec<(u64, &str)> = report
+    let found: Vec<(u64, &str)> = report
         .quarantine
         .iter()
         .map(|q| (q.row, q.detail.as_str()))
         .collect();
     assert_eq!(
-        told,
+        found,
         [
             (6, "column `period`: found `x`, expected a whole number from 1"),
             (
@@ -247,25 +247,25 @@ fn of_a_file_that_is_cut_the_games_before_the_cut_are_read() {
     assert_eq!(ids(&games), ["A"]);
     assert_eq!(games[0].raw, expected(&a));
     assert_eq!(report.refused.len(), 1);
-    let told = report.refused[0].error.to_string();
+    let found = report.refused[0].error.to_string();
     assert!(
-        told.starts_with("game `B`: ")
-            && told.ends_with("could not be read to its end, so the game is not whole"),
-        "{told}"
+        found.starts_with("game `B`: ")
+            && found.ends_with("could not be read to its end, so the game is not whole"),
+        "{found}"
     );
 }
 
 #[test]
-fn a_column_taken_for_players_by_mistake_is_told() {
+fn a_column_taken_for_players_by_mistake_is_expected() {
     let mut text = String::from(crate::small_game::COLUMNS);
     for i in 0..1500 {
         text.push_str(&format!("\nG1,1,{i},,,KH,{i},1,1,\nG1,1,{i},,,SM,a{i},1,1,"));
     }
     let (games, report) = Folder::new().with("tracking.csv", text).read().unwrap();
     assert_eq!(games.len(), 0);
-    let told = report.refused[0].error.to_string();
+    let found = report.refused[0].error.to_string();
     assert_eq!(
-        told,
+        found,
         "game `G1`: 1000 players; a game has at most 200: check [player] and what marks the ball"
     );
     // A thousand of the two thousand refused rows one by one, and the others in a row.

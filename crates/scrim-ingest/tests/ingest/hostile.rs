@@ -85,7 +85,7 @@ const PATIENCE: Duration = Duration::from_secs(300);
 
 /// Reads every file of the folder that the process was given; does nothing in a usual run of the tests.
 #[test]
-fn reads_damaged_files_when_told_to() {
+fn reads_damaged_files_when_started_for_it() {
     let Some(folder) = std::env::var_os(FOLDER) else {
         return;
     };
@@ -107,7 +107,7 @@ fn read_apart(folder: &Path) {
     let mut child = Command::new("sh")
         .arg("-c")
         .arg(format!(
-            "ulimit -v {MEMORY_KIB} && exec \"$0\" --exact hostile::reads_damaged_files_when_told_to"
+            "ulimit -v {MEMORY_KIB} && exec \"$0\" --exact hostile::reads_damaged_files_when_started_for_it"
         ))
         .arg(program)
         .env(FOLDER, folder)

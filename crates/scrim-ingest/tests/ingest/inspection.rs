@@ -1,10 +1,10 @@
-//! What an inspection tells.
+//! What an inspection reports.
 
 use scrim_ingest::{Severity, inspect};
 
 use crate::small_game::{Folder, Row, csv, rows};
 
-/// Players all over the floor, so that their spread tells the unit.
+/// Players all over the floor, so that their spread shows the unit.
 fn all_over(frames: u32) -> Vec<Row> {
     let mut rows = rows("G1", frames);
     for (i, row) in rows.iter_mut().enumerate() {
@@ -15,7 +15,7 @@ fn all_over(frames: u32) -> Vec<Row> {
 }
 
 #[test]
-fn a_good_game_is_told_with_its_rate_clocks_and_bounds() {
+fn a_good_game_is_described_with_its_rate_clocks_and_bounds() {
     let folder = Folder::new().with("tracking.csv", csv(&all_over(50))).with(
         "events.csv",
         "game_id,period,t_s,event\nG1,1,0.1,foul\nG1,1,0.2,hook\n",
@@ -46,14 +46,14 @@ fn a_good_game_is_told_with_its_rate_clocks_and_bounds() {
         "{:?}",
         source.findings
     );
-    let told = inspection.to_string();
+    let text = inspection.to_string();
     assert!(
-        told.contains("Game G1: KH and SM (by id), 5 and 5 players, court fiba, 0 rows refused"),
-        "{told}"
+        text.contains("Game G1: KH and SM (by id), 5 and 5 players, court fiba, 0 rows refused"),
+        "{text}"
     );
     assert!(
-        told.contains("550 samples, 0.00 to 1.96 s at 25.00 Hz (100 % regular, 0 repeats)"),
-        "{told}"
+        text.contains("550 samples, 0.00 to 1.96 s at 25.00 Hz (100 % regular, 0 repeats)"),
+        "{text}"
     );
     let json = serde_json::to_value(&inspection).unwrap();
     assert_eq!(json["sources"][0]["games"][0]["periods"][0]["players"], 10);
@@ -84,7 +84,7 @@ fn feet_from_a_corner_are_guessed_from_the_bounds() {
 }
 
 #[test]
-fn a_clock_that_counts_up_and_a_wrong_rate_are_told() {
+fn a_clock_that_counts_up_and_a_wrong_rate_are_reported() {
     let text = csv(&all_over(50));
     let mut up = String::new();
     for line in text.lines() {
@@ -100,19 +100,19 @@ fn a_clock_that_counts_up_and_a_wrong_rate_are_told() {
         "[time]\nunit = \"frame\"\nrate_hz = 100\ncolumn = \"t_s\"\n",
     );
     let source = inspect(folder.path(), None).unwrap().sources.remove(0);
-    let told: Vec<String> = source
+    let text: Vec<String> = source
         .findings
         .iter()
         .map(|f| format!("{}: {}", f.what, f.suggestion))
         .collect();
     assert!(
-        told.iter()
+        text.iter()
             .any(|t| t.contains("the game clock counts up") && t.contains("counts = \"up\"")),
-        "{told:?}"
+        "{text:?}"
     );
     assert!(
-        told.iter()
+        text.iter()
             .any(|t| t.contains("2500.00 instants a second") && t.contains("rate_hz")),
-        "{told:?}"
+        "{text:?}"
     );
 }

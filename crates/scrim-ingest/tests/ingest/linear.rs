@@ -38,7 +38,7 @@ fn a_players_table_and_events_of_a_hundred_thousand_rows_are_looked_up() {
 
 /// Twenty thousand games, a frame of each in turn, and one frame more: all are open until the second round.
 #[test]
-fn twenty_thousand_interleaved_games_are_told_apart() {
+fn twenty_thousand_interleaved_games_are_kept_apart() {
     const GAMES: usize = 20_000;
     let mut text = String::from("game_id,period,t_s,team_id,player_id,x_m,y_m\n");
     let mut events = String::from("game_id,period,t_s,event,team_id\n");
@@ -66,7 +66,7 @@ fn twenty_thousand_interleaved_games_are_told_apart() {
     assert_eq!(&*games[1].raw.info.game_id, "game 1");
 }
 
-/// Every game has a row that stands twice, at two places, whose text is fetched from the file again: a few are, the rest are told.
+/// Every game has a row that stands twice, at two places, whose text is fetched from the file again: a few are, the rest are counted.
 #[test]
 fn rows_refused_late_in_ten_thousand_games_do_not_read_the_file_ten_thousand_times() {
     const GAMES: usize = 10_000;

@@ -64,7 +64,7 @@ fn every_file_and_folder_is_accounted_for() {
 }
 
 #[test]
-fn a_folder_with_tracking_inside_another_ones_is_told_as_such() {
+fn a_folder_with_tracking_inside_another_ones_is_expected_as_such() {
     let tracking = csv(&rows("A", 2));
     let folder = Folder::new()
         .with("tracking.csv", &tracking)

@@ -140,7 +140,7 @@ fn identical_repeats_are_counted_and_not_refused() {
 }
 
 #[test]
-fn a_refused_row_of_a_columnar_file_is_numbered_from_0_and_told_by_column() {
+fn a_refused_row_of_a_columnar_file_is_numbered_from_0_and_written_by_column() {
     let mut rows = rows("G1", 4);
     rows[5].x_m = f32::NAN;
     let read = Folder::new().with("tracking.arrow", arrow_file(&rows)).game();
@@ -227,10 +227,10 @@ fn parameters_that_cannot_be_are_refused() {
         max_refused_share: 2.0,
         ..IngestParams::default()
     };
-    let told = with_lines("").read_with(&params).unwrap_err();
-    assert!(matches!(told, IngestError::Parameter(_)));
+    let error = with_lines("").read_with(&params).unwrap_err();
+    assert!(matches!(error, IngestError::Parameter(_)));
     assert_eq!(
-        told.to_string(),
+        error.to_string(),
         "parameter `ingest.max_refused_share` is 2; it must be from 0 to 1"
     );
 }
@@ -242,9 +242,9 @@ fn a_quote_that_is_never_closed_does_not_swallow_the_memory() {
         csv(&rows("G1", 4)),
         "0123456789\n".repeat(2_000_000)
     );
-    let told = Folder::new().with("tracking.csv", text).read().unwrap_err();
-    let IngestError::RecordTooLong { line, most, .. } = told else {
-        panic!("{told}")
+    let error = Folder::new().with("tracking.csv", text).read().unwrap_err();
+    let IngestError::RecordTooLong { line, most, .. } = error else {
+        panic!("{error}")
     };
     assert_eq!((line, most), (NEXT_LINE, 16 * 1024 * 1024));
 }
@@ -259,15 +259,15 @@ fn an_instant_that_never_ends_does_not_swallow_the_memory() {
     let folder = Folder::new()
         .with("tracking.json", text)
         .with("mapping.toml", mapping);
-    let told = folder.read().unwrap_err();
-    let IngestError::RecordTooLong { line, most, .. } = told else {
-        panic!("{told}")
+    let error = folder.read().unwrap_err();
+    let IngestError::RecordTooLong { line, most, .. } = error else {
+        panic!("{error}")
     };
     assert_eq!((line, most), (4, 16 * 1024 * 1024));
 }
 
 #[test]
-fn a_fault_in_a_json_document_is_told_with_its_line_and_column() {
+fn a_fault_in_a_json_document_is_expected_with_its_line_and_column() {
     let rows = json_rows(&rows("G1", 4));
     let good = serde_json::to_string_pretty(&rows).unwrap();
     for (from, to) in [
@@ -279,9 +279,9 @@ fn a_fault_in_a_json_document_is_told_with_its_line_and_column() {
     ] {
         let bad = good.replacen(from, to, 1);
         let expected = serde_json::from_str::<serde_json::Value>(&bad).unwrap_err();
-        let told = Folder::new().with("tracking.json", &bad).read().unwrap_err();
-        let IngestError::Json { line, column, .. } = told else {
-            panic!("{to}: {told}")
+        let error = Folder::new().with("tracking.json", &bad).read().unwrap_err();
+        let IngestError::Json { line, column, .. } = error else {
+            panic!("{to}: {error}")
         };
         assert_eq!(
             (line, column),
@@ -292,7 +292,7 @@ fn a_fault_in_a_json_document_is_told_with_its_line_and_column() {
 }
 
 #[test]
-fn rows_of_text_are_told_with_the_line_that_they_begin_in_whatever_ends_lines() {
+fn rows_of_text_are_reported_with_the_line_that_they_begin_in_whatever_ends_lines() {
     for end in ["\n", "\r\n", "\n\n", "\r\n\r\n"] {
         let lines = csv(&rows("G1", 4)).replace('\n', end);
         let text = format!("{lines}G1,1,x,,,KH,KH1,1,2,{end}");

@@ -12,7 +12,7 @@ use scrim_tracks::{ClockSample, GameInfo, Player, PlayerIx, RawGame, RawPeriod, 
 pub const TEAMS: [&str; 2] = ["KH", "SM"];
 pub const COLUMNS: &str = "game_id,period,t_s,game_clock_s,shot_clock_s,team_id,player_id,x_m,y_m,z_m";
 
-/// A canonical row. Coordinates are multiples of 1/8, so that text tells them exactly.
+/// A canonical row. Coordinates are multiples of 1/8, so that text holds them exactly.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
     pub game: &'static str,

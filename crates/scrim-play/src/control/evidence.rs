@@ -177,7 +177,7 @@ pub(super) struct Surroundings {
     pub reported: Option<TeamSlot>,
 }
 
-/// Walks along rim visits and reported spans. Frames must be asked for in ascending order.
+/// Walks along rim visits and reported spans. Frames must come in ascending order.
 pub(super) struct Follower<'a> {
     visits: &'a [RimVisit],
     reported: &'a [EventControl],

@@ -121,7 +121,7 @@ fn clips_of_any_five_seconds_have_a_play_whose_first_touch_is_the_shooters() {
 }
 
 #[test]
-fn the_staged_grid_and_a_source_of_its_rate_tell_the_same_touches() {
+fn the_staged_grid_and_a_source_of_its_rate_have_the_same_touches() {
     let scene = missed_shot().without_height();
     assert_eq!(
         touches(&play_at(&scene, 25.0, 0.0, 9.0)),

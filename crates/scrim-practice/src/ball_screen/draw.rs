@@ -16,7 +16,7 @@ impl World<'_> {
             .iter()
             .map(|&(s, w)| (base + s, w))
             .filter(|&(s, _)| s != handler)
-            // Who is near comes rather; in order bigs come from wherever they stand.
+            // Who is near comes rather; in order post players come from wherever they stand.
             .map(|(s, w)| (s, w / (1.0 + self.style.pick(self.gap(s, handler) / 3.0, 0.0))))
             .collect();
         let drawn = self.dice.weighted(&candidates);

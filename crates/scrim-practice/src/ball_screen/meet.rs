@@ -38,10 +38,7 @@ impl World<'_> {
             let leg = match arrival {
                 Arrival::Stops => Leg::To { spot, speed_mps },
                 // Aimed beyond, so that the run does not end there.
-                Arrival::RunsOn => Leg::Past {
-                    spot: spot + (spot - self.pos(screener)).unit(),
-                    speed_mps,
-                },
+                Arrival::RunsOn => Leg::past(spot + (spot - self.pos(screener)).unit(), speed_mps),
             };
             self.path(screener, &[leg]);
             self.step()?;

@@ -6,13 +6,13 @@ use scrim_tables::tags::{
 
 use super::BallScreen;
 use crate::ball::Grip;
-use crate::defense::Duty;
+use crate::duty::Duty;
 use crate::shot::{Next, ShotStyle};
 use crate::vec2::{Vec2, v2};
-use crate::world::{Halt, Leg, Order, World};
+use crate::world::{Halt, Leg, World};
 
 impl World<'_> {
-    /// The screener leaves his spot as the action says.
+    /// The screener leaves the spot as the action says.
     pub fn leave_screen(&mut self, index: usize, screen: &BallScreen, spot: Vec2, out: Vec2) {
         let (least_s, most_s) = self.style.pick((0.0, 0.2), (0.05, 0.4));
         let wait = self.dice.between(least_s, most_s);
@@ -32,27 +32,18 @@ impl World<'_> {
         let legs: Vec<Leg> = match screen.screener_action {
             ScreenerAction::Roll | ScreenerAction::Slip => vec![
                 Leg::Wait { left_s: wait },
-                Leg::To {
-                    spot: v2(1.1, spot.unit().y * 1.2),
-                    speed_mps: self.dice.between(4.2, 5.4),
-                },
+                Leg::to(v2(1.1, spot.unit().y * 1.2), self.dice.between(4.2, 5.4)),
             ],
             ScreenerAction::ShortRoll => vec![
                 Leg::Wait { left_s: wait },
-                Leg::To {
-                    spot: v2(self.dice.between(3.6, 4.1), spot.y.clamp(-2.0, 2.0)),
-                    speed_mps: 4.2,
-                },
+                Leg::to(v2(self.dice.between(3.6, 4.1), spot.y.clamp(-2.0, 2.0)), 4.2),
             ],
             ScreenerAction::Pop | ScreenerAction::Ghost => {
                 let away = spot - out * 3.2;
                 let arc = away.unit() * self.dice.between(7.1, 7.7);
                 vec![
                     Leg::Wait { left_s: wait },
-                    Leg::To {
-                        spot: v2(arc.x.max(0.7), arc.y.clamp(-6.9, 6.9)),
-                        speed_mps: 4.4,
-                    },
+                    Leg::to(v2(arc.x.max(0.7), arc.y.clamp(-6.9, 6.9)), 4.4),
                 ]
             }
             ScreenerAction::Stay | ScreenerAction::Rescreen | ScreenerAction::Unclear => {
@@ -66,8 +57,8 @@ impl World<'_> {
     /// One of the other three defenders helps.
     pub fn help(&mut self, index: usize, screen: &BallScreen) {
         let plan = &self.log.screens[index];
-        let (big, on_ball) = (plan.screener_defender, plan.user_defender);
-        let others = self.defenders().filter(|&d| d != big && d != on_ball);
+        let (on_screener, on_ball) = (plan.screener_defender, plan.user_defender);
+        let others = self.defenders().filter(|&d| d != on_screener && d != on_ball);
         let handler = self.handler;
         let rolls = matches!(
             screen.screener_action,
@@ -98,30 +89,24 @@ impl World<'_> {
             HelperAction::None => None,
         };
         if let Some((duty, seconds)) = duty {
-            self.later(start, Order::Duty { slot: helper, duty });
-            self.later(
-                start + seconds,
-                Order::Duty {
-                    slot: helper,
-                    duty: Duty::Guard,
-                },
-            );
+            self.duty_later(start, helper, duty);
+            self.duty_later(start + seconds, helper, Duty::Guard);
         }
         let plan = &mut self.log.screens[index];
         plan.helper_action = Some(action);
         plan.helper = duty.map(|_| helper);
     }
 
-    /// A handler who goes on his own waits for his moment: nobody drives into two men.
+    /// A handler who goes alone waits for the moment: nobody drives into two defenders.
     fn wait_out(&mut self, screen: &BallScreen, out: Vec2, alone: bool) -> Result<(), Halt> {
         let here = self.pos(self.handler);
         let pulls_up = screen.handler_action == HandlerAction::PullUp;
         let (way, wait) = match screen.coverage {
-            // He pulls the big out first and then goes at him.
+            // The handler pulls the screener's defender out first and then goes at them.
             Coverage::Switch if alone => (here.unit() * 1.4, (1.0, 1.5)),
-            // He backs out, and goes when the big is on his way back.
+            // The handler backs out, and goes when the screener's defender is on the way back.
             Coverage::Hedge if alone || pulls_up => (here.unit() * 2.2 + out * 0.8, (1.1, 1.5)),
-            // He is contained, and goes when the big returns to his man.
+            // The handler is contained, and goes when the screener's defender returns to the screener.
             Coverage::Level if alone => (here.unit() * 1.0, (0.7, 1.1)),
             Coverage::Switch
             | Coverage::Hedge
@@ -152,13 +137,7 @@ impl World<'_> {
         match screen.handler_action {
             HandlerAction::Drive | HandlerAction::Reject => {
                 let side = self.pos(handler).y.signum();
-                self.path(
-                    handler,
-                    &[Leg::To {
-                        spot: v2(0.8, side * 0.6),
-                        speed_mps: 5.8,
-                    }],
-                );
+                self.path(handler, &[Leg::to(v2(0.8, side * 0.6), 5.8)]);
                 self.run_until(3.0, |w| {
                     w.pos(handler).length() < 1.7
                         || (w.space(handler) < 0.55 && w.pos(handler).length() < 3.0)
@@ -173,35 +152,17 @@ impl World<'_> {
             HandlerAction::PullUp => {
                 let range = self.dice.weighted(&[(4.6, 0.5), (7.0, 0.5)]);
                 let goal = self.pos(handler).unit() * range + out * 0.6;
-                self.path(
-                    handler,
-                    &[Leg::To {
-                        spot: goal,
-                        speed_mps: 4.8,
-                    }],
-                );
+                self.path(handler, &[Leg::to(goal, 4.8)]);
                 let most = self.dice.between(0.7, 1.5);
                 self.run_until(most, |w| w.pos(handler).distance(goal) < 0.7)?;
                 self.shoot(handler, ShotStyle::Jump, Some(index))
             }
             HandlerAction::StepBack => {
                 let at = self.pos(handler);
-                self.path(
-                    handler,
-                    &[Leg::To {
-                        spot: at - at.unit() * 1.6,
-                        speed_mps: 4.8,
-                    }],
-                );
+                self.path(handler, &[Leg::to(at - at.unit() * 1.6, 4.8)]);
                 self.run_for(0.6)?;
                 let at = self.pos(handler);
-                self.path(
-                    handler,
-                    &[Leg::To {
-                        spot: at + at.unit() * 1.5,
-                        speed_mps: 3.4,
-                    }],
-                );
+                self.path(handler, &[Leg::to(at + at.unit() * 1.5, 3.4)]);
                 self.run_for(0.8)?;
                 self.shoot(handler, ShotStyle::Jump, Some(index))
             }
@@ -214,18 +175,9 @@ impl World<'_> {
                 self.path(
                     handler,
                     &[
-                        Leg::Past {
-                            spot: between,
-                            speed_mps: 5.5,
-                        },
-                        Leg::Past {
-                            spot: beyond,
-                            speed_mps: 5.5,
-                        },
-                        Leg::To {
-                            spot: v2(1.2, 0.0),
-                            speed_mps: 5.5,
-                        },
+                        Leg::past(between, 5.5),
+                        Leg::past(beyond, 5.5),
+                        Leg::to(v2(1.2, 0.0), 5.5),
                     ],
                 );
                 self.run_until(2.5, |w| w.pos(handler).length() < 2.0)?;
@@ -235,13 +187,7 @@ impl World<'_> {
             HandlerAction::Reset | HandlerAction::Unclear => {
                 self.run_for(0.5)?;
                 let y = self.pos(handler).y;
-                self.path(
-                    handler,
-                    &[Leg::To {
-                        spot: v2(9.2, y * 0.8),
-                        speed_mps: 3.0,
-                    }],
-                );
+                self.path(handler, &[Leg::to(v2(9.2, y * 0.8), 3.0)]);
                 let is_ball_screen = self.log.screens[index].kind == ScreenKind::BallScreen;
                 let again = is_ball_screen && self.shot_clock_s > 9.0 && self.dice.chance(0.5);
                 self.run_for(if again { 0.9 } else { 1.6 })?;
@@ -295,7 +241,7 @@ impl World<'_> {
         self.pass_out_to(index, to, to == screen.screener)
     }
 
-    /// The pass out of the screen to `to`, and what he does with it.
+    /// The pass out of the screen to `to`, and what comes of it.
     pub fn pass_out_to(&mut self, index: usize, to: usize, is_screener: bool) -> Result<Next, Halt> {
         self.note_pass(index, to, is_screener);
         self.pass(to)?;
@@ -303,13 +249,7 @@ impl World<'_> {
         let distance = self.pos(to).length();
         if distance < 3.2 {
             let side = self.pos(to).y.signum();
-            self.path(
-                to,
-                &[Leg::To {
-                    spot: v2(0.8, side * 0.5),
-                    speed_mps: 5.0,
-                }],
-            );
+            self.path(to, &[Leg::to(v2(0.8, side * 0.5), 5.0)]);
             self.run_until(1.0, |w| w.pos(to).length() < 1.6)?;
             return self.shoot(to, ShotStyle::Layup, Some(index));
         }
@@ -342,7 +282,7 @@ impl World<'_> {
         };
     }
 
-    /// Everyone on defence goes back to guarding his man; the screener may be planted no more.
+    /// Everyone on defence goes back to guarding their player; the screener may be planted no more.
     pub fn calm(&mut self, index: usize) {
         self.forget_orders();
         // A screen away from the ball that still stands is broken off with the rest.

@@ -24,7 +24,7 @@ impl World<'_> {
             let speed = self.dice.between(2.6, 4.2);
             self.go(handler, screen.place, speed);
         }
-        // A screener who stands on the spot already steps away first, as bigs do.
+        // A screener who stands on the spot already steps away first, as post players do.
         if screen.previous.is_none() && self.pos(screen.screener).distance(screen.place) < 3.0 {
             let spot = self.pos(screen.screener).toward(v2(1.5, 0.0), 0.5);
             self.go(screen.screener, spot, 3.0);
@@ -72,25 +72,13 @@ impl World<'_> {
             spot + out * 1.7 - up * 0.9
         };
         let mut legs = vec![
-            Leg::Past {
-                spot: spot + up * 0.62 + out * 0.1,
-                speed_mps: pace * 0.9,
-            },
-            Leg::To {
-                spot: corner,
-                speed_mps: pace,
-            },
+            Leg::past(spot + up * 0.62 + out * 0.1, pace * 0.9),
+            Leg::to(corner, pace),
         ];
         if self.dice.chance(0.3) {
             // A step the other way first, to lean the defender.
             let here = self.pos(handler);
-            legs.insert(
-                0,
-                Leg::To {
-                    spot: here - out * 0.6 + up * 0.1,
-                    speed_mps: 3.2,
-                },
-            );
+            legs.insert(0, Leg::to(here - out * 0.6 + up * 0.1, 3.2));
         }
         self.come_off_screen(index, screen, spot, out, &legs);
         self.run_until(2.2, |w| (w.pos(handler) - spot).dot(out) > 0.1)?;

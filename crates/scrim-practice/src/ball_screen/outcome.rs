@@ -5,10 +5,10 @@ use scrim_tables::tags::{Coverage, HandlerAction, OnBallPath, Outcome, ScreenKin
 use super::BallScreen;
 use super::meet::Arrival;
 use crate::ball::Grip;
-use crate::defense::Duty;
+use crate::duty::Duty;
 use crate::shot::Next;
 use crate::vec2::{Vec2, v2};
-use crate::world::{Halt, Leg, Order, World};
+use crate::world::{Halt, Leg, World};
 
 impl World<'_> {
     /// A lively screen that is not used: the screener comes to the handler's defender, and one of the two leaves.
@@ -40,7 +40,7 @@ impl World<'_> {
         }
     }
 
-    /// The handler's man takes the icing position while the screener is still on his way; the handler leaves.
+    /// The handler's defender takes the icing position while the screener is still on the way; the handler leaves.
     pub fn deny_early(
         &mut self,
         index: usize,
@@ -50,9 +50,9 @@ impl World<'_> {
     ) -> Result<Next, Halt> {
         let screener = screen.screener;
         let plan = &self.log.screens[index];
-        let (big, on_ball) = (plan.screener_defender, plan.user_defender);
+        let (on_screener, on_ball) = (plan.screener_defender, plan.user_defender);
         self.duties[on_ball] = Duty::Ice { out };
-        self.duties[big] = Duty::IceBig { out };
+        self.duties[on_screener] = Duty::IceLow { out };
         let handler = self.handler;
         let on_side = |w: &Self| (w.pos(on_ball) - w.pos(handler)).dot(out) > 0.3;
         self.run_until(0.8, on_side)?;
@@ -68,7 +68,7 @@ impl World<'_> {
     /// The screener leaves for the rim before the handler comes.
     pub fn slip(&mut self, index: usize, screen: &BallScreen, out: Vec2) -> Result<Next, Halt> {
         let handler = self.handler;
-        let big = self.log.screens[index].screener_defender;
+        let on_screener = self.log.screens[index].screener_defender;
         self.log.screens[index].t_go_s = self.now_s();
         self.log.screens[index].coverage = Some(screen.coverage);
         let slip = BallScreen {
@@ -77,13 +77,7 @@ impl World<'_> {
         };
         let from = self.pos(screen.screener);
         self.leave_screen_after(index, &slip, from, out, 0.0);
-        self.later(
-            0.35,
-            Order::Duty {
-                slot: big,
-                duty: Duty::Guard,
-            },
-        );
+        self.duty_later(0.35, on_screener, Duty::Guard);
         self.help(index, &slip);
         self.handler_after_no_use(index, &slip, handler, 0.5)
     }
@@ -91,24 +85,15 @@ impl World<'_> {
     /// The screener runs through to the perimeter without stopping.
     pub fn ghost(&mut self, index: usize, screen: &BallScreen, spot: Vec2, out: Vec2) -> Result<Next, Halt> {
         let handler = self.handler;
-        let big = self.log.screens[index].screener_defender;
+        let on_screener = self.log.screens[index].screener_defender;
         let screener = screen.screener;
         let away = (spot + out * 4.2).unit() * self.dice.between(7.1, 7.6);
         let pop = v2(away.x.max(0.8), away.y.clamp(-6.8, 6.8));
         self.log.screens[index].screener_action = Some(ScreenerAction::Ghost);
-        self.path(
-            screener,
-            &[
-                Leg::Past { spot, speed_mps: 4.8 },
-                Leg::To {
-                    spot: pop,
-                    speed_mps: 4.8,
-                },
-            ],
-        );
+        self.path(screener, &[Leg::Past { spot, speed_mps: 4.8 }, Leg::to(pop, 4.8)]);
         self.run_until(2.0, |w| w.pos(screener).distance(spot) < 0.75)?;
         self.log.screens[index].t_go_s = self.now_s();
-        self.duties[big] = Duty::Guard;
+        self.duties[on_screener] = Duty::Guard;
         self.handler_after_no_use(index, screen, handler, 0.45)
     }
 
@@ -167,19 +152,10 @@ impl World<'_> {
             Some(index),
         );
         let pace = self.dice.between(3.6, 4.6);
-        // Round the handler's man on the hoop side.
+        // Round the handler's defender on the hoop side.
         self.path(
             screen.screener,
-            &[
-                Leg::Past {
-                    spot: here - here.unit() * 2.2,
-                    speed_mps: pace,
-                },
-                Leg::To {
-                    spot,
-                    speed_mps: pace,
-                },
-            ],
+            &[Leg::past(here - here.unit() * 2.2, pace), Leg::to(spot, pace)],
         );
         self.duties[self.log.screens[next].screener_defender] = Duty::Guard;
         self.duties[self.log.screens[next].user_defender] = Duty::Guard;
@@ -224,7 +200,7 @@ impl World<'_> {
     pub fn reject(&mut self, index: usize, screen: &BallScreen, spot: Vec2, out: Vec2) -> Result<Next, Halt> {
         let handler = self.handler;
         let here = self.pos(handler);
-        let (big, on_ball) = (
+        let (on_screener, on_ball) = (
             self.log.screens[index].screener_defender,
             self.log.screens[index].user_defender,
         );
@@ -236,41 +212,17 @@ impl World<'_> {
         let first = here - out * 1.8 - here.unit() * 0.9;
         let deep = first - first.unit() * 2.5 - out * 0.4;
         let pace = self.dice.between(4.6, 5.8);
-        self.path(
-            handler,
-            &[
-                Leg::Past {
-                    spot: first,
-                    speed_mps: pace,
-                },
-                Leg::To {
-                    spot: deep,
-                    speed_mps: pace,
-                },
-            ],
-        );
-        self.later(
-            0.45,
-            Order::Duty {
-                slot: on_ball,
-                duty: Duty::Guard,
-            },
-        );
+        self.path(handler, &[Leg::past(first, pace), Leg::to(deep, pace)]);
+        self.duty_later(0.45, on_ball, Duty::Guard);
         if screen.coverage != Coverage::Ice {
-            self.duties[big] = Duty::Drop {
+            self.duties[on_screener] = Duty::Drop {
                 screen: spot,
                 depth_m: 2.0,
             };
         }
-        self.later(
-            1.6,
-            Order::Duty {
-                slot: big,
-                duty: Duty::Guard,
-            },
-        );
+        self.duty_later(1.6, on_screener, Duty::Guard);
         if self.log.screens[index].early_denial {
-            // No screen to come to: he turns off.
+            // No screen to come to: the handler turns off.
             self.stop(screen.screener);
         }
         let wait = self.dice.between(0.4, 0.7);

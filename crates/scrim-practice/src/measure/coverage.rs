@@ -3,10 +3,9 @@
 use scrim_floor::Definitions;
 use scrim_tables::tags::{Coverage, HelperAction, OnBallPath, ScreenKind, ScreenerAction};
 
-use super::exact;
-use super::screen::{Measured, view_of};
+use super::film::{Film, View, exact};
+use super::measured::Measured;
 use super::two_defenders::{measure_two, word_for};
-use super::{Film, View};
 use crate::labels::CoverageLabel;
 use crate::plan::ScreenPlan;
 use crate::world::World;
@@ -85,10 +84,10 @@ fn confirm_help(film: &Film<'_>, view: &View<'_>, plan: &ScreenPlan, m: &Measure
                 f64::from(film.params.court.free_throw_x_m()),
                 f64::from(film.params.court.lane_width_m) / 2.0,
             );
-            let man = film.man_of(plan.period, plan.t_go_s, plan.user / 5, helper)?;
+            let player = film.guarded_by(plan.period, plan.t_go_s, plan.user / 5, helper)?;
             let sagged = (m.use_frame..=to).any(|f| {
                 let handler = view.spot(f, plan.user);
-                let expected = World::canonical(view.spot(f, man), handler);
+                let expected = World::canonical(view.spot(f, player), handler);
                 let off = view.spot(f, helper);
                 let in_lane = handler.x < lane_x && handler.y.abs() < lane_y;
                 in_lane && off.distance(expected) >= SAG_M && off.y.abs() < expected.y.abs()
@@ -104,7 +103,7 @@ fn confirm_help(film: &Film<'_>, view: &View<'_>, plan: &ScreenPlan, m: &Measure
 }
 
 pub(crate) fn coverage_row(film: &Film<'_>, plan: &ScreenPlan, m: &Measured, id: u32) -> CoverageLabel {
-    let view = view_of(film, plan.period, m.use_frame);
+    let view = film.view(plan.period, m.use_frame);
     let evidence = measure_two(film, plan, m);
     let coverage = word_for(film, plan, m, &evidence);
     let path = confirm_path(film, &view, plan, m, coverage);

@@ -2,10 +2,10 @@
 
 use scrim_tables::tags::CutKind;
 
-use super::Film;
 use super::cut_word::{confirm_cut, spacing_word, zone};
+use super::film::Film;
 use super::run::{MOVING_MPS, Run, find_runs, find_stop};
-use super::screen::{Screens, view_of};
+use super::screen::Screens;
 use crate::labels::{CutLabel, Labels};
 use crate::plan::{CutPlan, PossessionPlan};
 
@@ -19,23 +19,23 @@ pub(crate) struct Cut {
     pub kind: Option<CutKind>,
     /// The screen it came off, by the log's index.
     pub screen: Option<usize>,
-    /// A screener on his way to his screen.
+    /// A screener on the way to their screen.
     pub is_approach: bool,
 }
 
-/// A man who is told to go starts this soon, seconds.
+/// A player who is ordered to go starts this soon, seconds.
 const START_S: f64 = 0.8;
 /// No run of a script is longer, seconds.
 const LONGEST_S: f64 = 6.0;
 /// What is left of a run before and after a scripted cut is a run of its own from here on, seconds.
 const REST_S: f64 = 0.5;
-/// A screener's run belongs to his screen when it ends so soon before or after the set, seconds.
+/// A screener's run belongs to their screen when it ends so soon before or after the set, seconds.
 const APPROACH_S: f64 = 0.9;
 
-/// The run of a scripted cut: from his first moving frame after the order until he stops, catches or the play ends.
+/// The run of a scripted cut: from the first moving frame after the order until the player stops, catches or the play ends.
 fn planned_run(film: &Film<'_>, plan: &CutPlan, to: usize) -> Option<Run> {
     let go = film.frame_at(plan.period, plan.t_go_s);
-    let view = view_of(film, plan.period, go);
+    let view = film.view(plan.period, go);
     let soon = (go + film.span(START_S)).min(to);
     let from = (go..=soon).find(|&f| view.speed(f, plan.slot) >= MOVING_MPS)?;
     let most = (from + film.span(LONGEST_S)).min(to);
@@ -58,7 +58,7 @@ fn planned_run(film: &Film<'_>, plan: &CutPlan, to: usize) -> Option<Run> {
     })
 }
 
-/// Whether the run is a screener's way to where he sets a screen.
+/// Whether the run is a screener's way to where they set a screen.
 fn is_approach(film: &Film<'_>, screens: &Screens, period: u8, run: &Run) -> bool {
     let reach = film.span(APPROACH_S);
     screens.measured.iter().any(|m| {
@@ -99,7 +99,7 @@ fn rest_of(film: &Film<'_>, run: Run, planned: &[Cut]) -> Vec<Run> {
 fn cuts_of(film: &Film<'_>, screens: &Screens, possession: usize, plan: &PossessionPlan) -> Vec<Cut> {
     let from = film.frame_at(plan.period, plan.t_start_s);
     let to = film.frame_at(plan.period, plan.t_end_s).max(from);
-    let view = view_of(film, plan.period, from);
+    let view = film.view(plan.period, from);
     let mut cuts: Vec<Cut> = Vec::new();
     for cut in film.log.cuts.iter().filter(|c| c.possession == possession) {
         let screen = cut.screen.map(|s| (&film.log.screens[s], &screens.measured[s]));
@@ -158,7 +158,7 @@ pub(crate) fn measure_cuts(film: &Film<'_>, screens: &Screens, labels: &mut Labe
 
 fn cut_row(film: &Film<'_>, screens: &Screens, cut: &Cut, id: u32) -> CutLabel {
     let Run { slot, from, to } = cut.run;
-    let view = view_of(film, cut.period, from);
+    let view = film.view(cut.period, from);
     let plain = cut.kind.is_some();
     CutLabel {
         game_id: film.game_id.clone(),

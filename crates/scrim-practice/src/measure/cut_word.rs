@@ -3,10 +3,9 @@
 use scrim_floor::{Definitions, Point, Zone};
 use scrim_tables::tags::{CutKind, Outcome};
 
-use super::exact;
+use super::film::{Film, View, exact};
+use super::measured::Measured;
 use super::run::Run;
-use super::screen::{Measured, view_of};
-use super::{Film, View};
 use crate::plan::{CutPlan, ScreenPlan};
 use crate::vec2::Vec2;
 
@@ -26,7 +25,7 @@ const STRAIGHT: f64 = 0.88;
 const FARTHEST_FILL_M: f64 = 6.5;
 /// A curl turns by so much.
 const CURL_RAD: f64 = 1.2;
-/// A team-mate's place is left when he is so far from it, metres.
+/// A team-mate's place is left when they are so far from it, metres.
 const LEFT_M: f64 = 2.5;
 /// Who comes so near to it fills it, metres.
 const FILLED_M: f64 = 1.3;
@@ -45,7 +44,7 @@ const fn is_wing(zone: Zone) -> bool {
     matches!(zone, Zone::LeftWing | Zone::RightWing)
 }
 
-/// The zones that men space out to.
+/// The zones that players space out to.
 const fn is_outside(zone: Zone) -> bool {
     is_corner(zone) || is_wing(zone) || matches!(zone, Zone::LeftSlot | Zone::RightSlot | Zone::Top)
 }
@@ -72,7 +71,7 @@ fn way(view: &View<'_>, run: &Run) -> Way {
 
 /// The word of a run that no script named: only moves along the perimeter are plain by themselves.
 pub(crate) fn spacing_word(film: &Film<'_>, period: u8, run: &Run) -> Option<CutKind> {
-    let view = view_of(film, period, run.from);
+    let view = film.view(period, run.from);
     let w = way(&view, run);
     let straight = w.net_m >= STRAIGHT * view.path_m(run.from, run.to, run.slot);
     if !straight || w.net_m < LEAST_NET_M || view.peak_mps(run.from, run.to, run.slot) < LEAST_PEAK_MPS {
@@ -111,7 +110,7 @@ pub(crate) fn confirm_cut(
     screen: Option<(&ScreenPlan, &Measured)>,
     run: &Run,
 ) -> Option<CutKind> {
-    let view = view_of(film, plan.period, run.from);
+    let view = film.view(plan.period, run.from);
     let w = way(&view, run);
     let kind = plan.kind?;
     if w.net_m < LEAST_NET_M || view.peak_mps(run.from, run.to, run.slot) < LEAST_PEAK_MPS {
@@ -123,10 +122,10 @@ pub(crate) fn confirm_cut(
     let holds = match kind {
         CutKind::Basket => to_rim,
         CutKind::Backdoor => to_rim && was_denied(film, &view, plan, run),
-        // He may catch the ball on his way in.
+        // They may catch the ball on the way in.
         CutKind::RubCut | CutKind::FlexCut => used && w.end.length() <= AT_RIM_M + 0.8,
         CutKind::Curl => used && w.end.length() <= AT_RIM_M + 0.4 && turned_rad(&view, run) > CURL_RAD,
-        // Away from the screen and from the ball, to where he can shoot.
+        // Away from the screen and from the ball, to where they can shoot.
         CutKind::Fade => used && outside && w.end.distance(w.ball_end) > w.start.distance(w.ball_start) + 0.8,
         CutKind::PopOut => {
             let own = screen.is_some_and(|(s, m)| {
@@ -150,16 +149,16 @@ pub(crate) fn confirm_cut(
     holds.then_some(kind)
 }
 
-/// Whether his defender stood between him and the ball, toward the ball, when he went.
+/// Whether the cutter's defender stood between cutter and ball, toward the ball, at the start.
 fn was_denied(film: &Film<'_>, view: &View<'_>, plan: &CutPlan, run: &Run) -> bool {
     let offense = plan.slot / 5;
     let rivals = (1 - offense) * 5;
-    let guard =
-        (rivals..rivals + 5).find(|&d| film.man_of(plan.period, plan.t_go_s, offense, d) == Some(run.slot));
+    let guard = (rivals..rivals + 5)
+        .find(|&d| film.guarded_by(plan.period, plan.t_go_s, offense, d) == Some(run.slot));
     guard.is_some_and(|d| {
-        let man = view.spot(run.from, run.slot);
-        let off = view.spot(run.from, d) - man;
-        let lane = (view.ball(run.from, run.slot) - man).unit();
+        let player = view.spot(run.from, run.slot);
+        let off = view.spot(run.from, d) - player;
+        let lane = (view.ball(run.from, run.slot) - player).unit();
         let (along, beside) = (off.dot(lane), off.dot(lane.quarter_turn()).abs());
         along > 0.5 && beside < along && off.length() < 2.6
     })

@@ -4,8 +4,9 @@
 //! defender of the player with the ball, or so near to that defender that it may be meant. A team-mate who is merely near is
 //! no doubt: nobody's way is taken. What was scripted, as a screen or as a hard negative, is not doubtful.
 
-use super::screen::{Measured, takes_way, view_of};
-use super::{Film, View};
+use super::film::{Film, View};
+use super::measured::Measured;
+use super::reach::takes_way;
 use crate::labels::ScreenLabel;
 use crate::plan::PossessionPlan;
 
@@ -82,7 +83,7 @@ pub(crate) fn find_doubts(film: &Film<'_>, measured: &[Measured]) -> Vec<Doubt> 
             film.frame_at(plan.period, plan.t_start_s),
             film.frame_at(plan.period, plan.t_end_s),
         );
-        let view = view_of(film, plan.period, from);
+        let view = film.view(plan.period, from);
         let team = plan.offense * 5;
         let mut found: Vec<Doubt> = Vec::new();
         let mut open: [Option<(usize, Doubt)>; 5] = [None; 5];
@@ -186,12 +187,12 @@ fn is_scripted(film: &Film<'_>, measured: &[Measured], doubt: &Doubt) -> bool {
     let pair =
         |a: usize, b: usize| (a, b) == (doubt.screener, doubt.user) || (b, a) == (doubt.screener, doubt.user);
     // A scripted screen in doubt does not stand for the handoff that it may be.
-    let told = |m: &Measured| m.is_plain || film.log.screens[m.plan].screener == doubt.screener;
+    let is_counted = |m: &Measured| m.is_plain || film.log.screens[m.plan].screener == doubt.screener;
     let by_screen = measured.iter().any(|m| {
         let plan = &film.log.screens[m.plan];
         plan.period == doubt.period
             && pair(plan.screener, plan.user)
-            && told(m)
+            && is_counted(m)
             && t_s >= plan.t_call_s - 0.5
             && t_s <= film.time_of(m.use_frame) + SAME_USE_S
     });
@@ -214,7 +215,7 @@ fn guard_of(
 ) -> Option<usize> {
     let rivals = (1 - plan.offense) * 5;
     let t_s = frame as f64 / view.hz;
-    (rivals..rivals + 5).find(|&r| film.man_of(plan.period, t_s, plan.offense, r) == Some(attacker))
+    (rivals..rivals + 5).find(|&r| film.guarded_by(plan.period, t_s, plan.offense, r) == Some(attacker))
 }
 
 /// Away from the ball: a player on the run passes a team-mate who stands, with a rival near the one who stands.
@@ -225,7 +226,7 @@ fn find_off_ball(
     from: usize,
     to: usize,
 ) -> Vec<Doubt> {
-    let view = view_of(film, plan.period, from);
+    let view = film.view(plan.period, from);
     let team = plan.offense * 5;
     let half = f64::from(film.params.court.half_court_x_m());
     let stride = film.span(0.12).max(1);

@@ -3,10 +3,10 @@
 use scrim_floor::Definitions;
 use scrim_tables::tags::{Entry, EntryRole, ScreenKind};
 
-use super::Film;
 use super::cut::Cut;
-use super::exact;
-use super::screen::{Measured, Screens, view_of};
+use super::film::{Film, exact};
+use super::measured::Measured;
+use super::screen::Screens;
 use crate::labels::{EntryLabel, Labels};
 
 /// The longest flow gap (vocabulary, "Entry").
@@ -41,9 +41,9 @@ fn role(plan_screener: usize, user: usize, screener: Option<usize>) -> EntryRole
 
 /// Whether somebody may take a run without a name for a cut.
 fn may_be_cut(film: &Film<'_>, c: &Cut) -> bool {
-    let view = view_of(film, c.period, c.run.from);
+    let view = film.view(c.period, c.run.from);
     let start = view.spot(c.run.from, c.run.slot);
-    // On his way up the floor he is only coming.
+    // On the way up the floor they are only coming.
     start.x < f64::from(film.params.court.half_court_x_m()) - COMING_M
         && start.distance(view.spot(c.run.to, c.run.slot)) >= MAY_BE_CUT_M
         && view.peak_mps(c.run.from, c.run.to, c.run.slot) >= MAY_BE_CUT_MPS
@@ -75,7 +75,7 @@ fn find_before(film: &Film<'_>, screens: &Screens, cuts: &[Cut], m: &Measured, s
     for d in &screens.doubts {
         let part = [d.user, d.screener].iter().any(|p| *p == s || *p == u);
         // Closeness on the ball may be a ball screen, which is no entry, or a handoff, which is one. A screener who runs
-        // by a team-mate on his way to the ball screen is not screened for.
+        // by a team-mate on the way to the ball screen is not screened for.
         let on_his_way = !d.on_ball
             && cuts.iter().any(|c| {
                 c.is_approach
@@ -110,7 +110,7 @@ fn find_before(film: &Film<'_>, screens: &Screens, cuts: &[Cut], m: &Measured, s
     found
 }
 
-/// The entry and its instant: the last action in time. `None`: it cannot be told.
+/// The entry and its instant: the last action in time. `None`: it cannot be known.
 fn find_entry(
     film: &Film<'_>,
     screens: &Screens,

@@ -4,10 +4,10 @@ use scrim_floor::Definitions;
 use scrim_tables::tags::{Activity, CutKind, Outcome, ScreenKind};
 
 use super::cut::Cut;
-use super::exact;
+use super::film::{Film, View, exact};
+use super::measured::Measured;
 use super::run::MOVING_MPS;
-use super::screen::{Measured, Screens, view_of};
-use super::{Film, View};
+use super::screen::Screens;
 use crate::labels::{Labels, OffBallMotionLabel};
 use crate::plan::ScreenPlan;
 use crate::vec2::Vec2;
@@ -17,11 +17,11 @@ use crate::world::World;
 const BEFORE_S: f64 = exact(Definitions::DEFAULT.motion_before_s);
 /// And ends this long after the screen's end (likewise).
 const AFTER_S: f64 = exact(Definitions::DEFAULT.motion_after_s);
-/// A stationary man is never farther from his mean place (likewise).
+/// A stationary player is never farther from their mean place (likewise).
 const STATIONARY_M: f64 = exact(Definitions::DEFAULT.stationary_m);
 /// Nearer than this to that bound the word is not sure, metres.
 const DOUBT_M: f64 = 0.1;
-/// A shorter window tells too little of what a man did, seconds.
+/// A shorter window shows too little of what a player did, seconds.
 const LEAST_WINDOW_S: f64 = 2.0;
 /// A cut belongs to the window when so much of it lies inside, seconds.
 const IN_WINDOW_S: f64 = 0.6;
@@ -58,7 +58,7 @@ fn window(film: &Film<'_>, plan: &ScreenPlan, m: &Measured) -> Option<Window> {
     })
 }
 
-/// The farthest he is from his mean place.
+/// The farthest they are from their mean place.
 fn spread_m(view: &View<'_>, w: &Window, slot: usize) -> f64 {
     let count = (w.to - w.from + 1) as f64;
     let sum = (w.from..=w.to).fold(Vec2::ZERO, |sum, f| sum + view.spot(f, slot));
@@ -109,7 +109,7 @@ fn activity(
         return part;
     }
     if (w.from..=w.to).any(|f| view.holder(f) == Some(slot)) {
-        // With the ball in hand he is no longer off the ball.
+        // With the ball in hand they are no longer off the ball.
         return None;
     }
     let spread = spread_m(view, w, slot);
@@ -148,7 +148,7 @@ pub(crate) fn measure_motion(film: &Film<'_>, screens: &Screens, cuts: &[Cut], l
             continue;
         }
         let Some(w) = window(film, plan, m) else { continue };
-        let view = view_of(film, plan.period, m.use_frame);
+        let view = film.view(plan.period, m.use_frame);
         let team = plan.user / 5 * 5;
         for slot in (team..team + 5).filter(|&s| s != plan.user && s != plan.screener) {
             let activity = activity(film, &view, screens, cuts, plan, &w, slot);
@@ -187,7 +187,7 @@ fn motion_row(
     let rivals = (1 - offense) * 5;
     let guard_at = |f: usize| {
         let t_s = film.time_of(f);
-        (rivals..rivals + 5).find(|&d| film.man_of(plan.period, t_s, offense, d) == Some(slot))
+        (rivals..rivals + 5).find(|&d| film.guarded_by(plan.period, t_s, offense, d) == Some(slot))
     };
     let guard =
         guard_at(w.from).filter(|&g| w.is_whole && frames().step_by(5).all(|f| guard_at(f) == Some(g)));

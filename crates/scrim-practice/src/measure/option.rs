@@ -3,9 +3,8 @@
 use scrim_floor::Definitions;
 use scrim_tables::tags::{HandlerAction, ScreenerAction};
 
-use super::exact;
-use super::screen::{Measured, view_of};
-use super::{Film, View};
+use super::film::{Film, View, exact};
+use super::measured::Measured;
 use crate::labels::OptionLabel;
 use crate::plan::ScreenPlan;
 
@@ -14,7 +13,7 @@ const AT_RIM_M: f64 = exact(Definitions::DEFAULT.at_rim_m);
 /// A pull-up comes this soon after the use, seconds.
 const PULL_UP_S: f64 = exact(Definitions::DEFAULT.pull_up_s);
 
-/// The screener's action, if he got where it leads before the possession was over.
+/// The screener's action, if they got where it leads before the possession was over.
 pub(crate) fn confirm_screener(
     film: &Film<'_>,
     view: &View<'_>,
@@ -85,7 +84,7 @@ pub(crate) fn confirm_handler(
 }
 
 pub(crate) fn option_row(film: &Film<'_>, plan: &ScreenPlan, m: &Measured, id: u32) -> OptionLabel {
-    let view = view_of(film, plan.period, m.use_frame);
+    let view = film.view(plan.period, m.use_frame);
     let name = |slot: usize| film.player_id(plan.period, m.use_frame, slot);
     let shot = plan.shot;
     OptionLabel {

@@ -2,15 +2,14 @@
 
 use scrim_tables::tags::{EndKind, Phase};
 
-use super::Film;
-use super::screen::view_of;
+use super::film::Film;
 use crate::labels::{Labels, MatchupLabel, PossessionLabel};
 use crate::plan::PossessionPlan;
 use crate::record::to_attack;
 
 /// First frame at which the ball has been past half court and at least four attackers are past it.
 fn find_half_court(film: &Film<'_>, plan: &PossessionPlan, from: usize, to: usize) -> Option<usize> {
-    let view = view_of(film, plan.period, from);
+    let view = film.view(plan.period, from);
     let half = f64::from(film.params.court.half_court_x_m());
     let mut ball_past = false;
     (from..=to).find(|&frame| {
@@ -91,16 +90,16 @@ fn push_matchups(
                 && c.t_s >= plan.t_start_s - 1e-9
                 && c.t_s < end
         }) {
-            let man = change.guards[defender];
+            let player = change.guards[defender];
             let t_s = change.t_s.max(start);
             match spells.last_mut() {
-                Some((last, _)) if *last == man => {}
+                Some((last, _)) if *last == player => {}
                 // A change before the half-court part replaces what held till then.
-                Some(last) if last.1 >= t_s => *last = (man, t_s),
-                _ => spells.push((man, t_s)),
+                Some(last) if last.1 >= t_s => *last = (player, t_s),
+                _ => spells.push((player, t_s)),
             }
         }
-        for (index, &(man, t_start_s)) in spells.iter().enumerate() {
+        for (index, &(player, t_start_s)) in spells.iter().enumerate() {
             let t_end_s = spells.get(index + 1).map_or(end, |next| next.1);
             if t_end_s > t_start_s {
                 labels.matchups.push(MatchupLabel {
@@ -108,7 +107,7 @@ fn push_matchups(
                     period: plan.period,
                     possession_id: id,
                     defender_id: film.player_id(plan.period, from, defender),
-                    offender_id: film.player_id(plan.period, from, man),
+                    offender_id: film.player_id(plan.period, from, player),
                     t_start_s,
                     t_end_s,
                 });

@@ -1,11 +1,10 @@
 //! Who moved, from when to when: the runs of every attacker on the noise-free tracks.
 
-use super::Film;
-use super::screen::view_of;
+use super::film::Film;
 
-/// Above this a man is moving (vocabulary, `moving_share`), m/s.
+/// Above this a player is moving (vocabulary, `moving_share`), m/s.
 pub(crate) const MOVING_MPS: f64 = 1.0;
-/// A run is over when he has been slower for so long, seconds. Common practice, no source.
+/// A run is over when the player has been slower for so long, seconds. Common practice, no source.
 const PAUSE_S: f64 = 0.24;
 /// A shorter way is a step, not a run, metres. Common practice, no source.
 const LEAST_PATH_M: f64 = 1.5;
@@ -22,9 +21,9 @@ pub(crate) struct Run {
     pub to: usize,
 }
 
-/// The frame at which a man who moves at `from` stops: the last before a pause, at most `to`.
+/// The frame at which a player who moves at `from` stops: the last before a pause, at most `to`.
 pub(crate) fn find_stop(film: &Film<'_>, period: u8, slot: usize, from: usize, to: usize) -> usize {
-    let view = view_of(film, period, from);
+    let view = film.view(period, from);
     let pause = film.span(PAUSE_S).max(1);
     let mut still = 0;
     for f in from..=to {
@@ -45,7 +44,7 @@ pub(crate) fn find_runs(film: &Film<'_>, possession: usize) -> Vec<Run> {
     let plan = &film.log.possessions[possession];
     let from = film.frame_at(plan.period, plan.t_start_s);
     let to = film.frame_at(plan.period, plan.t_end_s).max(from);
-    let view = view_of(film, plan.period, from);
+    let view = film.view(plan.period, from);
     let team = plan.offense * 5;
     let mut runs = Vec::new();
     for slot in team..team + 5 {

@@ -8,7 +8,7 @@ use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, World};
 
 impl World<'_> {
-    /// The screener leaves his own screen for the perimeter.
+    /// The screener leaves their own screen for the perimeter.
     /// Says whether there was a place for them.
     fn pop_out(&mut self, index: usize) -> bool {
         let screener = self.log.screens[index].screener;
@@ -58,11 +58,11 @@ impl World<'_> {
             c.screen == Some(index) && c.slot == user && rimward
         });
         if to_rim && self.dice.chance(0.75) {
-            // Nobody passes before he is there.
+            // Nobody passes before the screener is there.
             self.run_until(2.4, |w| w.pos(user).length() < 2.6)?;
         }
         if kind == ScreenKind::OverTop {
-            // Nor before he is on the other wing.
+            // Nor before the user is on the other wing.
             let side = self.log.screens[index].out.y.signum();
             self.run_until(2.4, |w| w.pos(user).y * side > 3.8)?;
         }
@@ -87,7 +87,7 @@ impl World<'_> {
             self.grip(Grip::Dribble);
         }
         if self.dice.chance(0.8) && self.shot_clock_s > 8.0 {
-            // The flow: the screener (or the man he freed, when he is inside) comes up for a ball screen.
+            // The flow: the screener (or the player they freed, when that one is inside) comes up for a ball screen.
             let next = if inside && user != self.handler && self.dice.chance(0.4) {
                 user
             } else {

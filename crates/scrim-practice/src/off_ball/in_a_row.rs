@@ -98,18 +98,9 @@ impl World<'_> {
         self.path(
             user,
             &[
-                Leg::Past {
-                    spot: spots[0] + by,
-                    speed_mps: pace,
-                },
-                Leg::Past {
-                    spot: spots[1] + by,
-                    speed_mps: pace,
-                },
-                Leg::To {
-                    spot: end,
-                    speed_mps: pace,
-                },
+                Leg::past(spots[0] + by, pace),
+                Leg::past(spots[1] + by, pace),
+                Leg::to(end, pace),
             ],
         );
         self.log.screens[one].t_go_s = self.now_s();

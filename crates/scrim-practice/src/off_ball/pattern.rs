@@ -12,7 +12,7 @@ pub(super) struct Pattern {
     pub start: Vec2,
     /// Where the screener stands.
     pub screen: Vec2,
-    /// Where the user passes the screener, relative to him.
+    /// Where the user passes, relative to the screener.
     pub by: Vec2,
     /// Where the user goes.
     pub end: Vec2,

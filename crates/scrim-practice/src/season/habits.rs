@@ -2,7 +2,7 @@
 
 use scrim_tables::tags::{Alignment, CutKind, ScreenKind};
 
-use super::{COVERAGES, LOOKS, Look, NextAction, OPTIONS, RunResult, Screener, Token};
+use super::terms::{COVERAGES, LOOKS, Look, NextAction, OPTIONS, RunResult, Screener, Token};
 use crate::dice::{Dice, Purpose};
 use crate::league::TEAMS;
 
@@ -53,9 +53,9 @@ fn shares<const N: usize>(dice: &mut Dice, least: f64) -> [f64; N] {
 fn draw_look(dice: &mut Dice, place: usize, p_look: f64) -> Look {
     let (alignment, tokens) = BOOK[place];
     let screener = match tokens.last() {
-        None => Screener::Big,
+        None => Screener::Post,
         Some(Token::Cut(_)) => Screener::TokenUser,
-        // A man who has gone to the rim off a screen may still come up; so may the one who set it.
+        // A player who has gone to the rim off a screen may still come up; so may the one who set it.
         Some(Token::Screen(_)) => {
             dice.weighted(&[(Screener::TokenScreener, 0.6), (Screener::TokenUser, 0.4)])
         }
@@ -107,7 +107,7 @@ fn draw_team(dice: &mut Dice) -> TeamHabits {
 }
 
 impl Season {
-    /// The league of `seed`: the same seed gives the same habits, whatever else is asked of the games.
+    /// The league of `seed`: the same seed gives the same habits, whatever the games have besides.
     pub fn of_seed(seed: u64) -> Self {
         let mut dice = Dice::new(seed, 0, Purpose::Habits);
         Self {

@@ -2,8 +2,9 @@
 
 use scrim_tables::tags::{Coverage, HelperAction, OnBallPath, Outcome, ScreenKind, ScreenerAction};
 
-use super::{
-    COVERAGES, LOOKS, NextAction, OPEN_M, OPTIONS, PlayOption, RunResult, Screener, TeamHabits, Token,
+use super::habits::TeamHabits;
+use super::terms::{
+    COVERAGES, LOOKS, Look, NextAction, OPEN_M, OPTIONS, PlayOption, RunResult, Screener, Token,
 };
 use crate::ball::Grip;
 use crate::ball_screen::BallScreen;
@@ -30,13 +31,13 @@ pub(crate) struct Playbook {
     pub last: [[Option<LastRun>; LOOKS]; 2],
 }
 
-/// A trip as it was drawn, for the truth tables.
+/// A run of a look as it was drawn, for the truth tables.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Trip {
+pub(crate) struct LookRun {
     pub possession: usize,
     pub look: usize,
     pub next: Option<NextAction>,
-    /// Whether it was begun: nobody may stand where a handoff needs him.
+    /// Whether it was begun: nobody may stand where a handoff needs them.
     pub is_played: bool,
     /// The ball screen, by the log's index.
     pub screen: Option<usize>,
@@ -129,8 +130,8 @@ impl World<'_> {
         self.note_alignment();
         let settle = self.dice.between(0.5, 0.9);
         self.run_for(settle)?;
-        // Written down at once: a halt in the middle leaves the trip without a next action.
-        self.log.trips.push(Trip {
+        // Written down at once: a halt in the middle leaves the run without a next action.
+        self.log.look_runs.push(LookRun {
             possession: self.log.possessions.len() - 1,
             look,
             next: None,
@@ -147,17 +148,17 @@ impl World<'_> {
         for token in plan.tokens {
             match self.run_token(*token)? {
                 Some(pair) => last_pair = Some(pair),
-                // Nobody stood as it needs: this trip did not run its look.
+                // Nobody stood as it needs: this possession did not run its look.
                 None => {
-                    self.log.trips.pop();
+                    self.log.look_runs.pop();
                     return Ok(Next::Play);
                 }
             }
         }
         let shares: Vec<(NextAction, f64)> = NextAction::ALL.into_iter().zip(plan.p_next).collect();
         let next = self.dice.weighted(&shares);
-        if let Some(trip) = self.log.trips.last_mut() {
-            trip.next = Some(next);
+        if let Some(run) = self.log.look_runs.last_mut() {
+            run.next = Some(next);
         }
         let screens = self.log.screens.len();
         let outcome = match next {
@@ -171,13 +172,13 @@ impl World<'_> {
             NextAction::Isolation => self.finish(),
         };
         let is_played = next == NextAction::Isolation || self.log.screens.len() > screens;
-        if let Some(trip) = self.log.trips.last_mut() {
-            trip.is_played = is_played;
+        if let Some(run) = self.log.look_runs.last_mut() {
+            run.is_played = is_played;
         }
         outcome
     }
 
-    /// Runs one token; gives its user and its screener (the same man for a cut).
+    /// Runs one token; gives its user and its screener (the same player for a cut).
     fn run_token(&mut self, token: Token) -> Result<Option<(usize, usize)>, Halt> {
         match token {
             Token::Screen(kind) => {
@@ -191,7 +192,7 @@ impl World<'_> {
                 };
                 self.run_flash(cutter);
                 self.run_until(2.4, |w| w.is_idle(cutter))?;
-                // He shows his hands before he goes on.
+                // The cutter shows their hands before going on.
                 let shows = self.dice.between(0.4, 0.7);
                 self.run_for(shows)?;
                 Ok(Some((cutter, cutter)))
@@ -203,7 +204,7 @@ impl World<'_> {
     fn screen_by_habit(
         &mut self,
         look: usize,
-        plan: &super::Look,
+        plan: &Look,
         pair: Option<(usize, usize)>,
     ) -> Result<Next, Halt> {
         let (offense, handler) = (self.offense, self.handler);
@@ -211,7 +212,7 @@ impl World<'_> {
         let wished = match (plan.screener, pair) {
             (Screener::TokenUser, Some((user, _))) => user,
             (Screener::TokenScreener, Some((_, screener))) => screener,
-            (Screener::Big, _) | (_, None) => base + 4,
+            (Screener::Post, _) | (_, None) => base + 4,
         };
         let screener = if wished == handler {
             base + if handler % 5 == 4 { 3 } else { 4 }
@@ -220,8 +221,8 @@ impl World<'_> {
         };
         let (coverage, option) = self.call(look, plan);
         let index = self.log.screens.len();
-        if let Some(trip) = self.log.trips.last_mut() {
-            trip.screen = Some(index);
+        if let Some(run) = self.log.look_runs.last_mut() {
+            run.screen = Some(index);
         }
         let here = self.pos(handler);
         let place = if here.length() > 5.5 {
@@ -258,8 +259,8 @@ impl World<'_> {
         })
     }
 
-    /// Both sides' calls, written into the trip and into their memories.
-    fn call(&mut self, look: usize, plan: &super::Look) -> (Coverage, PlayOption) {
+    /// Both sides' calls, written into the run and into their memories.
+    fn call(&mut self, look: usize, plan: &Look) -> (Coverage, PlayOption) {
         let offense = self.offense;
         let last = self.playbook.as_ref().and_then(|b| b.last[offense][look]);
         let result = last.map(|l| self.result_of(l.possession));
@@ -294,13 +295,13 @@ impl World<'_> {
             coverage,
             option,
         });
-        if let Some(trip) = self.log.trips.last_mut() {
-            trip.coverage = Some(coverage);
-            trip.option = Some(option);
-            trip.last_result = result;
-            trip.last_coverage = last.map(|l| l.coverage);
-            trip.offense_changed = last.map(|l| l.option != option);
-            trip.defense_changed = last.map(|l| l.coverage != coverage);
+        if let Some(run) = self.log.look_runs.last_mut() {
+            run.coverage = Some(coverage);
+            run.option = Some(option);
+            run.last_result = result;
+            run.last_coverage = last.map(|l| l.coverage);
+            run.offense_changed = last.map(|l| l.option != option);
+            run.defense_changed = last.map(|l| l.coverage != coverage);
         }
         (coverage, option)
     }

@@ -4,7 +4,8 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use super::{COVERAGES, NextAction, OPTIONS, PlayOption, RunResult, Season, TripRow};
+use super::habits::Season;
+use super::terms::{COVERAGES, Look, LookRunRow, NextAction, OPTIONS, PlayOption, RunResult};
 use crate::league::team_id;
 use crate::write::{WriteError, make_folder, write_csv, write_text};
 
@@ -17,15 +18,15 @@ from; nothing here was measured on the tracks, except where it says so.
 
 - `looks.csv`: team_id, look (its number among the team's four), alignment, tokens (in order, joined by a blank; empty when
   the next action comes at once), p_look (how often the team takes it), screener (who screens the ball then: the `user` or
-  the `screener` of the last token, or the `big`).
+  the `screener` of the last token, or the `post` player).
 - `next_actions.csv`: team_id, look, next_action (`ball_screen`, `handoff`, `down`, `isolation`), p. The row `ball_screen` is
   the look's true flow rate into a ball screen; -log2 p is its true surprise.
 - `flow.csv`: team_id, entry (last token of the look, or `none`), p_ball_screen (over the team's looks that end in it), share (of
   the team's ball screens out of looks, those that come out of this entry). Looks count as often as they were run (in
-  `trips.csv`): a look that takes long is given up more often than p_look has it, when the shot clock is short.
+  `look_runs.csv`): a look that takes long is given up more often than p_look has it, when the shot clock is short.
 - `shown.csv`: team_id, alignment, tokens, p_ball_screen, over what the floor shows: looks that begin alike look alike until they
   part, and what came next may be a token of a longer look. Of all times that the team shows this alignment and these tokens, so
-  often the very next action is a ball screen, by the looks as often as they were run and their true flow rates (trips that
+  often the very next action is a ball screen, by the looks as often as they were run and their true flow rates (runs that
   were broken off are not in it).
 - `option_habits.csv`: team_id, look, option (screener's and handler's action, joined by `+`), p: when nothing is remembered.
 - `coverage_habits.csv`: team_id (the defence), coverage, p: when nothing is remembered.
@@ -33,12 +34,12 @@ from; nothing here was measured on the tracks, except where it says so.
   that came of the ball screen had 1.83 m of room; `beaten`: anything else), p_change. After a ball screen out of a look that was covered so and came out so, the same look's
   next ball screen in the same game is run with another option (offense) or covered otherwise (defense) with this
   probability; the other one is drawn by `option_habits.csv` or `coverage_habits.csv` without the last. The memory is empty when a game begins.
-- `trips.csv`: every half-court trip that ran its look, in order: game_id, date, period, possession_id (of the game's labels),
+- `look_runs.csv`: every half-court possession that ran its look, in order: game_id, date, period, possession_id (of the game's labels),
   team_id, opponent_id, look, next_action (empty when the play was broken off before), played (whether it was begun), screen_id (of the game's labels; empty
   when there is no ball screen or it is in doubt), coverage_called, coverage_seen (the label's word, measured on the noise-free
   tracks; empty in doubt), option_called, last_coverage, last_result, offense_changed, defense_changed (against the same look's
   last ball screen in the game; empty for the first), result.
-  Trips that ran no look (fast breaks, second chances, late clocks) are not in it, and run no scripted ball screen either.
+  Possessions that ran no look (fast breaks, second chances, late clocks) are not in it, and run no scripted ball screen either.
 ";
 
 /// Screener's and handler's action.
@@ -50,26 +51,26 @@ fn text<T>(value: Option<T>, word: impl FnOnce(T) -> String) -> String {
     value.map_or_else(String::new, word)
 }
 
-/// Writes the season's habits and its trips into `dir` (made if needed), in the order given.
+/// Writes the season's habits and its runs of looks into `dir` (made if needed), in the order given.
 ///
 /// # Errors
 /// [`WriteError`] names the file that could not be written.
-pub fn write_season_truth(season: &Season, trips: &[TripRow], dir: &Path) -> Result<(), WriteError> {
+pub fn write_season_truth(season: &Season, look_runs: &[LookRunRow], dir: &Path) -> Result<(), WriteError> {
     make_folder(dir)?;
     write_text(&dir.join("README.md"), README)?;
     write_looks(season, dir)?;
-    let run = times_run(season, trips);
+    let run = times_run(season, look_runs);
     write_flow(season, &run, dir)?;
     write_shown(season, &run, dir)?;
     write_counters(season, dir)?;
-    write_trips(trips, &dir.join("trips.csv"))
+    write_look_runs(look_runs, &dir.join("look_runs.csv"))
 }
 
 fn p(value: f64) -> String {
     format!("{value:.6}")
 }
 
-fn tokens(look: &super::Look) -> String {
+fn tokens(look: &Look) -> String {
     let words: Vec<&str> = look.tokens.iter().map(|t| t.as_str()).collect();
     words.join(" ")
 }
@@ -122,14 +123,14 @@ fn write_looks(season: &Season, dir: &Path) -> Result<(), WriteError> {
 }
 
 /// How often each team ran each of its looks to the point at which the next action is drawn.
-fn times_run(season: &Season, trips: &[TripRow]) -> Vec<Vec<f64>> {
+fn times_run(season: &Season, look_runs: &[LookRunRow]) -> Vec<Vec<f64>> {
     let teams = 0..season.teams.len();
     let of_team = |team: usize| {
         let times = |look: usize| {
-            let ran = |trip: &&TripRow| {
-                trip.team_id.as_ref() == team_id(team) && trip.look == look && trip.next.is_some()
+            let ran = |run: &&LookRunRow| {
+                run.team_id.as_ref() == team_id(team) && run.look == look && run.next.is_some()
             };
-            trips.iter().filter(ran).count() as f64
+            look_runs.iter().filter(ran).count() as f64
         };
         (0..season.teams[team].looks.len()).map(times).collect()
     };
@@ -139,9 +140,9 @@ fn times_run(season: &Season, trips: &[TripRow]) -> Vec<Vec<f64>> {
 fn write_flow(season: &Season, run: &[Vec<f64>], dir: &Path) -> Result<(), WriteError> {
     let mut rows = Vec::new();
     for (team, (habits, run)) in season.teams.iter().zip(run).enumerate() {
-        let entry = |look: &super::Look| look.tokens.last().map_or("none", |t| t.as_str());
+        let entry = |look: &Look| look.tokens.last().map_or("none", |t| t.as_str());
         let looks = || habits.looks.iter().zip(run);
-        let screens = |(look, times): (&super::Look, &f64)| times * look.p_next(NextAction::BallScreen);
+        let screens = |(look, times): (&Look, &f64)| times * look.p_next(NextAction::BallScreen);
         let all: f64 = looks().map(screens).sum();
         let mut words: Vec<&str> = habits.looks.iter().map(entry).collect();
         words.sort_unstable();
@@ -166,7 +167,7 @@ fn write_flow(season: &Season, run: &[Vec<f64>], dir: &Path) -> Result<(), Write
 }
 
 /// What one team shows: (times it comes up, times a ball screen is next), when each of its looks was run so often.
-fn shown(looks: &[super::Look], run: &[f64]) -> BTreeMap<(&'static str, String), (f64, f64)> {
+fn shown(looks: &[Look], run: &[f64]) -> BTreeMap<(&'static str, String), (f64, f64)> {
     let mut shown: BTreeMap<(&'static str, String), (f64, f64)> = BTreeMap::new();
     for (look, times) in looks.iter().zip(run).filter(|(_, times)| **times > 0.0) {
         for next in NextAction::ALL {
@@ -241,7 +242,7 @@ fn write_counters(season: &Season, dir: &Path) -> Result<(), WriteError> {
     write_csv(&dir.join("counters.csv"), &header, rows.into_iter())
 }
 
-fn write_trips(trips: &[TripRow], path: &Path) -> Result<(), WriteError> {
+fn write_look_runs(look_runs: &[LookRunRow], path: &Path) -> Result<(), WriteError> {
     let header = [
         "game_id",
         "date",
@@ -262,7 +263,7 @@ fn write_trips(trips: &[TripRow], path: &Path) -> Result<(), WriteError> {
         "defense_changed",
         "result",
     ];
-    let rows = trips.iter().map(|t| {
+    let rows = look_runs.iter().map(|t| {
         vec![
             t.game_id.to_string(),
             t.date.clone(),
@@ -293,7 +294,7 @@ mod tests {
     use scrim_tables::tags::{Alignment, ScreenKind};
 
     use super::*;
-    use crate::season::{Look, Screener, Token};
+    use crate::season::terms::{Screener, Token};
 
     #[test]
     fn looks_that_begin_alike_are_one_until_they_part() {
@@ -304,7 +305,7 @@ mod tests {
             tokens,
             p_look: 0.5,
             p_next,
-            screener: Screener::Big,
+            screener: Screener::Post,
             p_option: [0.2; 5],
         };
         // Ball screen, handoff, down, isolation.
@@ -312,14 +313,14 @@ mod tests {
             look(CROSS, [0.5, 0.0, 0.2, 0.3]),
             look(CROSS_DOWN, [0.8, 0.0, 0.0, 0.2]),
         ];
-        // Of ten trips six ran the one, four the other.
+        // Of ten runs six were of the one, four of the other.
         let shown = shown(&looks, &[6.0, 4.0]);
         let rate = |tokens: &str| {
             let (times, flown) = shown[&("box", tokens.to_owned())];
             flown / times
         };
         assert_relative_eq!(rate(""), 0.0);
-        // All trips show the cross screen; a ball screen follows at once in 0.6 · 0.5.
+        // All runs show the cross screen; a ball screen follows at once in 0.6 · 0.5.
         assert_relative_eq!(rate("cross"), 0.3, epsilon = 1e-12);
         // Shown in 0.6 · 0.2 and in 0.4, with a ball screen next in 0.4 · 0.8.
         assert_relative_eq!(rate("cross down"), 0.32 / 0.52, epsilon = 1e-12);

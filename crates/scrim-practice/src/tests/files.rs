@@ -60,7 +60,7 @@ fn the_same_parameters_give_the_same_bytes() {
 }
 
 #[test]
-fn the_csv_in_feet_tells_the_same_spots() {
+fn the_csv_in_feet_has_the_same_spots() {
     let params = PracticeParams {
         periods: 1,
         period_s: 30.0,
@@ -94,7 +94,7 @@ fn the_csv_in_feet_tells_the_same_spots() {
 
 #[test]
 fn parameters_out_of_range_are_refused_by_name() {
-    let told = PracticeParams {
+    let message = PracticeParams {
         hz: f64::NAN,
         ..PracticeParams::default()
     }
@@ -102,7 +102,7 @@ fn parameters_out_of_range_are_refused_by_name() {
     .unwrap_err()
     .to_string();
     assert_eq!(
-        told,
+        message,
         "practice parameter `hz` is NaN; it must be 5 to 100 frames a second"
     );
     assert!(

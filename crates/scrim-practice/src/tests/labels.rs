@@ -19,7 +19,7 @@ fn possessions_do_not_overlap_and_their_points_are_those_of_the_events() {
             }
         }
         for team in &game.team_ids {
-            let told: u32 = game
+            let planned: u32 = game
                 .events
                 .iter()
                 .filter(|e| e.event == "shot_made" && e.team_id.as_ref() == Some(team))
@@ -32,7 +32,7 @@ fn possessions_do_not_overlap_and_their_points_are_those_of_the_events() {
                 .filter(|p| &p.offense_team_id == team && p.end_kind == Some(EndKind::ShotMade))
                 .map(|p| u32::from(p.points.expect("a made shot has points")))
                 .sum();
-            assert_eq!(told, labelled);
+            assert_eq!(planned, labelled);
         }
     }
 }
@@ -133,7 +133,7 @@ fn every_coverage_label_is_what_the_vocabulary_says() {
                     .get(&(screen.period, ms, id.to_string()))
                     .map(|p| [f64::from(p[0]), f64::from(p[1])])
             };
-            let (big, on_ball) = (
+            let (on_screener, on_ball) = (
                 screen.screener_defender_id.as_deref().expect("plain"),
                 screen.user_defender_id.as_deref().expect("plain"),
             );
@@ -148,18 +148,20 @@ fn every_coverage_label_is_what_the_vocabulary_says() {
                     .map_or(f64::INFINITY, |(p, q)| (p[0] - q[0]).hypot(p[1] - q[1]))
             };
             let both_close_s = frames(0.0, 3.0)
-                .filter(|&t| gap(t, big, &screen.user_id) < 1.8 && gap(t, on_ball, &screen.user_id) < 1.8)
+                .filter(|&t| {
+                    gap(t, on_screener, &screen.user_id) < 1.8 && gap(t, on_ball, &screen.user_id) < 1.8
+                })
                 .count() as f64
                 / 25.0;
             let screener_m = hoop_gap(at(screen.t_use_s, &screen.screener_id).expect("seen"));
-            let depth_m = screener_m - hoop_gap(at(screen.t_use_s, big).expect("seen"));
+            let depth_m = screener_m - hoop_gap(at(screen.t_use_s, on_screener).expect("seen"));
             let beyond_m = frames(-0.6, 1.5)
-                .filter_map(|t| at(t, big))
+                .filter_map(|t| at(t, on_screener))
                 .map(|p| hoop_gap(p) - screener_m)
                 .fold(f64::NEG_INFINITY, f64::max);
-            // How far the screener's defender is from the handler, most, once a hedge's big must be on his way.
+            // How far the screener's defender is from the handler, most, once a hedge's defender must be on the way.
             let away_m = frames(0.0, 3.5)
-                .map(|t| gap(t, big, &screen.user_id))
+                .map(|t| gap(t, on_screener, &screen.user_id))
                 .filter(|g| g.is_finite())
                 .fold(0.0, f64::max);
             let case = format!("{row:?} {screen:?}");
@@ -171,27 +173,30 @@ fn every_coverage_label_is_what_the_vocabulary_says() {
                 }
                 Coverage::Blitz => {
                     assert!(both_close_s >= 0.8, "{both_close_s} {case}");
-                    // Nobody leaves him before a hedge's big would, unless the ball is passed away sooner.
+                    // Nobody leaves them before a hedge's defender would, unless the ball is passed away sooner.
                     let passed = game.labels.options.iter().find(|o| o.screen_id == row.screen_id);
                     let pass_s = passed.and_then(|o| o.t_pass_s).unwrap_or(screen.t_use_s + 1.3);
                     let until = (pass_s - screen.t_use_s).min(1.3);
-                    let left = frames(0.8_f64.min(until), until).all(|t| gap(t, big, &screen.user_id) > 2.4);
+                    let left =
+                        frames(0.8_f64.min(until), until).all(|t| gap(t, on_screener, &screen.user_id) > 2.4);
                     assert!(!left, "{case}");
                 }
                 Coverage::Switch => {
                     let taken = game.labels.matchups.iter().any(|m| {
                         m.period == screen.period
-                            && &*m.defender_id == big
+                            && &*m.defender_id == on_screener
                             && m.offender_id == screen.user_id
                             && m.t_start_s <= screen.t_use_s + 1.8
                             && m.t_end_s >= screen.t_use_s + 1.4
                     });
                     assert!(taken, "{case}");
-                    // For at least 1.5 s in all the two stand nearer to each other's men than to their own.
+                    // For at least 1.5 s in all the two stand nearer to each other's players than to their own.
                     let exchanged_s = frames(0.0, 3.2)
                         .filter(|&t| {
-                            let crossed = gap(t, big, &screen.user_id) + gap(t, on_ball, &screen.screener_id);
-                            let own = gap(t, big, &screen.screener_id) + gap(t, on_ball, &screen.user_id);
+                            let crossed =
+                                gap(t, on_screener, &screen.user_id) + gap(t, on_ball, &screen.screener_id);
+                            let own =
+                                gap(t, on_screener, &screen.screener_id) + gap(t, on_ball, &screen.user_id);
                             crossed < own
                         })
                         .count() as f64
@@ -262,7 +267,7 @@ fn hard_negatives_of_every_kind_are_played_and_none_is_labelled_a_ball_screen() 
                     && s.screener_id == negative.mate_id
                     && s.t_use_s > negative.t_start_s
                     && s.t_use_s < negative.t_end_s
-                    // At a throw-in the interval is told ahead of what follows.
+                    // At a throw-in the interval comes ahead of what follows.
                     && negative.kind != NegativeKind::InboundTraffic
             });
             assert_eq!(hit, None, "{negative:?}");
@@ -334,7 +339,7 @@ fn every_word_a_script_can_play_occurs() {
 }
 
 #[test]
-fn a_matchup_is_one_man_each_at_every_instant() {
+fn a_matchup_is_one_player_each_at_every_instant() {
     let game = play_game(&short(16), 0);
     for possession in &game.labels.possessions {
         let rows: Vec<_> = game
@@ -352,10 +357,10 @@ fn a_matchup_is_one_man_each_at_every_instant() {
             .filter(|m| m.t_start_s <= t_s && t_s < m.t_end_s)
             .collect();
         let defenders: BTreeSet<_> = now.iter().map(|m| m.defender_id.clone()).collect();
-        let men: BTreeSet<_> = now.iter().map(|m| m.offender_id.clone()).collect();
+        let players: BTreeSet<_> = now.iter().map(|m| m.offender_id.clone()).collect();
         if t_s < possession.t_end_s {
             assert_eq!(
-                (now.len(), defenders.len(), men.len()),
+                (now.len(), defenders.len(), players.len()),
                 (5, 5, 5),
                 "{possession:?}"
             );
@@ -365,7 +370,7 @@ fn a_matchup_is_one_man_each_at_every_instant() {
 
 #[test]
 fn hard_coverages_of_every_kind_are_played_and_labelled_as_what_they_are() {
-    let mut told = BTreeMap::<HardCoverage, (usize, usize)>::new();
+    let mut counts = BTreeMap::<HardCoverage, (usize, usize)>::new();
     let mut wrong = Vec::new();
     for index in 0..8 {
         let game = play_game(
@@ -391,7 +396,7 @@ fn hard_coverages_of_every_kind_are_played_and_labelled_as_what_they_are() {
                     word == Coverage::Drop && row.on_ball_path != Some(OnBallPath::Over)
                 }
             };
-            let count = told.entry(hard.case).or_default();
+            let count = counts.entry(hard.case).or_default();
             if !is_right {
                 wrong.push((hard.case, row.clone()));
             }
@@ -400,7 +405,7 @@ fn hard_coverages_of_every_kind_are_played_and_labelled_as_what_they_are() {
         }
     }
     // Of 21 all: a soft show may come out too far, and is a hedge then.
-    let (right, all) = told.values().fold((0, 0), |sum, n| (sum.0 + n.0, sum.1 + n.1));
-    assert!(right * 10 >= all * 9, "{told:?} {wrong:?}");
-    assert_eq!(told.keys().copied().collect::<Vec<_>>(), HardCoverage::ALL);
+    let (right, all) = counts.values().fold((0, 0), |sum, n| (sum.0 + n.0, sum.1 + n.1));
+    assert!(right * 10 >= all * 9, "{counts:?} {wrong:?}");
+    assert_eq!(counts.keys().copied().collect::<Vec<_>>(), HardCoverage::ALL);
 }

@@ -120,7 +120,7 @@ fn every_cut_label_is_what_the_vocabulary_says() {
 }
 
 #[test]
-fn motion_while_a_ball_screen_is_on_is_told_for_the_other_three() {
+fn motion_while_a_ball_screen_is_on_is_labelled_for_the_other_three() {
     let mut activities = BTreeSet::new();
     for index in 0..4 {
         let game = play_game(&long(19), index);
@@ -267,7 +267,7 @@ fn every_plain_ball_screen_and_handoff_has_an_entry_row_and_it_is_the_last_actio
 }
 
 #[test]
-fn alignments_are_told_where_the_five_stood_in_one() {
+fn alignments_are_labelled_where_the_five_stood_in_one() {
     let mut seen = BTreeSet::new();
     for index in 0..8 {
         let game = play_game(&long(21), index);

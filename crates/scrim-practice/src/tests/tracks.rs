@@ -103,7 +103,7 @@ fn noise_and_faults_do_not_change_what_happened() {
 }
 
 #[test]
-fn the_noise_is_as_large_and_as_slow_as_asked() {
+fn the_noise_is_as_large_and_as_slow_as_set() {
     let params = PracticeParams {
         noise_m: 0.15,
         periods: 1,
@@ -141,7 +141,7 @@ fn the_noise_is_as_large_and_as_slow_as_asked() {
 }
 
 #[test]
-fn faults_come_as_often_as_asked_and_are_what_they_say() {
+fn faults_come_as_often_as_set_and_are_what_they_say() {
     let base = PracticeParams {
         noise_m: 0.0,
         ..short(10)
@@ -196,10 +196,10 @@ fn faults_come_as_often_as_asked_and_are_what_they_say() {
         time_stamps: TimeStamps::Irregular,
         ..Faults::default()
     });
-    let told_twice = game.tracking.len() - clean.tracking.len();
+    let sent_twice = game.tracking.len() - clean.tracking.len();
     assert!(
-        told_twice > 0 && told_twice % 10 <= told_twice / 10,
-        "{told_twice} rows told twice"
+        sent_twice > 0 && sent_twice % 10 <= sent_twice / 10,
+        "{sent_twice} rows sent twice"
     );
     let off_grid = game
         .tracking

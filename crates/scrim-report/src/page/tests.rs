@@ -1,9 +1,9 @@
 use std::collections::BTreeMap;
 
 use proptest::prelude::*;
-use scrim_tables::Id;
 use scrim_tables::rows::{CounterRow, DisguisePayRow, TendencyRow};
 use scrim_tables::tags::{Coverage, Grouping, PayMeasure, RunResult, TeamSide};
+use scrim_tables::{Id, Row};
 
 use super::make_report;
 use crate::staging::{staged_game, staged_team};

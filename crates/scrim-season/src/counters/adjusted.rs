@@ -6,7 +6,7 @@ use nalgebra::DMatrix;
 use scrim_tables::Id;
 use scrim_tables::tags::{Coverage, RunResult, TeamSide};
 
-use super::{Answers, Situation};
+use super::answers::{Answers, Situation};
 use scrim_statistics::{Interval, Misread, ReadPairs};
 
 /// Situations that differ in the coverage only: between these, misreadings move pairs of runs.

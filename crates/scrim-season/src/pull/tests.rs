@@ -172,9 +172,9 @@ fn too_many_resamples_are_refused_by_name() {
         resamples: 100_001,
         ..all()
     };
-    let told = params.check_in("season.pull").unwrap_err().to_string();
+    let message = params.check_in("season.pull").unwrap_err().to_string();
     assert!(
-        told.contains("season.pull.resamples") && told.contains("100001"),
-        "{told}"
+        message.contains("season.pull.resamples") && message.contains("100001"),
+        "{message}"
     );
 }

@@ -3,7 +3,9 @@
 use scrim_tables::rows::{CoverageRow, OptionRow, ScreenRow};
 use scrim_tables::tags::{Coverage, HandlerAction, Outcome, PassTarget, ScreenKind};
 
-use super::{Names, a, tags};
+use super::grammar::a;
+use super::players::Names;
+use super::tags;
 
 /// Who did what: `#12 screens, #4 comes off it`.
 pub fn screen_sentence(names: &Names, row: &ScreenRow) -> String {

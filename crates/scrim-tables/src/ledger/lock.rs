@@ -7,7 +7,7 @@ use std::path::Path;
 
 use serde::{Deserialize, Serialize};
 
-use super::{LEDGER, LOCK};
+use super::places::{LEDGER, LOCK};
 use crate::store::io_error;
 use crate::{LocalStore, OutputStore, StoreError};
 
@@ -157,7 +157,7 @@ mod tests {
     }
 
     #[test]
-    fn a_second_writer_is_told_who_the_first_is() {
+    fn a_second_writer_learns_who_the_first_is() {
         let folder = tempfile::tempdir().unwrap();
         let store = LocalStore::new(folder.path());
         let first = store.lock(&holder(7)).unwrap();

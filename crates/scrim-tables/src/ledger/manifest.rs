@@ -6,7 +6,7 @@ use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
-use super::{LEDGER, STAGED};
+use super::places::{LEDGER, STAGED};
 use crate::partition::{UNKNOWN_SEASON, season_stem};
 use crate::{Partition, ReadStore, RunInfo, SCHEMA_VERSION, Scope, Store, StoreError, sha256_hex};
 

@@ -3,11 +3,10 @@
 use std::collections::BTreeMap;
 use std::sync::{Mutex, PoisonError};
 
-use super::manifest::{sha256_of, staged};
-use super::{Manifest, Part};
+use super::manifest::{Manifest, Part, sha256_of, staged};
 use crate::{ReadStore, StoreError};
 
-/// A store whose parts are read as their manifests name them, each as it was when it was first asked for. A file that has no
+/// A store whose parts are read as their manifests name them, each as it was when it was first read. A file that has no
 /// manifest (another program's) is read as it is.
 pub struct Snapshot<'a> {
     store: &'a dyn ReadStore,

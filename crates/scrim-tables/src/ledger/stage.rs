@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::manifest::{json_text, of_staged, sha256_of, staged};
-use super::{FileFacts, MadeFrom, Manifest, Part, STAGED};
+use super::manifest::{FileFacts, MadeFrom, Manifest, Part, json_text, of_staged, sha256_of, staged};
+use super::places::STAGED;
 use crate::rows::tables;
 use crate::{Row, RunInfo, Store, StoreError, TableError, write_rows};
 

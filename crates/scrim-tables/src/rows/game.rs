@@ -126,7 +126,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_court_is_told_and_read_back() {
+    fn a_court_is_written_and_read_back() {
         for court in [Court::fiba(), Court::nba(), Court::ncaa()] {
             let row = GameRow::on(&court, "G".into(), ["a".into(), "b".into()]);
             assert_eq!(row.court(), court);

@@ -54,7 +54,7 @@ tables! {
         /// Upper 95 % bound. Null: as `points_per_play`.
         ppp_high: Option<f32>,
         /// Looks only: entropy of the next action, "no further action" among them, with Miller's correction. Null: another grouping, or
-        /// too few to tell.
+        /// too few to know.
         next_action_entropy_bits: Option<f32>,
         /// Its lower 95 % bound. Null: as `next_action_entropy_bits`.
         #[unit = "bits"]
@@ -107,7 +107,7 @@ tables! {
         rate_high: f32,
         /// `rate` with what is known of wrongly read coverages taken into account (`[season.tagging.coverage]`): of this run's, and, for
         /// the defence, of the next one's. Null: one of them has fewer than ten labels, one with more is read right in no more than
-        /// 6 of 10 cases, or next to nothing is left to tell from.
+        /// 6 of 10 cases, or next to nothing is left to count.
         #[unit = "share, 0 to 1"]
         rate_adjusted: Option<f32>,
         /// Its lower 95 % bound, which also counts how few labels that is known from. Null: as `rate_adjusted`.
@@ -157,7 +157,7 @@ tables! {
         /// Upper 95 % bound. Null: as `difference`.
         #[unit = "of the measure"]
         difference_high: Option<f32>,
-        /// The difference drawn toward the league's, the more the fewer there are. Null: too few teams to tell how teams differ.
+        /// The difference drawn toward the league's, the more the fewer there are. Null: too few teams to know how teams differ.
         #[unit = "of the measure"]
         shrunk: Option<f32>,
         /// Lower 95 % bound. Null: as `shrunk`.
@@ -168,7 +168,7 @@ tables! {
         shrunk_high: Option<f32>,
     }
     /// How much farther defenders are off canonical position while an attacker without the ball moves than while they stand: of a player,
-    /// a lineup, a team, or the league. From `pull_samples`, by pipelines that ask for it; an association, not a cause.
+    /// a lineup, a team, or the league. From `pull_samples`, by pipelines that switch it on; an association, not a cause.
     PullRow = "pull" of Season {
         /// The team. Null: the whole league.
         team_id: Option<Id>,

@@ -8,7 +8,7 @@ use crate::cli::InspectArgs;
 use crate::command::say;
 use crate::inputs::Inputs;
 
-/// Tells what was understood of a source, and what is wrong with it. [`Exit::AllDone`] when a run could use every
+/// Prints what was understood of a source, and what is wrong with it. [`Exit::AllDone`] when a run could use every
 /// source, [`Exit::SomeFailed`] when it could use some, else [`Exit::NothingDone`].
 ///
 /// # Errors

@@ -7,7 +7,7 @@ use indicatif::ProgressBar;
 use rayon::prelude::*;
 use scrim_floor::Court;
 use scrim_practice::{
-    BallHeight, Faults, PracticeGame, PracticeParams, Season, TimeStamps, TripRow, play_game,
+    BallHeight, Faults, LookRunRow, PracticeGame, PracticeParams, Season, TimeStamps, play_game,
     play_season_game, write_game, write_season_truth, write_tracking_csv_feet,
 };
 use tracing::info;
@@ -53,7 +53,7 @@ pub fn practice(args: &PracticeArgs, bar: &ProgressBar) -> Result<Exit> {
     let jobs = args.jobs.map_or_else(workers, usize::from);
     let pool = rayon::ThreadPoolBuilder::new().num_threads(jobs).build()?;
     let season = args.season.then(|| Season::of_seed(args.seed));
-    let trips: Result<Vec<Vec<TripRow>>> = pool.install(|| {
+    let look_runs: Result<Vec<Vec<LookRunRow>>> = pool.install(|| {
         (0..args.games)
             .into_par_iter()
             .with_max_len(1)
@@ -69,14 +69,14 @@ pub fn practice(args: &PracticeArgs, bar: &ProgressBar) -> Result<Exit> {
                 }
                 info!(game = %game.game_id, rows = game.tracking.len(), "game written");
                 bar.inc(1);
-                Ok(std::mem::take(&mut game.trips))
+                Ok(std::mem::take(&mut game.look_runs))
             })
             .collect()
     });
     let unwritten = || format!("{}: practice games cannot be written", args.output.display());
-    let trips = trips.with_context(unwritten)?.concat();
+    let look_runs = look_runs.with_context(unwritten)?.concat();
     if let Some(season) = &season {
-        write_season_truth(season, &trips, &args.output.join("truth")).with_context(unwritten)?;
+        write_season_truth(season, &look_runs, &args.output.join("truth")).with_context(unwritten)?;
     }
     bar.finish_and_clear();
     say(&format!(

@@ -28,7 +28,7 @@ struct Removal {
 /// Lists what would be removed, and with `--delete` removes it.
 ///
 /// # Errors
-/// When the folder cannot be read or written, or nothing fits what was asked for.
+/// When the folder cannot be read or written, or nothing fits the choice.
 pub fn prune(args: &PruneArgs) -> Result<Exit> {
     let run = Pipeline::default().run_info()?;
     let store = tables_in(&args.tables)?;

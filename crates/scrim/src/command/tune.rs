@@ -1,5 +1,6 @@
 //! `scrim tune`
 
+mod fitted;
 mod games;
 mod samples;
 mod write;
@@ -11,12 +12,10 @@ use indicatif::ProgressBar;
 use scrim_objects::Location;
 use scrim_score::{ScoreError, ScoreParams, ScreenLabels, coverage_labels, screen_labels};
 use scrim_tables::rows::ScreenRow;
-use scrim_tune::{
-    Family, Labels, Row, ScreenDecision, TuneParams, Tuned, TunedScreens, Verdict, tune as tune_coverages,
-    tune_screens,
-};
+use scrim_tune::{Family, Labels, Row, ScreenDecision, TuneParams, tune as tune_coverages, tune_screens};
 use tracing::warn;
 
+use self::fitted::Fitted;
 use self::games::{Games, Gathered, Nowhere};
 use self::samples::{samples_of, write_samples};
 use self::write::tuned_pipeline;
@@ -101,75 +100,6 @@ fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
         let _ = std::fs::remove_file(&beside);
     }
     written
-}
-
-/// What was fitted; a part that was not has the reason.
-pub(crate) struct Fitted {
-    on_ball: Part<TunedScreens>,
-    off_ball: Part<TunedScreens>,
-    coverages: Part<Tuned>,
-    /// Rows of labels that give the coverage of a screen that was not found.
-    coverages_not_found: usize,
-}
-
-/// A part of a fit: `Err` says why it was not fitted, `None` that it was not asked for.
-type Part<T> = Option<std::result::Result<T, String>>;
-
-fn kept<T>(part: &Part<T>, verdict: impl Fn(&T) -> Verdict) -> Option<&T> {
-    let tuned = part.as_ref()?.as_ref().ok()?;
-    (verdict(tuned) == Verdict::Gain).then_some(tuned)
-}
-
-impl Fitted {
-    /// The decisions that do better than what was there, and are written.
-    fn screens(&self) -> [Option<&TunedScreens>; 2] {
-        [&self.on_ball, &self.off_ball].map(|part| kept(part, |tuned| tuned.verdict))
-    }
-
-    /// The same of coverages.
-    fn coverages(&self) -> Option<&Tuned> {
-        kept(&self.coverages, |tuned| tuned.verdict)
-    }
-
-    fn gains(&self) -> bool {
-        self.coverages().is_some() || self.screens().iter().any(Option::is_some)
-    }
-
-    /// Why nothing could be fitted; `None` when something was.
-    fn refused(&self) -> Option<String> {
-        let screens = [&self.on_ball, &self.off_ball].map(|part| part.as_ref().map(|of| of.as_ref().err()));
-        let coverages = self.coverages.as_ref().map(|of| of.as_ref().err());
-        let asked: Vec<Option<&String>> = screens.into_iter().chain([coverages]).flatten().collect();
-        let reasons: Vec<&str> = asked.iter().flatten().map(|reason| reason.as_str()).collect();
-        (reasons.len() == asked.len()).then(|| reasons.join("\n"))
-    }
-}
-
-impl std::fmt::Display for Fitted {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        for part in [&self.on_ball, &self.off_ball] {
-            match part {
-                Some(Ok(tuned)) => writeln!(f, "{tuned}")?,
-                Some(Err(reason)) => writeln!(f, "Not fitted. {reason}\n")?,
-                None => {}
-            }
-        }
-        match &self.coverages {
-            Some(Ok(tuned)) => {
-                writeln!(f, "{tuned}")?;
-                if self.coverages_not_found > 0 {
-                    writeln!(
-                        f,
-                        "{} more label rows give the coverage of a screen that was not found.\n",
-                        self.coverages_not_found
-                    )?;
-                }
-            }
-            Some(Err(reason)) => writeln!(f, "Not fitted. {reason}\n")?,
-            None => {}
-        }
-        Ok(())
-    }
 }
 
 fn fit(

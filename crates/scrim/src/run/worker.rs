@@ -11,7 +11,7 @@ use scrim_tables::tags::Verdict;
 use scrim_tables::{Partition, Row, Scope, nameless_path, write_rows};
 use tracing::{info, warn};
 
-use super::RunPlan;
+use super::plan::RunPlan;
 use crate::claims::{Claims, Kind};
 use crate::failure::guarded;
 use crate::source_record::{FileStamp, GameRecord, SourceRecord, now_ns};

@@ -9,7 +9,7 @@ use toml::{Table, Value};
 
 use crate::house::House;
 
-/// Every number of a pipeline, by its sections and key.
+/// Every number (and list of numbers) of a pipeline, by its sections and key.
 fn numbers(table: &Table, at: &[String], found: &mut Vec<Vec<String>>) {
     for (key, value) in table {
         let mut at = at.to_vec();
@@ -17,6 +17,7 @@ fn numbers(table: &Table, at: &[String], found: &mut Vec<Vec<String>>) {
         match value {
             Value::Table(inner) => numbers(inner, &at, found),
             Value::Float(_) | Value::Integer(_) => found.push(at),
+            Value::Array(list) if list.first().is_some_and(Value::is_float) => found.push(at),
             _ => {}
         }
     }
@@ -29,6 +30,7 @@ fn set(table: &mut Table, at: &[String], number: f64) {
         .fold(table, |table, section| table[section].as_table_mut().unwrap());
     table[last] = match &table[last] {
         Value::Integer(_) => Value::Integer(number as i64),
+        Value::Array(list) => vec![number; list.len()].into(),
         _ => Value::Float(number),
     };
 }

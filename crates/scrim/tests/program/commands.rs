@@ -153,7 +153,7 @@ fn without_a_command_the_sample_data_are_described_in_words() {
 }
 
 #[test]
-fn inspection_tells_a_good_source_and_ends_with_0() {
+fn inspection_describes_a_good_source_and_ends_with_0() {
     let house = House::new();
     let game = house.game("a", 0);
     let ended = house.scrim(&["inspect", "in/a"]);

@@ -139,7 +139,7 @@ fn an_output_inside_the_input_is_2_and_the_input_stays_as_it_was() {
 }
 
 #[test]
-fn help_and_version_are_0_and_help_tells_the_exit_codes() {
+fn help_and_version_are_0_and_help_lists_the_exit_codes() {
     let house = House::new();
     let ended = house.scrim(&["--help"]);
     assert_eq!(ended.code, 0);

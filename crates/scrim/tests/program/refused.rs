@@ -1,4 +1,4 @@
-//! Refused rows and refused games: ended, kept, and gone when they are mended.
+//! Refused rows and refused games: ended, kept, and gone when they are fixed.
 
 use std::fmt::Write;
 
@@ -53,7 +53,7 @@ fn quarantine(house: &House, ends: &str) -> Option<Vec<QuarantineRow>> {
 }
 
 #[test]
-fn a_refused_row_is_in_quarantine_until_it_is_mended() {
+fn a_refused_row_is_in_quarantine_until_it_is_fixed() {
     let house = House::new();
     let game = played(&house, 0);
     let id = &game.game_id;
@@ -75,7 +75,7 @@ fn a_refused_row_is_in_quarantine_until_it_is_mended() {
 }
 
 #[test]
-fn rows_that_name_no_game_have_a_file_a_source_until_they_are_mended() {
+fn rows_that_name_no_game_have_a_file_a_source_until_they_are_fixed() {
     let house = House::new();
     let games = [played(&house, 0), played(&house, 1)];
     let bad = ",1,1.5,59,24,,,0,0,\n";
@@ -179,7 +179,7 @@ fn a_whole_game_goes_before_one_that_was_refused_whoever_comes_first() {
 }
 
 #[test]
-fn a_refused_game_of_a_known_season_leaves_nothing_stale_when_it_is_mended() {
+fn a_refused_game_of_a_known_season_leaves_nothing_stale_when_it_is_fixed() {
     let house = House::new();
     let game = played(&house, 0);
     let id = &game.game_id;

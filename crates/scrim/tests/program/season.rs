@@ -93,7 +93,7 @@ fn a_later_game_is_judged_by_earlier_ones_and_rows_can_be_read() {
 }
 
 #[test]
-fn the_digest_tells_a_team_and_refuses_what_is_not_there() {
+fn the_digest_describes_a_team_and_refuses_what_is_not_there() {
     let house = House::new();
     let games = four_games(&house);
     assert_eq!(house.run("out", &[]).code, 0);

@@ -37,7 +37,7 @@ fn season(house: &House, games: u32) {
 
 /// A correction by which `level` is 20 times as likely as the model has it.
 const WRONG: &str = "[reads.coverage_model.level]\nbias = 3.0\ntrees = 1.0\ndepth = 0.0\nbeyond = 0.0\nboth_close = 0.0\n\
-    close = 0.0\nstays = 0.0\nswap_margin = 0.0\nswap_late = 0.0\nswap_told = 0.0\nhanded = 0.0\nbrief = 0.0\n";
+    close = 0.0\nstays = 0.0\nswap_margin = 0.0\nswap_late = 0.0\nswap_matchups = 0.0\nhanded = 0.0\nbrief = 0.0\n";
 
 /// A pipeline with much to unlearn, by somebody who writes comments: it keeps only what is almost certain, and takes many drops
 /// for level.

@@ -5,7 +5,7 @@ use std::ops::Range;
 use scrim_floor::{AttackFrame, Point};
 use scrim_play::{Mover, Scene};
 
-use super::{MotionParams, SpeedZones};
+use super::params::{MotionParams, SpeedZones};
 
 /// The white noise at which it has that length, m.
 pub const PACE_NOISE_M: f32 = 0.035;

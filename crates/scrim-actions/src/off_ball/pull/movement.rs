@@ -2,7 +2,7 @@
 
 use scrim_play::{Mover, Scene};
 
-use super::PullParams;
+use super::params::PullParams;
 use crate::off_ball::motion::{MotionParams, pace_mps};
 
 /// What a player does at one frame.

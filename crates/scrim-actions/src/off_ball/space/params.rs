@@ -3,7 +3,7 @@
 scrim_floor::parameters! {
     /// How spacing and the control of the floor are measured.
     pub struct SpaceParams {
-        /// Side of the squares of the half court that are asked who is there first: an area is then good to about a square metre.
+        /// Side of the squares of the half court, for each of which it is found who is there first: an area is then good to about a square metre.
         square_m: f32 = 0.5, in 0.1..=5.0;
         /// How players sprint.
         sprint: SprintModel;

@@ -7,7 +7,9 @@ use scrim_floor::Point;
 use scrim_tables::tags::Outcome;
 
 use super::guarding::{guard_gap_m, guard_line};
-use super::{OnBallEvidence, ScreenerDefenderEvidence, SwapEvidence};
+use super::on_ball::OnBallEvidence;
+use super::screener_defender::ScreenerDefenderEvidence;
+use super::swap::SwapEvidence;
 use crate::BallScreen;
 use crate::reads::borders;
 use crate::reads::cast::Cast;
@@ -15,7 +17,7 @@ use crate::screen::declare::evidence;
 
 evidence! {
     /// What the coverage model looks at. Distances m, times s; NaN where it was not seen. Times count from the use. The names are
-    /// those of the model's file: `big` in a name is the screener's defender, `guard` the handler's.
+    /// those of the model's file: `screen_guard` in a name is the screener's defender, `guard` the handler's.
     CoverageEvidence;
     /// How much nearer the hoop than the screen the screener's defender is, at the use.
     depth_at_use_m,
@@ -30,19 +32,19 @@ evidence! {
     /// How far beyond the screen the screener's defender comes on the handler's side of it, most, in that time.
     beyond_on_side_m,
     /// How far to the handler's side of the screen the screener's defender is at the use.
-    big_side_at_use_m,
+    screen_guard_side_at_use_m,
     /// The same at 0.5 s.
-    big_side_at_0_5_m,
+    screen_guard_side_at_0_5_m,
     /// The screener's defender to screener at the use.
-    big_gap_at_use_m,
+    screen_guard_gap_at_use_m,
     /// The same at 0.5 s.
-    big_gap_at_0_5_m,
+    screen_guard_gap_at_0_5_m,
     /// The same at 1 s.
-    big_gap_at_1_m,
+    screen_guard_gap_at_1_m,
     /// The screener's defender to handler at 0.5 s.
-    big_to_user_at_0_5_m,
+    screen_guard_to_user_at_0_5_m,
     /// The same at 1 s.
-    big_to_user_at_1_m,
+    screen_guard_to_user_at_1_m,
     /// How much nearer each defender is to where the other should guard, the lesser of the two, mean from 0.4 to 1 s.
     exchange_from_0_4_m,
     /// The same from 1 to 1.6 s.
@@ -57,7 +59,7 @@ evidence! {
     exchange_most_m,
     /// How much nearer the screener's defender is to where the handler should be guarded than to where the screener
     /// should, 1.6 to 2.5 s.
-    big_exchange_m,
+    screen_guard_exchange_m,
     /// Straight distances (each defender to their own attacker) less crossed ones, mean from 0.4 to 1 s.
     crossed_from_0_4_m,
     /// The same from 1 to 1.6 s.
@@ -78,11 +80,11 @@ evidence! {
     watched_s,
     /// How long a screener's defender who came within 1.8 m of the handler stays: until the start back, or as long as watched; 0:
     /// never came.
-    big_stays_s,
+    screen_guard_stays_s,
     /// When the screener's defender is last near the handler who has the ball, within 3 s; 0: never.
-    big_near_until_s,
+    screen_guard_near_until_s,
     /// How much nearer the handler than the screener the screener's defender is from 1 to 1.6 s while the handler has the ball.
-    big_stays_m,
+    screen_guard_stays_m,
     /// How far toward the screen's side of the handler their defender is, mean of the last 0.4 s before the use.
     guard_side_m,
     /// 1 when the handler rejects the screen, else 0.
@@ -211,20 +213,20 @@ pub(super) fn measure(
         // `f32::min` passes over NaN.
         depth_least_m: shows.map(depth).fold(f32::NAN, f32::min),
         beyond_on_side_m: screener_defender.beyond_on_side_m.unwrap_or(f32::NAN),
-        big_side_at_use_m: instant(0.0, &side),
-        big_side_at_0_5_m: instant(0.5, &side),
-        big_gap_at_use_m: instant(0.0, &gap),
-        big_gap_at_0_5_m: instant(0.5, &gap),
-        big_gap_at_1_m: instant(1.0, &gap),
-        big_to_user_at_0_5_m: instant(0.5, &to_user),
-        big_to_user_at_1_m: instant(1.0, &to_user),
+        screen_guard_side_at_use_m: instant(0.0, &side),
+        screen_guard_side_at_0_5_m: instant(0.5, &side),
+        screen_guard_gap_at_use_m: instant(0.0, &gap),
+        screen_guard_gap_at_0_5_m: instant(0.5, &gap),
+        screen_guard_gap_at_1_m: instant(1.0, &gap),
+        screen_guard_to_user_at_0_5_m: instant(0.5, &to_user),
+        screen_guard_to_user_at_1_m: instant(1.0, &to_user),
         exchange_from_0_4_m: span(EXCHANGE_FROM_S, 1.0, &exchange),
         exchange_from_1_m: span(1.0, 1.6, &exchange),
         exchange_from_1_6_m: span(1.6, 2.5, &exchange),
         exchange_from_2_5_m: span(2.5, EXCHANGE_TO_S, &exchange),
         exchange_mean_m: span(EXCHANGE_FROM_S, EXCHANGE_TO_S, &exchange),
         exchange_most_m: swap.margin_m,
-        big_exchange_m: span(1.6, 2.5, &exchange_of_screeners),
+        screen_guard_exchange_m: span(1.6, 2.5, &exchange_of_screeners),
         crossed_from_0_4_m: span(EXCHANGE_FROM_S, 1.0, &crossed),
         crossed_from_1_m: span(1.0, 1.6, &crossed),
         crossed_from_1_6_m: span(1.6, 2.5, &crossed),
@@ -234,9 +236,9 @@ pub(super) fn measure(
         two_on_ball_m: while_held(1.0, 1.6, &farther),
         both_close_s: screener_defender.both_close_s.unwrap_or(f32::NAN),
         watched_s: screener_defender.watched_s,
-        big_stays_s: screener_defender.stays_s(),
-        big_near_until_s: near_until.map_or(0.0, |k| cast.since_use_s(k)),
-        big_stays_m: while_held(1.0, 1.6, &nearer_user),
+        screen_guard_stays_s: screener_defender.stays_s(),
+        screen_guard_near_until_s: near_until.map_or(0.0, |k| cast.since_use_s(k)),
+        screen_guard_stays_m: while_held(1.0, 1.6, &nearer_user),
         guard_side_m: mean(cast, -0.4, 0.05, cast.last, &guard_side),
         rejected: f32::from(u8::from(screen.outcome == Outcome::Rejected)),
         goes_past: f32::from(u8::from(borders::goes_past(screen.outcome))),

@@ -3,8 +3,8 @@
 use scrim_floor::Point;
 use scrim_play::Mover;
 
+use super::ball::{PassEvidence, ShotEvidence};
 use super::screener::largest_space_m;
-use super::{PassEvidence, ShotEvidence};
 use crate::reads::cast::Cast;
 
 /// The handler's way is looked at this long after the use, s.

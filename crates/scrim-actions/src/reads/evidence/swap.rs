@@ -4,7 +4,7 @@ use std::ops::RangeInclusive;
 
 use scrim_play::Mover;
 
-use super::ShotEvidence;
+use super::ball::ShotEvidence;
 use super::guarding::{guard_gap_m, guard_line};
 use crate::reads::cast::Cast;
 

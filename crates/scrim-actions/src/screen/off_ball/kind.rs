@@ -138,7 +138,7 @@ mod tests {
 
     #[test]
     fn a_name_that_fits_but_not_clearly_is_the_nearest_of_an_other() {
-        // 0.15 is under the 0.2 that a name asks for.
+        // 0.15 is under the 0.2 that a name needs.
         let choice = chosen(&[(ScreenKind::Back, 0.15), (ScreenKind::Down, 0.06)]);
         assert_eq!(
             (choice.kind, choice.fit, choice.runner_up),

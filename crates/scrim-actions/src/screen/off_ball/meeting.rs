@@ -11,7 +11,7 @@ const HIT_GAP_M: f32 = 1.0;
 /// ... and is this far behind the user 0.8 s after the use, or farther, m.
 const HIT_BEHIND_M: f32 = 1.8;
 
-/// Who guards the user is asked from this long after the use ..., s.
+/// Who guards the user is looked up from this long after the use ..., s.
 const SWITCH_FROM_S: f32 = 0.6;
 /// ... to this long after it, s.
 const SWITCH_TO_S: f32 = 2.0;
@@ -21,7 +21,7 @@ const WAY_S: f32 = 0.4;
 const LATEST_S: f32 = 1.6;
 /// Who is by the screener is looked for from this long before the use, s.
 const EARLIEST_S: f32 = 0.8;
-/// How far behind the user a defender is, is asked this long after the use, s.
+/// How far behind the user a defender is, is measured this long after the use, s.
 const BEHIND_S: f32 = 0.8;
 
 /// How the user's defender met the screen; `None` when nobody is known to guard the user, or that defender is not seen.

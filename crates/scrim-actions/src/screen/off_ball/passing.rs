@@ -49,7 +49,7 @@ pub(super) fn find_passings(scene: &Scene, from: usize) -> Vec<Passing> {
                 let near = here < near_sq;
                 let next = (k + 1).min(scene.frames - 1);
                 let mut window = k.saturating_sub(around)..(k + around + 1).min(scene.frames);
-                // Most frames fall to their neighbours: those are asked first.
+                // Most frames fall to their neighbours: those are looked at first.
                 if !near
                     || gap_sq(k.saturating_sub(1)) < here
                     || gap_sq(next) < here

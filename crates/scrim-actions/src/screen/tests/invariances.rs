@@ -132,13 +132,13 @@ fn check_rows(game: &Game, play: &Play) -> Vec<BallScreen> {
         }
         assert!((0.0..=1.0).contains(&screen.confidence), "{screen:?}");
         let evidence = screen.evidence;
-        let told = [
+        let measured = [
             Some(evidence.screener_speed_mps),
             Some(evidence.user_gap_m),
             evidence.defender_gap_m,
             evidence.angle_deg,
         ];
-        assert!(told.into_iter().flatten().all(f32::is_finite), "{screen:?}");
+        assert!(measured.into_iter().flatten().all(f32::is_finite), "{screen:?}");
         assert!(screen.used <= screen.end, "{screen:?}");
         assert!(screen.used >= possession.frames.start, "{screen:?}");
         assert!(screen.end < possession.frames.end, "{screen:?}");

@@ -46,7 +46,7 @@ fn a_team_mate_who_jogs_by_between_handler_and_hoop_is_no_screener() {
 
 #[test]
 fn a_dribble_past_a_team_mate_who_stands_far_from_any_defender_is_no_screen() {
-    // 1 stands 11 m from the hoop all the time; the handler dribbles past him at 3 m/s; all five defenders wait below.
+    // 1 stands 11 m from the hoop all the time; the handler dribbles past at 3 m/s; all five defenders wait below.
     assert_silent(
         &Stage::new(8.0)
             .path(1, &[(0.0, 11.0, 1.0)])
@@ -59,7 +59,7 @@ fn a_dribble_past_a_team_mate_who_stands_far_from_any_defender_is_no_screen() {
 
 #[test]
 fn a_post_up_with_the_passer_cutting_by_is_no_screen() {
-    // 1 has the ball on the right block, his man behind him, and backs him down; the passer, 0, cuts through to the left.
+    // 1 has the ball on the right block, the defender behind, and backs that defender down; the passer, 0, cuts through to the left.
     assert_silent(
         &Stage::new(9.0)
             .path(1, &[(2.4, 2.2, 2.6), (6.4, 1.4, 1.7)])
@@ -73,7 +73,7 @@ fn a_post_up_with_the_passer_cutting_by_is_no_screen() {
 
 #[test]
 fn team_mates_who_cross_at_a_throw_in_do_not_screen() {
-    // 0 throws in beside the right wing; 1 and 4 cross in front of him, and 4 takes the ball at 3.2 s near 1, who goes on.
+    // 0 throws in beside the right wing; 1 and 4 cross in front of 0, and 4 takes the ball at 3.2 s near 1, who goes on.
     assert_silent(
         &Stage::new(7.0)
             .path(0, &[(0.0, 6.0, 7.9), (3.4, 6.0, 7.9), (4.6, 6.6, 6.2)])

@@ -1,5 +1,5 @@
 //! Screens that must be found, each with all that its row says. The screener, 1, comes up from the right elbow to
-//! (7.4, 1.0), on the right of the handler, 0, at (8.0, 0.0); he is there at 2.0 s.
+//! (7.4, 1.0), on the right of the handler, 0, at (8.0, 0.0), and is there at 2.0 s.
 
 use scrim_floor::{Side, Zone};
 use scrim_tables::tags::{Outcome, ScreenKind, TouchEnd};
@@ -18,14 +18,14 @@ fn comes(then: &[Waypoint]) -> Vec<Waypoint> {
     way
 }
 
-/// The screener comes and stands, his defender drops with him.
+/// The screener comes and stands, the screener's defender drops.
 fn set_screen(seconds: f64, then: &[Waypoint]) -> Stage {
     Stage::new(seconds)
         .path(1, &comes(then))
         .path(6, &[(0.9, 3.2, 1.5), (2.0, 5.0, 0.8)])
 }
 
-/// The handler goes right at 2.8 s, past the screener's outside; his defender chases between the two.
+/// The handler goes right at 2.8 s, past the screener's outside; the handler's defender chases between the two.
 pub fn used() -> Stage {
     set_screen(8.0, &[(3.9, SPOT.0, SPOT.1), (5.4, 2.0, 0.5)])
         .path(
@@ -134,7 +134,7 @@ pub fn handoff() -> Stage {
         .has_ball(0, 3.04..7.0, TouchEnd::DeadBall)
 }
 
-/// Two stand in a row, 1 and behind him 2, and the handler goes past both: past 1 at 3.1 s, past 2 at 4.25 s.
+/// Two stand in a row, 1 and then 2, and the handler goes past both: past 1 at 3.1 s, past 2 at 4.25 s.
 pub fn double() -> Stage {
     Stage::new(9.0)
         .path(
@@ -176,7 +176,7 @@ pub fn double() -> Stage {
         .has_ball(0, 0.0..9.0, TouchEnd::DeadBall)
 }
 
-/// At 1.2 s, with the screener on his way, the handler's defender steps between the two; the handler leaves to the left at
+/// At 1.2 s, with the screener on the way, the handler's defender steps between the two; the handler leaves to the left at
 /// 2.0 s, and the screener is there at 2.3 s only.
 pub fn early_denial() -> Stage {
     Stage::new(8.0)
@@ -299,7 +299,7 @@ fn the_only(stage: &Stage) -> Seen {
     row
 }
 
-/// Set at the spot (0.6 m nearer the hoop than the handler and 1 m to his right), at `set_s`.
+/// Set at the spot (0.6 m nearer the hoop than the handler and 1 m to the right), at `set_s`.
 fn assert_set_on_the_right(row: &Seen, set_s: f64) {
     assert!(row.set_s.is_some_and(|t_s| near(t_s, set_s)), "{row:#?}");
     let off_m = (row.spot.0 - SPOT.0).hypot(row.spot.1 - SPOT.1);
@@ -317,7 +317,7 @@ fn a_handler_who_goes_past_the_screener_uses_the_screen() {
     // From (8.5, 1.0) at 3.3 s to (7.0, 2.6) at 3.8 s, 2.19 m; nearest to (7.4, 1.0) after 1.1 · 1.5 / 2.19 = 0.75 m of
     // it, at 3.47 s, 0.80 m away (0.98 m before the turn).
     assert!(near(row.use_s, 3.47), "{row:#?}");
-    // The screener is 2.5 m away from his spot after 2.5 / 3.7 s = 0.67 s of his way, at 4.6 s; the handler earlier.
+    // The screener is 2.5 m away from the spot after 2.5 / 3.7 s = 0.67 s of the way, at 4.6 s; the handler earlier.
     assert!(near(row.end_s, 4.6), "{row:#?}");
     // The handler takes the ball to the right, where the screener stands.
     assert!(row.strong_side && !row.early_denial, "{row:#?}");
@@ -348,7 +348,7 @@ fn a_ball_taken_from_hand_to_hand_is_a_handoff_by_the_giver() {
 #[test]
 fn two_screeners_in_a_row_are_two_rows() {
     let seen = double().seen();
-    let told: Vec<_> = seen
+    let found: Vec<_> = seen
         .iter()
         .map(|row| {
             (
@@ -364,7 +364,7 @@ fn two_screeners_in_a_row_are_two_rows() {
         (1, 0, Outcome::Used, Some(6), Some(5)),
         (2, 0, Outcome::Used, Some(7), Some(5)),
     ];
-    assert_eq!(told, expected, "{seen:#?}");
+    assert_eq!(found, expected, "{seen:#?}");
     assert!(seen[0].set_s.is_some_and(|t_s| near(t_s, 1.9)), "{seen:#?}");
     // From (8.0, 0.0) to (8.4, 1.2), 1.26 m in 0.5 s, nearest to 1 after (0.6 · −0.4 + 1.0 · 1.2) / 1.26 = 0.76 m;
     // from (8.1, 3.4) to (6.6, 4.6), 1.92 m in 0.5 s, nearest to 2 after (0.9 · 1.5 − 0.2 · 1.2) / 1.92 = 0.58 m.
@@ -397,7 +397,7 @@ fn a_screen_on_the_wing_is_on_that_side_of_the_floor() {
     // From (5.8, −5.0) at 2.8 s to (6.6, −3.6) at 3.4 s, 1.61 m; nearest to (5.6, −3.7) after
     // (−0.2 · 0.8 + 1.3 · 1.4) / 1.61 = 1.03 m of it, 0.82 m away (0.90 m after the turn).
     assert!(near(row.use_s, 3.18), "{row:#?}");
-    // The handler at (5.8, −5.0) looks at the hoop along (−0.757, 0.652). The spot is (−0.2, 1.3) from him: to his right
+    // The handler at (5.8, −5.0) looks at the hoop along (−0.757, 0.652). The spot is (−0.2, 1.3) from there: to the right
     // by −0.2 · 0.652 + 1.3 · 0.757 = 0.854 m.
     assert!((row.right_of_user_m - 0.854).abs() < 0.3, "{row:#?}");
 }
@@ -406,15 +406,15 @@ fn a_screen_on_the_wing_is_on_that_side_of_the_floor() {
 fn a_screen_is_found_though_matchups_are_not_known() {
     for (name, stage) in all() {
         let seen = stage.clone().without_matchups().seen();
-        let told =
+        let found =
             |rows: &[Seen]| -> Vec<_> { rows.iter().map(|r| (r.screener, r.user, r.outcome)).collect() };
-        assert_eq!(told(&seen), told(&stage.seen()), "{name}");
+        assert_eq!(found(&seen), found(&stage.seen()), "{name}");
     }
 }
 
 #[test]
 fn a_screener_who_is_unseen_for_a_while_is_found_all_the_same() {
-    // He is set at 2.0 s and left behind at about 3.9 s: unseen a second and a half before, and 0.8 s after.
+    // The screener is set at 2.0 s and left behind at about 3.9 s: unseen a second and a half before, and 0.8 s after.
     for t_s in [0.2..1.0, 4.4..5.2] {
         let row = the_only(&used().unseen(1, t_s.clone()));
         assert_eq!((row.outcome, row.screener, row.user), (Outcome::Used, 1, 0));
@@ -433,9 +433,9 @@ fn evidence_is_never_endless_whenever_the_handler_or_the_screener_is_unseen() {
                 let from_s = f64::from(from) * 0.4;
                 let until_s = (from_s + f64::from(lasts) * 0.4).min(5.0);
                 for screen in stage.clone().unseen(player, from_s..until_s).found() {
-                    let told = [screen.evidence.user_gap_m, screen.evidence.screener_speed_mps];
-                    let is_told = told.into_iter().all(f32::is_finite);
-                    assert!(is_told, "{name}, {from_s} to {until_s}: {screen:?}");
+                    let found = [screen.evidence.user_gap_m, screen.evidence.screener_speed_mps];
+                    let is_measured = found.into_iter().all(f32::is_finite);
+                    assert!(is_measured, "{name}, {from_s} to {until_s}: {screen:?}");
                 }
             }
         }

@@ -1,4 +1,4 @@
-//! Staged scenes in the attack frame: players 0 to 4 attack, 5 to 9 defend, 5 + n guards n unless told otherwise.
+//! Staged scenes in the attack frame: players 0 to 4 attack, 5 to 9 defend, 5 + n guards n unless a scene says otherwise.
 
 use std::ops::Range;
 
@@ -17,7 +17,7 @@ const OFF_LINE_M: f32 = 0.01;
 /// Nobody turns on the spot: each path is averaged over this long, twice.
 const ROUND_OFF_S: f64 = 0.2;
 
-/// Where the ten stand unless told otherwise: handler on top, 1 at the right elbow, 2 and 3 in the corners, 4 on the left
+/// Where the ten stand unless a scene says otherwise: handler on top, 1 at the right elbow, 2 and 3 in the corners, 4 on the left
 /// wing; each guarded from the hoop's side, the handler closely.
 const SPOTS: [(f32, f32); 10] = [
     (8.0, 0.0),

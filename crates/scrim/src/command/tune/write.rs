@@ -4,7 +4,7 @@ use anyhow::{Context, Result, bail};
 use scrim_actions::{COVERAGE_WORDS, CoverageInputs, CoverageWeights, ScreenInputs};
 use scrim_tune::{Family, Tuned, TunedScreens};
 
-use super::Fitted;
+use super::fitted::Fitted;
 use crate::Pipeline;
 use crate::cli::TuneArgs;
 use crate::pipeline_file::PipelineFile;

@@ -1,0 +1,50 @@
+//! Articles, capitals and plurals.
+
+/// The text with a capital first letter.
+pub fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// With its article, where it takes one: `a flash`, `an exit screen`, `another ball screen`.
+pub fn a(text: &str) -> String {
+    if text.starts_with("another ") {
+        text.to_owned()
+    } else if text.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        format!("an {text}")
+    } else {
+        format!("a {text}")
+    }
+}
+
+/// `1 game`, `3 games`, with a no-break space.
+pub fn count(n: usize, one: &str, many: &str) -> String {
+    format!("{n}\u{a0}{}", if n == 1 { one } else { many })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_sentence_begins_with_a_capital() {
+        assert_eq!(sentence("élan"), "Élan");
+        assert_eq!(sentence(""), "");
+    }
+
+    #[test]
+    fn an_article_goes_by_the_first_letter() {
+        assert_eq!(
+            ["flash", "exit screen", "another ball screen"].map(a),
+            ["a flash", "an exit screen", "another ball screen"]
+        );
+    }
+
+    #[test]
+    fn one_is_singular() {
+        assert_eq!(count(1, "game", "games"), "1\u{a0}game");
+        assert_eq!(count(0, "game", "games"), "0\u{a0}games");
+    }
+}
