@@ -1,4 +1,4 @@
-//! The curves of a sweep as one SVG: small multiples, a panel a measure, dark lines on white, nothing told by colour alone.
+//! The curves of a sweep as one SVG: small multiples, a panel a measure, dark lines on white, nothing shown by colour alone.
 
 mod axis;
 mod panel;

@@ -45,7 +45,7 @@ pub fn with_numbers<'k>(
             };
         }
     }
-    let text = toml::to_string(&values).map_err(|source| PipelineError::Told { source })?;
+    let text = toml::to_string(&values).map_err(|source| PipelineError::Unwritable { source })?;
     Pipeline::of_text(&text, pipeline.name.as_ref())
 }
 

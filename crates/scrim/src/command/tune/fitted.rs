@@ -12,7 +12,7 @@ pub(super) struct Fitted {
 }
 
 /// A part of a fit: `Err` says why it was not fitted, `None` that it was not wanted.
-pub(super) type Part<T> = Option<std::result::Result<T, String>>;
+pub(super) type Part<T> = Option<Result<T, String>>;
 
 fn kept<T>(part: &Part<T>, verdict: impl Fn(&T) -> Verdict) -> Option<&T> {
     let tuned = part.as_ref()?.as_ref().ok()?;
