@@ -190,9 +190,6 @@ pub fn read_games(store: &dyn ReadStore, choice: &Choice) -> Result<TeamGames, R
 }
 
 /// Reads one game alone, by its id; of two in different seasons the first by day.
-///
-/// # Errors
-/// As [`read_games`].
 pub(crate) fn read_game_alone(store: &dyn ReadStore, game_id: &str) -> Result<TeamGames, ReportError> {
     let all = places(store)?;
     let Some(place) = all.iter().find(|place| place.partition.game_id() == game_id) else {
@@ -205,9 +202,6 @@ pub(crate) fn read_game_alone(store: &dyn ReadStore, game_id: &str) -> Result<Te
 }
 
 /// Reads one game alone, as one of a team's.
-///
-/// # Errors
-/// As [`read_games`].
 pub(crate) fn read_game_of(
     store: &dyn ReadStore,
     partition: &Partition,
