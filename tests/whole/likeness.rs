@@ -10,7 +10,7 @@ use scrim::{Pipeline, RunPlan, run_sources};
 use scrim_ingest::find_sources;
 use scrim_likeness::{Asked, Index, ShapeRow, find_like};
 use scrim_practice::{
-    NextAction, PracticeGame, PracticeParams, Season, TripRow, play_season_game, write_game,
+    LookRunRow, NextAction, PracticeGame, PracticeParams, Season, play_season_game, write_game,
     write_season_truth,
 };
 use scrim_tables::LocalStore;
@@ -28,8 +28,8 @@ type Scripts = BTreeMap<(String, u32), (Script, bool)>;
 
 /// The script of each look of each team, as `truth/looks.csv` has it.
 fn looks_of(season: &Season, games: &[PracticeGame], folder: &Path) -> BTreeMap<(String, String), Script> {
-    let trips: Vec<TripRow> = games.iter().flat_map(|game| game.trips.clone()).collect();
-    write_season_truth(season, &trips, folder).expect("the truth is written");
+    let runs: Vec<LookRunRow> = games.iter().flat_map(|game| game.look_runs.clone()).collect();
+    write_season_truth(season, &runs, folder).expect("the truth is written");
     let text = std::fs::read_to_string(folder.join("looks.csv")).expect("the looks are there");
     let mut lines = text.lines();
     assert!(
@@ -56,18 +56,18 @@ fn scripts_of(looks: &BTreeMap<(String, String), Script>, games: &[PracticeGame]
             .iter()
             .find(|shapes| shapes.game_id == *game.game_id)
             .expect("every game is in the index");
-        for trip in &game.trips {
+        for run in &game.look_runs {
             let label = game
                 .labels
                 .possessions
                 .iter()
-                .find(|label| label.possession_id == trip.possession_id)
-                .expect("a trip is of a labelled possession");
-            let script = &looks[&(trip.team_id.to_string(), trip.look.to_string())];
+                .find(|label| label.possession_id == run.possession_id)
+                .expect("a run is of a labelled possession");
+            let script = &looks[&(run.team_id.to_string(), run.look.to_string())];
             let is_it = |row: &&ShapeRow| {
                 row.period == label.period && (label.t_start_s..=label.t_end_s).contains(&row.t_use_s)
             };
-            let is_screen = trip.next == Some(NextAction::BallScreen) && trip.is_played;
+            let is_screen = run.next == Some(NextAction::BallScreen) && run.is_played;
             for row in shapes.rows.iter().filter(is_it) {
                 scripts.insert(
                     (shapes.game_id.clone(), row.possession_id),
