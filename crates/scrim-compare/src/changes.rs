@@ -6,6 +6,7 @@ use scrim_season::GameClock;
 use scrim_tables::Partition;
 use serde::{Serialize, Serializer};
 
+use crate::CompareError;
 use crate::columns::Texts;
 use crate::compared_tables::{GameSide, tag_columns};
 use crate::pairing::{TablePairs, pair_game};
@@ -137,7 +138,18 @@ impl Split {
 }
 
 /// Holds two outputs of one game side by side.
-pub fn compare_game(partition: &Partition, a: &GameSide, b: &GameSide, by: Option<&SplitBy>) -> GameChanges {
+///
+/// # Errors
+/// [`CompareError::OneSided`] when one of the two lacks a table that the other has.
+pub fn compare_game(
+    partition: &Partition,
+    a: &GameSide,
+    b: &GameSide,
+    by: Option<&SplitBy>,
+) -> Result<GameChanges, CompareError> {
+    if let Some(table) = a.tables.first_one_sided(&b.tables) {
+        return Err(CompareError::OneSided { table });
+    }
     let clocks = [&a.facts, &b.facts].map(GameClock::of_facts);
     let mut changes = GameChanges::default();
     for pairs in pair_game(&a.tables, &b.tables) {
@@ -157,7 +169,7 @@ pub fn compare_game(partition: &Partition, a: &GameSide, b: &GameSide, by: Optio
             .tables
             .insert(pairs.table.name, table_changes(&pairs, &finders, words));
     }
-    changes
+    Ok(changes)
 }
 
 /// What a table changed. `words`: the word that counts are parted by, of each row in either output.

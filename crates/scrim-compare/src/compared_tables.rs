@@ -63,6 +63,12 @@ impl ComparedTables {
         self.0.keys().copied()
     }
 
+    /// The first table that only one of the two has.
+    pub(crate) fn first_one_sided(&self, other: &Self) -> Option<&'static str> {
+        let is_one_sided = |table: &&'static str| self.0.contains_key(*table) != other.0.contains_key(*table);
+        self.names().chain(other.names()).find(is_one_sided)
+    }
+
     pub(crate) fn get(&self, table: &str) -> Option<&RecordBatch> {
         self.0.get(table)
     }

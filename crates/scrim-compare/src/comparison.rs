@@ -46,6 +46,8 @@ pub struct Comparison {
     pub by: Option<String>,
     /// What changed in the games' tables.
     pub tables: GameChanges,
+    /// Games held side by side that are no part of the season rates, for their data are poor in either.
+    pub poor_games: usize,
     /// Every season rate of the games of both.
     pub rates: Vec<RateChange>,
 }

@@ -15,6 +15,12 @@ pub enum CompareError {
         /// What is wrong.
         source: TableError,
     },
+    /// One output has a table of a game that the other lacks.
+    #[error("its table `{table}` is in one of the two only; run the game again where it is missing")]
+    OneSided {
+        /// The table.
+        table: &'static str,
+    },
     /// What the season needs of a game cannot be read.
     #[error(transparent)]
     Season(#[from] SeasonError),

@@ -21,6 +21,10 @@ impl Comparison {
         let mut text = String::new();
         self.head(&mut text);
         self.counts(&mut text);
+        if self.games == 0 {
+            text.push_str("\nNothing was compared.\n");
+            return text;
+        }
         if self.tables.is_none() {
             text.push_str("\nNo row and no word of the games' tables is other in B than in A.\n");
         } else {
@@ -140,6 +144,19 @@ impl Comparison {
     }
 
     fn season(&self, text: &mut String) {
+        if self.poor_games > 0 {
+            line(
+                text,
+                format_args!(
+                    "\n{} of the games are no part of the season rates: their data are poor in one of the two",
+                    self.poor_games
+                ),
+            );
+        }
+        if self.rates.is_empty() {
+            text.push_str("\nSeason rates: none to compare\n");
+            return;
+        }
         let mut changed: Vec<&RateChange> = self.rates.iter().filter(|rate| !rate.is_same()).collect();
         if changed.is_empty() {
             line(

@@ -5,8 +5,12 @@
 //! not known is refused), `Default`, the check of the bounds, and the list that `scrim pipeline --explain` and
 //! `docs/parameters.md` show.
 
+mod numbers;
+
 use std::fmt::Display;
 use std::ops::RangeInclusive;
+
+pub use numbers::Numbers;
 
 /// A value that a parameter cannot have.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -177,7 +181,7 @@ pub fn unit_of(key: &str) -> &'static str {
 ///
 /// Each key is one of
 /// - a number: `name: type = default, in least..=most;`
-/// - a list of numbers in order: `name: [f64; 3] = default, list falling(least..=most);`, or [`rising`]
+/// - a list of numbers in order: `name: Numbers<3> = Numbers(default), list falling(least..=most);`, or [`rising`]
 /// - a choice whose type refuses what it cannot be: `name: type = default, words "what it may be";`
 /// - a string that is one of some: `name: String = default, either ["one", "other"];`
 /// - a section of its own: `name: type;`

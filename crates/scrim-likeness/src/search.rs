@@ -134,6 +134,7 @@ fn nearest<'i>(
         bounds.sort_unstable_by(order);
         bounds
     };
+    let count = count.min(candidates);
     let mut best = Best {
         wanted: count,
         found: Vec::with_capacity(count + 1),

@@ -19,6 +19,14 @@ impl CoverageShares {
         Coverage::Level,
     ];
 
+    /// All of one word; `None` of `unclear`.
+    fn certain(word: Coverage) -> Option<Self> {
+        let place = Self::WORDS.iter().position(|other| *other == word)?;
+        let mut parts = [0; 6];
+        parts[place] = PARTS as u32;
+        Some(Self(parts))
+    }
+
     /// From the probabilities of ice, switch, drop, blitz, hedge and level; `None` when one of them is not known, or no probability.
     pub(crate) fn of(probabilities: [Option<f32>; 6]) -> Option<Self> {
         let part = |p: Option<f32>| {
@@ -42,9 +50,9 @@ pub(crate) struct ExpectedCoverages {
 }
 
 impl ExpectedCoverages {
-    /// One more.
-    pub fn add(&mut self, shares: Option<CoverageShares>) {
-        let Some(CoverageShares(parts)) = shares else {
+    /// One more. Where no probabilities were written, a tag that is clear counts as certain.
+    pub fn add(&mut self, shares: Option<CoverageShares>, tag: Coverage) {
+        let Some(CoverageShares(parts)) = shares.or_else(|| CoverageShares::certain(tag)) else {
             return;
         };
         self.known += 1;
@@ -70,15 +78,25 @@ mod tests {
         let some = [[0.1, 0.2, 0.7, 0.0, 0.0, 0.0], [0.0, 0.0, 0.4, 0.3, 0.2, 0.1]];
         for (place, order) in [[0, 1], [1, 0]].into_iter().enumerate() {
             for one in order {
-                counts[place].add(CoverageShares::of(some[one].map(Some)));
+                counts[place].add(CoverageShares::of(some[one].map(Some)), Coverage::Unclear);
             }
-            counts[place].add(None);
+            counts[place].add(None, Coverage::Unclear);
         }
         let hits: Vec<_> = counts[0].hits().collect();
         assert_eq!(hits, counts[1].hits().collect::<Vec<_>>());
         assert_eq!(counts[0].known, 2);
         assert!((hits[2].1 - 1.1).abs() < 1e-6, "{hits:?}");
         assert_eq!(hits[2].0, Coverage::Drop);
+    }
+
+    #[test]
+    fn a_clear_tag_without_probabilities_counts_as_certain() {
+        let mut counts = ExpectedCoverages::default();
+        counts.add(None, Coverage::Hedge);
+        counts.add(None, Coverage::Unclear);
+        assert_eq!(counts.known, 1);
+        let hits: Vec<_> = counts.hits().filter(|(_, hits)| *hits > 0.0).collect();
+        assert_eq!(hits, [(Coverage::Hedge, 1.0)]);
     }
 
     #[test]

@@ -231,7 +231,8 @@ impl<'a> Digest<'a> {
 
     fn coverages(&self) -> String {
         let mut rows = self.rows(TeamSide::Defense, Grouping::Coverage);
-        rows.sort_by(|a, b| b.hits.cmp(&a.hits).then(a.key.cmp(&b.key)));
+        let hits = |row: &TendencyRow| row.expected_hits.unwrap_or(row.hits as f32);
+        rows.sort_by(|a, b| hits(b).total_cmp(&hits(a)).then(a.key.cmp(&b.key)));
         let mut text = "COVERAGES: how it guards ball screens\n".to_owned();
         for row in rows {
             let points = numbers::points(row).unwrap_or_else(|| "points not known".into());

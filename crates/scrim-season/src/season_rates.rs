@@ -191,7 +191,8 @@ impl SeasonRates {
             );
             self.among(game, rate.base(), row.possessions.into());
         }
-        self.add(game, rate, row.hits.into());
+        let hits = row.expected_hits.map_or(f64::from(row.hits), f64::from);
+        self.add(game, rate, hits);
     }
 
     fn add_counter(&mut self, game: usize, row: CounterRow) {

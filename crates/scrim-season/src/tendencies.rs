@@ -196,8 +196,8 @@ impl Counts {
         let entry = self.entries.entry(came_out_of).or_default();
         entry.tally.add(game, possession, points);
         entry.clear += clear;
-        entry.expected.add(screen.coverage_shares());
-        self.expected.add(screen.coverage_shares());
+        entry.expected.add(screen.coverage_shares(), coverage);
+        self.expected.add(screen.coverage_shares(), coverage);
         let of_entry = entry.coverages.entry(coverage).or_default();
         of_entry.add(game, possession, points);
         let of_coverage = self.coverages.entry(coverage).or_default();

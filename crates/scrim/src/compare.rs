@@ -70,7 +70,7 @@ pub fn compare_outputs(a: &Output<'_>, b: &Output<'_>, by: Option<&str>, jobs: u
                 guarded(|| {
                     let [a, b] = [0, 1].map(|side| GameSide::read(&snapshots[side], partition));
                     let (a, b) = (a?, b?);
-                    let changes = compare_game(partition, &a, &b, by.as_ref());
+                    let changes = compare_game(partition, &a, &b, by.as_ref())?;
                     Ok((changes, a.facts, b.facts))
                 })
             })
@@ -94,7 +94,9 @@ pub fn compare_outputs(a: &Output<'_>, b: &Output<'_>, by: Option<&str>, jobs: u
         in_seasons(&snapshots[0], &made_a)?,
         in_seasons(&snapshots[1], &made_b)?,
     ];
+    let compared = facts.len();
     facts.retain(|(game, _)| in_seasons.iter().all(|games| games.contains(&game.partition)));
+    comparison.poor_games = compared - facts.len();
     comparison.rates = pool.install(|| season_rates(facts, &made_a, &made_b));
     Ok(comparison)
 }

@@ -4,7 +4,7 @@
 //! look like any others; the gate measures what a game must have and says which games may enter a season.
 
 use scrim_floor::Court;
-use scrim_floor::parameter::{falling, rising};
+use scrim_floor::parameter::{Numbers, falling, rising};
 use scrim_tables::rows::{GameQualityRow, PossessionRow};
 use scrim_tables::tags::Verdict;
 use scrim_tracks::{Game, Period};
@@ -15,20 +15,20 @@ scrim_floor::parameters! {
         /// Whether poor games enter the season tables all the same.
         poor_in_seasons: bool = false, words "true or false";
         /// Least share of live time with ten players and the ball: of a good, a usable and a poor game.
-        usable_share: [f64; 3] = [0.9, 0.6, 0.1], list falling(0.0..=1.0);
+        usable_share: Numbers<3> = Numbers([0.9, 0.6, 0.1]), list falling(0.0..=1.0);
         /// Least share of the players' places that lie on the court or within 1.5 m of it: good, usable, poor.
-        court_share: [f64; 3] = [0.97, 0.9, 0.6], list falling(0.0..=1.0);
+        court_share: Numbers<3> = Numbers([0.97, 0.9, 0.6]), list falling(0.0..=1.0);
         /// Least share of the court's width over which the middle 96 % of the players' places spread: good, usable, poor.
-        spread_share: [f64; 3] = [0.5, 0.4, 0.15], list falling(0.0..=1.0);
+        spread_share: Numbers<3> = Numbers([0.5, 0.4, 0.15]), list falling(0.0..=1.0);
         /// Least share of the players' speeds that people can run (below 9.5 m/s): good, usable, poor.
-        speed_share: [f64; 3] = [0.999, 0.99, 0.9], list falling(0.0..=1.0);
+        speed_share: Numbers<3> = Numbers([0.999, 0.99, 0.9]), list falling(0.0..=1.0);
         /// How far the game clock may run from the frames' own time, as a share of it: good, usable, poor. Not used without a game
         /// clock.
-        clock_off_share: [f64; 3] = [0.02, 0.05, 0.15], list rising(0.0..=1.0);
+        clock_off_share: Numbers<3> = Numbers([0.02, 0.05, 0.15]), list rising(0.0..=1.0);
         /// Least share of the ball's heights between -0.5 and 12 m: good, usable, poor. Not used where no height is known.
-        height_share: [f64; 3] = [0.99, 0.9, 0.5], list falling(0.0..=1.0);
+        height_share: Numbers<3> = Numbers([0.99, 0.9, 0.5]), list falling(0.0..=1.0);
         /// Least share of the possessions without a fault of the tracking: good, usable, poor. Not used for fewer than ten.
-        clean_share: [f64; 3] = [0.5, 0.2, 0.0], list falling(0.0..=1.0);
+        clean_share: Numbers<3> = Numbers([0.5, 0.2, 0.0]), list falling(0.0..=1.0);
     }
 }
 
@@ -155,25 +155,25 @@ const fn fact(
 const FACTS: [Fact; 7] = [
     fact(
         |facts| Some(facts.usable_share),
-        |gate| gate.usable_share,
+        |gate| gate.usable_share.0,
         "of the live time have ten players and the ball",
         "[player], [team] and [ball] of the mapping, or the feed's gaps",
     ),
     fact(
         |facts| facts.court_share,
-        |gate| gate.court_share,
+        |gate| gate.court_share.0,
         "of the players' places are on the court",
         "[place] unit and origin of the mapping, and the court",
     ),
     fact(
         |facts| facts.spread_share,
-        |gate| gate.spread_share,
+        |gate| gate.spread_share.0,
         "of the court's width is used by the players",
         "[place] unit of the mapping, and the court",
     ),
     fact(
         |facts| facts.speed_share,
-        |gate| gate.speed_share,
+        |gate| gate.speed_share.0,
         "of the players' speeds are such as people run",
         "[time] unit and rate_hz of the mapping",
     ),
@@ -181,20 +181,20 @@ const FACTS: [Fact; 7] = [
         less_is_better: true,
         ..fact(
             |facts| facts.clock_off_share,
-            |gate| gate.clock_off_share,
+            |gate| gate.clock_off_share.0,
             "apart run the game clock and the frames' time",
             "[time] unit and rate_hz of the mapping",
         )
     },
     fact(
         |facts| facts.height_share,
-        |gate| gate.height_share,
+        |gate| gate.height_share.0,
         "of the ball's heights are such as a ball has",
         "[ball] z and its unit",
     ),
     fact(
         |facts| facts.clean_share,
-        |gate| gate.clean_share,
+        |gate| gate.clean_share.0,
         "of the possessions are without a fault of the tracking",
         "the notes of game_quality",
     ),

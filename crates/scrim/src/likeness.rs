@@ -16,6 +16,7 @@ use serde::Serialize;
 use tracing::{info, warn};
 
 use crate::failure::{guarded, with_causes};
+use crate::places::resolved;
 use crate::reports::write_whole;
 use crate::run::MOST_JOBS;
 
@@ -142,7 +143,7 @@ pub fn check_place(tables: &Location, kept: Option<&PathBuf>) -> anyhow::Result<
     let (Location::Local(tables), Some(kept)) = (tables, kept) else {
         return Ok(());
     };
-    if std::path::absolute(kept)?.starts_with(std::path::absolute(tables)?) {
+    if resolved(kept)?.starts_with(resolved(tables)?) {
         bail!(
             "--index {}: lies among the tables, where only runs write; give a file outside {}",
             kept.display(),

@@ -83,7 +83,10 @@ fn addresses_meet(input: &Address, output: &Address) -> bool {
 }
 
 /// The absolute path with every link resolved, as far as the path exists.
-fn resolved(path: &Path) -> io::Result<PathBuf> {
+///
+/// # Errors
+/// When the system does not say where it is.
+pub fn resolved(path: &Path) -> io::Result<PathBuf> {
     let absolute = std::path::absolute(path)?;
     let real = absolute
         .ancestors()

@@ -11,9 +11,9 @@ parameters! {
         /// How many.
         steps: u32 = 10, in 1..=1000;
         /// How far in the first and in the second hour.
-        hours_share: [f64; 2] = [0.6, 0.3], list falling(0.0..=1.0);
+        hours_share: Numbers<2> = Numbers([0.6, 0.3]), list falling(0.0..=1.0);
         /// How tired after each.
-        tired_share: [f64; 2] = [0.2, 0.2], list rising(0.0..=1.0);
+        tired_share: Numbers<2> = Numbers([0.2, 0.2]), list rising(0.0..=1.0);
         /// Where to.
         to: String = "home".into(), either ["home", "away"];
         /// In what weather.
@@ -75,8 +75,8 @@ fn a_value_out_of_bounds_is_refused_with_its_whole_key_itself_and_the_bounds() {
 #[test]
 fn a_list_out_of_bounds_or_out_of_order_is_refused() {
     let with = |hours_share, tired_share| Walk {
-        hours_share,
-        tired_share,
+        hours_share: Numbers(hours_share),
+        tired_share: Numbers(tired_share),
         ..Walk::default()
     };
     assert_eq!(with([0.5, 0.5], [0.0, 1.0]).check_in(""), Ok(()));

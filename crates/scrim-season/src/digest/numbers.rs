@@ -17,13 +17,20 @@ pub(super) fn caution(n: u32) -> String {
 
 /// A rate with its bounds and what it stands on: `12 of 34 (35 %, 21 to 52 %)`, and as it is likely to be in truth, if that is known.
 pub(super) fn rate(row: &TendencyRow) -> String {
-    let seen = of(row.hits, row.n, [row.rate, row.rate_low, row.rate_high]);
+    let hits = row
+        .expected_hits
+        .map_or_else(|| row.hits.to_string(), |hits| format!("{hits:.1} expected"));
+    let seen = of(&hits, row.n, [row.rate, row.rate_low, row.rate_high]);
     seen + &adjusted([row.rate_adjusted, row.rate_adjusted_low, row.rate_adjusted_high])
 }
 
 /// The same of a counter.
 pub(super) fn counter_rate(row: &CounterRow) -> String {
-    let seen = of(row.hits, row.n, [row.rate, row.rate_low, row.rate_high]);
+    let seen = of(
+        &row.hits.to_string(),
+        row.n,
+        [row.rate, row.rate_low, row.rate_high],
+    );
     seen + &adjusted([row.rate_adjusted, row.rate_adjusted_low, row.rate_adjusted_high])
 }
 
@@ -37,7 +44,7 @@ fn adjusted(rate: [Option<f32>; 3]) -> String {
 }
 
 /// The same from plain numbers.
-fn of(hits: u32, n: u32, rate: [f32; 3]) -> String {
+fn of(hits: &str, n: u32, rate: [f32; 3]) -> String {
     let [value, low, high] = rate.map(|share| (share * 100.0).round());
     format!("{hits} of {n} ({value} %, {low} to {high} %{})", caution(n))
 }

@@ -74,7 +74,8 @@ tables! {
         runner_up_kind: Option<ScreenKind> as unlabelled,
         /// How the user's defender met an off-ball screen. Null: on the ball, or the defender is not known or not seen.
         user_defender_path: Option<ScreenMeeting> as unlabelled,
-        /// How likely it is that it was used, given that it is a ball screen; these five add up to 1. Null: off the ball, or flipped.
+        /// How likely it is that it was used, given that it is a ball screen; these five add up to 1. A handoff that the touches show is
+        /// used for certain. Null: off the ball, or flipped.
         #[unit = "share, 0 to 1"]
         p_used: Option<f32> as unlabelled,
         /// The same of rejected. Null: as `p_used`.

@@ -27,13 +27,13 @@ pub fn compare(args: &CompareArgs) -> Result<Exit> {
         args.by.as_deref(),
         args.jobs.map_or_else(workers, usize::from),
     )?;
+    say(&comparison.to_text())?;
     if let Some(path) = &args.json {
         let mut json = serde_json::to_string_pretty(&comparison)?;
         json.push('\n');
         std::fs::write(path, json)
             .with_context(|| format!("{}: the JSON cannot be written", path.display()))?;
     }
-    say(&comparison.to_text())?;
     Ok(match (comparison.games, comparison.left_out.is_empty()) {
         (0, _) => Exit::NothingDone,
         (_, true) => Exit::AllDone,

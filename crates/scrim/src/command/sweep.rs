@@ -1,6 +1,6 @@
 //! `scrim sweep`
 
-use anyhow::Result;
+use anyhow::{Context, Result};
 use clap::CommandFactory;
 use clap::error::ErrorKind;
 use indicatif::ProgressBar;
@@ -29,6 +29,9 @@ pub fn sweep(args: &SweepArgs, bar: &ProgressBar) -> Result<Exit> {
         let _ = error.print();
         return Ok(Exit::Usage);
     }
+    // Before hours of work, not after.
+    std::fs::create_dir_all(&args.output)
+        .with_context(|| format!("{}: the folder cannot be made", args.output.display()))?;
     let own = Pipeline::read(&args.pipeline)?;
     let grid = Grid::of(&own, &args.vary)?;
     let (inputs, found) = Inputs::find(&args.input, args.mapping.as_deref())?;

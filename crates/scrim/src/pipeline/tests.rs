@@ -141,6 +141,10 @@ fn a_value_out_of_bounds_is_refused_with_its_whole_key_itself_and_the_bounds() {
             "`gate.court_share` is [0.6, 0.9, 0.97]; it must be 3 numbers from 0 to 1, none above the one before",
         ),
         (
+            "[gate]\ncourt_share = [0.97, 0.9, 0.6, 0.1]",
+            "a list of 4 numbers; it must have 3",
+        ),
+        (
             "[gate]\nclock_off_share = [0.02, 0.05, 1.5]",
             "`gate.clock_off_share` is [0.02, 0.05, 1.5]; it must be 3 numbers from 0 to 1, none below the one before",
         ),

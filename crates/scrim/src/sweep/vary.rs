@@ -57,7 +57,9 @@ pub enum VaryError {
     #[error(transparent)]
     Bounds(#[from] ParameterError),
     /// The values do not ascend.
-    #[error("`{key}` goes from {from} to {to}; the second must be more than the first")]
+    #[error(
+        "`{key}` goes from {from} to {to}; the second must be more than the first, by enough that each step is another number"
+    )]
     Order {
         /// The key.
         key: String,
@@ -164,6 +166,14 @@ impl Vary {
             });
         }
         let values: Vec<f64> = (0..steps).map(|step| value_at(from, to, step, steps)).collect();
+        // Parameters hold 32 bits.
+        if values.windows(2).any(|two| two[0] as f32 >= two[1] as f32) {
+            return Err(VaryError::Order {
+                key: key.into(),
+                from,
+                to,
+            });
+        }
         if let Some(&value) = values.iter().find(|value| is_whole && value.fract() != 0.0) {
             return Err(VaryError::Whole {
                 key: key.into(),
