@@ -267,7 +267,7 @@ fn help_put_there_is_found_where_it_was_put_and_nowhere_else() {
 }
 
 #[test]
-fn with_moving_and_standing_exchanged_by_lot_intervals_hold_nothing() {
+fn with_moving_and_standing_exchanged_at_random_intervals_hold_nothing() {
     let measured = measure(&games());
     let mut sequence = Sequence::new(5);
     for measure in PullMeasure::ALL {

@@ -293,7 +293,8 @@ mod tests {
     fn what_appeared_vanished_and_changed_is_counted_and_named() {
         let (a, b) = two();
         let partition = Partition::new(None, "g");
-        let changes = compare_game(&partition, &a, &b, Some(&SplitBy::column("screen_kind").unwrap()));
+        let changes =
+            compare_game(&partition, &a, &b, Some(&SplitBy::column("screen_kind").unwrap())).unwrap();
         let coverages = &changes.tables["coverages"];
         let expected = Split {
             in_a: 2,
@@ -338,13 +339,24 @@ mod tests {
     fn a_game_held_against_itself_has_no_change_and_sums_are_of_the_games() {
         let (a, b) = two();
         let partition = Partition::new(None, "g");
-        let mut all = compare_game(&partition, &a, &a, None);
+        let mut all = compare_game(&partition, &a, &a, None).unwrap();
         assert!(all.is_none());
         assert_eq!(all.tables["screens"].rows.in_both, 2);
-        all.take_in(compare_game(&partition, &a, &b, None));
-        all.take_in(compare_game(&partition, &a, &b, None));
+        all.take_in(compare_game(&partition, &a, &b, None).unwrap());
+        all.take_in(compare_game(&partition, &a, &b, None).unwrap());
         let coverages = &all.tables["coverages"];
         assert_eq!((coverages.rows.in_a, coverages.rows.changed), (6, 2));
         assert_eq!(coverages.tags["coverage"].moves().next().unwrap().rows, 2);
+    }
+
+    #[test]
+    fn a_game_that_lacks_a_table_in_one_output_is_an_error_that_names_it() {
+        let (a, mut b) = two();
+        b.tables.remove("coverages");
+        let partition = Partition::new(None, "g");
+        for (one, other) in [(&a, &b), (&b, &a)] {
+            let error = compare_game(&partition, one, other, None).unwrap_err();
+            assert!(error.to_string().contains("`coverages`"), "{error}");
+        }
     }
 }

@@ -69,6 +69,11 @@ impl ComparedTables {
         self.names().chain(other.names()).find(is_one_sided)
     }
 
+    #[cfg(test)]
+    pub(crate) fn remove(&mut self, table: &str) {
+        self.0.remove(table);
+    }
+
     pub(crate) fn get(&self, table: &str) -> Option<&RecordBatch> {
         self.0.get(table)
     }

@@ -83,12 +83,12 @@ fn warped(grid: &Grid) -> f32 {
     let mut before = [f32::INFINITY; SPAN + 2];
     for instant in 0..INSTANTS {
         let mut now = [f32::INFINITY; SPAN + 2];
-        for shift in 0..SPAN {
+        for (shift, distances) in grid.iter().enumerate() {
             let second = instant + shift;
             if !(WARP..WARP + INSTANTS).contains(&second) {
                 continue;
             }
-            let distance = grid[shift][instant];
+            let distance = distances[instant];
             now[shift + 1] = if instant == 0 && shift == WARP {
                 2.0 * distance
             } else {

@@ -124,10 +124,11 @@ fn way_of(row: &TrackRow, window: &Window<'_>) -> Result<Way, LeftOut> {
         return Err(LeftOut::NotSeen);
     }
     let mut way = [[0; INSTANTS]; 2];
-    for instant in 0..INSTANTS {
-        let at = first + (last - first) * instant as f64 / (INSTANTS - 1) as f64;
-        way[0][instant] = between(&row.x_cm, &seen, at).ok_or(LeftOut::NotSeen)?;
-        way[1][instant] = between(&row.y_cm, &seen, at).ok_or(LeftOut::NotSeen)?;
+    for (way, values) in way.iter_mut().zip([&row.x_cm, &row.y_cm]) {
+        for (instant, place) in way.iter_mut().enumerate() {
+            let at = first + (last - first) * instant as f64 / (INSTANTS - 1) as f64;
+            *place = between(values, &seen, at).ok_or(LeftOut::NotSeen)?;
+        }
     }
     Ok(way)
 }

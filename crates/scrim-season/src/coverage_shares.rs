@@ -1,6 +1,45 @@
 //! A ball screen's coverage as the probabilities of its words.
 
 use scrim_tables::tags::Coverage;
+use serde::Deserialize;
+
+/// What the season needs of a row of `coverages`.
+#[derive(Debug, Deserialize)]
+pub(crate) struct CoverageColumns {
+    pub screen_id: u32,
+    pub coverage: Coverage,
+    p_ice: Option<f32>,
+    p_switch: Option<f32>,
+    p_drop: Option<f32>,
+    p_blitz: Option<f32>,
+    p_hedge: Option<f32>,
+    p_level: Option<f32>,
+}
+
+impl CoverageColumns {
+    pub const NAMES: [&str; 8] = [
+        "screen_id",
+        "coverage",
+        "p_ice",
+        "p_switch",
+        "p_drop",
+        "p_blitz",
+        "p_hedge",
+        "p_level",
+    ];
+
+    /// How likely each word is. A table of before the probabilities were written does not say.
+    pub fn shares(&self) -> Option<CoverageShares> {
+        CoverageShares::of([
+            self.p_ice,
+            self.p_switch,
+            self.p_drop,
+            self.p_blitz,
+            self.p_hedge,
+            self.p_level,
+        ])
+    }
+}
 
 /// How many parts a probability is counted in: whole numbers add up to the same in any order.
 const PARTS: f64 = 1e6;

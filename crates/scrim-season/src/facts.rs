@@ -12,7 +12,7 @@ use scrim_tables::{Id, Partition, ReadStore, Row, read_columns, read_rows};
 use serde::Deserialize;
 
 use crate::SeasonError;
-use crate::coverage_shares::CoverageShares;
+use crate::coverage_shares::{CoverageColumns, CoverageShares};
 use crate::disguise::Disguise;
 use crate::look::Look;
 
@@ -127,32 +127,6 @@ struct ScreenColumns {
     user_id: Id,
     t_use_s: f64,
     zone: Zone,
-}
-
-#[derive(Deserialize)]
-struct CoverageColumns {
-    screen_id: u32,
-    coverage: Coverage,
-    p_ice: Option<f32>,
-    p_switch: Option<f32>,
-    p_drop: Option<f32>,
-    p_blitz: Option<f32>,
-    p_hedge: Option<f32>,
-    p_level: Option<f32>,
-}
-
-impl CoverageColumns {
-    /// How likely each word is. A table of before the probabilities were written does not say.
-    fn shares(&self) -> Option<CoverageShares> {
-        CoverageShares::of([
-            self.p_ice,
-            self.p_switch,
-            self.p_drop,
-            self.p_blitz,
-            self.p_hedge,
-            self.p_level,
-        ])
-    }
 }
 
 #[derive(Deserialize)]
@@ -343,19 +317,7 @@ impl Source<'_> {
             .filter(|screen| screen.on_ball)
             .map(|screen| (screen.screen_id, screen))
             .collect();
-        let coverages: Vec<CoverageColumns> = self.columns(
-            CoverageRow::TABLE,
-            &[
-                "screen_id",
-                "coverage",
-                "p_ice",
-                "p_switch",
-                "p_drop",
-                "p_blitz",
-                "p_hedge",
-                "p_level",
-            ],
-        )?;
+        let coverages: Vec<CoverageColumns> = self.columns(CoverageRow::TABLE, &CoverageColumns::NAMES)?;
         let coverages: BTreeMap<u32, CoverageColumns> =
             coverages.into_iter().map(|row| (row.screen_id, row)).collect();
         let options: Vec<OptionColumns> = self.columns(
