@@ -6,6 +6,7 @@
 mod vary;
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 use anyhow::{Result, bail};
 use rayon::prelude::*;
@@ -80,13 +81,14 @@ pub fn sweep_sources(
     for of_source in of_sources {
         skipped.extend(of_source.skipped);
         for (partition, tallies) in of_source.games {
-            if games.contains_key(&partition) {
-                skipped.push(format!(
+            match games.entry(partition) {
+                Entry::Occupied(game) => skipped.push(format!(
                     "game {}: in another source too, whose counts are kept",
-                    partition.game_id()
-                ));
-            } else {
-                games.insert(partition, tallies);
+                    game.key().game_id()
+                )),
+                Entry::Vacant(game) => {
+                    game.insert(tallies);
+                }
             }
         }
     }
