@@ -29,14 +29,14 @@ pub fn sweep(args: &SweepArgs, bar: &ProgressBar) -> Result<Exit> {
         let _ = error.print();
         return Ok(Exit::Usage);
     }
-    // Before hours of work, not after.
-    std::fs::create_dir_all(&args.output)
-        .with_context(|| format!("{}: the folder cannot be made", args.output.display()))?;
     let own = Pipeline::read(&args.pipeline)?;
     let grid = Grid::of(&own, &args.vary)?;
     let (inputs, found) = Inputs::find(&args.input, args.mapping.as_deref())?;
     let all = found.sources.len();
     let sources = sample(&found.sources, args.games.map_or(all, |count| count as usize));
+    // Before hours of work, not after.
+    std::fs::create_dir_all(&args.output)
+        .with_context(|| format!("{}: the folder cannot be made", args.output.display()))?;
     say(&begin_text(&grid, sources.len(), all))?;
     bar.set_length(sources.len() as u64);
     let jobs = args.jobs.map_or_else(workers, usize::from);
