@@ -43,10 +43,6 @@ tables! {
         /// Upper 95 % bound.
         #[unit = "share, 0 to 1"]
         rate_high: f32,
-        /// Coverages with `season.count = "expected"`: the sum of their probabilities over the `n` ball screens that have them. Null:
-        /// another grouping, or counted by tags.
-        #[unit = "ball screens"]
-        expected_hits: Option<f32>,
         /// Points of the possessions with it, each possession once. Null: none of them has known points.
         points_per_play: Option<f32>,
         /// Lower 95 % bound. Null: as `points_per_play`.
@@ -74,6 +70,10 @@ tables! {
         /// Its upper 95 % bound. Null: as `rate_adjusted`.
         #[unit = "share, 0 to 1"]
         rate_adjusted_high: Option<f32>,
+        /// Coverages with `season.count = "expected"`: the sum of their probabilities over the `n` ball screens that have them. Null:
+        /// another grouping, or counted by tags.
+        #[unit = "ball screens"]
+        expected_hits: Option<f32>,
     }
     /// After one coverage met one option and one side had the better of it: what came in the team's next run of the same set, by team
     /// and for the league. Of ball screens: a handoff is a run of the set in `sequences`, but neither is a pair here nor parts one.
