@@ -15,7 +15,7 @@ use scrim_play::rows::{matchup_rows, possession_rows, touch_rows};
 use scrim_play::{PlayParams, Scene, find_play};
 use scrim_practice::{PracticeParams, play_game, write_game};
 use scrim_tables::ledger::{Part, PartStage};
-use scrim_tables::{Partition, RunInfo};
+use scrim_tables::{Partition, RunInfo, TakesRows};
 use scrim_tracks::{RawGame, TrackParams, clean};
 
 /// Reads the one game of a source folder.

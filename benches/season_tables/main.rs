@@ -19,7 +19,7 @@ use scrim_tables::tags::{
     Alignment, Coverage, EndKind, Entry, EntryRole, HandlerAction, HelperAction, OnBallPath, Outcome, Phase,
     ScreenKind, ScreenerAction,
 };
-use scrim_tables::{Id, LocalStore, Partition, Row, RunInfo};
+use scrim_tables::{Id, LocalStore, Partition, Row, RunInfo, TakesRows};
 
 const TEAMS: u64 = 30;
 const POSSESSIONS: u32 = 190;

@@ -190,7 +190,7 @@ def like(
     last: only the last so many games, by day; with team, that team's.
     count: how many.
     index: a file that keeps what is compared; made when it is not there, and brought up to date when games have changed. Without it
-        all games are read anew.
+        all games are read again.
 
     Returns a dictionary for each, nearest first: `rank`, `apart_m`, `game_id`, `period`, `possession_id`, `look`, `coverage`, ... A game
     that cannot be read is a warning. Raises ScrimError when there is no such game, possession or team, or the possession has no ball

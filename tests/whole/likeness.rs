@@ -101,7 +101,7 @@ fn of_the_ten_nearest_eight_are_of_the_same_script() {
         pipeline: &pipeline,
         inputs: &scrim::inputs::Inputs::Here,
         stop: &AtomicBool::new(false),
-        run: &pipeline.run_info().expect("the pipeline is told"),
+        run: &pipeline.run_info().expect("the pipeline can be written"),
         store: &store,
         redo: Redo::All,
         jobs: 2,

@@ -7,7 +7,7 @@ use scrim::{Pipeline, RunPlan, run_sources};
 use scrim_ingest::find_sources;
 use scrim_practice::{PracticeParams, play_game, write_game};
 use scrim_report::{
-    Choice, ClipFormat, ClipSide, Report, TeamGames, clip_lists, make_report, read_games, teams_of_last_day,
+    Choice, ClipFormat, Report, TeamGames, Wanted, clip_lists, make_report, read_games, teams_of_last_day,
 };
 use scrim_tables::LocalStore;
 use serde::Deserialize;
@@ -136,7 +136,7 @@ fn clip_lists_say_the_same_in_every_form() {
     let folder = tables();
     let lists = clip_lists(
         &team(&folder),
-        ClipSide::Both,
+        &Wanted::default(),
         &[ClipFormat::Csv, ClipFormat::Vtt, ClipFormat::Otio],
     )
     .unwrap();

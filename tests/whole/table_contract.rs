@@ -5,14 +5,14 @@ use std::collections::BTreeMap;
 
 use scrim_tables::ledger::{Part, PartStage};
 use scrim_tables::rows::{
-    CounterRow, CoverageRow, CutRow, DilemmaRow, DisguisePayRow, DisguiseRow, EntryRow, FloorControlRow,
-    GameQualityRow, GameRow, InstantRow, MatchupRow, OffBallMotionRow, OptionRow, PlayerRow, PossessionRow,
-    PullRow, PullSampleRow, QuarantineRow, RunRow, ScreenRow, SequenceRow, SpacingRow, SweepRow, TendencyRow,
-    TouchRow, TrackRow, tables,
+    AgainstLeagueRow, CounterRow, CoverageRow, CutRow, DilemmaRow, DisguisePayRow, DisguiseRow, EntryRow,
+    FloorControlRow, GameQualityRow, GameRow, InstantRow, MatchupRow, OffBallMotionRow, OptionRow, PlayerRow,
+    PossessionRow, PullRow, PullSampleRow, QuarantineRow, RunRow, ScreenRow, SequenceRow, SpacingRow,
+    SweepRow, TendencyRow, TouchRow, TrackRow, tables,
 };
 use scrim_tables::{
-    ColumnInfo, Kind, LocalStore, Partition, Row, RunInfo, Scope, Store, Table, nameless_path, season_path,
-    write_rows,
+    ColumnInfo, Kind, LocalStore, Partition, Row, RunInfo, Scope, Store, Table, TakesRows, nameless_path,
+    season_path, write_rows,
 };
 use serde::Deserialize;
 use serde_json::{Map, Value, json};
@@ -108,7 +108,7 @@ macro_rules! game_tables {
 /// Does the same for every table of a season.
 macro_rules! season_tables {
     ($do:ident $arguments:tt) => {
-        game_tables!(@ $do $arguments TendencyRow CounterRow DisguiseRow DisguisePayRow PullRow)
+        game_tables!(@ $do $arguments TendencyRow CounterRow AgainstLeagueRow DisguiseRow DisguisePayRow PullRow)
     };
 }
 

@@ -6,7 +6,8 @@ use arrow::array::RecordBatch;
 use scrim_season::{GameFacts, read_game};
 use scrim_tables::rows::tables;
 use scrim_tables::{
-    ColumnInfo, Kind, Partition, ReadStore, Row, Scope, Table, TableError, batch_of_rows, read_batch,
+    ColumnInfo, Kind, Partition, ReadStore, Row, Scope, Table, TableError, TakesRows, batch_of_rows,
+    read_batch,
 };
 
 use crate::CompareError;
@@ -47,17 +48,6 @@ impl ComparedTables {
         Ok(Self(found))
     }
 
-    /// Adds the rows of a table that are at hand. Those of one that is not compared are left.
-    ///
-    /// # Errors
-    /// As [`batch_of_rows`].
-    pub fn add<R: Row>(&mut self, rows: &[R]) -> Result<(), TableError> {
-        if compared_tables().any(|table| table.name == R::TABLE) {
-            self.0.insert(R::TABLE, batch_of_rows(rows)?);
-        }
-        Ok(())
-    }
-
     /// The names of the tables that are here.
     pub fn names(&self) -> impl Iterator<Item = &'static str> {
         self.0.keys().copied()
@@ -76,6 +66,16 @@ impl ComparedTables {
 
     pub(crate) fn get(&self, table: &str) -> Option<&RecordBatch> {
         self.0.get(table)
+    }
+}
+
+impl TakesRows for ComparedTables {
+    /// Keeps those of a table that is compared.
+    fn add<R: Row>(&mut self, rows: &[R]) -> Result<(), TableError> {
+        if compared_tables().any(|table| table.name == R::TABLE) {
+            self.0.insert(R::TABLE, batch_of_rows(rows)?);
+        }
+        Ok(())
     }
 }
 

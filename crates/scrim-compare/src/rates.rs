@@ -6,7 +6,7 @@ use scrim_season::{RateOf, SeasonRates};
 use scrim_statistics::{PairedPart, paired_ratio_difference};
 use serde::Serialize;
 
-/// How often games are drawn anew (at least 1000 for bounds: Efron & Tibshirani 1993, section 13.3; from memory).
+/// How often games are drawn again (at least 1000 for bounds: Efron & Tibshirani 1993, section 13.3; from memory).
 const RESAMPLES: u32 = 2000;
 /// Where the draws begin; the same for every rate, so that none depends on another.
 const SEED: u64 = 1;
@@ -55,7 +55,7 @@ pub fn rates_of_both<'a>(a: &'a SeasonRates, b: &'a SeasonRates) -> Vec<&'a Rate
 /// One rate in both outputs, whose games are the same ones.
 ///
 /// The rate is a ratio of sums over games; both outputs' parts of a game are drawn together, so that what is common to them, how often
-/// a team sets ball screens at all, say, is in both sums and tells nothing of the difference. See [`paired_ratio_difference`].
+/// a team sets ball screens at all, say, is in both sums and is no part of the difference. See [`paired_ratio_difference`].
 pub fn rate_change(rate: &RateOf, season: &str, a: &SeasonRates, b: &SeasonRates) -> RateChange {
     let sides = [a, b].map(|rates| rates.parts(rate));
     let games: BTreeSet<usize> = sides.iter().flat_map(|parts| parts.keys().copied()).collect();

@@ -1,7 +1,7 @@
 //! Hand-made tables for the tests of this crate.
 
-use scrim_tables::Row;
 use scrim_tables::rows::{CoverageRow, CutRow, PossessionRow, ScreenRow};
+use scrim_tables::{Row, TakesRows};
 
 use crate::ComparedTables;
 

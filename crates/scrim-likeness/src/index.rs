@@ -24,7 +24,7 @@ impl Index {
         &self.games
     }
 
-    /// The games, to be put together anew.
+    /// The games, to be put together again.
     pub fn into_games(self) -> Vec<GameShapes> {
         self.games
     }

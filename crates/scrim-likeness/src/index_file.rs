@@ -12,7 +12,7 @@ use crate::{GameShapes, Index, IndexFault, Shape};
 /// What every index begins with.
 const KIND: &[u8] = b"scrim like: index, form ";
 
-/// The form: another number whenever shapes are made otherwise, or this file is written otherwise. An index of another form is made anew.
+/// The form: another number whenever shapes are made otherwise, or this file is written otherwise. An index of another form is made again.
 const FORM: &[u8] = b"1\n";
 
 #[derive(Serialize, Deserialize)]

@@ -185,7 +185,7 @@ impl World<'_> {
         }
         let (least_m, most_m) = self.style.pick((1.5, 2.9), (2.0, 3.4));
         let depth_m = self.dice.between(least_m, most_m);
-        self.duties[on_screener] = match screen.coverage {
+        let called = match screen.coverage {
             Coverage::Drop => Duty::Drop {
                 screen: spot,
                 depth_m,
@@ -198,6 +198,15 @@ impl World<'_> {
             },
             Coverage::Unclear => Duty::Guard,
         };
+        let late_s = self.late_by_quirk_s(on_screener);
+        if late_s > 0.0 {
+            self.duties[on_screener] = Duty::Spot {
+                spot: self.pos(on_screener),
+            };
+            self.duty_later(late_s, on_screener, called);
+        } else {
+            self.duties[on_screener] = called;
+        }
         // Ice by call, or a handler's defender who jumps to the screen's side unasked.
         if iced || (screen.outcome == Outcome::Rejected && self.dice.chance(0.5)) {
             self.duties[on_ball] = Duty::Ice { out };

@@ -51,6 +51,16 @@ pub(crate) const SQUAD: usize = 10;
 /// Role of each of the five slots on the floor. The squad's second five repeat it.
 pub(crate) const SLOT_ROLES: [&str; 5] = ["guard", "guard", "wing", "forward", "center"];
 
+/// The number on the shirt of squad member `number`.
+const fn jersey(team_id: &str, number: u8) -> u8 {
+    2 + 3 * number + (team_id.len() as u8 % 2)
+}
+
+/// The id of squad member `number`.
+pub(crate) fn player_id(team_id: &str, number: u8) -> Id {
+    format!("{team_id}-{:02}", jersey(team_id, number)).into()
+}
+
 /// The two teams of a game, home first, and their squads: players 0–9 are home, 10–19 away.
 #[derive(Debug, Clone)]
 pub(crate) struct Fixture {
@@ -95,9 +105,9 @@ impl Fixture {
         let mut players = Vec::with_capacity(2 * SQUAD);
         for (id, name) in towns {
             for number in 0..SQUAD {
-                let jersey = 2 + 3 * number as u8 + (id.len() as u8 % 2);
+                let jersey = jersey(id, number as u8);
                 players.push(Player {
-                    player_id: format!("{id}-{jersey:02}").into(),
+                    player_id: player_id(id, number as u8),
                     team_id: Arc::from(id),
                     jersey,
                     name: format!("{name} {jersey:02}"),

@@ -7,12 +7,14 @@
 //! what it does with a probability that depends on the coverage and on who had the better of it.
 //!
 //! - `habits`: the league, drawn from a seed.
+//! - `planted`: a league of teams that are alike but for a few habits;
 //! - `look`: how a possession runs its look.
 //! - `terms`: what a look, an action and an option are.
 //! - `truth`: the tables beside the games.
 
 mod habits;
 mod look;
+mod planted;
 mod terms;
 mod truth;
 

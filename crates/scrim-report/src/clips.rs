@@ -5,6 +5,7 @@
 //! - `csv_list`: one CSV for all games;
 //! - `vtt`: WebVTT, chapters and tags, a file a game;
 //! - `otio`: OpenTimelineIO, a file a game;
+//! - `wanted`: which ball screens become clips;
 //! - `file`: a file, and what it is called.
 
 mod clip;
@@ -12,13 +13,15 @@ mod csv_list;
 mod file;
 mod otio;
 mod vtt;
+mod wanted;
 
-pub use clip::ClipSide;
 pub use file::{ClipFile, file_stem};
+pub use wanted::{ClipSide, Wanted};
 
 use scrim_season::ball_screens::OnBallScreen;
+use scrim_season::words::Names;
 
-use crate::plays::clocks_of;
+use crate::plays::{Plays, clocks_of};
 use crate::{ReportError, TeamGames};
 use clip::{Clip, clips_of};
 
@@ -38,7 +41,7 @@ pub enum ClipFormat {
 pub struct ClipLists {
     /// The files.
     pub files: Vec<ClipFile>,
-    /// How many clips there are, one of each ball screen and handoff.
+    /// How many clips there are, one of each ball screen and handoff that is wanted.
     pub clips: usize,
     /// How many of them are of ball screens, as everything else counts them; the others are of handoffs.
     pub ball_screens: usize,
@@ -49,14 +52,16 @@ pub struct ClipLists {
 /// Clip lists of a team's games, in each of the forms.
 ///
 /// # Errors
-/// [`ReportError`]; no input causes that.
+/// [`ReportError`]: a player or a finding that is wanted is not there.
 pub fn clip_lists(
     team: &TeamGames,
-    side: ClipSide,
+    wanted: &Wanted,
     formats: &[ClipFormat],
 ) -> Result<ClipLists, ReportError> {
     let clocks = clocks_of(team);
-    let clips = clips_of(team, &clocks, side);
+    let plays = Plays::of(team, &clocks);
+    let names = Names::of(team.games.iter().flat_map(|game| &game.players));
+    let clips = clips_of(&names, wanted.of(team, &plays, &names)?);
     let mut files = Vec::new();
     let mut formats = formats.to_vec();
     formats.sort_unstable();

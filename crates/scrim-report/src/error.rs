@@ -58,6 +58,25 @@ pub enum ReportError {
         /// Which was asked for.
         possession_id: u32,
     },
+    /// No such player in the games.
+    #[error("nobody called or numbered `{player}` is in a screen of these games; there are {found:?}")]
+    UnknownPlayer {
+        /// Who was asked for.
+        player: String,
+        /// Who there is.
+        found: Vec<String>,
+    },
+    /// No such finding.
+    #[error(
+        "there is no finding {asked}: the report's first page has {found} of them for this team; they need the season's tables and \
+         other teams to compare with"
+    )]
+    NoFinding {
+        /// Which was asked for.
+        asked: u32,
+        /// How many there are.
+        found: usize,
+    },
     /// The last 0 games.
     #[error("the last 0 games are no games; ask for at least one")]
     LastNone,

@@ -7,11 +7,12 @@
 //! - [`Choice`], `read`: which games, and their rows; a table that an older run did not write is reported as missing.
 //! - `plays`: each ball screen with its game and clock.
 //! - `evidence`: shares and points with their counts and intervals.
+//! - `findings`: what sets the team apart, with the ball screens that show it.
 //! - `page`: the page, a module a section; `style.css` and `play.js` stand in it.
 //! - `drawing`: tracks to diagrams in the trade's notation.
 //! - `possession`: one possession drawn.
 //! - `playback`: the tracks that the page can move.
-//! - `clips`: clip lists.
+//! - `clips`: clip lists, of all ball screens or of those with some tags.
 //!
 //! Everything that comes from the data is escaped where it is written: HTML and SVG by the templates of `maud`, the rest
 //! by each format's own writer.
@@ -21,6 +22,7 @@ mod clips;
 mod drawing;
 mod error;
 mod evidence;
+mod findings;
 mod page;
 mod playback;
 mod plays;
@@ -30,7 +32,7 @@ mod read;
 mod staging;
 
 pub use choice::Choice;
-pub use clips::{ClipFile, ClipFormat, ClipLists, ClipSide, clip_lists, file_stem};
+pub use clips::{ClipFile, ClipFormat, ClipLists, ClipSide, Wanted, clip_lists, file_stem};
 pub use drawing::Drawing;
 pub use error::ReportError;
 pub use page::{Alike, AlikePage, Report, make_alike_page, make_report};

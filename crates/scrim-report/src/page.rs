@@ -2,6 +2,7 @@
 //!
 //! - `alike`: another page: a possession, and those most like it;
 //! - `frame`: head, headline, contents, foot;
+//! - `findings`: what sets the team apart from its league: the first page;
 //! - `brief`: the few sentences that matter;
 //! - `entries`: looks, and how they lead into ball screens;
 //! - `coverages`: coverages they face and what each gives up; and how they defend;
@@ -20,6 +21,7 @@ mod coverages;
 mod disguise;
 mod entries;
 mod figures;
+mod findings;
 mod frame;
 mod how_to_read;
 mod pairs;
@@ -58,7 +60,10 @@ pub fn make_report(team: &TeamGames) -> Result<Report, ReportError> {
         team,
     };
     let mut figures = Figures::new();
-    let brief = brief::brief(&view);
+    let first = frame::First {
+        findings: findings::section(&view),
+        brief: brief::brief(&view),
+    };
     let sections = [
         entries::section(&view, &mut figures),
         coverages::faced(&view),
@@ -69,7 +74,7 @@ pub fn make_report(team: &TeamGames) -> Result<Report, ReportError> {
         how_to_read::section(&view),
     ];
     Ok(Report {
-        html: frame::page(&view, &brief, &sections, &figures)?,
+        html: frame::page(&view, &first, &sections, &figures)?,
         drawings: figures.into_drawings(),
     })
 }

@@ -5,7 +5,7 @@ use std::ops::Deref;
 
 use scrim_floor::Zone;
 use scrim_season::ball_screens::{BallScreens, OnBallScreen, possession_points};
-use scrim_season::{CoverageShares, GameClock, ScreenRows, ScreenTables, When};
+use scrim_season::{GameClock, ScreenRows, ScreenTables, When};
 use scrim_tables::Id;
 use scrim_tables::tags::{Alignment, Coverage, Entry, Phase, ScreenKind, TeamSide};
 
@@ -43,10 +43,6 @@ impl OnBallScreen for ScreenPlay<'_> {
         self.rows.coverage_tag()
     }
 
-    fn coverage_shares(&self) -> Option<CoverageShares> {
-        self.rows.coverage_shares()
-    }
-
     fn entry_tag(&self) -> Option<(Entry, bool)> {
         self.rows.entry_tag()
     }
@@ -79,6 +75,11 @@ impl ScreenPlay<'_> {
         self.disguise
             .filter(|row| row.surprise_bits.is_some())
             .map(|row| row.disguised)
+    }
+
+    /// How sure it is that it is a ball screen and was covered so.
+    pub(crate) fn confidence(&self) -> f32 {
+        self.screen.confidence * self.coverage.map_or(1.0, |row| row.confidence)
     }
 
     /// Shape of the five when the set began.

@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use scrim_floor::Court;
 use scrim_tables::rows::{
-    CounterRow, CoverageRow, CutRow, DisguisePayRow, DisguiseRow, EntryRow, GameQualityRow, GameRow,
-    OptionRow, PlayerRow, PossessionRow, ScreenRow, SequenceRow, TendencyRow, TouchRow, TrackRow,
+    AgainstLeagueRow, CounterRow, CoverageRow, CutRow, DisguisePayRow, DisguiseRow, EntryRow, GameQualityRow,
+    GameRow, OptionRow, PlayerRow, PossessionRow, ScreenRow, SequenceRow, TendencyRow, TouchRow, TrackRow,
 };
 use scrim_tables::{Id, Partition, ReadStore, Row, read_rows, season_path};
 
@@ -86,6 +86,8 @@ pub struct SeasonRows {
     pub tendencies: Vec<TendencyRow>,
     /// Its rows of `counters`.
     pub counters: Vec<CounterRow>,
+    /// Its rows of `against_league`.
+    pub against_league: Vec<AgainstLeagueRow>,
     /// Its rows of `disguise_pay`.
     pub disguise_pay: Vec<DisguisePayRow>,
 }
@@ -345,12 +347,15 @@ impl TeamGames {
         tendencies.retain(|row| is_ours(Some(&row.team_id)));
         let mut counters: Vec<CounterRow> = self.season_table(store, season)?;
         counters.retain(|row| is_ours(row.team_id.as_ref()));
+        let mut against_league: Vec<AgainstLeagueRow> = self.season_table(store, season)?;
+        against_league.retain(|row| is_ours(Some(&row.team_id)));
         let mut disguise_pay: Vec<DisguisePayRow> = self.season_table(store, season)?;
         disguise_pay.retain(|row| is_ours(row.team_id.as_ref()));
         Ok(SeasonRows {
             season: season.map(Into::into),
             tendencies,
             counters,
+            against_league,
             disguise_pay,
         })
     }

@@ -10,8 +10,6 @@ use scrim_floor::Zone;
 use scrim_tables::Id;
 use scrim_tables::tags::{Coverage, Entry, ScreenKind, TeamSide};
 
-use crate::coverage_shares::CoverageShares;
-
 /// What the counts need of a screen on the ball, from wherever it was read.
 pub trait OnBallScreen {
     /// Ball screen or handoff.
@@ -20,8 +18,6 @@ pub trait OnBallScreen {
     fn teams(&self) -> [&Id; 2];
     /// The tag of `coverages`; `None` when it has no row.
     fn coverage_tag(&self) -> Option<Coverage>;
-    /// How likely each coverage is; `None` when that is not known.
-    fn coverage_shares(&self) -> Option<CoverageShares>;
     /// The tag of `entries`, and whether it follows another ball screen as a chain; `None` when it has no row.
     fn entry_tag(&self) -> Option<(Entry, bool)>;
     /// Handler and screener.
@@ -156,9 +152,6 @@ mod tests {
         }
         fn coverage_tag(&self) -> Option<Coverage> {
             self.1
-        }
-        fn coverage_shares(&self) -> Option<CoverageShares> {
-            None
         }
         fn entry_tag(&self) -> Option<(Entry, bool)> {
             self.2

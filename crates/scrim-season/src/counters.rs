@@ -12,7 +12,7 @@ use scrim_tables::tags::{Coverage, HandlerAction, RunResult, ScreenerAction, Tea
 
 use crate::SeasonParams;
 use crate::ball_screens::is_ball_screen;
-use crate::facts::{GameFacts, Play};
+use crate::facts::{GameFacts, Play, Shot};
 use adjusted::Adjusted;
 use answers::{Answers, Situation};
 use scrim_statistics::{Interval, wilson};
@@ -89,8 +89,8 @@ pub(crate) fn pairs_of_runs(game: &GameFacts) -> Vec<(&Play, &Play)> {
 }
 
 /// Which side had the better of it: points, or an open shot, are the offence's. `None` when that is not known.
-pub(crate) fn result_of(play: &Play, points: Option<u8>, open_shot_m: f32) -> Option<RunResult> {
-    let is_open = match play.shot {
+pub(crate) fn result_of(shot: Option<Shot>, points: Option<u8>, open_shot_m: f32) -> Option<RunResult> {
+    let is_open = match shot {
         None => Some(false),
         Some(shot) => shot.space_m.map(|space_m| space_m >= open_shot_m),
     };
@@ -117,7 +117,7 @@ fn count(
     definitions: &Definitions,
 ) {
     let possession = &game.possessions[run.possession];
-    let Some(result) = result_of(run, possession.points, definitions.open_shot_m) else {
+    let Some(result) = result_of(run.shot, possession.points, definitions.open_shot_m) else {
         return;
     };
     if run.coverage == Coverage::Unclear {
@@ -244,14 +244,14 @@ mod tests {
             Staged::new("g", None).possession(SET, None, what(Coverage::Drop, HandlerAction::Drive, None));
         let game = game.done();
         let play = &game.plays[0];
-        assert_eq!(result_of(play, None, 1.83), None);
-        assert_eq!(result_of(play, Some(0), 1.83), Some(RunResult::Beaten));
-        assert_eq!(result_of(play, Some(1), 1.83), Some(RunResult::Beat));
+        assert_eq!(result_of(play.shot, None, 1.83), None);
+        assert_eq!(result_of(play.shot, Some(0), 1.83), Some(RunResult::Beaten));
+        assert_eq!(result_of(play.shot, Some(1), 1.83), Some(RunResult::Beat));
         let mut unseen = play.clone();
         unseen.shot = Some(crate::facts::Shot { space_m: None });
-        assert_eq!(result_of(&unseen, Some(0), 1.83), None);
+        assert_eq!(result_of(unseen.shot, Some(0), 1.83), None);
         unseen.shot = Some(crate::facts::Shot { space_m: Some(1.83) });
-        assert_eq!(result_of(&unseen, None, 1.83), Some(RunResult::Beat));
+        assert_eq!(result_of(unseen.shot, None, 1.83), Some(RunResult::Beat));
     }
 
     #[test]

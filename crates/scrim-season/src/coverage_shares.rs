@@ -1,6 +1,6 @@
 //! A ball screen's coverage as the probabilities of its words.
 
-use scrim_tables::tags::Coverage;
+use scrim_tables::tags::{Coverage, OnBallPath};
 use serde::Deserialize;
 
 /// What the season needs of a row of `coverages`.
@@ -8,6 +8,7 @@ use serde::Deserialize;
 pub(crate) struct CoverageColumns {
     pub screen_id: u32,
     pub coverage: Coverage,
+    pub on_ball_path: OnBallPath,
     p_ice: Option<f32>,
     p_switch: Option<f32>,
     p_drop: Option<f32>,
@@ -17,9 +18,10 @@ pub(crate) struct CoverageColumns {
 }
 
 impl CoverageColumns {
-    pub const NAMES: [&str; 8] = [
+    pub const NAMES: [&str; 9] = [
         "screen_id",
         "coverage",
+        "on_ball_path",
         "p_ice",
         "p_switch",
         "p_drop",

@@ -2,12 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use scrim_floor::Zone;
+use scrim_floor::{Side, Zone};
 use scrim_tables::chain::{NoToken, Token};
 use scrim_tables::rows::{
     CoverageRow, EntryRow, GameQualityRow, GameRow, OptionRow, PossessionRow, ScreenRow, SequenceRow,
 };
-use scrim_tables::tags::{Alignment, Coverage, HandlerAction, Phase, ScreenKind, ScreenerAction, Verdict};
+use scrim_tables::tags::{
+    Alignment, Coverage, HandlerAction, OnBallPath, Outcome, Phase, ScreenKind, ScreenerAction, Verdict,
+};
 use scrim_tables::{Id, Partition, ReadStore, Row, read_columns, read_rows};
 use serde::Deserialize;
 
@@ -69,6 +71,16 @@ pub struct Play {
     pub screener: Id,
     /// Where the screener stands.
     pub zone: Zone,
+    /// The screener's side of the floor.
+    pub side: Side,
+    /// What became of it.
+    pub outcome: Outcome,
+    /// Who guards the screener.
+    pub screener_defender: Option<Id>,
+    /// Who guards the handler.
+    pub user_defender: Option<Id>,
+    /// How the handler's defender went; `None` when it has no row.
+    pub path: Option<OnBallPath>,
     /// When it was used.
     pub t_use_s: f64,
     /// Alignment and chain before it.
@@ -92,6 +104,17 @@ pub struct Play {
 pub struct Shot {
     /// Shooter to the nearest defender, m; `None` when not known.
     pub space_m: Option<f32>,
+}
+
+impl Shot {
+    /// The shot of a row of `options`; `None` when no shot came of it.
+    pub fn of_option(row: &OptionRow) -> Option<Self> {
+        Self::by(row.shooter_id.as_ref(), row.space_m)
+    }
+
+    fn by(shooter: Option<&Id>, space_m: Option<f32>) -> Option<Self> {
+        shooter.map(|_| Self { space_m })
+    }
 }
 
 /// One run of a set.
@@ -127,6 +150,10 @@ struct ScreenColumns {
     user_id: Id,
     t_use_s: f64,
     zone: Zone,
+    side: Side,
+    outcome: Outcome,
+    screener_defender_id: Option<Id>,
+    user_defender_id: Option<Id>,
 }
 
 #[derive(Deserialize)]
@@ -310,6 +337,10 @@ impl Source<'_> {
                 "user_id",
                 "t_use_s",
                 "zone",
+                "side",
+                "outcome",
+                "screener_defender_id",
+                "user_defender_id",
             ],
         )?;
         let screens: BTreeMap<u32, ScreenColumns> = screens
@@ -350,16 +381,17 @@ impl Source<'_> {
                 handler: screen.user_id.clone(),
                 screener: screen.screener_id.clone(),
                 zone: screen.zone,
+                side: screen.side,
+                outcome: screen.outcome,
+                screener_defender: screen.screener_defender_id.clone(),
+                user_defender: screen.user_defender_id.clone(),
+                path: coverage.map(|row| row.on_ball_path),
                 t_use_s: screen.t_use_s,
                 look: Look::parse(&entry.look).map_err(|no| self.no_token(EntryRow::TABLE, row, no))?,
                 coverage: coverage.map_or(Coverage::Unclear, |row| row.coverage),
                 coverage_shares: coverage.and_then(|row| row.shares()),
                 option: option.map(|option| (option.screener_action, option.handler_action)),
-                shot: option
-                    .filter(|option| option.shooter_id.is_some())
-                    .map(|option| Shot {
-                        space_m: option.space_m,
-                    }),
+                shot: option.and_then(|option| Shot::by(option.shooter_id.as_ref(), option.space_m)),
                 entry,
                 disguise: Disguise::default(),
             });

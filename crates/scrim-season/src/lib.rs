@@ -1,7 +1,7 @@
 //! From the tables of many games to season tables.
 //!
-//! In: the Parquet partitions of games. Out: the season's `tendencies`, `counters`, `disguises` and
-//! `disguise_pay`. Knows `scrim-tables`, `scrim-floor` and `scrim-statistics` only: no tracking is read, and no detector
+//! In: the Parquet partitions of games. Out: the season's `tendencies`, `counters`, `against_league`,
+//! `disguises` and `disguise_pay`. Knows `scrim-tables`, `scrim-floor` and `scrim-statistics` only: no tracking is read, and no detector
 //! is known.
 //!
 //! - [`read_game`] (`facts`): a few columns of one game's small tables, put together.
@@ -9,6 +9,7 @@
 //! - `walk`: disguise, game by game in date order, from the games before only.
 //! - `sequence_model`: what comes next, given what was seen.
 //! - `tendencies`, `counters`, `disguise_pay`: a table each.
+//! - [`questions`]: what is asked of each ball screen; `against_league`: how each team's answers differ from the others'.
 //! - [`pull_subjects`] (`pull`): pull of motion, from tables of their own, when the pipeline wants it.
 //! - [`SeasonRates`] (`season_rates`): the rates of those tables, taken apart by game.
 //! - `tagging`: how often tags are right, as far as labels show.
@@ -20,6 +21,7 @@
 //! - [`describe_team`] (`digest`): what one team does, in words.
 //! - [`look`]: looks, read back from the tables' text.
 
+mod against_league;
 pub mod ball_screens;
 mod clock;
 mod counters;
@@ -33,6 +35,7 @@ pub mod look;
 mod params;
 mod play_in_game;
 mod pull;
+pub mod questions;
 mod screen_rows;
 mod season;
 mod season_rates;

@@ -5,8 +5,8 @@ use scrim_tables::Id;
 use scrim_tables::tags::{Coverage, Entry, ScreenKind};
 
 use crate::ball_screens::OnBallScreen;
-use crate::coverage_shares::CoverageShares;
 use crate::facts::{GameFacts, Play, Possession};
+use crate::questions::{AskedScreen, Reads};
 
 /// A ball screen or handoff with its game: what the counts of ball screens need.
 #[derive(Debug, Clone, Copy)]
@@ -51,10 +51,6 @@ impl OnBallScreen for PlayInGame<'_> {
         Some(self.play.coverage)
     }
 
-    fn coverage_shares(&self) -> Option<CoverageShares> {
-        self.play.coverage_shares
-    }
-
     fn entry_tag(&self) -> Option<(Entry, bool)> {
         let entry = &self.play.entry;
         Some((entry.entry, entry.previous_ball_screen_id.is_some()))
@@ -74,5 +70,22 @@ impl OnBallScreen for PlayInGame<'_> {
 
     fn possession_points(&self) -> Option<u8> {
         self.possession().points
+    }
+}
+
+impl AskedScreen for PlayInGame<'_> {
+    fn reads(&self) -> Reads<'_> {
+        let play = self.play;
+        Reads {
+            side: play.side,
+            outcome: play.outcome,
+            actions: play.option,
+            path: play.path,
+            screener_defender: play.screener_defender.as_ref(),
+            user_defender: play.user_defender.as_ref(),
+            late_s: play.entry.screener_defender_late_s,
+            gap_m: play.entry.screener_defender_gap_m,
+            shot: play.shot,
+        }
     }
 }

@@ -8,7 +8,8 @@ use scrim_tables::rows::{CoverageRow, DisguiseRow, EntryRow, OptionRow, Possessi
 use scrim_tables::tags::{Coverage, Entry, ScreenKind};
 
 use crate::ball_screens::OnBallScreen;
-use crate::coverage_shares::CoverageShares;
+use crate::facts::Shot;
+use crate::questions::{AskedScreen, Reads};
 
 /// One game's rows, as far as they say something of screens on the ball.
 #[derive(Debug, Clone, Copy)]
@@ -91,18 +92,6 @@ impl OnBallScreen for ScreenRows<'_> {
         self.coverage.map(|row| row.coverage)
     }
 
-    fn coverage_shares(&self) -> Option<CoverageShares> {
-        let row = self.coverage?;
-        CoverageShares::of([
-            row.p_ice,
-            row.p_switch,
-            row.p_drop,
-            row.p_blitz,
-            row.p_hedge,
-            row.p_level,
-        ])
-    }
-
     fn entry_tag(&self) -> Option<(Entry, bool)> {
         self.entry
             .map(|row| (row.entry, row.previous_ball_screen_id.is_some()))
@@ -122,5 +111,21 @@ impl OnBallScreen for ScreenRows<'_> {
 
     fn possession_points(&self) -> Option<u8> {
         self.possession.points
+    }
+}
+
+impl AskedScreen for ScreenRows<'_> {
+    fn reads(&self) -> Reads<'_> {
+        Reads {
+            side: self.screen.side,
+            outcome: self.screen.outcome,
+            actions: self.option.map(|row| (row.screener_action, row.handler_action)),
+            path: self.coverage.map(|row| row.on_ball_path),
+            screener_defender: self.screen.screener_defender_id.as_ref(),
+            user_defender: self.screen.user_defender_id.as_ref(),
+            late_s: self.entry.and_then(|row| row.screener_defender_late_s),
+            gap_m: self.entry.and_then(|row| row.screener_defender_gap_m),
+            shot: self.option.and_then(Shot::of_option),
+        }
     }
 }

@@ -1,11 +1,12 @@
 //! A whole season: from its games' facts to its tables, and those into their place.
 
 use scrim_floor::Definitions;
-use scrim_tables::TableError;
 use scrim_tables::ledger::PartStage;
-use scrim_tables::rows::{CounterRow, DisguisePayRow, DisguiseRow, TendencyRow};
+use scrim_tables::rows::{AgainstLeagueRow, CounterRow, DisguisePayRow, DisguiseRow, TendencyRow};
+use scrim_tables::{TableError, TakesRows};
 
 use crate::SeasonParams;
+use crate::against_league::against_league_rows;
 use crate::counters::counter_rows;
 use crate::disguise_pay::disguise_pay_rows;
 use crate::facts::{GameFacts, Play};
@@ -22,6 +23,8 @@ pub struct SeasonTables {
     pub counters: Vec<CounterRow>,
     /// `disguise_pay`
     pub disguise_pay: Vec<DisguisePayRow>,
+    /// `against_league`
+    pub against_league: Vec<AgainstLeagueRow>,
     /// `disguises`, by game, then ball screen.
     pub disguises: Vec<DisguiseRow>,
     /// Games whose date is not known: they were taken after all others, in the order of their ids.
@@ -42,6 +45,7 @@ pub fn build_season(
     SeasonTables {
         tendencies: tendency_rows(games, &teams, params),
         counters: counter_rows(games, params, definitions),
+        against_league: against_league_rows(games, &teams, definitions),
         disguises: plays.map(disguise_row).collect(),
         disguise_pay: disguise_pay_rows(games, &teams, definitions),
         undated_games: games.iter().filter(|game| game.date.is_none()).count() as u32,
@@ -66,6 +70,7 @@ impl SeasonTables {
     pub fn stage(&self, stage: &mut PartStage<'_>) -> Result<(), TableError> {
         stage.add(&self.tendencies)?;
         stage.add(&self.counters)?;
+        stage.add(&self.against_league)?;
         stage.add(&self.disguises)?;
         stage.add(&self.disguise_pay)
     }

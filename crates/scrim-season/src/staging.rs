@@ -1,8 +1,10 @@
 //! Hand-made games for the tests of this crate.
 
-use scrim_floor::Zone;
+use scrim_floor::{Side, Zone};
 use scrim_tables::rows::EntryRow;
-use scrim_tables::tags::{Coverage, Entry, EntryRole, HandlerAction, Phase, ScreenKind, ScreenerAction};
+use scrim_tables::tags::{
+    Coverage, Entry, EntryRole, HandlerAction, Outcome, Phase, ScreenKind, ScreenerAction,
+};
 use scrim_tables::{Partition, Row};
 
 use crate::coverage_shares::CoverageShares;
@@ -126,6 +128,11 @@ impl Staged {
             handler: "h".into(),
             screener: "s".into(),
             zone: Zone::Top,
+            side: Side::Middle,
+            outcome: Outcome::Used,
+            screener_defender: Some("sd".into()),
+            user_defender: Some("hd".into()),
+            path: None,
             t_use_s,
             look,
             coverage: what.coverage,

@@ -13,7 +13,7 @@ use crate::facts::{GameFacts, Possession};
 use crate::look::token_code;
 use crate::tally::Tally;
 use crate::teams::{TeamIx, Teams};
-use crate::{Counting, SeasonParams, TagCounts, TaggingParams};
+use crate::{Counting, PlayInGame, SeasonParams, TagCounts, TaggingParams};
 use scrim_statistics::{Interval, entropy_bits, mean_interval, rate_through_tags, wilson, wilson_share};
 
 /// One team, one side.
@@ -184,7 +184,7 @@ impl Counter<'_> {
 }
 
 impl Counts {
-    fn screen(&mut self, game: u32, screen: &impl OnBallScreen) {
+    fn screen(&mut self, game: u32, screen: &PlayInGame<'_>) {
         let (_, possession) = screen.possession_key();
         let points = screen.possession_points();
         let coverage = screen.coverage_tag().unwrap_or(Coverage::Unclear);
@@ -196,8 +196,9 @@ impl Counts {
         let entry = self.entries.entry(came_out_of).or_default();
         entry.tally.add(game, possession, points);
         entry.clear += clear;
-        entry.expected.add(screen.coverage_shares(), coverage);
-        self.expected.add(screen.coverage_shares(), coverage);
+        for expected in [&mut entry.expected, &mut self.expected] {
+            expected.add(screen.play.coverage_shares, coverage);
+        }
         let of_entry = entry.coverages.entry(coverage).or_default();
         of_entry.add(game, possession, points);
         let of_coverage = self.coverages.entry(coverage).or_default();

@@ -6,6 +6,7 @@
 //! - `looks`: looks and options, which the tables hold as text;
 //! - `players`: what a player is called;
 //! - `sentences`: a screen, its defence and what came of it;
+//! - `standing`: what sets a team apart from its league;
 //! - `sample`: how much a number can carry.
 
 mod grammar;
@@ -13,6 +14,7 @@ mod looks;
 mod players;
 mod sample;
 mod sentences;
+mod standing;
 mod tags;
 
 pub use grammar::{a, count, sentence};
@@ -20,6 +22,7 @@ pub use looks::{look, look_text, option};
 pub use players::Names;
 pub use sample::SampleSize;
 pub use sentences::{defense, offense, screen_sentence, shot, with_target};
+pub use standing::{Standing, measured, percent, standing};
 pub use tags::{
     action, alignment, confidence, coverage, coverage_meaning, cut, entry, handler, helper, outcome, path,
     screen, screener, target, unclear_reason, zone,

@@ -11,9 +11,12 @@
 //! - [`bootstrap_ratios`], [`percentile_interval`]: a ratio of sums over independent clusters; [`bootstrap_interval`]: any statistic.
 //! - [`paired_ratio_difference`]: the same clusters measured twice.
 //! - [`pair_nearest_first`], [`TwoSpans`]: which item of one list stands for which of another.
+//! - [`share_by_chance`], [`mean_by_chance`], [`share_effect`], [`clustering`], [`false_discovery_shares`]: one part of a league
+//!   against the rest.
 //! - [`quantile`], [`median`]: of sorted values.
 //! - [`shrink_differences`], [`RateSpread`]: many small teams toward one large league.
 
+mod against;
 mod bootstrap;
 mod entropy;
 mod imperfect;
@@ -29,6 +32,7 @@ mod shrink_mean;
 mod shrink_rate;
 mod spread_grid;
 
+pub use against::{clustering, false_discovery_shares, mean_by_chance, share_by_chance, share_effect};
 pub use bootstrap::{RatioPart, bootstrap_interval, bootstrap_ratios, percentile_interval, ratio_of_sums};
 pub use entropy::{Entropy, entropy_bits};
 pub use imperfect::{TagErrors, rate_through_tags};

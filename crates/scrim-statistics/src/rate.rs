@@ -7,11 +7,7 @@ use crate::{Interval, Z_95};
 /// E. B. Wilson, "Probable inference, the law of succession, and statistical inference", Journal of the American Statistical
 /// Association 22 (1927), 209–212. More hits than `n` count as `n`.
 pub fn wilson(hits: u32, n: u32) -> Option<Interval> {
-    if n == 0 {
-        return None;
-    }
-    let count = f64::from(n);
-    Some(score_interval(f64::from(hits.min(n)) / count, count))
+    wilson_share(hits.into(), n)
 }
 
 /// The same for hits that need not be whole, such as a sum of probabilities. Each case then varies less than one that is a hit or none

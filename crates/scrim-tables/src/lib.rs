@@ -36,4 +36,6 @@ pub use parquet_file::{
 };
 pub use partition::{MAX_NAME_BYTES, Partition, nameless_path, season_path, source_stem};
 pub use store::{LocalStore, OutputStore, ReadStore, Store, StoreError};
-pub use table::{ColumnInfo, Labels, Role, Row, SAME_INSTANT_S, SAME_SPAN_SHARE, SEASON, Scope, Table};
+pub use table::{
+    ColumnInfo, Labels, Role, Row, SAME_INSTANT_S, SAME_SPAN_SHARE, SEASON, Scope, Table, TakesRows,
+};

@@ -22,7 +22,7 @@ pub use play::{MatchupRow, PossessionRow, TouchRow};
 pub use quality::{GameQualityRow, QuarantineRow};
 pub use runs::RunRow;
 pub use screens::{CoverageRow, OptionRow, ScreenRow};
-pub use season::{CounterRow, DisguisePayRow, DisguiseRow, PullRow, TendencyRow};
+pub use season::{AgainstLeagueRow, CounterRow, DisguisePayRow, DisguiseRow, PullRow, TendencyRow};
 pub use sweep::SweepRow;
 
 use crate::Table;

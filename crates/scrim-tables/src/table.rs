@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use arrow::datatypes::{Field, FieldRef};
 
+use crate::TableError;
 use crate::column::Kind;
 
 /// A row of one of the tables.
@@ -17,6 +18,15 @@ pub trait Row: serde::Serialize + serde::de::DeserializeOwned {
     /// A row that says nothing, for tests and benches to fill in what they are about.
     #[must_use]
     fn blank() -> Self;
+}
+
+/// What takes the rows of a game's tables, a table at a time.
+pub trait TakesRows {
+    /// Takes a table's rows.
+    ///
+    /// # Errors
+    /// [`TableError`] when they do not fit the table's columns; no input row causes that.
+    fn add<R: Row>(&mut self, rows: &[R]) -> Result<(), TableError>;
 }
 
 /// What one file of a table holds.

@@ -15,5 +15,5 @@ pub use screens::{
     Begun, Coverage, Duty, HandlerAction, HelperAction, OnBallPath, Outcome, PassTarget, PulledBy,
     ScreenKind, ScreenMeeting, ScreenerAction, UnclearReason,
 };
-pub use season::{Grouping, PayMeasure, PullMeasure, PullSubject, RunResult, TeamSide};
+pub use season::{Grouping, PayMeasure, PullMeasure, PullSubject, Question, RunResult, TeamSide};
 pub use tag::UnknownTag;

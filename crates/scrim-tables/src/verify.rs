@@ -198,7 +198,7 @@ mod tests {
     use super::*;
     use crate::ledger::PartStage;
     use crate::rows::{PlayerRow, PossessionRow, ScreenRow, TouchRow};
-    use crate::{LocalStore, Partition, RunInfo, Store};
+    use crate::{LocalStore, Partition, RunInfo, Store, TakesRows};
 
     fn run() -> RunInfo {
         RunInfo {

@@ -290,6 +290,17 @@ pub enum ColumnsFormat {
     Csv,
 }
 
+/// What the teams of a practice season have in common.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum Habits {
+    /// Each team has its own.
+    Own,
+    /// All have the same.
+    Alike,
+    /// All have the same, but for three habits that one team each has.
+    Planted,
+}
+
 /// Arguments of `scrim practice`.
 #[derive(Debug, Args)]
 pub struct PracticeArgs {
@@ -339,6 +350,9 @@ pub struct PracticeArgs {
     /// Make a season: eight teams with known habits, games in the order of their dates, and the truth in truth/
     #[arg(long)]
     pub season: bool,
+    /// Habits of a season's teams: each its own; all alike; or planted: alike but for three, of one team each (truth/planted.csv)
+    #[arg(long, value_enum, requires = "season", default_value_t = Habits::Own)]
+    pub habits: Habits,
     /// Also write each game's tracking as a CSV in feet with a corner origin, with its mapping, to GAME/csv-in-feet/
     #[arg(long)]
     pub csv_in_feet: bool,

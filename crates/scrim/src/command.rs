@@ -20,11 +20,12 @@ pub mod tune;
 pub mod verify;
 
 use std::io::{self, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use anyhow::{Context, bail};
 use scrim_objects::{Location, Mirror, ObjectFolder};
 use scrim_tables::{LocalStore, OutputStore, check_schema_version};
+use serde::Serialize;
 
 use crate::terminal::shown;
 
@@ -63,6 +64,15 @@ pub fn files_of(place: &Location) -> anyhow::Result<(PathBuf, Option<Mirror>)> {
     };
     mirror.fetch_all()?;
     Ok((mirror.input().to_path_buf(), Some(mirror)))
+}
+
+/// Writes `value` into a file as JSON.
+///
+/// # Errors
+/// When the file cannot be written.
+pub fn write_json(path: &Path, value: &impl Serialize) -> anyhow::Result<()> {
+    let json = serde_json::to_string_pretty(value)? + "\n";
+    std::fs::write(path, json).with_context(|| format!("{}: the JSON cannot be written", path.display()))
 }
 
 /// Writes `text` to stdout. A reader that has gone away (`| head`) is no error.

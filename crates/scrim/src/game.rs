@@ -4,14 +4,13 @@ use std::collections::BTreeMap;
 use std::time::Instant;
 
 use scrim_actions::BallScreenRead;
-use scrim_tables::TableError;
-use scrim_tables::ledger::PartStage;
 use scrim_tables::rows::{
     CoverageRow, CutRow, DilemmaRow, EntryRow, FloorControlRow, GameQualityRow, GameRow, InstantRow,
     MatchupRow, OffBallMotionRow, OptionRow, PlayerRow, PossessionRow, PullSampleRow, ScreenRow, SequenceRow,
     SpacingRow, TouchRow, TrackRow,
 };
 use scrim_tables::tags::Verdict;
+use scrim_tables::{TableError, TakesRows};
 use scrim_tracks::{Game, RawGame};
 use serde::Serialize;
 
@@ -164,29 +163,29 @@ impl GameTables {
         }
     }
 
-    /// Encodes every table into `stage`, empty ones too: a table that an earlier run filled must not stay.
+    /// Gives every table to `taker`, empty ones too: a table that an earlier run filled must not stay.
     ///
     /// # Errors
-    /// See [`PartStage::add`].
-    pub fn stage(&self, stage: &mut PartStage<'_>) -> Result<(), TableError> {
-        stage.add(&self.games)?;
-        stage.add(&self.players)?;
-        stage.add(&self.tracks)?;
-        stage.add(&self.possessions)?;
-        stage.add(&self.touches)?;
-        stage.add(&self.matchups)?;
-        stage.add(&self.screens)?;
-        stage.add(&self.coverages)?;
-        stage.add(&self.options)?;
-        stage.add(&self.cuts)?;
-        stage.add(&self.off_ball_motion)?;
-        stage.add(&self.spacing)?;
-        stage.add(&self.floor_control)?;
-        stage.add(&self.instants)?;
-        stage.add(&self.dilemmas)?;
-        stage.add(&self.pull_samples)?;
-        stage.add(&self.entries)?;
-        stage.add(&self.sequences)?;
-        stage.add(&self.quality)
+    /// See [`TakesRows::add`].
+    pub fn give_to(&self, taker: &mut impl TakesRows) -> Result<(), TableError> {
+        taker.add(&self.games)?;
+        taker.add(&self.players)?;
+        taker.add(&self.tracks)?;
+        taker.add(&self.possessions)?;
+        taker.add(&self.touches)?;
+        taker.add(&self.matchups)?;
+        taker.add(&self.screens)?;
+        taker.add(&self.coverages)?;
+        taker.add(&self.options)?;
+        taker.add(&self.cuts)?;
+        taker.add(&self.off_ball_motion)?;
+        taker.add(&self.spacing)?;
+        taker.add(&self.floor_control)?;
+        taker.add(&self.instants)?;
+        taker.add(&self.dilemmas)?;
+        taker.add(&self.pull_samples)?;
+        taker.add(&self.entries)?;
+        taker.add(&self.sequences)?;
+        taker.add(&self.quality)
     }
 }

@@ -89,7 +89,7 @@ fn read_index(path: &Path) -> anyhow::Result<Option<Index>> {
             path.display()
         ),
         Err(fault) => {
-            warn!(path = %path.display(), "{fault}: it is made anew");
+            warn!(path = %path.display(), "{fault}: it is made again");
             Ok(None)
         }
     }

@@ -1,6 +1,6 @@
 //! A pipeline's parameters by their keys: what each is and has, and the same pipeline with others.
 
-use scrim_floor::{Parameter, Parameters};
+use scrim_floor::{Parameter, ParameterError, Parameters};
 
 use crate::{Pipeline, PipelineError};
 
@@ -38,12 +38,14 @@ pub fn with_numbers<'k>(
         let place = key
             .split('.')
             .try_fold(&mut values, |table, name| table.get_mut(name));
-        if let Some(place) = place {
-            *place = match place {
-                toml::Value::Integer(_) => toml::Value::Integer(number as i64),
-                _ => toml::Value::Float(number),
-            };
-        }
+        let place = place.ok_or_else(|| PipelineError::Parameter {
+            path: pipeline.name.as_str().into(),
+            error: ParameterError::new("", key, &"not there", "a number of the pipeline"),
+        })?;
+        *place = match place {
+            toml::Value::Integer(_) => toml::Value::Integer(number as i64),
+            _ => toml::Value::Float(number),
+        };
     }
     let text = toml::to_string(&values).map_err(|source| PipelineError::Unwritable { source })?;
     Pipeline::of_text(&text, pipeline.name.as_ref())
@@ -76,6 +78,11 @@ mod tests {
         assert!(
             refused.to_string().contains("definitions.drop_depth_m"),
             "{refused}"
+        );
+        let unknown = with_numbers(&own, [("definitions.drop_dept_m", 2.0)]).unwrap_err();
+        assert!(
+            unknown.to_string().contains("definitions.drop_dept_m"),
+            "{unknown}"
         );
     }
 }

@@ -12,7 +12,7 @@ use scrim_season::{
 use scrim_tables::ledger::{MadeFrom, Manifest, Part, PartStage, Snapshot, remove_part};
 use scrim_tables::rows::{PossessionRow, PullRow};
 use scrim_tables::tags::Verdict;
-use scrim_tables::{Partition, ReadStore, Row, RunInfo, Scope, Store};
+use scrim_tables::{Partition, ReadStore, Row, RunInfo, Scope, Store, TakesRows};
 use tracing::{info, warn};
 
 use crate::failure::{guarded, with_causes};

@@ -10,7 +10,6 @@ use scrim_actions::{
 use scrim_flow::{Flow, FlowInput, entry_rows, find_flow, possession_extras, sequence_rows};
 use scrim_play::rows::{game_row, matchup_rows, player_rows, possession_rows, touch_rows, track_rows};
 use scrim_play::{Play, Scene, find_play};
-use scrim_tables::rows::InstantRow;
 use scrim_tables::tags::Verdict;
 use scrim_tracks::{Cleaned, Game, RawGame, clean};
 
@@ -88,7 +87,6 @@ pub(crate) struct Actions {
     motion: Vec<OffBallMotion>,
     spacing: Vec<Spacing>,
     rooms: Vec<RollRoom>,
-    instants: Vec<InstantRow>,
     dilemmas: Vec<Dilemma>,
     pull: Vec<PullSample>,
 }
@@ -128,7 +126,6 @@ impl Actions {
         );
         let spacing = find_spacing(scenes, court, &screens, &pipeline.space, definitions);
         let rooms = find_roll_rooms(scenes, court, &screens);
-        let instants = instant_rows(game, play, scenes, &screens, &pipeline.instants, &pipeline.space);
         let dilemmas = find_dilemmas(scenes, &screens, &cuts, definitions);
         let pull = find_pull_samples(
             scenes,
@@ -147,7 +144,6 @@ impl Actions {
             motion,
             spacing,
             rooms,
-            instants,
             dilemmas,
             pull,
         }
@@ -197,7 +193,7 @@ impl Actions {
             off_ball_motion: off_ball_motion_rows(game, play, screens, &self.motion),
             spacing: spacing_rows(game, play, screens, &self.spacing),
             floor_control: floor_control_rows(game, play, screens, &self.spacing),
-            instants: self.instants.clone(),
+            instants: instant_rows(game, play, scenes, screens, &pipeline.instants, &pipeline.space),
             dilemmas: dilemma_rows(game, play, screens, &self.dilemmas),
             pull_samples: pull_sample_rows(game, play, scenes, &self.pull),
             entries: entry_rows(game, play, screens, flow, &pipeline.definitions),

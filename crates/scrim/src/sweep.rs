@@ -168,14 +168,7 @@ fn sweep_game(read: ReadGame, own: &Pipeline, grid: &Grid) -> Result<Vec<Tally>,
 /// The tables of a game that are compared.
 fn compared_of(tables: &GameTables) -> Result<ComparedTables, TableError> {
     let mut compared = ComparedTables::default();
-    compared.add(&tables.possessions)?;
-    compared.add(&tables.matchups)?;
-    compared.add(&tables.screens)?;
-    compared.add(&tables.coverages)?;
-    compared.add(&tables.options)?;
-    compared.add(&tables.cuts)?;
-    compared.add(&tables.off_ball_motion)?;
-    compared.add(&tables.entries)?;
+    tables.give_to(&mut compared)?;
     Ok(compared)
 }
 

@@ -10,6 +10,9 @@ use crate::shot::Next;
 use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
 
+/// A defender who jumps out at the handler while the screener slips is so long away, seconds.
+const JUMPS_OUT_S: f64 = 0.9;
+
 impl World<'_> {
     /// A lively screen that is not used: the screener comes to the handler's defender, and one of the two leaves.
     pub(super) fn leave_lively_screen(
@@ -77,7 +80,12 @@ impl World<'_> {
         };
         let from = self.pos(screen.screener);
         self.leave_screen_after(index, &slip, from, out, 0.0);
-        self.duty_later(0.35, on_screener, Duty::Guard);
+        if self.jumps_out_by_quirk(screen.coverage) {
+            self.duties[on_screener] = Duty::Hedge { screen: from, out };
+            self.duty_later(JUMPS_OUT_S, on_screener, Duty::Guard);
+        } else {
+            self.duty_later(0.35, on_screener, Duty::Guard);
+        }
         self.help(index, &slip);
         self.handler_after_no_use(index, &slip, handler, 0.5)
     }

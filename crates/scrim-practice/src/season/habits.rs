@@ -2,6 +2,7 @@
 
 use scrim_tables::tags::{Alignment, CutKind, ScreenKind};
 
+use super::planted::{Planted, Quirks};
 use super::terms::{COVERAGES, LOOKS, Look, NextAction, OPTIONS, RunResult, Screener, Token};
 use crate::dice::{Dice, Purpose};
 use crate::league::TEAMS;
@@ -35,12 +36,16 @@ pub(crate) struct TeamHabits {
     pub p_change_option: [[f64; 2]; COVERAGES.len()],
     /// As the defence: probability to change the coverage after each coverage and result.
     pub p_change_coverage: [[f64; 2]; COVERAGES.len()],
+    /// What its players do in one situation.
+    pub quirks: Quirks,
 }
 
 /// A season: the league's habits.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Season {
     pub(crate) teams: Vec<TeamHabits>,
+    /// What one team alone does, where the others are alike.
+    pub(crate) planted: Vec<Planted>,
 }
 
 /// Shares that sum to one, none of them tiny.
@@ -77,7 +82,7 @@ fn draw_look(dice: &mut Dice, place: usize, p_look: f64) -> Look {
     }
 }
 
-fn draw_team(dice: &mut Dice) -> TeamHabits {
+pub(super) fn draw_team(dice: &mut Dice) -> TeamHabits {
     let mut places: Vec<usize> = (0..BOOK.len()).collect();
     let p_looks = shares::<LOOKS>(dice, 0.5);
     let looks = p_looks
@@ -103,15 +108,17 @@ fn draw_team(dice: &mut Dice) -> TeamHabits {
         p_coverage: shares::<{ COVERAGES.len() }>(dice, 0.2),
         p_change_option,
         p_change_coverage,
+        quirks: Quirks::default(),
     }
 }
 
 impl Season {
-    /// The league of `seed`: the same seed gives the same habits, whatever the games have besides.
+    /// The league of `seed`, each team with habits of its own: the same seed gives the same habits, whatever the games have besides.
     pub fn of_seed(seed: u64) -> Self {
         let mut dice = Dice::new(seed, 0, Purpose::Habits);
         Self {
             teams: (0..TEAMS).map(|_| draw_team(&mut dice)).collect(),
+            planted: Vec::new(),
         }
     }
 

@@ -3,6 +3,7 @@
 use scrim_tables::tags::{Coverage, HelperAction, OnBallPath, Outcome, ScreenKind, ScreenerAction};
 
 use super::habits::TeamHabits;
+use super::planted::{FIRST_CENTER, FIRST_GUARD, Quirks, has_number};
 use super::terms::{
     COVERAGES, LOOKS, Look, NextAction, OPEN_M, OPTIONS, PlayOption, RunResult, Screener, Token,
 };
@@ -245,7 +246,7 @@ impl World<'_> {
         } else {
             HelperAction::None
         };
-        self.ball_screen(BallScreen {
+        let drawn = BallScreen {
             screener,
             place,
             side,
@@ -256,7 +257,54 @@ impl World<'_> {
             handler_action: option.1,
             helper_action,
             previous: None,
-        })
+        };
+        let outcome = self.outcome_by_quirk(&drawn);
+        self.ball_screen(BallScreen { outcome, ..drawn })
+    }
+
+    /// What the two teams' quirks make of a ball screen that would be used. No dice are cast for a quirk that is not there.
+    fn outcome_by_quirk(&mut self, screen: &BallScreen) -> Outcome {
+        let book = self.playbook.as_ref().expect("only called in a season");
+        let quirks = |team: usize| -> Quirks { book.habits[team].quirks };
+        let (offense, defense) = (quirks(self.offense), quirks(1 - self.offense));
+        let is = |slot: usize, number| has_number(self.bodies[slot].player, number);
+        let is_pair = is(self.handler, FIRST_GUARD) && is(screen.screener, FIRST_CENTER);
+        let mut comes_true = |p: f64| p > 0.0 && self.dice.chance(p);
+        if screen.coverage == Coverage::Hedge && comes_true(defense.p_hedge_slipped) {
+            Outcome::Slipped
+        } else if is_pair && comes_true(offense.p_pair_flips) {
+            Outcome::Flipped
+        } else {
+            Outcome::Used
+        }
+    }
+
+    /// Whether the screener's defender steps out at the handler while the screener slips: where opponents slip hedges by a quirk.
+    pub fn jumps_out_by_quirk(&self, coverage: Coverage) -> bool {
+        let quirks = self
+            .playbook
+            .as_ref()
+            .map(|book| book.habits[1 - self.offense].quirks);
+        coverage == Coverage::Hedge && quirks.is_some_and(|quirks| quirks.p_hedge_slipped > 0.0)
+    }
+
+    /// How much later than others the defender of a screener is, seconds: by a quirk, after a rub in the look that is run.
+    pub fn late_by_quirk_s(&self, on_screener: usize) -> f64 {
+        let Some(book) = self.playbook.as_ref() else {
+            return 0.0;
+        };
+        let late_s = book.habits[1 - self.offense].quirks.late_after_rub_s;
+        let after_rub = || {
+            let run = self.log.look_runs.last().filter(|run| run.screen.is_some())?;
+            let look = &book.habits[self.offense].looks[run.look];
+            Some(look.tokens.contains(&Token::Screen(ScreenKind::Rub)))
+        };
+        let is_first_center = has_number(self.bodies[on_screener].player, FIRST_CENTER);
+        if late_s > 0.0 && is_first_center && after_rub() == Some(true) {
+            late_s
+        } else {
+            0.0
+        }
     }
 
     /// Both sides' calls, written into the run and into their memories.

@@ -39,6 +39,10 @@ from; nothing here was measured on the tracks, except where it says so.
   when there is no ball screen or it is in doubt), coverage_called, coverage_seen (the label's word, measured on the noise-free
   tracks; empty in doubt), option_called, last_coverage, last_result, offense_changed, defense_changed (against the same look's
   last ball screen in the game; empty for the first), result.
+- `planted.csv`: habits that one team alone has, where the others are alike: team_id, side (`offense`, `defense`), habit, player_ids
+  (joined by a blank; empty: the team's), value, league (every other team's value). `hedge_slipped`: probability that the
+  opponent's screener slips when the team hedges; `late_after_rub_s`: how late the player comes to a ball screen of their
+  own player out of a rub; `pair_flips`: probability that handler and screener flip their ball screen.
   Possessions that ran no look (fast breaks, second chances, late clocks) are not in it, and run no scripted ball screen either.
 ";
 
@@ -63,6 +67,7 @@ pub fn write_season_truth(season: &Season, look_runs: &[LookRunRow], dir: &Path)
     write_flow(season, &run, dir)?;
     write_shown(season, &run, dir)?;
     write_counters(season, dir)?;
+    write_planted(season, dir)?;
     write_look_runs(look_runs, &dir.join("look_runs.csv"))
 }
 
@@ -240,6 +245,21 @@ fn write_counters(season: &Season, dir: &Path) -> Result<(), WriteError> {
     }
     let header = ["team_id", "side", "coverage", "result", "p_change"];
     write_csv(&dir.join("counters.csv"), &header, rows.into_iter())
+}
+
+fn write_planted(season: &Season, dir: &Path) -> Result<(), WriteError> {
+    let rows = season.planted.iter().map(|habit| {
+        vec![
+            team_id(habit.team).into(),
+            habit.side.into(),
+            habit.habit.into(),
+            habit.player_ids(),
+            p(habit.value),
+            p(habit.league),
+        ]
+    });
+    let header = ["team_id", "side", "habit", "player_ids", "value", "league"];
+    write_csv(&dir.join("planted.csv"), &header, rows)
 }
 
 fn write_look_runs(look_runs: &[LookRunRow], path: &Path) -> Result<(), WriteError> {

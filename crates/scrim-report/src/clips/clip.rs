@@ -1,14 +1,12 @@
 //! A ball screen as a clip.
 
-use scrim_season::GameClock;
 use scrim_season::ball_screens::OnBallScreen;
 use scrim_season::words::{self, Names};
 use scrim_tables::Id;
 use scrim_tables::tags::TouchEnd;
 
-use crate::TeamGames;
 use crate::playback::{Tag, tags_of};
-use crate::plays::{Plays, ScreenPlay};
+use crate::plays::ScreenPlay;
 
 /// A clip begins this long before the screen is set, s: an entry lies up to 5 s before. Common practice, no source.
 const LEAD_S: f64 = 6.0;
@@ -19,17 +17,6 @@ const SHOT_S: f64 = 6.0;
 
 /// No game and no video is longer than this, s: eleven days.
 const LATEST_S: f64 = 1e6;
-
-/// Whose ball screens and handoffs become clips.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ClipSide {
-    /// The team's own.
-    Offense,
-    /// Those that it defends.
-    Defense,
-    /// Both.
-    Both,
-}
 
 /// One clip.
 #[derive(Debug)]
@@ -68,20 +55,9 @@ impl Clip<'_> {
     }
 }
 
-/// Clips of the games, by game and time.
-pub(super) fn clips_of<'a>(team: &'a TeamGames, clocks: &'a [GameClock], side: ClipSide) -> Vec<Clip<'a>> {
-    let names = Names::of(team.games.iter().flat_map(|game| &game.players));
-    let mut plays = Plays::of(team, clocks).on_ball;
-    plays.retain(|play| {
-        let [offense, defense] = play.teams().map(|id| id.as_ref() == team.choice.team);
-        match side {
-            ClipSide::Offense => offense,
-            ClipSide::Defense => defense,
-            ClipSide::Both => offense || defense,
-        }
-    });
-    plays.sort_by_key(|play| (play.game_place, play.screen.period, play.screen.screen_id));
-    plays.into_iter().map(|play| clip_of(&names, play)).collect()
+/// Clips of the plays, in their order.
+pub(super) fn clips_of<'a>(names: &Names, plays: Vec<ScreenPlay<'a>>) -> Vec<Clip<'a>> {
+    plays.into_iter().map(|play| clip_of(names, play)).collect()
 }
 
 fn clip_of<'a>(names: &Names, play: ScreenPlay<'a>) -> Clip<'a> {

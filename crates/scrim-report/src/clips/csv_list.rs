@@ -6,7 +6,7 @@ use super::clip::Clip;
 use super::file::ClipFile;
 use crate::ReportError;
 
-const HEADER: [&str; 32] = [
+const HEADER: [&str; 33] = [
     "game_id",
     "date",
     "period",
@@ -39,6 +39,7 @@ const HEADER: [&str; 32] = [
     "screener_id",
     "handler_id",
     "title",
+    "confidence",
 ];
 
 /// `clips.csv`
@@ -103,6 +104,7 @@ fn record(clip: &Clip<'_>) -> [String; HEADER.len()] {
         safe(&screen.screener_id),
         safe(&screen.user_id),
         safe(&clip.title),
+        format!("{:.3}", play.confidence()),
     ]
 }
 

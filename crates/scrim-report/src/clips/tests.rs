@@ -1,9 +1,9 @@
-use super::{ClipFile, ClipFormat, ClipSide, clip_lists, file_stem};
+use super::{ClipFile, ClipFormat, ClipSide, Wanted, clip_lists, file_stem};
 use crate::TeamGames;
 use crate::staging::{staged_game, staged_team};
 
 fn files(team: &TeamGames, format: ClipFormat) -> Vec<ClipFile> {
-    clip_lists(team, ClipSide::Both, &[format]).unwrap().files
+    clip_lists(team, &Wanted::default(), &[format]).unwrap().files
 }
 
 #[test]
@@ -58,7 +58,7 @@ fn without_an_offset_a_period_has_files_of_its_own_that_say_so() {
     let mut game = staged_game("G1", 1);
     game.game.video_offset_s.clear();
     let team = staged_team(vec![game]);
-    let lists = clip_lists(&team, ClipSide::Both, &[ClipFormat::Vtt]).unwrap();
+    let lists = clip_lists(&team, &Wanted::default(), &[ClipFormat::Vtt]).unwrap();
     assert_eq!(
         (lists.clips, lists.ball_screens, lists.with_video_time),
         (1, 1, 0)
@@ -91,7 +91,13 @@ fn what_lies_before_the_video_begins_is_cut_off() {
 #[test]
 fn a_side_is_one_teams() {
     let team = staged_team(vec![staged_game("G1", 2)]);
-    let count = |side| clip_lists(&team, side, &[]).unwrap().clips;
+    let count = |side| {
+        let wanted = Wanted {
+            side,
+            ..Wanted::default()
+        };
+        clip_lists(&team, &wanted, &[]).unwrap().clips
+    };
     assert_eq!(
         [ClipSide::Offense, ClipSide::Defense, ClipSide::Both].map(count),
         [2, 0, 2]

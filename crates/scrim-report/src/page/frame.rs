@@ -10,10 +10,18 @@ use crate::ReportError;
 const STYLE: &str = include_str!("style.css");
 const SCRIPT: &str = include_str!("play.js");
 
+/// What stands on the first sheet.
+pub(super) struct First {
+    /// What sets the team apart.
+    pub(super) findings: Markup,
+    /// The few sentences that matter.
+    pub(super) brief: Vec<Markup>,
+}
+
 /// The whole page.
 pub(super) fn page(
     view: &View<'_>,
-    brief: &[Markup],
+    first: &First,
     sections: &[Section],
     figures: &Figures,
 ) -> Result<String, ReportError> {
@@ -24,9 +32,10 @@ pub(super) fn page(
         scope: &scope(view),
     };
     let main = html! {
+        (first.findings)
         section.brief aria-labelledby="brief" {
             h2 #brief { "In short" }
-            ol { @for sentence in brief { li { (sentence) } } }
+            ol { @for sentence in &first.brief { li { (sentence) } } }
         }
         nav aria-label="Contents" {
             ul { @for section in sections { li { a href=(format!("#{}", section.id)) { (section.heading) } } } }

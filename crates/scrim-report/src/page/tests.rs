@@ -7,7 +7,7 @@ use scrim_tables::{Id, Row};
 
 use super::make_report;
 use crate::staging::{staged_game, staged_team};
-use crate::{ClipFormat, ClipSide, GameRows, TeamGames, clip_lists};
+use crate::{ClipFormat, GameRows, TeamGames, Wanted, clip_lists};
 
 fn page(team: &TeamGames) -> String {
     make_report(team).unwrap().html
@@ -158,7 +158,7 @@ fn a_game_without_anything_makes_a_page() {
         &text,
         "None of their half-court possessions was found in these games",
     );
-    assert!(clip_lists(&staged_team(vec![]), ClipSide::Both, &[ClipFormat::Csv]).is_ok());
+    assert!(clip_lists(&staged_team(vec![]), &Wanted::default(), &[ClipFormat::Csv]).is_ok());
 }
 
 const HOSTILE: &str = "<script>hostile()</script><!--\"'&</title></style>]]>";
@@ -260,6 +260,6 @@ proptest! {
         game.coverages[2].screen_id = ids;
         let team = staged_team(vec![game]);
         make_report(&team).unwrap();
-        clip_lists(&team, ClipSide::Both, &[ClipFormat::Csv, ClipFormat::Vtt, ClipFormat::Otio]).unwrap();
+        clip_lists(&team, &Wanted::default(), &[ClipFormat::Csv, ClipFormat::Vtt, ClipFormat::Otio]).unwrap();
     }
 }

@@ -73,7 +73,8 @@ impl<'a> Digest<'a> {
                 };
                 let is_one = team.as_ref() == self.team
                     && run.coverage == row.coverage
-                    && result_of(run, possession.points, self.definitions.open_shot_m) == Some(row.result)
+                    && result_of(run.shot, possession.points, self.definitions.open_shot_m)
+                        == Some(row.result)
                     && answer.as_deref() == Some(row.next.as_str());
                 if is_one {
                     answers.push(PlayInGame {

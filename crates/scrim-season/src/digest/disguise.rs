@@ -35,7 +35,7 @@ impl Digest<'_> {
         let mut worked = disguised.clone();
         worked.retain(|screen| {
             let points = screen.possession().points;
-            result_of(screen.play, points, self.definitions.open_shot_m) == Some(RunResult::Beat)
+            result_of(screen.play.shot, points, self.definitions.open_shot_m) == Some(RunResult::Beat)
         });
         let _ = writeln!(
             text,

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::manifest::{FileFacts, MadeFrom, Manifest, Part, json_text, of_staged, sha256_of, staged};
 use super::places::STAGED;
 use crate::rows::tables;
-use crate::{Row, RunInfo, Store, StoreError, TableError, write_rows};
+use crate::{Row, RunInfo, Store, StoreError, TableError, TakesRows, write_rows};
 
 /// A part's tables on their way to a store: encoded one by one, published together.
 #[derive(Debug)]
@@ -23,21 +23,6 @@ impl<'a> PartStage<'a> {
             part,
             files: BTreeMap::new(),
         }
-    }
-
-    /// Encodes a table's rows.
-    ///
-    /// # Errors
-    /// See [`write_rows`].
-    pub fn add<R: Row>(&mut self, rows: &[R]) -> Result<(), TableError> {
-        let bytes = write_rows(rows, self.part.season(), self.run)?;
-        let facts = FileFacts {
-            bytes: bytes.len() as u64,
-            rows: rows.len() as u64,
-            sha256: sha256_of(&bytes),
-        };
-        self.files.insert(R::TABLE, (bytes, facts));
-        Ok(())
     }
 
     /// Rows in all its tables.
@@ -95,6 +80,20 @@ impl<'a> PartStage<'a> {
             store.remove(&self.part.file(&table))?;
         }
         Ok(digest)
+    }
+}
+
+impl TakesRows for PartStage<'_> {
+    /// Encodes them.
+    fn add<R: Row>(&mut self, rows: &[R]) -> Result<(), TableError> {
+        let bytes = write_rows(rows, self.part.season(), self.run)?;
+        let facts = FileFacts {
+            bytes: bytes.len() as u64,
+            rows: rows.len() as u64,
+            sha256: sha256_of(&bytes),
+        };
+        self.files.insert(R::TABLE, (bytes, facts));
+        Ok(())
     }
 }
 

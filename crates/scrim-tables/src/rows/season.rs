@@ -2,7 +2,10 @@
 
 use crate::column::Id;
 use crate::rows::declare::tables;
-use crate::tags::{Coverage, Grouping, PayMeasure, PullMeasure, PullSubject, RunResult, TeamSide};
+use crate::tags::{
+    Coverage, Entry, Grouping, PayMeasure, PullMeasure, PullSubject, Question, RunResult, ScreenerAction,
+    TeamSide,
+};
 
 tables! {
     /// How often one team does one thing, with the ball or against it.
@@ -116,6 +119,84 @@ tables! {
         /// Its upper 95 % bound. Null: as `rate_adjusted`.
         #[unit = "share, 0 to 1"]
         rate_adjusted_high: Option<f32>,
+    }
+    /// How each team's ball screens differ from those of the other teams of its season: a row for each question and answer that enough
+    /// ball screens are behind. Sides are the team's: `defense` is what its opponents did against it, or what its defenders did.
+    AgainstLeagueRow = "against_league" of Season {
+        /// The team.
+        team_id: Id,
+        /// With the ball or against it.
+        side: TeamSide,
+        /// What is asked, and of which ball screens.
+        question: Question,
+        /// Only ball screens out of this. Null: the question does not ask.
+        entry: Option<Entry>,
+        /// Only ball screens covered so. Null: the question does not ask.
+        coverage: Option<Coverage>,
+        /// Only ball screens whose screener did this. Null: the question does not ask.
+        screener_action: Option<ScreenerAction>,
+        /// Only those of this handler. Null: the question does not ask.
+        handler_id: Option<Id>,
+        /// Only those of this screener. Null: the question does not ask.
+        screener_id: Option<Id>,
+        /// Only those of this defender, of the handler or of the screener as the question has it. Null: the question does not ask.
+        defender_id: Option<Id>,
+        /// The answer that is counted: an entry, a coverage, an action, an outcome, ... Null: whether the offence had the better of it
+        /// (points, or an open shot), or a mean.
+        answer: Option<String>,
+        /// Games in which there were such ball screens.
+        games: u32,
+        /// Such ball screens.
+        n: u32,
+        /// Those with the answer. Null: a mean.
+        hits: Option<u32>,
+        /// `hits / n`, or the mean.
+        #[unit = "share, 0 to 1; or s, m"]
+        value: f32,
+        /// Lower 95 % bound: Wilson's, or of the mean; games hang together, and count for less where they do.
+        #[unit = "share, 0 to 1; or s, m"]
+        value_low: f32,
+        /// Upper 95 % bound.
+        #[unit = "share, 0 to 1; or s, m"]
+        value_high: f32,
+        /// The same of the other teams' ball screens together, or of the middle one of the other teams, whichever is nearer to the team's.
+        #[unit = "share, 0 to 1; or s, m"]
+        league: f32,
+        /// The other teams' ball screens that are asked.
+        league_n: u32,
+        /// The team's less the league's, drawn toward none by how far teams (pairs, defenders) lie apart.
+        #[unit = "share, or s, m"]
+        difference: f32,
+        /// Lower 95 % bound.
+        #[unit = "share, or s, m"]
+        difference_low: f32,
+        /// Upper 95 % bound.
+        #[unit = "share, or s, m"]
+        difference_high: f32,
+        /// `difference` as an effect: Cohen's h of a share, of a mean in standard deviations. 0.2 is small, 0.5 medium.
+        #[unit = "–"]
+        effect: f32,
+        /// How likely chance alone takes a team that is like the others so far from them.
+        #[unit = "probability"]
+        p_value: f64,
+        /// The least share of false rows among all of the table with a `p_value` no larger (Benjamini & Hochberg 1995).
+        #[unit = "share, 0 to 1"]
+        q_value: f64,
+        /// Such ball screens (with the answer: as many as the team had, or as the league would have had, whichever is more) in 100
+        /// possessions of the team on that side.
+        #[unit = "ball screens"]
+        per_100_possessions: f32,
+        /// Points of the possessions with the answer, each once. Null: none of them has known points.
+        #[unit = "points"]
+        points_per_play: Option<f32>,
+        /// Points of these less points of all possessions with a ball screen, drawn toward none. Null: as `points_per_play`.
+        #[unit = "points"]
+        points_difference: Option<f32>,
+        /// What it weighs for a reader: `|effect| · √per_100_possessions · (1 + |points_difference|)`.
+        #[unit = "–"]
+        weight: f32,
+        /// Its place among the team's rows that stand out, the weightiest 1. Null: it does not: `q_value` above 0.05, or `effect` below 0.2.
+        rank: Option<u32>,
     }
     /// How disguised a ball screen or handoff was, by the games of earlier days: a row for each row of `entries` of the season.
     DisguiseRow = "disguises" of Season {

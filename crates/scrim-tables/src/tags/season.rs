@@ -25,6 +25,34 @@ tags! {
         /// Where the screener stood.
         Zone = "zone",
     }
+    /// What a row of `against_league` asks of ball screens, and of which ones.
+    Question {
+        /// What it came out of; of all.
+        Entry = "entry",
+        /// What it came out of and the side of the floor, `ENTRY/SIDE`; of all.
+        EntrySide = "entry_side",
+        /// The side of the floor; of all.
+        Side = "side",
+        /// How it was covered; of those whose coverage is clear.
+        Coverage = "coverage",
+        /// What the screener did; of those of one coverage.
+        ScreenerAction = "screener_action",
+        /// What the handler did; of those of one coverage.
+        HandlerAction = "handler_action",
+        /// Whether the offence had the better of it; of those of one coverage.
+        CoverageBeat = "coverage_beat",
+        /// Whether the offence had the better of it; of those of one coverage and one action of the screener.
+        ActionBeat = "action_beat",
+        /// What became of it; of those of one handler and screener.
+        PairOutcome = "pair_outcome",
+        /// How the handler's defender went; of those of one such defender.
+        DefenderPath = "defender_path",
+        /// How late the screener's defender was, s; of those of one such defender and one entry.
+        DefenderLate = "defender_late",
+        /// How far the screener's defender was from where they belong when the screen was set, m; of those of one such defender and one
+        /// entry.
+        DefenderGap = "defender_gap",
+    }
     /// Which side had the better of a run of a set.
     RunResult {
         /// The offence: points, or an open shot.

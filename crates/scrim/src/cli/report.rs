@@ -4,7 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 use scrim_objects::Location;
-use scrim_report::{Choice, ClipFormat, ClipSide};
+use scrim_report::{Choice, ClipFormat, ClipSide, Wanted};
+use scrim_tables::tags::{Coverage, Entry, HandlerAction, Outcome, RunResult, ScreenerAction};
 
 use super::{local, location};
 
@@ -69,12 +70,75 @@ pub struct ClipsArgs {
     /// Whose ball screens: the team's own, those it defends, or both
     #[arg(long, value_enum, value_name = "WHOSE", default_value = "both")]
     pub side: ClipsSide,
+    /// Which of them.
+    #[command(flatten)]
+    pub wanted: WantedArgs,
     /// The format; may be given more than once [default: all]
     #[arg(long = "format", value_enum, value_name = "FORM")]
     pub format: Vec<ClipsFormat>,
 }
 
+/// Which ball screens become clips. Choices of one kind widen, choices of different kinds narrow.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Which clips")]
+pub struct WantedArgs {
+    /// Those that came out of this (`entries.entry`); may be given more than once, as the other words
+    #[arg(long, value_name = "WORD")]
+    pub entry: Vec<Entry>,
+    /// Those that were covered so (`coverages.coverage`)
+    #[arg(long, value_name = "WORD")]
+    pub coverage: Vec<Coverage>,
+    /// Those whose screener did this (`options.screener_action`)
+    #[arg(long, value_name = "WORD")]
+    pub screener_action: Vec<ScreenerAction>,
+    /// Those whose handler did this (`options.handler_action`)
+    #[arg(long, value_name = "WORD")]
+    pub handler_action: Vec<HandlerAction>,
+    /// Those of which this became (`screens.outcome`)
+    #[arg(long, value_name = "WORD")]
+    pub outcome: Vec<Outcome>,
+    /// Those of which the offence had the better, by points or an open shot (beat), or the defence (beaten)
+    #[arg(long, value_name = "WORD")]
+    pub result: Option<RunResult>,
+    /// Those of one handler and one screener, each by id or number, as in 16:4
+    #[arg(long, value_name = "HANDLER:SCREENER", value_parser = pair)]
+    pub pair: Option<[String; 2]>,
+    /// Those that show a finding of the report's first page, by its number
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
+    pub finding: Option<u32>,
+    /// Only the surest N
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
+    pub top: Option<u32>,
+}
+
+/// Two players around a colon.
+fn pair(text: &str) -> Result<[String; 2], String> {
+    match text.split_once(':') {
+        Some((handler, screener)) if !handler.is_empty() && !screener.is_empty() => {
+            Ok([handler.into(), screener.into()])
+        }
+        _ => Err("expected HANDLER:SCREENER, as in 16:4".into()),
+    }
+}
+
 impl ClipsArgs {
+    /// Which ball screens are asked for.
+    pub fn wanted(&self) -> Wanted {
+        let args = &self.wanted;
+        Wanted {
+            side: self.side.into(),
+            entries: args.entry.clone(),
+            coverages: args.coverage.clone(),
+            screener_actions: args.screener_action.clone(),
+            handler_actions: args.handler_action.clone(),
+            outcomes: args.outcome.clone(),
+            result: args.result,
+            pair: args.pair.clone(),
+            finding: args.finding,
+            top: args.top,
+        }
+    }
+
     /// The forms asked for; all, when none is named.
     pub fn formats(&self) -> Vec<ClipFormat> {
         let named: &[ClipsFormat] = if self.format.is_empty() {

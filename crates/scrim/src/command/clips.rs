@@ -22,7 +22,7 @@ pub fn clips(args: &ClipsArgs) -> Result<Exit> {
     for note in &games.notes {
         warn!("{note}");
     }
-    let lists = clip_lists(&games, args.side.into(), &args.formats())?;
+    let lists = clip_lists(&games, &args.wanted(), &args.formats())?;
     for file in &lists.files {
         write_whole(&args.output.join(&file.name), file.text.as_bytes())?;
     }

@@ -1,10 +1,10 @@
 //! `scrim compare`
 
-use anyhow::{Context, Result};
+use anyhow::Result;
 
 use crate::Exit;
 use crate::cli::CompareArgs;
-use crate::command::{say, tables_in};
+use crate::command::{say, tables_in, write_json};
 use crate::compare::{Output, compare_outputs};
 use crate::run::workers;
 
@@ -29,10 +29,7 @@ pub fn compare(args: &CompareArgs) -> Result<Exit> {
     )?;
     say(&comparison.to_text())?;
     if let Some(path) = &args.json {
-        let mut json = serde_json::to_string_pretty(&comparison)?;
-        json.push('\n');
-        std::fs::write(path, json)
-            .with_context(|| format!("{}: the JSON cannot be written", path.display()))?;
+        write_json(path, &comparison)?;
     }
     Ok(match (comparison.games, comparison.left_out.is_empty()) {
         (0, _) => Exit::NothingDone,

@@ -13,7 +13,7 @@ use scrim_practice::{
 use tracing::info;
 
 use crate::Exit;
-use crate::cli::PracticeArgs;
+use crate::cli::{Habits, PracticeArgs};
 use crate::command::say;
 use crate::run::workers;
 
@@ -52,7 +52,11 @@ pub fn practice(args: &PracticeArgs, bar: &ProgressBar) -> Result<Exit> {
     bar.set_length(u64::from(args.games));
     let jobs = args.jobs.map_or_else(workers, usize::from);
     let pool = rayon::ThreadPoolBuilder::new().num_threads(jobs).build()?;
-    let season = args.season.then(|| Season::of_seed(args.seed));
+    let season = args.season.then(|| match args.habits {
+        Habits::Own => Season::of_seed(args.seed),
+        Habits::Alike => Season::alike(args.seed),
+        Habits::Planted => Season::planted(args.seed),
+    });
     let look_runs: Result<Vec<Vec<LookRunRow>>> = pool.install(|| {
         (0..args.games)
             .into_par_iter()

@@ -5,7 +5,7 @@ use scrim_score::{GamesWithoutTables, ScoreParams};
 
 use crate::Exit;
 use crate::cli::{MissingGames, ScoreArgs};
-use crate::command::{files_of, say, tables_in};
+use crate::command::{files_of, say, tables_in, write_json};
 use crate::tagging::{tagging_of, tagging_toml};
 
 /// Scores tables against labels.
@@ -25,10 +25,7 @@ pub fn score(args: &ScoreArgs) -> Result<Exit> {
     let (tables, _mirror) = files_of(&args.tables)?;
     let report = scrim_score::score(&tables, &args.labels, &params)?;
     if let Some(path) = &args.json {
-        let mut json = serde_json::to_string_pretty(&report)?;
-        json.push('\n');
-        std::fs::write(path, json)
-            .with_context(|| format!("{}: the JSON cannot be written", path.display()))?;
+        write_json(path, &report)?;
     }
     if let Some(path) = &args.tagging {
         std::fs::write(path, tagging_toml(&tagging_of(&report))?)

@@ -8,7 +8,7 @@ use scrim_ingest::{IngestError, ReadGame, Source, read_source};
 use scrim_tables::ledger::{MadeFrom, Manifest, Part, PartStage, remove_part};
 use scrim_tables::rows::{GameQualityRow, PossessionRow, QuarantineRow};
 use scrim_tables::tags::Verdict;
-use scrim_tables::{Partition, Row, Scope, nameless_path, write_rows};
+use scrim_tables::{Partition, Row, Scope, TakesRows, nameless_path, write_rows};
 use tracing::{info, warn};
 
 use super::plan::RunPlan;
@@ -195,7 +195,7 @@ impl Worker<'_> {
             tagged.tables.add_notes(&notes);
             let start = Instant::now();
             let mut stage = PartStage::new(self.plan.run, Part::Game(partition.clone()));
-            tagged.tables.stage(&mut stage)?;
+            tagged.tables.give_to(&mut stage)?;
             stage.add(&quarantine)?;
             summary.times.add("encode", start.elapsed().as_secs_f64());
             Ok((tagged, stage))

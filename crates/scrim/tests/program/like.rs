@@ -129,12 +129,12 @@ fn an_index_is_kept_and_made_anew_when_it_is_stale_or_damaged() {
     let place = damaged.len() - 100;
     damaged[place] ^= 1;
     std::fs::write(house.at("kept"), damaged).unwrap();
-    let mended = like(&house, &possession, &more);
+    let again = like(&house, &possession, &more);
     assert!(
-        mended.stderr.contains("a damaged index: it is made anew"),
-        "{mended:?}"
+        again.stderr.contains("a damaged index: it is made again"),
+        "{again:?}"
     );
-    assert_eq!(mended.stdout, first.stdout);
+    assert_eq!(again.stdout, first.stdout);
     assert_eq!(std::fs::read(house.at("kept")).unwrap(), whole);
 
     // A game more.

@@ -100,6 +100,7 @@ fn tables_of_an_older_version_make_a_report_that_says_what_is_missing() {
         "cuts",
         "tendencies",
         "counters",
+        "against_league",
         "disguise_pay",
     ] {
         std::fs::remove_dir_all(house.at("out").join(table)).unwrap();

@@ -1,0 +1,234 @@
+//! Which ball screens become clips.
+
+use scrim_floor::Definitions;
+use scrim_season::ball_screens::OnBallScreen;
+use scrim_season::questions::AskedScreen;
+use scrim_season::words::Names;
+use scrim_tables::Id;
+use scrim_tables::tags::{Coverage, Entry, HandlerAction, Outcome, RunResult, ScreenerAction};
+
+use crate::findings::findings;
+use crate::plays::{Plays, ScreenPlay};
+use crate::{ReportError, TeamGames};
+
+/// Whose ball screens and handoffs become clips.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum ClipSide {
+    /// The team's own.
+    Offense,
+    /// Those that it defends.
+    Defense,
+    /// Both.
+    #[default]
+    Both,
+}
+
+/// Which ball screens and handoffs are wanted: those that meet every choice that is made. An empty list chooses nothing.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Wanted {
+    /// Whose.
+    pub side: ClipSide,
+    /// Those that came out of one of these.
+    pub entries: Vec<Entry>,
+    /// Those that were covered in one of these ways.
+    pub coverages: Vec<Coverage>,
+    /// Those whose screener did one of these.
+    pub screener_actions: Vec<ScreenerAction>,
+    /// Those whose handler did one of these.
+    pub handler_actions: Vec<HandlerAction>,
+    /// Those of which one of these became.
+    pub outcomes: Vec<Outcome>,
+    /// Those of which one side had the better.
+    pub result: Option<RunResult>,
+    /// Those of one handler and one screener, each by id or by number.
+    pub pair: Option<[String; 2]>,
+    /// Those that show this finding of the report's first page, from 1.
+    pub finding: Option<u32>,
+    /// Only the surest, this many.
+    pub top: Option<u32>,
+}
+
+impl Wanted {
+    /// The wanted plays, by game and time.
+    ///
+    /// # Errors
+    /// [`ReportError`]: a player or the finding is not there.
+    pub(super) fn of<'a>(
+        &self,
+        team: &TeamGames,
+        plays: &Plays<'a>,
+        names: &Names,
+    ) -> Result<Vec<ScreenPlay<'a>>, ReportError> {
+        let pair = self.pair_ids(team, names)?;
+        let shown = self.shown(team, plays, names)?;
+        let mut wanted: Vec<ScreenPlay<'a>> = plays
+            .on_ball
+            .iter()
+            .filter(|play| self.is_of_side(team, play) && self.has_words(play))
+            .filter(|play| {
+                let [handlers, screeners] = &pair;
+                let (handler, screener) = play.pair();
+                self.pair.is_none() || handlers.contains(handler) && screeners.contains(screener)
+            })
+            .filter(|play| shown.as_ref().is_none_or(|shown| shown.contains(&key(play))))
+            .copied()
+            .collect();
+        if let Some(top) = self.top {
+            // A stable sort: of equally sure ones the earlier.
+            wanted.sort_by(|a, b| b.confidence().total_cmp(&a.confidence()));
+            wanted.truncate(top as usize);
+        }
+        wanted.sort_by_key(|play| (play.game_place, play.screen.period, play.screen.screen_id));
+        Ok(wanted)
+    }
+
+    fn is_of_side(&self, team: &TeamGames, play: &ScreenPlay<'_>) -> bool {
+        let [offense, defense] = play.teams().map(|id| id.as_ref() == team.choice.team);
+        match self.side {
+            ClipSide::Offense => offense,
+            ClipSide::Defense => defense,
+            ClipSide::Both => offense || defense,
+        }
+    }
+
+    fn has_words(&self, play: &ScreenPlay<'_>) -> bool {
+        let actions = play.reads().actions;
+        has(&self.entries, play.came_out_of())
+            && has(&self.coverages, play.coverage_tag())
+            && has(&self.screener_actions, actions.map(|(screener, _)| screener))
+            && has(&self.handler_actions, actions.map(|(_, handler)| handler))
+            && has(&self.outcomes, Some(play.screen.outcome))
+            && self
+                .result
+                .is_none_or(|result| play.result(Definitions::DEFAULT.open_shot_m) == Some(result))
+    }
+
+    /// The ids of the pair: a number may be that of several players of the games.
+    fn pair_ids(&self, team: &TeamGames, names: &Names) -> Result<[Vec<Id>; 2], ReportError> {
+        let Some(pair) = &self.pair else {
+            return Ok([Vec::new(), Vec::new()]);
+        };
+        let mut all: Vec<&Id> = team
+            .games
+            .iter()
+            .flat_map(|game| &game.screens)
+            .flat_map(|screen| [&screen.user_id, &screen.screener_id])
+            .collect();
+        all.sort_unstable();
+        all.dedup();
+        let ids = |asked: &String| -> Result<Vec<Id>, ReportError> {
+            let is_it = |id: &&&Id| id.as_ref() == asked || names.number(id) == Some(asked.as_str());
+            let ids: Vec<Id> = all.iter().filter(is_it).map(|id| (*id).clone()).collect();
+            if ids.is_empty() {
+                return Err(ReportError::UnknownPlayer {
+                    player: asked.clone(),
+                    found: all.iter().map(|id| id.to_string()).collect(),
+                });
+            }
+            Ok(ids)
+        };
+        Ok([ids(&pair[0])?, ids(&pair[1])?])
+    }
+
+    /// The plays that show the finding; `None` when none is asked for.
+    fn shown(
+        &self,
+        team: &TeamGames,
+        plays: &Plays<'_>,
+        names: &Names,
+    ) -> Result<Option<Vec<(usize, u32)>>, ReportError> {
+        let Some(asked) = self.finding else {
+            return Ok(None);
+        };
+        let found = findings(&team.season.against_league, plays, names);
+        let finding = (asked as usize).checked_sub(1).and_then(|place| found.get(place));
+        match finding {
+            Some(finding) => Ok(Some(finding.shown_by.iter().map(|play| key(play)).collect())),
+            None => Err(ReportError::NoFinding {
+                asked,
+                found: found.len(),
+            }),
+        }
+    }
+}
+
+fn key(play: &ScreenPlay<'_>) -> (usize, u32) {
+    (play.game_place, play.screen.screen_id)
+}
+
+/// Whether the word is one of those that are chosen; any is, where none is chosen.
+fn has<T: PartialEq>(chosen: &[T], word: Option<T>) -> bool {
+    chosen.is_empty() || word.is_some_and(|word| chosen.contains(&word))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::clips::clip_lists;
+    use crate::staging::{staged_game, staged_team};
+
+    /// How many of the six staged ball screens are wanted: possessions 2 and 5 met a switch, the others a drop; all by KH 4 and KH 8 out of a
+    /// down screen; points 2, 0, 2, 0, 2, 0.
+    fn count(wanted: Wanted) -> Result<usize, ReportError> {
+        let team = staged_team(vec![staged_game("G1", 6)]);
+        Ok(clip_lists(&team, &wanted, &[])?.clips)
+    }
+
+    #[test]
+    fn choices_of_one_kind_widen_and_of_different_kinds_narrow() {
+        let of = |coverages: &[Coverage], result| {
+            count(Wanted {
+                coverages: coverages.to_vec(),
+                result,
+                ..Wanted::default()
+            })
+            .unwrap()
+        };
+        assert_eq!(of(&[], None), 6);
+        assert_eq!(of(&[Coverage::Switch], None), 2);
+        assert_eq!(of(&[Coverage::Switch, Coverage::Drop], None), 6);
+        // Possession 2 brought two points; possession 5 none, and its shot had 1.5 m of room.
+        assert_eq!(of(&[Coverage::Switch], Some(RunResult::Beat)), 1);
+        assert_eq!(of(&[Coverage::Switch], Some(RunResult::Beaten)), 1);
+    }
+
+    #[test]
+    fn the_surest_are_kept() {
+        let top = |top| {
+            count(Wanted {
+                top: Some(top),
+                ..Wanted::default()
+            })
+            .unwrap()
+        };
+        assert_eq!((top(1), top(4), top(40)), (1, 4, 6));
+    }
+
+    #[test]
+    fn a_pair_is_known_by_id_or_number_and_nobody_else_is() {
+        let pair = |pair: [&str; 2]| {
+            count(Wanted {
+                pair: Some(pair.map(Into::into)),
+                ..Wanted::default()
+            })
+        };
+        assert_eq!(pair(["4", "8"]).unwrap(), 6);
+        assert_eq!(pair(["8", "4"]).unwrap(), 0);
+        let error = pair(["77", "8"]).unwrap_err().to_string();
+        assert!(error.contains("`77`"), "{error}");
+    }
+
+    #[test]
+    fn a_finding_that_is_not_there_is_refused() {
+        let error = count(Wanted {
+            finding: Some(1),
+            ..Wanted::default()
+        })
+        .unwrap_err()
+        .to_string();
+        assert!(
+            error.contains("no finding 1") && error.contains("has 0"),
+            "{error}"
+        );
+    }
+}

@@ -1,0 +1,100 @@
+//! What sets the team apart from its league, the weightiest first: what a coach reads when there are ten minutes.
+
+use std::collections::BTreeSet;
+
+use maud::{Markup, html};
+use scrim_season::words;
+use scrim_tables::rows::AgainstLeagueRow;
+
+use super::table::clip;
+use super::view::View;
+use crate::findings::{Finding, findings};
+use crate::plays::ScreenPlay;
+
+/// How many clips a finding has.
+const CLIPS: usize = 3;
+
+/// The first page's findings.
+pub(super) fn section(view: &View<'_>) -> Markup {
+    let rows = &view.team.season.against_league;
+    let found = findings(rows, &view.plays, &view.names);
+    html! {
+        section.findings aria-labelledby="findings" {
+            h2 #findings { "What sets them apart" }
+            @if found.is_empty() {
+                p.none { (why_none(view, rows)) }
+            } @else {
+                ol { @for finding in &found { li { (item(finding)) } } }
+                p.note {
+                    "The weightiest of " (words::count(rows.len(), "comparison", "comparisons")) " with the other teams of the season. "
+                    "About one in twenty that are listed so is chance all the same; ranges hold 95 times in 100. Counted over all their "
+                    "games of the season; the clips are from the games of this report. Tags are estimates: look at the film."
+                }
+            }
+        }
+    }
+}
+
+fn why_none(view: &View<'_>, rows: &[AgainstLeagueRow]) -> &'static str {
+    if view.lacks("against_league") {
+        "The season's tables are not there, or are of an older version: put the season together again to see what sets them apart."
+    } else if rows.is_empty() {
+        "There are too few games, or too few other teams, to say what sets them apart."
+    } else {
+        "Nothing sets them apart from the other teams by more than chance would."
+    }
+}
+
+fn item(finding: &Finding<'_>) -> Markup {
+    let Finding { row, says, shown_by } = finding;
+    let clips = best(shown_by);
+    html! {
+        (says.before) strong { (says.ours) } (says.after)
+        div.under {
+            (count_and_range(row)) ", in " (words::count(row.games as usize, "game", "games")) "."
+            @if let Some(points) = row.points_per_play { " " (format!("{points:.2}")) " points per possession with it." }
+            " "
+            @if clips.is_empty() {
+                "No clip of it in these games."
+            } @else {
+                @for (k, play) in clips.iter().enumerate() {
+                    @if k == 0 { "See " } @else { ", " }
+                    (clip(play))
+                }
+                @if shown_by.len() > clips.len() { " and " (shown_by.len() - clips.len()) " more" }
+                "."
+            }
+        }
+    }
+}
+
+/// `48 of 190; 20–32 %`, `31 ball screens; 0.6–1.0 s`.
+fn count_and_range(row: &AgainstLeagueRow) -> String {
+    match row.hits {
+        Some(hits) => format!(
+            "{hits} of {}; {:.0}–{:.0}\u{a0}%",
+            row.n,
+            row.value_low * 100.0,
+            row.value_high * 100.0
+        ),
+        None => format!(
+            "{}; {:.1}–{}",
+            words::count(row.n as usize, "ball screen", "ball screens"),
+            row.value_low,
+            words::measured(row.question, row.value_high)
+        ),
+    }
+}
+
+/// The clips to watch first: the surest, one a game before a second of the same game.
+fn best<'v>(plays: &[&'v ScreenPlay<'v>]) -> Vec<&'v ScreenPlay<'v>> {
+    let mut by_sureness: Vec<&ScreenPlay<'_>> = plays.to_vec();
+    by_sureness.sort_by(|a, b| b.confidence().total_cmp(&a.confidence()));
+    let mut games = BTreeSet::new();
+    let (first, others): (Vec<_>, Vec<_>) = by_sureness
+        .into_iter()
+        .partition(|play| games.insert(play.game_place));
+    let mut best: Vec<&ScreenPlay<'_>> = first.into_iter().chain(others).take(CLIPS).collect();
+    best.sort_by(|a, b| (a.game_place, a.screen.screen_id).cmp(&(b.game_place, b.screen.screen_id)));
+    best
+}

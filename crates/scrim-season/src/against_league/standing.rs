@@ -1,0 +1,128 @@
+//! What stands out of all that was compared, and what it weighs for a reader.
+
+use std::collections::BTreeMap;
+
+use scrim_statistics::{Estimate, Sample, false_discovery_shares, shrink_differences};
+use scrim_tables::rows::AgainstLeagueRow;
+use scrim_tables::tags::{Question, TeamSide};
+
+use super::group::Compared;
+use crate::teams::Teams;
+
+/// Of the rows that stand out at most this share may be chance. Common practice, no source.
+const FALSE_SHARE: f64 = 0.05;
+/// A smaller effect does not stand out, however sure: Cohen's "small" (see [`scrim_statistics::share_effect`]).
+const LEAST_EFFECT: f64 = 0.2;
+
+/// What rows are held against besides their league.
+pub(super) struct Season<'a> {
+    pub teams: &'a Teams,
+    /// Each team's possessions with the ball and against it.
+    pub possessions: Vec<[u32; 2]>,
+    /// Points of possessions with a ball screen.
+    pub points: Sample,
+}
+
+impl Season<'_> {
+    /// The rows, by team, side, question, subject and answer.
+    pub fn rows(&self, mut compared: Vec<Compared<'_>>) -> Vec<AgainstLeagueRow> {
+        compared.sort_by(|a, b| {
+            (a.team, a.side, a.question, &a.subject, &a.answer)
+                .cmp(&(b.team, b.side, b.question, &b.subject, &b.answer))
+        });
+        let chances: Vec<f64> = compared.iter().map(|one| one.p_value).collect();
+        let shares = false_discovery_shares(&chances);
+        let points = self.points_differences(&compared);
+        let mut rows: Vec<AgainstLeagueRow> = compared
+            .iter()
+            .zip(shares)
+            .zip(points)
+            .map(|((one, q_value), points_difference)| self.row(one, q_value, points_difference))
+            .collect();
+        rank(&mut rows);
+        rows
+    }
+
+    /// Each one's points less those of all ball screens, drawn toward the mean of its question's.
+    fn points_differences(&self, compared: &[Compared<'_>]) -> Vec<Option<f64>> {
+        let mut differences = vec![None; compared.len()];
+        let Some((mean, variance)) = self.points.mean().zip(self.points.variance()) else {
+            return differences;
+        };
+        let mut by_question: BTreeMap<(Question, TeamSide), Vec<(usize, Estimate)>> = BTreeMap::new();
+        for (place, one) in compared.iter().enumerate() {
+            if let Some(own) = one.points.mean() {
+                let estimate = Estimate {
+                    value: own - mean,
+                    standard_error: (variance / f64::from(one.points.n)).sqrt(),
+                };
+                let estimates = by_question.entry((one.question, one.side)).or_default();
+                estimates.push((place, estimate));
+            }
+        }
+        for of_question in by_question.values() {
+            let estimates: Vec<Estimate> = of_question.iter().map(|(_, estimate)| *estimate).collect();
+            for ((place, _), shrunk) in of_question.iter().zip(shrink_differences(&estimates)) {
+                differences[*place] = Some(shrunk.value);
+            }
+        }
+        differences
+    }
+
+    fn row(&self, one: &Compared<'_>, q_value: f64, points_difference: Option<f64>) -> AgainstLeagueRow {
+        let side = match one.side {
+            TeamSide::Offense => 0,
+            TeamSide::Defense => 1,
+        };
+        let possessions = f64::from(self.possessions[one.team.0][side].max(1));
+        let per_100 = 100.0 * one.often / possessions;
+        let weight = one.effect.abs() * per_100.sqrt() * (1.0 + points_difference.unwrap_or(0.0).abs());
+        let subject = &one.subject;
+        AgainstLeagueRow {
+            team_id: self.teams.id(one.team).clone(),
+            side: one.side,
+            question: one.question,
+            entry: subject.entry,
+            coverage: subject.coverage,
+            screener_action: subject.screener_action,
+            handler_id: subject.pair.map(|(handler, _)| handler.clone()),
+            screener_id: subject.pair.map(|(_, screener)| screener.clone()),
+            defender_id: subject.defender.cloned(),
+            answer: one.answer.as_deref().map(Into::into),
+            games: one.games,
+            n: one.n,
+            hits: one.hits,
+            value: one.value.value as f32,
+            value_low: one.value.low as f32,
+            value_high: one.value.high as f32,
+            league: one.league as f32,
+            league_n: one.league_n,
+            difference: one.difference.value as f32,
+            difference_low: one.difference.low as f32,
+            difference_high: one.difference.high as f32,
+            effect: one.effect as f32,
+            p_value: one.p_value,
+            q_value,
+            per_100_possessions: per_100 as f32,
+            points_per_play: one.points.mean().map(|mean| mean as f32),
+            points_difference: points_difference.map(|difference| difference as f32),
+            weight: weight as f32,
+            rank: None,
+        }
+    }
+}
+
+/// Gives the rows of each team that stand out their places, the weightiest first.
+fn rank(rows: &mut [AgainstLeagueRow]) {
+    for of_team in rows.chunk_by_mut(|a, b| a.team_id == b.team_id) {
+        let mut standing: Vec<&mut AgainstLeagueRow> = of_team
+            .iter_mut()
+            .filter(|row| row.q_value <= FALSE_SHARE && f64::from(row.effect.abs()) >= LEAST_EFFECT)
+            .collect();
+        // A stable sort: of equals the earlier row.
+        standing.sort_by(|a, b| b.weight.total_cmp(&a.weight));
+        for (place, row) in standing.into_iter().enumerate() {
+            row.rank = Some(place as u32 + 1);
+        }
+    }
+}

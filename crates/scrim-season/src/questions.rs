@@ -1,0 +1,195 @@
+//! What is asked of each ball screen: the one place that decides which ball screens a question is about and what the answer is, for
+//! the counts of `against_league` and for whoever shows what was counted.
+
+use std::borrow::Cow;
+
+use scrim_floor::Side;
+use scrim_tables::Id;
+use scrim_tables::rows::AgainstLeagueRow;
+use scrim_tables::tags::{
+    Coverage, Entry, HandlerAction, OnBallPath, Outcome, Question, RunResult, ScreenerAction, TeamSide,
+};
+
+use crate::ball_screens::OnBallScreen;
+use crate::counters::result_of;
+use crate::facts::Shot;
+
+/// How a ball screen was used and defended.
+#[derive(Debug, Clone, Copy)]
+pub struct Reads<'a> {
+    /// The screener's side of the floor.
+    pub side: Side,
+    /// What became of it.
+    pub outcome: Outcome,
+    /// What screener and handler did.
+    pub actions: Option<(ScreenerAction, HandlerAction)>,
+    /// How the handler's defender went.
+    pub path: Option<OnBallPath>,
+    /// Who guards the screener.
+    pub screener_defender: Option<&'a Id>,
+    /// Who guards the handler.
+    pub user_defender: Option<&'a Id>,
+    /// How late the screener's defender was.
+    pub late_s: Option<f32>,
+    /// How far the screener's defender was from where they belong when the screen was set.
+    pub gap_m: Option<f32>,
+    /// The shot that came of it.
+    pub shot: Option<Shot>,
+}
+
+/// A ball screen that can be asked.
+pub trait AskedScreen: OnBallScreen {
+    /// How it was used and defended.
+    fn reads(&self) -> Reads<'_>;
+
+    /// Which side had the better of it; `None` when that is not known.
+    fn result(&self, open_shot_m: f32) -> Option<RunResult> {
+        result_of(self.reads().shot, self.possession_points(), open_shot_m)
+    }
+}
+
+/// Which ball screens a question is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub struct Subject<'a> {
+    /// Those out of this.
+    pub entry: Option<Entry>,
+    /// Those covered so.
+    pub coverage: Option<Coverage>,
+    /// Those whose screener did this.
+    pub screener_action: Option<ScreenerAction>,
+    /// Those of this handler and this screener.
+    pub pair: Option<(&'a Id, &'a Id)>,
+    /// Those of this defender.
+    pub defender: Option<&'a Id>,
+}
+
+impl Subject<'_> {
+    /// The subject whoever plays: what players are compared within.
+    pub fn of_anybody(self) -> Subject<'static> {
+        Subject {
+            entry: self.entry,
+            coverage: self.coverage,
+            screener_action: self.screener_action,
+            pair: None,
+            defender: None,
+        }
+    }
+}
+
+/// What a ball screen answers.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Answer {
+    /// One of several words; `None`: one that is counted under another question.
+    Word(Option<Cow<'static, str>>),
+    /// Yes or no.
+    Yes(bool),
+    /// A measured value.
+    Value(f64),
+}
+
+/// Of which side's ball screens a question is asked.
+pub const fn sides(question: Question) -> &'static [TeamSide] {
+    match question {
+        Question::Entry
+        | Question::EntrySide
+        | Question::Side
+        | Question::HandlerAction
+        | Question::PairOutcome => &[TeamSide::Offense],
+        Question::Coverage | Question::DefenderPath | Question::DefenderLate | Question::DefenderGap => {
+            &[TeamSide::Defense]
+        }
+        Question::ScreenerAction | Question::CoverageBeat | Question::ActionBeat => {
+            &[TeamSide::Offense, TeamSide::Defense]
+        }
+    }
+}
+
+/// What `screen` answers, and as one of which ball screens; `None` when it is none of those that are asked, or does not say.
+pub fn ask<S: AskedScreen>(
+    question: Question,
+    screen: &S,
+    open_shot_m: f32,
+) -> Option<(Subject<'_>, Answer)> {
+    let word = |word: &'static str| Answer::Word(Some(Cow::Borrowed(word)));
+    let all = Subject::default();
+    let reads = screen.reads();
+    let of_coverage = || {
+        Some(Subject {
+            coverage: Some(screen.coverage()?),
+            ..all
+        })
+    };
+    let of_defender = || {
+        Some(Subject {
+            entry: Some(screen.came_out_of()?),
+            defender: Some(reads.screener_defender?),
+            ..all
+        })
+    };
+    let screener_action = || {
+        let (action, _) = reads.actions?;
+        (action != ScreenerAction::Unclear).then_some(action)
+    };
+    let beat = || Some(Answer::Yes(screen.result(open_shot_m)? == RunResult::Beat));
+    Some(match question {
+        Question::Entry => (all, word(screen.came_out_of()?.as_str())),
+        Question::EntrySide => match screen.came_out_of()? {
+            Entry::None => (all, Answer::Word(None)),
+            entry => {
+                let word = format!("{entry}/{}", reads.side.as_str());
+                (all, Answer::Word(Some(Cow::Owned(word))))
+            }
+        },
+        Question::Side => (all, word(reads.side.as_str())),
+        Question::Coverage => (all, word(screen.coverage()?.as_str())),
+        Question::ScreenerAction => (of_coverage()?, word(screener_action()?.as_str())),
+        Question::HandlerAction => {
+            let (_, action) = reads.actions?;
+            let is_clear = action != HandlerAction::Unclear;
+            (of_coverage()?, is_clear.then(|| word(action.as_str()))?)
+        }
+        Question::CoverageBeat => (of_coverage()?, beat()?),
+        Question::ActionBeat => {
+            let subject = Subject {
+                screener_action: Some(screener_action()?),
+                ..of_coverage()?
+            };
+            (subject, beat()?)
+        }
+        Question::PairOutcome => {
+            let subject = Subject {
+                pair: Some(screen.pair()),
+                ..all
+            };
+            (subject, word(reads.outcome.as_str()))
+        }
+        Question::DefenderPath => {
+            let path = reads.path.filter(|path| *path != OnBallPath::Unclear)?;
+            let subject = Subject {
+                defender: Some(reads.user_defender?),
+                ..all
+            };
+            (subject, word(path.as_str()))
+        }
+        Question::DefenderLate => (of_defender()?, Answer::Value(f64::from(reads.late_s?))),
+        Question::DefenderGap => (of_defender()?, Answer::Value(f64::from(reads.gap_m?))),
+    })
+}
+
+/// Whether `screen`, one of the row's team on the row's side, is among the ball screens of the row, and if so, whether it has the row's
+/// answer (always, of a mean).
+pub fn answers<S: AskedScreen>(row: &AgainstLeagueRow, screen: &S, open_shot_m: f32) -> Option<bool> {
+    let (subject, answer) = ask(row.question, screen, open_shot_m)?;
+    let asked = Subject {
+        entry: row.entry,
+        coverage: row.coverage,
+        screener_action: row.screener_action,
+        pair: row.handler_id.as_ref().zip(row.screener_id.as_ref()),
+        defender: row.defender_id.as_ref(),
+    };
+    (subject == asked).then(|| match answer {
+        Answer::Word(word) => word.as_deref() == row.answer.as_deref(),
+        Answer::Yes(yes) => yes,
+        Answer::Value(_) => true,
+    })
+}
