@@ -36,4 +36,4 @@ pub use segment::{Segment, distance_to_segment_m};
 pub use shot_value::ShotValue;
 pub use side::{Half, Side, SideTracker};
 pub use voronoi::voronoi_areas_m2;
-pub use zone::Zone;
+pub use zone::{CORNER_DEPTH_M, Zone};

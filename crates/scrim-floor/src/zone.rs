@@ -49,7 +49,7 @@ const BLOCK_X_M: f32 = 1.0;
 /// Radius of a block, an elbow and the nail, metres. Common practice, no source.
 const SPOT_RADIUS_M: f32 = 1.25;
 /// Corner and short corner reach this far before the hoop, metres. Common practice, no source.
-const CORNER_DEPTH_M: f32 = 3.0;
+pub const CORNER_DEPTH_M: f32 = 3.0;
 /// The corner begins this far inside the straight three-point line, metres. Common practice, no source.
 const CORNER_INSIDE_M: f32 = 0.9;
 /// Half-angle of the top, seen from the hoop, as tan. 15°; common practice, no source.

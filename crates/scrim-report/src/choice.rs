@@ -7,6 +7,8 @@ pub struct Choice {
     pub team: String,
     /// Only its games against this team.
     pub against: Option<String>,
+    /// The team that the reader works for: its own play is set beside the other's.
+    pub reader: Option<String>,
     /// Only its last games, this many; counted after `against` is applied.
     pub last: Option<u32>,
     /// Also games whose data are poor.
@@ -19,6 +21,7 @@ impl Choice {
         Self {
             team: team.into(),
             against: None,
+            reader: None,
             last: None,
             poor_too: false,
         }

@@ -9,6 +9,7 @@
 //! - `disguise`: ball screens disguised as something else;
 //! - `sequences`: sets they repeat;
 //! - `season`: what the season's tables add: what comes next from a look, whether disguise pays, answers;
+//! - `matchup`: their attack against the reader's coverages, and their coverages against the reader's attack;
 //! - `pairs`: who screens for whom, and where;
 //! - `figures`: drawings with their captions, and what is kept for playback;
 //! - `how_to_read`: games, what is missing, how to read the numbers;
@@ -24,6 +25,7 @@ mod figures;
 mod findings;
 mod frame;
 mod how_to_read;
+mod matchup;
 mod pairs;
 mod season;
 mod sequences;
@@ -64,7 +66,8 @@ pub fn make_report(team: &TeamGames) -> Result<Report, ReportError> {
         findings: findings::section(&view),
         brief: brief::brief(&view),
     };
-    let sections = [
+    let mut sections = matchup::sections(&view);
+    sections.extend([
         entries::section(&view, &mut figures),
         coverages::faced(&view),
         disguise::section(&view, &mut figures),
@@ -72,7 +75,7 @@ pub fn make_report(team: &TeamGames) -> Result<Report, ReportError> {
         pairs::section(&view),
         coverages::played(&view),
         how_to_read::section(&view),
-    ];
+    ]);
     Ok(Report {
         html: frame::page(&view, &first, &sections, &figures)?,
         drawings: figures.into_drawings(),

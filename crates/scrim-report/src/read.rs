@@ -88,6 +88,8 @@ pub struct SeasonRows {
     pub counters: Vec<CounterRow>,
     /// Its rows of `against_league`.
     pub against_league: Vec<AgainstLeagueRow>,
+    /// The rows of `against_league` of the reader's team; empty when there is none.
+    pub readers: Vec<AgainstLeagueRow>,
     /// Its rows of `disguise_pay`.
     pub disguise_pay: Vec<DisguisePayRow>,
 }
@@ -132,14 +134,16 @@ pub fn read_games(store: &dyn ReadStore, choice: &Choice) -> Result<TeamGames, R
     }
     let ours = |place: &&Place| place.teams.contains(&choice.team);
     let others = |place: &Place| place.teams.iter().find(|team| **team != choice.team).cloned();
-    let mut chosen: Vec<&Place> = all.iter().filter(ours).collect();
-    if chosen.is_empty() {
-        let found: BTreeSet<String> = all.iter().flat_map(|place| place.teams.clone()).collect();
-        return Err(ReportError::UnknownTeam {
-            team: choice.team.clone(),
-            found: found.into_iter().collect(),
-        });
+    for team in std::iter::once(&choice.team).chain(&choice.reader) {
+        if !all.iter().any(|place| place.teams.contains(team)) {
+            let found: BTreeSet<String> = all.iter().flat_map(|place| place.teams.clone()).collect();
+            return Err(ReportError::UnknownTeam {
+                team: team.clone(),
+                found: found.into_iter().collect(),
+            });
+        }
     }
+    let mut chosen: Vec<&Place> = all.iter().filter(ours).collect();
     if let Some(against) = &choice.against {
         let met: BTreeSet<String> = chosen.iter().filter_map(|place| others(place)).collect();
         chosen.retain(|place| others(place).as_ref() == Some(against));
@@ -347,8 +351,15 @@ impl TeamGames {
         tendencies.retain(|row| is_ours(Some(&row.team_id)));
         let mut counters: Vec<CounterRow> = self.season_table(store, season)?;
         counters.retain(|row| is_ours(row.team_id.as_ref()));
-        let mut against_league: Vec<AgainstLeagueRow> = self.season_table(store, season)?;
-        against_league.retain(|row| is_ours(Some(&row.team_id)));
+        let all: Vec<AgainstLeagueRow> = self.season_table(store, season)?;
+        let of_team = |team: &str| {
+            all.iter()
+                .filter(|row| row.team_id.as_ref() == team)
+                .cloned()
+                .collect()
+        };
+        let against_league = of_team(&team);
+        let readers = self.choice.reader.as_deref().map(of_team).unwrap_or_default();
         let mut disguise_pay: Vec<DisguisePayRow> = self.season_table(store, season)?;
         disguise_pay.retain(|row| is_ours(row.team_id.as_ref()));
         Ok(SeasonRows {
@@ -356,6 +367,7 @@ impl TeamGames {
             tendencies,
             counters,
             against_league,
+            readers,
             disguise_pay,
         })
     }

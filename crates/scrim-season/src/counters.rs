@@ -92,7 +92,7 @@ pub(crate) fn pairs_of_runs(game: &GameFacts) -> Vec<(&Play, &Play)> {
 pub(crate) fn result_of(shot: Option<Shot>, points: Option<u8>, open_shot_m: f32) -> Option<RunResult> {
     let is_open = match shot {
         None => Some(false),
-        Some(shot) => shot.space_m.map(|space_m| space_m >= open_shot_m),
+        Some(shot) => shot.is_open(open_shot_m),
     };
     match (points.map(|points| points > 0), is_open) {
         (Some(true), _) | (_, Some(true)) => Some(RunResult::Beat),
@@ -149,7 +149,7 @@ mod tests {
     use scrim_tables::tags::ScreenKind;
 
     use super::*;
-    use crate::staging::{Staged, What};
+    use crate::staging::{Staged, What, shot};
 
     const SET: &str = "horns down:left ball_screen:left";
     const MIRROR: &str = "horns down:right ball_screen:right";
@@ -248,9 +248,9 @@ mod tests {
         assert_eq!(result_of(play.shot, Some(0), 1.83), Some(RunResult::Beaten));
         assert_eq!(result_of(play.shot, Some(1), 1.83), Some(RunResult::Beat));
         let mut unseen = play.clone();
-        unseen.shot = Some(crate::facts::Shot { space_m: None });
+        unseen.shot = Some(shot(None));
         assert_eq!(result_of(unseen.shot, Some(0), 1.83), None);
-        unseen.shot = Some(crate::facts::Shot { space_m: Some(1.83) });
+        unseen.shot = Some(shot(Some(1.83)));
         assert_eq!(result_of(unseen.shot, None, 1.83), Some(RunResult::Beat));
     }
 

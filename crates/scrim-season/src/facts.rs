@@ -2,18 +2,20 @@
 
 use std::collections::BTreeMap;
 
-use scrim_floor::{Side, Zone};
+use scrim_floor::{AttackFrame, CORNER_DEPTH_M, Definitions, Point, Side, Zone};
 use scrim_tables::chain::{NoToken, Token};
 use scrim_tables::rows::{
     CoverageRow, EntryRow, GameQualityRow, GameRow, OptionRow, PossessionRow, ScreenRow, SequenceRow,
 };
 use scrim_tables::tags::{
-    Alignment, Coverage, HandlerAction, OnBallPath, Outcome, Phase, ScreenKind, ScreenerAction, Verdict,
+    Alignment, Coverage, EndKind, HandlerAction, OnBallPath, Outcome, Phase, ScreenKind, ScreenerAction,
+    Verdict,
 };
 use scrim_tables::{Id, Partition, ReadStore, Row, read_columns, read_rows};
 use serde::Deserialize;
 
 use crate::SeasonError;
+use crate::ball_screens::is_ball_screen;
 use crate::coverage_shares::{CoverageColumns, CoverageShares};
 use crate::disguise::Disguise;
 use crate::look::Look;
@@ -52,6 +54,8 @@ pub struct Possession {
     pub phase: Phase,
     /// Points scored.
     pub points: Option<u8>,
+    /// How it ended.
+    pub end: EndKind,
     /// Shape of the five; one that is not known is `other`.
     pub alignment: Alignment,
     /// What was done, in time order.
@@ -89,6 +93,8 @@ pub struct Play {
     pub coverage: Coverage,
     /// How likely each coverage is; `None` when the evidence was too thin to say, or the tables do not have it.
     pub coverage_shares: Option<CoverageShares>,
+    /// Whether it is a ball screen, and the last one of its possession.
+    pub is_last: bool,
     /// What the offence made of it.
     pub option: Option<(ScreenerAction, HandlerAction)>,
     /// Whether a shot came of it, and with how much space, m.
@@ -104,16 +110,40 @@ pub struct Play {
 pub struct Shot {
     /// Shooter to the nearest defender, m; `None` when not known.
     pub space_m: Option<f32>,
+    /// Whether the screener took it.
+    pub by_screener: bool,
+    /// Where, in the attack frame; `None` when the shooter is not seen.
+    pub spot: Option<Point<AttackFrame>>,
+    /// What it was worth.
+    pub value: Option<u8>,
 }
 
 impl Shot {
-    /// The shot of a row of `options`; `None` when no shot came of it.
-    pub fn of_option(row: &OptionRow) -> Option<Self> {
-        Self::by(row.shooter_id.as_ref(), row.space_m)
+    /// The shot of a row of `options`, of a ball screen of `screener`; `None` when no shot came of it.
+    pub fn of_option(row: &OptionRow, screener: &Id) -> Option<Self> {
+        let spot = row.shot_x_m.zip(row.shot_y_m);
+        Some(Self {
+            space_m: row.space_m,
+            by_screener: row.shooter_id.as_ref()? == screener,
+            spot: spot.map(|(x_m, y_m)| Point::new(x_m, y_m)),
+            value: row.shot_value,
+        })
     }
 
-    fn by(shooter: Option<&Id>, space_m: Option<f32>) -> Option<Self> {
-        shooter.map(|_| Self { space_m })
+    /// Whether it was as open as `open_shot_m`; `None` when the space is not known.
+    pub fn is_open(self, open_shot_m: f32) -> Option<bool> {
+        self.space_m.map(|space_m| space_m >= open_shot_m)
+    }
+
+    /// Whether it was taken at the rim; `None` when the place is not known.
+    pub fn is_at_rim(self) -> Option<bool> {
+        self.spot
+            .map(|spot| spot.distance_m(Point::origin()) <= Definitions::RIM_ZONE_M)
+    }
+
+    /// Whether it was a three-pointer from a corner; `None` when its place or worth is not known.
+    pub fn is_corner_three(self) -> Option<bool> {
+        Some(self.value? == 3 && self.spot?.x_m <= CORNER_DEPTH_M)
     }
 }
 
@@ -137,6 +167,7 @@ struct PossessionColumns {
     defense_team_id: Id,
     phase: Phase,
     points: Option<u8>,
+    end_kind: EndKind,
     alignment: Option<Alignment>,
     token_chain: String,
 }
@@ -154,15 +185,6 @@ struct ScreenColumns {
     outcome: Outcome,
     screener_defender_id: Option<Id>,
     user_defender_id: Option<Id>,
-}
-
-#[derive(Deserialize)]
-struct OptionColumns {
-    screen_id: u32,
-    screener_action: ScreenerAction,
-    handler_action: HandlerAction,
-    shooter_id: Option<Id>,
-    space_m: Option<f32>,
 }
 
 #[derive(Deserialize)]
@@ -230,6 +252,14 @@ pub fn read_game(store: &dyn ReadStore, partition: &Partition) -> Result<GameFac
         plays,
         runs,
     })
+}
+
+/// Marks the last ball screen of each possession. Plays are in time order.
+pub(crate) fn mark_last(plays: &mut [Play]) {
+    let mut later = None;
+    for play in plays.iter_mut().rev().filter(|play| is_ball_screen(play.kind)) {
+        play.is_last = later.replace(play.possession) != Some(play.possession);
+    }
 }
 
 /// One game's partitions.
@@ -300,6 +330,7 @@ impl Source<'_> {
                 "defense_team_id",
                 "phase",
                 "points",
+                "end_kind",
                 "alignment",
                 "token_chain",
             ],
@@ -319,6 +350,7 @@ impl Source<'_> {
                 defense: columns.defense_team_id,
                 phase: columns.phase,
                 points: columns.points,
+                end: columns.end_kind,
                 alignment: columns.alignment.unwrap_or(Alignment::Other),
                 chain,
             });
@@ -351,18 +383,9 @@ impl Source<'_> {
         let coverages: Vec<CoverageColumns> = self.columns(CoverageRow::TABLE, &CoverageColumns::NAMES)?;
         let coverages: BTreeMap<u32, CoverageColumns> =
             coverages.into_iter().map(|row| (row.screen_id, row)).collect();
-        let options: Vec<OptionColumns> = self.columns(
-            OptionRow::TABLE,
-            &[
-                "screen_id",
-                "screener_action",
-                "handler_action",
-                "shooter_id",
-                "space_m",
-            ],
-        )?;
-        let options: BTreeMap<u32, OptionColumns> =
-            options.into_iter().map(|row| (row.screen_id, row)).collect();
+        let options: Vec<OptionRow> =
+            read_rows(self.bytes(OptionRow::TABLE)?).map_err(|e| self.refused(e))?;
+        let options: BTreeMap<u32, OptionRow> = options.into_iter().map(|row| (row.screen_id, row)).collect();
         let entries: Vec<EntryRow> = read_rows(self.bytes(EntryRow::TABLE)?).map_err(|e| self.refused(e))?;
         let mut plays = Vec::with_capacity(entries.len());
         for (row, entry) in entries.into_iter().enumerate() {
@@ -391,11 +414,13 @@ impl Source<'_> {
                 coverage: coverage.map_or(Coverage::Unclear, |row| row.coverage),
                 coverage_shares: coverage.and_then(|row| row.shares()),
                 option: option.map(|option| (option.screener_action, option.handler_action)),
-                shot: option.and_then(|option| Shot::by(option.shooter_id.as_ref(), option.space_m)),
+                shot: option.and_then(|option| Shot::of_option(option, &screen.screener_id)),
                 entry,
+                is_last: false,
                 disguise: Disguise::default(),
             });
         }
+        mark_last(&mut plays);
         Ok(plays)
     }
 }

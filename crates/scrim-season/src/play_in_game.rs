@@ -86,6 +86,8 @@ impl AskedScreen for PlayInGame<'_> {
             late_s: play.entry.screener_defender_late_s,
             gap_m: play.entry.screener_defender_gap_m,
             shot: play.shot,
+            is_last: play.is_last,
+            end: self.possession().end,
         }
     }
 }

@@ -7,7 +7,8 @@ use scrim_floor::Side;
 use scrim_tables::Id;
 use scrim_tables::rows::AgainstLeagueRow;
 use scrim_tables::tags::{
-    Coverage, Entry, HandlerAction, OnBallPath, Outcome, Question, RunResult, ScreenerAction, TeamSide,
+    Coverage, EndKind, Entry, HandlerAction, OnBallPath, Outcome, Question, RunResult, ScreenerAction,
+    TeamSide,
 };
 
 use crate::ball_screens::OnBallScreen;
@@ -35,6 +36,10 @@ pub struct Reads<'a> {
     pub gap_m: Option<f32>,
     /// The shot that came of it.
     pub shot: Option<Shot>,
+    /// Whether it is a ball screen, and the last one of its possession.
+    pub is_last: bool,
+    /// How its possession ended.
+    pub end: EndKind,
 }
 
 /// A ball screen that can be asked.
@@ -98,9 +103,14 @@ pub const fn sides(question: Question) -> &'static [TeamSide] {
         Question::Coverage | Question::DefenderPath | Question::DefenderLate | Question::DefenderGap => {
             &[TeamSide::Defense]
         }
-        Question::ScreenerAction | Question::CoverageBeat | Question::ActionBeat => {
-            &[TeamSide::Offense, TeamSide::Defense]
-        }
+        Question::ScreenerAction
+        | Question::CoverageBeat
+        | Question::ActionBeat
+        | Question::CoveragePoints
+        | Question::CoverageOpenShot
+        | Question::CoverageScreenerAtRim
+        | Question::CoverageCornerThree
+        | Question::CoverageTurnover => &[TeamSide::Offense, TeamSide::Defense],
     }
 }
 
@@ -130,6 +140,13 @@ pub fn ask<S: AskedScreen>(
         let (action, _) = reads.actions?;
         (action != ScreenerAction::Unclear).then_some(action)
     };
+    // Where no shot came of it, none of that kind did.
+    let shot = |is_such: &dyn Fn(Shot) -> Option<bool>| {
+        Some(Answer::Yes(match reads.shot {
+            Some(shot) => is_such(shot)?,
+            None => false,
+        }))
+    };
     let beat = || Some(Answer::Yes(screen.result(open_shot_m)? == RunResult::Beat));
     Some(match question {
         Question::Entry => (all, word(screen.came_out_of()?.as_str())),
@@ -155,6 +172,21 @@ pub fn ask<S: AskedScreen>(
                 ..of_coverage()?
             };
             (subject, beat()?)
+        }
+        Question::CoveragePoints => {
+            let points = screen.possession_points().filter(|_| reads.is_last)?;
+            (of_coverage()?, Answer::Value(f64::from(points)))
+        }
+        Question::CoverageOpenShot => (of_coverage()?, shot(&|shot| shot.is_open(open_shot_m))?),
+        Question::CoverageScreenerAtRim => {
+            let at_rim = |shot: Shot| Some(shot.by_screener && shot.is_at_rim()?);
+            (of_coverage()?, shot(&at_rim)?)
+        }
+        Question::CoverageCornerThree => (of_coverage()?, shot(&|shot| shot.is_corner_three())?),
+        Question::CoverageTurnover => {
+            let is_known = reads.is_last && reads.end != EndKind::Unknown;
+            let answer = Answer::Yes(reads.end == EndKind::Turnover);
+            (of_coverage()?, is_known.then_some(answer)?)
         }
         Question::PairOutcome => {
             let subject = Subject {

@@ -7,7 +7,7 @@ use scrim_tables::Id;
 use scrim_tables::rows::{CoverageRow, DisguiseRow, EntryRow, OptionRow, PossessionRow, ScreenRow};
 use scrim_tables::tags::{Coverage, Entry, ScreenKind};
 
-use crate::ball_screens::OnBallScreen;
+use crate::ball_screens::{OnBallScreen, is_ball_screen};
 use crate::facts::Shot;
 use crate::questions::{AskedScreen, Reads};
 
@@ -45,6 +45,8 @@ pub struct ScreenRows<'a> {
     pub entry: Option<&'a EntryRow>,
     /// Its row of `disguises`.
     pub disguise: Option<&'a DisguiseRow>,
+    /// Whether it is a ball screen, and the last one of its possession.
+    pub is_last: bool,
 }
 
 impl<'a> ScreenTables<'a> {
@@ -56,6 +58,10 @@ impl<'a> ScreenTables<'a> {
         let options = by_id(self.options, |row| row.screen_id);
         let entries = by_id(self.entries, |row| row.screen_id);
         let disguises = by_id(self.disguises, |row| row.screen_id);
+        let mut last_of: BTreeMap<u32, u32> = BTreeMap::new();
+        for row in self.screens.iter().filter(|row| is_ball_screen(row.screen_kind)) {
+            last_of.insert(row.possession_id, row.screen_id);
+        }
         let rows = self
             .screens
             .iter()
@@ -69,6 +75,7 @@ impl<'a> ScreenTables<'a> {
                     option: options.get(&screen.screen_id).copied(),
                     entry: entries.get(&screen.screen_id).copied(),
                     disguise: disguises.get(&screen.screen_id).copied(),
+                    is_last: last_of.get(&screen.possession_id) == Some(&screen.screen_id),
                 })
             });
         rows.collect()
@@ -125,7 +132,11 @@ impl AskedScreen for ScreenRows<'_> {
             user_defender: self.screen.user_defender_id.as_ref(),
             late_s: self.entry.and_then(|row| row.screener_defender_late_s),
             gap_m: self.entry.and_then(|row| row.screener_defender_gap_m),
-            shot: self.option.and_then(Shot::of_option),
+            shot: self
+                .option
+                .and_then(|row| Shot::of_option(row, &self.screen.screener_id)),
+            is_last: self.is_last,
+            end: self.possession.end_kind,
         }
     }
 }

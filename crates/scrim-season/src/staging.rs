@@ -3,12 +3,12 @@
 use scrim_floor::{Side, Zone};
 use scrim_tables::rows::EntryRow;
 use scrim_tables::tags::{
-    Coverage, Entry, EntryRole, HandlerAction, Outcome, Phase, ScreenKind, ScreenerAction,
+    Coverage, EndKind, Entry, EntryRole, HandlerAction, Outcome, Phase, ScreenKind, ScreenerAction,
 };
 use scrim_tables::{Partition, Row};
 
 use crate::coverage_shares::CoverageShares;
-use crate::facts::{GameFacts, Play, Possession, Run, Shot};
+use crate::facts::{GameFacts, Play, Possession, Run, Shot, mark_last};
 use scrim_tables::chain::{Token, merged};
 
 use crate::disguise::Disguise;
@@ -39,6 +39,16 @@ impl Default for What {
             late_s: None,
             entry: Entry::Down,
         }
+    }
+}
+
+/// A handler's shot of which only the space is known.
+pub(crate) fn shot(space_m: Option<f32>) -> Shot {
+    Shot {
+        space_m,
+        by_screener: false,
+        spot: None,
+        value: None,
     }
 }
 
@@ -77,6 +87,7 @@ impl Staged {
             defense: teams[1].into(),
             phase: Phase::HalfCourt,
             points,
+            end: EndKind::Unknown,
             alignment,
             chain: tokens.clone(),
         });
@@ -140,15 +151,15 @@ impl Staged {
                 .probabilities
                 .and_then(|shares| CoverageShares::of(shares.map(Some))),
             option: Some((ScreenerAction::Roll, what.handler_action)),
-            shot: what.space_m.map(|space_m| Shot {
-                space_m: Some(space_m),
-            }),
+            shot: what.space_m.map(|space_m| shot(Some(space_m))),
             entry,
+            is_last: false,
             disguise: Disguise::default(),
         });
     }
 
-    pub(crate) fn done(self) -> GameFacts {
+    pub(crate) fn done(mut self) -> GameFacts {
+        mark_last(&mut self.0.plays);
         self.0
     }
 }

@@ -22,7 +22,7 @@ pub use looks::{look, look_text, option};
 pub use players::Names;
 pub use sample::SampleSize;
 pub use sentences::{defense, offense, screen_sentence, shot, with_target};
-pub use standing::{Standing, measured, percent, standing};
+pub use standing::{Standing, number, range, standing};
 pub use tags::{
     action, alignment, confidence, coverage, coverage_meaning, cut, entry, handler, helper, outcome, path,
     screen, screener, target, unclear_reason, zone,

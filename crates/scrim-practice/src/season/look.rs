@@ -272,7 +272,11 @@ impl World<'_> {
         let mut comes_true = |p: f64| p > 0.0 && self.dice.chance(p);
         if screen.coverage == Coverage::Hedge && comes_true(defense.p_hedge_slipped) {
             Outcome::Slipped
-        } else if is_pair && comes_true(offense.p_pair_flips) {
+        } else if comes_true(if is_pair {
+            offense.p_pair_flips
+        } else {
+            offense.p_flips
+        }) {
             Outcome::Flipped
         } else {
             Outcome::Used

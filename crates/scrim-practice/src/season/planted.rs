@@ -14,7 +14,9 @@ pub(crate) struct Quirks {
     pub p_hedge_slipped: f64,
     /// As the defence: the first center is so late to a ball screen that comes out of a rub, seconds.
     pub late_after_rub_s: f64,
-    /// As the offence: probability that the first guard and the first center flip their ball screen.
+    /// As the offence: probability that a ball screen is flipped.
+    pub p_flips: f64,
+    /// The same of one that the first center sets for the first guard.
     pub p_pair_flips: f64,
 }
 
@@ -22,15 +24,14 @@ pub(crate) struct Quirks {
 const ALIKE: Quirks = Quirks {
     p_hedge_slipped: 0.12,
     late_after_rub_s: 0.0,
+    p_flips: 0.05,
     p_pair_flips: 0.05,
 };
 
 /// What the teams do that have one planted.
-const PLANTED: Quirks = Quirks {
-    p_hedge_slipped: 0.6,
-    late_after_rub_s: 1.6,
-    p_pair_flips: 0.4,
-};
+const HEDGE_SLIPPED: f64 = 0.6;
+const LATE_AFTER_RUB_S: f64 = 1.6;
+const PAIR_FLIPS: f64 = 0.4;
 
 /// Numbers in the squad of the first guard and the first center.
 pub(crate) const FIRST_GUARD: u8 = 0;
@@ -103,16 +104,16 @@ impl Season {
         let mut teams: Vec<usize> = (0..TEAMS).collect();
         let mut team = || teams.remove(dice.index(teams.len()));
         let (hedges, late, flips) = (team(), team(), team());
-        season.teams[hedges].quirks.p_hedge_slipped = PLANTED.p_hedge_slipped;
-        season.teams[late].quirks.late_after_rub_s = PLANTED.late_after_rub_s;
-        season.teams[flips].quirks.p_pair_flips = PLANTED.p_pair_flips;
+        season.teams[hedges].quirks.p_hedge_slipped = HEDGE_SLIPPED;
+        season.teams[late].quirks.late_after_rub_s = LATE_AFTER_RUB_S;
+        season.teams[flips].quirks.p_pair_flips = PAIR_FLIPS;
         season.planted = vec![
             Planted {
                 team: hedges,
                 side: "defense",
                 habit: "hedge_slipped",
                 players: &[],
-                value: PLANTED.p_hedge_slipped,
+                value: HEDGE_SLIPPED,
                 league: ALIKE.p_hedge_slipped,
             },
             Planted {
@@ -120,7 +121,7 @@ impl Season {
                 side: "defense",
                 habit: "late_after_rub_s",
                 players: &[FIRST_CENTER],
-                value: PLANTED.late_after_rub_s,
+                value: LATE_AFTER_RUB_S,
                 league: ALIKE.late_after_rub_s,
             },
             Planted {
@@ -128,7 +129,7 @@ impl Season {
                 side: "offense",
                 habit: "pair_flips",
                 players: &[FIRST_GUARD, FIRST_CENTER],
-                value: PLANTED.p_pair_flips,
+                value: PAIR_FLIPS,
                 league: ALIKE.p_pair_flips,
             },
         ];

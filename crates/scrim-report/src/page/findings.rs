@@ -70,20 +70,11 @@ fn item(finding: &Finding<'_>) -> Markup {
 
 /// `48 of 190; 20–32 %`, `31 ball screens; 0.6–1.0 s`.
 fn count_and_range(row: &AgainstLeagueRow) -> String {
-    match row.hits {
-        Some(hits) => format!(
-            "{hits} of {}; {:.0}–{:.0}\u{a0}%",
-            row.n,
-            row.value_low * 100.0,
-            row.value_high * 100.0
-        ),
-        None => format!(
-            "{}; {:.1}–{}",
-            words::count(row.n as usize, "ball screen", "ball screens"),
-            row.value_low,
-            words::measured(row.question, row.value_high)
-        ),
-    }
+    let count = match row.hits {
+        Some(hits) => format!("{hits} of {}", row.n),
+        None => words::count(row.n as usize, "ball screen", "ball screens"),
+    };
+    format!("{count}; {}", words::range(row))
 }
 
 /// The clips to watch first: the surest, one a game before a second of the same game.

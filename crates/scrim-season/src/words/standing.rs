@@ -21,17 +21,41 @@ pub struct Standing {
 }
 
 /// `25 %`
-pub fn percent(share: f32) -> String {
+fn percent(share: f32) -> String {
     format!("{:.0}\u{a0}%", share * 100.0)
 }
 
-/// `0.5 s` of lateness, `1.4 m` of a gap.
-pub fn measured(question: Question, value: f32) -> String {
-    let unit = match question {
-        Question::DefenderGap => "m",
-        _ => "s",
-    };
-    format!("{value:.1}\u{a0}{unit}")
+/// `0.5 s` of lateness, `1.4 m` of a gap, `1.05 points`.
+fn measured(question: Question, value: f32) -> String {
+    let (digits, unit) = digits_and_unit(question);
+    format!("{value:.digits$}\u{a0}{unit}")
+}
+
+/// The row's range: `20–32 %`, `0.3–0.7 s`.
+pub fn range(row: &AgainstLeagueRow) -> String {
+    let (low, high) = (row.value_low, row.value_high);
+    if row.hits.is_some() {
+        format!("{:.0}–{:.0}\u{a0}%", low * 100.0, high * 100.0)
+    } else {
+        let (digits, _) = digits_and_unit(row.question);
+        format!("{low:.digits$}–{}", measured(row.question, high))
+    }
+}
+
+const fn digits_and_unit(question: Question) -> (usize, &'static str) {
+    match question {
+        Question::CoveragePoints => (2, "points"),
+        Question::DefenderGap => (1, "m"),
+        _ => (1, "s"),
+    }
+}
+
+/// The row's number, or its league's, as it is shown: `25 %`, `0.5 s`.
+pub fn number(row: &AgainstLeagueRow, value: f32) -> String {
+    match row.hits {
+        Some(_) => percent(value),
+        None => measured(row.question, value),
+    }
 }
 
 /// What the row says, of the team as `they`; `None` of a row whose words are not those of its question.
@@ -88,6 +112,26 @@ pub fn standing(names: &Names, row: &AgainstLeagueRow) -> Option<Standing> {
                 String::new(),
             )
         }
+        Question::CoveragePoints => (
+            format!("{} the offence gets ", met(row)?),
+            " a possession".to_owned(),
+        ),
+        Question::CoverageOpenShot => (
+            format!("{} an open shot comes of ", met(row)?),
+            " of them".to_owned(),
+        ),
+        Question::CoverageScreenerAtRim => (
+            format!("{} the screener shoots at the rim on ", met(row)?),
+            String::new(),
+        ),
+        Question::CoverageCornerThree => (
+            format!("{} a three from the corner comes of ", met(row)?),
+            " of them".to_owned(),
+        ),
+        Question::CoverageTurnover => (
+            format!("{} the ball is turned over on ", met(row)?),
+            String::new(),
+        ),
         Question::PairOutcome => {
             let [handler, screener] = [&row.handler_id, &row.screener_id].map(Option::as_ref);
             (
@@ -129,10 +173,7 @@ pub fn standing(names: &Names, row: &AgainstLeagueRow) -> Option<Standing> {
             )
         }
     };
-    let number = |value: f32| match row.hits {
-        Some(_) => percent(value),
-        None => measured(row.question, value),
-    };
+    let number = |value: f32| number(row, value);
     let others = match (row.question, row.side) {
         (Question::DefenderPath | Question::DefenderLate | Question::DefenderGap, _) => {
             "other teams' defenders"
@@ -142,7 +183,12 @@ pub fn standing(names: &Names, row: &AgainstLeagueRow) -> Option<Standing> {
             Question::ScreenerAction
             | Question::HandlerAction
             | Question::CoverageBeat
-            | Question::ActionBeat,
+            | Question::ActionBeat
+            | Question::CoveragePoints
+            | Question::CoverageOpenShot
+            | Question::CoverageScreenerAtRim
+            | Question::CoverageCornerThree
+            | Question::CoverageTurnover,
             TeamSide::Defense,
         ) => "against the other teams",
         _ => "the other teams",

@@ -151,27 +151,27 @@ tables! {
         /// Those with the answer. Null: a mean.
         hits: Option<u32>,
         /// `hits / n`, or the mean.
-        #[unit = "share, 0 to 1; or s, m"]
+        #[unit = "share, 0 to 1; or s, m, points"]
         value: f32,
         /// Lower 95 % bound: Wilson's, or of the mean; games hang together, and count for less where they do.
-        #[unit = "share, 0 to 1; or s, m"]
+        #[unit = "share, 0 to 1; or s, m, points"]
         value_low: f32,
         /// Upper 95 % bound.
-        #[unit = "share, 0 to 1; or s, m"]
+        #[unit = "share, 0 to 1; or s, m, points"]
         value_high: f32,
         /// The same of the other teams' ball screens together, or of the middle one of the other teams, whichever is nearer to the team's.
-        #[unit = "share, 0 to 1; or s, m"]
+        #[unit = "share, 0 to 1; or s, m, points"]
         league: f32,
         /// The other teams' ball screens that are asked.
         league_n: u32,
         /// The team's less the league's, drawn toward none by how far teams (pairs, defenders) lie apart.
-        #[unit = "share, or s, m"]
+        #[unit = "share, or s, m, points"]
         difference: f32,
         /// Lower 95 % bound.
-        #[unit = "share, or s, m"]
+        #[unit = "share, or s, m, points"]
         difference_low: f32,
         /// Upper 95 % bound.
-        #[unit = "share, or s, m"]
+        #[unit = "share, or s, m, points"]
         difference_high: f32,
         /// `difference` as an effect: Cohen's h of a share, of a mean in standard deviations. 0.2 is small, 0.5 medium.
         #[unit = "–"]

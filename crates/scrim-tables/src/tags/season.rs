@@ -43,6 +43,16 @@ tags! {
         CoverageBeat = "coverage_beat",
         /// Whether the offence had the better of it; of those of one coverage and one action of the screener.
         ActionBeat = "action_beat",
+        /// Points of its possession; of the last ones of their possessions, of one coverage.
+        CoveragePoints = "coverage_points",
+        /// Whether a shot came of it that was open; of those of one coverage.
+        CoverageOpenShot = "coverage_open_shot",
+        /// Whether the screener shot within 1.5 m of the hoop; of those of one coverage.
+        CoverageScreenerAtRim = "coverage_screener_at_rim",
+        /// Whether a three-pointer from a corner came of it; of those of one coverage.
+        CoverageCornerThree = "coverage_corner_three",
+        /// Whether its possession ended in a turnover; of the last ones of their possessions, of one coverage.
+        CoverageTurnover = "coverage_turnover",
         /// What became of it; of those of one handler and screener.
         PairOutcome = "pair_outcome",
         /// How the handler's defender went; of those of one such defender.

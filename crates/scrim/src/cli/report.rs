@@ -32,6 +32,7 @@ impl ChoiceArgs {
         Choice {
             team: self.team.clone(),
             against: self.against.clone(),
+            reader: None,
             last: self.last,
             poor_too: self.poor_too,
         }
@@ -47,6 +48,9 @@ pub struct ReportArgs {
     /// Which games.
     #[command(flatten)]
     pub choice: ChoiceArgs,
+    /// Your own team: what it plays is set beside what they play, and theirs beside yours
+    #[arg(long = "for", value_name = "TEAM")]
+    pub reader: Option<String>,
     /// The report: one HTML file that needs no network
     #[arg(long, short, value_name = "FILE", value_parser = local())]
     pub output: PathBuf,

@@ -1,7 +1,7 @@
 //! `scrim report`
 
 use anyhow::Result;
-use scrim_report::{make_report, read_games};
+use scrim_report::{Choice, make_report, read_games};
 use scrim_tables::ledger::Snapshot;
 use tracing::warn;
 
@@ -15,10 +15,11 @@ use crate::reports::write_whole;
 /// # Errors
 /// When there is no such team in the tables, a table cannot be read, or the page cannot be written.
 pub fn report(args: &ReportArgs) -> Result<Exit> {
-    let games = read_games(
-        &Snapshot::new(tables_in(&args.tables)?.as_ref()),
-        &args.choice.choice(),
-    )?;
+    let choice = Choice {
+        reader: args.reader.clone(),
+        ..args.choice.choice()
+    };
+    let games = read_games(&Snapshot::new(tables_in(&args.tables)?.as_ref()), &choice)?;
     for note in &games.notes {
         warn!("{note}");
     }

@@ -145,3 +145,60 @@ fn a_run_makes_reports_for_the_teams_of_the_last_day_the_same_at_any_number_of_j
     }
     assert!(house.tables("one") == house.tables("three"));
 }
+
+#[test]
+fn clips_of_one_question_are_those_with_its_tags() {
+    let (house, team) = with_tables();
+    let clips = |choices: &[&str]| -> (i32, Vec<String>, String) {
+        let mut args = vec![
+            "clips", "--tables", "out", "--team", &team, "--output", "c", "--format", "csv",
+        ];
+        args.extend(choices);
+        let ended = house.scrim(&args);
+        let text = std::fs::read_to_string(house.at("c/clips.csv")).unwrap_or_default();
+        (
+            ended.code,
+            text.lines().map(str::to_owned).collect(),
+            ended.stderr,
+        )
+    };
+    let (code, all, _) = clips(&[]);
+    assert_eq!(code, 0);
+    let header: Vec<&str> = all[0].split(',').collect();
+    let outcome = header.iter().position(|name| *name == "outcome").unwrap();
+    // No cell before the outcome has a comma in practice games.
+    let used = all[1..]
+        .iter()
+        .filter(|line| line.split(',').nth(outcome) == Some("used"))
+        .count();
+    assert!(used > 0 && used < all.len() - 1, "{used} of {}", all.len() - 1);
+    assert_eq!(clips(&["--outcome", "used"]).1.len() - 1, used);
+    assert_eq!(clips(&["--top", "2"]).1.len() - 1, 2);
+    let (code, _, stderr) = clips(&["--coverage", "hedgehog"]);
+    assert_eq!(code, 2);
+    assert!(
+        stderr.contains("hedgehog") && stderr.contains("\"hedge\""),
+        "{stderr}"
+    );
+    let (code, _, stderr) = clips(&["--finding", "1"]);
+    assert_eq!(code, 1);
+    assert!(stderr.contains("no finding 1"), "{stderr}");
+}
+
+#[test]
+fn the_readers_own_team_is_set_beside() {
+    let (house, team) = with_tables();
+    let game = house.game_lasting("a", 0, 240.0);
+    let other = game.team_ids.iter().find(|id| id.as_ref() != team).unwrap();
+    let report = |reader: &str| {
+        house.scrim(&[
+            "report", "--tables", "out", "--team", &team, "--for", reader, "--output", "r.html",
+        ])
+    };
+    assert_eq!(report(other).code, 0);
+    let html = std::fs::read_to_string(house.at("r.html")).unwrap();
+    assert!(html.contains(&format!("Their attack against what {other} plays")));
+    let ended = report("nobody");
+    assert_eq!(ended.code, 1);
+    assert!(ended.stderr.contains("`nobody`"), "{ended:?}");
+}
