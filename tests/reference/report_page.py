@@ -1,6 +1,6 @@
 """A report in a real browser.
 
-In: {"page": path, "axe": path of axe.min.js, "headings": [...], "texts": [...], "hostile": text that stands in a name}.
+In: {"page": path, "sheet": path of the players' sheet, "axe": path of axe.min.js, "headings": [...], "texts": [...], "hostile": text that stands in a name}.
 Out: {"problems": [text, ...], "plays": n, "axe_rules": n, "pages": {"A4": n, "Letter": n}}.
 """
 
@@ -131,6 +131,10 @@ with Browser() as browser:
         out["pages"][name] = len(reader.pages)
         expect(f"{name}: {len(reader.pages)} pages", 2 <= len(reader.pages) <= 24)
         printed = squeezed("".join(sheet.extract_text() for sheet in reader.pages))
+        first = squeezed(reader.pages[0].extract_text())
+        apart = page.run("[...document.querySelectorAll('.findings h2, .findings > *, .brief h2, .brief li')].map((e) => e.textContent)")
+        later = [text for text in apart if squeezed(text) not in first]
+        expect(f"{name}: not on the first sheet: {later[:3]}", apart and not later)
         cells = page.run("[...document.querySelectorAll('main h2, main h3, main h4, caption, .frame .moment, tbody th, td .main, td .count, .brief li')].map((e) => e.textContent)")
         lost = [cell for cell in cells if squeezed(cell) not in printed]
         expect(f"{name}: not on paper: {lost[:5]} ({len(lost)} of {len(cells)})", not lost)
@@ -141,6 +145,18 @@ with Browser() as browser:
         check_width(page, f"{name} sheet", inside)
         page.media("light")
         page.size(1280, 900)
+    # The players' sheet: one page, readable on a phone.
+    page.open(question["sheet"])
+    check_access(page, "players' sheet")
+    expect("no rule with a picture", page.run("document.querySelectorAll('.rules li svg.court').length") == 3)
+    for name, width, height in (("A4", 8.27, 11.69), ("Letter", 8.5, 11.0)):
+        reader = pypdf.PdfReader(io.BytesIO(page.pdf(paperWidth=width, paperHeight=height, printBackground=False)))
+        expect(f"players' sheet on {name}: {len(reader.pages)} pages", len(reader.pages) == 1)
+    page.size(390, 844, mobile=True)
+    page.open(question["sheet"])
+    check_width(page, "players' sheet on a phone", 390)
+    page.size(1280, 900)
+
     for text in question["headings"] + question["texts"]:
         expect(f"not on the page: {text}", squeezed(text) in squeezed(bare))
 

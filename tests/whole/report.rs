@@ -7,7 +7,8 @@ use scrim::{Pipeline, RunPlan, run_sources};
 use scrim_ingest::find_sources;
 use scrim_practice::{PracticeParams, play_game, write_game};
 use scrim_report::{
-    Choice, ClipFormat, Report, TeamGames, Wanted, clip_lists, make_report, read_games, teams_of_last_day,
+    Choice, ClipFormat, Report, TeamGames, Wanted, clip_lists, make_players_sheet, make_report, read_games,
+    teams_of_last_day,
 };
 use scrim_tables::LocalStore;
 use serde::Deserialize;
@@ -104,17 +105,21 @@ fn a_report_in_a_browser() {
         "SCRIM_AXE must name axe.min.js of the npm package axe-core, which tests/run gets; run tests/run",
     );
     let folder = tables();
-    let Report { html, drawings } = make_report(&team(&folder)).unwrap();
+    let team = team(&folder);
+    let Report { html, drawings } = make_report(&team).unwrap();
     assert!(html.len() < 3_000_000, "{} bytes", html.len());
     assert!(!drawings.is_empty());
     let page = folder.path().join("report.html");
     std::fs::write(&page, &html).unwrap();
+    let sheet = folder.path().join("sheet.html");
+    std::fs::write(&sheet, make_players_sheet(&team).unwrap().html).unwrap();
     let looked: Looked = ask(
         "report_page.py",
         &json!({
             "page": page,
+            "sheet": sheet,
             "axe": axe,
-            "headings": ["In short", "How they get into ball screens", "Who and where"],
+            "headings": ["What sets them apart", "In short", "How they get into ball screens", "Who and where"],
             "texts": ["Look at the film before you act on it", "95 % interval"],
             "hostile": HOSTILE,
         }),

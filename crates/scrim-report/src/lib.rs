@@ -35,6 +35,6 @@ pub use choice::Choice;
 pub use clips::{ClipFile, ClipFormat, ClipLists, ClipSide, Wanted, clip_lists, file_stem};
 pub use drawing::Drawing;
 pub use error::ReportError;
-pub use page::{Alike, AlikePage, Report, make_alike_page, make_report};
+pub use page::{Alike, AlikePage, Report, make_alike_page, make_players_sheet, make_report};
 pub use possession::draw_possession;
 pub use read::{GameRows, SeasonRows, TeamGames, read_games, teams_of_last_day};

@@ -8,6 +8,7 @@
 //! - `coverages`: coverages they face and what each gives up; and how they defend;
 //! - `disguise`: ball screens disguised as something else;
 //! - `sequences`: sets they repeat;
+//! - `sheet`: another page: three rules for the players;
 //! - `season`: what the season's tables add: what comes next from a look, whether disguise pays, answers;
 //! - `matchup`: their attack against the reader's coverages, and their coverages against the reader's attack;
 //! - `pairs`: who screens for whom, and where;
@@ -29,6 +30,7 @@ mod matchup;
 mod pairs;
 mod season;
 mod sequences;
+mod sheet;
 mod table;
 mod view;
 
@@ -55,29 +57,45 @@ pub struct Report {
 /// # Errors
 /// [`ReportError::Json`]: no input causes that.
 pub fn make_report(team: &TeamGames) -> Result<Report, ReportError> {
+    with_view(team, |view| report(&view))
+}
+
+/// The sheet for the players: one page, three rules and a picture of each.
+///
+/// # Errors
+/// [`ReportError::Json`]: no input causes that.
+pub fn make_players_sheet(team: &TeamGames) -> Result<Report, ReportError> {
+    with_view(team, |view| sheet::sheet(&view))
+}
+
+fn with_view<T>(team: &TeamGames, make: impl FnOnce(View<'_>) -> T) -> T {
     let clocks = clocks_of(team);
     let view = View {
         plays: Plays::of(team, &clocks),
         names: Names::of(team.games.iter().flat_map(|game| &game.players)),
         team,
     };
+    make(view)
+}
+
+fn report(view: &View<'_>) -> Result<Report, ReportError> {
     let mut figures = Figures::new();
     let first = frame::First {
-        findings: findings::section(&view),
-        brief: brief::brief(&view),
+        findings: findings::section(view),
+        brief: brief::brief(view),
     };
-    let mut sections = matchup::sections(&view);
+    let mut sections = matchup::sections(view);
     sections.extend([
-        entries::section(&view, &mut figures),
-        coverages::faced(&view),
-        disguise::section(&view, &mut figures),
-        sequences::section(&view),
-        pairs::section(&view),
-        coverages::played(&view),
-        how_to_read::section(&view),
+        entries::section(view, &mut figures),
+        coverages::faced(view),
+        disguise::section(view, &mut figures),
+        sequences::section(view),
+        pairs::section(view),
+        coverages::played(view),
+        how_to_read::section(view),
     ]);
     Ok(Report {
-        html: frame::page(&view, &first, &sections, &figures)?,
+        html: frame::page(view, &first, &sections, &figures)?,
         drawings: figures.into_drawings(),
     })
 }

@@ -94,7 +94,7 @@ pub(crate) fn kept_play(
     });
     Kept {
         title: format!("{team}: {title}"),
-        game: play.game.game.game_id.to_string(),
+        game: play.game_called(),
         period: play.screen.period,
         court: court_place,
         view_box: view_box(court, court.length_m / 2.0),

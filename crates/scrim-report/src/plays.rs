@@ -16,7 +16,9 @@ use crate::{GameRows, TeamGames};
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct ScreenPlay<'a> {
     rows: ScreenRows<'a>,
-    /// How many games there are: with one, its id need not be written.
+    /// From whose side it is looked at.
+    team: &'a str,
+    /// How many games there are: with one, it need not be said which.
     pub(crate) games: usize,
     pub(crate) game: &'a GameRows,
     pub(crate) clock: &'a GameClock,
@@ -75,6 +77,11 @@ impl ScreenPlay<'_> {
         self.disguise
             .filter(|row| row.surprise_bits.is_some())
             .map(|row| row.disguised)
+    }
+
+    /// What its game is called.
+    pub(crate) fn game_called(&self) -> String {
+        self.game.called(self.team)
     }
 
     /// How sure it is that it is a ball screen and was covered so.
@@ -154,6 +161,7 @@ impl<'a> Plays<'a> {
             };
             on_ball.extend(tables.on_ball(game_place).into_iter().map(|rows| ScreenPlay {
                 rows,
+                team: ours,
                 games: team.games.len(),
                 game,
                 clock,

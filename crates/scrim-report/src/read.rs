@@ -53,6 +53,14 @@ impl GameRows {
         court.checked().unwrap_or_else(|_| Court::fiba())
     }
 
+    /// The game as people call it, from `team`'s side: `LKM, 2041-01-08`; its id where the day is not known.
+    pub fn called(&self, team: &str) -> String {
+        match &self.game.date {
+            Some(date) => format!("{}, {date}", self.opponent_of(team)),
+            None => self.game.game_id.to_string(),
+        }
+    }
+
     /// The other team of the game.
     pub fn opponent_of(&self, team: &str) -> &Id {
         if self.game.home_team_id.as_ref() == team {

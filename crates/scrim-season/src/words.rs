@@ -6,12 +6,14 @@
 //! - `looks`: looks and options, which the tables hold as text;
 //! - `players`: what a player is called;
 //! - `sentences`: a screen, its defence and what came of it;
+//! - `rules`: what to do about it, for the players;
 //! - `standing`: what sets a team apart from its league;
 //! - `sample`: how much a number can carry.
 
 mod grammar;
 mod looks;
 mod players;
+mod rules;
 mod sample;
 mod sentences;
 mod standing;
@@ -20,6 +22,7 @@ mod tags;
 pub use grammar::{a, count, sentence};
 pub use looks::{look, look_text, option};
 pub use players::Names;
+pub use rules::rule;
 pub use sample::SampleSize;
 pub use sentences::{defense, offense, screen_sentence, shot, with_target};
 pub use standing::{Standing, number, range, standing};

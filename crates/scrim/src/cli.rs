@@ -13,7 +13,7 @@ use scrim_objects::Location;
 
 pub use self::compare::{CompareArgs, SweepArgs};
 pub use self::like::{LikeArgs, LikeFormat, PossessionName};
-pub use self::report::{ChoiceArgs, ClipsArgs, ClipsFormat, ClipsSide, ReportArgs};
+pub use self::report::{ChoiceArgs, ClipsArgs, ClipsFormat, ClipsSide, ReportArgs, Sheet};
 pub use self::tune::{TuneArgs, TunePart};
 use crate::log::LogFormat;
 use crate::run::MOST_JOBS;

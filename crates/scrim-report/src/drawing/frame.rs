@@ -4,7 +4,7 @@ use scrim_floor::Court;
 use scrim_season::words::Names;
 
 use super::sketch::Sketch;
-use super::{PlayTracks, description, moments_of, sketch_of, standalone_svg};
+use super::{Moment, PlayTracks, description, moments_of, sketch_of, standalone_svg};
 use crate::plays::ScreenPlay;
 
 /// A drawing as a file of its own.
@@ -18,8 +18,8 @@ pub struct Drawing {
 
 /// One frame.
 pub(crate) struct Frame {
-    /// What it shows, in a word or two.
-    pub(crate) title: &'static str,
+    /// What it shows.
+    pub(crate) moment: Moment,
     /// What stands and moves in it.
     pub(crate) sketch: Sketch,
     /// The same in words.
@@ -29,10 +29,10 @@ pub(crate) struct Frame {
 /// The frames of a ball screen, in time order.
 pub(crate) fn frames_of(play: &ScreenPlay<'_>, tracks: &PlayTracks, names: &Names) -> Vec<Frame> {
     let court = play.game.court();
-    let frame = |moment: (super::Moment, f64, f64)| {
+    let frame = |moment: (Moment, f64, f64)| {
         let sketch = sketch_of(play, tracks, names, moment);
         Frame {
-            title: moment.0.title(),
+            moment: moment.0,
             text: description(&court, &sketch, names),
             sketch,
         }
@@ -44,7 +44,7 @@ impl Frame {
     /// As a file of its own, called `STEM-TITLE`.
     pub(crate) fn drawing(&self, court: &Court, stem: &str) -> Drawing {
         Drawing {
-            name: format!("{stem}-{}", self.title.to_lowercase().replace(' ', "-")),
+            name: format!("{stem}-{}", self.moment.title().to_lowercase().replace(' ', "-")),
             svg: standalone_svg(court, &self.sketch, &self.text),
         }
     }

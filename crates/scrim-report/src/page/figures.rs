@@ -6,7 +6,7 @@ use scrim_season::words;
 
 use super::view::View;
 use crate::ReportError;
-use crate::drawing::{Drawing, PlayTracks, floor_markup, frames_of, sketch_svg};
+use crate::drawing::{Drawing, Moment, PlayTracks, floor_markup, frames_of, sketch_svg};
 use crate::playback::{Kept, kept_play};
 use crate::plays::ScreenPlay;
 
@@ -40,7 +40,10 @@ impl Figures {
         {
             self.drawings
                 .push(frame.drawing(&court, &format!("{:02}", self.count)));
-            frames.push((frame.title, sketch_svg(&court, &frame.sketch, &frame.text)));
+            frames.push((
+                frame.moment.title(),
+                sketch_svg(&court, &frame.sketch, &frame.text),
+            ));
         }
         let kept = tracks
             .filter(|_| !frames.is_empty())
@@ -56,6 +59,31 @@ impl Figures {
                     }
                 }
                 figcaption { (caption(view, play)) }
+            }
+        }
+    }
+
+    /// One frame of a play alone, large; nothing without its tracks.
+    pub(super) fn picture(&mut self, view: &View<'_>, play: &ScreenPlay<'_>, moment: Moment) -> Markup {
+        let court = play.game.court();
+        let tracks = PlayTracks::of(play.game, play.screen.possession_id);
+        let frames = tracks
+            .map(|tracks| frames_of(play, &tracks, &view.names))
+            .unwrap_or_default();
+        // A play that has no such moment shows its ball screen.
+        let frame = [moment, Moment::Screen]
+            .iter()
+            .find_map(|wanted| frames.iter().find(|frame| frame.moment == *wanted));
+        let Some(frame) = frame else {
+            return html! {};
+        };
+        self.count += 1;
+        self.drawings
+            .push(frame.drawing(&court, &format!("{:02}", self.count)));
+        html! {
+            figure.play {
+                (sketch_svg(&court, &frame.sketch, &frame.text))
+                figcaption { (clip(play)) }
             }
         }
     }
@@ -112,6 +140,11 @@ impl Figures {
     }
 }
 
+/// Which clip it is.
+fn clip(play: &ScreenPlay<'_>) -> Markup {
+    html! { span.clip { (play.game_called()) ", " (play.when().with_video()) "." } }
+}
+
 /// What happened, in words.
 fn caption(view: &View<'_>, play: &ScreenPlay<'_>) -> Markup {
     let screen = play.screen;
@@ -127,9 +160,8 @@ fn caption(view: &View<'_>, play: &ScreenPlay<'_>) -> Markup {
         Some(points) => words::count(usize::from(points), "point", "points"),
         None => "points not known".to_owned(),
     });
-    let opponent = play.game.opponent_of(view.team_id());
     html! {
-        span.clip { (play.game.game.game_id) " " (play.when().with_video()) } " against " (opponent) ". "
+        (clip(play)) " "
         (parts.join("; ")) "."
     }
 }

@@ -78,7 +78,7 @@ fn count_and_range(row: &AgainstLeagueRow) -> String {
 }
 
 /// The clips to watch first: the surest, one a game before a second of the same game.
-fn best<'v>(plays: &[&'v ScreenPlay<'v>]) -> Vec<&'v ScreenPlay<'v>> {
+pub(super) fn best<'p, 'a>(plays: &[&'p ScreenPlay<'a>]) -> Vec<&'p ScreenPlay<'a>> {
     let mut by_sureness: Vec<&ScreenPlay<'_>> = plays.to_vec();
     by_sureness.sort_by(|a, b| b.confidence().total_cmp(&a.confidence()));
     let mut games = BTreeSet::new();

@@ -104,7 +104,7 @@ pub(super) fn stand_alone(head: &Head<'_>, main: &Markup, figures: &Figures) -> 
 }
 
 /// Which games: how many, when, against whom.
-fn scope(view: &View<'_>) -> String {
+pub(super) fn scope(view: &View<'_>) -> String {
     let games = &view.team.games;
     let mut dates: Vec<&str> = games
         .iter()

@@ -34,7 +34,7 @@ pub(super) fn next_from_looks(view: &View<'_>) -> Markup {
         .map(|look| {
             let under = html! {
                 @if let Some(bits) = look.next_action_entropy_bits {
-                    "What comes next: " (predictability(bits)) " (" (format!("{bits:.1}")) " bits)."
+                    "What comes next: " (predictability(bits)) "."
                 }
             };
             row(
@@ -62,7 +62,7 @@ fn predictability(bits: f32) -> &'static str {
     } else if bits < 2.0 {
         "one of a few things"
     } else {
-        "hard to predict"
+        "you can’t tell"
     }
 }
 

@@ -110,9 +110,9 @@ fn story(runs: &[(usize, &SequenceRow)], plays: &BTreeMap<(usize, u32), &ScreenP
         .collect();
     let game = of_game
         .iter()
-        .find_map(|(_, play)| play.map(|play| &play.game.game.game_id));
+        .find_map(|(_, play)| play.map(|play| play.game_called()));
     Some(html! {
-        @if let Some(game) = game { "In " (game) ": " }
+        @if let Some(game) = game { "Against " (game) ": " }
         @for (k, (run, play)) in of_game.iter().take(LISTED).enumerate() {
             @if k > 0 { " → " }
             @if let Some(play) = play { (play.when()) " " }

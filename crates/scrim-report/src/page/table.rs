@@ -87,5 +87,5 @@ pub(super) fn clips(plays: &[&ScreenPlay<'_>]) -> Markup {
 
 /// One clip by game, period and clock.
 pub(super) fn clip(play: &ScreenPlay<'_>) -> Markup {
-    html! { span.clip { @if play.games > 1 { (play.game.game.game_id) " " } (play.when()) } }
+    html! { span.clip { @if play.games > 1 { (play.game_called()) ", " } (play.when()) } }
 }

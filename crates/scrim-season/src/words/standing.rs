@@ -74,16 +74,23 @@ pub fn standing(names: &Names, row: &AgainstLeagueRow) -> Option<Standing> {
         Question::EntrySide => {
             let (entry, side) = row.answer.as_deref()?.split_once('/')?;
             let entry: Entry = entry.parse().ok()?;
+            let place = match side {
+                "middle" => "in the middle".to_owned(),
+                side => format!("on the {side}"),
+            };
             (
                 format!(
-                    "They come out of {} into a ball screen on the {side} on ",
+                    "They come out of {} into a ball screen {place} on ",
                     a(tags::entry(entry))
                 ),
                 " of their ball screens".to_owned(),
             )
         }
         Question::Side => (
-            format!("They set the ball screen on the {} on ", row.answer.as_deref()?),
+            match row.answer.as_deref()? {
+                "middle" => "They set the ball screen in the middle on ".to_owned(),
+                side => format!("They set the ball screen on the {side} on "),
+            },
             " of their ball screens".to_owned(),
         ),
         Question::Coverage => (
@@ -214,7 +221,8 @@ fn met(row: &AgainstLeagueRow) -> Option<String> {
     })
 }
 
-fn said<T: std::str::FromStr>(row: &AgainstLeagueRow) -> Option<T> {
+/// The row's answer as a tag; `None` where it is none of them.
+pub(super) fn said<T: std::str::FromStr>(row: &AgainstLeagueRow) -> Option<T> {
     row.answer.as_deref()?.parse().ok()
 }
 

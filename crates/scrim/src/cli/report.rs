@@ -54,9 +54,21 @@ pub struct ReportArgs {
     /// The report: one HTML file that needs no network
     #[arg(long, short, value_name = "FILE", value_parser = local())]
     pub output: PathBuf,
+    /// What is made: the staff's report, or the players' sheet
+    #[arg(long, value_enum, value_name = "SHEET", default_value = "staff")]
+    pub sheet: Sheet,
     /// Also write each drawing as an SVG file into this folder
     #[arg(long, value_name = "DIR", value_parser = local())]
     pub drawings: Option<PathBuf>,
+}
+
+/// For whom a report is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Sheet {
+    /// All that is known of the team.
+    Staff,
+    /// One page: three rules, each with a picture.
+    Players,
 }
 
 /// Arguments of `scrim clips`.

@@ -1,12 +1,12 @@
 //! `scrim report`
 
 use anyhow::Result;
-use scrim_report::{Choice, make_report, read_games};
+use scrim_report::{Choice, make_players_sheet, make_report, read_games};
 use scrim_tables::ledger::Snapshot;
 use tracing::warn;
 
 use crate::Exit;
-use crate::cli::ReportArgs;
+use crate::cli::{ReportArgs, Sheet};
 use crate::command::{say, tables_in};
 use crate::reports::write_whole;
 
@@ -30,7 +30,10 @@ pub fn report(args: &ReportArgs) -> Result<Exit> {
             "absent: the report says so and goes without"
         );
     }
-    let report = make_report(&games)?;
+    let report = match args.sheet {
+        Sheet::Staff => make_report(&games)?,
+        Sheet::Players => make_players_sheet(&games)?,
+    };
     write_whole(&args.output, report.html.as_bytes())?;
     let mut text = format!("report            {}\n", args.output.display());
     if let Some(folder) = &args.drawings {
