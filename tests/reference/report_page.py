@@ -17,6 +17,8 @@ question = json.load(sys.stdin)
 axe = pathlib.Path(question["axe"]).read_text(encoding="utf-8")
 problems = []
 out = {"problems": problems, "plays": 0, "axe_rules": 0, "pages": {}}
+# Opens what is folded.
+UNFOLD = "document.querySelectorAll('details').forEach((e) => { e.open = true; }); 0"
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 
 
@@ -91,6 +93,8 @@ with Browser() as browser:
         page.size(1280, 900)
         page.open(question["page"])
         check_access(page, scheme)
+        page.run(UNFOLD)
+        check_access(page, scheme + ", unfolded")
     out["plays"] = page.run("document.querySelectorAll('.opener').length")
     expect("a figure without playback", out["plays"] == page.run("document.querySelectorAll('figure[data-play]').length") > 0)
     expect("a name became an element", page.run("document.querySelectorAll('script').length") == 2)
@@ -121,11 +125,15 @@ with Browser() as browser:
     page.open(question["page"])
     page.scripts(True)
     bare = page.run("document.querySelector('main').innerText")
+    everything = squeezed(page.run("document.body.textContent"))
     expect("an opener without scripts", page.run("document.querySelectorAll('.opener').length") == 0)
     expect("text is missing without scripts", squeezed(bare) == squeezed(whole.replace("Play the real tracks", "")))
     expect("drawings are missing without scripts", page.run("document.querySelectorAll('.frame svg').length") == drawings > 0)
 
-    # On paper.
+    # On paper: as it is, six pages; with all that is folded, everything.
+    folded = len(pypdf.PdfReader(io.BytesIO(page.pdf(paperWidth=8.27, paperHeight=11.69, printBackground=False))).pages)
+    expect(f"{folded} pages before anything is unfolded", folded <= 6)
+    page.run(UNFOLD)
     for name, width, height in (("A4", 8.27, 11.69), ("Letter", 8.5, 11.0)):
         reader = pypdf.PdfReader(io.BytesIO(page.pdf(paperWidth=width, paperHeight=height, printBackground=False)))
         out["pages"][name] = len(reader.pages)
@@ -157,8 +165,11 @@ with Browser() as browser:
     check_width(page, "players' sheet on a phone", 390)
     page.size(1280, 900)
 
-    for text in question["headings"] + question["texts"]:
+    for text in question["headings"]:
         expect(f"not on the page: {text}", squeezed(text) in squeezed(bare))
+    # Folded or not.
+    for text in question["texts"]:
+        expect(f"not on the page: {text}", squeezed(text) in everything)
 
     for error in page.events("Runtime.exceptionThrown"):
         problems.append(f"exception: {error['exceptionDetails'].get('text')} {error['exceptionDetails'].get('exception', {}).get('description')}")

@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use scrim::pdf::print_pdf;
 use scrim::source_record::Redo;
 use scrim::{Pipeline, RunPlan, run_sources};
 use scrim_ingest::find_sources;
@@ -113,6 +114,9 @@ fn a_report_in_a_browser() {
     std::fs::write(&page, &html).unwrap();
     let sheet = folder.path().join("sheet.html");
     std::fs::write(&sheet, make_players_sheet(&team).unwrap().html).unwrap();
+    let pdf = folder.path().join("report.pdf");
+    print_pdf(&page, &pdf).unwrap();
+    assert!(std::fs::read(&pdf).unwrap().starts_with(b"%PDF-"));
     let looked: Looked = ask(
         "report_page.py",
         &json!({

@@ -45,6 +45,7 @@ pub mod likeness;
 pub mod log;
 pub mod output;
 pub mod parameter_values;
+pub mod pdf;
 pub mod pipeline;
 pub mod pipeline_file;
 pub mod places;

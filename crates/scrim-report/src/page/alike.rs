@@ -59,11 +59,13 @@ pub fn make_alike_page(store: &dyn ReadStore, page: &AlikePage) -> Result<String
         Section {
             id: "asked",
             heading: "The possession".into(),
+            folded: false,
             body: asked,
         },
         Section {
             id: "alike",
             heading: "Most like it".into(),
+            folded: false,
             body: html! {
                 @if alike.is_empty() { p.none { "There is none to compare it with." } }
                 @for figure in &alike { (figure) }
@@ -72,6 +74,7 @@ pub fn make_alike_page(store: &dyn ReadStore, page: &AlikePage) -> Result<String
         Section {
             id: "how-to-read",
             heading: "How to read this page".into(),
+            folded: false,
             body: html! { p.note { (page.note) } (how_to_read::key()) },
         },
     ];

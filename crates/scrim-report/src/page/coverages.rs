@@ -15,6 +15,7 @@ pub(super) fn faced(view: &View<'_>) -> Section {
     Section {
         id: "faced",
         heading: "Coverages they face, and what each gives up".into(),
+        folded: view.team.choice.reader.is_some(),
         body: html! {
             (absent(view))
             (coverage_table("By what the screener's defender does", plays, view.plays.variance))
@@ -29,6 +30,7 @@ pub(super) fn played(view: &View<'_>) -> Section {
     Section {
         id: "played",
         heading: "How they defend ball screens".into(),
+        folded: true,
         body: html! {
             (absent(view))
             (coverage_table("By what the screener's defender does; points are the opponents'", &view.plays.defense, view.plays.variance))

@@ -22,6 +22,7 @@ pub(super) fn section(view: &View<'_>, figures: &mut Figures) -> Section {
     Section {
         id: "disguised",
         heading: "Disguised ball screens".into(),
+        folded: true,
         body: html! { (body(view, figures)) (season::disguise_pay(view)) },
     }
 }

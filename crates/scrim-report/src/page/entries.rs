@@ -68,6 +68,7 @@ pub(super) fn section(view: &View<'_>, figures: &mut Figures) -> Section {
     Section {
         id: "looks",
         heading: "How they get into ball screens".into(),
+        folded: false,
         body: body(view, figures),
     }
 }

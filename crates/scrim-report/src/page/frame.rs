@@ -50,8 +50,15 @@ pub(super) fn sections_markup(sections: &[Section]) -> Markup {
     html! {
         @for section in sections {
             section aria-labelledby=(section.id) {
-                h2 id=(section.id) { (section.heading) }
-                (section.body)
+                @if section.folded {
+                    details {
+                        summary { h2 id=(section.id) { (section.heading) } }
+                        (section.body)
+                    }
+                } @else {
+                    h2 id=(section.id) { (section.heading) }
+                    (section.body)
+                }
             }
         }
     }
@@ -90,7 +97,7 @@ pub(super) fn stand_alone(head: &Head<'_>, main: &Markup, figures: &Figures) -> 
                 }
                 main { (main) }
                 footer {
-                    p { "Made by scrim " (env!("CARGO_PKG_VERSION")) " from tracking tables. Tags are estimates; tracking data are personal data of the players." }
+                    p { "Made by scrim " (env!("CARGO_PKG_VERSION")) " from tracking tables. Tags are estimates: look at the film before you act on one. Tracking data are personal data of the players." }
                 }
                 @if let Some(kept) = kept {
                     (figures.courts())

@@ -14,6 +14,7 @@ pub(super) fn section(view: &View<'_>) -> Section {
     Section {
         id: "how-to-read",
         heading: "The games, and how to read this report".into(),
+        folded: true,
         body: html! {
             (games(view))
             (missing(view))

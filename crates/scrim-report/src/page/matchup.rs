@@ -43,11 +43,13 @@ pub(super) fn sections(view: &View<'_>) -> Vec<Section> {
         Section {
             id: "their-attack",
             heading: format!("Their attack against what {reader} plays"),
+            folded: false,
             body: html! { (attack.tables()) (asked(&attack.questions_of_defense())) },
         },
         Section {
             id: "their-defense",
             heading: format!("What they play against {reader}’s attack"),
+            folded: false,
             body: html! { (defense.tables()) (asked(&defense.questions_of_attack())) },
         },
     ]
@@ -106,6 +108,7 @@ impl Side<'_> {
         let [get, give] = [self.attack_is, self.defense_is].map(sentence);
         html! {
             p.note { "All their games of the season. “More” and “less” are said where the difference from the league is at least small (Cohen)." }
+            div.coverage-tables {
             @for coverage in coverages {
                 @let caption = match self.played(coverage) {
                     Some(row) => format!(
@@ -119,6 +122,7 @@ impl Side<'_> {
                     &["Per ball screen", &format!("{get} get"), &format!("{give} give up"), "League"],
                     &self.rows(coverage),
                 ))
+            }
             }
         }
     }

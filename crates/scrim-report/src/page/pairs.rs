@@ -80,6 +80,7 @@ pub(super) fn section(view: &View<'_>) -> Section {
     Section {
         id: "pairs",
         heading: "Who and where".into(),
+        folded: true,
         body,
     }
 }

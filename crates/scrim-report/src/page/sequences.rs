@@ -21,6 +21,7 @@ pub(super) fn section(view: &View<'_>) -> Section {
     Section {
         id: "again",
         heading: "Sets they repeat".into(),
+        folded: true,
         body: if view.lacks("sequences") {
             html! { p.absent { "These tables have no sequences: run the games again with a newer version to get them." } }
         } else {

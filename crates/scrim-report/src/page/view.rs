@@ -32,6 +32,8 @@ pub(super) struct Section {
     pub(super) id: &'static str,
     /// Its heading.
     pub(super) heading: String,
+    /// Whether it is folded: a reader opens it, and paper leaves it out until then.
+    pub(super) folded: bool,
     /// What stands under it.
     pub(super) body: Markup,
 }

@@ -57,6 +57,9 @@ pub struct ReportArgs {
     /// What is made: the staff's report, or the players' sheet
     #[arg(long, value_enum, value_name = "SHEET", default_value = "staff")]
     pub sheet: Sheet,
+    /// Also print it as a PDF; needs a Chromium. What is folded on the page is left out
+    #[arg(long, value_name = "FILE", value_parser = local())]
+    pub pdf: Option<PathBuf>,
     /// Also write each drawing as an SVG file into this folder
     #[arg(long, value_name = "DIR", value_parser = local())]
     pub drawings: Option<PathBuf>,

@@ -8,6 +8,7 @@ use tracing::warn;
 use crate::Exit;
 use crate::cli::{ReportArgs, Sheet};
 use crate::command::{say, tables_in};
+use crate::pdf::print_pdf;
 use crate::reports::write_whole;
 
 /// Makes one page about a team and says where it is.
@@ -36,6 +37,10 @@ pub fn report(args: &ReportArgs) -> Result<Exit> {
     };
     write_whole(&args.output, report.html.as_bytes())?;
     let mut text = format!("report            {}\n", args.output.display());
+    if let Some(pdf) = &args.pdf {
+        print_pdf(&args.output, pdf)?;
+        text.push_str(&format!("pdf               {}\n", pdf.display()));
+    }
     if let Some(folder) = &args.drawings {
         for drawing in &report.drawings {
             write_whole(

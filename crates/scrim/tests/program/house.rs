@@ -60,8 +60,15 @@ impl House {
 
     /// `scrim ARGS`, in the folder.
     pub fn scrim(&self, args: &[&str]) -> Ended {
+        self.scrim_with(args, &[])
+    }
+
+    /// The same with other variables of the environment; no browser is named unless one of them does.
+    pub fn scrim_with(&self, args: &[&str], variables: &[(&str, &str)]) -> Ended {
         let output = Command::new(env!("CARGO_BIN_EXE_scrim"))
             .args(args)
+            .env_remove("SCRIM_CHROMIUM")
+            .envs(variables.iter().copied())
             .current_dir(self.folder.path())
             .output()
             .unwrap();

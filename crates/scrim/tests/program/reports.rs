@@ -202,3 +202,18 @@ fn the_readers_own_team_is_set_beside() {
     assert_eq!(ended.code, 1);
     assert!(ended.stderr.contains("`nobody`"), "{ended:?}");
 }
+
+#[test]
+fn a_pdf_is_made_where_there_is_a_browser_and_else_it_says_what_is_needed() {
+    let (house, team) = with_tables();
+    let args = [
+        "report", "--tables", "out", "--team", &team, "--output", "r.html", "--pdf", "r.pdf",
+    ];
+    let ended = house.scrim_with(&args, &[("SCRIM_CHROMIUM", "no-such-browser")]);
+    assert_eq!(ended.code, 1);
+    assert!(ended.stderr.contains("no-such-browser"), "{ended:?}");
+    assert!(!house.at("r.pdf").exists());
+    let without = house.scrim_with(&args, &[("PATH", "/nowhere")]);
+    assert_eq!(without.code, 1);
+    assert!(without.stderr.contains("no Chromium"), "{without:?}");
+}
