@@ -28,7 +28,7 @@ pub struct LiftRow {
     /// Who guards the shooter.
     pub low_man_id: Id,
     /// What the defence called.
-    pub coverage_called: Option<Coverage>,
+    pub coverage_called: Coverage,
     /// How likely the lift was.
     pub p_lift: f64,
     /// Whether the shooter lifted.
@@ -108,7 +108,7 @@ pub fn write_lift_truth(lifts: &[LiftRow], dir: &Path) -> Result<(), WriteError>
             lift.screener_id.to_string(),
             lift.shooter_id.to_string(),
             lift.low_man_id.to_string(),
-            lift.coverage_called.map_or("", Coverage::as_str).into(),
+            lift.coverage_called.as_str().into(),
             lift.p_lift.to_string(),
             lift.lifted.to_string(),
             lift.held.to_string(),

@@ -91,6 +91,8 @@ pub(crate) struct LiftPlan {
     pub screen: usize,
     pub shooter: usize,
     pub low_man: usize,
+    /// What the defence called: a hedge may become a switch later.
+    pub called: Coverage,
     /// How likely the lift was, whether it came, and whether the low man is one whom a lift holds.
     pub p_lift: f64,
     pub lifts: bool,

@@ -90,6 +90,7 @@ impl World<'_> {
                 screen: index,
                 shooter: chance.shooter,
                 low_man: chance.low_man,
+                called: screen.coverage,
                 p_lift: chance.p_lift,
                 lifts,
                 would_hold: chance.holds,
@@ -111,11 +112,18 @@ impl World<'_> {
             return None;
         }
         let (handler, ball_y) = (self.handler, self.ball.pos.y);
-        let shooter = self.attackers().find(|&s| {
+        let in_weak_corner = |&s: &usize| {
             let at = self.pos(s);
             let is_weak = ball_y.abs() < MIDDLE_M || at.y * ball_y < 0.0;
-            s != handler && s != screen.screener && is_weak && at.x < CORNER_X_M && at.y.abs() > CORNER_Y_M
-        })?;
+            let is_in_corner = at.x < CORNER_X_M && at.y.abs() > CORNER_Y_M;
+            s != handler && s != screen.screener && is_weak && is_in_corner
+        };
+        // Who is deepest in it, where there are two.
+        let deep = |s: usize| self.pos(s).y.abs() - self.pos(s).x;
+        let shooter = self
+            .attackers()
+            .filter(in_weak_corner)
+            .max_by(|&a, &b| deep(a).total_cmp(&deep(b)))?;
         let is_out = matches!(
             screen.coverage,
             Coverage::Hedge | Coverage::Blitz | Coverage::Level

@@ -63,7 +63,7 @@ fn lift_row(film: &Film<'_>, lift: &LiftPlan, screen_id: Option<u32>) -> LiftRow
         screener_id: name(plan.screener),
         shooter_id: name(lift.shooter),
         low_man_id: name(lift.low_man),
-        coverage_called: plan.coverage,
+        coverage_called: lift.called,
         p_lift: lift.p_lift,
         lifted: lift.lifts,
         held: lift.lifts && lift.would_hold,

@@ -24,7 +24,7 @@ fn summed(differences: &[f64]) -> (f64, f64) {
     (mean, (squares / (n - 1.0) / n).sqrt())
 }
 
-/// What the lift changes on each ball screen, mean over 0.6 s to 2.0 s after the use: the screener's space, and the low man's
+/// What the lift changes on each ball screen, mean over 1.2 s to 2.6 s after the use: the screener's space, and the low man's
 /// distance to them.
 fn changes(rows: &[&LiftRow]) -> [Vec<f64>; 2] {
     let mut changes = [Vec::new(), Vec::new()];
@@ -32,7 +32,7 @@ fn changes(rows: &[&LiftRow]) -> [Vec<f64>; 2] {
         let after = row
             .instants
             .iter()
-            .filter(|i| (0.59..2.01).contains(&i.from_use_s));
+            .filter(|i| (1.19..2.61).contains(&i.from_use_s));
         let mut differences = [Vec::new(), Vec::new()];
         for instant in after {
             let both = |a: Option<f64>, b: Option<f64>| a.zip(b).map(|(a, b)| a - b);
