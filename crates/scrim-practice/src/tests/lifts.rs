@@ -6,10 +6,11 @@ use crate::{LiftRow, PracticeGame, PracticeParams, play_game, write_lift_truth};
 fn games(lifts_hold: f32) -> Vec<PracticeGame> {
     let params = PracticeParams {
         period_s: 600.0,
+        orderly_share: 1.0,
         lifts_hold: Some(lifts_hold),
         ..short(61)
     };
-    (0..3).map(|number| play_game(&params, number)).collect()
+    (0..6).map(|number| play_game(&params, number)).collect()
 }
 
 fn lifts(games: &[PracticeGame]) -> Vec<&LiftRow> {
