@@ -108,6 +108,7 @@ struct Entries {
 struct Inside {
     inside: u32,
     all: u32,
+    mean_off: f64,
 }
 
 #[derive(Debug, Deserialize)]
@@ -128,10 +129,14 @@ fn entries_and_disguise_are_as_the_season_s_habits_have_them() {
         "entries_and_disguise.ipynb",
         &json!({ "SCRIM_SEASON_GAMES": "12" }),
     );
-    // Intervals know of few ball screens, not of misread entries: most hold the truth, not nineteen in twenty. Measured 24 of 31 in
-    // eight games.
-    let Inside { inside, all } = results.entries;
-    assert!(all >= 20 && 3 * inside >= 2 * all, "{results:?}");
+    // Intervals know of few ball screens, not of misread entries: most hold the truth, not nineteen in twenty. Measured 22 of 31, and
+    // 0.057 off on average.
+    let Inside {
+        inside,
+        all,
+        mean_off,
+    } = results.entries;
+    assert!(all >= 20 && 2 * inside > all && mean_off < 0.08, "{results:?}");
     // Of one day's record and more; nobody who calls all plain is right about those that are not.
     assert!(results.disguise.agree > 0.85, "{results:?}");
     assert!(results.disguise.judged_disguised > 0, "{results:?}");
