@@ -1,4 +1,4 @@
-//! The notebooks of `notebooks/`, executed as a reader would on fewer games than the committed ones, and held against what was planted.
+//! The notebooks of `notebooks/`, executed as a reader would, without what is repeated or on fewer games, and held against what was planted.
 
 use std::path::Path;
 
@@ -58,15 +58,16 @@ struct WeakSide {
     not_planted: Study,
 }
 
-/// The seeds are the committed notebook's, written down before their games were played; ten games of its 24.
+/// The seeds and the number of games are the committed notebook's, written down before the games were played; its repeats are left
+/// out. Of the first ten planted games alone the interval, from −0.03 to 0.29 m, misses the truth of 0.34 m: one in twenty does.
 #[test]
 fn the_room_that_a_lift_makes_is_found_where_it_was_planted_and_nowhere_else() {
     let environment = json!({
-        "SCRIM_STUDY_GAMES": "10", "SCRIM_STUDY_REPEATS": "0", "SCRIM_STUDY_DRAWS": "1000",
+        "SCRIM_STUDY_GAMES": "24", "SCRIM_STUDY_REPEATS": "0", "SCRIM_STUDY_DRAWS": "500",
     });
     let WeakSide { planted, not_planted } = results_of("weak_side.ipynb", &environment);
     for study in [&planted, &not_planted] {
-        assert!(study.lifts >= 60, "{study:?}");
+        assert!(study.lifts >= 150, "{study:?}");
         // The sample is the one that was planted in, and its lifts are read as they were.
         assert!(study.truth.known > 0.9 && study.truth.agree > 0.9, "{study:?}");
     }
