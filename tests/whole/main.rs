@@ -1,6 +1,6 @@
 //! Whole-program and cross-crate tests, a module a topic.
 //!
-//! The modules behind the feature `reference` ask Python (SciPy, Shapely, hmmlearn, PyArrow, Polars, pandas, DuckDB, Spark, scikit-learn), a browser, a server that speaks
+//! The modules behind the feature `reference` ask Python (SciPy, Shapely, hmmlearn, PyArrow, Polars, pandas, DuckDB, Spark, scikit-learn), a notebook's kernel, a browser, a server that speaks
 //! S3 and an open data set what the right answer is. `tests/run` makes the environment that they need and switches them on.
 
 mod accuracy;
@@ -23,6 +23,8 @@ mod bootstrap;
 mod hidden_chain;
 #[cfg(feature = "reference")]
 mod hulls;
+#[cfg(feature = "reference")]
+mod notebooks;
 #[cfg(feature = "reference")]
 mod object_storage;
 #[cfg(feature = "reference")]

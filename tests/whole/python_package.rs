@@ -3,10 +3,11 @@
 use std::path::Path;
 use std::process::Command;
 
-#[test]
-fn the_package_s_own_tests_pass() {
-    let tests = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let package = tests.join("../python");
+use tempfile::TempDir;
+
+/// A folder as the wheel lays it out, with the module that the workspace has built.
+pub fn package_folder() -> TempDir {
+    let package = Path::new(env!("CARGO_MANIFEST_DIR")).join("../python");
     // Beside the tests' own folder: target/debug/deps/whole-... and target/debug/lib_scrim.so.
     let built = std::env::current_exe().unwrap();
     let built = built.ancestors().nth(2).unwrap().join("lib_scrim.so");
@@ -15,7 +16,6 @@ fn the_package_s_own_tests_pass() {
         "{} is not built: run tests/run, or cargo build --workspace first",
         built.display()
     );
-    // A folder as the wheel lays it out.
     let folder = tempfile::tempdir().unwrap();
     let scrim = folder.path().join("scrim");
     std::fs::create_dir(&scrim).unwrap();
@@ -26,11 +26,18 @@ fn the_package_s_own_tests_pass() {
         }
     }
     std::fs::copy(&built, scrim.join("_scrim.abi3.so")).unwrap();
+    folder
+}
+
+#[test]
+fn the_package_s_own_tests_pass() {
+    let tests = Path::new(env!("CARGO_MANIFEST_DIR")).join("../python/tests");
+    let folder = package_folder();
     let python =
         std::env::var_os("SCRIM_PYTHON").expect("SCRIM_PYTHON is not set: run these tests by tests/run");
     let ended = Command::new(python)
         .args(["-m", "pytest", "-q", "-p", "no:cacheprovider"])
-        .arg(package.join("tests"))
+        .arg(tests)
         .env("PYTHONPATH", folder.path())
         .env("PYTHONDONTWRITEBYTECODE", "1")
         .current_dir(folder.path())

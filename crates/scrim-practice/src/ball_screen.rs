@@ -3,6 +3,7 @@
 mod come_off;
 mod defend;
 mod draw;
+mod lift;
 mod meet;
 mod option;
 mod orderly;
@@ -53,6 +54,7 @@ impl World<'_> {
             self.go(screen.screener, spot, 3.0);
         }
         self.space_floor(&[handler, screen.screener], screen.place);
+        self.fill_weak_corner(screen);
         let early_m = self.dice.between(0.8, 3.0);
         self.run_until(1.2, |w| w.pos(handler).distance(screen.place) < early_m)?;
         Ok(())
@@ -211,7 +213,7 @@ impl World<'_> {
         if iced || (screen.outcome == Outcome::Rejected && self.dice.chance(0.5)) {
             self.duties[on_ball] = Duty::Ice { out };
         }
-        if screen.previous.is_none() && self.playbook.is_none() {
+        if screen.previous.is_none() && self.playbook.is_none() && self.params.lifts_hold.is_none() {
             self.draw_weak_side(&[handler, screener]);
         }
         if lively {

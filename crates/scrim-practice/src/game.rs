@@ -6,7 +6,8 @@ use crate::body::Body;
 use crate::dice::{Dice, Purpose};
 use crate::labels::Labels;
 use crate::league::{Fixture, Player, SQUAD};
-use crate::measure::{Film, measure_labels};
+use crate::lift_truth::LiftRow;
+use crate::measure::{Film, measure_labels, measure_lifts};
 use crate::params::{Faults, PracticeParams};
 use crate::plan::{HardCoverage, Log, NegativeKind};
 use crate::record::{Event, PeriodRecord};
@@ -84,6 +85,8 @@ pub struct PracticeGame {
     pub negatives: Vec<NegativeRow>,
     /// Labelled ball screens whose coverage is easily taken for another.
     pub hard_coverages: Vec<HardCoverageRow>,
+    /// In a game with lifts: the ball screens at which a shooter could lift. Empty otherwise.
+    pub lifts: Vec<LiftRow>,
     /// In a season: the half-court possessions that ran their look. Empty otherwise.
     pub look_runs: Vec<LookRunRow>,
     pub(crate) periods: Vec<PeriodRecord>,
@@ -200,6 +203,7 @@ fn finish_game(
         })
         .collect();
     let look_runs = look_run_rows(&film, &labels, &screen_ids);
+    let lifts = measure_lifts(&film, &screen_ids);
     let tracking = record_tracking(params, &periods, game_index);
     let negatives = log
         .negatives
@@ -242,6 +246,7 @@ fn finish_game(
         labels,
         negatives,
         hard_coverages,
+        lifts,
         look_runs,
         periods,
         params: params.clone(),

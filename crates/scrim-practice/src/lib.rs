@@ -6,7 +6,7 @@
 //!
 //! The parts, from the ground up: `body` (players with limits), `ball` (hands, passes, free flight), `world` (one step
 //! of everything), `roam` (what attackers do without an order), `defense` (canonical position and coverages), the scripts (`flow`, `offense`, `transition`, `ball_screen`,
-//! `double_drag`, `handoff`, `off_ball`, `cuts`, `weak_side`, `negative`, `shot`), `season` (teams with known habits), `measure` (scripts and frames to labels), `tracking` (noise and faults), `write`.
+//! `double_drag`, `handoff`, `off_ball`, `cuts`, `weak_side`, `negative`, `shot`), `season` (teams with known habits), `lift_truth` (a planted effect, with what would have been), `measure` (scripts and frames to labels), `tracking` (noise and faults), `write`.
 //!
 //! ```
 //! use scrim_practice::{PracticeParams, play_game};
@@ -30,6 +30,7 @@ mod game;
 mod handoff;
 mod labels;
 mod league;
+mod lift_truth;
 mod measure;
 mod motion;
 mod negative;
@@ -56,6 +57,7 @@ pub use labels::{
     PossessionLabel, ScreenLabel,
 };
 pub use league::Player;
+pub use lift_truth::{LiftInstant, LiftRow, write_lift_truth};
 pub use params::{BallHeight, Faults, ParamsError, PracticeParams, TimeStamps};
 pub use plan::{HardCoverage, NegativeKind};
 pub use season::{

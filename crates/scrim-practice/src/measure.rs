@@ -7,6 +7,7 @@ mod cut_word;
 mod doubt;
 mod entry;
 mod film;
+mod lift;
 mod measured;
 mod motion;
 mod option;
@@ -18,6 +19,7 @@ mod two_defenders;
 
 use crate::labels::Labels;
 pub(crate) use film::{Film, exact};
+pub(crate) use lift::measure_lifts;
 
 /// Measures everything. Beside the labels: for each screen of the log the label's id, if it is not in doubt.
 pub(crate) fn measure_labels(film: &Film<'_>) -> (Labels, Vec<Option<u32>>) {

@@ -78,6 +78,10 @@ pub struct PracticeParams {
     /// by itself, share of those in which players off the ball stand at their spots. The others are played as lively as real
     /// ones. Default 0.
     pub orderly_share: f32,
+    /// A shooter takes the corner away from the ball at every ball screen and, by chance, lifts out of it while the screener rolls.
+    /// The share of these lifts, 0 to 1, that holds the low man, who stays with the shooter and comes over late or not at all; in
+    /// all other cases they tag the roller. The weak side does nothing else then. Default: no lifts are called.
+    pub lifts_hold: Option<f32>,
 }
 
 impl Default for PracticeParams {
@@ -94,6 +98,7 @@ impl Default for PracticeParams {
             court: Court::fiba(),
             ball_height: BallHeight::Given,
             orderly_share: 0.0,
+            lifts_hold: None,
         }
     }
 }
@@ -155,6 +160,13 @@ impl PracticeParams {
                 "0 to 60",
             ),
             ("orderly_share", f64::from(self.orderly_share), 0.0, 1.0, "0 to 1"),
+            (
+                "lifts_hold",
+                f64::from(self.lifts_hold.unwrap_or(0.0)),
+                0.0,
+                1.0,
+                "0 to 1",
+            ),
         ];
         for (name, found, low, high, expected) in checks {
             // A NaN is in no range.

@@ -5,6 +5,7 @@ use scrim_tables::tags::{
     ScreenKind, ScreenerAction,
 };
 
+use crate::record::Frame;
 use crate::season::LookRun;
 use crate::vec2::Vec2;
 
@@ -81,6 +82,48 @@ pub(crate) struct ScreenPlan {
     pub receiver: Option<usize>,
     pub t_pass_s: Option<f64>,
     pub shot: Option<ShotPlan>,
+}
+
+/// A ball screen at which a shooter could lift out of the weak corner while the screener rolled.
+#[derive(Debug, Clone)]
+pub(crate) struct LiftPlan {
+    /// Index into the log's screens.
+    pub screen: usize,
+    pub shooter: usize,
+    pub low_man: usize,
+    /// What the defence called: a hedge may become a switch later.
+    pub called: Coverage,
+    /// How likely the lift was, whether it came, and whether the low man is one whom a lift holds.
+    pub p_lift: f64,
+    pub lifts: bool,
+    pub would_hold: bool,
+    /// When the ways part: with the lift and without it.
+    pub t_s: f64,
+    /// What the other way would have brought, frame by frame from then on, while the possession lasted.
+    pub other: Vec<Room>,
+}
+
+/// The room of a screener at one frame.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Room {
+    /// To the nearest defender, metres.
+    pub space_m: f64,
+    /// To the low man, metres.
+    pub low_man_gap_m: f64,
+}
+
+impl Room {
+    pub fn at(frame: &Frame, screener: usize, low_man: usize) -> Self {
+        let gap_m = |defender: usize| {
+            let [a, b] = [screener, defender].map(|slot| frame.xy_m[slot].map(f64::from));
+            (a[0] - b[0]).hypot(a[1] - b[1])
+        };
+        let rivals = (1 - screener / 5) * 5;
+        Self {
+            space_m: (rivals..rivals + 5).map(gap_m).fold(f64::INFINITY, f64::min),
+            low_man_gap_m: gap_m(low_man),
+        }
+    }
 }
 
 /// A coverage that is easily taken for another.
@@ -179,6 +222,8 @@ pub(crate) struct Log {
     pub screens: Vec<ScreenPlan>,
     pub cuts: Vec<CutPlan>,
     pub negatives: Vec<Negative>,
+    /// In a game with lifts: the ball screens at which one could come.
+    pub lifts: Vec<LiftPlan>,
     /// In a season: the half-court possessions that ran their look.
     pub look_runs: Vec<LookRun>,
 }

@@ -2,6 +2,7 @@
 
 mod files;
 mod labels;
+mod lifts;
 mod not_used;
 mod off_ball;
 mod orderly;

@@ -36,6 +36,8 @@ const REACH: f64 = 0.2;
 /// Seconds of positions that reactions look back on.
 const HISTORY_S: f64 = 0.4;
 
+/// A copy goes on by itself: the game that it was taken from does not notice.
+#[derive(Clone)]
 pub(crate) struct World<'a> {
     pub params: &'a PracticeParams,
     pub dice: Dice,
@@ -87,6 +89,8 @@ pub(crate) struct World<'a> {
     pub wished_shape: Option<Alignment>,
     /// In a season: what the two teams run.
     pub playbook: Option<Playbook>,
+    /// Whether this is a copy that plays what might have been ([`World::play_out`] keeps no copies of copies).
+    pub is_replay: bool,
     /// Time-outs each team has left in the game.
     pub timeouts: [u8; 2],
     pub record: PeriodRecord,
@@ -132,6 +136,7 @@ impl<'a> World<'a> {
             shape: None,
             wished_shape: None,
             playbook: None,
+            is_replay: false,
             timeouts: [5; 2],
             record: PeriodRecord::default(),
             events: Vec::new(),

@@ -9,7 +9,7 @@ use scrim_tables::rows::{
 };
 use scrim_tables::{Id, Partition, ReadStore, Row, read_rows, season_path};
 
-use scrim_season::is_poor;
+use scrim_season::{is_poor, words};
 
 use crate::{Choice, ReportError};
 
@@ -53,10 +53,10 @@ impl GameRows {
         court.checked().unwrap_or_else(|_| Court::fiba())
     }
 
-    /// The game as people call it, from `team`'s side: `LKM, 2041-01-08`; its id where the day is not known.
+    /// The game as people call it, from `team`'s side: `LKM 8 Jan`; its id where the day is not known.
     pub fn called(&self, team: &str) -> String {
         match &self.game.date {
-            Some(date) => format!("{}, {date}", self.opponent_of(team)),
+            Some(date) => format!("{} {}", self.opponent_of(team), words::day(date)),
             None => self.game.game_id.to_string(),
         }
     }

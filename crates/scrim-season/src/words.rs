@@ -19,7 +19,7 @@ mod sentences;
 mod standing;
 mod tags;
 
-pub use grammar::{a, count, sentence};
+pub use grammar::{a, count, day, sentence};
 pub use looks::{look, look_text, option};
 pub use players::Names;
 pub use rules::rule;

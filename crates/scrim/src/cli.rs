@@ -347,6 +347,10 @@ pub struct PracticeArgs {
     /// separately, players off the ball stand at their spots. The others are as lively as real ones
     #[arg(long, value_name = "SHARE", default_value_t = 0.0)]
     pub orderly: f32,
+    /// Call weak-side lifts: while the screener rolls, a shooter may lift out of the far corner. The share of lifts, 0 to 1, that holds
+    /// the low man, who else tags the roller; with the truth in truth/ [default: no lifts]
+    #[arg(long, value_name = "SHARE")]
+    pub lifts_hold: Option<f32>,
     /// Make a season: eight teams with known habits, games in the order of their dates, and the truth in truth/
     #[arg(long)]
     pub season: bool,

@@ -78,8 +78,7 @@ impl World<'_> {
         } else {
             self.leave_screen_after(index, screen, spot, out, 0.0);
         }
-        self.help(index, screen);
-        self.option(index, screen, out)
+        self.play_out(index, screen, out)
     }
 
     /// The handler goes along `legs` past the screener, and the two defenders answer.

@@ -30,6 +30,7 @@ impl World<'_> {
             self.go(screen.screener, spot, 3.0);
         }
         self.space_floor(&[handler, screen.screener], screen.place);
+        self.fill_weak_corner(screen);
         self.run_until(4.0, |w| {
             let stopped = still_coming || w.bodies[handler].vel.length() < 0.8;
             w.pos(handler).distance(screen.place) < early_m && stopped
@@ -84,7 +85,6 @@ impl World<'_> {
         self.run_until(2.2, |w| (w.pos(handler) - spot).dot(out) > 0.1)?;
         self.settle_coverage(index, screen, out);
         self.leave_screen(index, screen, spot, out);
-        self.help(index, screen);
-        self.option(index, screen, out)
+        self.play_out(index, screen, out)
     }
 }

@@ -113,5 +113,12 @@ fn parameters_out_of_range_are_refused_by_name() {
         .checked()
         .is_err()
     );
+    for share in [-0.1, 1.1, f32::NAN] {
+        let params = PracticeParams {
+            lifts_hold: Some(share),
+            ..PracticeParams::default()
+        };
+        assert!(params.checked().is_err(), "{share}");
+    }
     assert!(PracticeParams::default().checked().is_ok());
 }

@@ -15,10 +15,10 @@ use crate::evidence::Share;
 use crate::plays::{ScreenPlay, points_of};
 
 /// How many looks are listed.
-const LISTED: usize = 8;
+const LISTED: usize = 6;
 /// How many looks with something before the ball screen are drawn, and how many without.
-const DRAWN_WITH_ENTRY: usize = 4;
-const DRAWN_WITHOUT: usize = 2;
+const DRAWN_WITH_ENTRY: usize = 3;
+const DRAWN_WITHOUT: usize = 1;
 /// A look without an entry that was seen less often is not drawn: no run of it is typical. Common practice, no source.
 const FEWEST_TO_DRAW: usize = 2;
 

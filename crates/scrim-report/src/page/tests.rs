@@ -65,7 +65,7 @@ fn a_repeated_set_is_listed_run_by_run() {
     // Possession k starts 20 k s into a period of 600 s; the use is 6.8 s later: 593.2 s left shows as 9:53.
     has(
         &text,
-        "Against SM, 2041-03-02: P1 9:53 drop, 2 → P1 9:33 drop, 0 → P1 9:13 switch, 2 → P1 8:53 drop, 0",
+        "Against SM 2 Mar: P1 9:53 drop, 2 → P1 9:33 drop, 0 → P1 9:13 switch, 2 → P1 8:53 drop, 0",
     );
 }
 

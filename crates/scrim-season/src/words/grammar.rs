@@ -19,6 +19,18 @@ pub fn a(text: &str) -> String {
     }
 }
 
+/// `8 Jan` of `2041-01-08`; a text that is no such day as it is.
+pub fn day(date: &str) -> String {
+    const MONTHS: [&str; 12] = [
+        "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+    ];
+    let mut parts = date.split('-').skip(1).map(str::parse::<usize>);
+    match (parts.next(), parts.next(), parts.next()) {
+        (Some(Ok(month @ 1..=12)), Some(Ok(day)), None) => format!("{day}\u{a0}{}", MONTHS[month - 1]),
+        _ => date.to_owned(),
+    }
+}
+
 /// `1 game`, `3 games`, with a no-break space.
 pub fn count(n: usize, one: &str, many: &str) -> String {
     format!("{n}\u{a0}{}", if n == 1 { one } else { many })
@@ -40,6 +52,13 @@ mod tests {
             ["flash", "exit screen", "another ball screen"].map(a),
             ["a flash", "an exit screen", "another ball screen"]
         );
+    }
+
+    #[test]
+    fn a_day_is_said_without_its_year() {
+        assert_eq!(day("2041-01-08"), "8\u{a0}Jan");
+        assert_eq!(day("2041-13-08"), "2041-13-08");
+        assert_eq!(day("soon"), "soon");
     }
 
     #[test]

@@ -7,8 +7,8 @@ use indicatif::ProgressBar;
 use rayon::prelude::*;
 use scrim_floor::Court;
 use scrim_practice::{
-    BallHeight, Faults, LookRunRow, PracticeGame, PracticeParams, Season, TimeStamps, play_game,
-    play_season_game, write_game, write_season_truth, write_tracking_csv_feet,
+    BallHeight, Faults, LiftRow, LookRunRow, PracticeGame, PracticeParams, Season, TimeStamps, play_game,
+    play_season_game, write_game, write_lift_truth, write_season_truth, write_tracking_csv_feet,
 };
 use tracing::info;
 
@@ -46,6 +46,7 @@ pub fn practice(args: &PracticeArgs, bar: &ProgressBar) -> Result<Exit> {
             BallHeight::Given
         },
         orderly_share: args.orderly,
+        lifts_hold: args.lifts_hold,
         ..PracticeParams::default()
     }
     .checked()?;
@@ -57,7 +58,7 @@ pub fn practice(args: &PracticeArgs, bar: &ProgressBar) -> Result<Exit> {
         Habits::Alike => Season::alike(args.seed),
         Habits::Planted => Season::planted(args.seed),
     });
-    let look_runs: Result<Vec<Vec<LookRunRow>>> = pool.install(|| {
+    let truth: Result<Vec<(Vec<LookRunRow>, Vec<LiftRow>)>> = pool.install(|| {
         (0..args.games)
             .into_par_iter()
             .with_max_len(1)
@@ -73,14 +74,21 @@ pub fn practice(args: &PracticeArgs, bar: &ProgressBar) -> Result<Exit> {
                 }
                 info!(game = %game.game_id, rows = game.tracking.len(), "game written");
                 bar.inc(1);
-                Ok(std::mem::take(&mut game.look_runs))
+                Ok((
+                    std::mem::take(&mut game.look_runs),
+                    std::mem::take(&mut game.lifts),
+                ))
             })
             .collect()
     });
     let unwritten = || format!("{}: practice games cannot be written", args.output.display());
-    let look_runs = look_runs.with_context(unwritten)?.concat();
+    let (look_runs, lifts): (Vec<_>, Vec<_>) = truth.with_context(unwritten)?.into_iter().unzip();
+    let folder = args.output.join("truth");
     if let Some(season) = &season {
-        write_season_truth(season, &look_runs, &args.output.join("truth")).with_context(unwritten)?;
+        write_season_truth(season, &look_runs.concat(), &folder).with_context(unwritten)?;
+    }
+    if args.lifts_hold.is_some() {
+        write_lift_truth(&lifts.concat(), &folder).with_context(unwritten)?;
     }
     bar.finish_and_clear();
     say(&format!(

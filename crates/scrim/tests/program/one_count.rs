@@ -292,7 +292,12 @@ fn all_print_the_same_clock_of_the_same_screen() {
             .take(3)
             .map(|clip| {
                 if with_game {
-                    format!("|{}, {}, {}|", clip["defense_team_id"], clip["date"], when(clip))
+                    format!(
+                        "|{} {}, {}|",
+                        clip["defense_team_id"],
+                        words::day(&clip["date"]),
+                        when(clip)
+                    )
                 } else {
                     format!("|{}|", when(clip))
                 }
