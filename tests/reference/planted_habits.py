@@ -65,7 +65,7 @@ def judge(habit, players, text):
             return players[0] in text and "guarding the screener" in text and "a rub screen" in text, players[0] in text
         case "pair_flips":
             both = all(player in text for player in players)
-            return both and "flipped" in text, both or "another ball screen" in text
+            return both and "flipped" in text, both or "another ball screen" in text or "screens again" in text
     raise SystemExit(f"no such habit: {habit}")
 
 

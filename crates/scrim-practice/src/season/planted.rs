@@ -12,7 +12,7 @@ use scrim_tables::tags::ScreenKind;
 pub(crate) struct Quirks {
     /// As the defence: probability that the opponent's screener slips when this team hedges.
     pub p_hedge_slipped: f64,
-    /// As the defence: the first center is so late to a ball screen that comes out of a rub, seconds.
+    /// As the defence: so long the first center stays where they are when their player comes to set a ball screen out of a rub, seconds.
     pub late_after_rub_s: f64,
     /// As the offence: probability that a ball screen is flipped.
     pub p_flips: f64,
@@ -33,7 +33,7 @@ const ALIKE: Quirks = Quirks {
 
 /// What the teams do that have one planted.
 const HEDGE_SLIPPED: f64 = 0.6;
-const LATE_AFTER_RUB_S: f64 = 1.6;
+const LATE_AFTER_RUB_S: f64 = 2.4;
 const PAIR_FLIPS: f64 = 0.5;
 
 /// Numbers in the squad of the first guard and the first center.

@@ -41,8 +41,8 @@ from; nothing here was measured on the tracks, except where it says so.
   last ball screen in the game; empty for the first), result.
 - `planted.csv`: habits that one team alone has, where the others are alike: team_id, side (`offense`, `defense`), habit, player_ids
   (joined by a blank; empty: the team's), value, league (every other team's value). `hedge_slipped`: probability that the
-  opponent's screener slips when the team hedges; `late_after_rub_s`: how late the player comes to a ball screen of their
-  own player out of a rub; `pair_flips`: probability that handler and screener flip their ball screen.
+  opponent's screener slips when the team hedges; `late_after_rub_s`: how long the player stays where they
+  are when their own player comes to set a ball screen out of a rub; `pair_flips`: probability that handler and screener flip their ball screen.
   Possessions that ran no look (fast breaks, second chances, late clocks) are not in it, and run no scripted ball screen either.
 ";
 

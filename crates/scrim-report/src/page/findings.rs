@@ -27,7 +27,7 @@ pub(super) fn section(view: &View<'_>) -> Markup {
                 ol { @for finding in &found { li { (item(finding)) } } }
                 p.note {
                     "The weightiest of " (words::count(rows.len(), "comparison", "comparisons")) " with the other teams of the season. "
-                    "About one in twenty that are listed so is chance all the same; ranges hold 95 times in 100. Counted over all their "
+                    "About one in fifty of all that stand out so is chance all the same; ranges hold 95 times in 100. Counted over all their "
                     "games of the season; the clips are from the games of this report. Tags are estimates: look at the film."
                 }
             }

@@ -10,7 +10,7 @@ use super::group::Compared;
 use crate::teams::Teams;
 
 /// Of the rows that stand out at most this share may be chance. Common practice, no source.
-const FALSE_SHARE: f64 = 0.05;
+const FALSE_SHARE: f64 = 0.02;
 /// A smaller effect does not stand out, however sure: Cohen's "small" (see [`scrim_statistics::share_effect`]).
 const LEAST_EFFECT: f64 = 0.2;
 

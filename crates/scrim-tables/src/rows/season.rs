@@ -195,7 +195,7 @@ tables! {
         /// What it weighs for a reader: `|effect| · √per_100_possessions · (1 + |points_difference|)`.
         #[unit = "–"]
         weight: f32,
-        /// Its place among the team's rows that stand out, the weightiest 1. Null: it does not: `q_value` above 0.05, or `effect` below 0.2.
+        /// Its place among the team's rows that stand out, the weightiest 1. Null: it does not: `q_value` above 0.02, or `effect` below 0.2.
         rank: Option<u32>,
     }
     /// How disguised a ball screen or handoff was, by the games of earlier days: a row for each row of `entries` of the season.

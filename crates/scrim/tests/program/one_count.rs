@@ -295,7 +295,7 @@ fn all_print_the_same_clock_of_the_same_screen() {
                     format!(
                         "|{} {}, {}|",
                         clip["defense_team_id"],
-                        words::day(&clip["date"]),
+                        words::day(&clip["date"]).replace('\u{a0}', " "),
                         when(clip)
                     )
                 } else {
