@@ -12,6 +12,7 @@ planted habits are named, and how many findings are neither a planted habit nor 
 import csv
 import html.parser
 import pathlib
+import re
 import subprocess
 import sys
 import tempfile
@@ -56,16 +57,27 @@ def names(games):
     return called
 
 
+def more(text):
+    """Whether the team's number, the first in the sentence, is above the league's, the last."""
+    numbers = [float(number) for number in re.findall(r"(\d+(?:\.\d+)?) (?:%|m|s)(?![a-z])", text)]
+    return len(numbers) >= 2 and numbers[0] > numbers[-1]
+
+
 def judge(habit, players, text):
     """Whether the text names the habit, and whether it at least follows from it."""
     match habit:
         case "hedge_slipped":
-            return "hedge" in text and "slips" in text, "hedge" in text or "slips" in text
+            slips = "the screener slips" in text and text.startswith("When they") and more(text)
+            # Slips of a hedge that the tables read as another coverage, and what the hedge then gives up.
+            return slips and "When they hedge" in text, slips or text.startswith("When they hedge")
         case "late_after_rub_s":
-            return players[0] in text and "guarding the screener" in text and "a rub screen" in text, players[0] in text
+            is_theirs = players[0] in text and "guarding the screener" in text and more(text)
+            return is_theirs and "a rub screen" in text, is_theirs
         case "pair_flips":
             both = all(player in text for player in players)
-            return both and "flipped" in text, both or "another ball screen" in text or "screens again" in text
+            # The second screen of a flip is a ball screen out of another, by a screener who screens again; a missed flip is not used.
+            follows = both or "another ball screen" in text or "screens again" in text
+            return both and "flipped" in text and more(text), follows and more(text)
     raise SystemExit(f"no such habit: {habit}")
 
 

@@ -4,6 +4,7 @@
 //! - `moments`: the successive frames of a drawing, by time;
 //! - `frame`: a frame with its words;
 //! - `sketch`: what stands and moves in one frame, in the attack frame;
+//! - `spread`: marks moved apart, so that none covers another;
 //! - `line`: paths simplified, smoothed, or turned into a zigzag;
 //! - `floor`: the court's lines;
 //! - `svg`: a sketch as SVG text;
@@ -17,6 +18,7 @@ mod line;
 mod medoid;
 mod moments;
 mod sketch;
+mod spread;
 mod svg;
 mod tracks;
 

@@ -59,7 +59,9 @@ pub enum ReportError {
         possession_id: u32,
     },
     /// No such player in the games.
-    #[error("nobody called or numbered `{player}` is in a screen of these games; there are {found:?}")]
+    #[error(
+        "nobody with the id `{player}`, and nobody of the team with that number, is in a screen of these games; the team has {found:?}"
+    )]
     UnknownPlayer {
         /// Who was asked for.
         player: String,
@@ -68,8 +70,8 @@ pub enum ReportError {
     },
     /// No such finding.
     #[error(
-        "there is no finding {asked}: the report's first page has {found} of them for this team; they need the season's tables and \
-         other teams to compare with"
+        "there is no finding {asked}: the report's first page has {found} of them for this team (without season tables, or with \
+         fewer than four teams, it has none)"
     )]
     NoFinding {
         /// Which was asked for.

@@ -5,7 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use scrim_floor::Court;
 use scrim_tables::rows::{
     AgainstLeagueRow, CounterRow, CoverageRow, CutRow, DisguisePayRow, DisguiseRow, EntryRow, GameQualityRow,
-    GameRow, OptionRow, PlayerRow, PossessionRow, ScreenRow, SequenceRow, TendencyRow, TouchRow, TrackRow,
+    GameRow, MatchupRow, OptionRow, PlayerRow, PossessionRow, ScreenRow, SequenceRow, TendencyRow, TouchRow,
+    TrackRow,
 };
 use scrim_tables::{Id, Partition, ReadStore, Row, read_rows, season_path};
 
@@ -26,6 +27,8 @@ pub struct GameRows {
     pub possessions: Vec<PossessionRow>,
     /// `screens`, by id.
     pub screens: Vec<ScreenRow>,
+    /// `matchups`.
+    pub matchups: Vec<MatchupRow>,
     /// `touches`, by id.
     pub touches: Vec<TouchRow>,
     /// `coverages`
@@ -319,6 +322,7 @@ impl TeamGames {
             players: self.table(store, partition)?,
             possessions,
             screens: needed(store, partition)?,
+            matchups: self.table(store, partition)?,
             touches: self.table(store, partition)?,
             coverages: self.table(store, partition)?,
             options: self.table(store, partition)?,

@@ -3,8 +3,8 @@
 
 use scrim_floor::{Court, Side, Zone};
 use scrim_tables::rows::{
-    CoverageRow, CutRow, DisguiseRow, EntryRow, GameRow, OptionRow, PlayerRow, PossessionRow, ScreenRow,
-    SequenceRow, TouchRow, TrackRow,
+    CoverageRow, CutRow, DisguiseRow, EntryRow, GameRow, MatchupRow, OptionRow, PlayerRow, PossessionRow,
+    ScreenRow, SequenceRow, TouchRow, TrackRow,
 };
 use scrim_tables::tags::{
     Alignment, Coverage, CutKind, EndKind, Entity, Entry, EntryRole, HandlerAction, HelperAction, OnBallPath,
@@ -81,6 +81,7 @@ pub(crate) fn staged_game(game_id: &str, possessions: u32) -> GameRows {
         players: Vec::new(),
         possessions: Vec::new(),
         screens: Vec::new(),
+        matchups: Vec::new(),
         touches: Vec::new(),
         coverages: Vec::new(),
         options: Vec::new(),
@@ -124,6 +125,18 @@ fn push_possession(game: &mut GameRows, possession: u32) {
         Coverage::Drop
     };
     let points = Some(if possession.is_multiple_of(2) { 2 } else { 0 });
+    for k in 0..5 {
+        game.matchups.push(MatchupRow {
+            game_id: id.clone(),
+            period: 1,
+            possession_id: possession,
+            defender_id: defense(k),
+            offender_id: offense(k),
+            t_start_s: start_s,
+            t_end_s: start_s + 9.0,
+            ..MatchupRow::blank()
+        });
+    }
     game.possessions.push(PossessionRow {
         game_id: id.clone(),
         period: 1,

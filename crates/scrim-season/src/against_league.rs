@@ -2,9 +2,11 @@
 //!
 //! - [`crate::questions`]: what is asked;
 //! - `group`: what is compared with each other, its statistics;
-//! - `standing`: what stands out, and what it weighs.
+//! - `standing`: the rows, and what each weighs;
+//! - `once`: what stands out, each thing once.
 
 mod group;
+mod once;
 mod standing;
 
 use std::collections::BTreeMap;
@@ -21,6 +23,7 @@ use crate::questions::{Answer, Subject, ask, sides};
 use crate::tally::Tally;
 use crate::teams::Teams;
 use group::Group;
+pub use once::stands_out;
 use standing::Season;
 
 /// An answer: a word, or none where yes is counted.
@@ -142,6 +145,8 @@ pub(crate) fn against_league_rows(
             points.add(f64::from(scored));
             points
         }),
+        screens: &screens,
+        open_shot_m: definitions.open_shot_m,
     };
     season.rows(compared)
 }

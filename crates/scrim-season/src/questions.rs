@@ -208,10 +208,12 @@ pub fn ask<S: AskedScreen>(
     })
 }
 
-/// Whether `screen`, one of the row's team on the row's side, is among the ball screens of the row, and if so, whether it has the row's
-/// answer (always, of a mean).
-pub fn answers<S: AskedScreen>(row: &AgainstLeagueRow, screen: &S, open_shot_m: f32) -> Option<bool> {
-    let (subject, answer) = ask(row.question, screen, open_shot_m)?;
+/// Whether `screen`, one of the row's team on the row's side, shows what the row says: is among its ball screens and has its answer; of a
+/// mean, has a value beyond the league's on the same side as the team's.
+pub fn shows<S: AskedScreen>(row: &AgainstLeagueRow, screen: &S, open_shot_m: f32) -> bool {
+    let Some((subject, answer)) = ask(row.question, screen, open_shot_m) else {
+        return false;
+    };
     let asked = Subject {
         entry: row.entry,
         coverage: row.coverage,
@@ -219,9 +221,41 @@ pub fn answers<S: AskedScreen>(row: &AgainstLeagueRow, screen: &S, open_shot_m: 
         pair: row.handler_id.as_ref().zip(row.screener_id.as_ref()),
         defender: row.defender_id.as_ref(),
     };
-    (subject == asked).then(|| match answer {
-        Answer::Word(word) => word.as_deref() == row.answer.as_deref(),
-        Answer::Yes(yes) => yes,
-        Answer::Value(_) => true,
-    })
+    subject == asked
+        && match answer {
+            Answer::Word(word) => word.as_deref() == row.answer.as_deref(),
+            Answer::Yes(yes) => yes,
+            Answer::Value(value) => (value - f64::from(row.league)) * f64::from(row.effect) > 0.0,
+        }
+}
+
+/// By how much `screen` shows what the row says: of a mean, how far its value is beyond the league's; else 0 for all.
+pub fn shows_by<S: AskedScreen>(row: &AgainstLeagueRow, screen: &S, open_shot_m: f32) -> f64 {
+    match ask(row.question, screen, open_shot_m) {
+        Some((_, Answer::Value(value))) => (value - f64::from(row.league)).abs(),
+        _ => 0.0,
+    }
+}
+
+/// Whether the question asks how a ball screen ended: its answers are worth points by what they are.
+pub const fn is_result(question: Question) -> bool {
+    match question {
+        Question::CoverageBeat
+        | Question::ActionBeat
+        | Question::CoveragePoints
+        | Question::CoverageOpenShot
+        | Question::CoverageScreenerAtRim
+        | Question::CoverageCornerThree
+        | Question::CoverageTurnover => true,
+        Question::Entry
+        | Question::EntrySide
+        | Question::Side
+        | Question::Coverage
+        | Question::ScreenerAction
+        | Question::HandlerAction
+        | Question::PairOutcome
+        | Question::DefenderPath
+        | Question::DefenderLate
+        | Question::DefenderGap => false,
+    }
 }

@@ -22,7 +22,7 @@ mod tags;
 pub use grammar::{a, count, day, sentence};
 pub use looks::{look, look_text, option};
 pub use players::Names;
-pub use rules::rule;
+pub use rules::{noun, rule};
 pub use sample::SampleSize;
 pub use sentences::{defense, offense, screen_sentence, shot, with_target};
 pub use standing::{Standing, number, range, standing};

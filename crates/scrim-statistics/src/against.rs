@@ -9,18 +9,19 @@ use statrs::function::erf::erfc;
 /// The tail is the incomplete beta function, which continues it between whole numbers (M. Abramowitz and I. A. Stegun, *Handbook
 /// of Mathematical Functions* (1964), 26.5.24, from memory). `None` of nothing, or of a share that is 0 or 1.
 pub fn share_by_chance(hits: f64, n: f64, share: f64) -> Option<f64> {
-    let is_count = n > 0.0 && (0.0..=n).contains(&hits);
-    if !is_count || !(share > 0.0 && share < 1.0) {
+    // A NaN is in no range.
+    let makes_sense = n > 0.0 && (0.0..=n).contains(&hits) && share > 0.0 && share < 1.0;
+    if !makes_sense {
         return None;
     }
-    // P(X ≥ k) = I_p(k, n − k + 1); P(X ≤ k) = 1 − I_p(k + 1, n − k).
+    // P(X ≥ k) = I_p(k, n − k + 1); P(X ≤ k) = I_(1−p)(n − k, k + 1).
     let at_least = if hits > 0.0 {
         beta_reg(hits, n - hits + 1.0, share)
     } else {
         1.0
     };
     let at_most = if hits < n {
-        1.0 - beta_reg(hits + 1.0, n - hits, share)
+        beta_reg(n - hits, hits + 1.0, 1.0 - share)
     } else {
         1.0
     };

@@ -189,8 +189,8 @@ impl World<'_> {
         // However it ends, what counts is what was played until then.
         let _ = copy.option(index, screen, out);
         let end_s = copy.log.possessions[self.log.possessions.len() - 1].t_end_s;
-        // A possession that goes on has no end yet.
-        let is_in_it = |&frame: &usize| !(frame as f64 / copy.params.hz > end_s);
+        // A possession that goes on has no end yet: NaN.
+        let is_in_it = |&frame: &usize| end_s.is_nan() || frame as f64 / copy.params.hz <= end_s;
         let kept = (KEPT_S * copy.params.hz).round() as usize;
         (first..copy.record.frames.len())
             .take(kept)

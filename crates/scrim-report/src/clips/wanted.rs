@@ -1,5 +1,7 @@
 //! Which ball screens become clips.
 
+use std::collections::BTreeSet;
+
 use scrim_floor::Definitions;
 use scrim_season::ball_screens::OnBallScreen;
 use scrim_season::questions::AskedScreen;
@@ -40,7 +42,7 @@ pub struct Wanted {
     pub outcomes: Vec<Outcome>,
     /// Those of which one side had the better.
     pub result: Option<RunResult>,
-    /// Those of one handler and one screener, each by id or by number.
+    /// Those of one handler and one screener, each by id, or the team's own by number.
     pub pair: Option<[String; 2]>,
     /// Those that show this finding of the report's first page, from 1.
     pub finding: Option<u32>,
@@ -103,26 +105,33 @@ impl Wanted {
                 .is_none_or(|result| play.result(Definitions::DEFAULT.open_shot_m) == Some(result))
     }
 
-    /// The ids of the pair: a number may be that of several players of the games.
+    /// The ids of the pair. A number is one of the team's own players; the opponents' have the same numbers.
     fn pair_ids(&self, team: &TeamGames, names: &Names) -> Result<[Vec<Id>; 2], ReportError> {
         let Some(pair) = &self.pair else {
             return Ok([Vec::new(), Vec::new()]);
         };
-        let mut all: Vec<&Id> = team
-            .games
-            .iter()
-            .flat_map(|game| &game.screens)
+        let known = team.games.iter().flat_map(|game| &game.players);
+        let own: BTreeSet<&Id> = known
+            .filter(|player| player.team_id.as_ref() == team.choice.team)
+            .map(|player| &player.player_id)
+            .collect();
+        let screens = team.games.iter().flat_map(|game| &game.screens);
+        let all: BTreeSet<&Id> = screens
             .flat_map(|screen| [&screen.user_id, &screen.screener_id])
             .collect();
-        all.sort_unstable();
-        all.dedup();
         let ids = |asked: &String| -> Result<Vec<Id>, ReportError> {
-            let is_it = |id: &&&Id| id.as_ref() == asked || names.number(id) == Some(asked.as_str());
+            let number = asked.trim_start_matches('0');
+            let is_it = |id: &&&Id| {
+                let has_number = names
+                    .number(id)
+                    .is_some_and(|jersey| jersey.trim_start_matches('0') == number);
+                id.as_ref() == asked || (own.contains(*id) && has_number)
+            };
             let ids: Vec<Id> = all.iter().filter(is_it).map(|id| (*id).clone()).collect();
             if ids.is_empty() {
                 return Err(ReportError::UnknownPlayer {
                     player: asked.clone(),
-                    found: all.iter().map(|id| id.to_string()).collect(),
+                    found: own.iter().map(|id| names.called(id)).collect(),
                 });
             }
             Ok(ids)

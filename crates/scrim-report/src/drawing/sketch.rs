@@ -1,19 +1,20 @@
 //! What stands and moves in one frame, in the attack frame.
 
-use scrim_floor::{AttackFrame, Vector};
+use scrim_floor::{AttackFrame, Court, Vector};
 use scrim_season::words::Names;
 use scrim_tables::Id;
 use scrim_tables::rows::{ScreenRow, TouchRow};
 use scrim_tables::tags::{Entity, Outcome, TouchEnd};
 
+use super::spread::{Mark, spread};
 use super::tracks::{PlayTracks, Spot, Trace};
 use super::{Moment, line};
 use crate::plays::ScreenPlay;
 
 /// Radius of an attacker's circle, m: 2.5 mm on a drawing of 6 cm.
 pub(super) const CIRCLE_M: f32 = 0.62;
-/// An X stands at least this far from every attacker, m, so that both can be read.
-const APART_M: f32 = 1.15;
+/// How readily an attacker gives way where marks would cover each other; a defender: 1.
+const ATTACKER_GIVES_WAY: f32 = 0.3;
 /// A route that ends nearer to its start is not drawn, m: what is left beside the circle would be an arrow's head alone.
 /// Common practice, no source.
 const SHORTEST_M: f32 = 1.4;
@@ -29,6 +30,14 @@ pub(crate) struct Attacker {
     pub(crate) spot: Spot,
     pub(crate) label: String,
     pub(crate) has_ball: bool,
+}
+
+/// A defender.
+#[derive(Debug, Clone)]
+pub(crate) struct Defender {
+    pub(crate) spot: Spot,
+    /// The number of the player they guard.
+    pub(crate) guards: Option<String>,
 }
 
 /// How a player moves.
@@ -74,7 +83,7 @@ pub(crate) struct Pass {
 pub(crate) struct Sketch {
     pub(crate) moment: Moment,
     pub(crate) attackers: Vec<Attacker>,
-    pub(crate) defenders: Vec<Spot>,
+    pub(crate) defenders: Vec<Defender>,
     pub(crate) routes: Vec<Route>,
     pub(crate) passes: Vec<Pass>,
     pub(crate) shot: Option<(Option<Id>, Spot)>,
@@ -132,7 +141,19 @@ pub(crate) fn sketch_of(
         let Some(spot) = trace.near(first, REACH) else {
             continue;
         };
-        defenders.push(clear_of(spot, &attackers));
+        let guarded = trace
+            .player
+            .as_ref()
+            .and_then(|player| guarded_by(play, player, from_s));
+        let label = guarded.and_then(|player| {
+            attackers
+                .iter()
+                .find(|attacker| attacker.player.as_ref() == Some(player))
+        });
+        defenders.push(Defender {
+            spot,
+            guards: label.map(|attacker| attacker.label.clone()),
+        });
         let is_in_it = trace.player.is_some() && in_it.contains(&&trace.player);
         if moment != Moment::Before && is_in_it {
             let path = frame.path(trace, first, last);
@@ -146,6 +167,7 @@ pub(crate) fn sketch_of(
             }
         }
     }
+    apart(&mut attackers, &mut defenders, &mut routes, &play.game.court());
     Sketch {
         moment,
         attackers,
@@ -177,28 +199,41 @@ fn letter(place: usize) -> String {
     char::from(b'A' + (place % 26) as u8).to_string()
 }
 
-/// An X where it does not cover an attacker: pushed away from the nearest one.
-fn clear_of(spot: Spot, attackers: &[Attacker]) -> Spot {
-    let mut spot = spot;
-    // Twice: the first push may bring it to another attacker.
-    for _ in 0..2 {
-        let nearest = attackers
-            .iter()
-            .map(|attacker| attacker.spot)
-            .min_by(|a, b| a.distance_m(spot).total_cmp(&b.distance_m(spot)));
-        let Some(attacker) = nearest.filter(|attacker| attacker.distance_m(spot) < APART_M) else {
-            break;
-        };
-        let away = (spot - attacker).unit();
-        // Right on an attacker: toward the hoop, where a defender stands.
-        let away = if away == Vector::zero() {
-            (Spot::origin() - attacker).unit()
-        } else {
-            away
-        };
-        spot = attacker + away * APART_M;
+/// Whom the defender guards at that instant, as `matchups` has it.
+fn guarded_by<'a>(play: &ScreenPlay<'a>, defender: &Id, t_s: f64) -> Option<&'a Id> {
+    let rows = play.game.matchups.iter();
+    rows.filter(|row| row.possession_id == play.screen.possession_id && row.defender_id == *defender)
+        .find(|row| (row.t_start_s..=row.t_end_s).contains(&t_s))
+        .map(|row| &row.offender_id)
+}
+
+/// Moves marks apart that would cover each other; a route begins where its player's mark is then.
+fn apart(attackers: &mut [Attacker], defenders: &mut [Defender], routes: &mut [Route], court: &Court) {
+    let of_attackers = attackers
+        .iter()
+        .map(|attacker| (attacker.spot, ATTACKER_GIVES_WAY));
+    let of_defenders = defenders.iter().map(|defender| (defender.spot, 1.0));
+    let mut marks: Vec<Mark> = of_attackers
+        .chain(of_defenders)
+        .map(|(spot, gives_way)| Mark { spot, gives_way })
+        .collect();
+    spread(&mut marks, court);
+    let (of_attackers, of_defenders) = marks.split_at(attackers.len());
+    for (attacker, mark) in attackers.iter_mut().zip(of_attackers) {
+        for route in routes.iter_mut() {
+            if route.player.is_some()
+                && route.player == attacker.player
+                && let Some(first) = route.path.first_mut()
+                && *first == attacker.spot
+            {
+                *first = mark.spot;
+            }
+        }
+        attacker.spot = mark.spot;
     }
-    spot
+    for (defender, mark) in defenders.iter_mut().zip(of_defenders) {
+        defender.spot = mark.spot;
+    }
 }
 
 /// One frame's span of the tracks, and what happens in it.

@@ -5,7 +5,7 @@ use scrim_floor::{AttackFrame, Court, Vector};
 
 use super::floor::{UNITS, floor_markup, number, place, view_box};
 use super::line;
-use super::sketch::{Attacker, CIRCLE_M, Going, Pass, Route, RouteEnd, Sketch};
+use super::sketch::{Attacker, CIRCLE_M, Defender, Going, Pass, Route, RouteEnd, Sketch};
 use super::tracks::Spot;
 
 /// A drawing reaches at least this far from the end line, m: past the three-point arc.
@@ -18,6 +18,9 @@ const HEAD_M: (f32, f32) = (0.62, 0.28);
 const BAR_M: f32 = 0.75;
 /// Half the size of a defender's X, m.
 const CROSS_M: f32 = 0.36;
+/// An X with a number under it is smaller and stands higher, units: both lie within an attacker's circle.
+const LABELLED_ARM: f32 = 2.8;
+const LABELLED_UP: f32 = 2.6;
 
 /// The sketch as an `svg` element. `label` says in words what it shows.
 pub(crate) fn sketch_svg(court: &Court, sketch: &Sketch, label: &str) -> Markup {
@@ -54,7 +57,8 @@ fn depth_m(court: &Court, sketch: &Sketch) -> f32 {
         .iter()
         .flat_map(|route| &route.path)
         .map(|spot| spot.x_m);
-    let farthest_m = attackers.chain(routes).fold(0.0, f32::max);
+    let defenders = sketch.defenders.iter().map(|defender| defender.spot.x_m);
+    let farthest_m = attackers.chain(defenders).chain(routes).fold(0.0, f32::max);
     DEPTH_M.max(farthest_m + court.hoop_from_end_line_m + BELOW_M)
 }
 
@@ -64,7 +68,7 @@ fn inside(court: &Court, sketch: &Sketch) -> Markup {
         g fill="none" stroke="currentColor" stroke-width="1.1" stroke-linejoin="round" stroke-linecap="round" {
             @for route in &sketch.routes { (route_markup(court, sketch, route)) }
             @for pass in &sketch.passes { (pass_markup(court, pass)) }
-            @for defender in &sketch.defenders { (cross(court, *defender)) }
+            @for defender in &sketch.defenders { (defender_markup(court, defender)) }
             @if let Some((_, spot)) = &sketch.shot { (shot(court, *spot)) }
             @for attacker in &sketch.attackers { (attacker_markup(court, attacker)) }
         }
@@ -81,9 +85,21 @@ fn attacker_markup(court: &Court, attacker: &Attacker) -> Markup {
     }
 }
 
-fn cross(court: &Court, spot: Spot) -> Markup {
-    let (x, y) = place(court, spot);
-    let arm = CROSS_M * UNITS;
+/// An X, and under it the number of the player they guard.
+fn defender_markup(court: &Court, defender: &Defender) -> Markup {
+    let (x, y) = place(court, defender.spot);
+    html! {
+        @match &defender.guards {
+            Some(guards) => {
+                (cross((x, y - LABELLED_UP), LABELLED_ARM))
+                text x=(number(x)) y=(number(y + 5.6)) font-size="5.4" text-anchor="middle" fill="currentColor" stroke="var(--paper, #fff)" stroke-width="1.2" paint-order="stroke" font-family="sans-serif" { (guards) }
+            }
+            None => { (cross((x, y), CROSS_M * UNITS)) }
+        }
+    }
+}
+
+fn cross((x, y): (f32, f32), arm: f32) -> Markup {
     let (left, right) = (number(x - arm), number(x + arm));
     let (up, down) = (number(y - arm), number(y + arm));
     html! { path d=(format!("M{left} {up}L{right} {down}M{left} {down}L{right} {up}")) stroke-width="1.3" {} }
@@ -276,7 +292,7 @@ pub(crate) fn key_svg() -> String {
     let lines = [
         ("an attacker, by number", 10.0),
         ("the attacker with the ball", 26.0),
-        ("a defender", 42.0),
+        ("the defender on number 5", 42.0),
         ("a cut", 58.0),
         ("a dribble", 74.0),
         ("a pass", 90.0),
@@ -285,11 +301,11 @@ pub(crate) fn key_svg() -> String {
         ("one of the two defenders", 138.0),
     ];
     let svg = html! {
-        svg.court.keyed viewBox="0 0 150 148" role="img" aria-label="Key: a numbered circle is an attacker; a double circle is the attacker with the ball; X is a defender; a solid line with an arrow is a cut; a zigzag is a dribble; a dashed line is a pass; a bar at the end of a line is a screen; two short strokes are a handoff; a pale line is the path of one of the two defenders in the screen." {
+        svg.court.keyed viewBox="0 0 150 148" role="img" aria-label="Key: a numbered circle is an attacker; a double circle is the attacker with the ball; X with a number under it is the defender on that attacker; a solid line with an arrow is a cut; a zigzag is a dribble; a dashed line is a pass; a bar at the end of a line is a screen; two short strokes are a handoff; a pale line is the path of one of the two defenders in the screen." {
             g fill="none" stroke="currentColor" stroke-width="1.1" stroke-linejoin="round" stroke-linecap="round" {
                 (attacker_markup(&court, &attacker(10.0, 24.0, "5", false)))
                 (attacker_markup(&court, &attacker(26.0, 24.0, "5", true)))
-                (cross(&court, at(42.0, 24.0)))
+                (defender_markup(&court, &Defender { spot: at(42.0, 24.0), guards: Some("5".into()) }))
                 @let empty = Sketch { moment: super::Moment::Before, attackers: Vec::new(), defenders: Vec::new(), routes: Vec::new(), passes: Vec::new(), shot: None };
                 (route_markup(&court, &empty, &route(58.0, Going::Cut, RouteEnd::Arrow)))
                 (route_markup(&court, &empty, &route(74.0, Going::Dribble, RouteEnd::Arrow)))

@@ -84,9 +84,10 @@ fn each_frame_shows_what_was_done_in_it() {
                 .flat_map(|g| s.attackers.iter().map(move |m| (g, m)))
         }) {
             assert!(
-                defender.distance_m(attacker.spot) > 0.9,
+                defender.spot.distance_m(attacker.spot) > 1.2,
                 "{defender:?} {attacker:?}"
             );
+            assert!(defender.guards.is_some(), "{defender:?}");
         }
     });
 }

@@ -2,6 +2,7 @@
 
 use maud::{Markup, html};
 use scrim_floor::Court;
+use scrim_season::ball_screens::OnBallScreen;
 use scrim_season::words;
 
 use super::view::View;
@@ -33,7 +34,7 @@ impl Figures {
         let court = play.game.court();
         let tracks = PlayTracks::of(play.game, play.screen.possession_id);
         self.count += 1;
-        let mut frames: Vec<(&str, Markup)> = Vec::new();
+        let mut frames: Vec<(String, Markup)> = Vec::new();
         for frame in tracks
             .iter()
             .flat_map(|tracks| frames_of(play, tracks, &view.names))
@@ -41,7 +42,7 @@ impl Figures {
             self.drawings
                 .push(frame.drawing(&court, &format!("{:02}", self.count)));
             frames.push((
-                frame.moment.title(),
+                seen(play, frame.moment),
                 sketch_svg(&court, &frame.sketch, &frame.text),
             ));
         }
@@ -138,6 +139,21 @@ impl Figures {
     pub(super) fn into_drawings(self) -> Vec<Drawing> {
         self.drawings
     }
+}
+
+/// What there is to see in a frame: what it comes out of, how it is covered, what comes of it.
+fn seen(play: &ScreenPlay<'_>, moment: Moment) -> String {
+    let seen = match moment {
+        Moment::Before => play.came_out_of().map(|entry| words::entry(entry).to_owned()),
+        Moment::Screen => play
+            .coverage()
+            .map(|coverage| format!("ball screen, {}", words::coverage(coverage))),
+        Moment::After => play
+            .option
+            .and_then(|row| words::screener(row.screener_action))
+            .map(Into::into),
+    };
+    words::sentence(&seen.unwrap_or_else(|| moment.title().to_owned()))
 }
 
 /// Which clip it is.

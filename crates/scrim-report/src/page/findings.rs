@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use maud::{Markup, html};
+use scrim_season::questions::is_result;
 use scrim_season::words;
 use scrim_tables::rows::AgainstLeagueRow;
 
@@ -27,8 +28,9 @@ pub(super) fn section(view: &View<'_>) -> Markup {
                 ol { @for finding in &found { li { (item(finding)) } } }
                 p.note {
                     "The weightiest of " (words::count(rows.len(), "comparison", "comparisons")) " with the other teams of the season. "
-                    "About one in fifty of all that stand out so is chance all the same; ranges hold 95 times in 100. Counted over all their "
-                    "games of the season; the clips are from the games of this report. Tags are estimates: look at the film."
+                    "Of all that stand out so at most one in fifty is chance, on average. A range counts only how few ball screens there are: tags that "
+                    "are misread are not in it. Counted over all their games of the season; the clips are from the games of this report. Tags are "
+                    "estimates: look at the film."
                 }
             }
         }
@@ -41,7 +43,7 @@ fn why_none(view: &View<'_>, rows: &[AgainstLeagueRow]) -> &'static str {
     } else if rows.is_empty() {
         "There are too few games, or too few other teams, to say what sets them apart."
     } else {
-        "Nothing sets them apart from the other teams by more than chance would."
+        "Nothing that is counted here sets them apart from the other teams by more than chance would."
     }
 }
 
@@ -52,7 +54,9 @@ fn item(finding: &Finding<'_>) -> Markup {
         (says.before) strong { (says.ours) } (says.after)
         div.under {
             (count_and_range(row)) ", in " (words::count(row.games as usize, "game", "games")) "."
-            @if let Some(points) = row.points_per_play { " " (format!("{points:.2}")) " points per possession with it." }
+            @if let Some(points) = row.points_per_play.filter(|_| !is_result(row.question)) {
+                " " (format!("{points:.2}")) " points per possession with it."
+            }
             " "
             @if clips.is_empty() {
                 "No clip of it in these games."
@@ -77,15 +81,11 @@ fn count_and_range(row: &AgainstLeagueRow) -> String {
     format!("{count}; {}", words::range(row))
 }
 
-/// The clips to watch first: the surest, one a game before a second of the same game.
-pub(super) fn best<'p, 'a>(plays: &[&'p ScreenPlay<'a>]) -> Vec<&'p ScreenPlay<'a>> {
-    let mut by_sureness: Vec<&ScreenPlay<'_>> = plays.to_vec();
-    by_sureness.sort_by(|a, b| b.confidence().total_cmp(&a.confidence()));
+/// The clips to watch first, of plays with the best first: one a game before a second of the same game.
+fn best<'p, 'a>(plays: &[&'p ScreenPlay<'a>]) -> Vec<&'p ScreenPlay<'a>> {
     let mut games = BTreeSet::new();
-    let (first, others): (Vec<_>, Vec<_>) = by_sureness
-        .into_iter()
-        .partition(|play| games.insert(play.game_place));
+    let (first, others): (Vec<_>, Vec<_>) = plays.iter().partition(|play| games.insert(play.game_place));
     let mut best: Vec<&ScreenPlay<'_>> = first.into_iter().chain(others).take(CLIPS).collect();
-    best.sort_by(|a, b| (a.game_place, a.screen.screen_id).cmp(&(b.game_place, b.screen.screen_id)));
+    best.sort_by_key(|play| (play.game_place, play.screen.screen_id));
     best
 }

@@ -38,7 +38,7 @@ pub(super) fn key() -> Markup {
         figure.key { (PreEscaped(key_svg())) }
         p.note {
             "The basket is at the top. Circles are the offence, with jersey numbers; a double circle has the ball at the start of "
-            "the frame. An X is a defender at the start of the frame, moved a little where it would hide an attacker. Lines "
+            "the frame. An X is a defender, with the number of the player they guard; marks that would cover each other are moved apart. Lines "
             "are the paths that were run, simplified to within 0.3 m; a path shorter than 1.4 m is not drawn."
         }
     }

@@ -2,6 +2,7 @@
 //! own and the league's beside it, and what the staff may want to ask.
 
 use maud::{Markup, html};
+use scrim_season::stands_out;
 use scrim_season::words::{self, sentence};
 use scrim_tables::rows::AgainstLeagueRow;
 use scrim_tables::tags::{Coverage, Question, ScreenerAction, TeamSide};
@@ -18,9 +19,6 @@ const ROWS: [(Question, &str); 6] = [
     (Question::CoverageCornerThree, "Corner threes"),
     (Question::CoverageTurnover, "Turnovers"),
 ];
-/// A difference from the league that is no smaller is worth a question: Cohen's "small".
-const WORTH_ASKING: f32 = 0.2;
-
 /// Both sections; none without a team of the reader's.
 pub(super) fn sections(view: &View<'_>) -> Vec<Section> {
     let Some(reader) = &view.team.choice.reader else {
@@ -39,12 +37,17 @@ pub(super) fn sections(view: &View<'_>) -> Vec<Section> {
         attack_is: reader,
         defense_is: "they",
     };
+    let attack_body = if view.lacks("against_league") {
+        html! { p.absent { "The season's tables are not there, or are of an older version: put the season together again." } }
+    } else {
+        html! { (attack.tables()) (asked(&attack.questions_of_defense())) }
+    };
     vec![
         Section {
             id: "their-attack",
             heading: format!("Their attack against what {reader} plays"),
             folded: false,
-            body: html! { (attack.tables()) (asked(&attack.questions_of_defense())) },
+            body: attack_body,
         },
         Section {
             id: "their-defense",
@@ -61,6 +64,14 @@ struct Side<'a> {
     defense: &'a [AgainstLeagueRow],
     attack_is: &'a str,
     defense_is: &'a str,
+}
+
+fn is_more(row: &AgainstLeagueRow) -> bool {
+    stands_out(row) && row.effect > 0.0
+}
+
+fn is_less(row: &AgainstLeagueRow) -> bool {
+    stands_out(row) && row.effect < 0.0
 }
 
 fn find(
@@ -107,7 +118,7 @@ impl Side<'_> {
         }
         let [get, give] = [self.attack_is, self.defense_is].map(sentence);
         html! {
-            p.note { "All their games of the season. “More” and “less” are said where the difference from the league is at least small (Cohen)." }
+            p.note { "All their games of the season. “More” and “less” are said where a number stands out from the league as on the first page; other differences may be chance." }
             div.coverage-tables {
             @for coverage in coverages {
                 @let caption = match self.played(coverage) {
@@ -119,7 +130,7 @@ impl Side<'_> {
                 };
                 (table(
                     &caption,
-                    &["Per ball screen", &format!("{get} get"), &format!("{give} give up"), "League"],
+                    &["What comes of it", &format!("{get} get"), &format!("{give} give up"), "League"],
                     &self.rows(coverage),
                 ))
             }
@@ -143,12 +154,12 @@ impl Side<'_> {
         let mut questions = Vec::new();
         let coverages = self.coverages();
         for &coverage in &coverages {
-            let word = words::coverage(coverage);
+            let word = words::noun(coverage);
             let Some(played) = self.played(coverage) else {
                 continue;
             };
             if let Some(beat) = find(self.attack, TeamSide::Offense, Question::CoverageBeat, coverage)
-                .filter(|beat| beat.effect >= WORTH_ASKING)
+                .filter(|beat| is_more(beat))
             {
                 questions.push(format!(
                     "{} play {word} on {}. They get points or an open shot from it on {}, other teams on {}: do you stay in it?",
@@ -169,7 +180,7 @@ impl Side<'_> {
                         && row.question == Question::ScreenerAction
                         && row.coverage == Some(coverage)
                         && row.answer.as_deref() == Some(action.as_str())
-                        && row.effect >= WORTH_ASKING
+                        && is_more(row)
                 });
                 if let Some((does, acts)) = does.zip(words::screener(action)) {
                     questions.push(format!(
@@ -183,12 +194,12 @@ impl Side<'_> {
         let least = coverages
             .iter()
             .filter_map(|&coverage| find(self.attack, TeamSide::Offense, Question::CoverageBeat, coverage))
-            .filter(|row| row.effect <= -WORTH_ASKING)
+            .filter(|row| is_less(row))
             .min_by(|a, b| a.value.total_cmp(&b.value));
         if let Some((row, coverage)) = least.and_then(|row| Some((row, row.coverage?))) {
             questions.push(format!(
-                "They get least from {}: points or an open shot on {}, other teams on {}. Can you play it more?",
-                words::coverage(coverage),
+                "From {} they get less than other teams do: points or an open shot on {}, others on {}. Can you play it more?",
+                words::noun(coverage),
                 words::number(row, row.value),
                 words::number(row, row.league)
             ));
@@ -200,13 +211,13 @@ impl Side<'_> {
     fn questions_of_attack(&self) -> Vec<String> {
         let mut questions = Vec::new();
         for coverage in self.coverages() {
-            let word = words::coverage(coverage);
+            let word = words::noun(coverage);
             let Some(played) = self.played(coverage) else {
                 continue;
             };
             let give = find(self.defense, TeamSide::Defense, Question::CoverageBeat, coverage);
             let get = find(self.attack, TeamSide::Offense, Question::CoverageBeat, coverage);
-            if let Some(give) = give.filter(|row| row.effect >= WORTH_ASKING) {
+            if let Some(give) = give.filter(|row| is_more(row)) {
                 questions.push(format!(
                     "They play {word} on {} and give up points or an open shot with it on {}, other teams on {}: how do you get them into it?",
                     words::number(played, played.value),
@@ -214,7 +225,7 @@ impl Side<'_> {
                     words::number(give, give.league)
                 ));
             }
-            if let Some(get) = get.filter(|row| row.effect <= -WORTH_ASKING) {
+            if let Some(get) = get.filter(|row| is_less(row)) {
                 questions.push(format!(
                     "They play {word} on {}. {} get points or an open shot from it on {}, other teams on {}: what is your answer to it?",
                     words::number(played, played.value),
@@ -233,9 +244,9 @@ fn cell(row: Option<&AgainstLeagueRow>) -> Markup {
     let Some(row) = row else {
         return html! { span.none { "too few" } };
     };
-    let differs = if row.effect >= WORTH_ASKING {
+    let differs = if is_more(row) {
         "; more"
-    } else if row.effect <= -WORTH_ASKING {
+    } else if is_less(row) {
         "; less"
     } else {
         ""
@@ -250,7 +261,7 @@ fn asked(questions: &[String]) -> Markup {
     html! {
         h3 { "Questions for the staff" }
         @if questions.is_empty() {
-            p.none { "Nothing in these numbers differs from the league enough to ask about." }
+            p.none { "Nothing in these numbers stands out from the league." }
         } @else {
             ul { @for question in questions { li { (question) } } }
         }
@@ -331,8 +342,8 @@ mod tests {
         assert_eq!(
             questions,
             [
-                "KH play drop on 60 %. They get points or an open shot from it on 70 %, other teams on 50 %: do you stay in it?",
-                "They get least from switch: points or an open shot on 30 %, other teams on 50 %. Can you play it more?",
+                "KH play a drop on 60 %. They get points or an open shot from it on 70 %, other teams on 50 %: do you stay in it?",
+                "From a switch they get less than other teams do: points or an open shot on 30 %, others on 50 %. Can you play it more?",
             ]
         );
     }

@@ -229,7 +229,7 @@ impl<'m, 'c, 'a> Comparison<'m, 'c, 'a> {
         let mut means: Vec<f64> = self
             .teams
             .iter()
-            .filter(|(other, _)| **other != team)
+            .filter(|(other, sum)| **other != team && sum.n >= FEWEST)
             .filter_map(|(_, sum)| sum.mean())
             .collect();
         if means.len() < FEWEST_TEAMS || league.n < FEWEST_OF_LEAGUE {

@@ -1,4 +1,4 @@
-//! What stands out of all that was compared, and what it weighs for a reader.
+//! The rows of what was compared, and what each weighs for a reader.
 
 use std::collections::BTreeMap;
 
@@ -7,12 +7,10 @@ use scrim_tables::rows::AgainstLeagueRow;
 use scrim_tables::tags::{Question, TeamSide};
 
 use super::group::Compared;
+use super::once::rank;
+use crate::play_in_game::PlayInGame;
+use crate::questions::is_result;
 use crate::teams::Teams;
-
-/// Of the rows that stand out at most this share may be chance. Common practice, no source.
-const FALSE_SHARE: f64 = 0.02;
-/// A smaller effect does not stand out, however sure: Cohen's "small" (see [`scrim_statistics::share_effect`]).
-const LEAST_EFFECT: f64 = 0.2;
 
 /// What rows are held against besides their league.
 pub(super) struct Season<'a> {
@@ -21,6 +19,10 @@ pub(super) struct Season<'a> {
     pub possessions: Vec<[u32; 2]>,
     /// Points of possessions with a ball screen.
     pub points: Sample,
+    /// All ball screens.
+    pub screens: &'a [PlayInGame<'a>],
+    /// A shot with so much room is open.
+    pub open_shot_m: f32,
 }
 
 impl Season<'_> {
@@ -39,7 +41,7 @@ impl Season<'_> {
             .zip(points)
             .map(|((one, q_value), points_difference)| self.row(one, q_value, points_difference))
             .collect();
-        rank(&mut rows);
+        rank(&mut rows, self.screens, self.open_shot_m);
         rows
     }
 
@@ -76,7 +78,13 @@ impl Season<'_> {
         };
         let possessions = f64::from(self.possessions[one.team.0][side].max(1));
         let per_100 = 100.0 * one.often / possessions;
-        let weight = one.effect.abs() * per_100.sqrt() * (1.0 + points_difference.unwrap_or(0.0).abs());
+        // How a ball screen ended is worth points by what it is, whoever the team.
+        let points_count = if is_result(one.question) {
+            0.0
+        } else {
+            points_difference.unwrap_or(0.0).abs()
+        };
+        let weight = one.effect.abs() * per_100.sqrt() * (1.0 + points_count);
         let subject = &one.subject;
         AgainstLeagueRow {
             team_id: self.teams.id(one.team).clone(),
@@ -108,21 +116,6 @@ impl Season<'_> {
             points_difference: points_difference.map(|difference| difference as f32),
             weight: weight as f32,
             rank: None,
-        }
-    }
-}
-
-/// Gives the rows of each team that stand out their places, the weightiest first.
-fn rank(rows: &mut [AgainstLeagueRow]) {
-    for of_team in rows.chunk_by_mut(|a, b| a.team_id == b.team_id) {
-        let mut standing: Vec<&mut AgainstLeagueRow> = of_team
-            .iter_mut()
-            .filter(|row| row.q_value <= FALSE_SHARE && f64::from(row.effect.abs()) >= LEAST_EFFECT)
-            .collect();
-        // A stable sort: of equals the earlier row.
-        standing.sort_by(|a, b| b.weight.total_cmp(&a.weight));
-        for (place, row) in standing.into_iter().enumerate() {
-            row.rank = Some(place as u32 + 1);
         }
     }
 }

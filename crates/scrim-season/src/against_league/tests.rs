@@ -70,7 +70,8 @@ fn what_one_team_alone_does_stands_out_and_nothing_else_does() {
         })
         .collect();
     let coverage = |word| ("d", TeamSide::Defense, Question::Coverage, word);
-    assert_eq!(standing, [coverage("drop"), coverage("hedge")]);
+    // Fewer drops are the other side of more hedges: said once.
+    assert_eq!(standing, [coverage("hedge")]);
     let hedge = rows
         .iter()
         .find(|row| row.rank.is_some() && row.answer.as_deref() == Some("hedge"))
@@ -125,12 +126,12 @@ fn a_late_defender_stands_out_by_seconds() {
 
 #[test]
 fn among_teams_that_are_alike_hardly_a_row_stands_out() {
-    // Of twenty seasons at most one in twenty would have any; three times that has a chance of 2 % (binomial, 4 or more of 20).
+    // Of seasons at most one in fifty has any, on average; of twenty three or more have a chance of 0.7 % (binomial).
     let with_any = (10..30).filter(|&seed| {
         let games = season(seed, |_| 0.3, |_| 0.3);
         rows(&games).iter().any(|row| row.rank.is_some())
     });
-    assert!(with_any.count() <= 3);
+    assert!(with_any.count() <= 2);
 }
 
 #[test]

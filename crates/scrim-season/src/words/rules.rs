@@ -18,7 +18,7 @@ pub fn rule(names: &Names, row: &AgainstLeagueRow) -> Option<String> {
         (Question::Entry, TeamSide::Offense, true) => match said(row)? {
             Entry::None => Some("Be ready for the ball screen at once: nothing comes before it.".into()),
             entry => Some(format!(
-                "After {}, be ready for the ball screen.",
+                "Know this way into the ball screen: out of {}.",
                 a(tags::entry(entry))
             )),
         },
@@ -30,7 +30,7 @@ pub fn rule(names: &Names, row: &AgainstLeagueRow) -> Option<String> {
                 side => format!("on the {side}"),
             };
             Some(format!(
-                "After {}, be ready for the ball screen {place}.",
+                "Know this way into the ball screen {place}: out of {}.",
                 a(tags::entry(entry))
             ))
         }
@@ -45,30 +45,25 @@ pub fn rule(names: &Names, row: &AgainstLeagueRow) -> Option<String> {
             Some(format!("In {}, {}.", noun(row.coverage?), watch(said(row)?)?))
         }
         (Question::ScreenerAction, TeamSide::Defense, true) => Some(format!(
-            "Against {}, {}.",
+            "Against {}, others {}: know that option.",
             noun(row.coverage?),
-            look_for(said(row)?)?
+            do_more(said(row)?)?
         )),
         (Question::HandlerAction, TeamSide::Offense, true) => {
             Some(format!("In {}, {}.", noun(row.coverage?), stop(said(row)?)?))
         }
-        (
-            Question::CoverageBeat | Question::CoveragePoints | Question::CoverageOpenShot,
-            TeamSide::Defense,
-            true,
-        ) => Some(format!(
+        (Question::CoverageBeat | Question::CoveragePoints, TeamSide::Defense, true) => Some(format!(
             "Attack {}: it gives up more than other teams’.",
             noun(row.coverage?)
         )),
-        (
-            Question::CoverageBeat | Question::CoveragePoints | Question::CoverageOpenShot,
-            TeamSide::Offense,
-            _,
-        ) => Some(if is_more {
-            format!("Be sharp in {}: they score from it.", noun(row.coverage?))
-        } else {
-            format!("Trust {}: they get little from it.", noun(row.coverage?))
-        }),
+        (Question::CoverageBeat | Question::CoveragePoints, TeamSide::Offense, _) => {
+            let (advice, what) = if is_more {
+                ("Be sharp in", "they get more from it than other teams")
+            } else {
+                ("Trust", "they get less from it than other teams")
+            };
+            Some(format!("{advice} {}: {what}.", noun(row.coverage?)))
+        }
         (Question::CoverageScreenerAtRim, TeamSide::Offense, true) => Some(format!(
             "In {}, keep the screener from the rim.",
             noun(row.coverage?)
@@ -110,10 +105,14 @@ pub fn rule(names: &Names, row: &AgainstLeagueRow) -> Option<String> {
         }
         (Question::DefenderLate | Question::DefenderGap, TeamSide::Defense, true) => {
             let defender = names.called(row.defender_id.as_ref()?);
+            let why = match row.question {
+                Question::DefenderLate => "late",
+                _ => "out of position",
+            };
             Some(match row.entry? {
-                Entry::None => format!("Set the ball screen on {defender} early: they are late to it."),
+                Entry::None => format!("Screen with the player whom {defender} guards: {defender} is {why}."),
                 entry => format!(
-                    "Set the ball screen on {defender} right after {}: they are late to it.",
+                    "After {}, screen with the player whom {defender} guards: {defender} is {why}.",
                     a(tags::entry(entry))
                 ),
             })
@@ -122,10 +121,11 @@ pub fn rule(names: &Names, row: &AgainstLeagueRow) -> Option<String> {
     }
 }
 
-/// `a hedge`, `the level of the screen`.
-fn noun(coverage: Coverage) -> String {
+/// `a hedge`, `a coverage at the level of the screen`, `ice`.
+pub fn noun(coverage: Coverage) -> String {
     match coverage {
-        Coverage::Level => "the coverage at the level of the screen".into(),
+        Coverage::Level => "a coverage at the level of the screen".into(),
+        Coverage::Ice => "ice".into(),
         coverage => a(tags::coverage(coverage)),
     }
 }
@@ -142,14 +142,14 @@ fn watch(action: ScreenerAction) -> Option<&'static str> {
     })
 }
 
-fn look_for(action: ScreenerAction) -> Option<&'static str> {
+fn do_more(action: ScreenerAction) -> Option<&'static str> {
     Some(match action {
-        ScreenerAction::Roll => "look for the roll",
-        ScreenerAction::ShortRoll => "look for the short roll",
-        ScreenerAction::Pop => "look for the pop",
-        ScreenerAction::Slip => "slip the screen",
-        ScreenerAction::Ghost => "ghost the screen",
-        ScreenerAction::Rescreen => "screen again",
+        ScreenerAction::Roll => "roll more",
+        ScreenerAction::ShortRoll => "short-roll more",
+        ScreenerAction::Pop => "pop more",
+        ScreenerAction::Slip => "slip more",
+        ScreenerAction::Ghost => "ghost more",
+        ScreenerAction::Rescreen => "screen again more",
         ScreenerAction::Stay | ScreenerAction::Unclear => return None,
     })
 }
@@ -189,7 +189,10 @@ mod tests {
             coverage: Some(Coverage::Hedge),
             ..row(TeamSide::Defense, Question::ScreenerAction, "slip", 0.7)
         };
-        assert_eq!(rule(&names, &slips).unwrap(), "Against a hedge, slip the screen.");
+        assert_eq!(
+            rule(&names, &slips).unwrap(),
+            "Against a hedge, others slip more: know that option."
+        );
         let flips = AgainstLeagueRow {
             handler_id: Some("4".into()),
             screener_id: Some("16".into()),
@@ -210,5 +213,37 @@ mod tests {
             ),
             None
         );
+    }
+
+    #[test]
+    fn no_rule_reads_badly_whatever_the_question() {
+        for &question in Question::ALL {
+            for side in [TeamSide::Offense, TeamSide::Defense] {
+                for &coverage in Coverage::ALL {
+                    for answer in [
+                        "rub", "rub/left", "middle", "hedge", "slip", "split", "flipped", "under",
+                    ] {
+                        let row = AgainstLeagueRow {
+                            coverage: Some(coverage),
+                            entry: Some(Entry::Rub),
+                            screener_action: Some(ScreenerAction::Slip),
+                            handler_id: Some("4".into()),
+                            screener_id: Some("16".into()),
+                            defender_id: Some("21".into()),
+                            ..row(side, question, answer, 0.4)
+                        };
+                        let Some(rule) = rule(&Names::default(), &row) else {
+                            continue;
+                        };
+                        assert!(rule.ends_with('.'), "{rule}");
+                        assert!(!rule.contains("at at") && !rule.contains("an ice"), "{rule}");
+                        assert!(
+                            rule.starts_with(char::is_uppercase) || rule.starts_with("21"),
+                            "{rule}"
+                        );
+                    }
+                }
+            }
+        }
     }
 }

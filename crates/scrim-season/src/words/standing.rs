@@ -7,6 +7,7 @@ use scrim_tables::tags::{
 
 use super::grammar::a;
 use super::players::Names;
+use super::rules::noun;
 use super::tags;
 
 /// A sentence in parts, so that the team's number can be shown with weight: `before`, `ours`, `after`.
@@ -22,7 +23,9 @@ pub struct Standing {
 
 /// `25 %`
 fn percent(share: f32) -> String {
-    format!("{:.0}\u{a0}%", share * 100.0)
+    // Of less than one in a hundred a whole number says nothing.
+    let digits = usize::from(share > 0.0 && share < 0.01);
+    format!("{:.digits$}\u{a0}%", share * 100.0)
 }
 
 /// `0.5 s` of lateness, `1.4 m` of a gap, `1.05 points`.
@@ -171,7 +174,10 @@ pub fn standing(names: &Names, row: &AgainstLeagueRow) -> Option<Standing> {
                 entry => format!("when it comes out of {}", a(tags::entry(entry))),
             };
             let (what, after) = match row.question {
-                Question::DefenderLate => ("in place ", "after the screen is set"),
+                Question::DefenderLate => (
+                    "in place, where they get there at all, ",
+                    "after the screen is set",
+                ),
                 _ => ("", "out of position when the screen is set"),
             };
             (
@@ -212,7 +218,7 @@ fn met(row: &AgainstLeagueRow) -> Option<String> {
     Some(match row.side {
         TeamSide::Offense => match row.coverage? {
             Coverage::Level => "Against a defender at the level of the screen".to_owned(),
-            coverage => format!("Against {}", a(tags::coverage(coverage))),
+            coverage => format!("Against {}", noun(coverage)),
         },
         TeamSide::Defense => match row.coverage? {
             Coverage::Level => "When they come up to the level of the screen,".to_owned(),
@@ -281,7 +287,7 @@ mod tests {
                 league: 0.28,
                 ..share(Defense, Question::DefenderLate, None)
             }),
-            "21, guarding the screener, is in place 0.8 s after the screen is set, when it comes out of a rub screen; other teams' \
+            "21, guarding the screener, is in place, where they get there at all, 0.8 s after the screen is set, when it comes out of a rub screen; other teams' \
              defenders 0.3 s."
         );
     }

@@ -164,7 +164,7 @@ tables! {
         league: f32,
         /// The other teams' ball screens that are asked.
         league_n: u32,
-        /// The team's less the league's, drawn toward none by how far teams (pairs, defenders) lie apart.
+        /// The team's less the league's, drawn toward the mean of all that are compared by how far teams (pairs, defenders) lie apart.
         #[unit = "share, or s, m, points"]
         difference: f32,
         /// Lower 95 % bound.
@@ -189,13 +189,15 @@ tables! {
         /// Points of the possessions with the answer, each once. Null: none of them has known points.
         #[unit = "points"]
         points_per_play: Option<f32>,
-        /// Points of these less points of all possessions with a ball screen, drawn toward none. Null: as `points_per_play`.
+        /// Points of these less points of all possessions with a ball screen, drawn toward the mean of the question's rows. Null: as `points_per_play`.
         #[unit = "points"]
         points_difference: Option<f32>,
-        /// What it weighs for a reader: `|effect| · √per_100_possessions · (1 + |points_difference|)`.
+        /// What it weighs for a reader: `|effect| · √per_100_possessions · (1 + |points_difference|)`, without the last factor where the
+        /// answer is a result.
         #[unit = "–"]
         weight: f32,
-        /// Its place among the team's rows that stand out, the weightiest 1. Null: it does not: `q_value` above 0.02, or `effect` below 0.2.
+        /// Its place among what sets the team apart, the weightiest 1. Null: `q_value` is above 0.02, or `effect` below 0.2, or a weightier row
+        /// says the same.
         rank: Option<u32>,
     }
     /// How disguised a ball screen or handoff was, by the games of earlier days: a row for each row of `entries` of the season.

@@ -119,7 +119,7 @@ pub struct WantedArgs {
     /// Those of which the offence had the better, by points or an open shot (beat), or the defence (beaten)
     #[arg(long, value_name = "WORD")]
     pub result: Option<RunResult>,
-    /// Those of one handler and one screener, each by id or number, as in 16:4
+    /// Those of one handler and one screener, each by id, or the team's own by number, as in 16:4
     #[arg(long, value_name = "HANDLER:SCREENER", value_parser = pair)]
     pub pair: Option<[String; 2]>,
     /// Those that show a finding of the report's first page, by its number

@@ -26,6 +26,9 @@ pub fn clips(args: &ClipsArgs) -> Result<Exit> {
     for file in &lists.files {
         write_whole(&args.output.join(&file.name), file.text.as_bytes())?;
     }
+    if lists.clips == 0 {
+        warn!("no ball screen or handoff of these games is wanted: the lists are empty");
+    }
     let mut text = format!(
         "clips             {}, of {} ball screens and {} handoffs in {} games, in {} files\n",
         lists.clips,

@@ -213,6 +213,18 @@ fn a_pdf_is_made_where_there_is_a_browser_and_else_it_says_what_is_needed() {
     assert_eq!(ended.code, 1);
     assert!(ended.stderr.contains("no-such-browser"), "{ended:?}");
     assert!(!house.at("r.pdf").exists());
+    // The report itself is no PDF: it stays.
+    let same = [
+        "report", "--tables", "out", "--team", &team, "--output", "r.html", "--pdf", "r.html",
+    ];
+    let ended = house.scrim_with(&same, &[("SCRIM_CHROMIUM", "no-such-browser")]);
+    assert_eq!(ended.code, 1);
+    assert!(ended.stderr.contains("is no PDF"), "{ended:?}");
+    assert!(
+        std::fs::read_to_string(house.at("r.html"))
+            .unwrap()
+            .starts_with("<!DOCTYPE html>")
+    );
     let without = house.scrim_with(&args, &[("PATH", "/nowhere")]);
     assert_eq!(without.code, 1);
     assert!(without.stderr.contains("no Chromium"), "{without:?}");
