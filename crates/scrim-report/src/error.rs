@@ -79,6 +79,12 @@ pub enum ReportError {
         /// How many there are.
         found: usize,
     },
+    /// The reader's team is the one that the report is about.
+    #[error("the report is about `{team}`, so it cannot be set beside itself; --for names another team")]
+    OwnReport {
+        /// The team.
+        team: String,
+    },
     /// The last 0 games.
     #[error("the last 0 games are no games; ask for at least one")]
     LastNone,

@@ -145,6 +145,11 @@ pub fn read_games(store: &dyn ReadStore, choice: &Choice) -> Result<TeamGames, R
     }
     let ours = |place: &&Place| place.teams.contains(&choice.team);
     let others = |place: &Place| place.teams.iter().find(|team| **team != choice.team).cloned();
+    if choice.reader.as_ref() == Some(&choice.team) {
+        return Err(ReportError::OwnReport {
+            team: choice.team.clone(),
+        });
+    }
     for team in std::iter::once(&choice.team).chain(&choice.reader) {
         if !all.iter().any(|place| place.teams.contains(team)) {
             let found: BTreeSet<String> = all.iter().flat_map(|place| place.teams.clone()).collect();

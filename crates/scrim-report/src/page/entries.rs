@@ -125,7 +125,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         } @else {
             h3 { "Typical runs" }
             p.note {
-                "Each is one real possession: the run of its look that is most like all the others, or the only one. The key to the lines is at the end."
+                "Each is one real possession: the run of its look that is most like all the others, or the only one. The key to the lines is in the last section."
             }
             @for figure in drawn { (figure) }
         }

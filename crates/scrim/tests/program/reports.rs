@@ -198,6 +198,9 @@ fn the_readers_own_team_is_set_beside() {
     assert_eq!(report(other).code, 0);
     let html = std::fs::read_to_string(house.at("r.html")).unwrap();
     assert!(html.contains(&format!("Their attack against what {other} plays")));
+    let ended = report(&team);
+    assert_eq!(ended.code, 1);
+    assert!(ended.stderr.contains("beside itself"), "{ended:?}");
     let ended = report("nobody");
     assert_eq!(ended.code, 1);
     assert!(ended.stderr.contains("`nobody`"), "{ended:?}");
