@@ -23,8 +23,8 @@ const FEWEST_HITS: f64 = 5.0;
 const FEWEST_TEAMS: usize = 3;
 const FEWEST_OF_LEAGUE: u32 = 60;
 
-/// The variance of a median over that of a mean, of many normal values: π / 2 (M. Kendall and A. Stuart, *The Advanced Theory of
-/// Statistics*, vol. 1, section 14.6, from memory).
+/// The variance of a median over that of a mean, of many normal values: the median's is 1 / (4 n f²) with f = 1 / (σ √(2π)) the density in the
+/// middle, the mean's σ² / n.
 const MEDIAN_VARIANCE: f64 = std::f64::consts::FRAC_PI_2;
 
 /// All that have one baseline.

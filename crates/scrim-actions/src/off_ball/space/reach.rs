@@ -116,6 +116,8 @@ fn time_to_s(
 
 #[cfg(test)]
 mod tests {
+    use scrim_floor::voronoi_areas_m2;
+
     use super::*;
 
     /// Without drag's help (a drag so strong that the top speed is there at once) the model is a plain speed.
@@ -185,5 +187,34 @@ mod tests {
         let lost = (Point::new(f32::NAN, 0.0), Vector::zero());
         assert_eq!(first.areas_m2([still(1.0), still(5.0), lost].into_iter())[2], 0.0);
         assert_eq!(first.areas_m2([still(1.0), still(5.0)].into_iter()), areas_m2);
+    }
+
+    #[test]
+    fn standing_players_have_their_voronoi_cells() {
+        // Of equal sprints from rest the nearest is there first, so that the areas are Voronoi's, whose areas `tests/whole/voronoi.rs` holds
+        // against Shapely. A square of 0.2 m is given whole to one side of a border that crosses it: at random, 0.2 m · 0.1 m off a square, so
+        // that along 40 m of border (200 squares) the standard deviation is at most 0.02 m² · √200 = 0.28 m². Four of these: 1.2 m².
+        let court = Court::fiba();
+        let fine = SpaceParams {
+            square_m: 0.2,
+            ..SpaceParams::default()
+        };
+        let mut first = FirstThere::new(&court, &fine);
+        let corners = court.half_court_corners();
+        for set in 0..30_u32 {
+            // Spread over the half court by the golden ratio and √2, another turn a set.
+            let spots: Vec<Point<AttackFrame>> = (0..10)
+                .map(|k| {
+                    let turn = f64::from(10 * set + k + 1);
+                    let (along, across) = ((turn * 0.618_034).fract(), (turn * 0.414_214).fract());
+                    Point::new((along * 13.0 - 1.0) as f32, (across * 14.0 - 7.0) as f32)
+                })
+                .collect();
+            let ours = first.areas_m2(spots.iter().map(|spot| (*spot, Vector::zero())));
+            for (ours, cell) in ours.iter().zip(voronoi_areas_m2(&spots, &corners)) {
+                let cell = cell.expect("every spot is finite");
+                assert!((ours - cell).abs() < 1.2, "set {set}: {ours} and {cell} m²");
+            }
+        }
     }
 }
