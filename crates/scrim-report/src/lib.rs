@@ -4,7 +4,7 @@
 //! (SVG), and of clip lists (CSV, WebVTT, OpenTimelineIO). Knows `scrim-floor`, `scrim-tables` and, of `scrim-season`, its counts,
 //! clocks, words and statistics; no stage, no game.
 //!
-//! - [`Choice`], `read`: which games, and their rows; a table that an older run did not write is reported as missing.
+//! - [`Choice`], `read`, `game_rows`: which games, and their rows; a table that an older run did not write is reported as missing.
 //! - `plays`: each ball screen with its game and clock.
 //! - `evidence`: shares and points with their counts and intervals.
 //! - `findings`: what sets the team apart, with the ball screens that show it.
@@ -23,6 +23,7 @@ mod drawing;
 mod error;
 mod evidence;
 mod findings;
+mod game_rows;
 mod page;
 mod playback;
 mod plays;
@@ -35,6 +36,7 @@ pub use choice::Choice;
 pub use clips::{ClipFile, ClipFormat, ClipLists, ClipSide, Wanted, clip_lists, file_stem};
 pub use drawing::Drawing;
 pub use error::ReportError;
+pub use game_rows::GameRows;
 pub use page::{Alike, AlikePage, Report, make_alike_page, make_players_sheet, make_report};
 pub use possession::draw_possession;
-pub use read::{GameRows, SeasonRows, TeamGames, read_games, teams_of_last_day};
+pub use read::{SeasonRows, TeamGames, read_games, teams_of_last_day};

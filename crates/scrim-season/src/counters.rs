@@ -12,7 +12,8 @@ use scrim_tables::tags::{Coverage, HandlerAction, RunResult, ScreenerAction, Tea
 
 use crate::SeasonParams;
 use crate::ball_screens::is_ball_screen;
-use crate::facts::{GameFacts, Play, Shot};
+use crate::facts::{GameFacts, Play};
+use crate::shot::Shot;
 use adjusted::Adjusted;
 use answers::{Answers, Situation};
 use scrim_statistics::{Interval, wilson};
@@ -179,7 +180,7 @@ mod tests {
                 // The switch gave up an open shot: the same again, but how it was covered is unclear.
                 .possession(SET, Some(0), what(Unclear, Pass, None))
                 .done(),
-            // Another game begins anew. Drop held the drive: the same again.
+            // Another game begins from nothing. Drop held the drive: the same again.
             Staged::new("g2", None)
                 .possession(SET, Some(0), what(Drop, Drive, Some(1.0)))
                 .possession(SET, Some(0), what(Drop, Drive, None))

@@ -13,7 +13,7 @@ use scrim_tables::tags::{
 
 use crate::ball_screens::OnBallScreen;
 use crate::counters::result_of;
-use crate::facts::Shot;
+use crate::shot::Shot;
 
 /// How a ball screen was used and defended.
 #[derive(Debug, Clone, Copy)]

@@ -8,8 +8,8 @@ use scrim_tables::rows::{CoverageRow, DisguiseRow, EntryRow, OptionRow, Possessi
 use scrim_tables::tags::{Coverage, Entry, ScreenKind};
 
 use crate::ball_screens::{OnBallScreen, is_ball_screen};
-use crate::facts::Shot;
 use crate::questions::{AskedScreen, Reads};
+use crate::shot::Shot;
 
 /// One game's rows, as far as they say something of screens on the ball.
 #[derive(Debug, Clone, Copy)]

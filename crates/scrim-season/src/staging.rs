@@ -8,7 +8,8 @@ use scrim_tables::tags::{
 use scrim_tables::{Partition, Row};
 
 use crate::coverage_shares::CoverageShares;
-use crate::facts::{GameFacts, Play, Possession, Run, Shot, mark_last};
+use crate::facts::{GameFacts, Play, Possession, Run, mark_last};
+use crate::shot::Shot;
 use scrim_tables::chain::{Token, merged};
 
 use crate::disguise::Disguise;

@@ -350,7 +350,6 @@ impl Writer<'_> {
         })
     }
 
-    /// A row whose hits are the tally's.
     fn counted(&self, grouping: Grouping, key: String, n: u32, tally: &Tally) -> Option<TendencyRow> {
         self.row(grouping, key, n, tally.count, tally)
     }

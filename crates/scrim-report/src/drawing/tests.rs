@@ -1,4 +1,4 @@
-//! Drawings of the staged play against files that were looked at: `golden/*.svg`. To make them anew after a change that was
+//! Drawings of the staged play against files that were looked at: `golden/*.svg`. To write them again after a change that was
 //! looked at: `SCRIM_WRITE_GOLDEN=1 cargo test -p scrim-report golden`.
 
 use std::path::Path;
