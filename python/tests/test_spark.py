@@ -82,7 +82,7 @@ def test_a_season_has_the_bytes_of_a_run_and_a_bad_game_is_a_row(folder: pathlib
     assert not list((tmp_path / "out").glob("*/*~bad.parquet")), "a game that is none has no tables"
 
     scrim.season(tmp_path / "out", pipeline=folder / "mine.toml").write(tmp_path / "out")
-    for name in ("tendencies", "counters", "disguises", "disguise_pay"):
+    for name in ("tendencies", "counters", "against_league", "disguises", "disguise_pay"):
         run = pyarrow.parquet.read_table(folder / "run" / name)
         assert run.equals(pyarrow.parquet.read_table(tmp_path / "out" / name)), name
 
