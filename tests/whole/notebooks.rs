@@ -59,7 +59,7 @@ struct WeakSide {
 }
 
 /// The seeds and the number of games are the committed notebook's, written down before the games were played; its repeats are left
-/// out. Of the first ten planted games alone the interval, from −0.03 to 0.29 m, misses the truth of 0.34 m: one in twenty does.
+/// out. Of the first ten planted games alone the interval, from −0.03 to 0.29 m, misses the truth of 0.34 m.
 #[test]
 fn the_room_that_a_lift_makes_is_found_where_it_was_planted_and_nowhere_else() {
     let environment = json!({

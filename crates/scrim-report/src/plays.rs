@@ -79,6 +79,11 @@ impl ScreenPlay<'_> {
             .map(|row| row.disguised)
     }
 
+    /// Which one it is: its game among the games at hand, and its id.
+    pub(crate) fn key(&self) -> (usize, u32) {
+        (self.game_place, self.screen.screen_id)
+    }
+
     /// What its game is called.
     pub(crate) fn game_called(&self) -> String {
         self.game.called(self.team)

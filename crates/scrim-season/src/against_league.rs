@@ -23,6 +23,7 @@ use crate::questions::{Answer, Subject, ask, sides};
 use crate::tally::Tally;
 use crate::teams::Teams;
 use group::Group;
+use once::rank;
 pub use once::stands_out;
 use standing::Season;
 
@@ -118,18 +119,14 @@ pub(crate) fn against_league_rows(
         .collect();
     let mut groups: BTreeMap<(Question, TeamSide, Subject<'static>), Group<'_>> = BTreeMap::new();
     for screen in &screens {
-        let [offense, defense] = screen.teams().map(|team| teams.place(team));
+        let places = screen.teams().map(|team| teams.place(team));
         for &question in Question::ALL {
             let Some((subject, answer)) = ask(question, screen, definitions.open_shot_m) else {
                 continue;
             };
             for &side in sides(question) {
-                let team = match side {
-                    TeamSide::Offense => offense,
-                    TeamSide::Defense => defense,
-                };
                 let group = groups.entry((question, side, subject.of_anybody())).or_default();
-                let counts = group.members.entry((team, subject)).or_default();
+                let counts = group.members.entry((places[side as usize], subject)).or_default();
                 counts.add(screen, &answer);
             }
         }
@@ -145,10 +142,10 @@ pub(crate) fn against_league_rows(
             points.add(f64::from(scored));
             points
         }),
-        screens: &screens,
-        open_shot_m: definitions.open_shot_m,
     };
-    season.rows(compared)
+    let mut rows = season.rows(compared);
+    rank(&mut rows, &screens, definitions.open_shot_m);
+    rows
 }
 
 #[cfg(test)]

@@ -29,6 +29,11 @@ pub trait OnBallScreen {
     /// Points of its possession.
     fn possession_points(&self) -> Option<u8>;
 
+    /// The team on that side of the ball.
+    fn team(&self, side: TeamSide) -> &Id {
+        self.teams()[side as usize]
+    }
+
     /// Whether it counts as a ball screen.
     fn is_ball_screen(&self) -> bool {
         is_ball_screen(self.kind())
@@ -62,11 +67,7 @@ pub struct BallScreens<S>(Vec<S>);
 impl<S: OnBallScreen> BallScreens<S> {
     /// The ball screens of `team` on one side of the ball.
     pub fn of(screens: impl IntoIterator<Item = S>, team: &str, side: TeamSide) -> Self {
-        let place = match side {
-            TeamSide::Offense => 0,
-            TeamSide::Defense => 1,
-        };
-        let ours = |screen: &S| screen.is_ball_screen() && screen.teams()[place].as_ref() == team;
+        let ours = |screen: &S| screen.is_ball_screen() && screen.team(side).as_ref() == team;
         Self(screens.into_iter().filter(ours).collect())
     }
 

@@ -19,7 +19,7 @@ use crate::ball_screens::is_ball_screen;
 use crate::coverage_shares::{CoverageColumns, CoverageShares};
 use crate::disguise::Disguise;
 use crate::look::Look;
-use crate::shot::Shot;
+use crate::shot::{OptionColumns, Shot};
 
 /// One game, as far as the season needs it.
 #[derive(Debug, Clone, PartialEq)]
@@ -342,9 +342,9 @@ impl Source<'_> {
         let coverages: Vec<CoverageColumns> = self.columns(CoverageRow::TABLE, &CoverageColumns::NAMES)?;
         let coverages: BTreeMap<u32, CoverageColumns> =
             coverages.into_iter().map(|row| (row.screen_id, row)).collect();
-        let options: Vec<OptionRow> =
-            read_rows(self.bytes(OptionRow::TABLE)?).map_err(|e| self.refused(e))?;
-        let options: BTreeMap<u32, OptionRow> = options.into_iter().map(|row| (row.screen_id, row)).collect();
+        let options: Vec<OptionColumns> = self.columns(OptionRow::TABLE, &OptionColumns::NAMES)?;
+        let options: BTreeMap<u32, OptionColumns> =
+            options.into_iter().map(|row| (row.screen_id, row)).collect();
         let entries: Vec<EntryRow> = read_rows(self.bytes(EntryRow::TABLE)?).map_err(|e| self.refused(e))?;
         let mut plays = Vec::with_capacity(entries.len());
         for (row, entry) in entries.into_iter().enumerate() {
@@ -373,7 +373,7 @@ impl Source<'_> {
                 coverage: coverage.map_or(Coverage::Unclear, |row| row.coverage),
                 coverage_shares: coverage.and_then(|row| row.shares()),
                 option: option.map(|option| (option.screener_action, option.handler_action)),
-                shot: option.and_then(|option| Shot::of_option(option, &screen.screener_id)),
+                shot: option.and_then(|option| option.shot(&screen.screener_id)),
                 entry,
                 is_last: false,
                 disguise: Disguise::default(),

@@ -68,7 +68,18 @@ pub struct Subject<'a> {
     pub defender: Option<&'a Id>,
 }
 
-impl Subject<'_> {
+impl<'a> Subject<'a> {
+    /// What the row is about.
+    pub fn of_row(row: &'a AgainstLeagueRow) -> Self {
+        Self {
+            entry: row.entry,
+            coverage: row.coverage,
+            screener_action: row.screener_action,
+            pair: row.handler_id.as_ref().zip(row.screener_id.as_ref()),
+            defender: row.defender_id.as_ref(),
+        }
+    }
+
     /// The subject whoever plays: what players are compared within.
     pub fn of_anybody(self) -> Subject<'static> {
         Subject {
@@ -214,14 +225,7 @@ pub fn shows<S: AskedScreen>(row: &AgainstLeagueRow, screen: &S, open_shot_m: f3
     let Some((subject, answer)) = ask(row.question, screen, open_shot_m) else {
         return false;
     };
-    let asked = Subject {
-        entry: row.entry,
-        coverage: row.coverage,
-        screener_action: row.screener_action,
-        pair: row.handler_id.as_ref().zip(row.screener_id.as_ref()),
-        defender: row.defender_id.as_ref(),
-    };
-    subject == asked
+    subject == Subject::of_row(row)
         && match answer {
             Answer::Word(word) => word.as_deref() == row.answer.as_deref(),
             Answer::Yes(yes) => yes,

@@ -5,6 +5,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
+use crate::reports::{ReportFailure, write_whole};
+
 /// Names the browser to use.
 const VARIABLE: &str = "SCRIM_CHROMIUM";
 /// What a Chromium is called.
@@ -35,6 +37,9 @@ pub enum PdfError {
         /// What the system said.
         source: std::io::Error,
     },
+    /// It is made, and cannot be put in place.
+    #[error(transparent)]
+    Write(#[from] ReportFailure),
     /// The browser made none.
     #[error("{browser} made no PDF ({status}): {said}", browser = browser.display())]
     NotMade {
@@ -63,9 +68,6 @@ pub fn print_pdf(html: &Path, pdf: &Path) -> Result<(), PdfError> {
     if is_there && !(pdf.is_file() && is_pdf(&pdf)) {
         return Err(PdfError::Taken { path: pdf });
     }
-    if let Some(folder) = pdf.parent() {
-        fs::create_dir_all(folder).map_err(failed(folder))?;
-    }
     let own = tempfile::tempdir().map_err(failed(&std::env::temp_dir()))?;
     let made = own.path().join("report.pdf");
     let ended = print(&browser, &html, &made, own.path()).map_err(failed(&browser))?;
@@ -78,10 +80,7 @@ pub fn print_pdf(html: &Path, pdf: &Path) -> Result<(), PdfError> {
         });
     }
     let text = fs::read(&made).map_err(failed(&made))?;
-    crate::reports::write_whole(&pdf, &text).map_err(|_| PdfError::Path {
-        path: pdf.clone(),
-        source: std::io::Error::other("it cannot be written"),
-    })
+    Ok(write_whole(&pdf, &text)?)
 }
 
 fn print(browser: &Path, html: &Path, pdf: &Path, own: &Path) -> std::io::Result<Output> {

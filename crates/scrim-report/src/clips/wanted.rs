@@ -72,7 +72,7 @@ impl Wanted {
                 let (handler, screener) = play.pair();
                 self.pair.is_none() || handlers.contains(handler) && screeners.contains(screener)
             })
-            .filter(|play| shown.as_ref().is_none_or(|shown| shown.contains(&key(play))))
+            .filter(|play| shown.as_ref().is_none_or(|shown| shown.contains(&play.key())))
             .copied()
             .collect();
         if let Some(top) = self.top {
@@ -152,17 +152,13 @@ impl Wanted {
         let found = findings(&team.season.against_league, plays, names);
         let finding = (asked as usize).checked_sub(1).and_then(|place| found.get(place));
         match finding {
-            Some(finding) => Ok(Some(finding.shown_by.iter().map(|play| key(play)).collect())),
+            Some(finding) => Ok(Some(finding.shown_by.iter().map(|play| play.key()).collect())),
             None => Err(ReportError::NoFinding {
                 asked,
                 found: found.len(),
             }),
         }
     }
-}
-
-fn key(play: &ScreenPlay<'_>) -> (usize, u32) {
-    (play.game_place, play.screen.screen_id)
 }
 
 /// Whether the word is one of those that are chosen; any is, where none is chosen.

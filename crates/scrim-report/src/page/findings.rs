@@ -15,6 +15,9 @@ use crate::plays::ScreenPlay;
 /// How many clips a finding has.
 const CLIPS: usize = 3;
 
+/// Said where the season's table is missing.
+pub(super) const ABSENT: &str = "The season's tables are not there, or are of an older version: put the season together again to see what sets them apart.";
+
 /// The first page's findings.
 pub(super) fn section(view: &View<'_>) -> Markup {
     let rows = &view.team.season.against_league;
@@ -39,7 +42,7 @@ pub(super) fn section(view: &View<'_>) -> Markup {
 
 fn why_none(view: &View<'_>, rows: &[AgainstLeagueRow]) -> &'static str {
     if view.lacks("against_league") {
-        "The season's tables are not there, or are of an older version: put the season together again to see what sets them apart."
+        ABSENT
     } else if rows.is_empty() {
         "There are too few games, or too few other teams, to say what sets them apart."
     } else {
@@ -86,6 +89,6 @@ fn best<'p, 'a>(plays: &[&'p ScreenPlay<'a>]) -> Vec<&'p ScreenPlay<'a>> {
     let mut games = BTreeSet::new();
     let (first, others): (Vec<_>, Vec<_>) = plays.iter().partition(|play| games.insert(play.game_place));
     let mut best: Vec<&ScreenPlay<'_>> = first.into_iter().chain(others).take(CLIPS).collect();
-    best.sort_by_key(|play| (play.game_place, play.screen.screen_id));
+    best.sort_by_key(|play| play.key());
     best
 }

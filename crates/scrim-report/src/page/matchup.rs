@@ -7,6 +7,7 @@ use scrim_season::words::{self, sentence};
 use scrim_tables::rows::AgainstLeagueRow;
 use scrim_tables::tags::{Coverage, Question, ScreenerAction, TeamSide};
 
+use super::findings::ABSENT;
 use super::table::{row, table};
 use super::view::{Section, View};
 
@@ -19,6 +20,7 @@ const ROWS: [(Question, &str); 6] = [
     (Question::CoverageCornerThree, "Corner threes"),
     (Question::CoverageTurnover, "Turnovers"),
 ];
+
 /// Both sections; none without a team of the reader's.
 pub(super) fn sections(view: &View<'_>) -> Vec<Section> {
     let Some(reader) = &view.team.choice.reader else {
@@ -37,23 +39,24 @@ pub(super) fn sections(view: &View<'_>) -> Vec<Section> {
         attack_is: reader,
         defense_is: "they",
     };
-    let attack_body = if view.lacks("against_league") {
-        html! { p.absent { "The season's tables are not there, or are of an older version: put the season together again." } }
-    } else {
-        html! { (attack.tables()) (asked(&attack.questions_of_defense())) }
+    let body = |side: &Side<'_>, questions: &[String]| {
+        html! {
+            @if view.lacks("against_league") { p.absent { (ABSENT) } }
+            @else { (side.tables()) (asked(questions)) }
+        }
     };
     vec![
         Section {
             id: "their-attack",
             heading: format!("Their attack against what {reader} plays"),
             folded: false,
-            body: attack_body,
+            body: body(&attack, &attack.questions_of_defense()),
         },
         Section {
             id: "their-defense",
             heading: format!("What they play against {reader}’s attack"),
             folded: false,
-            body: html! { (defense.tables()) (asked(&defense.questions_of_attack())) },
+            body: body(&defense, &defense.questions_of_attack()),
         },
     ]
 }

@@ -51,7 +51,7 @@ pub(super) fn sheet(view: &View<'_>) -> Result<Report, ReportError> {
         p.note { "Circles: the team with the ball. X: the defence. Numbers are estimates from tracking; the film decides." }
     };
     let head = Head {
-        title: &format!("{}: three rules", view.team_id()),
+        title: &format!("{}: for the players", view.team_id()),
         kicker: "For the players",
         heading: view.team_id(),
         scope: &scope(view),
@@ -143,8 +143,7 @@ fn most_of_all<'v>(view: &'v View<'_>) -> Vec<Rule<'v>> {
 
 /// The first of the plays that is not drawn yet.
 fn pick<'p>(plays: &[&'p ScreenPlay<'p>], drawn: &mut Vec<(usize, u32)>) -> Option<&'p ScreenPlay<'p>> {
-    let key = |play: &ScreenPlay<'_>| (play.game_place, play.screen.screen_id);
-    let play = plays.iter().copied().find(|play| !drawn.contains(&key(play)))?;
-    drawn.push(key(play));
+    let play = plays.iter().copied().find(|play| !drawn.contains(&play.key()))?;
+    drawn.push(play.key());
     Some(play)
 }

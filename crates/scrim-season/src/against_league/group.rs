@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use scrim_statistics::{
-    Estimate, Interval, Sample, Z_95, clustering, mean_by_chance, quantile, share_by_chance, share_effect,
+    Estimate, Interval, Sample, clustering, mean_by_chance, quantile, share_by_chance, share_effect,
     shrink_differences, wilson_share,
 };
 use scrim_tables::tags::{Question, TeamSide};
@@ -198,7 +198,7 @@ impl<'m, 'c, 'a> Comparison<'m, 'c, 'a> {
         }
     }
 
-    /// A row for each member that is large enough, its difference drawn toward none.
+    /// A row for each member that is large enough, its difference drawn toward the mean of all.
     fn rows(&self) -> Vec<Compared<'a>> {
         let raw: Vec<(&Measured<'c, 'a>, Raw)> = self
             .measured
@@ -289,17 +289,12 @@ impl<'m, 'c, 'a> Comparison<'m, 'c, 'a> {
         let (value, effect, often) = if self.is_share {
             // As many independent ball screens as the games are worth.
             let worth = (n / self.clustering).round().max(1.0);
-            let value = wilson_share(mean * worth, worth as u32);
+            let value = wilson_share(mean * worth, worth as u32).unwrap_or(Interval::normal(mean, 0.0));
             let effect = share_effect(raw.league + difference.value, raw.league);
             (value, effect, n * mean.max(raw.league))
         } else {
-            let spread = Z_95 * (self.variance * self.clustering / n).sqrt();
-            let value = Interval {
-                value: mean,
-                low: mean - spread,
-                high: mean + spread,
-            };
-            (Some(value), difference.value / self.variance.sqrt(), n)
+            let value = Interval::normal(mean, (self.variance * self.clustering / n).sqrt());
+            (value, difference.value / self.variance.sqrt(), n)
         };
         Compared {
             question: self.question,
@@ -310,11 +305,7 @@ impl<'m, 'c, 'a> Comparison<'m, 'c, 'a> {
             games: member.games,
             n: member.sample.n,
             hits: self.is_share.then_some(member.sample.sum as u32),
-            value: value.unwrap_or(Interval {
-                value: mean,
-                low: mean,
-                high: mean,
-            }),
+            value,
             league: raw.league,
             league_n: raw.league_n,
             difference,

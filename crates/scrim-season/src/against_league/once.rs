@@ -7,7 +7,7 @@ use scrim_tables::tags::TeamSide;
 
 use crate::ball_screens::OnBallScreen;
 use crate::play_in_game::PlayInGame;
-use crate::questions::shows;
+use crate::questions::{Subject, shows};
 
 /// Of the rows that stand out at most this share may be chance, on average. Common practice, no source.
 const FALSE_SHARE: f64 = 0.02;
@@ -25,6 +25,12 @@ pub fn stands_out(row: &AgainstLeagueRow) -> bool {
 /// Gives the rows of each team that stand out their places, the weightiest first, and none to a row that says what another says.
 pub(super) fn rank(rows: &mut [AgainstLeagueRow], screens: &[PlayInGame<'_>], open_shot_m: f32) {
     for of_team in rows.chunk_by_mut(|a, b| a.team_id == b.team_id) {
+        let team = of_team[0].team_id.clone();
+        // By side: of a long season a team's ball screens are few among all.
+        let own = [TeamSide::Offense, TeamSide::Defense].map(|side| {
+            let is_own = |place: &usize| *screens[*place].team(side) == team;
+            (0..screens.len()).filter(is_own).collect::<Vec<usize>>()
+        });
         let mut standing: Vec<usize> = (0..of_team.len())
             .filter(|&place| stands_out(&of_team[place]))
             .collect();
@@ -39,7 +45,10 @@ pub(super) fn rank(rows: &mut [AgainstLeagueRow], screens: &[PlayInGame<'_>], op
             if is_said_by_more {
                 continue;
             }
-            let shown_by = shown_by(row, screens, open_shot_m);
+            let own = own[row.side as usize].iter().copied();
+            let shown_by: BTreeSet<usize> = own
+                .filter(|&place| shows(row, &screens[place], open_shot_m))
+                .collect();
             let is_said = kept.iter().any(|(known, plays)| {
                 of_team[*known].side == row.side
                     && (is_other_side(&of_team[*known], row) || same_share(plays, &shown_by) >= SAME_PLAYS)
@@ -54,34 +63,12 @@ pub(super) fn rank(rows: &mut [AgainstLeagueRow], screens: &[PlayInGame<'_>], op
     }
 }
 
-/// Places of the ball screens that show the row.
-fn shown_by(row: &AgainstLeagueRow, screens: &[PlayInGame<'_>], open_shot_m: f32) -> BTreeSet<usize> {
-    let team = match row.side {
-        TeamSide::Offense => 0,
-        TeamSide::Defense => 1,
-    };
-    let is_shown =
-        |screen: &PlayInGame<'_>| *screen.teams()[team] == row.team_id && shows(row, screen, open_shot_m);
-    (0..screens.len())
-        .filter(|&place| is_shown(&screens[place]))
-        .collect()
-}
-
 /// Whether two rows are the two sides of one coin: more pops, fewer rolls.
 fn is_other_side(one: &AgainstLeagueRow, other: &AgainstLeagueRow) -> bool {
-    let asked = |row: &AgainstLeagueRow| {
-        (
-            row.side,
-            row.question,
-            row.entry,
-            row.coverage,
-            row.screener_action,
-            row.handler_id.clone(),
-            row.screener_id.clone(),
-            row.defender_id.clone(),
-        )
-    };
-    asked(one) == asked(other) && one.effect * other.effect < 0.0
+    let asked = |row: &AgainstLeagueRow| (row.side, row.question);
+    asked(one) == asked(other)
+        && Subject::of_row(one) == Subject::of_row(other)
+        && one.effect * other.effect < 0.0
 }
 
 /// Of the ball screens of either, the share that both have.

@@ -7,8 +7,7 @@ use scrim_tables::rows::AgainstLeagueRow;
 use scrim_tables::tags::{Question, TeamSide};
 
 use super::group::Compared;
-use super::once::rank;
-use crate::play_in_game::PlayInGame;
+
 use crate::questions::is_result;
 use crate::teams::Teams;
 
@@ -19,10 +18,6 @@ pub(super) struct Season<'a> {
     pub possessions: Vec<[u32; 2]>,
     /// Points of possessions with a ball screen.
     pub points: Sample,
-    /// All ball screens.
-    pub screens: &'a [PlayInGame<'a>],
-    /// A shot with so much room is open.
-    pub open_shot_m: f32,
 }
 
 impl Season<'_> {
@@ -35,14 +30,12 @@ impl Season<'_> {
         let chances: Vec<f64> = compared.iter().map(|one| one.p_value).collect();
         let shares = false_discovery_shares(&chances);
         let points = self.points_differences(&compared);
-        let mut rows: Vec<AgainstLeagueRow> = compared
+        compared
             .iter()
             .zip(shares)
             .zip(points)
             .map(|((one, q_value), points_difference)| self.row(one, q_value, points_difference))
-            .collect();
-        rank(&mut rows, self.screens, self.open_shot_m);
-        rows
+            .collect()
     }
 
     /// Each one's points less those of all ball screens, drawn toward the mean of its question's.
@@ -72,11 +65,7 @@ impl Season<'_> {
     }
 
     fn row(&self, one: &Compared<'_>, q_value: f64, points_difference: Option<f64>) -> AgainstLeagueRow {
-        let side = match one.side {
-            TeamSide::Offense => 0,
-            TeamSide::Defense => 1,
-        };
-        let possessions = f64::from(self.possessions[one.team.0][side].max(1));
+        let possessions = f64::from(self.possessions[one.team.0][one.side as usize].max(1));
         let per_100 = 100.0 * one.often / possessions;
         // How a ball screen ended is worth points by what it is, whoever the team.
         let points_count = if is_result(one.question) {

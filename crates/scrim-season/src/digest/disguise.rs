@@ -7,10 +7,11 @@ use scrim_tables::rows::DisguisePayRow;
 use scrim_tables::tags::{PayMeasure, RunResult};
 
 use super::{Digest, LINES, numbers};
-use crate::counters::{option_of, result_of};
+use crate::counters::option_of;
 use crate::facts::Play;
 use crate::look::Look;
 use crate::play_in_game::PlayInGame;
+use crate::questions::AskedScreen;
 use crate::words;
 
 impl Digest<'_> {
@@ -33,10 +34,7 @@ impl Digest<'_> {
             .filter(|screen| screen.play.disguise.disguised)
             .collect();
         let mut worked = disguised.clone();
-        worked.retain(|screen| {
-            let points = screen.possession().points;
-            result_of(screen.play.shot, points, self.definitions.open_shot_m) == Some(RunResult::Beat)
-        });
+        worked.retain(|screen| screen.result(self.definitions.open_shot_m) == Some(RunResult::Beat));
         let _ = writeln!(
             text,
             "  {} disguised, {} of them with points or an open shot; the most surprising of these:",

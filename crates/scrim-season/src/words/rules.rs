@@ -7,7 +7,7 @@ use scrim_tables::tags::{
 
 use super::grammar::a;
 use super::players::Names;
-use super::standing::said;
+use super::standing::{entry_and_place, on_side, said};
 use super::tags;
 
 /// The rule that the row supports; `None` where it supports none: what they do less than others, or what only a count says. What a rule says to
@@ -23,21 +23,15 @@ pub fn rule(names: &Names, row: &AgainstLeagueRow) -> Option<String> {
             )),
         },
         (Question::EntrySide, TeamSide::Offense, true) => {
-            let (entry, side) = row.answer.as_deref()?.split_once('/')?;
-            let entry: Entry = entry.parse().ok()?;
-            let place = match side {
-                "middle" => "in the middle".to_owned(),
-                side => format!("on the {side}"),
-            };
+            let (entry, place) = entry_and_place(row)?;
             Some(format!(
-                "Know this way into the ball screen {place}: out of {}.",
-                a(tags::entry(entry))
+                "Know this way into the ball screen {place}: out of {entry}."
             ))
         }
-        (Question::Side, TeamSide::Offense, true) => Some(match row.answer.as_deref()? {
-            "middle" => "Be ready for the ball screen in the middle.".into(),
-            side => format!("Be ready for the ball screen on the {side}."),
-        }),
+        (Question::Side, TeamSide::Offense, true) => Some(format!(
+            "Be ready for the ball screen {}.",
+            on_side(row.answer.as_deref()?)
+        )),
         (Question::Coverage, TeamSide::Defense, true) => {
             Some(format!("Expect {} when you use a ball screen.", noun(said(row)?)))
         }

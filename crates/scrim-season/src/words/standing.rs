@@ -75,25 +75,14 @@ pub fn standing(names: &Names, row: &AgainstLeagueRow) -> Option<Standing> {
             ),
         },
         Question::EntrySide => {
-            let (entry, side) = row.answer.as_deref()?.split_once('/')?;
-            let entry: Entry = entry.parse().ok()?;
-            let place = match side {
-                "middle" => "in the middle".to_owned(),
-                side => format!("on the {side}"),
-            };
+            let (entry, place) = entry_and_place(row)?;
             (
-                format!(
-                    "They come out of {} into a ball screen {place} on ",
-                    a(tags::entry(entry))
-                ),
+                format!("They come out of {entry} into a ball screen {place} on "),
                 " of their ball screens".to_owned(),
             )
         }
         Question::Side => (
-            match row.answer.as_deref()? {
-                "middle" => "They set the ball screen in the middle on ".to_owned(),
-                side => format!("They set the ball screen on the {side} on "),
-            },
+            format!("They set the ball screen {} on ", on_side(row.answer.as_deref()?)),
             " of their ball screens".to_owned(),
         ),
         Question::Coverage => (
@@ -192,18 +181,7 @@ pub fn standing(names: &Names, row: &AgainstLeagueRow) -> Option<Standing> {
             "other teams' defenders"
         }
         (Question::PairOutcome, _) => "other teams' pairs",
-        (
-            Question::ScreenerAction
-            | Question::HandlerAction
-            | Question::CoverageBeat
-            | Question::ActionBeat
-            | Question::CoveragePoints
-            | Question::CoverageOpenShot
-            | Question::CoverageScreenerAtRim
-            | Question::CoverageCornerThree
-            | Question::CoverageTurnover,
-            TeamSide::Defense,
-        ) => "against the other teams",
+        (_, TeamSide::Defense) if row.coverage.is_some() => "against the other teams",
         _ => "the other teams",
     };
     Some(Standing {
@@ -211,6 +189,21 @@ pub fn standing(names: &Names, row: &AgainstLeagueRow) -> Option<Standing> {
         ours: number(row.value),
         after: format!("{after}; {others} {}.", number(row.league)),
     })
+}
+
+/// `on the left`, `in the middle`.
+pub(super) fn on_side(side: &str) -> String {
+    match side {
+        "middle" => "in the middle".to_owned(),
+        side => format!("on the {side}"),
+    }
+}
+
+/// What a ball screen came out of, with its article, and where it is set, of a row that counts both.
+pub(super) fn entry_and_place(row: &AgainstLeagueRow) -> Option<(String, String)> {
+    let (entry, side) = row.answer.as_deref()?.split_once('/')?;
+    let entry: Entry = entry.parse().ok()?;
+    Some((a(tags::entry(entry)), on_side(side)))
 }
 
 /// `Against a hedge`, `When they hedge`.
