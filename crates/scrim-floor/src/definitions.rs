@@ -42,16 +42,18 @@ crate::parameters! {
         stagger_s: f32 = 1.5, in 0.0..=5.0, source "vocabulary";
         /// A ball screen came out of an action that lies at most this long before it.
         entry_gap_s: f32 = 5.0, in 0.0..=20.0, source "vocabulary";
-        /// The screener's defender bumps the user of the entry within this distance ...
-        bump_m: f32 = 1.0, in 0.1..=5.0, source "vocabulary";
-        /// ... at some instant of this long before the set.
-        bump_before_s: f32 = 2.0, in 0.0..=10.0, source "vocabulary";
-        /// Motion off the ball is looked at from this long before a ball screen is set ...
-        motion_before_s: f32 = 1.0, in 0.0..=10.0, source "vocabulary";
-        /// ... to this long after it ends.
-        motion_after_s: f32 = 1.5, in 0.0..=10.0, source "vocabulary";
-        /// `stationary`: a player is never farther than this from their mean place in that time.
-        stationary_m: f32 = 1.2, in 0.1..=5.0, source "vocabulary";
+        fixed {
+            /// The screener's defender bumps the user of the entry within this distance ... (Source: vocabulary.)
+            bump_m: f32 = 1.0;
+            /// ... at some instant of this long before the set. (Source: vocabulary.)
+            bump_before_s: f32 = 2.0;
+            /// Motion off the ball is looked at from this long before a ball screen is set ... (Source: vocabulary.)
+            motion_before_s: f32 = 1.0;
+            /// ... to this long after it ends. (Source: vocabulary.)
+            motion_after_s: f32 = 1.5;
+            /// `stationary`: a player is never farther than this from their mean place in that time. (Source: vocabulary.)
+            stationary_m: f32 = 1.2;
+        }
     }
 }
 

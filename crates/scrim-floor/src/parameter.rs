@@ -186,7 +186,8 @@ pub fn unit_of(key: &str) -> &'static str {
 /// - a string that is one of some: `name: String = default, either ["one", "other"];`
 /// - a section of its own: `name: type;`
 ///
-/// with `, source "where the default comes from"` before the semicolon where it has a source. The doc comment is the meaning; the
+/// with `, source "where the default comes from"` before the semicolon where it has a source. Numbers that no pipeline sets, and a
+/// test may, come last: `fixed { name: type = value; }`. The doc comment is the meaning; the
 /// unit is in the name ([`unit_of`]). `constant;` in front also makes the constant `DEFAULT`.
 ///
 /// ```
@@ -197,9 +198,13 @@ pub fn unit_of(key: &str) -> &'static str {
 ///     pub struct Way {
 ///         /// Length of a step.
 ///         step_m: f32 = 0.7, in 0.1..=2.0;
+///         fixed {
+///             /// A step takes this long.
+///             step_s: f32 = 0.5;
+///         }
 ///     }
 /// }
-/// assert_eq!(Way::default().step_m, 0.7);
+/// assert_eq!((Way::default().step_m, Way::default().step_s), (0.7, 0.5));
 /// let error = Way { step_m: 0.0 }.check_in("way").unwrap_err();
 /// assert_eq!(error.to_string(), "parameter `way.step_m` is 0; it must be from 0.1 to 2");
 /// ```
@@ -210,24 +215,27 @@ macro_rules! parameters {
         $(#[doc = $about:literal])+
         pub struct $name:ident {
             $($(#[doc = $meaning:literal])+ $key:ident: $type:ty = $default:expr, $kind:ident $values:expr $(, source $source:literal)?;)+
+            $(fixed { $($(#[doc = $why:literal])+ $fixed:ident: $fixed_type:ty = $value:expr;)+ })?
         }
     ) => {
         $crate::parameters! {
             $(#[doc = $about])+
             pub struct $name {
                 $($(#[doc = $meaning])+ $key: $type = $default, $kind $values $(, source $source)?;)+
+                $(fixed { $($(#[doc = $why])+ $fixed: $fixed_type = $value;)+ })?
             }
         }
 
         impl $name {
             /// The defaults.
-            pub const DEFAULT: Self = Self { $($key: $default),+ };
+            pub const DEFAULT: Self = Self { $($key: $default,)+ $($($fixed: $value),+)? };
         }
     };
     (
         $(#[doc = $about:literal])+
         pub struct $name:ident {
             $($(#[doc = $meaning:literal])+ $key:ident: $type:ty $(= $default:expr, $kind:ident $values:expr $(, source $source:literal)?)?;)+
+            $(fixed { $($(#[doc = $why:literal])+ $fixed:ident: $fixed_type:ty = $value:expr;)+ })?
         }
     ) => {
         $(#[doc = $about])+
@@ -235,11 +243,15 @@ macro_rules! parameters {
         #[serde(default, deny_unknown_fields)]
         pub struct $name {
             $($(#[doc = $meaning])+ pub $key: $type,)+
+            $($($(#[doc = $why])+ #[serde(skip)] pub $fixed: $fixed_type,)+)?
         }
 
         impl Default for $name {
             fn default() -> Self {
-                Self { $($key: $crate::parameters!(@default $type $(, $default)?)),+ }
+                Self {
+                    $($key: $crate::parameters!(@default $type $(, $default)?),)+
+                    $($($fixed: $value),+)?
+                }
             }
         }
 

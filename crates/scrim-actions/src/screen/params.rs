@@ -15,13 +15,15 @@ scrim_floor::parameters! {
         min_confidence: f32 = 0.35, in 0.0..=1.0, source "cross-validated";
         /// The same for a handoff that the touches show: the ball has gone from hand to hand.
         min_handoff_confidence: f32 = 0.15, in 0.0..=1.0;
-        /// The screen is over this long after the use.
-        end_after_use_s: f32 = END_AFTER_USE_S, in 0.0..=60.0, source "vocabulary";
-        /// The screen is over when both are this far from its spot.
-        end_apart_m: f32 = END_APART_M, in 0.1..=30.0, source "vocabulary";
-        /// A flip's second screen comes within this time.
-        flip_within_s: f32 = 3.0, in 0.0..=60.0, source "vocabulary";
         /// How the model's answers are corrected; `scrim tune` fits it to labels. Plain: not at all.
         correction: ScreenCorrection;
+        fixed {
+            /// The screen is over this long after the use. (Source: vocabulary.)
+            end_after_use_s: f32 = END_AFTER_USE_S;
+            /// The screen is over when both are this far from its spot. (Source: vocabulary.)
+            end_apart_m: f32 = END_APART_M;
+            /// A flip's second screen comes within this time. (Source: vocabulary.)
+            flip_within_s: f32 = 3.0;
+        }
     }
 }

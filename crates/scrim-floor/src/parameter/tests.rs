@@ -18,6 +18,10 @@ parameters! {
         to: String = "home".into(), either ["home", "away"];
         /// In what weather.
         weather: Weather;
+        fixed {
+            /// Whoever walks rests this long, s.
+            rest_s: f32 = 9.0;
+        }
     }
 }
 

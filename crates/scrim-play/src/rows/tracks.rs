@@ -11,8 +11,10 @@ scrim_floor::parameters! {
     pub struct TrackTableParams {
         /// Samples a second; at most the grid's rate is used. A player at 7 m/s goes 0.7 m between two of ten a second.
         hz: f64 = 10.0, in 1.0..=120.0;
-        /// A half-court possession is kept from this long before ball and four attackers are past half court.
-        half_court_lead_s: f64 = 1.0, in 0.0..=60.0;
+        fixed {
+            /// A half-court possession is kept from this long before ball and four attackers are past half court.
+            half_court_lead_s: f64 = 1.0;
+        }
     }
 }
 

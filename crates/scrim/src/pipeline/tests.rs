@@ -41,7 +41,7 @@ fn an_unknown_key_is_refused_with_its_line_and_the_known_keys() {
         "line 3",
         "least_confidence",
         "min_confidence",
-        "flip_within_s",
+        "min_handoff_confidence",
     ] {
         assert!(message.contains(part), "no `{part}` in: {message}");
     }
@@ -113,8 +113,8 @@ fn a_value_out_of_bounds_is_refused_with_its_whole_key_itself_and_the_bounds() {
             "`play.scatter_m` is 0; it must be from 0.1 to 10",
         ),
         (
-            "[pull]\nstep_s = -0.2",
-            "`pull.step_s` is -0.2; it must be from 0.01 to 5",
+            "[pull]\nmax_lag_s = -0.2",
+            "`pull.max_lag_s` is -0.2; it must be from 0 to 5",
         ),
         (
             "[ingest]\nmax_refused_share = -1.0",
@@ -162,7 +162,7 @@ fn a_key_that_is_a_constant_now_is_refused_with_its_line_and_what_its_section_ha
     for (text, parts) in [
         (
             "[play.control]\nreach_m = 1.2\n",
-            ["line 1", "`control`", "`reach_m`"],
+            ["line 1", "`control`", "`scatter_m`"],
         ),
         (
             "[reads.coverage]\nmin_confidence = 0.3\n",
@@ -170,11 +170,15 @@ fn a_key_that_is_a_constant_now_is_refused_with_its_line_and_what_its_section_ha
         ),
         (
             "[tracks]\ngrid_hz = 25.0\nwindow_growth = 0.5\n",
-            ["line 3", "`window_growth`", "`max_ball_gap_s`"],
+            ["line 3", "`window_growth`", "`max_player_gap_s`"],
         ),
         (
             "[dilemmas]\nmin_pull_m = 1.5\n",
             ["line 1", "`dilemmas`", "`definitions`"],
+        ),
+        (
+            "[screens]\nflip_within_s = 3.0\n",
+            ["line 2", "`flip_within_s`", "`min_handoff_confidence`"],
         ),
     ] {
         let message = crate::failure::with_causes(&read(text).unwrap_err());
@@ -182,6 +186,9 @@ fn a_key_that_is_a_constant_now_is_refused_with_its_line_and_what_its_section_ha
             assert!(message.contains(part), "no `{part}` in: {message}");
         }
     }
+    // It keeps its value where its section has other keys.
+    let screens = read("[screens]\nmin_confidence = 0.9\n").unwrap().screens;
+    assert_eq!((screens.min_confidence, screens.flip_within_s), (0.9, 3.0));
 }
 
 #[test]

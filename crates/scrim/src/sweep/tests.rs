@@ -76,7 +76,7 @@ fn a_cell_of_each_stage_counts_what_whole_runs_have() {
     let mut changed = 0;
     for (vary, first) in [
         ("tracks.player_window_s=0.2..0.9:2", Stage::Tracks),
-        ("play.reach_m=0.8..1.6:2", Stage::Play),
+        ("play.scatter_m=0.7..2.8:2", Stage::Play),
         ("screens.min_confidence=0.2..0.8:2", Stage::BallScreens),
         ("definitions.drop_depth_m=0.5..3.5:2", Stage::Actions),
         ("flow.min_confidence=0..0.9:2", Stage::Flow),

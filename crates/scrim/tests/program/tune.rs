@@ -44,7 +44,7 @@ const WRONG: &str = "[reads.coverage_model.level]\nbias = 3.0\ntrees = 1.0\ndept
 fn wordy() -> String {
     format!(
         "# The house's own.\n\nname = \"mine\"   # ours\n\n[tracks]   # first\ngrid_hz = 25.0\n\n[screens]\n\
-         # Agreed in May.\nmin_confidence   = 0.8 # strict\n#flip_within_s = 3.0\n\n{WRONG}\n# The last word.\n"
+         # Agreed in May.\nmin_confidence   = 0.8 # strict\n#min_handoff_confidence = 0.15\n\n{WRONG}\n# The last word.\n"
     )
 }
 
@@ -85,7 +85,7 @@ fn a_fit_that_helps_is_written_as_a_pipeline_that_runs_the_same_at_any_number_of
     );
     assert!(text.starts_with(&kept), "{text}");
     for part in [
-        "#flip_within_s = 3.0\n",
+        "#min_handoff_confidence = 0.15\n",
         "\n# The last word.\n\n# scrim tune: ",
         "\n[screens.correction]\n",
         "# scrim tune: Do not use it for games of another league",
