@@ -1,10 +1,17 @@
 //! Numbers with their counts and intervals.
 
 use scrim_season::words::SampleSize;
-use scrim_statistics::{Interval, Sample, mean_interval, wilson};
+use scrim_statistics::{Interval, Sample, mean_interval, median, wilson};
 
 /// No possession gives more points: a three and a free throw, and a good deal of offensive rebounds. Bounds are brought within.
 const MOST_POINTS: f64 = 6.0;
+
+/// The middle of the values that are known.
+pub(crate) fn median_of(mut values: Vec<f32>) -> Option<f32> {
+    values.retain(|value| value.is_finite());
+    values.sort_by(f32::total_cmp);
+    median(&values)
+}
 
 /// A share of a count with its 95 % interval.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -4,8 +4,8 @@ use scrim_floor::Court;
 use scrim_season::words;
 use scrim_tables::Id;
 use scrim_tables::rows::{
-    CoverageRow, CutRow, DisguiseRow, EntryRow, GameQualityRow, GameRow, MatchupRow, OptionRow, PlayerRow,
-    PossessionRow, ScreenRow, SequenceRow, TouchRow, TrackRow,
+    CoverageRow, CutRow, DilemmaRow, DisguiseRow, EntryRow, GameQualityRow, GameRow, MatchupRow, OptionRow,
+    PlayerRow, PossessionRow, ScreenRow, SequenceRow, TouchRow, TrackRow,
 };
 
 /// One game's rows.
@@ -35,6 +35,8 @@ pub struct GameRows {
     pub entries: Vec<EntryRow>,
     /// The game's rows of its season's `disguises`.
     pub disguises: Vec<DisguiseRow>,
+    /// `dilemmas`, by screen.
+    pub dilemmas: Vec<DilemmaRow>,
     /// `sequences`
     pub sequences: Vec<SequenceRow>,
     /// `tracks`

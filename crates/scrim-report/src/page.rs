@@ -6,6 +6,7 @@
 //! - `brief`: the few sentences that matter;
 //! - `entries`: looks, and how they lead into ball screens;
 //! - `coverages`: coverages they face and what each gives up; and how they defend;
+//! - `guarding`: their defenders at the handler and the screener, and who helps;
 //! - `disguise`: ball screens disguised as something else;
 //! - `sequences`: sets they repeat;
 //! - `sheet`: another page: three rules for the players;
@@ -14,6 +15,7 @@
 //! - `pairs`: who screens for whom, and where;
 //! - `figures`: drawings with their captions, and what is kept for playback;
 //! - `how_to_read`: games, what is missing, how to read the numbers;
+//! - `splits`: their ball screens by side, corner, screeners, time;
 //! - `table`: tables that read well on paper, on a phone and aloud;
 //! - `view`: what a section may look at, and what it is.
 
@@ -25,12 +27,14 @@ mod entries;
 mod figures;
 mod findings;
 mod frame;
+mod guarding;
 mod how_to_read;
 mod matchup;
 mod pairs;
 mod season;
 mod sequences;
 mod sheet;
+mod splits;
 mod table;
 mod view;
 
@@ -91,7 +95,9 @@ fn report(view: &View<'_>) -> Result<Report, ReportError> {
         disguise::section(view, &mut figures),
         sequences::section(view),
         pairs::section(view),
+        splits::section(view),
         coverages::played(view),
+        guarding::section(view),
         how_to_read::section(view),
     ]);
     Ok(Report {

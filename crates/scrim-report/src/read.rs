@@ -4,7 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use scrim_floor::Court;
 use scrim_tables::rows::{
-    AgainstLeagueRow, CounterRow, DisguisePayRow, DisguiseRow, GameRow, PossessionRow, TendencyRow, TrackRow,
+    AgainstLeagueRow, CounterRow, DilemmaRow, DisguisePayRow, DisguiseRow, GameRow, PossessionRow,
+    TendencyRow, TrackRow,
 };
 use scrim_tables::{Id, Partition, ReadStore, Row, read_rows, season_path};
 
@@ -245,6 +246,8 @@ impl TeamGames {
         tracks.sort_by_key(|row| row.possession_id);
         // A row whose lists differ in length has no place at an instant.
         tracks.retain(|row| row.x_cm.len() == row.y_cm.len());
+        let mut dilemmas: Vec<DilemmaRow> = self.table(store, partition)?;
+        dilemmas.sort_by_key(|row| row.screen_id);
         Ok(GameRows {
             game,
             season: partition.season().map(Into::into),
@@ -258,6 +261,7 @@ impl TeamGames {
             cuts: self.table(store, partition)?,
             entries: self.table(store, partition)?,
             disguises: Vec::new(),
+            dilemmas,
             sequences: self.table(store, partition)?,
             tracks,
             quality: self.table(store, partition)?,

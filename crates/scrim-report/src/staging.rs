@@ -88,6 +88,7 @@ pub(crate) fn staged_game(game_id: &str, possessions: u32) -> GameRows {
         cuts: Vec::new(),
         entries: Vec::new(),
         disguises: Vec::new(),
+        dilemmas: Vec::new(),
         sequences: Vec::new(),
         tracks: Vec::new(),
         quality: Vec::new(),

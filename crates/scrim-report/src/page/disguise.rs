@@ -3,7 +3,6 @@
 use maud::{Markup, html};
 use scrim_season::ball_screens::{OnBallScreen, grouped};
 use scrim_season::words;
-use scrim_statistics::median;
 use scrim_tables::tags::Entry;
 
 use super::figures::Figures;
@@ -11,6 +10,7 @@ use super::season;
 use super::table::{clips, points, row, share, table};
 use super::view::{Section, View};
 use crate::evidence::Share;
+use crate::evidence::median_of;
 use crate::plays::{ScreenPlay, points_of};
 
 /// How many entries are listed, and how many plays are drawn.
@@ -99,10 +99,4 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
             @for play in worked.iter().take(DRAWN) { (figures.figure(view, play, "Disguised")) }
         }
     }
-}
-
-fn median_of(mut values: Vec<f32>) -> Option<f32> {
-    values.retain(|value| value.is_finite());
-    values.sort_by(f32::total_cmp);
-    median(&values)
 }

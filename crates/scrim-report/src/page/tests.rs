@@ -1,8 +1,9 @@
 use std::collections::BTreeMap;
 
 use proptest::prelude::*;
-use scrim_tables::rows::{CounterRow, DisguisePayRow, TendencyRow};
-use scrim_tables::tags::{Coverage, Grouping, PayMeasure, RunResult, TeamSide};
+use scrim_floor::Side;
+use scrim_tables::rows::{CounterRow, DilemmaRow, DisguisePayRow, ScreenRow, TendencyRow};
+use scrim_tables::tags::{Coverage, Grouping, HelperAction, PayMeasure, RunResult, TeamSide};
 use scrim_tables::{Id, Row};
 
 use super::make_report;
@@ -67,6 +68,73 @@ fn a_repeated_set_is_listed_run_by_run() {
         &text,
         "Against SM 2 Mar: P1 9:53 drop, 2 → P1 9:33 drop, 0 → P1 9:13 switch, 2 → P1 8:53 drop, 0",
     );
+}
+
+#[test]
+fn each_defender_has_how_they_meet_a_screen_and_who_helps_whom_it_leaves_open() {
+    let mut game = staged_game("G1", 6);
+    for (entry, late_s) in game.entries.iter_mut().zip([0.2, 0.4, 0.9]) {
+        entry.screener_defender_late_s = Some(late_s);
+    }
+    for (place, coverage) in game.coverages.iter_mut().take(2).enumerate() {
+        coverage.helper_id = Some("s3".into());
+        coverage.helper_action = HelperAction::Tag;
+        game.dilemmas.push(DilemmaRow {
+            screen_id: coverage.screen_id,
+            helper_id: Some("s3".into()),
+            left_open_id: Some("h3".into()),
+            ball_got_there: Some(place == 0),
+            ..DilemmaRow::blank()
+        });
+    }
+    for (place, option) in game.options.iter_mut().take(4).enumerate() {
+        option.low_man_id = Some("s3".into());
+        option.tagger_id = (place == 0).then(|| "s3".into());
+    }
+    let mut team = staged_team(vec![game]);
+    team.choice.team = "SM".into();
+    let text = text(&page(&team));
+    // Six ball screens against them; possessions 2 and 5 are switched, and every path goes over.
+    for part in [
+        "SM 4Ball screens: 6. Switched on to KH 8 (2). See P1 9:53",
+        "SM 8Drop 4, switch 2. Switched on to KH 4 (2). See P1 9:53",
+        "0.4 s n = 3 of 6",
+        "SM 6Tags the roller 2. Left open KH 6 (2). See P1 9:53",
+        "25 % 1 of 4; 5–70 %",
+        "50 % 1 of 2; 9–91 %",
+    ] {
+        has(&text, part);
+    }
+}
+
+#[test]
+fn ball_screens_are_parted_by_side_corner_screeners_and_time() {
+    let mut game = staged_game("G1", 6);
+    // The first on the left, where somebody stands in the corner, and late; with a second screener.
+    game.screens[1].side = Side::Left;
+    game.possessions[0].t_start_s = -10.0;
+    game.screens.push(ScreenRow {
+        screen_id: 100,
+        screener_id: "h4".into(),
+        previous_screen_id: Some(1),
+        ..game.screens[1].clone()
+    });
+    // Before the last one play stands still for 50 s.
+    game.possessions[4].t_end_s = 50.0;
+    let text = text(&page(&staged_team(vec![game])));
+    for part in [
+        "Left sideMostly against drop (3 of 4). ",
+        "Right sideMostly against drop (1 of 2). ",
+        "Filled cornerMostly against drop (1 of 1). ",
+        "Empty corner",
+        "Double screenMostly against drop (1 of 1). ",
+        "Late, from 16 s on",
+        "After a stop",
+        "14 % 1 of 7; 3–51 %",
+        "29 % 2 of 7; 8–64 %",
+    ] {
+        has(&text, part);
+    }
 }
 
 #[test]
