@@ -1,6 +1,6 @@
 """A report in a real browser.
 
-In: {"page": path, "sheet": path of the players' sheet, "axe": path of axe.min.js, "headings": [...], "texts": [...], "hostile": text that stands in a name}.
+In: {"page": path, "sheet": path of the players' sheet, "pdf": path of a PDF of the page, "axe": path of axe.min.js, "headings": [...], "texts": [...], "hostile": text that stands in a name}.
 Out: {"problems": [text, ...], "plays": n, "axe_rules": n, "pages": {"A4": n, "Letter": n}}.
 """
 
@@ -130,6 +130,10 @@ with Browser() as browser:
     expect("text is missing without scripts", squeezed(bare) == squeezed(whole.replace("Play the real tracks", "")))
     expect("drawings are missing without scripts", page.run("document.querySelectorAll('.frame svg').length") == drawings > 0)
 
+    # What the program prints is the page, not its source.
+    printed = pypdf.PdfReader(question["pdf"])
+    first = squeezed(printed.pages[0].extract_text())
+    expect(f"a PDF of {len(printed.pages)} pages begins {first[:80]!r}", len(printed.pages) <= 6 and first.startswith("Ball-screenreport"))
     # On paper: as it is, six pages; with all that is folded, everything.
     folded = len(pypdf.PdfReader(io.BytesIO(page.pdf(paperWidth=8.27, paperHeight=11.69, printBackground=False))).pages)
     expect(f"{folded} pages before anything is unfolded", folded <= 6)

@@ -70,7 +70,10 @@ pub fn print_pdf(html: &Path, pdf: &Path) -> Result<(), PdfError> {
     }
     let own = tempfile::tempdir().map_err(failed(&std::env::temp_dir()))?;
     let made = own.path().join("report.pdf");
-    let ended = print(&browser, &html, &made, own.path()).map_err(failed(&browser))?;
+    // By its name the browser tells a page from plain text, whatever the page is called.
+    let page = own.path().join("report.html");
+    fs::copy(&html, &page).map_err(failed(&html))?;
+    let ended = print(&browser, &page, &made, own.path()).map_err(failed(&browser))?;
     if !ended.status.success() || !is_pdf(&made) {
         let said = String::from_utf8_lossy(&ended.stderr);
         return Err(PdfError::NotMade {
