@@ -5,6 +5,7 @@
 //! - `csv_list`: one CSV for all games;
 //! - `vtt`: WebVTT, chapters and tags, a file a game;
 //! - `otio`: OpenTimelineIO, a file a game;
+//! - `video`: where a game's video is against its tracks;
 //! - `wanted`: which ball screens become clips;
 //! - `file`: a file, and what it is called.
 
@@ -12,10 +13,12 @@ mod clip;
 mod csv_list;
 mod file;
 mod otio;
+mod video;
 mod vtt;
 mod wanted;
 
 pub use file::{ClipFile, file_stem};
+pub use video::{PeriodOffset, VideoMark, set_video_offsets};
 pub use wanted::{ClipSide, Wanted};
 
 use scrim_season::ball_screens::OnBallScreen;

@@ -50,6 +50,26 @@ pub enum ReportError {
         /// Which there are.
         found: Vec<String>,
     },
+    /// A clock that a mark names is shown at no instant.
+    #[error(
+        "{mark}: the tracks show the clock turn to this at no instant; give a moment in live half-court play"
+    )]
+    ClockNotShown {
+        /// The mark.
+        mark: String,
+    },
+    /// Two marks of one period that put the video at different places.
+    #[error(
+        "{one} and {other} put the video {apart_s:.1} s apart; look at both again: one of them is misread, or the video is cut between them"
+    )]
+    MarksApart {
+        /// The first.
+        one: String,
+        /// The other.
+        other: String,
+        /// By how much.
+        apart_s: f64,
+    },
     /// No such possession.
     #[error("game {game_id} has no possession {possession_id}; `possessions` lists them")]
     UnknownPossession {

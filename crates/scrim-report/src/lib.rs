@@ -33,7 +33,10 @@ mod read;
 mod staging;
 
 pub use choice::Choice;
-pub use clips::{ClipFile, ClipFormat, ClipLists, ClipSide, Wanted, clip_lists, file_stem};
+pub use clips::{
+    ClipFile, ClipFormat, ClipLists, ClipSide, PeriodOffset, VideoMark, Wanted, clip_lists, file_stem,
+    set_video_offsets,
+};
 pub use drawing::Drawing;
 pub use error::ReportError;
 pub use game_rows::GameRows;

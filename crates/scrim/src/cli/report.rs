@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 use scrim_objects::Location;
-use scrim_report::{Choice, ClipFormat, ClipSide, Wanted};
+use scrim_report::{Choice, ClipFormat, ClipSide, VideoMark, Wanted};
 use scrim_tables::tags::{Coverage, Entry, HandlerAction, Outcome, RunResult, ScreenerAction};
 
 use super::{local, location};
@@ -92,6 +92,10 @@ pub struct ClipsArgs {
     /// Which of them.
     #[command(flatten)]
     pub wanted: WantedArgs,
+    /// Where the video is: at this time of it the scoreboard turns to this clock, as in G7:2=0:41:10@9:58. A second one of the
+    /// same period checks the first; counts for these lists, and what to put into games.csv is printed
+    #[arg(long, value_name = "GAME:PERIOD=VIDEO@CLOCK")]
+    pub sync: Vec<VideoMark>,
     /// The format; may be given more than once [default: all]
     #[arg(long = "format", value_enum, value_name = "FORM")]
     pub format: Vec<ClipsFormat>,

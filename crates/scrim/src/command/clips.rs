@@ -1,7 +1,7 @@
 //! `scrim clips`
 
 use anyhow::Result;
-use scrim_report::{clip_lists, read_games};
+use scrim_report::{PeriodOffset, clip_lists, read_games, set_video_offsets};
 use scrim_tables::ledger::Snapshot;
 use tracing::warn;
 
@@ -15,13 +15,14 @@ use crate::reports::write_whole;
 /// # Errors
 /// When there is no such team in the tables, a table cannot be read, or a list cannot be written.
 pub fn clips(args: &ClipsArgs) -> Result<Exit> {
-    let games = read_games(
+    let mut games = read_games(
         &Snapshot::new(tables_in(&args.tables)?.as_ref()),
         &args.choice.choice(),
     )?;
     for note in &games.notes {
         warn!("{note}");
     }
+    let offsets = set_video_offsets(&mut games, &args.sync)?;
     let lists = clip_lists(&games, &args.wanted(), &args.formats())?;
     for file in &lists.files {
         write_whole(&args.output.join(&file.name), file.text.as_bytes())?;
@@ -43,7 +44,25 @@ pub fn clips(args: &ClipsArgs) -> Result<Exit> {
             lists.clips - lists.with_video_time
         ));
     }
+    for offset in &offsets {
+        text.push_str(&in_words(offset));
+    }
     text.push_str(&format!("clip lists        {}\n", args.output.display()));
     say(&text)?;
     Ok(Exit::AllDone)
+}
+
+/// An offset as `games.csv` has it, and what speaks for it.
+fn in_words(offset: &PeriodOffset) -> String {
+    let checked = match offset.apart_s {
+        Some(apart_s) => format!("the marks agree within {apart_s:.1} s"),
+        None => "from one mark: give a second one, late in the period, to check it".into(),
+    };
+    let replaced = offset.replaced_s.map_or_else(String::new, |before_s| {
+        format!("; the tables say {before_s:.1}, which does not count here")
+    });
+    format!(
+        "video             game {}, period {}: {checked}; video_offset_s in games.csv: {:.1}{replaced}\n",
+        offset.game_id, offset.period, offset.video_offset_s
+    )
 }
