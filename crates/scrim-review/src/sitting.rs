@@ -1,0 +1,452 @@
+//! One labeller at work: the clips of a sitting, and what may be answered to each.
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
+use chrono::{SecondsFormat, Utc};
+use scrim_report::{ClipCourts, ClipPlayer, screen_clips};
+use scrim_tables::tags::ScreenKind;
+use scrim_tables::{Partition, ReadStore};
+use serde::{Deserialize, Serialize};
+
+use crate::ReviewError;
+use crate::answer::{Answer, Picked};
+use crate::candidates::{Candidate, Games, JUDGED_S, candidates};
+use crate::clip::Clip;
+use crate::journal::{Draft, Journal, folder_of, read_journal};
+use crate::labels::write_labels;
+use crate::order::{order, order_for_second};
+use crate::question::{Question, Words};
+use crate::standing::{Answered, counting, standing};
+
+/// A clip is shown from so long before its use to so long after it, s. Common practice, no source: an entry action, and a roll.
+const SHOWN_S: (f64, f64) = (4.0, 3.0);
+/// So many clips of earlier sittings can be taken back.
+const EARLIER: usize = 10;
+
+/// What a sitting is to be.
+#[derive(Debug, Clone)]
+pub struct SittingPlan {
+    /// The folder of labels.
+    pub labels: PathBuf,
+    /// Who answers.
+    pub labeller: String,
+    /// Which games.
+    pub games: Games,
+    /// At most so many clips that have no answer yet.
+    pub top: usize,
+    /// Only clips that this labeller has ended.
+    pub second_of: Option<String>,
+}
+
+/// A clip, ready to be shown.
+#[derive(Debug)]
+struct Shown {
+    clip: Clip,
+    picked: Picked,
+    attackers: Vec<ClipPlayer>,
+    /// What the page gets, as JSON.
+    text: String,
+}
+
+/// A labeller at work.
+#[derive(Debug)]
+pub struct Sitting {
+    labeller: String,
+    folder: PathBuf,
+    journal: Journal,
+    shown: Vec<Shown>,
+    /// How many of these were ended in earlier sittings.
+    earlier: usize,
+    courts: String,
+    notes: Vec<String>,
+}
+
+/// What the page says was answered.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Given {
+    /// The number of the last line that the page knows of: an answer that does not know of all is refused.
+    pub after: u64,
+    /// Which clip.
+    pub clip: usize,
+    /// Seconds since it was shown.
+    pub seconds: f64,
+    /// Keys pressed since then.
+    pub keys: u32,
+    /// The answer.
+    pub answer: GivenAnswer,
+}
+
+/// An answer of the page.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(tag = "what", rename_all = "snake_case", deny_unknown_fields)]
+pub enum GivenAnswer {
+    /// It is a screen, and all else is right.
+    Right,
+    /// There is no such screen.
+    NotAScreen,
+    /// It cannot be told.
+    CannotTell,
+    /// Another word, or player; none where that cannot be told.
+    Word {
+        /// Which.
+        question: Question,
+        /// The word.
+        word: Option<String>,
+    },
+    /// Another screen, which the program does not have.
+    Missed {
+        /// Who screens.
+        screener_id: String,
+        /// For whom.
+        user_id: String,
+        /// Ball screen or handoff.
+        screen_kind: ScreenKind,
+        /// When, s from the period's first frame.
+        t_use_s: f64,
+    },
+    /// The last answer that counts is taken back.
+    Back,
+}
+
+/// What the page shows.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct State {
+    /// The number of the last line.
+    pub lines: u64,
+    /// The clip to answer; none when all are.
+    pub clip: Option<usize>,
+    /// How many clips the page can have, those of earlier sittings too.
+    pub held: usize,
+    /// How many clips there are in this sitting.
+    pub total: usize,
+    /// How many of them are ended.
+    pub ended: usize,
+    /// Seconds that these took.
+    pub seconds: f64,
+    /// Other words for the clip at hand, given so far.
+    pub words: BTreeMap<Question, Option<String>>,
+    /// Missed screens noted at the clip at hand: who screens, for whom.
+    pub missed: Vec<(String, String)>,
+    /// Whether there is an answer to take back.
+    pub can_go_back: bool,
+    /// What went wrong beside the answer, in words.
+    pub warning: Option<String>,
+}
+
+/// Why an answer was not taken.
+#[derive(Debug, thiserror::Error)]
+pub enum Refusal {
+    /// Another window was faster.
+    #[error("another window has answered since; the page now shows what stands")]
+    Stale,
+    /// It answers nothing.
+    #[error("this cannot be answered here: {what}")]
+    NoAnswer {
+        /// Why.
+        what: &'static str,
+    },
+    /// It could not be written.
+    #[error("NOT SAVED: {0}")]
+    NotSaved(String),
+}
+
+impl Sitting {
+    /// Opens the journal, finds the clips and reads their tracks.
+    ///
+    /// # Errors
+    /// [`ReviewError`]: no such game or labeller, a table or journal that cannot be read, or a journal that another process holds.
+    pub fn open(store: &dyn ReadStore, plan: &SittingPlan) -> Result<Self, ReviewError> {
+        let folder = folder_of(&plan.labels, &plan.labeller)?;
+        let (mut candidates, mut notes) = candidates(store, &plan.games)?;
+        let order = match &plan.second_of {
+            Some(first) if *first == plan.labeller => {
+                return Err(ReviewError::SameLabeller {
+                    labeller: first.clone(),
+                });
+            }
+            Some(first) => {
+                let ended = standing(&read_journal(&plan.labels, first)?);
+                candidates.retain(|one| is_ended(&one.clip, &ended));
+                order_for_second(&candidates)
+            }
+            None => order(&candidates),
+        };
+        let journal = Journal::open(&plan.labels, &plan.labeller)?;
+        if let Some(torn) = journal.torn() {
+            notes.push(format!(
+                "the last line of {} was not wholly written when its process ended: it is kept in {}, and its clip is asked again",
+                journal.path().display(),
+                torn.display()
+            ));
+        }
+        let own = standing(journal.lines());
+        let mut queue = earlier(&own, &order, &candidates);
+        let earlier = queue.len();
+        let open = order
+            .iter()
+            .filter(|(place, _)| !is_ended(&candidates[*place].clip, &own));
+        queue.extend(open.take(plan.top));
+        let (shown, courts) = shown_clips(store, &candidates, &queue, &mut notes)?;
+        let is_earlier = |one: &&Shown| is_ended(&one.clip, &own);
+        let sitting = Self {
+            labeller: plan.labeller.clone(),
+            earlier: shown.iter().take(earlier).filter(is_earlier).count(),
+            folder,
+            journal,
+            shown,
+            courts,
+            notes,
+        };
+        // A process that was killed may have left them behind the journal.
+        write_labels(&sitting.folder, sitting.journal.lines())?;
+        Ok(sitting)
+    }
+
+    /// Who answers.
+    pub fn labeller(&self) -> &str {
+        &self.labeller
+    }
+
+    /// Where the labels are.
+    pub fn folder(&self) -> &PathBuf {
+        &self.folder
+    }
+
+    /// What was left out, and why.
+    pub fn notes(&self) -> &[String] {
+        &self.notes
+    }
+
+    /// The courts that the clips are played on.
+    pub(crate) fn courts(&self) -> &str {
+        &self.courts
+    }
+
+    /// A clip as the page gets it.
+    pub(crate) fn clip(&self, place: usize) -> Option<&str> {
+        self.shown.get(place).map(|shown| shown.text.as_str())
+    }
+
+    /// What the page shows.
+    pub fn state(&self) -> State {
+        let own = standing(self.journal.lines());
+        let of = |shown: &Shown| own.iter().find(|one| one.clip.named().is(&shown.clip.named()));
+        let is_open = |shown: &Shown| of(shown).is_none_or(|one| one.verdict.is_none());
+        let clip = self.shown.iter().position(is_open);
+        let here = clip.and_then(|place| of(&self.shown[place]));
+        let ended = self.shown[self.earlier..].iter().filter(|shown| !is_open(shown));
+        let seconds = ended.clone().filter_map(of).map(|one| one.seconds);
+        let pair = |missed: &crate::Missed| (missed.screener_id.clone(), missed.user_id.clone());
+        State {
+            lines: self.journal.lines().last().map_or(0, |line| line.number),
+            clip,
+            held: self.shown.len(),
+            total: self.shown.len() - self.earlier,
+            ended: ended.count(),
+            seconds: seconds.sum(),
+            words: here.map(|one| one.words.clone()).unwrap_or_default(),
+            missed: here.map_or(Vec::new(), |one| one.missed.iter().map(pair).collect()),
+            can_go_back: self.last_shown().is_some(),
+            warning: None,
+        }
+    }
+
+    /// Writes an answer, if it is one. When this returns, it is on disk.
+    ///
+    /// # Errors
+    /// [`Refusal`]: then nothing was written.
+    pub fn answer(&mut self, given: Given) -> Result<State, Refusal> {
+        let state = self.state();
+        if given.after != state.lines {
+            return Err(Refusal::Stale);
+        }
+        let no_answer = |what| Refusal::NoAnswer { what };
+        let (place, answer) = match given.answer {
+            GivenAnswer::Back => {
+                let (place, line) = self
+                    .last_shown()
+                    .ok_or(no_answer("there is no answer to take back"))?;
+                (place, Answer::TakenBack { line })
+            }
+            other => {
+                if Some(given.clip) != state.clip {
+                    return Err(no_answer("it is not this clip's turn"));
+                }
+                let answer = checked(&self.shown[given.clip], other).map_err(no_answer)?;
+                (given.clip, answer)
+            }
+        };
+        let (ends, shown) = (answer.ends_clip(), &self.shown[place]);
+        let is_word = matches!(answer, Answer::Word { .. });
+        let draft = Draft {
+            at: Utc::now().to_rfc3339_opts(SecondsFormat::Secs, true),
+            seconds: rounded(given.seconds),
+            keys: given.keys,
+            picked: shown.picked,
+            answer,
+            clip: shown.clip.clone(),
+        };
+        let not_saved = |error: ReviewError| Refusal::NotSaved(with_cause(&error));
+        self.journal.append(draft).map_err(not_saved)?;
+        // A word alone changes no label before its clip is ended.
+        let written = if ends || !is_word {
+            write_labels(&self.folder, self.journal.lines())
+        } else {
+            Ok(())
+        };
+        let mut state = self.state();
+        state.warning = written.err().map(|error| {
+            format!(
+                "Your answer is safe in the journal, but the label files are behind it: {}",
+                with_cause(&error)
+            )
+        });
+        Ok(state)
+    }
+
+    /// The last line that counts, if its clip is one of those at hand.
+    fn last_shown(&self) -> Option<(usize, u64)> {
+        let line = counting(self.journal.lines()).into_iter().next_back()?;
+        let is_it = |shown: &Shown| shown.clip.named().is(&line.clip.named());
+        let place = self.shown.iter().position(is_it)?;
+        Some((place, line.number))
+    }
+}
+
+fn is_ended(clip: &Clip, standing: &[Answered]) -> bool {
+    let mut others = standing.iter().filter(|one| one.verdict.is_some());
+    others.any(|one| one.clip.named().is(&clip.named()))
+}
+
+/// The clips that were ended last, as far as the tables still have them, oldest first.
+fn earlier(own: &[Answered], order: &[(usize, Picked)], candidates: &[Candidate]) -> Vec<(usize, Picked)> {
+    let ended = own.iter().rev().filter(|one| one.verdict.is_some()).take(EARLIER);
+    let mut places: Vec<(usize, Picked)> = ended
+        .filter_map(|one| {
+            let is_it = |(place, _): &&(usize, Picked)| candidates[*place].clip.named().is(&one.clip.named());
+            order.iter().find(is_it).copied()
+        })
+        .collect();
+    places.reverse();
+    places
+}
+
+/// Reads the tracks of some clips, each game once. A clip without tracks is left out, and that is noted.
+fn shown_clips(
+    store: &dyn ReadStore,
+    candidates: &[Candidate],
+    queue: &[(usize, Picked)],
+    notes: &mut Vec<String>,
+) -> Result<(Vec<Shown>, String), ReviewError> {
+    #[derive(Serialize)]
+    struct ForPage<'a> {
+        shown: &'a Words,
+        early_denial: bool,
+        clip: &'a scrim_report::ScreenClip,
+    }
+    let mut courts = ClipCourts::default();
+    let mut by_game: BTreeMap<&Partition, Vec<u32>> = BTreeMap::new();
+    for (place, _) in queue {
+        let one = &candidates[*place];
+        by_game
+            .entry(&one.partition)
+            .or_default()
+            .push(one.clip.screen_id);
+    }
+    let mut read = BTreeMap::new();
+    for (partition, ids) in by_game {
+        let (clips, lacking) = screen_clips(store, partition, &ids, SHOWN_S, &mut courts)?;
+        notes.extend(lacking);
+        read.extend(clips.into_iter().map(|clip| ((partition, clip.screen_id), clip)));
+    }
+    let mut shown = Vec::with_capacity(queue.len());
+    for &(place, picked) in queue {
+        let Candidate { partition, clip, .. } = &candidates[place];
+        let Some(tracks) = read.get(&(partition, clip.screen_id)) else {
+            continue;
+        };
+        let for_page = ForPage {
+            shown: &clip.shown,
+            early_denial: clip.early_denial,
+            clip: tracks,
+        };
+        shown.push(Shown {
+            clip: clip.clone(),
+            picked,
+            attackers: tracks.attackers.clone(),
+            text: serde_json::to_string(&for_page).map_err(ReviewError::json("clip"))?,
+        });
+    }
+    if shown.len() < queue.len() {
+        notes.push(format!(
+            "{} clips are left out: `tracks` does not have their use, so that there is nothing to show",
+            queue.len() - shown.len()
+        ));
+    }
+    Ok((shown, courts.markup()))
+}
+
+/// The answer, if it is one to this clip.
+fn checked(shown: &Shown, given: GivenAnswer) -> Result<Answer, &'static str> {
+    let attacks = |id: &str| shown.attackers.iter().any(|player| player.id.as_ref() == id);
+    Ok(match given {
+        GivenAnswer::Right => Answer::Right,
+        GivenAnswer::NotAScreen => Answer::NotAScreen,
+        GivenAnswer::CannotTell => Answer::CannotTell,
+        GivenAnswer::Word { question, word } => {
+            let is_one = match &word {
+                Some(word) if question.is_of_players() => attacks(word),
+                Some(word) => question.allows(word),
+                None => !question.is_of_players(),
+            };
+            if !is_one {
+                return Err("this word does not answer this question");
+            }
+            Answer::Word { question, word }
+        }
+        GivenAnswer::Missed {
+            screener_id,
+            user_id,
+            screen_kind,
+            t_use_s,
+        } => {
+            if screener_id == user_id || !attacks(&screener_id) || !attacks(&user_id) {
+                return Err("a screen is one attacker's for another");
+            }
+            if !matches!(screen_kind, ScreenKind::BallScreen | ScreenKind::Handoff) {
+                return Err("only ball screens and handoffs are asked for here");
+            }
+            let from_use_s = t_use_s - shown.clip.t_use_s;
+            let slack_s = JUDGED_S;
+            if !(-SHOWN_S.0 - slack_s..=SHOWN_S.1 + slack_s).contains(&from_use_s) {
+                return Err("this instant is not in the clip");
+            }
+            Answer::Missed {
+                screener_id,
+                user_id,
+                screen_kind,
+                // Whoever stops a clip by hand is no surer than a tenth of a second.
+                t_use_s: (t_use_s * 10.0).round() / 10.0,
+            }
+        }
+        GivenAnswer::Back => return Err("there is no answer to take back"),
+    })
+}
+
+/// Seconds to the tenth; what is no time is none.
+fn rounded(seconds: f64) -> f64 {
+    if seconds.is_finite() && seconds > 0.0 {
+        (seconds * 10.0).round() / 10.0
+    } else {
+        0.0
+    }
+}
+
+fn with_cause(error: &ReviewError) -> String {
+    match std::error::Error::source(error) {
+        Some(cause) => format!("{error} ({cause})"),
+        None => error.to_string(),
+    }
+}
