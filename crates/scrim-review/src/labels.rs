@@ -147,8 +147,8 @@ fn add_clip(one: &Answered, all: &[Answered], rows: &mut [Rows; 5]) {
         clip.game_id.clone(),
         "plain_only".into(),
         clip.period.to_string(),
-        start_s.to_string(),
-        end_s.to_string(),
+        seconds(start_s),
+        seconds(end_s),
     ];
     rows[4].push((at.clone(), window.to_vec()));
     if !is_screen {
@@ -180,6 +180,11 @@ fn add_clip(one: &Answered, all: &[Answered], rows: &mut [Rows; 5]) {
             rows.push((at.clone(), cells));
         }
     }
+}
+
+/// Seconds to the thousandth, without what sums of fractions leave behind.
+fn seconds(t_s: f64) -> String {
+    ((t_s * 1000.0).round() / 1000.0).to_string()
 }
 
 /// The stretch that a clip's answer speaks of: around its use, and no farther than half-way to another screen of the tables that has no

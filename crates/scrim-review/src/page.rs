@@ -94,6 +94,7 @@ pub(crate) fn page(sitting: &Sitting) -> String {
                             p #says {}
                             div #lines role="group" aria-label="A wrong line: its number" {}
                             p #noted hidden {}
+                            p #beside.note hidden {}
                             div #chooser role="group" hidden { h3 #choosing {} div #choices {} }
                             div.keys #answers role="group" aria-label="Answers" { @for key in ANSWERS { (button(key)) } }
                             p.note {

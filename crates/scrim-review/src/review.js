@@ -157,6 +157,13 @@
       return button;
     });
     at("lines").replaceChildren(...lines);
+    const when = (t_s) => {
+      const later = t_s - shown.t_use_s;
+      return `${Math.abs(later).toFixed(1)} s ${later < 0 ? "before" : "after"} it`;
+    };
+    at("beside").hidden = shown.beside.length === 0;
+    at("beside").textContent = `Tagged too, and asked apart: ${shown.beside
+      .map((one) => `${player(one.screener_id)} for ${player(one.user_id)}, ${when(one.t_use_s)}`).join("; ")}.`;
     at("noted").hidden = state.missed.length === 0;
     at("noted").textContent = state.missed.map(([screener, user]) => `Missed, noted: ${player(screener)} for ${player(user)}.`).join(" ");
   };
@@ -199,6 +206,7 @@
   const close = () => {
     choosing = null;
     at("chooser").hidden = true;
+    at("answers").hidden = false;
   };
   // `options`: [text, what it does, whether it is what stands]; `keep`: what Enter does.
   const choose = (title, options, { other = null, keep = null } = {}) => {
@@ -216,6 +224,8 @@
       return button;
     }));
     at("chooser").hidden = false;
+    // Their letters mean words now.
+    at("answers").hidden = true;
     at("chooser").setAttribute("aria-labelledby", "choosing");
     say(`${title} ${all.map(({ key, text }) => `${key}: ${text}`).join(", ")}`);
   };

@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 use crate::ReviewError;
 use crate::answer::{Answer, Picked};
 use crate::candidates::{Candidate, Games, JUDGED_S, candidates};
-use crate::clip::Clip;
+use crate::clip::{Beside, Clip};
 use crate::journal::{Draft, Journal, folder_of, read_journal};
 use crate::labels::write_labels;
 use crate::order::{order, order_for_second};
@@ -344,6 +344,8 @@ fn shown_clips(
     struct ForPage<'a> {
         shown: &'a Words,
         early_denial: bool,
+        beside: &'a [Beside],
+        t_use_s: f64,
         clip: &'a scrim_report::ScreenClip,
     }
     let mut courts = ClipCourts::default();
@@ -370,6 +372,8 @@ fn shown_clips(
         let for_page = ForPage {
             shown: &clip.shown,
             early_denial: clip.early_denial,
+            beside: &clip.beside,
+            t_use_s: clip.t_use_s,
             clip: tracks,
         };
         shown.push(Shown {

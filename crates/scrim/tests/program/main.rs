@@ -21,6 +21,7 @@ mod one_count;
 mod refused;
 mod reports;
 mod research;
+mod review;
 mod same_bytes;
 mod season;
 mod tables;
