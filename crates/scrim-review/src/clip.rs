@@ -53,7 +53,7 @@ pub struct Named<'a> {
 
 impl Named<'_> {
     /// Whether the two are one screen, as the data contract has it: tables that were made anew may give it another id and a slightly
-    /// other instant.
+    /// other instant. No two rows of the program's own tables are so near.
     pub fn is(&self, other: &Named<'_>) -> bool {
         (self.game_id, self.period) == (other.game_id, other.period)
             && (self.screener_id, self.user_id) == (other.screener_id, other.user_id)

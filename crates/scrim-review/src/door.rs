@@ -8,6 +8,7 @@ use std::io::{Cursor, Read};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
 
+use scrim_report::STAGE_SCRIPT;
 use tiny_http::{Header, Method, Request, Response, Server};
 
 use crate::ReviewError;
@@ -38,6 +39,7 @@ const HEADERS: [(&str, &str); 8] = [
 
 const HTML: &str = "text/html; charset=utf-8";
 const JSON: &str = "application/json";
+const JAVASCRIPT: &str = "text/javascript; charset=utf-8";
 const PLAIN: &str = "text/plain; charset=utf-8";
 
 /// An open door.
@@ -130,7 +132,8 @@ impl Door {
         let mut sitting = sitting.lock().unwrap_or_else(PoisonError::into_inner);
         match path.as_str() {
             "" => Reply::of(200, HTML, page(&sitting)),
-            "review.js" => Reply::of(200, "text/javascript; charset=utf-8", SCRIPT),
+            "stage.js" => Reply::of(200, JAVASCRIPT, STAGE_SCRIPT),
+            "review.js" => Reply::of(200, JAVASCRIPT, SCRIPT),
             "review.css" => Reply::of(200, "text/css; charset=utf-8", STYLE),
             "state" => json(200, &sitting.state()),
             "answer" if *request.method() == Method::Post => answer(&mut sitting, &body),

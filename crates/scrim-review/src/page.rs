@@ -7,11 +7,8 @@ use crate::candidates::JUDGED_S;
 use crate::question::{Choice, Question};
 use crate::sitting::Sitting;
 
-/// The floor and the players, as a report shows them, and what the keys do.
-pub(crate) const SCRIPT: &str = concat!(
-    include_str!("../../scrim-report/src/stage.js"),
-    include_str!("review.js")
-);
+/// What the keys do.
+pub(crate) const SCRIPT: &str = include_str!("review.js");
 /// How it looks.
 pub(crate) const STYLE: &str = include_str!("review.css");
 
@@ -117,6 +114,7 @@ pub(crate) fn page(sitting: &Sitting) -> String {
                 }
                 (PreEscaped(sitting.courts()))
                 script #questions type="application/json" { (PreEscaped(asked)) }
+                script src="stage.js" {}
                 script src="review.js" {}
             }
         }

@@ -68,7 +68,7 @@ impl Report {
         }
         if has_unjudged(self) {
             out.push_str(
-                "  Not judged: rows of games in which only plain off-ball screens were labelled. They have recall alone.\n",
+                "  Not judged: rows where nobody looked, and those of games in which only plain off-ball screens were labelled. They have recall alone.\n",
             );
         }
     }
