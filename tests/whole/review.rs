@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 
 use scrim_practice::{PracticeParams, play_game, write_game};
-use scrim_review::{Answer, Picked, Question, Verdict, read_journal, standing};
+use scrim_review::{Answer, Picked, Question, Standing, Verdict, read_journal};
 use serde::Deserialize;
 use serde_json::{Value, json};
 use tempfile::TempDir;
@@ -122,7 +122,8 @@ fn twenty_clips_by_keyboard_a_kill_in_between_and_a_second_labeller() {
     answer(&served, &[json!({ "keys": ["4", "c"], "ends": false })], false);
     drop(served);
     let lines = read_journal(&at.join("labels"), "ANN").unwrap();
-    let all = standing(&lines);
+    let standing = Standing::of(&lines);
+    let all = standing.clips();
     let verdicts: Vec<Option<Verdict>> = all.iter().map(|one| one.verdict).collect();
     let screen = Some(Verdict::Screen);
     assert_eq!(
@@ -162,7 +163,8 @@ fn twenty_clips_by_keyboard_a_kill_in_between_and_a_second_labeller() {
     let looked = answer(&served, &rest, false);
     assert!(looked.count.starts_with("12 of 13"), "{}", looked.count);
     let lines = read_journal(&at.join("labels"), "ANN").unwrap();
-    let all = standing(&lines);
+    let standing = Standing::of(&lines);
+    let all = standing.clips();
     let ended = all.iter().filter(|one| one.verdict.is_some()).count();
     assert_eq!(ended, 19);
     assert_eq!(all[7].word(Question::Outcome), Some("slipped"));

@@ -7,7 +7,7 @@ use scrim_statistics::{Agreement, cohens_kappa};
 
 use crate::answer::Line;
 use crate::question::Question;
-use crate::standing::{Answered, Verdict, standing};
+use crate::standing::{Answered, Standing, Verdict};
 
 /// What is compared.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -42,18 +42,13 @@ pub struct TwoLabellers {
 
 /// Compares two journals.
 pub fn agreement(labellers: [&str; 2], lines: [&[Line]; 2]) -> TwoLabellers {
-    let [first, second] = lines.map(standing);
+    let [first, second] = lines.map(Standing::of);
     let ended = |one: &&Answered| one.verdict.is_some();
     let both: Vec<(&Answered, &Answered)> = first
+        .clips()
         .iter()
         .filter(ended)
-        .filter_map(|one| {
-            let mut others = second.iter().filter(ended);
-            Some((
-                one,
-                others.find(|other| other.clip.named().is(&one.clip.named()))?,
-            ))
-        })
+        .filter_map(|one| Some((one, second.find(&one.clip.named()).filter(ended)?)))
         .collect();
     let is_told = |one: &Answered| one.verdict != Some(Verdict::Unknown);
     let told: Vec<&(&Answered, &Answered)> = both.iter().filter(|(a, b)| is_told(a) && is_told(b)).collect();

@@ -52,6 +52,11 @@ pub struct Named<'a> {
 }
 
 impl Named<'_> {
+    /// Among which it is looked for.
+    pub(crate) fn game_and_period(&self) -> (String, u8) {
+        (self.game_id.to_owned(), self.period)
+    }
+
     /// Whether the two are one screen, as the data contract has it: tables that were made anew may give it another id and a slightly
     /// other instant. No two rows of the program's own tables are so near.
     pub fn is(&self, other: &Named<'_>) -> bool {

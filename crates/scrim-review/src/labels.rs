@@ -1,4 +1,4 @@
-//! Label files, in the form that `scrim score` and `scrim tune` read, made from a journal's lines.
+//! Label files, in the form that `scrim score` and `scrim tune` read, made from what a journal's lines come to.
 //!
 //! A clip that was ended as a screen is a row of `screens`, and of each other table that an answer speaks of; one ended as none is no row;
 //! both have a row of `labelled`: the stretch around the use that was looked at. Off the ball nothing was asked (`plain_only`). One that
@@ -10,11 +10,10 @@ use std::path::Path;
 use scrim_tables::{LocalStore, Store};
 
 use crate::ReviewError;
-use crate::answer::Line;
 use crate::candidates::JUDGED_S;
 use crate::order::is_by_chance;
 use crate::question::Question;
-use crate::standing::{Answered, Verdict, standing};
+use crate::standing::{Answered, Standing, Verdict};
 
 /// The folder, below the labeller's, with the labels of the clips that chance picked.
 pub const CHANCE: &str = "chance";
@@ -61,17 +60,17 @@ const FILES: [(&str, &[&str]); 5] = [
 /// Rows of a file, each with what it is sorted by.
 type Rows = Vec<((String, u8, u64, String), Vec<String>)>;
 
-/// The label files of a journal's lines: of all clips, or of those alone that chance picked.
+/// The label files of what was answered: of all clips, or of those alone that chance picked.
 ///
 /// # Errors
 /// [`ReviewError::Text`]: no answers cause that.
-pub fn label_files(lines: &[Line], by_chance_alone: bool) -> Result<LabelFiles, ReviewError> {
-    let mut all = standing(lines);
+pub fn label_files(standing: &Standing, by_chance_alone: bool) -> Result<LabelFiles, ReviewError> {
     // What is not among these files' answers has none: a window must not reach over it.
-    all.retain(|one| !by_chance_alone || is_by_chance(&one.clip));
+    let some = by_chance_alone.then(|| standing.only(|one| is_by_chance(&one.clip)));
+    let all = some.as_ref().unwrap_or(standing);
     let mut rows: [Rows; 5] = Default::default();
-    for one in &all {
-        add_clip(one, &all, &mut rows);
+    for one in all.clips() {
+        add_clip(one, all, &mut rows);
     }
     let mut files = BTreeMap::new();
     for ((name, columns), mut rows) in FILES.into_iter().zip(rows) {
@@ -96,17 +95,17 @@ pub fn label_files(lines: &[Line], by_chance_alone: bool) -> Result<LabelFiles, 
 ///
 /// # Errors
 /// [`ReviewError`]: one cannot be written. The journal has all of it.
-pub fn write_labels(folder: &Path, lines: &[Line]) -> Result<(), ReviewError> {
+pub fn write_labels(folder: &Path, standing: &Standing) -> Result<(), ReviewError> {
     let store = LocalStore::new(folder);
     for (below, by_chance_alone) in [(String::new(), false), (format!("{CHANCE}/"), true)] {
-        for (name, text) in label_files(lines, by_chance_alone)?.0 {
+        for (name, text) in label_files(standing, by_chance_alone)?.0 {
             store.put(&format!("{below}{name}"), text.as_bytes())?;
         }
     }
     Ok(())
 }
 
-fn add_clip(one: &Answered, all: &[Answered], rows: &mut [Rows; 5]) {
+fn add_clip(one: &Answered, all: &Standing, rows: &mut [Rows; 5]) {
     let clip = &one.clip;
     let key = |t_s: f64, id: &str| {
         // Instants are not negative, so that their bits sort as they do.
@@ -189,16 +188,13 @@ fn seconds(t_s: f64) -> String {
 
 /// The stretch that a clip's answer speaks of: around its use, and no farther than half-way to another screen of the tables that has no
 /// answer. `None` when such a one is at the same instant: nothing can be said of the one without the other.
-fn window_s(one: &Answered, all: &[Answered]) -> Option<(f64, f64)> {
+fn window_s(one: &Answered, all: &Standing) -> Option<(f64, f64)> {
     let clip = &one.clip;
     let (mut start_s, mut end_s) = ((clip.t_use_s - JUDGED_S).max(0.0), clip.t_use_s + JUDGED_S);
     for beside in &clip.beside {
         let named = clip.named_beside(beside);
-        let is_judged = |other: &Answered| {
-            let is_ended = matches!(other.verdict, Some(Verdict::Screen | Verdict::NoScreen));
-            is_ended && other.clip.named().is(&named)
-        };
-        if all.iter().any(is_judged) {
+        let verdict = all.find(&named).and_then(|other| other.verdict);
+        if matches!(verdict, Some(Verdict::Screen | Verdict::NoScreen)) {
             continue;
         }
         let half_s = (clip.t_use_s + beside.t_use_s) / 2.0;
@@ -224,7 +220,7 @@ mod tests {
     use crate::staging::{clip, lines_of};
 
     fn rows(answers: Vec<(Clip, Answer)>, file: &str) -> Vec<String> {
-        let files = label_files(&lines_of(answers), false).unwrap();
+        let files = label_files(&Standing::of(&lines_of(answers)), false).unwrap();
         files.0[file].lines().skip(1).map(Into::into).collect()
     }
 
@@ -330,7 +326,7 @@ mod tests {
     #[test]
     fn the_labels_by_chance_are_of_the_clips_that_chance_picked() {
         let lines = lines_of((0..40).map(|number| (clip(number), Answer::Right)).collect());
-        let files = label_files(&lines, true).unwrap();
+        let files = label_files(&Standing::of(&lines), true).unwrap();
         let expected: Vec<u32> = (0..40).filter(|&number| is_by_chance(&clip(number))).collect();
         let ids: Vec<u32> = files.0["entries.csv"]
             .lines()

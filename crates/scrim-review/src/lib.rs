@@ -41,4 +41,4 @@ pub use labels::{CHANCE, LabelFiles, label_files, write_labels};
 pub use order::{CHANCE_ONE_IN, is_by_chance, order, order_for_second};
 pub use question::{Choice, Question, Words};
 pub use sitting::{Given, GivenAnswer, Refusal, Sitting, SittingPlan, State};
-pub use standing::{Answered, Missed, Verdict, counting, standing};
+pub use standing::{Answered, Missed, Standing, Verdict, counting};

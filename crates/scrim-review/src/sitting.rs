@@ -17,7 +17,7 @@ use crate::journal::{Draft, Journal, folder_of, read_journal};
 use crate::labels::write_labels;
 use crate::order::{order, order_for_second};
 use crate::question::{Question, Words};
-use crate::standing::{Answered, counting, standing};
+use crate::standing::{Standing, counting};
 
 /// A clip is shown from so long before its use to so long after it, s. Common practice, no source: an entry action, and a roll.
 const SHOWN_S: (f64, f64) = (4.0, 3.0);
@@ -55,6 +55,8 @@ pub struct Sitting {
     labeller: String,
     folder: PathBuf,
     journal: Journal,
+    /// What the journal comes to.
+    standing: Standing,
     shown: Vec<Shown>,
     /// How many of these were ended in earlier sittings.
     earlier: usize,
@@ -167,8 +169,8 @@ impl Sitting {
                 });
             }
             Some(first) => {
-                let ended = standing(&read_journal(&plan.labels, first)?);
-                candidates.retain(|one| is_ended(&one.clip, &ended));
+                let firsts = Standing::of(&read_journal(&plan.labels, first)?);
+                candidates.retain(|one| firsts.is_ended(&one.clip.named()));
                 order_for_second(&candidates)
             }
             None => order(&candidates),
@@ -181,26 +183,26 @@ impl Sitting {
                 torn.display()
             ));
         }
-        let own = standing(journal.lines());
+        let own = Standing::of(journal.lines());
+        let is_open = |place: usize| !own.is_ended(&candidates[place].clip.named());
         let mut queue = earlier(&own, &order, &candidates);
         let earlier = queue.len();
-        let open = order
-            .iter()
-            .filter(|(place, _)| !is_ended(&candidates[*place].clip, &own));
+        let open = order.iter().filter(|(place, _)| is_open(*place));
         queue.extend(open.take(plan.top));
         let (shown, courts) = shown_clips(store, &candidates, &queue, &mut notes)?;
-        let is_earlier = |one: &&Shown| is_ended(&one.clip, &own);
+        let is_earlier = |one: &&Shown| own.is_ended(&one.clip.named());
         let sitting = Self {
             labeller: plan.labeller.clone(),
             earlier: shown.iter().take(earlier).filter(is_earlier).count(),
             folder,
             journal,
+            standing: own,
             shown,
             courts,
             notes,
         };
         // A process that was killed may have left them behind the journal.
-        write_labels(&sitting.folder, sitting.journal.lines())?;
+        write_labels(&sitting.folder, &sitting.standing)?;
         Ok(sitting)
     }
 
@@ -231,8 +233,7 @@ impl Sitting {
 
     /// What the page shows.
     pub fn state(&self) -> State {
-        let own = standing(self.journal.lines());
-        let of = |shown: &Shown| own.iter().find(|one| one.clip.named().is(&shown.clip.named()));
+        let of = |shown: &Shown| self.standing.find(&shown.clip.named());
         let is_open = |shown: &Shown| of(shown).is_none_or(|one| one.verdict.is_none());
         let clip = self.shown.iter().position(is_open);
         let here = clip.and_then(|place| of(&self.shown[place]));
@@ -290,9 +291,10 @@ impl Sitting {
         };
         let not_saved = |error: ReviewError| Refusal::NotSaved(with_cause(&error));
         self.journal.append(draft).map_err(not_saved)?;
+        self.standing = Standing::of(self.journal.lines());
         // A word alone changes no label before its clip is ended.
         let written = if ends || !is_word {
-            write_labels(&self.folder, self.journal.lines())
+            write_labels(&self.folder, &self.standing)
         } else {
             Ok(())
         };
@@ -315,14 +317,14 @@ impl Sitting {
     }
 }
 
-fn is_ended(clip: &Clip, standing: &[Answered]) -> bool {
-    let mut others = standing.iter().filter(|one| one.verdict.is_some());
-    others.any(|one| one.clip.named().is(&clip.named()))
-}
-
 /// The clips that were ended last, as far as the tables still have them, oldest first.
-fn earlier(own: &[Answered], order: &[(usize, Picked)], candidates: &[Candidate]) -> Vec<(usize, Picked)> {
-    let ended = own.iter().rev().filter(|one| one.verdict.is_some()).take(EARLIER);
+fn earlier(own: &Standing, order: &[(usize, Picked)], candidates: &[Candidate]) -> Vec<(usize, Picked)> {
+    let ended = own
+        .clips()
+        .iter()
+        .rev()
+        .filter(|one| one.verdict.is_some())
+        .take(EARLIER);
     let mut places: Vec<(usize, Picked)> = ended
         .filter_map(|one| {
             let is_it = |(place, _): &&(usize, Picked)| candidates[*place].clip.named().is(&one.clip.named());

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use scrim_tables::tags::ScreenKind;
 
 use crate::answer::{Answer, Line, Picked};
-use crate::clip::Clip;
+use crate::clip::{Clip, Named};
 use crate::question::Question;
 
 /// How a clip was ended.
@@ -82,47 +82,96 @@ pub fn counting(lines: &[Line]) -> Vec<&Line> {
     lines.iter().filter(says).filter(counts).collect()
 }
 
-/// Each clip, in the order of the first line about it that counts.
-pub fn standing(lines: &[Line]) -> Vec<Answered> {
-    let mut all: Vec<Answered> = Vec::new();
-    let mut of_period: BTreeMap<(&str, u8), Vec<usize>> = BTreeMap::new();
-    for line in counting(lines) {
-        let near = of_period
-            .entry((&line.clip.game_id, line.clip.period))
-            .or_default();
-        let mut known = near.iter().copied();
-        let place = known.find(|&place| all[place].clip.named().is(&line.clip.named()));
-        let place = place.unwrap_or_else(|| {
-            near.push(all.len());
-            all.push(Answered {
-                clip: line.clip.clone(),
-                picked: line.picked,
-                words: BTreeMap::new(),
-                missed: Vec::new(),
-                verdict: None,
-                seconds: 0.0,
+/// Each clip, in the order of the first line about it that counts; found by what it is.
+#[derive(Debug, Clone, Default)]
+pub struct Standing {
+    clips: Vec<Answered>,
+    /// Places of the clips, by game and period.
+    of_period: BTreeMap<(String, u8), Vec<usize>>,
+}
+
+impl Standing {
+    /// What lines come to.
+    pub fn of(lines: &[Line]) -> Self {
+        let mut standing = Self::default();
+        for line in counting(lines) {
+            let place = standing.place(&line.clip.named()).unwrap_or_else(|| {
+                standing.add(Answered {
+                    clip: line.clip.clone(),
+                    picked: line.picked,
+                    words: BTreeMap::new(),
+                    missed: Vec::new(),
+                    verdict: None,
+                    seconds: 0.0,
+                })
             });
-            all.len() - 1
-        });
-        let answered = &mut all[place];
-        answered.clip = line.clip.clone();
+            standing.clips[place].take(line);
+        }
+        standing
+    }
+
+    /// The clips.
+    pub fn clips(&self) -> &[Answered] {
+        &self.clips
+    }
+
+    /// What was said of a screen.
+    pub fn find(&self, named: &Named<'_>) -> Option<&Answered> {
+        self.place(named).map(|place| &self.clips[place])
+    }
+
+    /// Whether a clip was ended, in whatever way.
+    pub fn is_ended(&self, named: &Named<'_>) -> bool {
+        self.find(named).is_some_and(|one| one.verdict.is_some())
+    }
+
+    /// Of these clips some alone.
+    #[must_use]
+    pub fn only(&self, wanted: impl Fn(&Answered) -> bool) -> Self {
+        let mut some = Self::default();
+        for one in self.clips.iter().filter(|one| wanted(one)) {
+            some.add(one.clone());
+        }
+        some
+    }
+
+    fn add(&mut self, one: Answered) -> usize {
+        let place = self.clips.len();
+        let period = (one.clip.game_id.clone(), one.clip.period);
+        self.of_period.entry(period).or_default().push(place);
+        self.clips.push(one);
+        place
+    }
+
+    fn place(&self, named: &Named<'_>) -> Option<usize> {
+        let near = self.of_period.get(&named.game_and_period())?;
+        near.iter()
+            .copied()
+            .find(|&place| self.clips[place].clip.named().is(named))
+    }
+}
+
+impl Answered {
+    /// Takes in a line about this clip that counts.
+    fn take(&mut self, line: &Line) {
+        self.clip = line.clip.clone();
         let mut end = |verdict| {
-            answered.verdict = Some(verdict);
-            answered.seconds = line.seconds;
+            self.verdict = Some(verdict);
+            self.seconds = line.seconds;
         };
         match &line.answer {
             Answer::Right => end(Verdict::Screen),
             Answer::NotAScreen => end(Verdict::NoScreen),
             Answer::CannotTell => end(Verdict::Unknown),
             Answer::Word { question, word } => {
-                answered.words.insert(*question, word.clone());
+                self.words.insert(*question, word.clone());
             }
             Answer::Missed {
                 screener_id,
                 user_id,
                 screen_kind,
                 t_use_s,
-            } => answered.missed.push(Missed {
+            } => self.missed.push(Missed {
                 line: line.number,
                 screener_id: screener_id.clone(),
                 user_id: user_id.clone(),
@@ -133,7 +182,6 @@ pub fn standing(lines: &[Line]) -> Vec<Answered> {
             Answer::TakenBack { .. } => {}
         }
     }
-    all
 }
 
 #[cfg(test)]
@@ -154,7 +202,8 @@ mod tests {
             (clip(0), word(Question::Coverage, "hedge")),
             (clip(0), Answer::Right),
         ]);
-        let all = standing(&lines);
+        let standing = Standing::of(&lines);
+        let all = standing.clips();
         assert_eq!(all.len(), 1);
         assert_eq!(all[0].verdict, Some(Verdict::Screen));
         assert_eq!(all[0].word(Question::Coverage), Some("hedge"));
@@ -172,11 +221,11 @@ mod tests {
             (clip(1), back(2)),
             (clip(0), back(1)),
         ]);
-        assert_eq!(standing(&lines), vec![]);
+        assert_eq!(Standing::of(&lines).clips(), []);
         let mut more = lines_of(vec![(clip(0), Answer::NotAScreen)]);
         more[0].number = 5;
         let all: Vec<Line> = lines.into_iter().chain(more).collect();
-        assert_eq!(standing(&all)[0].verdict, Some(Verdict::NoScreen));
+        assert_eq!(Standing::of(&all).clips()[0].verdict, Some(Verdict::NoScreen));
     }
 
     #[test]
@@ -185,7 +234,8 @@ mod tests {
         moved.screen_id = 77;
         moved.t_use_s += 0.4;
         let lines = lines_of(vec![(clip(0), Answer::CannotTell), (moved, Answer::Right)]);
-        let all = standing(&lines);
+        let standing = Standing::of(&lines);
+        let all = standing.clips();
         assert_eq!((all.len(), all[0].verdict), (1, Some(Verdict::Screen)));
         assert_eq!(all[0].clip.screen_id, 77);
     }

@@ -7,8 +7,8 @@ use std::path::Path;
 use std::process::{Child, Command, Stdio};
 
 use scrim_review::{
-    Answer, Candidate, Draft, Games, Journal, Picked, Question, candidates, folder_of, order, read_journal,
-    write_labels,
+    Answer, Candidate, Draft, Games, Journal, Picked, Question, Standing, candidates, folder_of, order,
+    read_journal, write_labels,
 };
 use scrim_score::{LabelledScreen, Report, ScoreParams, ScreenScore, score, screen_labels};
 use scrim_tables::LocalStore;
@@ -372,7 +372,8 @@ fn answer_by_truth(house: &House, labeller: &str, clips: &[Candidate]) -> usize 
             journal.append(draft).unwrap();
         }
     }
-    write_labels(&folder_of(&labels, labeller).unwrap(), journal.lines()).unwrap();
+    let standing = Standing::of(journal.lines());
+    write_labels(&folder_of(&labels, labeller).unwrap(), &standing).unwrap();
     in_doubt
 }
 
