@@ -13,7 +13,8 @@ use tiny_http::{Header, Method, Request, Response, Server};
 
 use crate::ReviewError;
 use crate::page::{SCRIPT, STYLE, page};
-use crate::sitting::{Given, Refusal, Sitting};
+use crate::shown::Given;
+use crate::sitting::{Refusal, Sitting};
 use crate::token::Token;
 
 /// The longest answer, bytes.

@@ -5,9 +5,8 @@
 //! cannot be told leaves no trace.
 
 use std::collections::BTreeMap;
+use std::fs;
 use std::path::Path;
-
-use scrim_tables::{LocalStore, Store};
 
 use crate::ReviewError;
 use crate::candidates::JUDGED_S;
@@ -96,10 +95,16 @@ pub fn label_files(standing: &Standing, by_chance_alone: bool) -> Result<LabelFi
 /// # Errors
 /// [`ReviewError`]: one cannot be written. The journal has all of it.
 pub fn write_labels(folder: &Path, standing: &Standing) -> Result<(), ReviewError> {
-    let store = LocalStore::new(folder);
-    for (below, by_chance_alone) in [(String::new(), false), (format!("{CHANCE}/"), true)] {
+    for (folder, by_chance_alone) in [(folder.to_path_buf(), false), (folder.join(CHANCE), true)] {
+        fs::create_dir_all(&folder).map_err(ReviewError::file(&folder, "make the folder"))?;
         for (name, text) in label_files(standing, by_chance_alone)?.0 {
-            store.put(&format!("{below}{name}"), text.as_bytes())?;
+            let (path, aside) = (folder.join(name), folder.join(format!(".{name}.part")));
+            let written = fs::write(&aside, text).and_then(|()| fs::rename(&aside, &path));
+            written.map_err(|source| {
+                // Best effort: the first error is the one to report.
+                let _ = fs::remove_file(&aside);
+                ReviewError::file(&path, "write the labels")(source)
+            })?;
         }
     }
     Ok(())

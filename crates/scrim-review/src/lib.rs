@@ -9,7 +9,7 @@
 //! - `answer`, `journal`: an answer as a line, on disk before the page goes on; `standing`: what the lines come to;
 //! - `labels`: label files from the lines;
 //! - `agreement`: two labellers;
-//! - `sitting`: one labeller at work: the clips, and what may be answered; `page`, `review.js`, `review.css`: what they see;
+//! - `shown`: a clip with its tracks, and what may be answered to it; `sitting`: one labeller at work; `page`, `review.js`, `review.css`: what they see;
 //! - `door`: who is let in, over HTTP on this machine alone; `token`: by what.
 
 mod agreement;
@@ -23,6 +23,7 @@ mod labels;
 mod order;
 mod page;
 mod question;
+mod shown;
 mod sitting;
 mod standing;
 mod token;
@@ -40,5 +41,6 @@ pub use journal::{Draft, JOURNAL, Journal, folder_of, read_journal};
 pub use labels::{CHANCE, LabelFiles, label_files, write_labels};
 pub use order::{CHANCE_ONE_IN, is_by_chance, order, order_for_second};
 pub use question::{Choice, Question, Words};
-pub use sitting::{Given, GivenAnswer, Refusal, Sitting, SittingPlan, State};
+pub use shown::{Given, GivenAnswer};
+pub use sitting::{Refusal, Sitting, SittingPlan, State};
 pub use standing::{Answered, Missed, Standing, Verdict, counting};

@@ -4,23 +4,19 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use chrono::{SecondsFormat, Utc};
-use scrim_report::{ClipCourts, ClipPlayer, screen_clips};
-use scrim_tables::tags::ScreenKind;
-use scrim_tables::{Partition, ReadStore};
-use serde::{Deserialize, Serialize};
+use scrim_tables::ReadStore;
+use serde::Serialize;
 
 use crate::ReviewError;
 use crate::answer::{Answer, Picked};
-use crate::candidates::{Candidate, Games, JUDGED_S, candidates};
-use crate::clip::{Beside, Clip};
+use crate::candidates::{Candidate, Games, candidates};
 use crate::journal::{Draft, Journal, folder_of, read_journal};
 use crate::labels::write_labels;
-use crate::order::{order, order_for_second};
-use crate::question::{Question, Words};
+use crate::order::{is_by_chance, order, order_for_second};
+use crate::question::Question;
+use crate::shown::{Given, GivenAnswer, Shown, shown_clips};
 use crate::standing::{Standing, counting};
 
-/// A clip is shown from so long before its use to so long after it, s. Common practice, no source: an entry action, and a roll.
-const SHOWN_S: (f64, f64) = (4.0, 3.0);
 /// So many clips of earlier sittings can be taken back.
 const EARLIER: usize = 10;
 
@@ -35,18 +31,10 @@ pub struct SittingPlan {
     pub games: Games,
     /// At most so many clips that have no answer yet.
     pub top: usize,
+    /// Only clips by chance.
+    pub chance_only: bool,
     /// Only clips that this labeller has ended.
     pub second_of: Option<String>,
-}
-
-/// A clip, ready to be shown.
-#[derive(Debug)]
-struct Shown {
-    clip: Clip,
-    picked: Picked,
-    attackers: Vec<ClipPlayer>,
-    /// What the page gets, as JSON.
-    text: String,
 }
 
 /// A labeller at work.
@@ -62,54 +50,6 @@ pub struct Sitting {
     earlier: usize,
     courts: String,
     notes: Vec<String>,
-}
-
-/// What the page says was answered.
-#[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Given {
-    /// The number of the last line that the page knows of: an answer that does not know of all is refused.
-    pub after: u64,
-    /// Which clip.
-    pub clip: usize,
-    /// Seconds since it was shown.
-    pub seconds: f64,
-    /// Keys pressed since then.
-    pub keys: u32,
-    /// The answer.
-    pub answer: GivenAnswer,
-}
-
-/// An answer of the page.
-#[derive(Debug, Clone, Deserialize)]
-#[serde(tag = "what", rename_all = "snake_case", deny_unknown_fields)]
-pub enum GivenAnswer {
-    /// It is a screen, and all else is right.
-    Right,
-    /// There is no such screen.
-    NotAScreen,
-    /// It cannot be told.
-    CannotTell,
-    /// Another word, or player; none where that cannot be told.
-    Word {
-        /// Which.
-        question: Question,
-        /// The word.
-        word: Option<String>,
-    },
-    /// Another screen, which the program does not have.
-    Missed {
-        /// Who screens.
-        screener_id: String,
-        /// For whom.
-        user_id: String,
-        /// Ball screen or handoff.
-        screen_kind: ScreenKind,
-        /// When, s from the period's first frame.
-        t_use_s: f64,
-    },
-    /// The last answer that counts is taken back.
-    Back,
 }
 
 /// What the page shows.
@@ -162,7 +102,7 @@ impl Sitting {
     pub fn open(store: &dyn ReadStore, plan: &SittingPlan) -> Result<Self, ReviewError> {
         let folder = folder_of(&plan.labels, &plan.labeller)?;
         let (mut candidates, mut notes) = candidates(store, &plan.games)?;
-        let order = match &plan.second_of {
+        let mut order = match &plan.second_of {
             Some(first) if *first == plan.labeller => {
                 return Err(ReviewError::SameLabeller {
                     labeller: first.clone(),
@@ -175,6 +115,7 @@ impl Sitting {
             }
             None => order(&candidates),
         };
+        order.retain(|(place, _)| !plan.chance_only || is_by_chance(&candidates[*place].clip));
         let journal = Journal::open(&plan.labels, &plan.labeller)?;
         if let Some(torn) = journal.torn() {
             notes.push(format!(
@@ -275,7 +216,7 @@ impl Sitting {
                 if Some(given.clip) != state.clip {
                     return Err(no_answer("it is not this clip's turn"));
                 }
-                let answer = checked(&self.shown[given.clip], other).map_err(no_answer)?;
+                let answer = self.shown[given.clip].checked(other).map_err(no_answer)?;
                 (given.clip, answer)
             }
         };
@@ -333,112 +274,6 @@ fn earlier(own: &Standing, order: &[(usize, Picked)], candidates: &[Candidate]) 
         .collect();
     places.reverse();
     places
-}
-
-/// Reads the tracks of some clips, each game once. A clip without tracks is left out, and that is noted.
-fn shown_clips(
-    store: &dyn ReadStore,
-    candidates: &[Candidate],
-    queue: &[(usize, Picked)],
-    notes: &mut Vec<String>,
-) -> Result<(Vec<Shown>, String), ReviewError> {
-    #[derive(Serialize)]
-    struct ForPage<'a> {
-        shown: &'a Words,
-        early_denial: bool,
-        beside: &'a [Beside],
-        t_use_s: f64,
-        clip: &'a scrim_report::ScreenClip,
-    }
-    let mut courts = ClipCourts::default();
-    let mut by_game: BTreeMap<&Partition, Vec<u32>> = BTreeMap::new();
-    for (place, _) in queue {
-        let one = &candidates[*place];
-        by_game
-            .entry(&one.partition)
-            .or_default()
-            .push(one.clip.screen_id);
-    }
-    let mut read = BTreeMap::new();
-    for (partition, ids) in by_game {
-        let (clips, lacking) = screen_clips(store, partition, &ids, SHOWN_S, &mut courts)?;
-        notes.extend(lacking);
-        read.extend(clips.into_iter().map(|clip| ((partition, clip.screen_id), clip)));
-    }
-    let mut shown = Vec::with_capacity(queue.len());
-    for &(place, picked) in queue {
-        let Candidate { partition, clip, .. } = &candidates[place];
-        let Some(tracks) = read.get(&(partition, clip.screen_id)) else {
-            continue;
-        };
-        let for_page = ForPage {
-            shown: &clip.shown,
-            early_denial: clip.early_denial,
-            beside: &clip.beside,
-            t_use_s: clip.t_use_s,
-            clip: tracks,
-        };
-        shown.push(Shown {
-            clip: clip.clone(),
-            picked,
-            attackers: tracks.attackers.clone(),
-            text: serde_json::to_string(&for_page).map_err(ReviewError::json("clip"))?,
-        });
-    }
-    if shown.len() < queue.len() {
-        notes.push(format!(
-            "{} clips are left out: `tracks` does not have their use, so that there is nothing to show",
-            queue.len() - shown.len()
-        ));
-    }
-    Ok((shown, courts.markup()))
-}
-
-/// The answer, if it is one to this clip.
-fn checked(shown: &Shown, given: GivenAnswer) -> Result<Answer, &'static str> {
-    let attacks = |id: &str| shown.attackers.iter().any(|player| player.id.as_ref() == id);
-    Ok(match given {
-        GivenAnswer::Right => Answer::Right,
-        GivenAnswer::NotAScreen => Answer::NotAScreen,
-        GivenAnswer::CannotTell => Answer::CannotTell,
-        GivenAnswer::Word { question, word } => {
-            let is_one = match &word {
-                Some(word) if question.is_of_players() => attacks(word),
-                Some(word) => question.allows(word),
-                None => !question.is_of_players(),
-            };
-            if !is_one {
-                return Err("this word does not answer this question");
-            }
-            Answer::Word { question, word }
-        }
-        GivenAnswer::Missed {
-            screener_id,
-            user_id,
-            screen_kind,
-            t_use_s,
-        } => {
-            if screener_id == user_id || !attacks(&screener_id) || !attacks(&user_id) {
-                return Err("a screen is one attacker's for another");
-            }
-            if !matches!(screen_kind, ScreenKind::BallScreen | ScreenKind::Handoff) {
-                return Err("only ball screens and handoffs are asked for here");
-            }
-            let from_use_s = t_use_s - shown.clip.t_use_s;
-            let slack_s = JUDGED_S;
-            if !(-SHOWN_S.0 - slack_s..=SHOWN_S.1 + slack_s).contains(&from_use_s) {
-                return Err("this instant is not in the clip");
-            }
-            Answer::Missed {
-                screener_id,
-                user_id,
-                screen_kind,
-                // Whoever stops a clip by hand is no surer than a tenth of a second.
-                t_use_s: (t_use_s * 10.0).round() / 10.0,
-            }
-        }
-        GivenAnswer::Back => return Err("there is no answer to take back"),
-    })
 }
 
 /// Seconds to the tenth; what is no time is none.

@@ -28,6 +28,9 @@ pub struct ReviewArgs {
     /// How many clips this sitting has at most
     #[arg(long, value_name = "N", default_value_t = 100, value_parser = clap::value_parser!(u32).range(1..))]
     pub top: u32,
+    /// Only clips by chance: for labels that say how good the tags are. Without it every fifth is
+    #[arg(long)]
+    pub chance_only: bool,
     /// Only clips that this labeller has answered, in an order by chance; their answers are not shown
     #[arg(long, value_name = "NAME")]
     pub second_of: Option<String>,

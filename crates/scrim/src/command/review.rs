@@ -29,6 +29,7 @@ pub fn review(args: &ReviewArgs) -> Result<Exit> {
             season: args.season.clone(),
         },
         top: args.top as usize,
+        chance_only: args.chance_only,
         second_of: args.second_of.clone(),
     };
     let sitting = Sitting::open(&Snapshot::new(tables_in(tables)?.as_ref()), &plan)?;
