@@ -1,7 +1,7 @@
 """The page of `scrim review` in a real browser, by keyboard alone.
 
-In: {"url": address, "axe": path of axe.min.js or null, "say": [...], "looks": whether the page itself is looked at}. Each of `say` is a
-clip's answer: {"clip": n, "keys": [...]} with the keys to press, or {"missed": true} before others of the same clip.
+In: {"url": address, "axe": path of axe.min.js or null, "looks": whether the page itself is looked at first, "say": [{"keys": [key, ...],
+"ends": whether these end a clip}, ...]}.
 Out: {"problems": [text, ...], "axe_rules": n, "reaction_ms": [ms of each key, until the page has changed], "keys": n, "count": text}.
 """
 
@@ -94,13 +94,17 @@ def look(page):
     press(page, " ")
     numbers = page.run("[...document.querySelectorAll('#stage text')].map((e) => e.textContent).filter((t) => t !== '').length")
     expect(f"{numbers} players have a number", numbers == 10)
+    # The two that the clip is about differ from the others, and from each other, by shape.
     expect("no mark of the two", page.run("document.querySelectorAll('#stage circle[r=\"8.8\"]').length") == 2)
+    expect("the two marks are alike", page.run("document.querySelectorAll('#stage circle[stroke-dasharray]').length") == 1)
     for scheme in ("light", "dark"):
         page.media(scheme)
         check_access(page, scheme)
     page.media("light")
     press(page, "9")
     check_access(page, "choosing")
+    below = page.run("document.querySelector('#chooser').getBoundingClientRect().bottom")
+    expect(f"the longest list of words ends at {below} of 900 px", below <= 900)
     expect("no letter for each word", page.run("document.querySelectorAll('#choices button').length") == 27)
     press(page, "Escape")
     expect("Escape does not leave", page.run("document.querySelector('#chooser').hidden"))
@@ -121,9 +125,7 @@ def look(page):
     time.sleep(0.3)
     expect("a key answers though keys are off", page.run("fetch('state').then((r) => r.json()).then((s) => s.lines)") == 0)
     press(page, "Enter")
-    # Nothing is told by colour, and everything fits a narrow window.
-    page.call("Emulation.setEmulatedVisionDeficiency", type="achromatopsia")
-    page.call("Emulation.setEmulatedVisionDeficiency", type="none")
+    # Everything fits a narrow window.
     page.size(390, 844, mobile=True)
     width = page.run("document.documentElement.scrollWidth")
     expect(f"{width} px wide in 390", width <= 390)

@@ -206,7 +206,7 @@
   const close = () => {
     choosing = null;
     at("chooser").hidden = true;
-    at("answers").hidden = false;
+    for (const id of ["lines", "answers"]) at(id).hidden = false;
   };
   // `options`: [text, what it does, whether it is what stands]; `keep`: what Enter does.
   const choose = (title, options, { other = null, keep = null } = {}) => {
@@ -224,8 +224,8 @@
       return button;
     }));
     at("chooser").hidden = false;
-    // Their letters mean words now.
-    at("answers").hidden = true;
+    // It takes their place, so that all of it is seen without scrolling; their keys mean words now.
+    for (const id of ["lines", "answers"]) at(id).hidden = true;
     at("chooser").setAttribute("aria-labelledby", "choosing");
     say(`${title} ${all.map(({ key, text }) => `${key}: ${text}`).join(", ")}`);
   };
