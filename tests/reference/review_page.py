@@ -1,12 +1,15 @@
 """The page of `scrim review` in a real browser, by keyboard alone.
 
 In: {"url": address, "axe": path of axe.min.js or null, "looks": whether the page itself is looked at first, "say": [{"keys": [key, ...],
-"ends": whether these end a clip}, ...]}.
+"ends": whether these end a clip}, ...], "then": null, or {"kill": process or null}: after all, R is pressed until it cannot be saved, the process
+killed first; the page must say so and stay}.
 Out: {"problems": [text, ...], "axe_rules": n, "reaction_ms": [ms of each key, until the page has changed], "keys": n, "count": text}.
 """
 
 import json
+import os
 import pathlib
+import signal
 import sys
 import time
 
@@ -133,6 +136,23 @@ def look(page):
     page.run("document.querySelector('#which').focus()")
 
 
+def refuse(page, process):
+    if process is not None:
+        os.kill(process, signal.SIGKILL)
+    for _ in range(3):
+        before = [text(page, selector) for selector in ("#count", "#which", "#says")]
+        press(page, "r")
+        if page.until("!document.querySelector('#trouble').hidden", 3):
+            break
+    else:
+        problems.append("the page never says that nothing is saved")
+        return
+    expect(f"not told: {text(page, '#trouble')}", text(page, "#trouble").startswith("NOT SAVED"))
+    time.sleep(0.3)
+    after = [text(page, selector) for selector in ("#count", "#which", "#says")]
+    expect(f"the page went on: {before} and {after}", before == after)
+
+
 with Browser() as browser:
     page = browser.page()
     page.size(1280, 900)
@@ -152,6 +172,8 @@ with Browser() as browser:
         if clip["ends"]:
             changed = f"document.querySelector('#count').innerText !== {json.dumps(before)}"
             expect(f"{clip} does not end the clip", page.until(changed, 10))
+    if question["then"] is not None:
+        refuse(page, question["then"]["kill"])
     out["count"] = text(page, "#count")
     if question["looks"]:
         expect("the next clip is not told", "Clip " in page.run("document.querySelector('#said').textContent"))
@@ -160,7 +182,8 @@ with Browser() as browser:
     strangers = [url for url in requests if url.split("/")[2:3] != [origin] and not url.startswith("data:")]
     expect(f"asked elsewhere: {strangers[:3]}", not strangers)
     entries = [e["entry"].get("text", "") for e in page.events("Log.entryAdded")]
-    expect(f"on the console: {entries[:3]}", not entries)
+    # What cannot be saved is on the console, too: the browser puts it there.
+    expect(f"on the console: {entries[:3]}", not entries or question["then"] is not None)
     expect("a script failed", not page.events("Runtime.exceptionThrown"))
 
 json.dump(out, sys.stdout)

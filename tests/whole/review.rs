@@ -43,9 +43,15 @@ struct Served {
 
 impl Served {
     fn start(folder: &Path, labeller: &str, more: &[&str]) -> Self {
-        let mut child = Command::new(program())
+        let mut command = Command::new(program());
+        command
             .args(["review", "out", "--labels", "labels", "--labeller", labeller])
-            .args(more)
+            .args(more);
+        Self::of(command, folder)
+    }
+
+    fn of(mut command: Command, folder: &Path) -> Self {
+        let mut child = command
             .current_dir(folder)
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
@@ -82,12 +88,16 @@ fn clip(keys: &[&str]) -> Value {
 }
 
 fn answer(served: &Served, say: &[Value], looks: bool) -> Looked {
+    answer_then(served, say, looks, &Value::Null)
+}
+
+fn answer_then(served: &Served, say: &[Value], looks: bool, then: &Value) -> Looked {
     let axe = std::env::var_os("SCRIM_AXE").map(PathBuf::from).expect(
         "SCRIM_AXE must name axe.min.js of the npm package axe-core, which tests/run gets; run tests/run",
     );
     let looked: Looked = ask(
         "review_page.py",
-        &json!({ "url": served.url, "axe": axe, "say": say, "looks": looks }),
+        &json!({ "url": served.url, "axe": axe, "say": say, "looks": looks, "then": then }),
     );
     assert!(looked.problems.is_empty(), "{}", looked.problems.join("\n"));
     looked
@@ -215,4 +225,27 @@ fn twenty_clips_by_keyboard_a_kill_in_between_and_a_second_labeller() {
         ms[ms.len() / 2],
         ms[ms.len() - 1]
     );
+}
+
+#[test]
+fn the_page_says_what_is_not_saved_and_stays() {
+    let folder = tables();
+    let at = folder.path();
+    // No file may grow beyond a block of 512 bytes (some shells: 1024), less than two answers: as on a full disk.
+    let mut limited = Command::new("sh");
+    limited.args([
+        "-c",
+        "trap '' XFSZ; ulimit -f 1; exec \"$0\" review out --labels labels --labeller ANN",
+    ]);
+    limited.arg(program());
+    let served = Served::of(limited, at);
+    answer_then(&served, &[], false, &json!({ "kill": null }));
+    drop(served);
+    let saved = read_journal(&at.join("labels"), "ANN").unwrap().len();
+    assert!(saved < 2, "{saved}");
+    // Room again, and then the program is gone.
+    let served = Served::start(at, "ANN", &[]);
+    let process = served.child.id();
+    answer_then(&served, &[clip(&["r"])], false, &json!({ "kill": process }));
+    assert_eq!(read_journal(&at.join("labels"), "ANN").unwrap().len(), saved + 1);
 }
