@@ -5,7 +5,7 @@
 //! the first part of the path, and a body is small and JSON.
 
 use std::io::{Cursor, Read};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Mutex, PoisonError};
 use std::thread;
 
 use scrim_report::STAGE_SCRIPT;
@@ -102,7 +102,7 @@ impl Door {
 
     /// Lets requests in until the process ends.
     pub fn serve(&self, sitting: Sitting) {
-        let sitting = Arc::new(Mutex::new(sitting));
+        let sitting = Mutex::new(sitting);
         thread::scope(|scope| {
             for _ in 0..THREADS {
                 scope.spawn(|| {

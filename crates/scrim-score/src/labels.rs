@@ -104,7 +104,7 @@ fn read_labelled(
             plain_only.insert(game_id.to_owned());
         }
     }
-    Ok((plain_only, Windows::of(&labelled)))
+    Ok((plain_only, Windows::of(&labelled)?))
 }
 
 fn read_file(path: &Path, table: &mut Table, warnings: &mut Vec<Warning>) -> Result<(), ScoreError> {

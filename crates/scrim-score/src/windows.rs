@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use scrim_statistics::ROUNDING_S;
 use scrim_tables::Id;
 
+use crate::ScoreError;
 use crate::table::Table;
 
 /// The stretches that were looked at, by game and period. Of a game without any, all was.
@@ -15,20 +16,30 @@ pub struct Windows {
 
 impl Windows {
     /// Those of the rows of `labelled` that have a period and a span.
-    pub(crate) fn of(labelled: &Table) -> Self {
+    ///
+    /// # Errors
+    /// [`ScoreError::Window`]: a row has a part of them.
+    pub(crate) fn of(labelled: &Table) -> Result<Self, ScoreError> {
         let (game, period) = (labelled.text("game_id"), labelled.numbers("period"));
         let (start, end) = (labelled.numbers("t_start_s"), labelled.numbers("t_end_s"));
         let mut windows = Self::default();
         for row in 0..labelled.rows {
-            if let (Some(game_id), Some(period), Some(start_s), Some(end_s)) =
-                (game.at(row), period.at(row), start.at(row), end.at(row))
-            {
-                // A period is a small whole number; another matches no row of any table.
-                let period = period as u8;
-                windows.add(game_id.into(), period, (start_s, end_s));
+            match (game.at(row), period.at(row), start.at(row), end.at(row)) {
+                (None, ..) | (_, None, None, None) => {}
+                (Some(game_id), Some(period), Some(start_s), Some(end_s))
+                    if period.fract() == 0.0 && (1.0..=f64::from(u8::MAX)).contains(&period) =>
+                {
+                    windows.add(game_id.into(), period as u8, (start_s, end_s));
+                }
+                _ => {
+                    return Err(ScoreError::Window {
+                        path: labelled.file(row).into(),
+                        place: labelled.place(row),
+                    });
+                }
             }
         }
-        windows
+        Ok(windows)
     }
 
     /// Adds one, s from the period's first frame.

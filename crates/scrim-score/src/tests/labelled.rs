@@ -297,16 +297,26 @@ fn of_a_game_with_windows_only_what_they_hold_can_be_false() {
 }
 
 #[test]
-fn a_window_that_ends_before_it_starts_is_refused() {
-    let error = Folder::new()
-        .label("screens.csv", &format!("{HEAD}\n"))
-        .label("labelled.csv", "game_id,period,t_start_s,t_end_s\nG1,1,12,11\n")
-        .table("screens", &format!("{HEAD}\n"))
-        .score()
-        .unwrap_err()
-        .to_string();
-    assert!(
-        error.contains("labelled.csv") && error.contains("t_end_s 11"),
-        "{error}"
-    );
+fn a_window_that_cannot_be_is_refused() {
+    for (window, why) in [
+        ("1,12,11", "t_end_s 11"),
+        ("1,12,", "a part of a window"),
+        (",12,13", "a part of a window"),
+        ("1.5,12,13", "a part of a window"),
+    ] {
+        let error = Folder::new()
+            .label("screens.csv", &format!("{HEAD}\n"))
+            .label(
+                "labelled.csv",
+                &format!("game_id,period,t_start_s,t_end_s\nG1,{window}\n"),
+            )
+            .table("screens", &format!("{HEAD}\n"))
+            .score()
+            .unwrap_err()
+            .to_string();
+        assert!(
+            error.contains("labelled.csv") && error.contains(why),
+            "{window}: {error}"
+        );
+    }
 }
