@@ -24,6 +24,8 @@ mod hidden_chain;
 #[cfg(feature = "reference")]
 mod hulls;
 #[cfg(feature = "reference")]
+mod kappa;
+#[cfg(feature = "reference")]
 mod notebooks;
 #[cfg(feature = "reference")]
 mod object_storage;
@@ -32,6 +34,8 @@ mod open_shot_data;
 #[cfg(feature = "reference")]
 mod practice_motion;
 #[cfg(feature = "reference")]
+mod program;
+#[cfg(feature = "reference")]
 mod python;
 #[cfg(feature = "reference")]
 mod python_package;
@@ -39,6 +43,8 @@ mod python_package;
 mod real_scenes;
 #[cfg(feature = "reference")]
 mod report;
+#[cfg(feature = "reference")]
+mod review;
 #[cfg(feature = "reference")]
 mod season_statistics;
 #[cfg(feature = "reference")]

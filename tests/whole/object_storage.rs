@@ -7,7 +7,7 @@
 
 mod server;
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Command, Output, Stdio};
 use std::time::{Duration, Instant};
 
@@ -15,6 +15,8 @@ use scrim_practice::{PracticeParams, play_game, write_game};
 use tempfile::TempDir;
 
 use server::{Door, Fault, Server};
+
+use crate::program::program;
 
 /// A season of short games, here and in a store, and what a run makes of it here.
 struct Season {
@@ -107,18 +109,6 @@ impl Season {
         let ended = self.scrim(Some(&door), &["verify", &format!("s3://games/{output}")]);
         assert_eq!(ended.code, 0, "{}", ended.text);
     }
-}
-
-fn program() -> PathBuf {
-    // Beside the tests' own folder: target/debug/deps/whole-... and target/debug/scrim.
-    let tests = std::env::current_exe().unwrap();
-    let program = tests.ancestors().nth(2).unwrap().join("scrim");
-    assert!(
-        program.is_file(),
-        "{} is not built: build the workspace",
-        program.display()
-    );
-    program
 }
 
 fn files_below(root: &Path) -> Vec<String> {

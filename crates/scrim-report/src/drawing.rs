@@ -23,7 +23,7 @@ mod svg;
 mod tracks;
 
 pub(crate) use description::description;
-pub(crate) use floor::{floor_markup, view_box};
+pub(crate) use floor::{courts_markup, view_box};
 pub use frame::Drawing;
 pub(crate) use frame::frames_of;
 pub(crate) use medoid::medoid;

@@ -11,7 +11,8 @@
 //! - `page`: the page, a module a section; `style.css` and `play.js` stand in it.
 //! - `drawing`: tracks to diagrams in the trade's notation.
 //! - `possession`: one possession drawn.
-//! - `playback`: the tracks that the page can move.
+//! - `playback`: the tracks that the page can move (`stage.js` draws them, `page/play.js` has the page's controls).
+//! - `screen_clip`: single ball screens with the tracks around their use, for a page that plays them by itself.
 //! - `clips`: clip lists, of all ball screens or of those with some tags.
 //!
 //! Everything that comes from the data is escaped where it is written: HTML and SVG by the templates of `maud`, the rest
@@ -29,6 +30,7 @@ mod playback;
 mod plays;
 mod possession;
 mod read;
+mod screen_clip;
 #[cfg(test)]
 mod staging;
 
@@ -43,3 +45,4 @@ pub use game_rows::GameRows;
 pub use page::{Alike, AlikePage, Report, make_alike_page, make_players_sheet, make_report};
 pub use possession::draw_possession;
 pub use read::{SeasonRows, TeamGames, read_games, teams_of_last_day};
+pub use screen_clip::{ClipCourts, ClipPlayer, STAGE_SCRIPT, ScreenClip, screen_clips};

@@ -1,7 +1,10 @@
 //! The tracks that the page can move: one possession each, small, with the tags on their instants.
 
+use std::ops::Range;
+
 use scrim_floor::Court;
 use scrim_season::words::{self, Names};
+use scrim_tables::Id;
 use scrim_tables::rows::{ScreenRow, TouchRow};
 use scrim_tables::tags::{Entity, TouchEnd};
 use serde::Serialize;
@@ -39,6 +42,8 @@ pub(crate) struct Kept {
 #[derive(Debug, Serialize)]
 struct KeptMover {
     side: Entity,
+    /// The player; none is the ball.
+    id: Option<Id>,
     label: String,
     name: String,
     x: Vec<Option<i32>>,
@@ -52,23 +57,30 @@ struct KeptTag {
     text: String,
 }
 
-/// A play's possession, ready for the page. `court` is its place among the page's courts, and itself.
+/// The samples of a play's possession that a page keeps.
+pub(crate) fn whole_possession(tracks: &PlayTracks) -> Range<usize> {
+    0..tracks.samples.min(MOST_SAMPLES)
+}
+
+/// Some samples of a play's possession (at least one), ready for the page. `court` is its place among the page's courts, and itself.
 pub(crate) fn kept_play(
-    team: &str,
     names: &Names,
     play: &ScreenPlay<'_>,
     tracks: &PlayTracks,
     (court_place, court): (usize, &Court),
-    title: &str,
+    span: Range<usize>,
+    title: String,
 ) -> Kept {
-    let samples = tracks.samples.min(MOST_SAMPLES);
+    let samples = span.len();
+    let place_of = |t_s: f64| tracks.sample_at(t_s).saturating_sub(span.start).min(samples - 1);
+    let is_kept = |t_s: f64| tracks.holds(t_s) && span.contains(&tracks.sample_at(t_s));
     let right_cm = court.width_m * 50.0;
     let down_cm = court.hoop_from_end_line_m * 100.0;
     let movers: Vec<KeptMover> = tracks
         .traces
         .iter()
         .map(|trace| {
-            let spots: Vec<_> = (0..samples).map(|sample| trace.at(sample)).collect();
+            let spots: Vec<_> = span.clone().map(|sample| trace.at(sample)).collect();
             let along = |of: &dyn Fn(f32, f32) -> f32| {
                 differences(spots.iter().map(|spot| {
                     let spot = (*spot)?;
@@ -78,6 +90,7 @@ pub(crate) fn kept_play(
             let player = trace.player.as_ref();
             KeptMover {
                 side: trace.entity,
+                id: trace.player.clone(),
                 label: player
                     .and_then(|player| names.number(player))
                     .unwrap_or_default()
@@ -88,27 +101,27 @@ pub(crate) fn kept_play(
             }
         })
         .collect();
-    let clock = (0..samples).map(|sample| {
+    let clock = span.clone().map(|sample| {
         let clock_s = play.at(tracks.t_s(sample)).game_clock_s?;
         Some((clock_s * 10.0).round() as i32)
     });
     Kept {
-        title: format!("{team}: {title}"),
+        title,
         game: play.game_called(),
         period: play.screen.period,
         court: court_place,
         view_box: view_box(court, court.length_m / 2.0),
         hz: tracks.hz,
         samples,
-        t_start_s: tracks.t_start_s,
-        set: tracks.sample_at(play.t_set_s()).min(samples - 1),
+        t_start_s: tracks.t_s(span.start),
+        set: place_of(play.t_set_s()),
         clock: differences(clock),
         movers,
         tags: tags_of(names, play.game, play.screen.possession_id)
             .into_iter()
-            .filter(|tag| tracks.holds(tag.t_s))
+            .filter(|tag| is_kept(tag.t_s))
             .map(|tag| KeptTag {
-                at: tracks.sample_at(tag.t_s).min(samples - 1),
+                at: place_of(tag.t_s),
                 text: tag.text,
             })
             .collect(),

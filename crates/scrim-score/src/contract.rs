@@ -91,7 +91,8 @@ pub(crate) const ALL: &str = "all";
 /// Only the off-ball screens that nobody would doubt: another one that is found is not known to be false.
 pub(crate) const PLAIN_ONLY: &str = "plain_only";
 
-/// `labelled`: the games that somebody labelled, those without any row in a table too. No table of a run has this name.
+/// `labelled`: the games that somebody labelled, those without any row in a table too; of a game of which only some stretches were
+/// looked at, a row each, with its period and span. No table of a run has this name.
 pub(crate) static LABELLED: LazyLock<TableSpec> = LazyLock::new(|| TableSpec {
     name: "labelled",
     columns: vec![
@@ -102,6 +103,18 @@ pub(crate) static LABELLED: LazyLock<TableSpec> = LazyLock::new(|| TableSpec {
         ColumnSpec {
             name: "off_ball_screens",
             kind: Kind::Tag(&[ALL, PLAIN_ONLY]),
+        },
+        ColumnSpec {
+            name: "period",
+            kind: Kind::KeyNumber,
+        },
+        ColumnSpec {
+            name: "t_start_s",
+            kind: Kind::KeyNumber,
+        },
+        ColumnSpec {
+            name: "t_end_s",
+            kind: Kind::KeyNumber,
         },
     ],
     needed: &["game_id"],

@@ -8,6 +8,7 @@ use crate::contract::{LABEL_TABLES, LABELLED, PLAIN_ONLY, TableSpec};
 use crate::read_csv::read_csv;
 use crate::read_parquet::{Source, read_parquet};
 use crate::table::Table;
+use crate::windows::Windows;
 use crate::{ScoreError, Warning};
 
 /// What was labelled: a table each, by name. Tables without labels are not there.
@@ -18,6 +19,8 @@ pub(crate) struct Labels {
     pub games: BTreeSet<String>,
     /// Games of which only the plain off-ball screens were labelled.
     pub plain_only: BTreeSet<String>,
+    /// Of games of which only some stretches were looked at, these.
+    pub windows: Windows,
 }
 
 /// Reads all labels below `root`: `root/labels/NAME.ext`, else `root/NAME.ext`, else in each folder below `root` its
@@ -70,24 +73,27 @@ pub(crate) fn read_labels(root: &Path, warnings: &mut Vec<Warning>) -> Result<La
         let game = table.text("game_id");
         games.extend((0..table.rows).filter_map(|row| game.at(row)).map(str::to_owned));
     }
-    let plain_only = read_labelled(root, &mut games, warnings)?;
+    let (plain_only, windows) = read_labelled(root, &mut games, warnings)?;
     Ok(Labels {
         tables,
         games,
         plain_only,
+        windows,
     })
 }
 
-/// Adds the games of `labelled` to `games`. Hands back those of which only the plain off-ball screens were labelled.
+/// Adds the games of `labelled` to `games`. Hands back those of which only the plain off-ball screens were labelled, and the stretches
+/// that were looked at.
 fn read_labelled(
     root: &Path,
     games: &mut BTreeSet<String>,
     warnings: &mut Vec<Warning>,
-) -> Result<BTreeSet<String>, ScoreError> {
+) -> Result<(BTreeSet<String>, Windows), ScoreError> {
     let mut labelled = Table::new(&LABELLED);
     for path in label_files(root, LABELLED.name, warnings)? {
         read_file(&path, &mut labelled, warnings)?;
     }
+    check_spans(&labelled)?;
     keep_placed(&mut labelled, warnings);
     let (game, extent) = (labelled.text("game_id"), labelled.text("off_ball_screens"));
     let mut plain_only = BTreeSet::new();
@@ -98,7 +104,7 @@ fn read_labelled(
             plain_only.insert(game_id.to_owned());
         }
     }
-    Ok(plain_only)
+    Ok((plain_only, Windows::of(&labelled)?))
 }
 
 fn read_file(path: &Path, table: &mut Table, warnings: &mut Vec<Warning>) -> Result<(), ScoreError> {

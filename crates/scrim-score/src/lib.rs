@@ -16,7 +16,7 @@
 //! ```
 //!
 //! - `contract`: the columns of each table that labels may have, and how each is judged.
-//! - `table`, `cell`, `read_csv`, `read_parquet`, `labels`, `tables`: from files to columns.
+//! - `table`, `cell`, `read_csv`, `read_parquet`, `labels`, `tables`: from files to columns; `windows`: which stretches were looked at.
 //! - `coverage_labels`, `screen_labels`: the labelled words of found screens, and all labelled screens, for whoever fits a
 //!   decision or a detector.
 //! - `ball_screen_possessions`: whether a possession's ball screens were seen at all.
@@ -54,6 +54,7 @@ mod tables;
 mod text;
 mod text_found;
 mod text_grid;
+mod windows;
 
 #[cfg(test)]
 mod tests;
@@ -75,3 +76,4 @@ pub use report::{Report, Section};
 pub use run::score;
 pub use screen_labels::{LabelledScreen, ScreenLabels, screen_labels};
 pub use screens::{EarlyDenialScore, GroupRecall, LinkScore, ScreenScore};
+pub use windows::Windows;

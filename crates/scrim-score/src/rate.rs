@@ -90,7 +90,8 @@ pub struct Detection {
     pub extra: usize,
     /// Rows of the tables that fall in a zone of doubt: not judged.
     pub in_doubt: usize,
-    /// Rows of the tables that no label stands for, in games of which only the plain ones were labelled: not judged.
+    /// Rows of the tables that no label stands for, in games of which only the plain ones were labelled, or outside the stretches that were
+    /// looked at: not judged.
     pub not_judged: usize,
     /// Of the judged rows of the tables, those that were labelled. Rows in doubt are left out, and so are games of which
     /// only the plain ones were labelled.

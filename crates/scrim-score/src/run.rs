@@ -12,7 +12,7 @@ use crate::matchups::score_matchups;
 use crate::possessions::score_possessions;
 use crate::report::REPORT_VERSION;
 use crate::screen_match::{Family, ScreenMatch};
-use crate::screens::score_screens;
+use crate::screens::{Unseen, score_screens};
 use crate::tables::read_tables;
 use crate::{Report, ScoreError, ScoreParams, Section};
 
@@ -22,7 +22,8 @@ use crate::{Report, ScoreError, ScoreParams, Section};
 ///
 /// A file `labelled.ext` beside them names games that were labelled (`game_id`), those without any label row too: what the
 /// tables say of such a game is false. Where its `off_ball_screens` is `plain_only`, there are off-ball screens in the game
-/// that nobody labelled: only recall is judged.
+/// that nobody labelled: only recall is judged. Rows with `period`, `t_start_s` and `t_end_s` say that of this game only these stretches were
+/// looked at: a screen of the tables whose use lies outside, and that no label stands for, is not judged.
 ///
 /// # Errors
 /// [`ScoreError`] when a folder or file cannot be read, when a label cannot be understood, when a file lacks a column
@@ -46,7 +47,13 @@ pub fn score(tables: &Path, labels: &Path, params: &ScoreParams) -> Result<Repor
     let screens = both("screens").map(|(l, f)| ScreenMatch::new(l, f, params, &mut warnings));
     let all_labelled = BTreeSet::new();
     let family = |family, plain_only, warnings: &mut Vec<_>| match &screens {
-        Some(matched) => Section::Scored(score_screens(matched, family, plain_only, params, warnings)),
+        Some(matched) => {
+            let unseen = Unseen {
+                plain_only,
+                windows: &labels.windows,
+            };
+            Section::Scored(score_screens(matched, family, &unseen, params, warnings))
+        }
         None => state("screens").into(),
     };
     let on_ball_screens = family(Family::OnBall, &all_labelled, &mut warnings);

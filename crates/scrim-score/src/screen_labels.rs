@@ -9,6 +9,7 @@ use scrim_tables::tags::{Coverage, OnBallPath, Outcome, ScreenKind};
 use crate::labels::{Labels, read_labels};
 use crate::screen_match::{Family, LabelKey, families, label_key};
 use crate::table::Table;
+use crate::windows::Windows;
 use crate::{ScoreError, Warning};
 
 /// The labelled screens of a folder of labels.
@@ -21,6 +22,8 @@ pub struct ScreenLabels {
     pub games: Vec<Id>,
     /// Those of which only the plain screens off the ball were labelled: another one that is found is not known to be false.
     pub plain_only: BTreeSet<Id>,
+    /// Of games of which only some stretches were looked at, these.
+    pub windows: Windows,
     /// What in the labels changes the meaning of the rows.
     pub warnings: Vec<Warning>,
 }
@@ -66,6 +69,7 @@ pub fn screen_labels(labels: &Path) -> Result<ScreenLabels, ScoreError> {
         tables,
         games,
         plain_only,
+        windows,
     } = read_labels(labels, &mut warnings)?;
     let table = tables.get("screens").ok_or_else(|| ScoreError::NoLabelsOf {
         path: labels.into(),
@@ -79,6 +83,7 @@ pub fn screen_labels(labels: &Path) -> Result<ScreenLabels, ScoreError> {
         screens: typed_rows(table, &coverages)?,
         games: games.into_iter().map(Id::from).collect(),
         plain_only: plain_only.into_iter().map(Id::from).collect(),
+        windows,
         warnings,
     })
 }

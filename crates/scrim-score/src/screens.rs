@@ -9,6 +9,7 @@ use crate::rate::{Counts, Detection};
 use crate::reliability::Gathered;
 use crate::screen_match::{Family, ScreenMatch, families, label_key, rows_in_doubt};
 use crate::table::Table;
+use crate::windows::Windows;
 use crate::{ColumnScores, Rate, Reliability, ScoreParams, Warning};
 
 /// Labels of screens denied before they were there. They are counted apart, for many a labeller leaves them out: to find
@@ -65,11 +66,19 @@ pub struct ScreenScore {
     pub reliability: Option<Reliability>,
 }
 
-/// Scores one family. In the games of `plain_only` its labels are not all that there was to label.
+/// What nobody looked at, so that a screen found there is not known to be false.
+pub(crate) struct Unseen<'a> {
+    /// Games in which the family's labels are not all that there was to label.
+    pub plain_only: &'a BTreeSet<String>,
+    /// Of games of which only some stretches were looked at, these.
+    pub windows: &'a Windows,
+}
+
+/// Scores one family.
 pub(crate) fn score_screens(
     matched: &ScreenMatch<'_>,
     family: Family,
-    plain_only: &BTreeSet<String>,
+    unseen: &Unseen<'_>,
     params: &ScoreParams,
     warnings: &mut Vec<Warning>,
 ) -> ScreenScore {
@@ -81,7 +90,7 @@ pub(crate) fn score_screens(
     let counts = |label: usize| is_real(label) && label_families[label] == family;
     let is_early = |label: usize| label_early.at(label) == Some(true);
     let (label_game, found_game) = (labels.text("game_id"), found.text("game_id"));
-    let is_plain = |game_id: Option<&str>| game_id.is_some_and(|game_id| plain_only.contains(game_id));
+    let is_plain = |game_id: Option<&str>| game_id.is_some_and(|game_id| unseen.plain_only.contains(game_id));
 
     // A screen of the other family that took the label is a miss here and one too many there.
     let pairs: Vec<(usize, usize)> = matched
@@ -106,6 +115,10 @@ pub(crate) fn score_screens(
         let is_right = right.contains(&row);
         if is_plain(found_game.at(row)) {
             tally.not_judged += usize::from(!is_right);
+            continue;
+        }
+        if !is_right && !unseen.windows.hold_row(found, row) {
+            tally.not_judged += 1;
             continue;
         }
         if !is_right && in_doubt.contains(&row) {

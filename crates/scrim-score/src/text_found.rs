@@ -68,7 +68,8 @@ impl Report {
         }
         if has_unjudged(self) {
             out.push_str(
-                "  Not judged: rows of games in which only plain off-ball screens were labelled. They have recall alone.\n",
+                "  Not judged: rows of games in which only plain off-ball screens were labelled. They have recall alone. And rows outside the \
+                 stretches that were looked at: recall is that of these stretches.\n",
             );
         }
     }

@@ -6,6 +6,7 @@
 //! - [`rate_through_tags`]: a rate seen through tags that are sometimes wrong.
 //! - [`Misread`], [`ReadPairs`]: what follows what, seen through words that are sometimes read as another.
 //! - [`entropy_bits`]: how hard the next thing is to predict, with a bias correction and an interval.
+//! - [`cohens_kappa`]: how far two people agree beyond chance.
 //! - [`kt_probability`]: the estimator at the ground of the sequence model.
 //! - [`mean_interval`], [`mean_difference`]: means with a spread that is known from the whole season.
 //! - [`bootstrap_ratios`], [`percentile_interval`]: a ratio of sums over independent clusters; [`bootstrap_interval`]: any statistic.
@@ -21,6 +22,7 @@ mod bootstrap;
 mod entropy;
 mod imperfect;
 mod interval;
+mod kappa;
 mod kt;
 mod matching;
 mod mean;
@@ -37,6 +39,7 @@ pub use bootstrap::{RatioPart, bootstrap_interval, bootstrap_ratios, percentile_
 pub use entropy::{Entropy, entropy_bits};
 pub use imperfect::{TagErrors, rate_through_tags};
 pub use interval::{Interval, Z_95};
+pub use kappa::{Agreement, cohens_kappa};
 pub use kt::kt_probability;
 pub use matching::{Candidate, ROUNDING_S, TwoSpans, group_rows, pair_nearest_first};
 pub use mean::{Sample, mean_difference, mean_interval};

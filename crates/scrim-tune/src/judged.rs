@@ -131,7 +131,8 @@ impl<'a> Judged<'a> {
             .iter()
             .map(|row| row.label.is_some_and(|number| counted.contains_key(&number)))
             .collect();
-        // As the score has it: near a doubt that shares a player in the same part. A label that does not count excuses its row.
+        // As the score has it: near a doubt that shares a player in the same part. A label that does not count excuses its row,
+        // and so does it that nobody looked there.
         let excused: Vec<bool> = rows
             .iter()
             .zip(&is_screen)
@@ -141,7 +142,8 @@ impl<'a> Judged<'a> {
                     let shares_one = doubt.screener == row.screener || doubt.user == row.user;
                     shares_one && (doubt.t_use_s - row.t_use_s).abs() <= params.doubt_reach_s
                 });
-                !is_screen && (row.label.is_some() || near.next().is_some())
+                let is_seen = labels.were_sought_at(&row.game_id, row.period, row.t_use_s);
+                !is_screen && (row.label.is_some() || !is_seen || near.next().is_some())
             })
             .collect();
         let open = rows.iter().zip(&is_screen).zip(&excused);

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use scrim_score::{LabelledScreen, ScreenLabels};
+use scrim_score::{LabelledScreen, ScreenLabels, Windows};
 use scrim_tables::Id;
 use scrim_tables::tags::{Outcome, ScreenKind};
 
@@ -33,6 +33,8 @@ pub struct Labels {
     by_period: BTreeMap<(Id, u8), Vec<Label>>,
     /// The games that were labelled; `None`: all.
     games: Option<BTreeSet<Id>>,
+    /// Of games of which only some stretches were looked at, these.
+    windows: Windows,
     count: usize,
 }
 
@@ -41,6 +43,7 @@ impl Labels {
     pub fn of_folder(read: ScreenLabels) -> Self {
         let mut labels = Self {
             games: Some(read.games.into_iter().collect()),
+            windows: read.windows,
             ..Self::default()
         };
         for row in read.screens {
@@ -77,6 +80,11 @@ impl Labels {
     /// Whether the game was labelled.
     pub fn has(&self, game_id: &Id) -> bool {
         self.games.as_ref().is_none_or(|games| games.contains(game_id))
+    }
+
+    /// Whether somebody looked at an instant, s from the period's first frame: what is not labelled there is none.
+    pub fn were_sought_at(&self, game_id: &Id, period: u8, t_s: f64) -> bool {
+        self.windows.hold(game_id, period, t_s)
     }
 
     /// Those of a period.

@@ -156,6 +156,13 @@ pub fn add_game(game: &Game, how: &Finding, labels: &Labels, copy: usize, weight
         judge(own, true, period.number, &mut rows.on_ball[first..]);
         judge(own, false, period.number, &mut rows.off_ball[first_off..]);
     }
+    // What nobody looked at is neither a screen nor none.
+    let unseen =
+        |row: &&mut Row| row.label.is_none() && !labels.were_sought_at(&row.game_id, row.period, row.t_use_s);
+    let ours = rows.on_ball[first..].iter_mut();
+    for row in ours.chain(&mut rows.off_ball[first_off..]).filter(unseen) {
+        row.in_doubt = true;
+    }
     if labels.plain_off_ball() {
         // What is not labelled off the ball may be a screen all the same: it hardly counts.
         for row in rows.off_ball[first_off..]

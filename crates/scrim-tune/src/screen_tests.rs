@@ -278,3 +278,38 @@ fn off_the_ball_a_screen_that_nobody_used_counts_neither_way() {
         (1, 1, 0)
     );
 }
+
+#[test]
+fn what_nobody_looked_at_is_neither_learned_from_nor_counted() {
+    use scrim_score::{ScreenLabels, Windows};
+
+    // Four candidates, 30 s apart; the first is labelled, and the first two were looked at.
+    let rows: Vec<Row> = (0..4)
+        .map(|possession| row(0, possession, ["u", "s"], 0.9, 0.0))
+        .collect();
+    let mut windows = Windows::default();
+    windows.add(id("G0"), 1, (-1.5, 1.5));
+    windows.add(id("G0"), 1, (28.5, 31.5));
+    let labels = |windows| {
+        Labels::of_folder(ScreenLabels {
+            screens: vec![label_of(&rows[0], Some(ScreenKind::BallScreen))],
+            games: vec![id("G0")],
+            plain_only: [id("G0")].into(),
+            windows,
+            warnings: Vec::new(),
+        })
+    };
+    let counts = |windows| {
+        let labels = labels(windows);
+        let mut rows = rows.clone();
+        rows[0].label = Some(0);
+        let judged = Judged::new(&rows, &labels, Family::OnBall);
+        let mut all = Counts::default();
+        for counts in judged.by_possession(&[0.9; 4], 0..4) {
+            all.add(&counts);
+        }
+        (all.hits, all.false_alarms, all.in_doubt, judged.in_doubt)
+    };
+    assert_eq!(counts(windows), (1, 1, 2, vec![false, false, true, true]));
+    assert_eq!(counts(Windows::default()), (1, 3, 0, vec![false; 4]));
+}

@@ -3,6 +3,7 @@
 mod compare;
 mod like;
 mod report;
+mod review;
 mod tune;
 
 use std::path::PathBuf;
@@ -14,6 +15,7 @@ use scrim_objects::Location;
 pub use self::compare::{CompareArgs, SweepArgs};
 pub use self::like::{LikeArgs, LikeFormat, PossessionName};
 pub use self::report::{ChoiceArgs, ClipsArgs, ClipsFormat, ClipsSide, ReportArgs, Sheet};
+pub use self::review::ReviewArgs;
 pub use self::tune::{TuneArgs, TunePart};
 use crate::log::LogFormat;
 use crate::run::MOST_JOBS;
@@ -72,6 +74,8 @@ pub enum Command {
     Score(ScoreArgs),
     /// Fit the decisions on screens and coverages to your own labels, and report on held-out games whether it helps
     Tune(TuneArgs),
+    /// Correct the tags of ball screens, a key each, on a page of this machine: your answers become labels; or hold two labellers against each other
+    Review(ReviewArgs),
     /// Hold two outputs of the same games side by side: what appears, vanishes and changes its tag, and every season rate
     Compare(CompareArgs),
     /// Run a grid of parameters over a sample of games: what of the tags changes, as a table and as curves

@@ -11,6 +11,7 @@ pub mod pipeline;
 pub mod practice;
 pub mod prune;
 pub mod report;
+pub mod review;
 pub mod run;
 pub mod runs;
 pub mod score;

@@ -31,6 +31,7 @@ pub fn enter(args: impl IntoIterator<Item = OsString>) -> u8 {
             Command::Inspect(_)
             | Command::Pipeline(_)
             | Command::Score(_)
+            | Command::Review(_)
             | Command::Compare(_)
             | Command::Report(_)
             | Command::Clips(_)
@@ -55,6 +56,7 @@ pub fn enter(args: impl IntoIterator<Item = OsString>) -> u8 {
         Some(Command::Pipeline(args)) => command::pipeline::pipeline(args),
         Some(Command::Score(args)) => command::score::score(args),
         Some(Command::Tune(args)) => command::tune::tune(args, &bar),
+        Some(Command::Review(args)) => command::review::review(args),
         Some(Command::Compare(args)) => command::compare::compare(args),
         Some(Command::Sweep(args)) => command::sweep::sweep(args, &bar),
         Some(Command::Report(args)) => command::report::report(args),

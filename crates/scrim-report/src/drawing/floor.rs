@@ -95,6 +95,17 @@ pub(crate) fn floor_markup(court: &Court) -> Markup {
     }
 }
 
+/// The lines of each court once, hidden, to be used by their places: `#court-0`.
+pub(crate) fn courts_markup(courts: &[Court]) -> Markup {
+    html! {
+        svg.courts width="0" height="0" aria-hidden="true" {
+            @for (k, court) in courts.iter().enumerate() {
+                symbol id=(format!("court-{k}")) overflow="visible" { (floor_markup(court)) }
+            }
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -7,8 +7,8 @@ use scrim_season::words;
 
 use super::view::View;
 use crate::ReportError;
-use crate::drawing::{Drawing, Moment, PlayTracks, floor_markup, frames_of, sketch_svg};
-use crate::playback::{Kept, kept_play};
+use crate::drawing::{Drawing, Moment, PlayTracks, courts_markup, frames_of, sketch_svg};
+use crate::playback::{Kept, kept_play, whole_possession};
 use crate::plays::ScreenPlay;
 
 /// The page's figures so far.
@@ -106,7 +106,9 @@ impl Figures {
                 self.courts.push(court.clone());
                 self.courts.len() - 1
             });
-        let kept = kept_play(view.team_id(), &view.names, play, tracks, (place, court), title);
+        let title = format!("{}: {title}", view.team_id());
+        let span = whole_possession(tracks);
+        let kept = kept_play(&view.names, play, tracks, (place, court), span, title);
         self.kept.push(kept);
         self.kept.len() - 1
     }
@@ -126,13 +128,7 @@ impl Figures {
 
     /// The courts' lines, once each, for playback.
     pub(super) fn courts(&self) -> Markup {
-        html! {
-            svg.courts width="0" height="0" aria-hidden="true" {
-                @for (k, court) in self.courts.iter().enumerate() {
-                    symbol id=(format!("court-{k}")) overflow="visible" { (floor_markup(court)) }
-                }
-            }
-        }
+        courts_markup(&self.courts)
     }
 
     /// Every drawing as a file of its own.

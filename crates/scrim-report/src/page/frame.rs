@@ -8,7 +8,7 @@ use super::view::{Section, View};
 use crate::ReportError;
 
 const STYLE: &str = include_str!("style.css");
-const SCRIPT: &str = include_str!("play.js");
+const SCRIPT: &str = concat!(include_str!("../stage.js"), include_str!("play.js"));
 
 /// What stands on the first sheet.
 pub(super) struct First {

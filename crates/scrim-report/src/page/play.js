@@ -1,62 +1,12 @@
-// Playback of real tracks under a drawing. The page is whole without it. All text from data goes through textContent.
-"use strict";
+// Playback of real tracks under a drawing. The page is whole without it.
 (() => {
-  const SVG = "http://www.w3.org/2000/svg";
+  const { element, stageOf } = stageParts;
   const plays = JSON.parse(document.getElementById("plays").textContent);
-
-  const element = (name, attributes = {}, text) => {
-    const made = document.createElement(name);
-    for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
-    if (text !== undefined) made.textContent = text;
-    return made;
-  };
-  const shape = (name, attributes, parent) => {
-    const made = document.createElementNS(SVG, name);
-    for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
-    parent.append(made);
-    return made;
-  };
-  // The first value and differences become values again; null stays null.
-  const summed = (steps) => {
-    let last = 0;
-    return steps.map((step) => (step === null ? null : (last += step)));
-  };
-  const minutes = (tenths) => {
-    const whole = Math.floor(tenths / 10);
-    return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}.${tenths % 10}`;
-  };
-
-  const drawMover = (mover, stage) => {
-    const group = shape("g", { fill: "none", stroke: "currentColor", "stroke-width": "1.2" }, stage);
-    if (mover.side === "ball") {
-      shape("circle", { r: "2.3", fill: "currentColor" }, group);
-    } else if (mover.side === "defense") {
-      shape("path", { d: "M-3.6 -3.6L3.6 3.6M-3.6 3.6L3.6 -3.6", "stroke-linecap": "round", "stroke-width": "1.5" }, group);
-    } else {
-      shape("circle", { r: "6.2", fill: "var(--paper, #fff)" }, group);
-      const label = shape("text", {
-        y: "2.6", "font-size": "7.4", "text-anchor": "middle", fill: "currentColor", stroke: "none",
-        "font-family": "sans-serif", "font-weight": "600",
-      }, group);
-      label.textContent = mover.label;
-    }
-    shape("title", {}, group).textContent = mover.name;
-    return { group, x: summed(mover.x), y: summed(mover.y) };
-  };
 
   const open = (figure, opener, play) => {
     const box = element("div", { class: "player", role: "group", "aria-label": `Playback. ${play.title}` });
-    const stage = document.createElementNS(SVG, "svg");
-    stage.setAttribute("viewBox", play.view_box);
-    stage.setAttribute("class", "court stage");
-    stage.setAttribute("role", "img");
+    const { svg: stage, show: place, time: timeAt } = stageOf(play);
     stage.setAttribute("aria-label", "The floor with ten players and the ball, moving as tracked. The list of tags says what happens.");
-    shape("use", { href: `#court-${play.court}` }, stage);
-    const order = ["defense", "offense", "ball"];
-    const movers = [...play.movers]
-      .sort((a, b) => order.indexOf(a.side) - order.indexOf(b.side))
-      .map((mover) => drawMover(mover, stage));
-    const clock = summed(play.clock);
 
     const now = element("p", { class: "now" });
     const time = element("span", { class: "time" });
@@ -91,25 +41,12 @@
     let isRunning = false;
     let isHalf = false;
     let last = 0;
-    const show = (place) => {
-      at = Math.min(Math.max(place, 0), play.samples - 1);
+    const show = (to) => {
+      at = Math.min(Math.max(to, 0), play.samples - 1);
       const first = Math.floor(at);
-      const second = Math.min(first + 1, play.samples - 1);
-      const share = at - first;
-      for (const mover of movers) {
-        const between = (of) => (of[second] === null ? of[first] : of[first] + (of[second] - of[first]) * share);
-        if (mover.x[first] === null) {
-          mover.group.setAttribute("visibility", "hidden");
-          continue;
-        }
-        mover.group.setAttribute("visibility", "visible");
-        mover.group.setAttribute("transform", `translate(${(between(mover.x) / 10).toFixed(2)} ${(between(mover.y) / 10).toFixed(2)})`);
-      }
+      place(at);
       scrub.value = String(first);
-      const left = clock[first];
-      const text = left === null
-        ? `P${play.period}, ${(play.t_start_s + first / play.hz).toFixed(1)} s in`
-        : `P${play.period} ${minutes(left)}`;
+      const text = timeAt(first);
       time.textContent = text;
       scrub.setAttribute("aria-valuetext", text);
       let latest = null;

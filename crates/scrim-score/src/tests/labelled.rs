@@ -254,3 +254,69 @@ fn the_committed_labels_of_real_possessions_are_read() {
         labels.screens.iter().map(|row| &*row.game_id).collect();
     assert_eq!(with_rows.len(), 235);
 }
+
+#[test]
+fn of_a_game_with_windows_only_what_they_hold_can_be_false() {
+    // Found: right at 10, of nobody at 30 and at 50, off the ball at 31. Looked at: 8.5 to 11.5 and 28.5 to 31.5, on the ball.
+    let found = "G1,1,0,true,ball_screen,used,A5,A1,10.2\nG1,1,1,true,ball_screen,used,A5,A2,30\n\
+                 G1,1,2,true,ball_screen,used,A5,A3,50\nG1,1,3,false,down,used,A5,A4,31\nG1,2,4,true,ball_screen,used,A5,A3,30";
+    let folder = |labels: &str, labelled: &str| {
+        Folder::new()
+            .label("screens.csv", &format!("{HEAD}\n{labels}"))
+            .label("labelled.csv", labelled)
+            .table("screens", &format!("{HEAD}\n{found}"))
+            .score()
+            .unwrap()
+    };
+    let windows = "game_id,off_ball_screens,period,t_start_s,t_end_s\nG1,plain_only,1,8.5,11.5\nG1,plain_only,1,28.5,31.5\n";
+    let right = "G1,1,a,true,ball_screen,used,A5,A1,10\n";
+    let report = folder(right, windows);
+    assert!(report.warnings.is_empty(), "{:?}", report.warnings);
+    let detection = report.on_ball_screens.scored().unwrap().detection;
+    assert_eq!(four(&detection), (1, 0, 1, 0));
+    // The one at 50, and the one of the second period.
+    assert_eq!(detection.not_judged, 2);
+    assert_eq!(detection.precision.unwrap().share, 0.5);
+    let off_ball = report.off_ball_screens.scored().unwrap().detection;
+    assert_eq!((off_ball.extra, off_ball.not_judged), (0, 1));
+    // A label outside them says what it says: found, or missed.
+    let missed = folder(
+        &format!("{right}G1,1,b,true,ball_screen,,A2,A1,70\nG1,1,c,true,ball_screen,,A5,A3,50\n"),
+        windows,
+    );
+    assert_eq!(
+        four(&missed.on_ball_screens.scored().unwrap().detection),
+        (2, 1, 1, 0)
+    );
+    // Without windows the whole game was looked at.
+    let whole = folder(right, "game_id,off_ball_screens\nG1,plain_only\n");
+    assert_eq!(
+        four(&whole.on_ball_screens.scored().unwrap().detection),
+        (1, 0, 3, 0)
+    );
+}
+
+#[test]
+fn a_window_that_cannot_be_is_refused() {
+    for (window, why) in [
+        ("1,12,11", "t_end_s 11"),
+        ("1,12,", "a part of a window"),
+        (",12,13", "a part of a window"),
+        ("1.5,12,13", "a part of a window"),
+    ] {
+        let error = Folder::new()
+            .label("screens.csv", &format!("{HEAD}\n"))
+            .label(
+                "labelled.csv",
+                &format!("game_id,period,t_start_s,t_end_s\nG1,{window}\n"),
+            )
+            .table("screens", &format!("{HEAD}\n"))
+            .score()
+            .unwrap_err()
+            .to_string();
+        assert!(
+            error.contains("labelled.csv") && error.contains(why),
+            "{window}: {error}"
+        );
+    }
+}

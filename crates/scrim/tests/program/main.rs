@@ -21,6 +21,8 @@ mod one_count;
 mod refused;
 mod reports;
 mod research;
+mod review;
+mod review_labels;
 mod same_bytes;
 mod season;
 mod tables;

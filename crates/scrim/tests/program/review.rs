@@ -1,0 +1,357 @@
+//! `scrim review`: who is let in, what is saved when, and what the labels are worth.
+
+use std::fs;
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::process::{Child, Command, Stdio};
+
+use scrim_review::{Picked, read_journal};
+use serde_json::{Value, json};
+
+use crate::house::House;
+
+/// A page that is served, until it is dropped.
+struct Served {
+    child: Child,
+    /// `127.0.0.1:PORT`
+    host: String,
+    token: String,
+}
+
+/// What came back.
+struct Back {
+    status: u16,
+    text: String,
+}
+
+impl Served {
+    /// `scrim review out --labels labels --labeller ANN MORE`, in a shell that may set limits first.
+    fn start(house: &House, limits: &str) -> Self {
+        Self::start_with(house, limits, "")
+    }
+
+    fn start_with(house: &House, limits: &str, more: &str) -> Self {
+        let review = format!(
+            "{limits} exec '{}' review out --labels labels --labeller ANN --top 20 {more}",
+            env!("CARGO_BIN_EXE_scrim")
+        );
+        let mut child = Command::new("sh")
+            .args(["-c", &review])
+            .current_dir(house.at("."))
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
+        let lines = BufReader::new(child.stdout.take().unwrap()).lines();
+        let mut pages = lines.map_while(Result::ok).filter_map(|line| {
+            let (host, token) = line
+                .strip_prefix("page")?
+                .trim()
+                .strip_prefix("http://")?
+                .split_once('/')?;
+            Some((host.to_owned(), token.trim_end_matches('/').to_owned()))
+        });
+        let (host, token) = pages.next().expect("the page's address is printed");
+        Self { child, host, token }
+    }
+
+    /// A request as it stands, and what came back.
+    fn send(&self, request: &str) -> Back {
+        let mut stream = TcpStream::connect(&self.host).unwrap();
+        // Refused, it may be closed before all of it was sent.
+        let _ = stream.write_all(request.as_bytes());
+        let mut bytes = Vec::new();
+        let _ = stream.read_to_end(&mut bytes);
+        let text = String::from_utf8_lossy(&bytes).into_owned();
+        let status = text.split(' ').nth(1).and_then(|status| status.parse().ok());
+        Back {
+            status: status.unwrap_or_else(|| panic!("no status in {text:?}")),
+            text,
+        }
+    }
+
+    fn get(&self, path: &str, headers: &str) -> Back {
+        self.send(&format!(
+            "GET {path} HTTP/1.1\r\nHost: {}\r\n{headers}Connection: close\r\n\r\n",
+            self.host
+        ))
+    }
+
+    fn post(&self, headers: &str, body: &str) -> Back {
+        let length = body.len();
+        self.send(&format!(
+            "POST /{}/answer HTTP/1.1\r\nHost: {}\r\n{headers}Content-Length: {length}\r\nConnection: close\r\n\r\n{body}",
+            self.token, self.host
+        ))
+    }
+
+    fn state(&self) -> Value {
+        let back = self.get(&format!("/{}/state", self.token), "");
+        body_of(&back)
+    }
+
+    /// Answers the clip at hand.
+    fn answer(&self, answer: &Value) -> Back {
+        let state = self.state();
+        let given = json!({
+            "after": state["lines"], "clip": state["clip"].as_u64().unwrap_or(0), "seconds": 6.0, "keys": 1, "answer": answer,
+        });
+        self.post(JSON, &given.to_string())
+    }
+}
+
+impl Drop for Served {
+    fn drop(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+const JSON: &str = "Content-Type: application/json\r\n";
+
+fn body_of(back: &Back) -> Value {
+    assert_eq!(back.status, 200, "{}", back.text);
+    serde_json::from_str(back.text.split_once("\r\n\r\n").unwrap().1).unwrap()
+}
+
+/// Practice games and their tables.
+pub fn house(games: u32, period_s: f64) -> House {
+    let house = House::new();
+    for number in 0..games {
+        house.game_lasting(&number.to_string(), number, period_s);
+    }
+    let done = house.run("out", &[]);
+    assert_eq!(done.code, 0, "{done:?}");
+    house
+}
+
+#[test]
+fn nobody_comes_in_without_the_token_the_address_and_the_page_itself() {
+    let house = house(1, 300.0);
+    let served = Served::start(&house, "");
+    let (host, token) = (&served.host, &served.token);
+    assert!(host.starts_with("127.0.0.1:"), "{host}");
+    assert_eq!(token.len(), 64);
+    let page = served.get(&format!("/{token}/"), "");
+    assert_eq!(page.status, 200);
+    for header in [
+        "Content-Security-Policy: default-src 'none'; script-src 'self'",
+        "Cache-Control: no-store",
+        "Referrer-Policy: no-referrer",
+        "X-Content-Type-Options: nosniff",
+    ] {
+        assert!(page.text.contains(header), "no {header} in {}", page.text);
+    }
+    assert!(
+        !page.text.contains("http://") && !page.text.contains("https://"),
+        "{}",
+        page.text
+    );
+
+    let almost = format!("{}0", &token[..63]);
+    let wrong = if almost == *token {
+        format!("{}1", &token[..63])
+    } else {
+        almost
+    };
+    for path in ["", "state", "clip/0", "review.js", "answer"] {
+        for way in [
+            format!("/{path}"),
+            format!("/{wrong}/{path}"),
+            format!("//{path}"),
+            format!("/{token}0/{path}"),
+        ] {
+            assert_eq!(served.get(&way, "").status, 403, "{way}");
+        }
+    }
+    let state = format!("/{token}/state");
+    assert_eq!(served.get(&state, "").status, 200);
+    for other in ["localhost", "evil.example", "127.0.0.1", "127.0.0.1:1"] {
+        let back = served.send(&format!(
+            "GET {state} HTTP/1.1\r\nHost: {other}\r\nConnection: close\r\n\r\n"
+        ));
+        assert_eq!(back.status, 421, "{other}");
+    }
+    let two = served.send(&format!(
+        "GET {state} HTTP/1.1\r\nHost: {host}\r\nHost: evil.example\r\nConnection: close\r\n\r\n"
+    ));
+    assert_eq!(two.status, 421);
+    for (header, status) in [
+        (format!("Origin: http://{host}\r\n"), 200),
+        ("Origin: http://evil.example\r\n".into(), 403),
+        ("Origin: null\r\n".into(), 403),
+        (format!("Origin: https://{host}\r\n"), 403),
+        ("Sec-Fetch-Site: same-origin\r\n".into(), 200),
+        ("Sec-Fetch-Site: none\r\n".into(), 200),
+        ("Sec-Fetch-Site: cross-site\r\n".into(), 403),
+        ("Sec-Fetch-Site: same-site\r\n".into(), 403),
+    ] {
+        assert_eq!(served.get(&state, &header).status, status, "{header}");
+    }
+    assert_eq!(served.get(&format!("/{token}/clip/99999"), "").status, 404);
+    assert_eq!(served.get(&format!("/{token}/../../etc/passwd"), "").status, 404);
+    let delete = served.send(&format!(
+        "DELETE {state} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n"
+    ));
+    assert_eq!(delete.status, 405);
+
+    // An answer that is none, or too long, or a form's, changes nothing.
+    let right =
+        json!({"after": 0, "clip": 0, "seconds": 1.0, "keys": 1, "answer": {"what": "right"}}).to_string();
+    assert_eq!(served.post("Content-Type: text/plain\r\n", &right).status, 415);
+    assert_eq!(served.post("", &right).status, 415);
+    assert_eq!(
+        served
+            .post(JSON, &format!("{right}{}", " ".repeat(16 * 1024)))
+            .status,
+        413
+    );
+    let chunked = format!(
+        "POST /{token}/answer HTTP/1.1\r\nHost: {host}\r\n{JSON}Transfer-Encoding: chunked\r\nConnection: close\r\n\r\n\
+         5000\r\n{}\r\n0\r\n\r\n",
+        " ".repeat(0x5000)
+    );
+    assert_eq!(served.send(&chunked).status, 413);
+    for body in [
+        "",
+        "{",
+        "[]",
+        &right.replace("right", "wrong"),
+        &right.replace("\"clip\":0", "\"clip\":7"),
+    ] {
+        assert_eq!(served.post(JSON, body).status, 400, "{body}");
+    }
+    let words = json!({"what": "word", "question": "coverage", "word": "unclear"});
+    assert_eq!(served.answer(&words).status, 400);
+    let nobody = json!({"what": "missed", "screener_id": "x", "user_id": "y", "screen_kind": "handoff", "t_use_s": 1.0});
+    assert_eq!(served.answer(&nobody).status, 400);
+    assert_eq!(served.state()["lines"], 0);
+    assert_eq!(fs::read(house.at("labels/ANN/journal.jsonl")).unwrap(), b"");
+
+    assert_eq!(served.post(JSON, &right).status, 200);
+    // The same once more, from a window that does not know of it.
+    assert_eq!(served.post(JSON, &right).status, 409);
+    assert_eq!(served.state()["lines"], 1);
+}
+
+#[test]
+fn a_killed_sitting_goes_on_where_it_stopped_and_takes_back_by_a_new_line() {
+    let house = house(1, 300.0);
+    let journal = house.at("labels/ANN/journal.jsonl");
+    let before = {
+        let served = Served::start(&house, "");
+        let other = house.scrim(&["review", "out", "--labels", "labels", "--labeller", "ANN"]);
+        assert_eq!(other.code, 1, "{other:?}");
+        assert!(
+            other.stderr.contains("another window or process"),
+            "{}",
+            other.stderr
+        );
+        for answer in [
+            json!({"what": "right"}),
+            json!({"what": "not_a_screen"}),
+            json!({"what": "word", "question": "outcome", "word": "slipped"}),
+        ] {
+            assert_eq!(served.answer(&answer).status, 200);
+        }
+        served.state()
+    };
+    assert_eq!(
+        (&before["ended"], &before["words"]),
+        (&json!(2), &json!({"outcome": "slipped"}))
+    );
+    // Killed in the middle of a fourth line.
+    let whole = fs::read_to_string(&journal).unwrap();
+    fs::write(&journal, format!("{whole}{{\"number\":4,\"at\":\"20")).unwrap();
+
+    let served = Served::start(&house, "");
+    let after = served.state();
+    assert_eq!((&after["lines"], &after["words"]), (&json!(3), &before["words"]));
+    assert_eq!(fs::read_to_string(&journal).unwrap(), whole);
+    let torn = fs::read_to_string(house.at("labels/ANN/journal.torn")).unwrap();
+    assert_eq!(torn, "{\"number\":4,\"at\":\"20\n");
+    // Back: the word, then the clip before it, then the first.
+    for (lines, words) in [(4, json!({})), (5, json!({})), (6, json!({}))] {
+        let state = body_of(&served.answer(&json!({"what": "back"})));
+        assert_eq!((&state["lines"], &state["words"]), (&json!(lines), &words));
+    }
+    assert_eq!(served.answer(&json!({"what": "back"})).status, 400);
+    let text = fs::read_to_string(&journal).unwrap();
+    assert!(text.starts_with(&whole) && text.lines().count() == 6, "{text}");
+    let labels = fs::read_to_string(house.at("labels/ANN/labelled.csv")).unwrap();
+    assert_eq!(labels.lines().count(), 1, "{labels}");
+}
+
+#[test]
+fn on_a_full_disk_the_page_is_told_and_nothing_counts_that_is_not_saved() {
+    let house = house(1, 900.0);
+    // No file may grow beyond 8 blocks of 512 bytes (some shells: 1024); the signal that would end the program is ignored.
+    let served = Served::start(&house, "trap '' XFSZ; ulimit -f 8;");
+    let mut saved = 0;
+    let refused = loop {
+        let back = served.answer(&json!({"what": "cannot_tell"}));
+        if back.status != 200 {
+            break back;
+        }
+        saved += 1;
+        assert!(saved < 19, "the disk is never full");
+    };
+    assert_eq!(refused.status, 507, "{}", refused.text);
+    assert!(
+        refused.text.contains("NOT SAVED") && refused.text.contains("journal.jsonl"),
+        "{}",
+        refused.text
+    );
+    assert_eq!(served.state()["lines"], saved);
+    assert_eq!(served.state()["ended"], saved);
+    drop(served);
+    // Nothing but whole lines, and room again: it goes on.
+    assert_eq!(
+        read_journal(&house.at("labels"), "ANN").unwrap().len() as u64,
+        saved
+    );
+    let served = Served::start(&house, "");
+    assert_eq!(served.answer(&json!({"what": "cannot_tell"})).status, 200);
+    assert_eq!(served.state()["lines"], saved + 1);
+    assert!(!house.at("labels/ANN/journal.torn").exists());
+}
+
+#[test]
+fn by_chance_alone_means_that() {
+    let house = house(1, 900.0);
+    let served = Served::start_with(&house, "", "--chance-only");
+    let total = served.state()["total"].as_u64().unwrap();
+    assert!((2..15).contains(&total), "{total}");
+    for _ in 0..total {
+        assert_eq!(served.answer(&json!({"what": "not_a_screen"})).status, 200);
+    }
+    assert_eq!(served.state()["clip"], Value::Null);
+    let lines = read_journal(&house.at("labels"), "ANN").unwrap();
+    assert!(lines.iter().all(|line| line.picked == Picked::Chance));
+    let labels = |folder: &str| fs::read_to_string(house.at(folder).join("labelled.csv")).unwrap();
+    assert_eq!(labels("labels/ANN"), labels("labels/ANN/chance"));
+    // The page's folder holds what the docs name, and nothing else.
+    let mut names: Vec<String> = house.files("labels/ANN").into_keys().collect();
+    names.retain(|name| !name.ends_with(".csv"));
+    assert_eq!(names, ["journal.jsonl"]);
+}
+
+#[test]
+fn names_and_games_that_cannot_be_are_refused_with_a_word() {
+    let house = house(1, 60.0);
+    let refused = |args: &[&str]| {
+        let ended = house.scrim(&[&["review", "out", "--labels", "labels"], args].concat());
+        assert_ne!(ended.code, 0, "{ended:?}");
+        ended.stderr
+    };
+    assert!(refused(&["--labeller", "../ann"]).contains("letters (a to z)"));
+    assert!(refused(&["--labeller", "ANN", "--game", "NONE"]).contains("no game is chosen"));
+    assert!(refused(&["--labeller", "ANN", "--second-of", "ANN"]).contains("own second"));
+    assert!(refused(&["--labeller", "ANN", "--second-of", "BEA"]).contains("no answers of BEA"));
+    assert!(refused(&[]).contains("--labeller"));
+    let ended = house.scrim(&["review", "--labels", "labels", "--agreement", "ANN", "ANN"]);
+    assert!(
+        ended.code == 1 && ended.stderr.contains("own second"),
+        "{ended:?}"
+    );
+}
