@@ -7,9 +7,9 @@ use scrim_season::words;
 use scrim_tables::tags::{Alignment, Entry};
 
 use super::figures::Figures;
-use super::season;
 use super::table::{clips, points, row, share, table};
 use super::view::{Section, View};
+use super::{how_to_read, season};
 use crate::drawing::medoid;
 use crate::evidence::Share;
 use crate::plays::{ScreenPlay, points_of};
@@ -119,15 +119,22 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         @let heads = if is_known { "Alignment, and what it comes out of" } else { "Place" };
         (table("Looks, the most frequent first", &[heads, "Share of all", "Points per possession"], &rows))
         @if looks.len() > LISTED { p.note { (words::count(looks.len() - LISTED, "look", "looks")) " more, each less frequent." } }
+        @if is_known {
+            p.note {
+                "“Straight into it”: neither the handler nor the screener came out of another action in the five seconds before. Their team-mates may have "
+                "screened and cut all the same: the whole chain is in “Sets they repeat”."
+            }
+        }
         (season::next_from_looks(view))
         @if drawn.is_empty() {
             p.absent { "No drawings: they need a look with an entry, or one that was run at least twice, and its tracks. Tables of older versions hold no tracks." }
         } @else {
             h3 { "Typical runs" }
             p.note {
-                "Each is one real possession: the run of its look that is most like all the others, or the only one. The key to the lines is in the last section."
+                "Each is one real possession: the run of its look that is most like all the others, or the only one."
             }
             @for figure in drawn { (figure) }
+            (how_to_read::key())
         }
     }
 }

@@ -6,6 +6,7 @@ use maud::{Markup, html};
 use scrim_season::questions::is_result;
 use scrim_season::words;
 use scrim_tables::rows::AgainstLeagueRow;
+use scrim_tables::tags::TeamSide;
 
 use super::table::clip;
 use super::view::View;
@@ -56,7 +57,7 @@ fn item(finding: &Finding<'_>) -> Markup {
     html! {
         (says.before) strong { (says.ours) } (says.after)
         div.under {
-            (count_and_range(row)) ", in " (words::count(row.games as usize, "game", "games")) "."
+            (whose(row.side)) " " (count_and_range(row)) ", in " (words::count(row.games as usize, "game", "games")) "."
             @if let Some(points) = row.points_per_play.filter(|_| !is_result(row.question)) {
                 " " (format!("{points:.2}")) " points per possession with it."
             }
@@ -72,6 +73,14 @@ fn item(finding: &Finding<'_>) -> Markup {
                 "."
             }
         }
+    }
+}
+
+/// Whether it is about their ball screens or those that they defend.
+fn whose(side: TeamSide) -> &'static str {
+    match side {
+        TeamSide::Offense => "Their offence:",
+        TeamSide::Defense => "Their defence:",
     }
 }
 

@@ -142,7 +142,7 @@ fn at_the_screener(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
                 @match middle {
                     Some(late_s) => {
                         span.main { (format!("{late_s:.1}\u{a0}s")) } " "
-                        span.count { "n\u{a0}=\u{a0}" (known) " of " (plays.len()) }
+                        span.count { "known for " (known) " of " (plays.len()) }
                     }
                     None => { span.none { "too few cases" } }
                 }
@@ -152,11 +152,14 @@ fn at_the_screener(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
         .collect();
     html! {
         (table(
-            "Guarding the screener; late: from the set until they are where the coverage wants them, the middle of all",
-            &["Defender", "Late by", "Points per possession"],
+            "Guarding the screener",
+            &["Defender", "In place after the set", "Points per possession"],
             &rows,
         ))
-        p.note { "Who never got there has no time: the number of cases says how often they did." }
+        p.note {
+            "In place: how long after the screen is set they are where their coverage wants them, the middle of the times that are known. None is "
+            "known where the screener never stood, the coverage could not be read, or they never got there."
+        }
     }
 }
 
@@ -189,24 +192,13 @@ fn helpers(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
                 .filter(|&action| of(action) > 0)
                 .filter_map(|action| Some(format!("{} {}", words::helper(action)?, of(action))))
                 .collect();
-            let dilemmas: Vec<&DilemmaRow> = plays
+            let dilemmas: Vec<&DilemmaRow> = helps
                 .iter()
-                .filter_map(|play| dilemma(play))
+                .filter_map(|help| dilemma(help.play))
                 .filter(|row| row.helper_id.as_ref() == Some(*helper))
                 .collect();
             let left_open = dilemmas.iter().filter_map(|row| row.left_open_id.as_ref());
             let got_there: Vec<bool> = dilemmas.iter().filter_map(|row| row.ball_got_there).collect();
-            let low_man: Vec<&&ScreenPlay<'_>> = plays
-                .iter()
-                .filter(|play| {
-                    play.option
-                        .is_some_and(|row| row.low_man_id.as_ref() == Some(*helper))
-                })
-                .collect();
-            let came = low_man.iter().filter(|play| {
-                play.option
-                    .is_some_and(|row| row.tagger_id.as_ref() == Some(*helper))
-            });
             let shown: Vec<&ScreenPlay<'_>> = helps.iter().map(|help| help.play).collect();
             let under = html! {
                 (sentence(&did.join(", "))) ". "
@@ -217,7 +209,7 @@ fn helpers(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
                 &view.names.called(helper),
                 &under,
                 &[
-                    share(Share::of(came.count(), low_man.len())),
+                    share(Share::of(helps.len(), plays.len())),
                     share(Share::of(
                         got_there.iter().filter(|&&got| got).count(),
                         got_there.len(),
@@ -229,8 +221,8 @@ fn helpers(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
     html! {
         @if view.lacks("dilemmas") { p.absent { "These tables have no dilemmas: run the games again to see whom help left open." } }
         (table(
-            "Who helps; the low man is the one whose place makes it their turn",
-            &["Helper", "Came to the roller when low man", "The ball got to the player they left"],
+            "Who helps; the player left open is known where the help took the helper off their place",
+            &["Helper", "Helped, of all ball screens", "The ball got to the player they left"],
             &rows,
         ))
     }

@@ -9,7 +9,7 @@ use crate::drawing::key_svg;
 /// Share of usable tracking under which a game is pointed out. Common practice, no source.
 const LOW_USABLE_SHARE: f32 = 0.8;
 
-/// Games, key, caveats.
+/// Games, caveats.
 pub(super) fn section(view: &View<'_>) -> Section {
     Section {
         id: "how-to-read",
@@ -18,7 +18,6 @@ pub(super) fn section(view: &View<'_>) -> Section {
         body: html! {
             (games(view))
             (missing(view))
-            (key())
             h3 { "Numbers" }
             ul {
                 li { "Each share comes with its count and its 95 % interval: the range that very likely holds the true share, if these possessions are typical. The line under it shows that range on a scale from 0 to 100 %." }

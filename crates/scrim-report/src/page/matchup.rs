@@ -264,7 +264,7 @@ fn asked(questions: &[String]) -> Markup {
     html! {
         h3 { "Questions for the staff" }
         @if questions.is_empty() {
-            p.none { "Nothing in these numbers stands out from the league." }
+            p.none { "None of these differences is too big for chance. The tables above have them all: take them as hints." }
         } @else {
             ul { @for question in questions { li { (question) } } }
         }
