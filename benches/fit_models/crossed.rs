@@ -1,8 +1,10 @@
 //! Figures on scenes that a fit has not seen.
 
+use std::collections::BTreeSet;
+
 use scrim_actions::{
-    OUTCOME_WORDS, OffBallScreenParams, PairEvidence, SCREEN_WORDS, ScreenParams, off_ball_evidence_names,
-    use_after_approach_s,
+    FLIP_WORDS, LIKELY_FLIP, OUTCOME_WORDS, OffBallScreenParams, PairEvidence, SCREEN_WORDS, ScreenParams,
+    flip_evidence_names, off_ball_evidence_names, use_after_approach_s,
 };
 use scrim_trees::{BoundModel, FitParams, fit};
 use scrim_tune::{Labels, Row, Rows, detected};
@@ -18,7 +20,7 @@ use crate::{
 pub fn cross_validate(
     all: &Rows,
     labels: &Labels,
-    [screens, outcomes, off_ball]: [&FitParams; 3],
+    [screens, outcomes, flips, off_ball]: [FitParams; 4],
 ) -> Vec<(String, f64)> {
     let rows = &all.on_ball;
     let folds = Folds::of(
@@ -34,7 +36,9 @@ pub fn cross_validate(
     // As a detector with the held-out models would write them.
     let mut written = rows.clone();
     let mut sure_off = vec![0.0; all.off_ball.len()];
+    let mut sure_flip = vec![0.0; all.flips.len()];
     let off_names = off_ball_evidence_names();
+    let flip_names = flip_evidence_names();
     for fold in 0..FOLDS {
         let seen: Vec<&Row> = rows
             .iter()
@@ -47,7 +51,7 @@ pub fn cross_validate(
                 &screen_samples(seen.iter().copied(), ACCIDENT_WEIGHT),
                 &SCREEN_WORDS,
                 names,
-                screens,
+                &screens,
             )
             .bind(&SCREEN_WORDS, names),
         );
@@ -56,7 +60,7 @@ pub fn cross_validate(
                 &outcome_samples(seen.iter().copied()),
                 &words,
                 &outcome_evidence(),
-                outcomes,
+                &outcomes,
             )
             .bind(&words, names),
         );
@@ -75,27 +79,27 @@ pub fn cross_validate(
                 }
             }
         }
-        let seen_off: Vec<&Row> = all
-            .off_ball
-            .iter()
-            .filter(|row| row.is_practice() || folds.of_game(&row.game_id) != fold)
-            .collect();
-        let off_model = bound(
-            fit(
-                &off_ball_samples(seen_off.iter().copied()),
-                &SCREEN_WORDS,
-                &off_ball_evidence(),
-                off_ball,
-            )
-            .bind(&SCREEN_WORDS, &off_names),
+        hold_out(
+            &all.flips,
+            &folds,
+            fold,
+            |seen| {
+                let samples = screen_samples(seen, 0.0);
+                bound(fit(&samples, &FLIP_WORDS, &flip_names, &flips).bind(&FLIP_WORDS, &flip_names))
+            },
+            &mut sure_flip,
         );
-        for (sure, row) in sure_off.iter_mut().zip(&all.off_ball) {
-            if !row.is_practice() && folds.of_game(&row.game_id) == fold {
-                let mut two = [0.0; 2];
-                off_model.probabilities(&row.evidence, &mut two);
-                *sure = two[1];
-            }
-        }
+        hold_out(
+            &all.off_ball,
+            &folds,
+            fold,
+            |seen| {
+                let samples = off_ball_samples(seen);
+                let fitted = fit(&samples, &SCREEN_WORDS, &off_ball_evidence(), &off_ball);
+                bound(fitted.bind(&SCREEN_WORDS, &off_names))
+            },
+            &mut sure_off,
+        );
         eprintln!("fold {} of {FOLDS}", fold + 1);
     }
     let mut scores = Vec::new();
@@ -103,7 +107,18 @@ pub fn cross_validate(
         let least = ScreenParams::default().min_confidence;
         let sure_enough = (0..rows.len()).filter(|&at| rows[at].copy == copy && sure[at] >= least);
         let (hits, false_alarms) = detected(&written, &sure, sure_enough);
+        // A flip's first side is found from its second; where a candidate stands for it, too, it is one row.
+        let mut found: BTreeSet<usize> = hits.iter().filter_map(|&at| written[at].label).collect();
+        let flips = found_flips(all, copy, &sure_flip, LIKELY_FLIP);
         let labelled = labels.ball_screens() as f64;
+        for (what, value) in [("found", flips.hits.len()), ("false", flips.false_alarms)] {
+            scores.push((format!("flips, {added_m} m added, {what}"), value as f64));
+        }
+        found.extend(&flips.hits);
+        let (hits, false_alarms) = (
+            found.len() as f64,
+            (false_alarms.len() + flips.false_alarms) as f64,
+        );
         let (precision, recall) = (hits / (hits + false_alarms), hits / labelled);
         let f1 = 2.0 * hits / (hits + false_alarms + labelled);
         for (what, value) in [("precision", precision), ("recall", recall), ("F1", f1)] {
@@ -145,6 +160,63 @@ pub fn cross_validate(
         ));
     }
     scores
+}
+
+/// The labels of flips that are found, and how many are found where none is labelled or in doubt.
+struct FoundFlips {
+    hits: BTreeSet<usize>,
+    false_alarms: usize,
+}
+
+/// Two finds of one second side lead back to the same first one: within this they are one, s.
+const SAME_S: f64 = 1.6;
+
+fn found_flips(all: &Rows, copy: usize, sure: &[f32], least: f32) -> FoundFlips {
+    let mut found = FoundFlips {
+        hits: BTreeSet::new(),
+        false_alarms: 0,
+    };
+    let mut counted: Vec<&Row> = Vec::new();
+    for (row, &sure) in all.flips.iter().zip(sure) {
+        if row.copy != copy || sure < least {
+            continue;
+        }
+        let is_counted = |other: &&Row| {
+            (&row.game_id, row.period, &row.user, &row.screener)
+                == (&other.game_id, other.period, &other.user, &other.screener)
+                && (row.t_s - other.t_s).abs() < SAME_S
+        };
+        match row.label {
+            Some(label) => {
+                found.hits.insert(label);
+            }
+            None if !row.in_doubt && !counted.iter().any(is_counted) => {
+                found.false_alarms += 1;
+                counted.push(row);
+            }
+            None => {}
+        }
+    }
+    found
+}
+
+/// How sure a model that has not seen this fold is of the second word, for each row of the fold.
+fn hold_out(
+    rows: &[Row],
+    folds: &Folds<'_>,
+    fold: usize,
+    fitted: impl Fn(Vec<&Row>) -> BoundModel,
+    sure: &mut [f32],
+) {
+    let is_held_out = |row: &Row| !row.is_practice() && folds.of_game(&row.game_id) == fold;
+    let model = fitted(rows.iter().filter(|row| !is_held_out(row)).collect());
+    for (sure, row) in sure.iter_mut().zip(rows) {
+        if is_held_out(row) {
+            let mut two = [0.0; 2];
+            model.probabilities(&row.evidence, &mut two);
+            *sure = two[1];
+        }
+    }
 }
 
 fn bound(model: Result<BoundModel, scrim_trees::ModelError>) -> BoundModel {

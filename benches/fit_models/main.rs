@@ -27,7 +27,9 @@ use std::path::PathBuf;
 use coverages::CoverageRow;
 use crossed::cross_validate;
 use read::{leave_out_meant, practice_labels, read_rows, write_practice_game};
-use scrim_actions::{OUTCOME_WORDS, PairEvidence, SCREEN_WORDS, off_ball_evidence_names};
+use scrim_actions::{
+    FLIP_WORDS, OUTCOME_WORDS, PairEvidence, SCREEN_WORDS, flip_evidence_names, off_ball_evidence_names,
+};
 use scrim_practice::PracticeParams;
 use scrim_score::screen_labels;
 use scrim_trees::{FitParams, Sample, TreeModel, fit};
@@ -99,7 +101,7 @@ fn fit_screens(args: &Args) -> Result<(), Box<dyn Error>> {
     let scores = cross_validate(
         &rows,
         &labels.unwrap_or_default(),
-        [&how(SCREEN_FIT), &how(OUTCOME_FIT), &how(OFF_BALL_FIT)],
+        [SCREEN_FIT, OUTCOME_FIT, FLIP_FIT, OFF_BALL_FIT].map(how),
     );
     for (name, value) in &scores {
         println!("{name}: {value:.3}");
@@ -116,6 +118,9 @@ const SCREEN_FIT: (usize, usize) = (300, 12);
 const OFF_BALL_FIT: (usize, usize) = (200, 8);
 /// Rounds and leaves of the model of outcomes.
 const OUTCOME_FIT: (usize, usize) = (120, 8);
+
+/// Rounds and leaves of the model of flips.
+const FLIP_FIT: (usize, usize) = (120, 8);
 
 /// Every row to fit to, and in words what they are.
 fn read_all(args: &Args) -> Result<(Rows, Vec<String>), Box<dyn Error>> {
@@ -174,7 +179,7 @@ fn read_all(args: &Args) -> Result<(Rows, Vec<String>), Box<dyn Error>> {
 }
 
 /// Every model: its file's name, what it answers, and the fit.
-fn fit_all(rows: &Rows) -> [(&'static str, &'static str, TreeModel); 3] {
+fn fit_all(rows: &Rows) -> [(&'static str, &'static str, TreeModel); 4] {
     let outcomes = OUTCOME_WORDS.map(|word| word.as_str());
     [
         (
@@ -195,6 +200,16 @@ fn fit_all(rows: &Rows) -> [(&'static str, &'static str, TreeModel); 3] {
                 &outcomes,
                 &outcome_evidence(),
                 &how(OUTCOME_FIT),
+            ),
+        ),
+        (
+            "flips",
+            "did the screener give up the handler's other side before?",
+            fit(
+                &screen_samples(&rows.flips, 0.0),
+                &FLIP_WORDS,
+                &flip_evidence_names(),
+                &how(FLIP_FIT),
             ),
         ),
         (

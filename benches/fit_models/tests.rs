@@ -48,17 +48,12 @@ fn the_committed_models_of_screens_are_what_their_data_give() {
         let committed = committed(file);
         let words: Vec<&str> = model.words.iter().map(String::as_str).collect();
         // What the rows hold; a model may take less.
-        let names = if file == "off_ball_screens" {
-            off_ball_evidence_names().to_vec()
-        } else {
-            PairEvidence::NAMES.to_vec()
+        let (names, of) = match file {
+            "off_ball_screens" => (off_ball_evidence_names().to_vec(), &rows.off_ball),
+            "flips" => (flip_evidence_names().to_vec(), &rows.flips),
+            _ => (PairEvidence::NAMES.to_vec(), &rows.on_ball),
         };
         let [fitted, committed] = [&model, &committed].map(|model| model.bind(&words, &names).unwrap());
-        let of = if file == "off_ball_screens" {
-            &rows.off_ball
-        } else {
-            &rows.on_ball
-        };
         let (mut one, mut other) = (vec![0.0; words.len()], vec![0.0; words.len()]);
         for row in of {
             fitted.probabilities(&row.evidence, &mut one);

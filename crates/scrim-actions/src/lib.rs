@@ -30,9 +30,10 @@ pub use reads::{
     option_rows,
 };
 pub use screen::{
-    BallScreen, OUTCOME_WORDS, OffBallCandidate, OffBallEvidence, OffBallScreen, OffBallScreenParams,
-    OutcomeProbabilities, PairCandidate, PairEvidence, SCREEN_EVIDENCE, SCREEN_WORDS, Screen,
-    ScreenCorrection, ScreenEvidence, ScreenInputs, ScreenParams, ScreenRef, Screens, ball_screen_candidates,
-    find_ball_screens, find_off_ball_screens, is_said_already, off_ball_candidates, off_ball_evidence_names,
+    BallScreen, FLIP_WORDS, FlipCandidate, FlipEvidence, LIKELY_FLIP, OUTCOME_WORDS, OffBallCandidate,
+    OffBallEvidence, OffBallScreen, OffBallScreenParams, OutcomeProbabilities, PairCandidate, PairEvidence,
+    SCREEN_EVIDENCE, SCREEN_WORDS, Screen, ScreenCorrection, ScreenEvidence, ScreenInputs, ScreenParams,
+    ScreenRef, Screens, SideChangeEvidence, ball_screen_candidates, find_ball_screens, find_off_ball_screens,
+    flip_candidates, flip_evidence_names, is_said_already, off_ball_candidates, off_ball_evidence_names,
     screen_rows, use_after_approach_s,
 };

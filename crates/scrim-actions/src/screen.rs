@@ -4,23 +4,28 @@
 //! - `common`: what is known of every screen, and what of one kind alone;
 //! - `approach`: candidates, instants at which two attackers come nearest to each other;
 //! - `four`: who plays which part in a candidate;
+//! - `candidate`: two attackers near each other, one of them with the ball;
 //! - `declare`, `evidence`: what the four do around that instant;
 //! - `ending`: when a screen is over, and which way the user goes;
 //! - `parting`: when user and screener go from each other;
 //! - `models`: how sure it is that this is a screen, and what became of it, by models that are data;
 //! - `correction`: what `scrim tune` fits on top of them to a user's labels;
-//! - `on_ball`: ball screens and handoffs as rows;
-//! - `link`: what stands twice, flips and re-screens;
+//! - `ball_screen_row`: ball screens and handoffs as rows; `on_ball`: all of a game;
+//! - `flip`: the side that a screener gave up before;
+//! - `link`: what stands twice, re-screens and doubles;
 //! - `stop`: where a player comes to stand;
 //! - `off_ball`: screens off the ball, with steps of their own;
 //! - `list`: all screens of a game in one order; `rows`: as rows of `screens`.
 
 mod approach;
+mod ball_screen_row;
+mod candidate;
 mod common;
 mod correction;
 pub(crate) mod declare;
 mod ending;
 mod evidence;
+mod flip;
 mod four;
 mod link;
 mod list;
@@ -33,20 +38,22 @@ mod rows;
 mod setting_off;
 pub(crate) mod stop;
 
+pub use candidate::{PairCandidate, ball_screen_candidates, use_after_approach_s};
 pub use common::{BallScreen, OffBallScreen, Screen, ScreenEvidence};
 pub use correction::{SCREEN_EVIDENCE, ScreenCorrection, ScreenInputs};
 pub use evidence::PairEvidence;
 pub(crate) use evidence::measure;
+pub use flip::{FlipEvidence, SideChangeEvidence, flip_evidence_names};
 pub(crate) use four::Four;
 pub use link::is_said_already;
 pub(crate) use list::of_possession;
 pub use list::{ScreenRef, Screens};
-pub use models::{OUTCOME_WORDS, OutcomeProbabilities, SCREEN_WORDS};
+pub use models::{FLIP_WORDS, OUTCOME_WORDS, OutcomeProbabilities, SCREEN_WORDS};
 pub use off_ball::{
     OffBallCandidate, OffBallEvidence, OffBallScreenParams, find_off_ball_screens, off_ball_candidates,
     off_ball_evidence_names,
 };
-pub use on_ball::{PairCandidate, ball_screen_candidates, find_ball_screens, use_after_approach_s};
+pub use on_ball::{FlipCandidate, LIKELY_FLIP, find_ball_screens, flip_candidates};
 pub use params::ScreenParams;
 pub use rows::screen_rows;
 

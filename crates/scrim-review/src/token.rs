@@ -39,7 +39,7 @@ mod tests {
         let (one, other) = (Token::new().unwrap(), Token::new().unwrap());
         assert_eq!(one.text().len(), 2 * BYTES);
         assert_ne!(one.text(), other.text());
-        assert!(one.is(&one.text().to_owned()));
+        assert!(one.is(one.text()));
         assert!(!one.is(other.text()) && !one.is("") && !one.is(&one.text()[1..]));
         assert!(!one.is(&format!("{}0", one.text())));
     }

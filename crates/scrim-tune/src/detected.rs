@@ -32,14 +32,18 @@ pub fn written(rows: &[Row], sure: &[f32], sure_enough: impl Iterator<Item = usi
     order
 }
 
-/// Hits and false alarms among the rows `sure_enough`, what says the same again left out.
-pub fn detected(rows: &[Row], sure: &[f32], sure_enough: impl Iterator<Item = usize>) -> (f64, f64) {
-    let (mut hits, mut false_alarms) = (0.0, 0.0);
+/// Hits and false alarms among the rows `sure_enough`, what says the same again left out; places in `rows`.
+pub fn detected(
+    rows: &[Row],
+    sure: &[f32],
+    sure_enough: impl Iterator<Item = usize>,
+) -> (Vec<usize>, Vec<usize>) {
+    let (mut hits, mut false_alarms) = (Vec::new(), Vec::new());
     for at in written(rows, sure, sure_enough) {
         if rows[at].is_hit() {
-            hits += 1.0;
+            hits.push(at);
         } else if !rows[at].in_doubt {
-            false_alarms += 1.0;
+            false_alarms.push(at);
         }
     }
     (hits, false_alarms)

@@ -2,7 +2,7 @@
 
 use scrim_actions::{
     OffBallScreenParams, ScreenInputs, ScreenParams, ball_screen_candidates, find_ball_screens,
-    off_ball_candidates,
+    flip_candidates, off_ball_candidates,
 };
 use scrim_play::{PlayParams, Scene, find_play};
 use scrim_tables::Id;
@@ -19,13 +19,15 @@ const DOUBT_S: f64 = 1.5;
 /// The copy that stands for practice games.
 pub const PRACTICE: usize = usize::MAX;
 
-/// Candidates on the ball and off it.
+/// Candidates on the ball and off it, and changes of sides on the ball.
 #[derive(Debug, Default)]
 pub struct Rows {
     /// On the ball.
     pub on_ball: Vec<Row>,
     /// Off it.
     pub off_ball: Vec<Row>,
+    /// What may be the first side of a flip, `t_use_s` the closest approach on the second; the label is that of a flip.
+    pub flips: Vec<Row>,
 }
 
 /// One candidate.
@@ -151,10 +153,22 @@ pub fn add_game(game: &Game, how: &Finding, labels: &Labels, copy: usize, weight
                 )
             }),
     );
+    let first_flip = rows.flips.len();
+    rows.flips
+        .extend(flip_candidates(&scenes, &play, &how.screens).iter().map(|c| {
+            row(
+                c.possession,
+                [c.user, c.screener],
+                [c.given_up, c.given_up, c.approach],
+                &c.evidence,
+                c.inputs,
+            )
+        }));
     for period in &game.periods {
         let own = labels.of_period(&game.info.game_id, period.number);
         judge(own, true, period.number, &mut rows.on_ball[first..]);
         judge(own, false, period.number, &mut rows.off_ball[first_off..]);
+        judge_flips(own, period.number, &mut rows.flips[first_flip..]);
     }
     // What nobody looked at is neither a screen nor none.
     let unseen =
@@ -176,6 +190,33 @@ pub fn add_game(game: &Game, how: &Finding, labels: &Labels, copy: usize, weight
 
 /// How much an unlabelled candidate off the ball counts where only plain screens are labelled.
 const UNLABELLED_WEIGHT: f64 = 0.15;
+
+/// Gives each change of sides the flip of its two players that is labelled there, and marks what lies in a zone of doubt. Two finds
+/// of the second side lead back to the same first one, so that more than one row may stand for a label.
+fn judge_flips(labels: &[Label], period: u8, rows: &mut [Row]) {
+    for row in rows.iter_mut().filter(|row| row.period == period) {
+        let apart_s = |label: &Label| (label.t_use_s - row.t_s).abs();
+        let is_flip = |label: &&Label| {
+            label.outcome == Some(Outcome::Flipped)
+                && (&label.user, &label.screener) == (&row.user, &row.screener)
+                && apart_s(label) <= SAME_S
+                && apart_s(label) < (label.t_use_s - row.t_use_s).abs()
+        };
+        let is_doubt = |label: &Label| {
+            let shares = [&label.user, &label.screener]
+                .iter()
+                .any(|&player| *player == row.user || *player == row.screener);
+            label.on_ball && label.kind.is_none() && shares && apart_s(label) <= DOUBT_S
+        };
+        if let Some(label) = labels.iter().find(is_flip) {
+            row.label = Some(label.number);
+            row.t_label_s = Some(label.t_use_s);
+            row.outcome = label.outcome;
+        } else {
+            row.in_doubt = labels.iter().any(is_doubt);
+        }
+    }
+}
 
 /// Gives each label the nearest candidate of its two players, and marks what lies in a zone of doubt.
 fn judge(labels: &[Label], on_ball: bool, period: u8, rows: &mut [Row]) {

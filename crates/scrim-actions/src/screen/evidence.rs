@@ -15,7 +15,8 @@ use super::four::Four;
 use super::parting::parting_frame;
 use super::setting_off::setting_off_frame;
 use super::stop::STANDS_MPS;
-use frames::{frame, lasts_s, least, mean, most, place_of, share, window};
+use frames::{frame, lasts_s, window};
+pub(super) use frames::{least, mean, most, place_of, share};
 pub use names::PairEvidence;
 
 const HOOP: Point<AttackFrame> = Point::origin();

@@ -1,4 +1,6 @@
-//! Order, flips and re-screens, and what stands twice.
+//! Order, re-screens and doubles, the sides that were given up, and what stands twice.
+
+use std::cmp::Ordering;
 
 use scrim_tables::tags::{Outcome, ScreenKind};
 
@@ -29,13 +31,36 @@ const SECOND_SIDE_CONFIDENCE: f32 = 0.6;
 /// One find of the detector.
 pub(super) struct Find {
     pub screen: BallScreen,
+    /// Closest approach; the period's frame.
+    pub approach: usize,
     /// When the screener leaves the spot; the period's frame.
     pub leaves: usize,
     /// Not sure enough to be written, unless as the first side of a flip.
     pub is_weak: bool,
+    /// The first side, if this one is the second of a flip by the model of flips.
+    pub given_up: Option<GivenUp>,
 }
 
-/// Puts one possession's finds in time order, drops what stands twice, links what belongs together, and adds them to `found`.
+/// The side of a flip that the screener gave up.
+pub(super) struct GivenUp {
+    pub screen: BallScreen,
+    /// Closest approach on the second side; the period's frame.
+    pub approach: usize,
+}
+
+impl GivenUp {
+    /// Whether a find of the same two players lies on this side: nearer to when it was given up than to the second side.
+    fn holds(&self, find: &Find) -> bool {
+        let (here, there) = (
+            self.screen.used.abs_diff(find.approach),
+            self.approach.abs_diff(find.approach),
+        );
+        are_same_two(&self.screen, &find.screen) && here < there
+    }
+}
+
+/// Puts one possession's finds in time order, drops what stands twice, adds the sides that were given up, links what belongs
+/// together, and adds all to `found`.
 pub(super) fn order_and_link(
     mut part: Vec<Find>,
     found: &mut Vec<BallScreen>,
@@ -47,7 +72,7 @@ pub(super) fn order_and_link(
     part.sort_by_key(|Find { screen, .. }| (screen.used, screen.screener, screen.user, screen.kind));
     mark_flips(&mut part, frames(params.flip_within_s));
     part.retain(|find| !find.is_weak || find.screen.outcome == Outcome::Flipped);
-    let mut part: Vec<BallScreen> = part.into_iter().map(|find| find.screen).collect();
+    let mut part = with_given_up(part, hz);
     part.sort_by_key(|screen| (screen.used, screen.screener, screen.user, screen.kind));
     link_rescreens(&mut part, found.len(), frames(params.flip_within_s));
     link_doubles(&mut part, found.len(), frames(DOUBLE_S));
@@ -56,22 +81,16 @@ pub(super) fn order_and_link(
 
 /// Of the finds of the same two players, whoever of them screens, the surest stays, and what does not say the same again.
 fn keep_surest(part: &mut Vec<Find>, hz: f64) {
-    // Of equally sure ones the earlier, so that the choice never depends on anything else.
-    part.sort_by(|Find { screen: a, .. }, Find { screen: b, .. }| {
-        let key = |screen: &BallScreen| (screen.used, screen.screener, screen.user);
-        b.confidence
-            .total_cmp(&a.confidence)
-            .then_with(|| key(a).cmp(&key(b)))
-    });
+    part.sort_by(|Find { screen: a, .. }, Find { screen: b, .. }| surest_first(a, b));
     let mut kept: Vec<Find> = Vec::with_capacity(part.len());
     for find in part.drain(..) {
         let screen = &find.screen;
-        let stands_twice = kept.iter().any(|Find { screen: other, .. }| {
-            let pair = (screen.screener, screen.user);
-            let same_parts = pair == (other.screener, other.user);
-            let apart_s = other.used.abs_diff(screen.used) as f64 / hz;
-            (same_parts || pair == (other.user, other.screener))
-                && is_said_already(apart_s, same_parts, screen.confidence)
+        let stands_twice = kept.iter().any(|other| {
+            let same_parts = is_same_pair(screen, &other.screen);
+            let is_first_side = find.given_up.as_ref().is_some_and(|side| side.holds(other));
+            are_same_two(screen, &other.screen)
+                && !is_first_side
+                && is_said_already(apart_s(screen, &other.screen, hz), same_parts, screen.confidence)
         });
         if !stands_twice {
             kept.push(find);
@@ -123,6 +142,46 @@ fn mark_flips(part: &mut [Find], within: usize) {
             first.screen.end = first.screen.end.max(first.screen.used);
         }
     }
+}
+
+/// The finds, and the sides that were given up in place of what was found on them.
+fn with_given_up(mut part: Vec<Find>, hz: f64) -> Vec<BallScreen> {
+    let mut sides: Vec<GivenUp> = part.iter_mut().filter_map(|find| find.given_up.take()).collect();
+    sides.sort_by(|a, b| surest_first(&a.screen, &b.screen));
+    let mut kept: Vec<GivenUp> = Vec::with_capacity(sides.len());
+    for side in sides {
+        let screen = &side.screen;
+        let is_known = |other: &GivenUp| {
+            is_same_pair(screen, &other.screen) && apart_s(screen, &other.screen, hz) < SAME_S
+        };
+        if !kept.iter().any(is_known) {
+            kept.push(side);
+        }
+    }
+    part.retain(|find| {
+        let stands_for =
+            |side: &GivenUp| side.holds(find) && apart_s(&side.screen, &find.screen, hz) < SAME_S;
+        !kept.iter().any(stands_for)
+    });
+    let found = part.into_iter().map(|find| find.screen);
+    found.chain(kept.into_iter().map(|side| side.screen)).collect()
+}
+
+/// The surer screen first, of equally sure ones the earlier, so that the choice never depends on anything else.
+fn surest_first(a: &BallScreen, b: &BallScreen) -> Ordering {
+    let key = |screen: &BallScreen| (screen.used, screen.screener, screen.user);
+    b.confidence
+        .total_cmp(&a.confidence)
+        .then_with(|| key(a).cmp(&key(b)))
+}
+
+fn apart_s(one: &BallScreen, two: &BallScreen, hz: f64) -> f64 {
+    one.used.abs_diff(two.used) as f64 / hz
+}
+
+/// Whether the same two are in both, whoever screens.
+fn are_same_two(one: &BallScreen, two: &BallScreen) -> bool {
+    is_same_pair(one, two) || (one.screener, one.user) == (two.user, two.screener)
 }
 
 /// Whether the same one screens for the same one.
@@ -203,26 +262,74 @@ mod tests {
         }
     }
 
-    fn linked(part: Vec<BallScreen>) -> Vec<BallScreen> {
+    fn find(screen: BallScreen) -> Find {
+        Find {
+            approach: screen.used,
+            leaves: screen.used,
+            is_weak: screen.confidence < ScreenParams::default().min_confidence,
+            given_up: None,
+            screen,
+        }
+    }
+
+    fn linked(part: Vec<Find>) -> Vec<BallScreen> {
         let mut found = Vec::new();
-        let params = ScreenParams::default();
-        let part = part
-            .into_iter()
-            .map(|screen| Find {
-                leaves: screen.used,
-                is_weak: screen.confidence < params.min_confidence,
-                screen,
-            })
-            .collect();
-        order_and_link(part, &mut found, HZ, &params);
+        order_and_link(part, &mut found, HZ, &ScreenParams::default());
         found
+    }
+
+    /// A screen at `used_s` whose screener gave up the other side at `left_s`.
+    fn second_side(used_s: f64, left_s: f64, confidence: f32) -> Find {
+        Find {
+            given_up: Some(GivenUp {
+                screen: screen(left_s, Outcome::Flipped, 1.0, 0.7),
+                approach: (used_s * HZ) as usize,
+            }),
+            ..find(screen(used_s, Outcome::Used, -1.0, confidence))
+        }
+    }
+
+    #[test]
+    fn the_side_that_was_given_up_is_a_row_of_its_own_however_soon_the_other_follows() {
+        for left_s in [2.2, 4.4] {
+            let found = linked(vec![second_side(5.0, left_s, 0.9)]);
+            let outcomes: Vec<_> = found.iter().map(|row| (row.outcome, row.previous)).collect();
+            assert_eq!(
+                outcomes,
+                [(Outcome::Flipped, None), (Outcome::Used, Some(0))],
+                "{left_s} s"
+            );
+        }
+    }
+
+    #[test]
+    fn what_was_found_on_the_side_that_was_given_up_is_that_side() {
+        // Found there with less or more confidence than the second side, which then stays although it follows soon.
+        for (confidence, other) in [(0.9, Outcome::Unused), (0.5, Outcome::Used)] {
+            let found = linked(vec![
+                second_side(4.0, 3.2, 0.6),
+                find(screen(3.0, other, 1.0, confidence)),
+            ]);
+            let outcomes: Vec<_> = found.iter().map(|row| row.outcome).collect();
+            assert_eq!(outcomes, [Outcome::Flipped, Outcome::Used], "{confidence}");
+        }
+    }
+
+    #[test]
+    fn an_earlier_screen_of_the_same_two_stays_beside_a_flip() {
+        let found = linked(vec![
+            second_side(6.0, 5.0, 0.9),
+            find(screen(2.0, Outcome::Used, 1.0, 0.9)),
+        ]);
+        let outcomes: Vec<_> = found.iter().map(|row| row.outcome).collect();
+        assert_eq!(outcomes, [Outcome::Used, Outcome::Flipped, Outcome::Used]);
     }
 
     #[test]
     fn a_screen_that_came_to_nothing_and_one_on_the_other_side_soon_after_are_a_flip() {
         let found = linked(vec![
-            screen(5.2, Outcome::Used, -1.0, 0.9),
-            screen(3.0, Outcome::Unused, 1.0, 0.8),
+            find(screen(5.2, Outcome::Used, -1.0, 0.9)),
+            find(screen(3.0, Outcome::Unused, 1.0, 0.8)),
         ]);
         assert_eq!(found.len(), 2);
         assert_eq!(
@@ -237,7 +344,7 @@ mod tests {
         for (set_s, outcome) in [(2.9, Outcome::Unused), (3.1, Outcome::Flipped)] {
             let mut second = screen(4.8, Outcome::Used, -1.0, 0.9);
             second.set = Some((set_s * HZ) as usize);
-            let found = linked(vec![screen(3.0, Outcome::Unused, 1.0, 0.8), second]);
+            let found = linked(vec![find(screen(3.0, Outcome::Unused, 1.0, 0.8)), find(second)]);
             assert_eq!(found[0].outcome, outcome, "{set_s} s");
         }
     }
@@ -250,8 +357,8 @@ mod tests {
             (Outcome::Unused, -1.0, 6.5),
         ] {
             let found = linked(vec![
-                screen(3.0, outcome, 1.0, 0.8),
-                screen(used_s, Outcome::Used, right_m, 0.9),
+                find(screen(3.0, outcome, 1.0, 0.8)),
+                find(screen(used_s, Outcome::Used, right_m, 0.9)),
             ]);
             assert_eq!(found[0].outcome, outcome);
         }
@@ -266,7 +373,7 @@ mod tests {
         ] {
             let mut second = screen(used_s, outcome, 1.0, 0.9);
             second.screener = PlayerIx(2);
-            let found = linked(vec![second, screen(3.0, Outcome::Used, 1.0, 0.8)]);
+            let found = linked(vec![find(second), find(screen(3.0, Outcome::Used, 1.0, 0.8))]);
             assert_eq!(found[1].previous, previous, "{used_s} s, {outcome:?}");
         }
     }
@@ -275,14 +382,14 @@ mod tests {
     fn of_two_finds_of_the_same_two_players_the_surer_stays_whoever_screens() {
         let mut turned = screen(3.5, Outcome::Used, 1.0, 0.6);
         (turned.screener, turned.user) = (turned.user, turned.screener);
-        let found = linked(vec![turned, screen(3.0, Outcome::Used, 1.0, 0.8)]);
+        let found = linked(vec![find(turned), find(screen(3.0, Outcome::Used, 1.0, 0.8))]);
         assert_eq!(found.len(), 1);
         assert_eq!(found[0].user, PlayerIx(0));
         // More than 1.6 s later it is another screen; after 1.1 s only a sure one is.
         for (second_s, confidence, rows) in [(4.8, 0.4, 2), (4.4, 0.6, 1), (4.4, 0.7, 2), (4.0, 0.7, 1)] {
             let later = linked(vec![
-                screen(3.0, Outcome::Used, 1.0, 0.8),
-                screen(second_s, Outcome::Used, 1.0, confidence),
+                find(screen(3.0, Outcome::Used, 1.0, 0.8)),
+                find(screen(second_s, Outcome::Used, 1.0, confidence)),
             ]);
             assert_eq!(later.len(), rows, "{second_s} s, {confidence}");
         }

@@ -6,11 +6,13 @@ use scrim_tables::tags::Outcome;
 use scrim_trees::{BoundModel, TreeModel};
 
 use super::evidence::PairEvidence;
-use crate::off_ball_evidence_names;
+use crate::{flip_evidence_names, off_ball_evidence_names};
 
 /// What the model of ball screens decides between.
 pub const SCREEN_WORDS: [&str; 2] = ["none", "screen"];
-/// What the model of outcomes decides between. `flipped` is no outcome of one screen alone: the next one says it.
+/// What the model of flips decides between.
+pub const FLIP_WORDS: [&str; 2] = ["none", "flipped"];
+/// What the model of outcomes decides between. `flipped` is no outcome of one screen alone: the model of flips says it.
 pub const OUTCOME_WORDS: [Outcome; 5] = [
     Outcome::Used,
     Outcome::Rejected,
@@ -33,6 +35,12 @@ static OUTCOMES: LazyLock<BoundModel> = LazyLock::new(|| {
     )
 });
 
+/// Did the screener give up the other side before?
+static FLIPS: LazyLock<BoundModel> = LazyLock::new(|| {
+    let text = include_str!("../../../../models/flips.toml");
+    embedded(text, &FLIP_WORDS, &flip_evidence_names())
+});
+
 /// Is a candidate off the ball a screen?
 static OFF_BALL_SCREENS: LazyLock<BoundModel> = LazyLock::new(|| {
     let text = include_str!("../../../../models/off_ball_screens.toml");
@@ -46,18 +54,26 @@ fn embedded(text: &str, words: &[&str], names: &[&str]) -> BoundModel {
     bound.unwrap_or_else(|error| panic!("an embedded model does not fit this program: {error}"))
 }
 
+/// The probability of the second of two words.
+fn second_word(model: &BoundModel, evidence: &[f32]) -> f32 {
+    let mut words = [0.0; 2];
+    model.probabilities(evidence, &mut words);
+    words[1]
+}
+
 /// The probability that a candidate on the ball is a ball screen or handoff.
 pub(super) fn ball_screen_probability(evidence: &[f32]) -> f32 {
-    let mut words = [0.0; 2];
-    BALL_SCREENS.probabilities(evidence, &mut words);
-    words[1]
+    second_word(&BALL_SCREENS, evidence)
+}
+
+/// The probability that the screener gave up the other side before.
+pub(super) fn flip_probability(evidence: &[f32]) -> f32 {
+    second_word(&FLIPS, evidence)
 }
 
 /// The probability that a candidate off the ball is a screen.
 pub(crate) fn off_ball_screen_probability(evidence: &[f32]) -> f32 {
-    let mut words = [0.0; 2];
-    OFF_BALL_SCREENS.probabilities(evidence, &mut words);
-    words[1]
+    second_word(&OFF_BALL_SCREENS, evidence)
 }
 
 /// How likely each of [`OUTCOME_WORDS`] is; they add up to one.
@@ -89,6 +105,7 @@ mod tests {
     fn every_embedded_model_fits_the_program() {
         LazyLock::force(&BALL_SCREENS);
         LazyLock::force(&OUTCOMES);
+        LazyLock::force(&FLIPS);
         LazyLock::force(&OFF_BALL_SCREENS);
     }
 }

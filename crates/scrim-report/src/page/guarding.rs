@@ -60,7 +60,7 @@ fn players_text<'p>(view: &View<'_>, does: &str, players: impl Iterator<Item = &
 }
 
 fn switches<'p, 'a>(plays: &[&'p ScreenPlay<'a>]) -> impl Iterator<Item = &'p ScreenPlay<'a>> {
-    let plays = plays.to_vec().into_iter();
+    let plays = plays.iter().copied();
     plays.filter(|play| play.coverage.is_some_and(|row| row.coverage == Coverage::Switch))
 }
 

@@ -19,18 +19,18 @@ pub(super) fn frame(scene: &Scene, at: usize, seconds: f32) -> usize {
 }
 
 /// The least of `value`; NaN where nothing was seen.
-pub(super) fn least(frames: Range<usize>, value: impl Fn(usize) -> f32) -> f32 {
+pub(in crate::screen) fn least(frames: Range<usize>, value: impl Fn(usize) -> f32) -> f32 {
     // `f32::min` passes over NaN.
     frames.map(value).fold(f32::NAN, f32::min)
 }
 
 /// The largest of `value`; NaN where nothing was seen.
-pub(super) fn most(frames: Range<usize>, value: impl Fn(usize) -> f32) -> f32 {
+pub(in crate::screen) fn most(frames: Range<usize>, value: impl Fn(usize) -> f32) -> f32 {
     frames.map(value).fold(f32::NAN, f32::max)
 }
 
 /// The mean of `value` over the frames in which it was seen.
-pub(super) fn mean(frames: Range<usize>, value: impl Fn(usize) -> f32) -> f32 {
+pub(in crate::screen) fn mean(frames: Range<usize>, value: impl Fn(usize) -> f32) -> f32 {
     let (mut sum, mut seen) = (0.0_f32, 0.0_f32);
     for value in frames.map(value).filter(|value| value.is_finite()) {
         sum += value;
@@ -45,7 +45,7 @@ pub(super) fn lasts_s(scene: &Scene, frames: Range<usize>, holds: impl Fn(usize)
 }
 
 /// The share of the frames in which `holds` is true.
-pub(super) fn share(frames: Range<usize>, holds: impl Fn(usize) -> bool) -> f32 {
+pub(in crate::screen) fn share(frames: Range<usize>, holds: impl Fn(usize) -> bool) -> f32 {
     let all = frames.len();
     frames.filter(|&k| holds(k)).count() as f32 / all as f32
 }
@@ -56,6 +56,8 @@ fn nowhere(_: usize) -> Point<AttackFrame> {
 }
 
 /// The place of a player who may not be known.
-pub(super) fn place_of<'a>(mover: Option<&'a Mover>) -> impl Fn(usize) -> Point<AttackFrame> + Copy + 'a {
+pub(in crate::screen) fn place_of<'a>(
+    mover: Option<&'a Mover>,
+) -> impl Fn(usize) -> Point<AttackFrame> + Copy + 'a {
     move |k| mover.map_or_else(|| nowhere(k), |mover| mover.at(k))
 }

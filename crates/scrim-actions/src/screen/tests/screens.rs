@@ -335,6 +335,25 @@ fn a_handler_who_drives_away_from_the_screener_rejects_the_screen() {
 }
 
 #[test]
+fn a_screener_who_goes_round_to_the_other_side_flips_the_screen() {
+    let seen = flipped().seen();
+    let rows: Vec<_> = seen
+        .iter()
+        .map(|row| (row.screener, row.user, row.outcome, row.previous))
+        .collect();
+    let expected = [(1, 0, Outcome::Flipped, None), (1, 0, Outcome::Used, Some(0))];
+    assert_eq!(rows, expected, "{seen:#?}");
+    // The first side is given up at 3.0 s: half a metre of the 1.6 m to (6.0, 0.2) in 0.4 s later.
+    assert!(near(seen[0].use_s, 3.12), "{seen:#?}");
+    assert!(
+        seen[0].right_of_user_m > 0.3 && seen[1].right_of_user_m < -0.3,
+        "{seen:#?}"
+    );
+    // From (8.0, 0.0) at 4.5 s by (8.5, -1.0) at 5.0 s to (7.0, -2.6) at 5.5 s, past (7.4, -1.0).
+    assert!(near(seen[1].use_s, 5.17), "{seen:#?}");
+}
+
+#[test]
 fn a_ball_taken_from_hand_to_hand_is_a_handoff_by_the_giver() {
     let row = the_only(&handoff());
     assert_eq!((row.kind, row.outcome), (ScreenKind::Handoff, Outcome::Used));

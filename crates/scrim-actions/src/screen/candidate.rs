@@ -1,0 +1,184 @@
+//! Candidates on the ball: two attackers near each other, one of them with the ball.
+
+use scrim_play::{Play, Possession, Scene};
+use scrim_tables::tags::{Outcome, TouchEnd};
+use scrim_tracks::PlayerIx;
+
+use super::approach::{Approach, find_approaches};
+use super::correction::ScreenInputs;
+use super::evidence::{PairEvidence, measure};
+use super::four::Four;
+use super::models::{self, OUTCOME_WORDS, OutcomeProbabilities};
+
+/// A candidate with its evidence, for fitting and research. Frames are the period's.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PairCandidate {
+    /// The possession's id.
+    pub possession: usize,
+    /// Who may use a screen.
+    pub user: PlayerIx,
+    /// Who may set it.
+    pub screener: PlayerIx,
+    /// Closest approach.
+    pub at: usize,
+    /// From here on they go from each other.
+    pub parting: usize,
+    /// What the detector would write as the use.
+    pub used: usize,
+    /// What was measured.
+    pub evidence: PairEvidence,
+    /// What a correction of the model's answer looks at.
+    pub inputs: ScreenInputs,
+    /// Whether the touches show that the ball has gone from hand to hand.
+    pub is_handoff: bool,
+}
+
+/// Whether the user has the ball, had it just before or has it soon after: from this long before a frame, s ...
+const HAD_S: f32 = 0.32;
+/// ... to this long after it, s.
+const WILL_HAVE_S: f32 = 0.64;
+/// Two attackers who stay farther apart than this are no candidate, m.
+const WITHIN_M: f32 = 4.5;
+/// A handoff's closest approach lies within this of the exchange, s.
+const EXCHANGE_S: f32 = 1.0;
+
+/// A candidate of one scene. Places and frames are the scene's.
+pub(super) struct Candidate {
+    pub four: Four,
+    /// Closest approach.
+    pub at: usize,
+    pub evidence: PairEvidence,
+    pub inputs: ScreenInputs,
+    pub is_handoff: bool,
+}
+
+impl Candidate {
+    /// The frame from which the two go from each other.
+    fn parting(&self, scene: &Scene) -> usize {
+        self.at + frames_of(self.evidence.parts_after_s, scene.hz)
+    }
+
+    /// How likely each outcome is. Who takes the ball in a handoff uses it.
+    pub fn outcomes(&self) -> OutcomeProbabilities {
+        if self.is_handoff {
+            OUTCOME_WORDS.map(|word| if word == Outcome::Used { 1.0 } else { 0.0 })
+        } else {
+            models::outcome_probabilities(&self.evidence.values())
+        }
+    }
+
+    /// What became of it, and the frame that a row holds as the use: the closest approach, or the parting of a screen that was not
+    /// used (vocabulary, `t_use_s`).
+    pub fn outcome_and_use(&self, scene: &Scene, outcomes: &OutcomeProbabilities) -> (Outcome, usize) {
+        let (outcome, sure) = models::likeliest_outcome(outcomes);
+        let after_s = use_after_approach_s(outcome, sure, self.evidence.parts_after_s);
+        (outcome, self.at + frames_of(after_s, scene.hz))
+    }
+}
+
+/// Measures every candidate on the ball of one possession, by user, screener and time.
+pub(super) fn candidates(
+    scene: &Scene,
+    play: &Play,
+    possession: &Possession,
+    mut each: impl FnMut(Candidate),
+) {
+    let players = scene.attackers.len();
+    let mut found = Vec::new();
+    let (had, will_have) = (scene.frames_in(HAD_S), scene.frames_in(WILL_HAVE_S));
+    for user in 0..players {
+        let has = |k: usize| {
+            let span = k.saturating_sub(had)..(k + will_have).min(scene.frames);
+            scene.handler[span].contains(&Some(user as u8))
+        };
+        for screener in (0..players).filter(|&other| other != user) {
+            find_approaches(scene, user, screener, WITHIN_M, has, &mut found);
+        }
+    }
+    let exchanges = exchanges(scene, play, possession);
+    for Approach { user, screener, at } in found {
+        let four = Four::of(scene, user, screener, at);
+        let evidence = measure(scene, &four, at);
+        each(Candidate {
+            four,
+            at,
+            evidence,
+            inputs: ScreenInputs::of(models::ball_screen_probability(&evidence.values()), &evidence),
+            is_handoff: is_exchanged(scene, &exchanges, &four, at),
+        });
+    }
+}
+
+/// Every candidate of a game with its evidence. [`find_ball_screens`](super::find_ball_screens) keeps those that are sure enough, and one of each that
+/// stands twice.
+pub fn ball_screen_candidates(scenes: &[Scene], play: &Play) -> Vec<PairCandidate> {
+    let mut found = Vec::new();
+    for (id, (possession, scene)) in play.possessions.iter().zip(scenes).enumerate() {
+        candidates(scene, play, possession, |candidate| {
+            found.push(PairCandidate {
+                possession: id,
+                user: scene.attackers[candidate.four.user].player,
+                screener: scene.attackers[candidate.four.screener].player,
+                at: scene.first_frame + candidate.at,
+                parting: scene.first_frame + candidate.parting(scene),
+                used: scene.first_frame + candidate.outcome_and_use(scene, &candidate.outcomes()).1,
+                evidence: candidate.evidence,
+                inputs: candidate.inputs,
+                is_handoff: candidate.is_handoff,
+            });
+        });
+    }
+    found
+}
+
+fn frames_of(seconds: f32, hz: f64) -> usize {
+    (f64::from(seconds) * hz).round() as usize
+}
+
+/// Who slips or waits in vain parts when they part, if the outcome is this sure ...
+const SURE_PARTING: f32 = 0.7;
+/// ... else, and of a handler who leaves, by this long after the closest approach, s: later partings are mostly those of the
+/// next approach. Chosen on practice games and labelled scenes.
+const LATEST_PARTING_S: f32 = 0.8;
+
+/// How long after the closest approach a screen of this outcome is used, s (vocabulary, `t_use_s`): at once, or when the two part,
+/// `parts_after_s` later. `sure`: how likely the outcome is.
+pub fn use_after_approach_s(outcome: Outcome, sure: f32, parts_after_s: f32) -> f32 {
+    match outcome {
+        Outcome::Used | Outcome::Ghosted => 0.0,
+        Outcome::Slipped | Outcome::Unused if sure >= SURE_PARTING => parts_after_s,
+        Outcome::Slipped | Outcome::Unused | Outcome::Rejected | Outcome::Flipped => {
+            parts_after_s.min(LATEST_PARTING_S)
+        }
+    }
+}
+
+/// The ball going from hand to hand. Places and frames are the scene's.
+struct Exchange {
+    giver: usize,
+    taker: usize,
+    at: usize,
+}
+
+fn exchanges(scene: &Scene, play: &Play, possession: &Possession) -> Vec<Exchange> {
+    let place = |player| scene.attackers.iter().position(|mover| mover.player == player);
+    play.touches[possession.touches.clone()]
+        .iter()
+        .filter(|touch| touch.ended_by == TouchEnd::Handoff)
+        .filter_map(|touch| {
+            Some(Exchange {
+                giver: place(touch.player)?,
+                taker: place(touch.next?)?,
+                at: scene.frames_of(&touch.frames).end,
+            })
+        })
+        .collect()
+}
+
+/// Whether the ball goes from the screener's hand to the user's around scene frame `at`.
+fn is_exchanged(scene: &Scene, exchanges: &[Exchange], four: &Four, at: usize) -> bool {
+    exchanges.iter().any(|exchange| {
+        (exchange.giver, exchange.taker) == (four.screener, four.user)
+            && exchange.at.abs_diff(at) <= scene.frames_in(EXCHANGE_S)
+    })
+}
