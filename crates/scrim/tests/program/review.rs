@@ -4,6 +4,7 @@ use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
 
 use scrim_review::{Picked, read_journal};
 use serde_json::{Value, json};
@@ -27,12 +28,12 @@ struct Back {
 impl Served {
     /// `scrim review out --labels labels --labeller ANN MORE`, in a shell that may set limits first.
     fn start(house: &House, limits: &str) -> Self {
-        Self::start_with(house, limits, "")
+        Self::start_with(house, limits, "--top 20")
     }
 
     fn start_with(house: &House, limits: &str, more: &str) -> Self {
         let review = format!(
-            "{limits} exec '{}' review out --labels labels --labeller ANN --top 20 {more}",
+            "{limits} exec '{}' review out --labels labels --labeller ANN {more}",
             env!("CARGO_BIN_EXE_scrim")
         );
         let mut child = Command::new("sh")
@@ -171,6 +172,7 @@ fn nobody_comes_in_without_the_token_the_address_and_the_page_itself() {
             "GET {state} HTTP/1.1\r\nHost: {other}\r\nConnection: close\r\n\r\n"
         ));
         assert_eq!(back.status, 421, "{other}");
+        assert!(back.text.contains("with 127.0.0.1"), "{}", back.text);
     }
     let two = served.send(&format!(
         "GET {state} HTTP/1.1\r\nHost: {host}\r\nHost: evil.example\r\nConnection: close\r\n\r\n"
@@ -232,6 +234,69 @@ fn nobody_comes_in_without_the_token_the_address_and_the_page_itself() {
     // The same once more, from a window that does not know of it.
     assert_eq!(served.post(JSON, &right).status, 409);
     assert_eq!(served.state()["lines"], 1);
+}
+
+#[test]
+fn whoever_lies_or_dawdles_outside_does_not_hold_up_the_page() {
+    let house = house(1, 300.0);
+    let served = Served::start(&house, "");
+    // A length that nobody sends: refused before a byte of it is waited for, and nothing is set aside for it.
+    for length in ["99999999999999", "18446744073709551615", "184467440737095516150"] {
+        let claim = format!(
+            "POST /x/answer HTTP/1.1\r\nHost: {}\r\nContent-Length: {length}\r\n\r\n",
+            served.host
+        );
+        assert_eq!(served.send(&claim).status, 403, "{length}");
+        let known = claim.replace("/x/", &format!("/{}/", served.token));
+        assert_eq!(served.send(&known).status, 415, "{length}");
+        let json = known.replace("\r\n\r\n", &format!("\r\n{JSON}\r\n"));
+        assert_eq!(served.send(&json).status, 413, "{length}");
+    }
+    let long = format!("A: {}\r\n", "x".repeat(20 * 1024));
+    assert_eq!(served.get(&format!("/{}/state", served.token), &long).status, 431);
+    // Many more than there are threads, silent or half-way through a request.
+    let begun = format!("POST /x/answer HTTP/1.1\r\nHost: {}\r\n", served.host);
+    let slow: Vec<TcpStream> = (0..150)
+        .map(|number| {
+            let mut stream = TcpStream::connect(&served.host).unwrap();
+            if number % 2 == 0 {
+                // The first of them may be gone again by now.
+                let _ = stream.write_all(begun.as_bytes());
+            }
+            stream
+        })
+        .collect();
+    let start = Instant::now();
+    for lines in 0..3 {
+        assert_eq!(served.state()["lines"], lines);
+        assert_eq!(served.answer(&json!({"what": "cannot_tell"})).status, 200);
+    }
+    assert!(start.elapsed() < Duration::from_secs(4), "{:?}", start.elapsed());
+    // Whoever stays silent is sent away.
+    let mut last = slow.last().unwrap();
+    last.set_read_timeout(Some(Duration::from_secs(15))).unwrap();
+    let mut bytes = Vec::new();
+    last.read_to_end(&mut bytes).unwrap();
+    assert!(
+        String::from_utf8_lossy(&bytes).starts_with("HTTP/1.1 408"),
+        "{bytes:?}"
+    );
+}
+
+#[test]
+fn of_a_journal_that_was_taken_away_nothing_is_called_saved() {
+    let house = house(1, 300.0);
+    let served = Served::start(&house, "");
+    assert_eq!(served.answer(&json!({"what": "right"})).status, 200);
+    fs::rename(house.at("labels/ANN"), house.at("labels/OLD")).unwrap();
+    let refused = served.answer(&json!({"what": "right"}));
+    assert_eq!(refused.status, 507, "{}", refused.text);
+    assert!(refused.text.contains("NOT SAVED"), "{}", refused.text);
+    assert!(!house.at("labels/ANN").exists());
+    assert_eq!(served.state()["lines"], 1);
+    fs::rename(house.at("labels/OLD"), house.at("labels/ANN")).unwrap();
+    assert_eq!(served.answer(&json!({"what": "right"})).status, 200);
+    assert_eq!(read_journal(&house.at("labels"), "ANN").unwrap().len(), 2);
 }
 
 #[test]
@@ -337,6 +402,44 @@ fn by_chance_alone_means_that() {
 }
 
 #[test]
+fn nothing_found_nothing_to_show_and_all_answered_are_told_apart() {
+    let house = house(1, 300.0);
+    let review =
+        |more: &[&str]| house.scrim(&[&["review", "out", "--labels", "labels", "--labeller"], more].concat());
+    {
+        let served = Served::start_with(&house, "", "--top 1000");
+        while served.state()["clip"] != Value::Null {
+            assert_eq!(served.answer(&json!({"what": "cannot_tell"})).status, 200);
+        }
+        assert!(served.state()["ended"].as_u64().unwrap() > 1);
+    }
+    let all = review(&["ANN"]);
+    assert!(all.code == 0 && all.stdout.contains("is answered"), "{all:?}");
+    // Somebody who has begun and ended nothing.
+    fs::create_dir_all(house.at("labels/BEA")).unwrap();
+    fs::write(house.at("labels/BEA/journal.jsonl"), "").unwrap();
+    let none = review(&["CAT", "--second-of", "BEA"]);
+    assert!(
+        none.code == 1 && none.stderr.contains("BEA has ended no clip"),
+        "{none:?}"
+    );
+    fs::remove_dir_all(house.at("out/tracks")).unwrap();
+    let unseen = review(&["CAT"]);
+    assert!(
+        unseen.code == 1 && unseen.stderr.contains("no clip can be shown"),
+        "{unseen:?}"
+    );
+    for table in ["screens", "coverages", "options", "entries"] {
+        fs::remove_dir_all(house.at("out").join(table)).unwrap();
+    }
+    let none = review(&["CAT"]);
+    assert!(
+        none.code == 1 && none.stderr.contains("found no ball screen or handoff"),
+        "{none:?}"
+    );
+}
+
+#[test]
 fn names_and_games_that_cannot_be_are_refused_with_a_word() {
     let house = house(1, 60.0);
     let refused = |args: &[&str]| {
@@ -346,9 +449,40 @@ fn names_and_games_that_cannot_be_are_refused_with_a_word() {
     };
     assert!(refused(&["--labeller", "../ann"]).contains("letters (a to z)"));
     assert!(refused(&["--labeller", "ANN", "--game", "NONE"]).contains("no game is chosen"));
+    let season = refused(&["--labeller", "ANN", "--season", "1066"]);
+    assert!(
+        season.contains("no game is chosen") && season.contains("of seasons"),
+        "{season}"
+    );
+    assert!(refused(&["--labeller", "Labels"]).contains("take another name"));
     assert!(refused(&["--labeller", "ANN", "--second-of", "ANN"]).contains("own second"));
     assert!(refused(&["--labeller", "ANN", "--second-of", "BEA"]).contains("no answers of BEA"));
     assert!(refused(&[]).contains("--labeller"));
+    let elsewhere = house.scrim(&["review", "in", "--labels", "labels", "--labeller", "ANN"]);
+    assert!(
+        elsewhere.code == 1
+            && elsewhere
+                .stderr
+                .contains("expected the output folder of `scrim run`"),
+        "{elsewhere:?}"
+    );
+    for more in [
+        &["--chance-only"][..],
+        &["--port", "80"],
+        &["--top", "5"],
+        &["--second-of", "BEA"],
+    ] {
+        let both = [
+            &["review", "--labels", "labels", "--agreement", "ANN", "BEA"],
+            more,
+        ]
+        .concat();
+        let ended = house.scrim(&both);
+        assert!(
+            ended.code == 2 && ended.stderr.contains("cannot be used with"),
+            "{ended:?}"
+        );
+    }
     let ended = house.scrim(&["review", "--labels", "labels", "--agreement", "ANN", "ANN"]);
     assert!(
         ended.code == 1 && ended.stderr.contains("own second"),
