@@ -209,8 +209,10 @@ impl Client {
         headers.for_each(|(name, value)| add(name, value));
         text.push_str("\r\n");
         self.stream.set_write_timeout(Some(SILENT))?;
-        self.stream.write_all(text.as_bytes())?;
-        self.stream.write_all(body)?;
+        // In one piece: the second of two would wait for the first to be acknowledged.
+        let mut bytes = text.into_bytes();
+        bytes.extend_from_slice(body);
+        self.stream.write_all(&bytes)?;
         self.stream.shutdown(Shutdown::Write)?;
         self.drain()
     }
