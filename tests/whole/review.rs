@@ -193,7 +193,7 @@ fn twenty_clips_by_keyboard_a_kill_in_between_and_a_second_labeller() {
     drop(served);
     // 20 ended: 1 no screen, 1 not told, 18 screens, and one missed.
     assert_eq!(file(at, "ANN/screens.csv").lines().count(), 1 + 18 + 1);
-    assert_eq!(file(at, "ANN/labelled.csv").lines().count(), 1 + 19);
+    assert_eq!(file(at, "ANN/labelled.csv").lines().count(), 1 + 19 + 1);
 
     // A second labeller, who agrees but for one coverage.
     let served = Served::start(at, "BEA", &["--second-of", "ANN", "--top", "8"]);

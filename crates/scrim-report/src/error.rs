@@ -58,6 +58,24 @@ pub enum ReportError {
         /// The mark.
         mark: String,
     },
+    /// A clock that a mark names is shown at several instants.
+    #[error(
+        "{mark}: the tracks show the clock turn to this more than once, up to {apart_s:.1} s apart: it was set back; give another second"
+    )]
+    ClockTurnsAgain {
+        /// The mark.
+        mark: String,
+        /// From the first to the last.
+        apart_s: f64,
+    },
+    /// A period that the game does not have.
+    #[error("the game has no period of {mark}; it has {found:?}")]
+    UnknownPeriod {
+        /// The mark.
+        mark: String,
+        /// Which there are.
+        found: Vec<u8>,
+    },
     /// Two marks of one period that put the video at different places.
     #[error(
         "{one} and {other} put the video {apart_s:.1} s apart; look at both again: one of them is misread, or the video is cut between them"

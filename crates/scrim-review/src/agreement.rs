@@ -9,6 +9,11 @@ use crate::answer::Line;
 use crate::question::Question;
 use crate::standing::{Answered, Standing, Verdict};
 
+/// Of fewer clips kappa says nothing. Common practice, no source.
+const FEWEST: u64 = 10;
+/// Bounds nearer than this are one number when they are printed.
+const NO_WIDTH: f64 = 0.005;
+
 /// What is compared.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Asked {
@@ -136,10 +141,14 @@ impl fmt::Display for TwoLabellers {
             };
             let kappa = match (asked.has_kappa(), agreement.kappa) {
                 (false, _) => "(players: no kappa)".to_owned(),
+                _ if agreement.n < FEWEST => format!("(fewer than {FEWEST} clips: no kappa)"),
+                (true, None) => "(one of them uses one word alone: no kappa)".to_owned(),
+                (true, Some(kappa)) if kappa.high - kappa.low < NO_WIDTH => {
+                    format!("{:5.2} (no bounds: such a table has no spread)", kappa.value)
+                }
                 (true, Some(kappa)) => {
                     format!("{:5.2} [{:.2}, {:.2}]", kappa.value, kappa.low, kappa.high)
                 }
-                (true, None) => "(one word alone)".to_owned(),
             };
             writeln!(
                 f,
@@ -209,7 +218,40 @@ mod tests {
         assert_eq!(of(Asked::Tag(Question::Outcome)).kappa, None);
         let text = both.to_string();
         assert!(
-            text.contains("players: no kappa") && text.contains("one word alone"),
+            text.contains("players: no kappa") && text.contains("fewer than 10 clips"),
+            "{text}"
+        );
+        assert!(!text.contains("0.50"), "{text}");
+    }
+
+    #[test]
+    fn kappa_is_printed_where_it_says_something() {
+        // Both call 11 of 12 coverages drop, and the last ice; the first calls every outcome used, the second one slipped.
+        let answers = |last_coverage: &str, outcome: Option<&str>| {
+            let mut answers: Vec<_> = (0..11).map(|number| (clip(number), Answer::Right)).collect();
+            answers.push((clip(11), coverage(last_coverage)));
+            answers.extend(outcome.map(|word| {
+                let word = Answer::Word {
+                    question: Question::Outcome,
+                    word: Some(word.into()),
+                };
+                (clip(11), word)
+            }));
+            answers.push((clip(11), Answer::Right));
+            lines_of(answers)
+        };
+        let text = agreement(
+            ["ANN", "BEA"],
+            [&answers("ice", None), &answers("ice", Some("slipped"))],
+        )
+        .to_string();
+        let line = |title: &str| text.lines().find(|line| line.starts_with(title)).unwrap();
+        assert!(
+            line("coverage").contains(" 1.00 (no bounds") && !line("coverage").contains('['),
+            "{text}"
+        );
+        assert!(
+            line("what became of it").ends_with("one word alone: no kappa)"),
             "{text}"
         );
     }

@@ -54,6 +54,9 @@ pub fn candidates(
     games: &Games,
 ) -> Result<(Vec<Candidate>, Vec<String>), ReviewError> {
     let all = Partition::find(store, PossessionRow::TABLE)?;
+    if all.is_empty() {
+        return Err(ReviewError::NoTables);
+    }
     let is_chosen = |partition: &&Partition| {
         (games.ids.is_empty() || games.ids.iter().any(|id| id == partition.game_id()))
             && games
@@ -72,6 +75,7 @@ pub fn candidates(
                 .iter()
                 .map(|partition| partition.game_id().to_owned())
                 .collect(),
+            seasons: all.iter().filter_map(Partition::season).map(Into::into).collect(),
         });
     }
     let (mut found, mut notes) = (Vec::new(), Vec::new());

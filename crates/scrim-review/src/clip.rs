@@ -74,23 +74,26 @@ impl Clip {
 
     /// Which screen it is.
     pub fn named(&self) -> Named<'_> {
-        Named {
-            game_id: &self.game_id,
-            period: self.period,
-            screener_id: self.shown(Question::ScreenerId),
-            user_id: self.shown(Question::UserId),
-            t_use_s: self.t_use_s,
-        }
+        self.named_with(
+            self.shown(Question::ScreenerId),
+            self.shown(Question::UserId),
+            self.t_use_s,
+        )
     }
 
     /// Which screen one beside it is.
     pub fn named_beside<'a>(&'a self, beside: &'a Beside) -> Named<'a> {
+        self.named_with(&beside.screener_id, &beside.user_id, beside.t_use_s)
+    }
+
+    /// A screen of the same game and period between two players.
+    pub fn named_with<'a>(&'a self, screener_id: &'a str, user_id: &'a str, t_use_s: f64) -> Named<'a> {
         Named {
             game_id: &self.game_id,
             period: self.period,
-            screener_id: &beside.screener_id,
-            user_id: &beside.user_id,
-            t_use_s: beside.t_use_s,
+            screener_id,
+            user_id,
+            t_use_s,
         }
     }
 }

@@ -2,25 +2,26 @@
 //!
 //! Every request is held against four things before anything is looked up: the `Host` is the address that was printed (so that no other
 //! name can be made to lead here), the `Origin` (and what the browser says of where a request comes from) is the page itself, the token is
-//! the first part of the path, and a body is small and JSON.
+//! the first part of the path, and a body is small and JSON. No byte of a body is read before the first three are right. A connection is one
+//! request; whoever dawdles outside goes when others come.
 
-use std::io::{Cursor, Read};
+use std::net::{TcpListener, TcpStream};
 use std::sync::{Mutex, PoisonError};
 use std::thread;
+use std::time::Duration;
 
 use scrim_report::STAGE_SCRIPT;
-use tiny_http::{Header, Method, Request, Response, Server};
 
 use crate::ReviewError;
+use crate::crowd::{Crowd, Place};
+use crate::http::{Bad, Client, Head};
 use crate::page::{SCRIPT, STYLE, page};
 use crate::shown::Given;
 use crate::sitting::{Refusal, Sitting};
 use crate::token::Token;
 
-/// The longest answer, bytes.
-const MOST_BODY: usize = 16 * 1024;
-/// Requests at once: one that dawdles must not hold up the page.
-const THREADS: usize = 4;
+/// When nobody can be taken in, the next try comes so much later: there may be no more files to open.
+const AGAIN: Duration = Duration::from_millis(50);
 
 /// What every response says: nothing is stored, nothing comes from elsewhere, nobody shows it in a frame.
 const HEADERS: [(&str, &str); 8] = [
@@ -45,7 +46,7 @@ const PLAIN: &str = "text/plain; charset=utf-8";
 
 /// An open door.
 pub struct Door {
-    server: Server,
+    listener: TcpListener,
     token: Token,
     port: u16,
 }
@@ -78,13 +79,14 @@ impl Door {
     /// [`ReviewError`]: the port is taken, or there are no random numbers.
     pub fn open(port: u16) -> Result<Self, ReviewError> {
         let token = Token::new()?;
-        let server =
-            Server::http(("127.0.0.1", port)).map_err(|source| ReviewError::Door { port, source })?;
-        let port = server
-            .server_addr()
-            .to_ip()
-            .map_or(port, |address| address.port());
-        Ok(Self { server, token, port })
+        let refused = |source| ReviewError::Door { port, source };
+        let listener = TcpListener::bind(("127.0.0.1", port)).map_err(refused)?;
+        let port = listener.local_addr().map_err(refused)?.port();
+        Ok(Self {
+            listener,
+            token,
+            port,
+        })
     }
 
     /// The address for the browser; whoever knows it may answer.
@@ -102,42 +104,60 @@ impl Door {
 
     /// Lets requests in until the process ends.
     pub fn serve(&self, sitting: Sitting) {
-        let sitting = Mutex::new(sitting);
+        let (sitting, crowd) = (&Mutex::new(sitting), &Crowd::default());
         thread::scope(|scope| {
-            for _ in 0..THREADS {
-                scope.spawn(|| {
-                    while let Ok(mut request) = self.server.recv() {
-                        let reply = self.reply(&mut request, &sitting);
-                        send(request, reply);
-                    }
+            loop {
+                let came = self.listener.accept().and_then(|(stream, _)| {
+                    let place = crowd.place(&stream)?;
+                    let talk = move || self.talk(stream, &place, sitting);
+                    thread::Builder::new().spawn_scoped(scope, talk)
                 });
+                if came.is_err() {
+                    thread::sleep(AGAIN);
+                }
             }
         });
     }
 
-    fn reply(&self, request: &mut Request, sitting: &Mutex<Sitting>) -> Reply {
-        let path = match self.admit(request) {
-            Ok(path) => path,
-            Err(refused) => return refused,
+    /// One request, and what is sent back.
+    fn talk(&self, stream: TcpStream, place: &Place<'_>, sitting: &Mutex<Sitting>) {
+        let mut client = Client::new(stream);
+        let reply = match self.reply(&mut client, place, sitting) {
+            Ok(reply) => reply,
+            Err(Bad::Gone) => return,
+            Err(Bad::Slow) => Reply::refused(408, "this took too long"),
+            Err(Bad::LongHead) => Reply::refused(431, "no request of the page is so long"),
+            Err(Bad::LongBody) => Reply::refused(413, "no answer is so long"),
+            Err(Bad::Garbled) => Reply::refused(400, "this is no request that is understood"),
         };
-        let body = match (request.method(), path.as_str()) {
-            (Method::Post, "answer") => match body_of(request) {
-                Ok(body) => body,
-                Err(refused) => return refused,
-            },
-            (Method::Post, _) => return Reply::refused(404, "there is nothing of this name"),
-            (Method::Get, _) => Vec::new(),
-            _ => return Reply::refused(405, "only GET and POST are understood"),
+        let headers = HEADERS.into_iter().chain([("Content-Type", reply.kind)]);
+        // A browser that has gone away needs no answer.
+        let _ = client.send(reply.status, headers, &reply.body);
+    }
+
+    fn reply(&self, client: &mut Client, place: &Place<'_>, sitting: &Mutex<Sitting>) -> Result<Reply, Bad> {
+        let head = client.head()?;
+        let path = match self.admit(&head) {
+            Ok(path) => path,
+            Err(refused) => return Ok(refused),
+        };
+        place.let_in();
+        let body = match (head.method.as_str(), path.as_str()) {
+            ("POST", "answer") if !is_json(&head) => return Ok(Reply::refused(415, "an answer is JSON")),
+            ("POST", "answer") => client.body(&head)?,
+            ("POST", _) => return Ok(Reply::refused(404, "there is nothing of this name")),
+            ("GET", _) => Vec::new(),
+            _ => return Ok(Reply::refused(405, "only GET and POST are understood")),
         };
         // A panic elsewhere leaves the journal whole: it is written before anything else changes.
         let mut sitting = sitting.lock().unwrap_or_else(PoisonError::into_inner);
-        match path.as_str() {
+        Ok(match path.as_str() {
             "" => Reply::of(200, HTML, page(&sitting)),
             "stage.js" => Reply::of(200, JAVASCRIPT, STAGE_SCRIPT),
             "review.js" => Reply::of(200, JAVASCRIPT, SCRIPT),
             "review.css" => Reply::of(200, "text/css; charset=utf-8", STYLE),
             "state" => json(200, &sitting.state()),
-            "answer" if *request.method() == Method::Post => answer(&mut sitting, &body),
+            "answer" if head.method == "POST" => answer(&mut sitting, &body),
             path => {
                 let place = path.strip_prefix("clip/").and_then(|place| place.parse().ok());
                 match place.and_then(|place| sitting.clip(place)) {
@@ -145,23 +165,29 @@ impl Door {
                     None => Reply::refused(404, "there is nothing of this name"),
                 }
             }
-        }
+        })
     }
 
     /// The path behind the token, if the request may come in.
-    fn admit(&self, request: &Request) -> Result<String, Reply> {
-        let hosts: Vec<&str> = header(request, "Host").collect();
+    fn admit(&self, head: &Head) -> Result<String, Reply> {
+        let hosts: Vec<&str> = head.header("Host").collect();
         if hosts != [self.host().as_str()] {
-            return Err(Reply::refused(421, "this address is not served here"));
+            return Err(Reply::refused(
+                421,
+                "this name is not served here: open the address as scrim printed it, with 127.0.0.1",
+            ));
         }
-        if header(request, "Origin").any(|origin| origin != self.origin()) {
+        if head.header("Origin").any(|origin| origin != self.origin()) {
             return Err(Reply::refused(403, "only the page itself may ask"));
         }
         // `none` is an address typed by hand.
-        if header(request, "Sec-Fetch-Site").any(|site| site != "same-origin" && site != "none") {
+        if head
+            .header("Sec-Fetch-Site")
+            .any(|site| site != "same-origin" && site != "none")
+        {
             return Err(Reply::refused(403, "only the page itself may ask"));
         }
-        let path = request.url().split(['?', '#']).next().unwrap_or_default();
+        let path = head.target.split(['?', '#']).next().unwrap_or_default();
         let (token, rest) = path
             .strip_prefix('/')
             .and_then(|path| path.split_once('/'))
@@ -176,34 +202,9 @@ impl Door {
     }
 }
 
-fn header<'r>(request: &'r Request, name: &'static str) -> impl Iterator<Item = &'r str> {
-    let headers = request.headers().iter();
-    headers
-        .filter(move |header| header.field.equiv(name))
-        .map(|header| header.value.as_str())
-}
-
-/// A body that may be an answer.
-fn body_of(request: &mut Request) -> Result<Vec<u8>, Reply> {
-    let is_json = header(request, "Content-Type").any(|kind| kind.split(';').next() == Some(JSON));
-    if !is_json {
-        return Err(Reply::refused(415, "an answer is JSON"));
-    }
-    let too_long = || Reply::refused(413, "no answer is so long");
-    if request.body_length().is_some_and(|length| length > MOST_BODY) {
-        return Err(too_long());
-    }
-    let mut body = Vec::new();
-    let most = MOST_BODY as u64 + 1;
-    request
-        .as_reader()
-        .take(most)
-        .read_to_end(&mut body)
-        .map_err(|_| Reply::refused(400, "the answer broke off"))?;
-    if body.len() > MOST_BODY {
-        return Err(too_long());
-    }
-    Ok(body)
+fn is_json(head: &Head) -> bool {
+    let mut kinds = head.header("Content-Type");
+    kinds.any(|kind| kind.split(';').next() == Some(JSON))
 }
 
 fn answer(sitting: &mut Sitting, body: &[u8]) -> Reply {
@@ -229,20 +230,4 @@ fn json(status: u16, value: &impl serde::Serialize) -> Reply {
         Ok(body) => Reply::of(status, JSON, body),
         Err(error) => Reply::refused(500, &format!("a fault of the program itself: {error}")),
     }
-}
-
-fn send(request: Request, reply: Reply) {
-    let length = reply.body.len();
-    let pairs = HEADERS.into_iter().chain([("Content-Type", reply.kind)]);
-    // All of these are words of this file.
-    let headers = pairs.filter_map(|(name, value)| Header::from_bytes(name, value).ok());
-    let response = Response::new(
-        reply.status.into(),
-        headers.collect(),
-        Cursor::new(reply.body),
-        Some(length),
-        None,
-    );
-    // A browser that has gone away needs no answer.
-    let _ = request.respond(response);
 }

@@ -1,5 +1,6 @@
 //! Why there is no review.
 
+use std::collections::BTreeSet;
 use std::io;
 use std::path::{Path, PathBuf};
 
@@ -20,6 +21,16 @@ pub enum ReviewError {
         found: String,
         /// How long it may be.
         most: usize,
+    },
+    /// A labeller's name that another folder has.
+    #[error(
+        "found the labeller `{found}`, but `{taken}` is another's name or a folder's: they could not be told apart; take another name"
+    )]
+    LabellerTaken {
+        /// The name.
+        found: String,
+        /// What it cannot be told apart from.
+        taken: String,
     },
     /// The same labeller is at work elsewhere.
     #[error("{path}: {labeller} is answering in another window or process; end that one, or take another --labeller", path = path.display())]
@@ -52,6 +63,21 @@ pub enum ReviewError {
         /// Why.
         source: serde_json::Error,
     },
+    /// Numbers of a journal's lines that do not go up.
+    #[error(
+        "{path}, line {line}: found the number {number} after {before}, expected numbers that go up; a line stands twice or out of its order: \
+         put it right, or take it out and keep it elsewhere", path = path.display()
+    )]
+    Number {
+        /// The journal.
+        path: PathBuf,
+        /// The line, from 1.
+        line: usize,
+        /// Its number.
+        number: u64,
+        /// The number before it.
+        before: u64,
+    },
     /// No journal of a labeller.
     #[error("{path}: no answers of {labeller}; answers are in {found:?}", path = path.display())]
     NoAnswers {
@@ -69,11 +95,16 @@ pub enum ReviewError {
         labeller: String,
     },
     /// No game that was asked for.
-    #[error("no game is chosen: found games {found:?}; check --game and --season")]
+    #[error("no game is chosen: found games {found:?} of seasons {seasons:?}; check --game and --season")]
     NoGames {
         /// Which there are.
         found: Vec<String>,
+        /// Of which seasons.
+        seasons: BTreeSet<String>,
     },
+    /// No tables at all.
+    #[error("found no games, expected the output folder of `scrim run`")]
+    NoTables,
     /// The address is taken.
     #[error(
         "127.0.0.1:{port}: nobody can be let in here; another program may use this port: give another --port, or none"
@@ -82,7 +113,7 @@ pub enum ReviewError {
         /// The port.
         port: u16,
         /// What the system said.
-        source: Box<dyn std::error::Error + Send + Sync>,
+        source: io::Error,
     },
     /// The system gives no random numbers.
     #[error("the system gives no random numbers, so that there is no token to keep others out")]

@@ -12,6 +12,12 @@ use crate::clip::Clip;
 pub const JOURNAL: &str = "journal.jsonl";
 /// Where what was left of a torn last line is kept.
 const TORN: &str = "journal.torn";
+/// Names that mean something else in a folder of labels, or to some systems.
+const TAKEN: [&str; 6] = ["chance", "labels", "con", "nul", "prn", "aux"];
+/// These with a digit, too.
+const DEVICES: [&str; 2] = ["com", "lpt"];
+/// A clip is looked at for so long at most, s: what is longer says nothing.
+const LONGEST_S: f64 = 86_400.0;
 /// Longest name of a labeller, characters.
 const LONGEST_NAME: usize = 40;
 
@@ -51,6 +57,14 @@ impl Journal {
     /// [`ReviewError`]: another process holds it, it cannot be read or written, or a line is no answer.
     pub fn open(labels: &Path, labeller: &str) -> Result<Self, ReviewError> {
         let folder = folder_of(labels, labeller)?;
+        // Where capitals do not part names, both would be one folder.
+        let is_like = |other: &String| other != labeller && other.eq_ignore_ascii_case(labeller);
+        if let Some(taken) = labellers(labels).into_iter().find(is_like) {
+            return Err(ReviewError::LabellerTaken {
+                found: labeller.into(),
+                taken,
+            });
+        }
         fs::create_dir_all(&folder).map_err(ReviewError::file(&folder, "make the folder"))?;
         let path = folder.join(JOURNAL);
         let is_new = !path.exists();
@@ -131,16 +145,23 @@ impl Journal {
             answer,
             clip,
         } = draft;
+        let last = self.lines.last().map_or(0, |line| line.number);
+        let Some(number) = last.checked_add(1) else {
+            let highest = io::Error::other("the last line has the highest number that there is");
+            return Err(ReviewError::file(&self.path, "number the answer")(highest));
+        };
         let line = Line {
-            number: self.lines.last().map_or(0, |line| line.number) + 1,
+            number,
             at,
-            seconds,
+            seconds: seconds_looked(seconds),
             keys,
             picked,
             answer,
             clip,
         };
         let mut text = serde_json::to_vec(&line).map_err(ReviewError::json("answer"))?;
+        // What cannot be read back would shut the journal for good.
+        serde_json::from_slice::<Line>(&text).map_err(ReviewError::json("answer"))?;
         text.push(b'\n');
         if let Err(error) = self.put(&text) {
             // A part of it may be there. If that cannot be taken away either, the next to open it finds a torn line.
@@ -153,20 +174,55 @@ impl Journal {
     }
 
     fn put(&mut self, bytes: &[u8]) -> io::Result<()> {
+        self.is_at_its_path()?;
         // What a failed write left behind would stand before this line.
         if self.file.metadata()?.len() != self.length {
             self.cut()?;
         }
         self.file.write_all(bytes)?;
         self.file.sync_data()?;
+        // Taken away while it was written, the line would be lost with it.
+        self.is_at_its_path()?;
         self.length += bytes.len() as u64;
         Ok(())
+    }
+
+    /// Whether the open file is still the one at its path: a deleted one takes lines that nobody reads again.
+    fn is_at_its_path(&self) -> io::Result<()> {
+        let there = fs::metadata(&self.path)?;
+        if is_same_file(&there, &self.file.metadata()?) {
+            return Ok(());
+        }
+        Err(io::Error::other(
+            "another file has taken the place of the journal: end scrim, look which one has your answers, and start again",
+        ))
     }
 
     /// Cuts off what stands after the whole lines.
     fn cut(&mut self) -> io::Result<()> {
         self.file.set_len(self.length)?;
         self.file.sync_data()
+    }
+}
+
+#[cfg(unix)]
+fn is_same_file(one: &fs::Metadata, other: &fs::Metadata) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    (one.dev(), one.ino()) == (other.dev(), other.ino())
+}
+
+/// Elsewhere it is enough that there is one.
+#[cfg(not(unix))]
+fn is_same_file(_: &fs::Metadata, _: &fs::Metadata) -> bool {
+    true
+}
+
+/// Seconds to the tenth, up to a day; what is no time is none.
+fn seconds_looked(seconds: f64) -> f64 {
+    if seconds.is_finite() {
+        (seconds.clamp(0.0, LONGEST_S) * 10.0).round() / 10.0
+    } else {
+        0.0
     }
 }
 
@@ -200,6 +256,21 @@ pub fn folder_of(labels: &Path, labeller: &str) -> Result<PathBuf, ReviewError> 
             most: LONGEST_NAME,
         });
     }
+    // COM1 to COM9 and LPT1 to LPT9 are devices, too.
+    let device = labeller.trim_end_matches(|c: char| c.is_ascii_digit());
+    let is_taken = |taken: &&&str| taken.eq_ignore_ascii_case(labeller);
+    let is_numbered =
+        |taken: &&&str| device.len() + 1 == labeller.len() && taken.eq_ignore_ascii_case(device);
+    let taken = TAKEN
+        .iter()
+        .find(is_taken)
+        .or_else(|| DEVICES.iter().find(is_numbered));
+    if let Some(taken) = taken {
+        return Err(ReviewError::LabellerTaken {
+            found: labeller.into(),
+            taken: (*taken).into(),
+        });
+    }
     Ok(labels.join(labeller))
 }
 
@@ -216,20 +287,35 @@ fn labellers(labels: &Path) -> Vec<String> {
 
 /// The whole lines, how many bytes they take, and whether the last one has its end. A last line without its end counts if it is whole.
 fn read_lines(path: &Path, bytes: &[u8]) -> Result<(Vec<Line>, usize, bool), ReviewError> {
-    let mut lines = Vec::new();
+    let mut lines: Vec<Line> = Vec::new();
     let mut whole = 0;
+    // Taking back goes by numbers: each is there once.
+    let follows = |lines: &[Line], number: u64| {
+        let before = lines.last().map_or(0, |line| line.number);
+        if number > before {
+            return Ok(());
+        }
+        Err(ReviewError::Number {
+            path: path.into(),
+            line: lines.len() + 1,
+            number,
+            before,
+        })
+    };
     while let Some(length) = bytes[whole..].iter().position(|byte| *byte == b'\n') {
         let text = &bytes[whole..whole + length];
-        let line = serde_json::from_slice(text).map_err(|source| ReviewError::Line {
+        let line: Line = serde_json::from_slice(text).map_err(|source| ReviewError::Line {
             path: path.into(),
             line: lines.len() + 1,
             source,
         })?;
+        follows(&lines, line.number)?;
         lines.push(line);
         whole += length + 1;
     }
-    match serde_json::from_slice(&bytes[whole..]) {
+    match serde_json::from_slice::<Line>(&bytes[whole..]) {
         Ok(line) => {
+            follows(&lines, line.number)?;
             lines.push(line);
             Ok((lines, bytes.len(), false))
         }
@@ -255,106 +341,4 @@ fn sync_folder(folder: &Path) -> Result<(), ReviewError> {
 }
 
 #[cfg(test)]
-mod tests {
-    use proptest::prelude::*;
-
-    use super::*;
-    use crate::staging::{answers, clip, draft};
-
-    fn folder_with(bytes: &[u8]) -> tempfile::TempDir {
-        let folder = tempfile::tempdir().unwrap();
-        fs::create_dir(folder.path().join("ANN")).unwrap();
-        fs::write(folder.path().join("ANN").join(JOURNAL), bytes).unwrap();
-        folder
-    }
-
-    fn written() -> Vec<u8> {
-        let folder = tempfile::tempdir().unwrap();
-        let mut journal = Journal::open(folder.path(), "ANN").unwrap();
-        for (number, answer) in answers().into_iter().enumerate() {
-            journal.append(draft(&clip(number as u32), answer)).unwrap();
-        }
-        fs::read(journal.path()).unwrap()
-    }
-
-    #[test]
-    fn what_is_written_is_read_back_and_goes_on_with_the_next_number() {
-        let bytes = written();
-        let folder = folder_with(&bytes);
-        let mut journal = Journal::open(folder.path(), "ANN").unwrap();
-        assert_eq!(journal.lines().len(), answers().len());
-        assert_eq!(journal.torn(), None);
-        let next = journal.append(draft(&clip(0), Answer::Right)).unwrap().number;
-        assert_eq!(next, answers().len() as u64 + 1);
-        let all = read_journal(folder.path(), "ANN").unwrap();
-        assert_eq!(all, journal.lines());
-    }
-
-    #[test]
-    fn a_second_process_of_the_same_labeller_is_refused() {
-        let folder = tempfile::tempdir().unwrap();
-        let first = Journal::open(folder.path(), "ANN").unwrap();
-        let busy = Journal::open(folder.path(), "ANN").unwrap_err();
-        assert!(matches!(busy, ReviewError::Busy { .. }), "{busy}");
-        assert!(Journal::open(folder.path(), "BEA").is_ok());
-        drop(first);
-        assert!(Journal::open(folder.path(), "ANN").is_ok());
-    }
-
-    #[test]
-    fn a_line_in_the_middle_that_is_none_is_named_and_nothing_is_written() {
-        let mut bytes = written();
-        let second = bytes.iter().position(|byte| *byte == b'\n').unwrap() + 1;
-        bytes[second] = b'#';
-        let folder = folder_with(&bytes);
-        let error = Journal::open(folder.path(), "ANN").unwrap_err().to_string();
-        assert!(error.contains("line 2"), "{error}");
-        assert_eq!(fs::read(folder.path().join("ANN").join(JOURNAL)).unwrap(), bytes);
-    }
-
-    #[test]
-    fn names_that_are_no_folders_are_refused() {
-        for name in ["", "..", "a/b", "Ann Bee", "a\\b", &"x".repeat(41)] {
-            assert!(folder_of(Path::new("labels"), name).is_err(), "{name}");
-        }
-        assert!(folder_of(Path::new("labels"), "Ann-B_2").is_ok());
-    }
-
-    #[test]
-    fn of_nobodys_answers_it_is_said_whose_there_are() {
-        let folder = folder_with(b"");
-        let error = read_journal(folder.path(), "BEA").unwrap_err().to_string();
-        assert!(error.contains("BEA") && error.contains("ANN"), "{error}");
-    }
-
-    proptest! {
-        /// Cut anywhere, as by a kill or a full disk: every whole line is there, what is left of the torn one is kept aside, and the journal goes on.
-        #[test]
-        fn cut_at_any_byte_only_the_torn_line_is_lost(share in 0.0..=1.0f64) {
-            let bytes = written();
-            let cut = (bytes.len() as f64 * share) as usize;
-            let folder = folder_with(&bytes[..cut]);
-            let ends = bytes[..cut].iter().filter(|byte| **byte == b'\n').count();
-            let last_start = bytes[..cut].iter().rposition(|byte| *byte == b'\n').map_or(0, |place| place + 1);
-            // A cut right before a line's end leaves it whole.
-            let is_whole = cut < bytes.len() && bytes[cut] == b'\n' && cut > last_start;
-            let whole = ends + usize::from(is_whole);
-            {
-                let mut journal = Journal::open(folder.path(), "ANN").unwrap();
-                prop_assert_eq!(journal.lines().len(), whole);
-                let torn = &bytes[last_start..cut];
-                if is_whole || torn.is_empty() {
-                    prop_assert_eq!(journal.torn(), None);
-                } else {
-                    let kept = fs::read(journal.torn().unwrap()).unwrap();
-                    prop_assert_eq!(&kept[..kept.len() - 1], torn);
-                }
-                let answer = journal.append(draft(&clip(9), Answer::CannotTell)).unwrap().clone();
-                prop_assert_eq!(answer.number, whole as u64 + 1);
-            }
-            let again = Journal::open(folder.path(), "ANN").unwrap();
-            prop_assert_eq!(again.lines().len(), whole + 1);
-            prop_assert_eq!(&again.lines()[whole].answer, &Answer::CannotTell);
-        }
-    }
-}
+mod tests;

@@ -2,17 +2,20 @@
 //!
 //! A clip that was ended as a screen is a row of `screens`, and of each other table that an answer speaks of; one ended as none is no row;
 //! both have a row of `labelled`: the stretch around the use that was looked at. Off the ball nothing was asked (`plain_only`). One that
-//! cannot be told leaves no trace.
+//! cannot be told leaves no trace. A missed one is a row of `screens` with a window of its instant alone, for a game without a window is one
+//! that was looked at as a whole. A label's `screen_id` is the label's own: the number of the clip's first line, which no other clip has, however
+//! often tables were made anew.
 
 use std::collections::BTreeMap;
 use std::fs;
+use std::io;
 use std::path::Path;
 
 use crate::ReviewError;
 use crate::candidates::JUDGED_S;
 use crate::order::is_by_chance;
 use crate::question::Question;
-use crate::standing::{Answered, Standing, Verdict};
+use crate::standing::{Answered, Missed, Standing, Verdict};
 
 /// The folder, below the labeller's, with the labels of the clips that chance picked.
 pub const CHANCE: &str = "chance";
@@ -95,8 +98,15 @@ pub fn label_files(standing: &Standing, by_chance_alone: bool) -> Result<LabelFi
 /// # Errors
 /// [`ReviewError`]: one cannot be written. The journal has all of it.
 pub fn write_labels(folder: &Path, standing: &Standing) -> Result<(), ReviewError> {
-    for (folder, by_chance_alone) in [(folder.to_path_buf(), false), (folder.join(CHANCE), true)] {
-        fs::create_dir_all(&folder).map_err(ReviewError::file(&folder, "make the folder"))?;
+    let chance = folder.join(CHANCE);
+    // Not the labeller's own: where it is gone, so is the journal.
+    match fs::create_dir(&chance) {
+        Err(error) if error.kind() != io::ErrorKind::AlreadyExists => {
+            return Err(ReviewError::file(&chance, "make the folder")(error));
+        }
+        _ => {}
+    }
+    for (folder, by_chance_alone) in [(folder.to_path_buf(), false), (chance, true)] {
         for (name, text) in label_files(standing, by_chance_alone)?.0 {
             let (path, aside) = (folder.join(name), folder.join(format!(".{name}.part")));
             let written = fs::write(&aside, text).and_then(|()| fs::rename(&aside, &path));
@@ -121,7 +131,17 @@ fn add_clip(one: &Answered, all: &Standing, rows: &mut [Rows; 5]) {
             id.to_owned(),
         )
     };
-    for missed in &one.missed {
+    let window_row = |start_s: f64, end_s: f64| {
+        vec![
+            clip.game_id.clone(),
+            "plain_only".into(),
+            clip.period.to_string(),
+            seconds(start_s),
+            seconds(end_s),
+        ]
+    };
+    let told_here = |missed: &&Missed| !all.is_told_elsewhere(clip, missed);
+    for missed in one.missed.iter().filter(told_here) {
         let id = format!("missed-{}", missed.line);
         let cells = [
             clip.game_id.clone(),
@@ -135,7 +155,9 @@ fn add_clip(one: &Answered, all: &Standing, rows: &mut [Rows; 5]) {
             missed.t_use_s.to_string(),
             String::new(),
         ];
-        rows[0].push((key(missed.t_use_s, &id), cells.to_vec()));
+        let at = key(missed.t_use_s, &id);
+        rows[0].push((at.clone(), cells.to_vec()));
+        rows[4].push((at, window_row(missed.t_use_s, missed.t_use_s)));
     }
     let is_screen = match one.verdict {
         Some(Verdict::Screen) => true,
@@ -145,16 +167,9 @@ fn add_clip(one: &Answered, all: &Standing, rows: &mut [Rows; 5]) {
     let Some((start_s, end_s)) = window_s(one, all) else {
         return;
     };
-    let id = clip.screen_id.to_string();
+    let id = one.first_line.to_string();
     let at = key(clip.t_use_s, &id);
-    let window = [
-        clip.game_id.clone(),
-        "plain_only".into(),
-        clip.period.to_string(),
-        seconds(start_s),
-        seconds(end_s),
-    ];
-    rows[4].push((at.clone(), window.to_vec()));
+    rows[4].push((at.clone(), window_row(start_s, end_s)));
     if !is_screen {
         return;
     }
@@ -169,7 +184,8 @@ fn add_clip(one: &Answered, all: &Standing, rows: &mut [Rows; 5]) {
         word(Question::ScreenerId),
         word(Question::UserId),
         clip.t_use_s.to_string(),
-        clip.early_denial.to_string(),
+        // Nobody was asked.
+        String::new(),
     ];
     rows[0].push((at.clone(), screen.to_vec()));
     let linked: [&[Question]; 3] = [
@@ -216,129 +232,4 @@ fn window_s(one: &Answered, all: &Standing) -> Option<(f64, f64)> {
 }
 
 #[cfg(test)]
-mod tests {
-    use scrim_tables::tags::ScreenKind;
-
-    use super::*;
-    use crate::answer::Answer;
-    use crate::clip::{Beside, Clip};
-    use crate::staging::{clip, lines_of};
-
-    fn rows(answers: Vec<(Clip, Answer)>, file: &str) -> Vec<String> {
-        let files = label_files(&Standing::of(&lines_of(answers)), false).unwrap();
-        files.0[file].lines().skip(1).map(Into::into).collect()
-    }
-
-    fn beside(t_use_s: f64) -> Clip {
-        Clip {
-            beside: vec![Beside {
-                screen_id: 1,
-                screener_id: "p5".into(),
-                user_id: "p4".into(),
-                t_use_s,
-            }],
-            ..clip(0)
-        }
-    }
-
-    #[test]
-    fn a_right_clip_is_a_row_of_each_table_and_a_window() {
-        let answers = || vec![(clip(0), Answer::Right)];
-        assert_eq!(
-            rows(answers(), "screens.csv"),
-            ["G,1,0,true,ball_screen,used,p8,p4,10,false"]
-        );
-        // Its path is unclear: that is left open.
-        assert_eq!(rows(answers(), "coverages.csv"), ["G,0,drop,"]);
-        assert_eq!(rows(answers(), "options.csv"), ["G,0,roll,pass"]);
-        assert_eq!(rows(answers(), "entries.csv"), ["G,0,down"]);
-        assert_eq!(rows(answers(), "labelled.csv"), ["G,plain_only,1,8.5,11.5"]);
-    }
-
-    #[test]
-    fn another_word_stands_in_place_of_the_programs_and_one_that_cannot_be_told_is_left_open() {
-        let word = |question, word: Option<&str>| Answer::Word {
-            question,
-            word: word.map(Into::into),
-        };
-        let answers = || {
-            vec![
-                (clip(0), word(Question::Coverage, Some("hedge"))),
-                (clip(0), word(Question::ScreenerId, Some("p5"))),
-                (clip(0), word(Question::Entry, None)),
-                (clip(0), Answer::Right),
-            ]
-        };
-        assert_eq!(rows(answers(), "coverages.csv"), ["G,0,hedge,"]);
-        assert_eq!(
-            rows(answers(), "screens.csv"),
-            ["G,1,0,true,ball_screen,used,p5,p4,10,false"]
-        );
-        assert_eq!(rows(answers(), "entries.csv"), [""; 0]);
-    }
-
-    #[test]
-    fn what_is_no_screen_has_a_window_alone_and_what_cannot_be_told_or_is_open_has_nothing() {
-        let missed = Answer::Missed {
-            screener_id: "p5".into(),
-            user_id: "p4".into(),
-            screen_kind: ScreenKind::Handoff,
-            t_use_s: 33.5,
-        };
-        let coverage = Answer::Word {
-            question: Question::Coverage,
-            word: Some("ice".into()),
-        };
-        let answers = || {
-            vec![
-                (clip(0), Answer::NotAScreen),
-                (clip(1), missed.clone()),
-                (clip(1), Answer::CannotTell),
-                (clip(2), coverage.clone()),
-            ]
-        };
-        assert_eq!(rows(answers(), "labelled.csv"), ["G,plain_only,1,8.5,11.5"]);
-        assert_eq!(
-            rows(answers(), "screens.csv"),
-            ["G,1,missed-2,true,handoff,,p5,p4,33.5,"]
-        );
-        assert_eq!(rows(answers(), "coverages.csv"), [""; 0]);
-    }
-
-    #[test]
-    fn a_window_ends_half_way_to_a_screen_without_an_answer() {
-        assert_eq!(
-            rows(vec![(beside(11.0), Answer::NotAScreen)], "labelled.csv"),
-            ["G,plain_only,1,8.5,10.5"]
-        );
-        assert_eq!(
-            rows(vec![(beside(8.0), Answer::NotAScreen)], "labelled.csv"),
-            ["G,plain_only,1,9,11.5"]
-        );
-        // Answered, it has a window of its own.
-        let mut other = clip(1);
-        other.t_use_s = 11.0;
-        other.shown.insert(Question::ScreenerId, "p5".into());
-        let both = vec![(beside(11.0), Answer::NotAScreen), (other, Answer::Right)];
-        assert_eq!(
-            rows(both, "labelled.csv"),
-            ["G,plain_only,1,8.5,11.5", "G,plain_only,1,9.5,12.5"]
-        );
-        // Of two at one instant neither is judged while one is open.
-        assert_eq!(rows(vec![(beside(10.02), Answer::Right)], "screens.csv"), [""; 0]);
-    }
-
-    #[test]
-    fn the_labels_by_chance_are_of_the_clips_that_chance_picked() {
-        let lines = lines_of((0..40).map(|number| (clip(number), Answer::Right)).collect());
-        let files = label_files(&Standing::of(&lines), true).unwrap();
-        let expected: Vec<u32> = (0..40).filter(|&number| is_by_chance(&clip(number))).collect();
-        let ids: Vec<u32> = files.0["entries.csv"]
-            .lines()
-            .skip(1)
-            .map(|line| line.split(',').nth(1).unwrap().parse().unwrap())
-            .collect();
-        assert_eq!(ids, expected);
-        assert!(!ids.is_empty() && ids.len() < 40);
-    }
-}
+mod tests;

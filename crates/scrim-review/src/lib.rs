@@ -10,14 +10,16 @@
 //! - `labels`: label files from the lines;
 //! - `agreement`: two labellers;
 //! - `shown`: a clip with its tracks, and what may be answered to it; `sitting`: one labeller at work; `page`, `review.js`, `review.css`: what they see;
-//! - `door`: who is let in, over HTTP on this machine alone; `token`: by what.
+//! - `door`: who is let in, over HTTP on this machine alone; `token`: by what; `http`: a request; `crowd`: how many at once.
 
 mod agreement;
 mod answer;
 mod candidates;
 mod clip;
+mod crowd;
 mod door;
 mod error;
+mod http;
 mod journal;
 mod labels;
 mod order;
@@ -42,5 +44,5 @@ pub use labels::{CHANCE, LabelFiles, label_files, write_labels};
 pub use order::{CHANCE_ONE_IN, is_by_chance, order, order_for_second};
 pub use question::{Choice, Question, Words};
 pub use shown::{Given, GivenAnswer};
-pub use sitting::{Refusal, Sitting, SittingPlan, State};
+pub use sitting::{Nothing, Refusal, Sitting, SittingPlan, State};
 pub use standing::{Answered, Missed, Standing, Verdict, counting};

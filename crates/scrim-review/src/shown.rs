@@ -12,6 +12,7 @@ use crate::answer::{Answer, Picked};
 use crate::candidates::{Candidate, JUDGED_S};
 use crate::clip::{Beside, Clip};
 use crate::question::{Question, Words};
+use crate::standing::Standing;
 
 /// A clip is shown from so long before its use to so long after it, s. Common practice, no source: an entry action, and a roll.
 const SHOWN_S: (f64, f64) = (4.0, 3.0);
@@ -73,13 +74,14 @@ pub enum GivenAnswer {
     Back,
 }
 
-/// Reads the tracks of some clips, each game once. A clip without tracks is left out, and that is noted.
+/// Reads the tracks of some clips, each game once. A clip without tracks is left out.
 pub(crate) fn shown_clips(
     store: &dyn ReadStore,
     candidates: &[Candidate],
     queue: &[(usize, Picked)],
+    courts: &mut ClipCourts,
     notes: &mut Vec<String>,
-) -> Result<(Vec<Shown>, String), ReviewError> {
+) -> Result<Vec<Shown>, ReviewError> {
     #[derive(Serialize)]
     struct ForPage<'a> {
         shown: &'a Words,
@@ -88,7 +90,6 @@ pub(crate) fn shown_clips(
         t_use_s: f64,
         clip: &'a ScreenClip,
     }
-    let mut courts = ClipCourts::default();
     let mut by_game: BTreeMap<&Partition, Vec<u32>> = BTreeMap::new();
     for (place, _) in queue {
         let one = &candidates[*place];
@@ -99,8 +100,13 @@ pub(crate) fn shown_clips(
     }
     let mut read = BTreeMap::new();
     for (partition, ids) in by_game {
-        let (clips, lacking) = screen_clips(store, partition, &ids, SHOWN_S, &mut courts)?;
-        notes.extend(lacking);
+        let (clips, lacking) = screen_clips(store, partition, &ids, SHOWN_S, courts)?;
+        for note in lacking {
+            // A game may be looked at more than once.
+            if !notes.contains(&note) {
+                notes.push(note);
+            }
+        }
         read.extend(clips.into_iter().map(|clip| ((partition, clip.screen_id), clip)));
     }
     let mut shown = Vec::with_capacity(queue.len());
@@ -123,21 +129,25 @@ pub(crate) fn shown_clips(
             text: serde_json::to_string(&for_page).map_err(ReviewError::json("clip"))?,
         });
     }
-    if shown.len() < queue.len() {
-        notes.push(format!(
-            "{} clips are left out: `tracks` does not have their use, so that there is nothing to show",
-            queue.len() - shown.len()
-        ));
-    }
-    Ok((shown, courts.markup()))
+    Ok(shown)
 }
 
 impl Shown {
     /// The answer, if it is one to this clip.
-    pub(crate) fn checked(&self, given: GivenAnswer) -> Result<Answer, &'static str> {
+    pub(crate) fn checked(&self, given: GivenAnswer, standing: &Standing) -> Result<Answer, &'static str> {
         let attacks = |id: &str| self.attackers.iter().any(|player| player.id.as_ref() == id);
+        let here = standing.find(&self.clip.named());
         Ok(match given {
-            GivenAnswer::Right => Answer::Right,
+            GivenAnswer::Right => {
+                let player = |question| match here {
+                    Some(one) => one.word(question).unwrap_or_default(),
+                    None => self.clip.shown(question),
+                };
+                if player(Question::ScreenerId) == player(Question::UserId) {
+                    return Err("screener and user are one player: give the right one by the lines 2 and 3");
+                }
+                Answer::Right
+            }
             GivenAnswer::NotAScreen => Answer::NotAScreen,
             GivenAnswer::CannotTell => Answer::CannotTell,
             GivenAnswer::Word { question, word } => {
@@ -168,15 +178,109 @@ impl Shown {
                 if !(-SHOWN_S.0 - slack_s..=SHOWN_S.1 + slack_s).contains(&from_use_s) {
                     return Err("this instant is not in the clip");
                 }
+                // Whoever stops a clip by hand is no surer than a tenth of a second.
+                let t_use_s = (t_use_s * 10.0).round() / 10.0;
+                let named = self.clip.named_with(&screener_id, &user_id, t_use_s);
+                if self.clip.named().is(&named) || here.is_some_and(|one| one.is(&named)) {
+                    return Err("this is the clip's own screen: answer the clip");
+                }
+                let is_beside = |beside: &Beside| self.clip.named_beside(beside).is(&named);
+                if self.clip.beside.iter().any(is_beside) {
+                    return Err("this one is tagged already, and asked as a clip of its own");
+                }
+                if standing.is_noted(&named) {
+                    return Err("this one is noted already; B takes the last answer back");
+                }
                 Answer::Missed {
                     screener_id,
                     user_id,
                     screen_kind,
-                    // Whoever stops a clip by hand is no surer than a tenth of a second.
-                    t_use_s: (t_use_s * 10.0).round() / 10.0,
+                    t_use_s,
                 }
             }
             GivenAnswer::Back => return Err("there is no answer to take back"),
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::staging::{clip, lines_of};
+
+    fn shown() -> Shown {
+        let player = |id: &str| ClipPlayer {
+            id: id.into(),
+            called: id.into(),
+            number: String::new(),
+        };
+        Shown {
+            clip: Clip {
+                beside: vec![Beside {
+                    screen_id: 1,
+                    screener_id: "p5".into(),
+                    user_id: "p4".into(),
+                    t_use_s: 11.0,
+                }],
+                ..clip(0)
+            },
+            picked: Picked::Doubt,
+            attackers: ["p4", "p5", "p8"].map(player).to_vec(),
+            text: String::new(),
+        }
+    }
+
+    fn missed(screener_id: &str, user_id: &str, t_use_s: f64) -> GivenAnswer {
+        GivenAnswer::Missed {
+            screener_id: screener_id.into(),
+            user_id: user_id.into(),
+            screen_kind: ScreenKind::Handoff,
+            t_use_s,
+        }
+    }
+
+    #[test]
+    fn a_missed_one_is_neither_the_clip_nor_one_beside_it_nor_noted_already() {
+        let shown = shown();
+        let mut standing = Standing::default();
+        let check = |given: GivenAnswer, part: &str, standing: &Standing| {
+            let why = shown.checked(given, standing).unwrap_err();
+            assert!(why.contains(part), "{why}");
+        };
+        check(missed("p8", "p4", 10.9), "the clip's own", &standing);
+        check(missed("p5", "p4", 10.1), "tagged already", &standing);
+        let first = shown.checked(missed("p4", "p5", 8.0), &standing).unwrap();
+        // Of the same two another one, 1.5 s before the clip's.
+        shown.checked(missed("p8", "p4", 8.5), &standing).unwrap();
+        let word = Answer::Word {
+            question: Question::ScreenerId,
+            word: Some("p5".into()),
+        };
+        standing = Standing::of(&lines_of(vec![
+            (shown.clip.clone(), first),
+            (shown.clip.clone(), word),
+        ]));
+        check(missed("p4", "p5", 8.9), "noted already", &standing);
+        check(missed("p5", "p4", 9.5), "the clip's own", &standing);
+        shown.checked(missed("p4", "p5", 9.1), &standing).unwrap();
+    }
+
+    #[test]
+    fn nobody_screens_for_themselves() {
+        let shown = shown();
+        let user = |word: &str| {
+            let word = Answer::Word {
+                question: Question::UserId,
+                word: Some(word.into()),
+            };
+            Standing::of(&lines_of(vec![(shown.clip.clone(), word)]))
+        };
+        let why = shown.checked(GivenAnswer::Right, &user("p8")).unwrap_err();
+        assert!(why.contains("one player"), "{why}");
+        assert_eq!(
+            shown.checked(GivenAnswer::Right, &user("p5")).unwrap(),
+            Answer::Right
+        );
+        assert!(shown.checked(missed("p5", "p5", 8.0), &user("p5")).is_err());
     }
 }

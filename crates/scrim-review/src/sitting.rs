@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use chrono::{SecondsFormat, Utc};
+use scrim_report::ClipCourts;
 use scrim_tables::ReadStore;
 use serde::Serialize;
 
@@ -48,6 +49,10 @@ pub struct Sitting {
     shown: Vec<Shown>,
     /// How many of these were ended in earlier sittings.
     earlier: usize,
+    /// How many clips the tables have for this sitting, ended ones too.
+    found: usize,
+    /// How many open ones had nothing to show.
+    without_tracks: usize,
     courts: String,
     notes: Vec<String>,
 }
@@ -75,6 +80,17 @@ pub struct State {
     pub can_go_back: bool,
     /// What went wrong beside the answer, in words.
     pub warning: Option<String>,
+}
+
+/// Why there is nothing to answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Nothing {
+    /// The tables have no such clip.
+    NoneFound,
+    /// None of those that are open can be shown, and none is answered.
+    NoneShown,
+    /// All that can be shown are answered.
+    AllAnswered,
 }
 
 /// Why an answer was not taken.
@@ -126,20 +142,38 @@ impl Sitting {
         }
         let own = Standing::of(journal.lines());
         let is_open = |place: usize| !own.is_ended(&candidates[place].clip.named());
-        let mut queue = earlier(&own, &order, &candidates);
-        let earlier = queue.len();
-        let open = order.iter().filter(|(place, _)| is_open(*place));
-        queue.extend(open.take(plan.top));
-        let (shown, courts) = shown_clips(store, &candidates, &queue, &mut notes)?;
-        let is_earlier = |one: &&Shown| own.is_ended(&one.clip.named());
+        let mut courts = ClipCourts::default();
+        let queue = earlier(&own, &order, &candidates);
+        let mut shown = shown_clips(store, &candidates, &queue, &mut courts, &mut notes)?;
+        let earlier = shown.len();
+        let found = order.len();
+        order.retain(|(place, _)| is_open(*place));
+        let mut open = order.as_slice();
+        let mut without_tracks = 0;
+        // So many as can be shown.
+        while !open.is_empty() && shown.len() < earlier + plan.top {
+            let next = open.len().min(earlier + plan.top - shown.len());
+            let (batch, rest) = open.split_at(next);
+            let more = shown_clips(store, &candidates, batch, &mut courts, &mut notes)?;
+            without_tracks += batch.len() - more.len();
+            shown.extend(more);
+            open = rest;
+        }
+        if without_tracks > 0 {
+            notes.push(format!(
+                "{without_tracks} clips are left out: `tracks` does not have their use, so that there is nothing to show"
+            ));
+        }
         let sitting = Self {
             labeller: plan.labeller.clone(),
-            earlier: shown.iter().take(earlier).filter(is_earlier).count(),
+            earlier,
+            found,
+            without_tracks,
             folder,
             journal,
             standing: own,
             shown,
-            courts,
+            courts: courts.markup(),
             notes,
         };
         // A process that was killed may have left them behind the journal.
@@ -160,6 +194,18 @@ impl Sitting {
     /// What was left out, and why.
     pub fn notes(&self) -> &[String] {
         &self.notes
+    }
+
+    /// Why there is nothing to answer; none when there is something.
+    pub fn nothing(&self) -> Option<Nothing> {
+        if self.state().clip.is_some() {
+            return None;
+        }
+        Some(match (self.found, self.found - self.without_tracks) {
+            (0, _) => Nothing::NoneFound,
+            (_, 0) => Nothing::NoneShown,
+            _ => Nothing::AllAnswered,
+        })
     }
 
     /// The courts that the clips are played on.
@@ -216,7 +262,9 @@ impl Sitting {
                 if Some(given.clip) != state.clip {
                     return Err(no_answer("it is not this clip's turn"));
                 }
-                let answer = self.shown[given.clip].checked(other).map_err(no_answer)?;
+                let answer = self.shown[given.clip]
+                    .checked(other, &self.standing)
+                    .map_err(no_answer)?;
                 (given.clip, answer)
             }
         };
@@ -224,7 +272,7 @@ impl Sitting {
         let is_word = matches!(answer, Answer::Word { .. });
         let draft = Draft {
             at: Utc::now().to_rfc3339_opts(SecondsFormat::Secs, true),
-            seconds: rounded(given.seconds),
+            seconds: given.seconds,
             keys: given.keys,
             picked: shown.picked,
             answer,
@@ -274,15 +322,6 @@ fn earlier(own: &Standing, order: &[(usize, Picked)], candidates: &[Candidate]) 
         .collect();
     places.reverse();
     places
-}
-
-/// Seconds to the tenth; what is no time is none.
-fn rounded(seconds: f64) -> f64 {
-    if seconds.is_finite() && seconds > 0.0 {
-        (seconds * 10.0).round() / 10.0
-    } else {
-        0.0
-    }
 }
 
 fn with_cause(error: &ReviewError) -> String {

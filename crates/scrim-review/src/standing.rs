@@ -37,6 +37,8 @@ pub struct Missed {
 /// A clip and what counts of what was said of it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Answered {
+    /// The first line about it that counts: a number that no other clip has, whatever the tables call it.
+    pub first_line: u64,
     /// The clip, as it was shown last.
     pub clip: Clip,
     /// Why it was picked.
@@ -97,6 +99,7 @@ impl Standing {
         for line in counting(lines) {
             let place = standing.place(&line.clip.named()).unwrap_or_else(|| {
                 standing.add(Answered {
+                    first_line: line.number,
                     clip: line.clip.clone(),
                     picked: line.picked,
                     words: BTreeMap::new(),
@@ -125,6 +128,25 @@ impl Standing {
         self.find(named).is_some_and(|one| one.verdict.is_some())
     }
 
+    /// Whether a missed screen that was noted at a clip is another clip that was ended, whose own answer counts, or was noted before.
+    pub fn is_told_elsewhere(&self, noted_at: &Clip, missed: &Missed) -> bool {
+        let named = missed.named(noted_at);
+        self.near(&named).any(|one| {
+            (one.verdict.is_some() && one.is(&named)) || one.notes(&named, |other| other.line < missed.line)
+        })
+    }
+
+    /// Whether a missed screen of this name was noted.
+    pub fn is_noted(&self, named: &Named<'_>) -> bool {
+        self.near(named).any(|one| one.notes(named, |_| true))
+    }
+
+    /// The clips of a screen's game and period.
+    fn near(&self, named: &Named<'_>) -> impl Iterator<Item = &Answered> {
+        let places = self.of_period.get(&named.game_and_period());
+        places.into_iter().flatten().map(|&place| &self.clips[place])
+    }
+
     /// Of these clips some alone.
     #[must_use]
     pub fn only(&self, wanted: impl Fn(&Answered) -> bool) -> Self {
@@ -151,7 +173,28 @@ impl Standing {
     }
 }
 
+impl Missed {
+    /// Which screen it is, noted at a clip of its game and period.
+    fn named<'a>(&'a self, noted_at: &'a Clip) -> Named<'a> {
+        noted_at.named_with(&self.screener_id, &self.user_id, self.t_use_s)
+    }
+}
+
 impl Answered {
+    /// Whether it is this screen: as it was shown, or between the players that were named instead.
+    pub(crate) fn is(&self, named: &Named<'_>) -> bool {
+        let player = |question| self.word(question).unwrap_or_default();
+        let (screener_id, user_id) = (player(Question::ScreenerId), player(Question::UserId));
+        let corrected = self.clip.named_with(screener_id, user_id, self.clip.t_use_s);
+        self.clip.named().is(named) || corrected.is(named)
+    }
+
+    /// Whether a missed screen of this name was noted here, by one of these notes.
+    fn notes(&self, named: &Named<'_>, counts: impl Fn(&Missed) -> bool) -> bool {
+        let mut noted = self.missed.iter().filter(|missed| counts(missed));
+        noted.any(|missed| missed.named(&self.clip).is(named))
+    }
+
     /// Takes in a line about this clip that counts.
     fn take(&mut self, line: &Line) {
         self.clip = line.clip.clone();

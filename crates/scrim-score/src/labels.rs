@@ -73,7 +73,7 @@ pub(crate) fn read_labels(root: &Path, warnings: &mut Vec<Warning>) -> Result<La
         let game = table.text("game_id");
         games.extend((0..table.rows).filter_map(|row| game.at(row)).map(str::to_owned));
     }
-    let (plain_only, windows) = read_labelled(root, &mut games, warnings)?;
+    let (plain_only, windows) = read_labelled(root, &tables, &mut games, warnings)?;
     Ok(Labels {
         tables,
         games,
@@ -86,6 +86,7 @@ pub(crate) fn read_labels(root: &Path, warnings: &mut Vec<Warning>) -> Result<La
 /// that were looked at.
 fn read_labelled(
     root: &Path,
+    tables: &BTreeMap<&'static str, Table>,
     games: &mut BTreeSet<String>,
     warnings: &mut Vec<Warning>,
 ) -> Result<(BTreeSet<String>, Windows), ScoreError> {
@@ -104,7 +105,9 @@ fn read_labelled(
             plain_only.insert(game_id.to_owned());
         }
     }
-    Ok((plain_only, Windows::of(&labelled)?))
+    let mut windows = Windows::of(&labelled)?;
+    windows.leave_whole(&labelled, tables.values());
+    Ok((plain_only, windows))
 }
 
 fn read_file(path: &Path, table: &mut Table, warnings: &mut Vec<Warning>) -> Result<(), ScoreError> {

@@ -1,6 +1,7 @@
 //! Windows of labels: of a game of which only some stretches were looked at, these stretches.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 
 use scrim_statistics::ROUNDING_S;
 use scrim_tables::Id;
@@ -42,6 +43,28 @@ impl Windows {
         Ok(windows)
     }
 
+    /// A game that some folder's rows name without a window for it there was looked at as a whole: windows of another folder, or another
+    /// labeller's, do not take that back.
+    pub(crate) fn leave_whole<'t>(&mut self, labelled: &'t Table, tables: impl Iterator<Item = &'t Table>) {
+        let (game, period) = (labelled.text("game_id"), labelled.numbers("period"));
+        let mut windowed = BTreeSet::new();
+        for row in (0..labelled.rows).filter(|row| period.at(*row).is_some()) {
+            windowed.extend(
+                game.at(row)
+                    .map(|game_id| (folder_of(labelled.file(row)), game_id)),
+            );
+        }
+        for table in tables.chain([labelled]) {
+            let game = table.text("game_id");
+            for row in 0..table.rows {
+                let Some(game_id) = game.at(row) else { continue };
+                if !windowed.contains(&(folder_of(table.file(row)), game_id)) {
+                    self.games.remove(game_id);
+                }
+            }
+        }
+    }
+
     /// Adds one, s from the period's first frame.
     pub fn add(&mut self, game_id: Id, period: u8, span_s: (f64, f64)) {
         let periods = self.games.entry(game_id).or_default();
@@ -64,6 +87,16 @@ impl Windows {
             (Some(game_id), Some(period), Some(t_s)) => self.hold(game_id, period as u8, t_s),
             _ => true,
         }
+    }
+}
+
+/// The folder of some labels: a file is there, or in `labels` there.
+fn folder_of(file: &Path) -> Option<&Path> {
+    let folder = file.parent()?;
+    if folder.file_name().is_some_and(|name| name == "labels") {
+        folder.parent()
+    } else {
+        Some(folder)
     }
 }
 

@@ -9,7 +9,8 @@ pub struct Agreement {
     pub n: u64,
     /// Those that got the same word from both.
     pub same: u64,
-    /// Cohen's kappa with its 95 % bounds; `None` when both gave all things one and the same word, so that chance alone would agree as well.
+    /// Cohen's kappa with its 95 % bounds; `None` when one of them gave all things one and the same word: then it is 0 or nothing, whatever the
+    /// other says.
     pub kappa: Option<Interval>,
 }
 
@@ -36,8 +37,10 @@ pub fn cohens_kappa(counts: &[Vec<u64>]) -> Option<Agreement> {
     let agreed = share(same);
     let by_chance: f64 = of_first.iter().zip(&of_second).map(|(a, b)| a * b).sum();
     let beyond = 1.0 - by_chance;
-    // Shares of whole numbers: one word alone gives a chance of 1 to the bit.
-    let kappa = (beyond > 0.0).then(|| {
+    let is_all = |count: u64| count == n;
+    let is_one_word = (0..words)
+        .any(|word| is_all(counts[word].iter().sum()) || is_all(counts.iter().map(|row| row[word]).sum()));
+    let kappa = (!is_one_word).then(|| {
         let kappa = (agreed - by_chance) / beyond;
         let mut on_diagonal = 0.0;
         let mut beside = 0.0;
@@ -96,6 +99,10 @@ mod tests {
     #[test]
     fn of_one_word_or_of_nothing_there_is_no_kappa() {
         assert_eq!(cohens_kappa(&[vec![7, 0], vec![0, 0]]).unwrap().kappa, None);
+        // One of them says the same of all: 9 of 10 agreed, which says nothing.
+        let one = cohens_kappa(&[vec![9, 1], vec![0, 0]]).unwrap();
+        assert_eq!((one.n, one.same, one.kappa), (10, 9, None));
+        assert_eq!(cohens_kappa(&[vec![9, 0], vec![1, 0]]).unwrap().kappa, None);
         assert_eq!(cohens_kappa(&[vec![0, 0], vec![0, 0]]), None);
         assert_eq!(cohens_kappa(&[]), None);
         assert_eq!(cohens_kappa(&[vec![1, 2]]), None);

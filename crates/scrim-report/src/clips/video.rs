@@ -1,5 +1,6 @@
 //! Where a game's video is against its tracks, from what a person reads off a scoreboard in the video.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::str::FromStr;
 
@@ -38,6 +39,14 @@ impl FromStr for VideoMark {
                 shown_s: Some(clock_s).filter(|s| s.fract() == 0.0)? as u32,
             })
         };
+        let has_tenths = text
+            .rsplit_once('@')
+            .is_some_and(|(_, clock)| clock.contains('.'));
+        if has_tenths {
+            return Err(
+                "the clock is in whole seconds, as in G7:2=0:41:10@9:58: give the moment at which the scoreboard turns to one".to_owned(),
+            );
+        }
         parts().ok_or_else(|| "expected GAME:PERIOD=VIDEO@CLOCK, as in G7:2=0:41:10@9:58".to_owned())
     }
 }
@@ -100,89 +109,108 @@ pub struct PeriodOffset {
 /// Sets the offsets of the games that were marked, in place of those in the tables; for these rows only.
 ///
 /// # Errors
-/// [`ReportError`]: a game that is not among them, a clock that the tracks show at no instant, or two marks that do not agree.
+/// [`ReportError`]: a game or period that is not among them, a clock that the tracks show at no instant or at several, or marks that do not
+/// agree.
 pub fn set_video_offsets(
     team: &mut TeamGames,
     marks: &[VideoMark],
 ) -> Result<Vec<PeriodOffset>, ReportError> {
-    let mut set: Vec<(PeriodOffset, &VideoMark)> = Vec::new();
+    let mut read: BTreeMap<(&str, u8), Vec<(f64, &VideoMark)>> = BTreeMap::new();
     for mark in marks {
-        let Some(game) = team
-            .games
-            .iter()
-            .find(|game| game.game.game_id.as_ref() == mark.game_id)
-        else {
-            return Err(ReportError::UnknownGame {
-                game_id: mark.game_id.clone(),
-                found: team
-                    .games
+        let t_s = turns_to(game_of(team, mark)?, mark)?;
+        let of_period = read.entry((&mark.game_id, mark.period)).or_default();
+        of_period.push((mark.video_s - t_s, mark));
+    }
+    let mut set = Vec::with_capacity(read.len());
+    for ((game_id, period), mut offsets) in read {
+        offsets.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let [(low_s, first), .., (high_s, last)] = offsets.as_slice() else {
+            set.extend(
+                offsets
                     .iter()
-                    .map(|game| game.game.game_id.to_string())
-                    .collect(),
-            });
-        };
-        let Some(t_s) = turns_to(game, mark.period, mark.shown_s) else {
-            return Err(ReportError::ClockNotShown {
-                mark: mark.to_string(),
-            });
-        };
-        let video_offset_s = mark.video_s - t_s;
-        let same = |one: &&mut (PeriodOffset, &VideoMark)| {
-            (one.0.game_id.as_str(), one.0.period) == (mark.game_id.as_str(), mark.period)
-        };
-        if let Some((known, first)) = set.iter_mut().find(same) {
-            let apart_s = (known.video_offset_s - video_offset_s).abs();
-            if apart_s > AGREE_S {
-                return Err(ReportError::MarksApart {
-                    one: first.to_string(),
-                    other: mark.to_string(),
-                    apart_s,
-                });
-            }
-            known.apart_s = Some(known.apart_s.unwrap_or(0.0).max(apart_s));
+                    .map(|&(offset_s, _)| (game_id, period, offset_s, None)),
+            );
             continue;
-        }
-        let place = usize::from(mark.period) - 1;
-        let before = game.game.video_offset_s.get(place).copied().flatten();
-        let offset = PeriodOffset {
-            game_id: mark.game_id.clone(),
-            period: mark.period,
-            video_offset_s,
-            apart_s: None,
-            replaced_s: before.filter(|before_s| (before_s - video_offset_s).abs() > AGREE_S),
         };
-        set.push((offset, mark));
+        let apart_s = high_s - low_s;
+        if apart_s > AGREE_S {
+            return Err(ReportError::MarksApart {
+                one: first.to_string(),
+                other: last.to_string(),
+                apart_s,
+            });
+        }
+        set.push((game_id, period, (low_s + high_s) / 2.0, Some(apart_s)));
     }
-    for (offset, _) in &set {
+    let mut done = Vec::with_capacity(set.len());
+    for (game_id, period, video_offset_s, apart_s) in set {
+        let place = usize::from(period) - 1;
+        let mut before = None;
         for game in &mut team.games {
-            if game.game.game_id.as_ref() == offset.game_id {
+            if game.game.game_id.as_ref() == game_id {
                 let offsets = &mut game.game.video_offset_s;
-                let place = usize::from(offset.period) - 1;
+                before = offsets.get(place).copied().flatten();
                 offsets.resize(offsets.len().max(place + 1), None);
-                offsets[place] = Some(offset.video_offset_s);
+                offsets[place] = Some(video_offset_s);
             }
         }
+        done.push(PeriodOffset {
+            game_id: game_id.to_owned(),
+            period,
+            video_offset_s,
+            apart_s,
+            replaced_s: before.filter(|before_s| (before_s - video_offset_s).abs() > AGREE_S),
+        });
     }
-    Ok(set.into_iter().map(|(offset, _)| offset).collect())
+    Ok(done)
 }
 
-/// The instant at which the scoreboard turns to so many whole seconds, s from the period's first frame; `None` where the tracks do not
-/// show it. A clock that stands shows the same for long: only where it turns is the instant known.
-fn turns_to(game: &GameRows, period: u8, shown_s: u32) -> Option<f64> {
-    let tracks = game
-        .tracks
-        .iter()
-        .filter(|row| row.period == period && row.hz > 0.0);
-    for row in tracks {
-        let shows = |tenths: &Option<u16>| tenths.map(|tenths| u32::from(tenths) / 10);
-        let turn = row.game_clock_tenths.windows(2).position(|pair| {
-            shows(&pair[0]).is_some_and(|before| before > shown_s) && shows(&pair[1]) == Some(shown_s)
+/// The game of a mark.
+fn game_of<'t>(team: &'t TeamGames, mark: &VideoMark) -> Result<&'t GameRows, ReportError> {
+    let mut games = team.games.iter();
+    let named = games.find(|game| game.game.game_id.as_ref() == mark.game_id);
+    named.ok_or_else(|| ReportError::UnknownGame {
+        game_id: mark.game_id.clone(),
+        found: team
+            .games
+            .iter()
+            .map(|game| game.game.game_id.to_string())
+            .collect(),
+    })
+}
+
+/// The instant at which the scoreboard turns to a mark's seconds, s from the period's first frame. A clock that stands shows the same for
+/// long: only where it turns is the instant known. One that was set back turns to a second again.
+fn turns_to(game: &GameRows, mark: &VideoMark) -> Result<f64, ReportError> {
+    let found: BTreeSet<u8> = game.possessions.iter().map(|row| row.period).collect();
+    if !found.contains(&mark.period) {
+        return Err(ReportError::UnknownPeriod {
+            mark: mark.to_string(),
+            found: found.into_iter().collect(),
         });
-        if let Some(before) = turn {
-            return Some(row.t_start_s + (before + 1) as f64 / f64::from(row.hz));
-        }
     }
-    None
+    let shows = |tenths: &Option<u16>| tenths.map(|tenths| u32::from(tenths) / 10);
+    let is_turn = |pair: &[Option<u16>]| {
+        shows(&pair[0]).is_some_and(|before| before > mark.shown_s) && shows(&pair[1]) == Some(mark.shown_s)
+    };
+    let mut turns_s = Vec::new();
+    let tracks = game.tracks.iter();
+    for row in tracks.filter(|row| row.period == mark.period && row.hz > 0.0) {
+        let pairs = row.game_clock_tenths.windows(2).enumerate();
+        let turns = pairs.filter(|(_, pair)| is_turn(pair));
+        turns_s.extend(turns.map(|(before, _)| row.t_start_s + (before + 1) as f64 / f64::from(row.hz)));
+    }
+    turns_s.sort_by(f64::total_cmp);
+    match turns_s.as_slice() {
+        [] => Err(ReportError::ClockNotShown {
+            mark: mark.to_string(),
+        }),
+        [first, .., last] if last - first > AGREE_S => Err(ReportError::ClockTurnsAgain {
+            mark: mark.to_string(),
+            apart_s: last - first,
+        }),
+        [first, ..] => Ok(*first),
+    }
 }
 
 #[cfg(test)]
@@ -237,11 +265,57 @@ mod tests {
     }
 
     #[test]
+    fn all_marks_of_a_period_are_held_against_each_other_and_the_middle_counts() {
+        let set = |third: &str| {
+            let mut team = staged_team(vec![staged_game("G1", 3)]);
+            // 9:55 is 4.1 s into the period, 9:39 20.1 s.
+            let marks = ["G1:1=0:12:41@9:55", "G1:1=0:12:56@9:39", third].map(mark);
+            set_video_offsets(&mut team, &marks)
+        };
+        // 756.9, 755.9 and 755.4 s.
+        let offset = set("G1:1=759.5@9:55").unwrap().remove(0);
+        assert!((offset.video_offset_s - 756.15).abs() < 0.11, "{offset:?}");
+        assert!((offset.apart_s.unwrap() - 1.5).abs() < 0.11, "{offset:?}");
+        // 754.4 s: 1.5 s from the second, which is not the first, and 2.5 s from the first.
+        let error = set("G1:1=758.5@9:55").unwrap_err().to_string();
+        assert!(
+            error.contains("0:12:38@9:55") && error.contains("0:12:41@9:55"),
+            "{error}"
+        );
+    }
+
+    #[test]
+    fn a_second_that_the_clock_turns_to_twice_is_refused() {
+        let mut game = staged_game("G1", 3);
+        let mut again = game.tracks.clone();
+        again.iter_mut().for_each(|row| row.t_start_s += 40.0);
+        game.tracks.extend(again);
+        let mut team = staged_team(vec![game]);
+        let error = set_video_offsets(&mut team, &[mark("G1:1=0:12:40@9:55")])
+            .unwrap_err()
+            .to_string();
+        assert!(
+            error.contains("another second") && error.contains("40.0 s"),
+            "{error}"
+        );
+    }
+
+    #[test]
+    fn a_clock_with_tenths_is_told_to_be_whole() {
+        let error = "G:1=10@9:58.5".parse::<VideoMark>().unwrap_err();
+        assert!(error.contains("whole seconds"), "{error}");
+        assert!("G:1=10.5@9:58".parse::<VideoMark>().is_ok());
+    }
+
+    #[test]
     fn marks_that_disagree_or_show_a_clock_that_is_not_there_are_refused() {
         for (marks, part) in [
             (vec![mark("G2:1=10@9:55")], "G1"),
             (vec![mark("G1:1=10@3:00")], "G1:1=0:00:10@3:00"),
-            (vec![mark("G1:2=10@9:55")], "G1:2=0:00:10@9:55"),
+            (
+                vec![mark("G1:2=10@9:55")],
+                "has no period of G1:2=0:00:10@9:55; it has [1]",
+            ),
             (vec![mark("G1:1=12:40@9:55"), mark("G1:1=12:50@9:39")], "6.0 s"),
         ] {
             let mut team = staged_team(vec![staged_game("G1", 3)]);

@@ -297,6 +297,36 @@ fn of_a_game_with_windows_only_what_they_hold_can_be_false() {
 }
 
 #[test]
+fn windows_of_one_folder_do_not_turn_off_what_another_labels_as_a_whole() {
+    let right = format!("{HEAD}\nG1,1,a,true,ball_screen,used,A5,A1,10\n");
+    let window = "game_id,off_ball_screens,period,t_start_s,t_end_s\nG1,plain_only,1,8.5,11.5\n";
+    let found =
+        format!("{HEAD}\nG1,1,0,true,ball_screen,used,A5,A1,10\nG1,1,1,true,ball_screen,used,A5,A2,50\n");
+    let extra = |folder: Folder| {
+        let report = folder.table("screens", &found).score().unwrap();
+        let detection = report.on_ball_screens.scored().unwrap().detection;
+        (detection.extra, detection.not_judged)
+    };
+    let reviewed = || {
+        Folder::new()
+            .label("ANN/screens.csv", &right)
+            .label("ANN/labelled.csv", window)
+    };
+    assert_eq!(extra(reviewed()), (0, 1));
+    // By a row of its own, or by its name in `labelled`.
+    assert_eq!(extra(reviewed().label("whole/screens.csv", &right)), (1, 0));
+    assert_eq!(
+        extra(reviewed().label("whole/labelled.csv", "game_id\nG1\n")),
+        (1, 0)
+    );
+    // Windows beside a folder `labels` are those of its rows.
+    let beside = Folder::new()
+        .label("a/labels/screens.csv", &right)
+        .label("a/labelled.csv", window);
+    assert_eq!(extra(beside), (0, 1));
+}
+
+#[test]
 fn a_window_that_cannot_be_is_refused() {
     for (window, why) in [
         ("1,12,11", "t_end_s 11"),

@@ -38,6 +38,6 @@ pub struct ReviewArgs {
     #[arg(long, value_name = "PORT", default_value_t = 0, hide_default_value = true)]
     pub port: u16,
     /// Ask nothing: print how far two labellers agree, by Cohen's kappa
-    #[arg(long, value_names = ["NAME", "NAME"], num_args = 2, conflicts_with_all = ["tables", "labeller", "game", "season", "second_of"])]
+    #[arg(long, value_names = ["NAME", "NAME"], num_args = 2, conflicts_with_all = ["tables", "labeller", "game", "season", "top", "chance_only", "second_of", "port"])]
     pub agreement: Option<Vec<String>>,
 }

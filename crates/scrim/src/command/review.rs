@@ -1,7 +1,7 @@
 //! `scrim review`
 
-use anyhow::{Result, bail};
-use scrim_review::{Door, Games, ReviewError, Sitting, SittingPlan, agreement, read_journal};
+use anyhow::{Result, anyhow, bail};
+use scrim_review::{Door, Games, Nothing, ReviewError, Sitting, SittingPlan, agreement, read_journal};
 use scrim_tables::ledger::Snapshot;
 use tracing::warn;
 
@@ -32,15 +32,26 @@ pub fn review(args: &ReviewArgs) -> Result<Exit> {
         chance_only: args.chance_only,
         second_of: args.second_of.clone(),
     };
-    let sitting = Sitting::open(&Snapshot::new(tables_in(tables)?.as_ref()), &plan)?;
+    let sitting =
+        Sitting::open(&Snapshot::new(tables_in(tables)?.as_ref()), &plan).map_err(|error| match error {
+            ReviewError::NoTables => anyhow!("{tables}: {error}"),
+            other => other.into(),
+        })?;
     for note in sitting.notes() {
         warn!("{note}");
     }
-    let state = sitting.state();
-    if state.clip.is_none() {
-        say("Nothing is open: every clip that was asked for is answered.\n")?;
-        return Ok(Exit::AllDone);
+    match sitting.nothing() {
+        None => {}
+        Some(Nothing::AllAnswered) => {
+            say("Nothing is open: every clip that was asked for and can be shown is answered.\n")?;
+            return Ok(Exit::AllDone);
+        }
+        Some(Nothing::NoneFound) => bail!("{}", none_found(args)),
+        Some(Nothing::NoneShown) => bail!(
+            "no clip can be shown: `tracks` has the use of none; run the games again with `tracks` among their tables"
+        ),
     }
+    let state = sitting.state();
     let door = Door::open(args.port)?;
     say(&format!(
         "clips             {}\nanswers           {}\npage              {}\n\n\
@@ -51,6 +62,17 @@ pub fn review(args: &ReviewArgs) -> Result<Exit> {
     ))?;
     door.serve(sitting);
     Ok(Exit::AllDone)
+}
+
+/// Why the tables have no clip for a sitting.
+fn none_found(args: &ReviewArgs) -> String {
+    let chance = if args.chance_only { " by chance" } else { "" };
+    match &args.second_of {
+        Some(first) => format!(
+            "{first} has ended no clip{chance} of these games: there is nothing for a second to answer"
+        ),
+        None => format!("found no ball screen or handoff{chance} in these games: there is nothing to answer"),
+    }
 }
 
 fn print_agreement(args: &ReviewArgs, first: &str, second: &str) -> Result<Exit> {

@@ -22,6 +22,7 @@ mod refused;
 mod reports;
 mod research;
 mod review;
+mod review_door;
 mod review_labels;
 mod same_bytes;
 mod season;

@@ -1,4 +1,4 @@
-//! `scrim review`: who is let in, what is saved when, and what the labels are worth.
+//! `scrim review`: what is saved when, and what cannot be asked.
 
 use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};
@@ -11,28 +11,28 @@ use serde_json::{Value, json};
 use crate::house::House;
 
 /// A page that is served, until it is dropped.
-struct Served {
+pub struct Served {
     child: Child,
     /// `127.0.0.1:PORT`
-    host: String,
-    token: String,
+    pub host: String,
+    pub token: String,
 }
 
 /// What came back.
-struct Back {
-    status: u16,
-    text: String,
+pub struct Back {
+    pub status: u16,
+    pub text: String,
 }
 
 impl Served {
     /// `scrim review out --labels labels --labeller ANN MORE`, in a shell that may set limits first.
-    fn start(house: &House, limits: &str) -> Self {
-        Self::start_with(house, limits, "")
+    pub fn start(house: &House, limits: &str) -> Self {
+        Self::start_with(house, limits, "--top 20")
     }
 
     fn start_with(house: &House, limits: &str, more: &str) -> Self {
         let review = format!(
-            "{limits} exec '{}' review out --labels labels --labeller ANN --top 20 {more}",
+            "{limits} exec '{}' review out --labels labels --labeller ANN {more}",
             env!("CARGO_BIN_EXE_scrim")
         );
         let mut child = Command::new("sh")
@@ -56,7 +56,7 @@ impl Served {
     }
 
     /// A request as it stands, and what came back.
-    fn send(&self, request: &str) -> Back {
+    pub fn send(&self, request: &str) -> Back {
         let mut stream = TcpStream::connect(&self.host).unwrap();
         // Refused, it may be closed before all of it was sent.
         let _ = stream.write_all(request.as_bytes());
@@ -70,14 +70,14 @@ impl Served {
         }
     }
 
-    fn get(&self, path: &str, headers: &str) -> Back {
+    pub fn get(&self, path: &str, headers: &str) -> Back {
         self.send(&format!(
             "GET {path} HTTP/1.1\r\nHost: {}\r\n{headers}Connection: close\r\n\r\n",
             self.host
         ))
     }
 
-    fn post(&self, headers: &str, body: &str) -> Back {
+    pub fn post(&self, headers: &str, body: &str) -> Back {
         let length = body.len();
         self.send(&format!(
             "POST /{}/answer HTTP/1.1\r\nHost: {}\r\n{headers}Content-Length: {length}\r\nConnection: close\r\n\r\n{body}",
@@ -85,13 +85,13 @@ impl Served {
         ))
     }
 
-    fn state(&self) -> Value {
+    pub fn state(&self) -> Value {
         let back = self.get(&format!("/{}/state", self.token), "");
         body_of(&back)
     }
 
     /// Answers the clip at hand.
-    fn answer(&self, answer: &Value) -> Back {
+    pub fn answer(&self, answer: &Value) -> Back {
         let state = self.state();
         let given = json!({
             "after": state["lines"], "clip": state["clip"].as_u64().unwrap_or(0), "seconds": 6.0, "keys": 1, "answer": answer,
@@ -107,7 +107,7 @@ impl Drop for Served {
     }
 }
 
-const JSON: &str = "Content-Type: application/json\r\n";
+pub const JSON: &str = "Content-Type: application/json\r\n";
 
 fn body_of(back: &Back) -> Value {
     assert_eq!(back.status, 200, "{}", back.text);
@@ -126,112 +126,19 @@ pub fn house(games: u32, period_s: f64) -> House {
 }
 
 #[test]
-fn nobody_comes_in_without_the_token_the_address_and_the_page_itself() {
+fn of_a_journal_that_was_taken_away_nothing_is_called_saved() {
     let house = house(1, 300.0);
     let served = Served::start(&house, "");
-    let (host, token) = (&served.host, &served.token);
-    assert!(host.starts_with("127.0.0.1:"), "{host}");
-    assert_eq!(token.len(), 64);
-    let page = served.get(&format!("/{token}/"), "");
-    assert_eq!(page.status, 200);
-    for header in [
-        "Content-Security-Policy: default-src 'none'; script-src 'self'",
-        "Cache-Control: no-store",
-        "Referrer-Policy: no-referrer",
-        "X-Content-Type-Options: nosniff",
-    ] {
-        assert!(page.text.contains(header), "no {header} in {}", page.text);
-    }
-    assert!(
-        !page.text.contains("http://") && !page.text.contains("https://"),
-        "{}",
-        page.text
-    );
-
-    let almost = format!("{}0", &token[..63]);
-    let wrong = if almost == *token {
-        format!("{}1", &token[..63])
-    } else {
-        almost
-    };
-    for path in ["", "state", "clip/0", "review.js", "answer"] {
-        for way in [
-            format!("/{path}"),
-            format!("/{wrong}/{path}"),
-            format!("//{path}"),
-            format!("/{token}0/{path}"),
-        ] {
-            assert_eq!(served.get(&way, "").status, 403, "{way}");
-        }
-    }
-    let state = format!("/{token}/state");
-    assert_eq!(served.get(&state, "").status, 200);
-    for other in ["localhost", "evil.example", "127.0.0.1", "127.0.0.1:1"] {
-        let back = served.send(&format!(
-            "GET {state} HTTP/1.1\r\nHost: {other}\r\nConnection: close\r\n\r\n"
-        ));
-        assert_eq!(back.status, 421, "{other}");
-    }
-    let two = served.send(&format!(
-        "GET {state} HTTP/1.1\r\nHost: {host}\r\nHost: evil.example\r\nConnection: close\r\n\r\n"
-    ));
-    assert_eq!(two.status, 421);
-    for (header, status) in [
-        (format!("Origin: http://{host}\r\n"), 200),
-        ("Origin: http://evil.example\r\n".into(), 403),
-        ("Origin: null\r\n".into(), 403),
-        (format!("Origin: https://{host}\r\n"), 403),
-        ("Sec-Fetch-Site: same-origin\r\n".into(), 200),
-        ("Sec-Fetch-Site: none\r\n".into(), 200),
-        ("Sec-Fetch-Site: cross-site\r\n".into(), 403),
-        ("Sec-Fetch-Site: same-site\r\n".into(), 403),
-    ] {
-        assert_eq!(served.get(&state, &header).status, status, "{header}");
-    }
-    assert_eq!(served.get(&format!("/{token}/clip/99999"), "").status, 404);
-    assert_eq!(served.get(&format!("/{token}/../../etc/passwd"), "").status, 404);
-    let delete = served.send(&format!(
-        "DELETE {state} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n"
-    ));
-    assert_eq!(delete.status, 405);
-
-    // An answer that is none, or too long, or a form's, changes nothing.
-    let right =
-        json!({"after": 0, "clip": 0, "seconds": 1.0, "keys": 1, "answer": {"what": "right"}}).to_string();
-    assert_eq!(served.post("Content-Type: text/plain\r\n", &right).status, 415);
-    assert_eq!(served.post("", &right).status, 415);
-    assert_eq!(
-        served
-            .post(JSON, &format!("{right}{}", " ".repeat(16 * 1024)))
-            .status,
-        413
-    );
-    let chunked = format!(
-        "POST /{token}/answer HTTP/1.1\r\nHost: {host}\r\n{JSON}Transfer-Encoding: chunked\r\nConnection: close\r\n\r\n\
-         5000\r\n{}\r\n0\r\n\r\n",
-        " ".repeat(0x5000)
-    );
-    assert_eq!(served.send(&chunked).status, 413);
-    for body in [
-        "",
-        "{",
-        "[]",
-        &right.replace("right", "wrong"),
-        &right.replace("\"clip\":0", "\"clip\":7"),
-    ] {
-        assert_eq!(served.post(JSON, body).status, 400, "{body}");
-    }
-    let words = json!({"what": "word", "question": "coverage", "word": "unclear"});
-    assert_eq!(served.answer(&words).status, 400);
-    let nobody = json!({"what": "missed", "screener_id": "x", "user_id": "y", "screen_kind": "handoff", "t_use_s": 1.0});
-    assert_eq!(served.answer(&nobody).status, 400);
-    assert_eq!(served.state()["lines"], 0);
-    assert_eq!(fs::read(house.at("labels/ANN/journal.jsonl")).unwrap(), b"");
-
-    assert_eq!(served.post(JSON, &right).status, 200);
-    // The same once more, from a window that does not know of it.
-    assert_eq!(served.post(JSON, &right).status, 409);
+    assert_eq!(served.answer(&json!({"what": "right"})).status, 200);
+    fs::rename(house.at("labels/ANN"), house.at("labels/OLD")).unwrap();
+    let refused = served.answer(&json!({"what": "right"}));
+    assert_eq!(refused.status, 507, "{}", refused.text);
+    assert!(refused.text.contains("NOT SAVED"), "{}", refused.text);
+    assert!(!house.at("labels/ANN").exists());
     assert_eq!(served.state()["lines"], 1);
+    fs::rename(house.at("labels/OLD"), house.at("labels/ANN")).unwrap();
+    assert_eq!(served.answer(&json!({"what": "right"})).status, 200);
+    assert_eq!(read_journal(&house.at("labels"), "ANN").unwrap().len(), 2);
 }
 
 #[test]
@@ -337,6 +244,44 @@ fn by_chance_alone_means_that() {
 }
 
 #[test]
+fn nothing_found_nothing_to_show_and_all_answered_are_told_apart() {
+    let house = house(1, 300.0);
+    let review =
+        |more: &[&str]| house.scrim(&[&["review", "out", "--labels", "labels", "--labeller"], more].concat());
+    {
+        let served = Served::start_with(&house, "", "--top 1000");
+        while served.state()["clip"] != Value::Null {
+            assert_eq!(served.answer(&json!({"what": "cannot_tell"})).status, 200);
+        }
+        assert!(served.state()["ended"].as_u64().unwrap() > 1);
+    }
+    let all = review(&["ANN"]);
+    assert!(all.code == 0 && all.stdout.contains("is answered"), "{all:?}");
+    // Somebody who has begun and ended nothing.
+    fs::create_dir_all(house.at("labels/BEA")).unwrap();
+    fs::write(house.at("labels/BEA/journal.jsonl"), "").unwrap();
+    let none = review(&["CAT", "--second-of", "BEA"]);
+    assert!(
+        none.code == 1 && none.stderr.contains("BEA has ended no clip"),
+        "{none:?}"
+    );
+    fs::remove_dir_all(house.at("out/tracks")).unwrap();
+    let unseen = review(&["CAT"]);
+    assert!(
+        unseen.code == 1 && unseen.stderr.contains("no clip can be shown"),
+        "{unseen:?}"
+    );
+    for table in ["screens", "coverages", "options", "entries"] {
+        fs::remove_dir_all(house.at("out").join(table)).unwrap();
+    }
+    let none = review(&["CAT"]);
+    assert!(
+        none.code == 1 && none.stderr.contains("found no ball screen or handoff"),
+        "{none:?}"
+    );
+}
+
+#[test]
 fn names_and_games_that_cannot_be_are_refused_with_a_word() {
     let house = house(1, 60.0);
     let refused = |args: &[&str]| {
@@ -346,9 +291,40 @@ fn names_and_games_that_cannot_be_are_refused_with_a_word() {
     };
     assert!(refused(&["--labeller", "../ann"]).contains("letters (a to z)"));
     assert!(refused(&["--labeller", "ANN", "--game", "NONE"]).contains("no game is chosen"));
+    let season = refused(&["--labeller", "ANN", "--season", "1066"]);
+    assert!(
+        season.contains("no game is chosen") && season.contains("of seasons"),
+        "{season}"
+    );
+    assert!(refused(&["--labeller", "Labels"]).contains("take another name"));
     assert!(refused(&["--labeller", "ANN", "--second-of", "ANN"]).contains("own second"));
     assert!(refused(&["--labeller", "ANN", "--second-of", "BEA"]).contains("no answers of BEA"));
     assert!(refused(&[]).contains("--labeller"));
+    let elsewhere = house.scrim(&["review", "in", "--labels", "labels", "--labeller", "ANN"]);
+    assert!(
+        elsewhere.code == 1
+            && elsewhere
+                .stderr
+                .contains("expected the output folder of `scrim run`"),
+        "{elsewhere:?}"
+    );
+    for more in [
+        &["--chance-only"][..],
+        &["--port", "80"],
+        &["--top", "5"],
+        &["--second-of", "BEA"],
+    ] {
+        let both = [
+            &["review", "--labels", "labels", "--agreement", "ANN", "BEA"],
+            more,
+        ]
+        .concat();
+        let ended = house.scrim(&both);
+        assert!(
+            ended.code == 2 && ended.stderr.contains("cannot be used with"),
+            "{ended:?}"
+        );
+    }
     let ended = house.scrim(&["review", "--labels", "labels", "--agreement", "ANN", "ANN"]);
     assert!(
         ended.code == 1 && ended.stderr.contains("own second"),
