@@ -45,7 +45,15 @@ impl Served {
     fn start(folder: &Path, labeller: &str, more: &[&str]) -> Self {
         let mut command = Command::new(program());
         command
-            .args(["review", "out", "--labels", "labels", "--labeller", labeller])
+            .args([
+                "review",
+                "--tables",
+                "out",
+                "--labels",
+                "labels",
+                "--labeller",
+                labeller,
+            ])
             .args(more);
         Self::of(command, folder)
     }
@@ -235,7 +243,7 @@ fn the_page_says_what_is_not_saved_and_stays() {
     let mut limited = Command::new("sh");
     limited.args([
         "-c",
-        "trap '' XFSZ; ulimit -f 1; exec \"$0\" review out --labels labels --labeller ANN",
+        "trap '' XFSZ; ulimit -f 1; exec \"$0\" review --tables out --labels labels --labeller ANN",
     ]);
     limited.arg(program());
     let served = Served::of(limited, at);

@@ -10,8 +10,8 @@ use super::{local, location};
 /// Arguments of `scrim review`.
 #[derive(Debug, Args)]
 pub struct ReviewArgs {
-    /// The output folder of a run: a path, or s3://BUCKET/FOLDER, gs://..., az://...
-    #[arg(value_name = "PLACE", value_parser = location(), required_unless_present = "agreement")]
+    /// The output folder of a run
+    #[arg(long, short, value_name = "PLACE", value_parser = location(), required_unless_present = "agreement")]
     pub tables: Option<Location>,
     /// Folder for answers and labels: a folder in it for each labeller
     #[arg(long, short, value_name = "DIR", value_parser = local())]

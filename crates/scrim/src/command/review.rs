@@ -19,7 +19,7 @@ pub fn review(args: &ReviewArgs) -> Result<Exit> {
     }
     // The command line asks for both where there is no --agreement.
     let (Some(tables), Some(labeller)) = (&args.tables, &args.labeller) else {
-        bail!("give the tables' folder and --labeller, or --agreement");
+        bail!("give --tables and --labeller, or --agreement");
     };
     let plan = SittingPlan {
         labels: args.labels.clone(),
@@ -89,7 +89,7 @@ fn print_agreement(args: &ReviewArgs, first: &str, second: &str) -> Result<Exit>
     let both = agreement([first, second], [&lines[0], &lines[1]]);
     if both.clips == 0 {
         bail!(
-            "{first} and {second} have answered no clip in common: `scrim review TABLES --labels {} --labeller {second} --second-of {first}` \
+            "{first} and {second} have answered no clip in common: `scrim review --tables PLACE --labels {} --labeller {second} --second-of {first}` \
              asks the second for the first's clips",
             args.labels.display()
         );

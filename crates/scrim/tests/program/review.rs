@@ -25,14 +25,14 @@ pub struct Back {
 }
 
 impl Served {
-    /// `scrim review out --labels labels --labeller ANN MORE`, in a shell that may set limits first.
+    /// `scrim review --tables out --labels labels --labeller ANN MORE`, in a shell that may set limits first.
     pub fn start(house: &House, limits: &str) -> Self {
         Self::start_with(house, limits, "--top 20")
     }
 
     fn start_with(house: &House, limits: &str, more: &str) -> Self {
         let review = format!(
-            "{limits} exec '{}' review out --labels labels --labeller ANN {more}",
+            "{limits} exec '{}' review --tables out --labels labels --labeller ANN {more}",
             env!("CARGO_BIN_EXE_scrim")
         );
         let mut child = Command::new("sh")
@@ -147,7 +147,15 @@ fn a_killed_sitting_goes_on_where_it_stopped_and_takes_back_by_a_new_line() {
     let journal = house.at("labels/ANN/journal.jsonl");
     let before = {
         let served = Served::start(&house, "");
-        let other = house.scrim(&["review", "out", "--labels", "labels", "--labeller", "ANN"]);
+        let other = house.scrim(&[
+            "review",
+            "--tables",
+            "out",
+            "--labels",
+            "labels",
+            "--labeller",
+            "ANN",
+        ]);
         assert_eq!(other.code, 1, "{other:?}");
         assert!(
             other.stderr.contains("another window or process"),
@@ -246,8 +254,15 @@ fn by_chance_alone_means_that() {
 #[test]
 fn nothing_found_nothing_to_show_and_all_answered_are_told_apart() {
     let house = house(1, 300.0);
-    let review =
-        |more: &[&str]| house.scrim(&[&["review", "out", "--labels", "labels", "--labeller"], more].concat());
+    let review = |more: &[&str]| {
+        house.scrim(
+            &[
+                &["review", "--tables", "out", "--labels", "labels", "--labeller"],
+                more,
+            ]
+            .concat(),
+        )
+    };
     {
         let served = Served::start_with(&house, "", "--top 1000");
         while served.state()["clip"] != Value::Null {
@@ -285,7 +300,7 @@ fn nothing_found_nothing_to_show_and_all_answered_are_told_apart() {
 fn names_and_games_that_cannot_be_are_refused_with_a_word() {
     let house = house(1, 60.0);
     let refused = |args: &[&str]| {
-        let ended = house.scrim(&[&["review", "out", "--labels", "labels"], args].concat());
+        let ended = house.scrim(&[&["review", "--tables", "out", "--labels", "labels"], args].concat());
         assert_ne!(ended.code, 0, "{ended:?}");
         ended.stderr
     };
@@ -300,7 +315,15 @@ fn names_and_games_that_cannot_be_are_refused_with_a_word() {
     assert!(refused(&["--labeller", "ANN", "--second-of", "ANN"]).contains("own second"));
     assert!(refused(&["--labeller", "ANN", "--second-of", "BEA"]).contains("no answers of BEA"));
     assert!(refused(&[]).contains("--labeller"));
-    let elsewhere = house.scrim(&["review", "in", "--labels", "labels", "--labeller", "ANN"]);
+    let elsewhere = house.scrim(&[
+        "review",
+        "--tables",
+        "in",
+        "--labels",
+        "labels",
+        "--labeller",
+        "ANN",
+    ]);
     assert!(
         elsewhere.code == 1
             && elsewhere
