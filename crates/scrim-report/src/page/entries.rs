@@ -104,9 +104,9 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         .take(DRAWN_WITH_ENTRY)
         .chain(without.take(DRAWN_WITHOUT))
         .filter_map(|(look, runs)| {
-            let typical = medoid(runs)?;
+            let typical = typical(runs)?;
             let seen = words::count(runs.len(), "run", "runs");
-            Some(figures.figure(view, runs[typical], &format!("{} ({seen})", look.text())))
+            Some(figures.figure(view, typical, &format!("{} ({seen})", look.text())))
         })
         .collect();
     html! {
@@ -131,12 +131,24 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         } @else {
             h3 { "Typical runs" }
             p.note {
-                "Each is one real possession: the run of its look that is most like all the others, or the only one."
+                "Each is one real possession: of those that were covered and ended as most of its look were, the one most like the others, or the only one."
             }
             @for figure in drawn { (figure) }
             (how_to_read::key())
         }
     }
+}
+
+/// The typical run of a look: of those that were covered and ended as most were, the one most like the others. Runs whose tracks are
+/// not known stand back.
+fn typical<'p, 'a>(runs: &[&'p ScreenPlay<'a>]) -> Option<&'p ScreenPlay<'a>> {
+    let endings = grouped(runs.iter().map(|&play| {
+        let action = play.option.map(|row| row.screener_action);
+        ((play.coverage(), play.screen.outcome, action), play)
+    }));
+    endings
+        .iter()
+        .find_map(|(_, runs)| medoid(runs).map(|place| runs[place]))
 }
 
 /// How soon the ball screen follows, who is in it, and what it meets.

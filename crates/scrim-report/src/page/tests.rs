@@ -104,6 +104,23 @@ fn each_defender_has_how_they_meet_a_screen_and_who_helps_whom_it_leaves_open() 
 }
 
 #[test]
+fn the_run_that_is_drawn_was_covered_and_ended_as_most_were() {
+    // All runs are alike on the floor, so that whichever is nearest to the others is once the odd one.
+    for odd in 0..6 {
+        let mut game = staged_game("G1", 6);
+        for coverage in &mut game.coverages {
+            coverage.coverage = Coverage::Drop;
+        }
+        game.coverages[odd].coverage = Coverage::Hedge;
+        let text = text(&page(&staged_team(vec![game])));
+        let drawn = text.split("Typical runs").nth(1).unwrap();
+        let drawn = drawn.split("Key to the drawings").next().unwrap();
+        has(drawn, "Ball screen, drop");
+        assert!(!drawn.contains("hedge"), "{odd}: {drawn}");
+    }
+}
+
+#[test]
 fn ball_screens_are_parted_by_side_corner_screeners_and_time() {
     let mut game = staged_game("G1", 6);
     // The first on the left, where somebody stands in the corner, and late; with a second screener.
