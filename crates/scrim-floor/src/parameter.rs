@@ -205,7 +205,7 @@ pub fn unit_of(key: &str) -> &'static str {
 ///     }
 /// }
 /// assert_eq!((Way::default().step_m, Way::default().step_s), (0.7, 0.5));
-/// let error = Way { step_m: 0.0 }.check_in("way").unwrap_err();
+/// let error = Way { step_m: 0.0, ..Way::default() }.check_in("way").unwrap_err();
 /// assert_eq!(error.to_string(), "parameter `way.step_m` is 0; it must be from 0.1 to 2");
 /// ```
 #[macro_export]
