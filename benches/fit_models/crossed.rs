@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use scrim_actions::{
-    FLIP_WORDS, LIKELY_FLIP, OUTCOME_WORDS, OffBallScreenParams, PairEvidence, SCREEN_WORDS, ScreenParams,
-    flip_evidence_names, off_ball_evidence_names, use_after_approach_s,
+    FLIP_WORDS, LIKELY_FLIP, OUTCOME_WORDS, OffBallScreenParams, PairEvidence, SAME_SCREEN_S, SCREEN_WORDS,
+    ScreenParams, flip_evidence_names, off_ball_evidence_names, use_after_approach_s,
 };
 use scrim_trees::{BoundModel, FitParams, fit};
 use scrim_tune::{Labels, Row, Rows, detected};
@@ -40,21 +40,23 @@ pub fn cross_validate(
     let off_names = off_ball_evidence_names();
     let flip_names = flip_evidence_names();
     for fold in 0..FOLDS {
+        hold_out(
+            rows,
+            &folds,
+            fold,
+            |seen| {
+                let samples = screen_samples(seen, ACCIDENT_WEIGHT);
+                let names = &PairEvidence::NAMES;
+                bound(fit(&samples, &SCREEN_WORDS, names, &screens).bind(&SCREEN_WORDS, names))
+            },
+            &mut sure,
+        );
         let seen: Vec<&Row> = rows
             .iter()
             .filter(|row| row.is_practice() || folds.of_game(&row.game_id) != fold)
             .collect();
         let words = OUTCOME_WORDS.map(|word| word.as_str());
         let names = &PairEvidence::NAMES;
-        let screen_model = bound(
-            fit(
-                &screen_samples(seen.iter().copied(), ACCIDENT_WEIGHT),
-                &SCREEN_WORDS,
-                names,
-                &screens,
-            )
-            .bind(&SCREEN_WORDS, names),
-        );
         let outcome_model = bound(
             fit(
                 &outcome_samples(seen.iter().copied()),
@@ -66,9 +68,6 @@ pub fn cross_validate(
         );
         for (at, row) in rows.iter().enumerate() {
             if !row.is_practice() && folds.of_game(&row.game_id) == fold {
-                let mut two = [0.0; 2];
-                screen_model.probabilities(&row.evidence, &mut two);
-                sure[at] = two[1];
                 let mut five = [0.0; OUTCOME_WORDS.len()];
                 outcome_model.probabilities(&row.evidence, &mut five);
                 outcome[at] = (0..five.len()).max_by(|&a, &b| five[a].total_cmp(&five[b]));
@@ -168,9 +167,6 @@ struct FoundFlips {
     false_alarms: usize,
 }
 
-/// Two finds of one second side lead back to the same first one: within this they are one, s.
-const SAME_S: f64 = 1.6;
-
 fn found_flips(all: &Rows, copy: usize, sure: &[f32], least: f32) -> FoundFlips {
     let mut found = FoundFlips {
         hits: BTreeSet::new(),
@@ -181,10 +177,11 @@ fn found_flips(all: &Rows, copy: usize, sure: &[f32], least: f32) -> FoundFlips 
         if row.copy != copy || sure < least {
             continue;
         }
+        // Two finds of one second side lead back to the same first one.
         let is_counted = |other: &&Row| {
             (&row.game_id, row.period, &row.user, &row.screener)
                 == (&other.game_id, other.period, &other.user, &other.screener)
-                && (row.t_s - other.t_s).abs() < SAME_S
+                && (row.t_s - other.t_s).abs() < SAME_SCREEN_S
         };
         match row.label {
             Some(label) => {

@@ -1,4 +1,4 @@
-"""Cohen's kappa by scikit-learn, and its standard error by drawing the things anew.
+"""Cohen's kappa by scikit-learn, and its standard error by drawing the things again.
 
 In: {"tables": [[[count, ...], ...], ...]}. Out: {"kappas": [kappa, ...], "errors": [standard deviation over 20,000 draws, ...]}.
 """

@@ -147,7 +147,7 @@ def refuse(page, process):
     else:
         problems.append("the page never says that nothing is saved")
         return
-    expect(f"not told: {text(page, '#trouble')}", text(page, "#trouble").startswith("NOT SAVED"))
+    expect(f"not reported: {text(page, '#trouble')}", text(page, "#trouble").startswith("NOT SAVED"))
     time.sleep(0.3)
     after = [text(page, selector) for selector in ("#count", "#which", "#says")]
     expect(f"the page went on: {before} and {after}", before == after)
@@ -176,7 +176,7 @@ with Browser() as browser:
         refuse(page, question["then"]["kill"])
     out["count"] = text(page, "#count")
     if question["looks"]:
-        expect("the next clip is not told", "Clip " in page.run("document.querySelector('#said').textContent"))
+        expect("the next clip is not announced", "Clip " in page.run("document.querySelector('#said').textContent"))
     requests = [e["request"]["url"] for e in page.events("Network.requestWillBeSent")]
     origin = question["url"].split("/")[2]
     strangers = [url for url in requests if url.split("/")[2:3] != [origin] and not url.startswith("data:")]

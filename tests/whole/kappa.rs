@@ -1,4 +1,4 @@
-//! Cohen's kappa against scikit-learn's, and its bounds against things drawn anew.
+//! Cohen's kappa against scikit-learn's, and its bounds against things drawn again.
 
 use scrim_statistics::{Z_95, cohens_kappa};
 use serde::Deserialize;

@@ -130,7 +130,7 @@ fn twenty_clips_by_keyboard_a_kill_in_between_and_a_second_labeller() {
         clip(&[
             "w", "Enter", "Enter", "Enter", "Enter", "Enter", "Enter", "Enter", "Enter", "a",
         ]),
-        // Left again; a word that cannot be told.
+        // Left again; a word that nobody can say.
         clip(&["7", "Escape", "8", "z", "r"]),
     ];
     let looked = answer(&served, &first, true);
@@ -170,7 +170,7 @@ fn twenty_clips_by_keyboard_a_kill_in_between_and_a_second_labeller() {
         clip(&["r"]),
         // Missed: the first attacker for the second, a ball screen; then the clip itself.
         clip(&["m", "a", "a", "a", "r"]),
-        // The word and then the end are taken back; answered anew.
+        // The word and then the end are taken back; answered again.
         json!({ "keys": ["5", "c"], "ends": false }),
         json!({ "keys": ["b"], "ends": false }),
         clip(&["n"]),
@@ -199,7 +199,7 @@ fn twenty_clips_by_keyboard_a_kill_in_between_and_a_second_labeller() {
     // The last clip of the sitting.
     answer(&served, &[clip(&["r"])], false);
     drop(served);
-    // 20 ended: 1 no screen, 1 not told, 18 screens, and one missed.
+    // 20 ended: 1 no screen, 1 unknown, 18 screens, and one missed.
     assert_eq!(file(at, "ANN/screens.csv").lines().count(), 1 + 18 + 1);
     assert_eq!(file(at, "ANN/labelled.csv").lines().count(), 1 + 19 + 1);
 

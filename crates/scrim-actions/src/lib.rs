@@ -32,8 +32,8 @@ pub use reads::{
 pub use screen::{
     BallScreen, FLIP_WORDS, FlipCandidate, FlipEvidence, LIKELY_FLIP, OUTCOME_WORDS, OffBallCandidate,
     OffBallEvidence, OffBallScreen, OffBallScreenParams, OutcomeProbabilities, PairCandidate, PairEvidence,
-    SCREEN_EVIDENCE, SCREEN_WORDS, Screen, ScreenCorrection, ScreenEvidence, ScreenInputs, ScreenParams,
-    ScreenRef, Screens, SideChangeEvidence, ball_screen_candidates, find_ball_screens, find_off_ball_screens,
-    flip_candidates, flip_evidence_names, is_said_already, off_ball_candidates, off_ball_evidence_names,
-    screen_rows, use_after_approach_s,
+    SAME_SCREEN_S, SCREEN_EVIDENCE, SCREEN_WORDS, Screen, ScreenCorrection, ScreenEvidence, ScreenInputs,
+    ScreenParams, ScreenRef, Screens, SideChangeEvidence, ball_screen_candidates, find_ball_screens,
+    find_off_ball_screens, flip_candidates, flip_evidence_names, is_said_already, off_ball_candidates,
+    off_ball_evidence_names, screen_rows, use_after_approach_s,
 };

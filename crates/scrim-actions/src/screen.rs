@@ -45,7 +45,7 @@ pub use evidence::PairEvidence;
 pub(crate) use evidence::measure;
 pub use flip::{FlipEvidence, SideChangeEvidence, flip_evidence_names};
 pub(crate) use four::Four;
-pub use link::is_said_already;
+pub use link::{SAME_SCREEN_S, is_said_already};
 pub(crate) use list::of_possession;
 pub use list::{ScreenRef, Screens};
 pub use models::{FLIP_WORDS, OUTCOME_WORDS, OutcomeProbabilities, SCREEN_WORDS};

@@ -39,8 +39,8 @@ pub struct TwoLabellers {
     pub labellers: [String; 2],
     /// Clips that both have ended.
     pub clips: usize,
-    /// Of these, those that one of them could not tell.
-    pub not_told: usize,
+    /// Of these, those that one of them could not answer.
+    pub unknown: usize,
     /// Question by question.
     pub questions: Vec<QuestionAgreement>,
 }
@@ -55,16 +55,17 @@ pub fn agreement(labellers: [&str; 2], lines: [&[Line]; 2]) -> TwoLabellers {
         .filter(ended)
         .filter_map(|one| Some((one, second.find(&one.clip.named()).filter(ended)?)))
         .collect();
-    let is_told = |one: &Answered| one.verdict != Some(Verdict::Unknown);
-    let told: Vec<&(&Answered, &Answered)> = both.iter().filter(|(a, b)| is_told(a) && is_told(b)).collect();
-    let verdicts = told.iter().map(|(a, b)| (verdict(a), verdict(b)));
+    let is_known = |one: &Answered| one.verdict != Some(Verdict::Unknown);
+    let known: Vec<&(&Answered, &Answered)> =
+        both.iter().filter(|(a, b)| is_known(a) && is_known(b)).collect();
+    let verdicts = known.iter().map(|(a, b)| (verdict(a), verdict(b)));
     let mut questions = vec![QuestionAgreement {
         asked: Asked::IsAScreen,
         agreement: of_words(verdicts),
     }];
     let is_screen = |one: &Answered| one.verdict == Some(Verdict::Screen);
     for question in Question::ALL {
-        let words = told
+        let words = known
             .iter()
             .filter(|(a, b)| is_screen(a) && is_screen(b))
             .filter_map(|(a, b)| Some((a.word(question)?, b.word(question)?)));
@@ -76,7 +77,7 @@ pub fn agreement(labellers: [&str; 2], lines: [&[Line]; 2]) -> TwoLabellers {
     TwoLabellers {
         labellers: labellers.map(Into::into),
         clips: both.len(),
-        not_told: both.len() - told.len(),
+        unknown: both.len() - known.len(),
         questions,
     }
 }
@@ -126,8 +127,8 @@ impl fmt::Display for TwoLabellers {
         let [first, second] = &self.labellers;
         writeln!(
             f,
-            "{first} and {second}: {} clips that both have answered, {} of them not told by one or both\n",
-            self.clips, self.not_told
+            "{first} and {second}: {} clips that both have answered, {} of them unknown to one or both\n",
+            self.clips, self.unknown
         )?;
         writeln!(
             f,
@@ -199,7 +200,7 @@ mod tests {
             (clip(4), Answer::Right),
         ]);
         let both = agreement(["ANN", "BEA"], [&first, &second]);
-        assert_eq!((both.clips, both.not_told), (5, 1));
+        assert_eq!((both.clips, both.unknown), (5, 1));
         let of = |asked| {
             both.questions
                 .iter()

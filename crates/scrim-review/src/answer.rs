@@ -20,19 +20,19 @@ pub enum Picked {
 
 /// What a person says.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "what", rename_all = "snake_case")]
+#[serde(tag = "what", rename_all = "snake_case", deny_unknown_fields)]
 pub enum Answer {
     /// It is a screen, and all is right but for the words given before. Ends the clip.
     Right,
     /// There is no such screen. Ends the clip.
     NotAScreen,
-    /// It cannot be told. Ends the clip.
+    /// Nobody can say from these tracks. Ends the clip.
     CannotTell,
     /// The program's word is wrong.
     Word {
         /// Which.
         question: Question,
-        /// The right one (or the right player); none where that cannot be told.
+        /// The right one (or the right player); none where nobody can say.
         word: Option<String>,
     },
     /// Another screen, which the program does not have.

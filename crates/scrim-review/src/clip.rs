@@ -57,7 +57,7 @@ impl Named<'_> {
         (self.game_id.to_owned(), self.period)
     }
 
-    /// Whether the two are one screen, as the data contract has it: tables that were made anew may give it another id and a slightly
+    /// Whether the two are one screen, as the data contract has it: tables that were made again may give it another id and a slightly
     /// other instant. No two rows of the program's own tables are so near.
     pub fn is(&self, other: &Named<'_>) -> bool {
         (self.game_id, self.period) == (other.game_id, other.period)

@@ -24,12 +24,12 @@ pub enum ReviewError {
     },
     /// A labeller's name that another folder has.
     #[error(
-        "found the labeller `{found}`, but `{taken}` is another's name or a folder's: they could not be told apart; take another name"
+        "found the labeller `{found}`, but `{taken}` is another's name or a folder's: the two could not be kept apart; take another name"
     )]
     LabellerTaken {
         /// The name.
         found: String,
-        /// What it cannot be told apart from.
+        /// What it would be taken for.
         taken: String,
     },
     /// The same labeller is at work elsewhere.

@@ -38,6 +38,21 @@ pub struct Draft {
     pub clip: Clip,
 }
 
+impl Draft {
+    /// The line of this number.
+    pub(crate) fn numbered(self, number: u64) -> Line {
+        Line {
+            number,
+            at: self.at,
+            seconds: seconds_looked(self.seconds),
+            keys: self.keys,
+            picked: self.picked,
+            answer: self.answer,
+            clip: self.clip,
+        }
+    }
+}
+
 /// A labeller's journal, held by this process alone until it is dropped or the process ends, however that ends.
 #[derive(Debug)]
 pub struct Journal {
@@ -137,28 +152,12 @@ impl Journal {
     /// # Errors
     /// [`ReviewError`]: it cannot be written; the journal is as it was.
     pub fn append(&mut self, draft: Draft) -> Result<&Line, ReviewError> {
-        let Draft {
-            at,
-            seconds,
-            keys,
-            picked,
-            answer,
-            clip,
-        } = draft;
         let last = self.lines.last().map_or(0, |line| line.number);
         let Some(number) = last.checked_add(1) else {
             let highest = io::Error::other("the last line has the highest number that there is");
             return Err(ReviewError::file(&self.path, "number the answer")(highest));
         };
-        let line = Line {
-            number,
-            at,
-            seconds: seconds_looked(seconds),
-            keys,
-            picked,
-            answer,
-            clip,
-        };
+        let line = draft.numbered(number);
         let mut text = serde_json::to_vec(&line).map_err(ReviewError::json("answer"))?;
         // What cannot be read back would shut the journal for good.
         serde_json::from_slice::<Line>(&text).map_err(ReviewError::json("answer"))?;

@@ -2,9 +2,9 @@
 //!
 //! A clip that was ended as a screen is a row of `screens`, and of each other table that an answer speaks of; one ended as none is no row;
 //! both have a row of `labelled`: the stretch around the use that was looked at. Off the ball nothing was asked (`plain_only`). One that
-//! cannot be told leaves no trace. A missed one is a row of `screens` with a window of its instant alone, for a game without a window is one
+//! nobody can answer leaves no trace. A missed one is a row of `screens` with a window of its instant alone, for a game without a window is one
 //! that was looked at as a whole. A label's `screen_id` is the label's own: the number of the clip's first line, which no other clip has, however
-//! often tables were made anew.
+//! often tables were made again.
 
 use std::collections::BTreeMap;
 use std::fs;

@@ -43,6 +43,6 @@ pub use journal::{Draft, JOURNAL, Journal, folder_of, read_journal};
 pub use labels::{CHANCE, LabelFiles, label_files, write_labels};
 pub use order::{CHANCE_ONE_IN, is_by_chance, order, order_for_second};
 pub use question::{Choice, Question, Words};
-pub use shown::{Given, GivenAnswer};
+pub use shown::Given;
 pub use sitting::{Nothing, Refusal, Sitting, SittingPlan, State};
 pub use standing::{Answered, Missed, Standing, Verdict, counting};

@@ -141,7 +141,7 @@
     at("count").textContent = `${state.ended} of ${state.total} answered${left > 0 ? pace : ""}`;
     at("progress").max = Math.max(state.total, 1);
     at("progress").value = state.ended;
-    for (const button of document.querySelectorAll('[data-do="back"]')) button.disabled = !state.can_go_back;
+    for (const button of document.querySelectorAll('[data-do="back"]')) button.disabled = state.last === null;
   };
   const drawLines = () => {
     at("says").textContent = `${sentence()}.`;
@@ -272,7 +272,7 @@
     none: () => give({ what: "not_a_screen" }),
     missed: chooseMissed,
     unknown: () => give({ what: "cannot_tell" }),
-    back: () => { if (state.can_go_back) give({ what: "back" }); },
+    back: () => { if (state.last !== null) give({ what: "taken_back", line: state.last }); },
     again, slower,
     pause: () => (isRunning ? pause() : start()),
     earlier: () => step(-1),

@@ -16,6 +16,7 @@ use crate::standing::Standing;
 
 /// A clip is shown from so long before its use to so long after it, s. Common practice, no source: an entry action, and a roll.
 const SHOWN_S: (f64, f64) = (4.0, 3.0);
+
 /// A clip, ready to be shown.
 #[derive(Debug)]
 pub(crate) struct Shown {
@@ -39,39 +40,7 @@ pub struct Given {
     /// Keys pressed since then.
     pub keys: u32,
     /// The answer.
-    pub answer: GivenAnswer,
-}
-
-/// An answer of the page.
-#[derive(Debug, Clone, Deserialize)]
-#[serde(tag = "what", rename_all = "snake_case", deny_unknown_fields)]
-pub enum GivenAnswer {
-    /// It is a screen, and all else is right.
-    Right,
-    /// There is no such screen.
-    NotAScreen,
-    /// It cannot be told.
-    CannotTell,
-    /// Another word, or player; none where that cannot be told.
-    Word {
-        /// Which.
-        question: Question,
-        /// The word.
-        word: Option<String>,
-    },
-    /// Another screen, which the program does not have.
-    Missed {
-        /// Who screens.
-        screener_id: String,
-        /// For whom.
-        user_id: String,
-        /// Ball screen or handoff.
-        screen_kind: ScreenKind,
-        /// When, s from the period's first frame.
-        t_use_s: f64,
-    },
-    /// The last answer that counts is taken back.
-    Back,
+    pub answer: Answer,
 }
 
 /// Reads the tracks of some clips, each game once. A clip without tracks is left out.
@@ -134,11 +103,11 @@ pub(crate) fn shown_clips(
 
 impl Shown {
     /// The answer, if it is one to this clip.
-    pub(crate) fn checked(&self, given: GivenAnswer, standing: &Standing) -> Result<Answer, &'static str> {
+    pub(crate) fn checked(&self, given: Answer, standing: &Standing) -> Result<Answer, &'static str> {
         let attacks = |id: &str| self.attackers.iter().any(|player| player.id.as_ref() == id);
         let here = standing.find(&self.clip.named());
         Ok(match given {
-            GivenAnswer::Right => {
+            Answer::Right => {
                 let player = |question| match here {
                     Some(one) => one.word(question).unwrap_or_default(),
                     None => self.clip.shown(question),
@@ -148,9 +117,8 @@ impl Shown {
                 }
                 Answer::Right
             }
-            GivenAnswer::NotAScreen => Answer::NotAScreen,
-            GivenAnswer::CannotTell => Answer::CannotTell,
-            GivenAnswer::Word { question, word } => {
+            Answer::NotAScreen | Answer::CannotTell => given,
+            Answer::Word { question, word } => {
                 let is_one = match &word {
                     Some(word) if question.is_of_players() => attacks(word),
                     Some(word) => question.allows(word),
@@ -161,7 +129,7 @@ impl Shown {
                 }
                 Answer::Word { question, word }
             }
-            GivenAnswer::Missed {
+            Answer::Missed {
                 screener_id,
                 user_id,
                 screen_kind,
@@ -198,7 +166,7 @@ impl Shown {
                     t_use_s,
                 }
             }
-            GivenAnswer::Back => return Err("there is no answer to take back"),
+            Answer::TakenBack { .. } => return Err("there is no answer to take back"),
         })
     }
 }
@@ -230,8 +198,8 @@ mod tests {
         }
     }
 
-    fn missed(screener_id: &str, user_id: &str, t_use_s: f64) -> GivenAnswer {
-        GivenAnswer::Missed {
+    fn missed(screener_id: &str, user_id: &str, t_use_s: f64) -> Answer {
+        Answer::Missed {
             screener_id: screener_id.into(),
             user_id: user_id.into(),
             screen_kind: ScreenKind::Handoff,
@@ -243,7 +211,7 @@ mod tests {
     fn a_missed_one_is_neither_the_clip_nor_one_beside_it_nor_noted_already() {
         let shown = shown();
         let mut standing = Standing::default();
-        let check = |given: GivenAnswer, part: &str, standing: &Standing| {
+        let check = |given: Answer, part: &str, standing: &Standing| {
             let why = shown.checked(given, standing).unwrap_err();
             assert!(why.contains(part), "{why}");
         };
@@ -275,12 +243,9 @@ mod tests {
             };
             Standing::of(&lines_of(vec![(shown.clip.clone(), word)]))
         };
-        let why = shown.checked(GivenAnswer::Right, &user("p8")).unwrap_err();
+        let why = shown.checked(Answer::Right, &user("p8")).unwrap_err();
         assert!(why.contains("one player"), "{why}");
-        assert_eq!(
-            shown.checked(GivenAnswer::Right, &user("p5")).unwrap(),
-            Answer::Right
-        );
+        assert_eq!(shown.checked(Answer::Right, &user("p5")).unwrap(), Answer::Right);
         assert!(shown.checked(missed("p5", "p5", 8.0), &user("p5")).is_err());
     }
 }

@@ -15,7 +15,7 @@ use crate::journal::{Draft, Journal, folder_of, read_journal};
 use crate::labels::write_labels;
 use crate::order::{is_by_chance, order, order_for_second};
 use crate::question::Question;
-use crate::shown::{Given, GivenAnswer, Shown, shown_clips};
+use crate::shown::{Given, Shown, shown_clips};
 use crate::standing::{Standing, counting};
 
 /// So many clips of earlier sittings can be taken back.
@@ -76,8 +76,8 @@ pub struct State {
     pub words: BTreeMap<Question, Option<String>>,
     /// Missed screens noted at the clip at hand: who screens, for whom.
     pub missed: Vec<(String, String)>,
-    /// Whether there is an answer to take back.
-    pub can_go_back: bool,
+    /// The line that can be taken back; none when there is none.
+    pub last: Option<u64>,
     /// What went wrong beside the answer, in words.
     pub warning: Option<String>,
 }
@@ -236,7 +236,7 @@ impl Sitting {
             seconds: seconds.sum(),
             words: here.map(|one| one.words.clone()).unwrap_or_default(),
             missed: here.map_or(Vec::new(), |one| one.missed.iter().map(pair).collect()),
-            can_go_back: self.last_shown().is_some(),
+            last: self.last_shown().map(|(_, line)| line),
             warning: None,
         }
     }
@@ -252,10 +252,9 @@ impl Sitting {
         }
         let no_answer = |what| Refusal::NoAnswer { what };
         let (place, answer) = match given.answer {
-            GivenAnswer::Back => {
-                let (place, line) = self
-                    .last_shown()
-                    .ok_or(no_answer("there is no answer to take back"))?;
+            Answer::TakenBack { line } => {
+                let last = self.last_shown().filter(|(_, last)| *last == line);
+                let (place, _) = last.ok_or(no_answer("there is no answer to take back"))?;
                 (place, Answer::TakenBack { line })
             }
             other => {

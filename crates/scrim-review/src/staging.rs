@@ -75,17 +75,6 @@ pub(crate) fn draft(clip: &Clip, answer: Answer) -> Draft {
 pub(crate) fn lines_of(answers: Vec<(Clip, Answer)>) -> Vec<Line> {
     let numbered = answers.into_iter().zip(1..);
     numbered
-        .map(|((clip, answer), number)| {
-            let draft = draft(&clip, answer);
-            Line {
-                number,
-                at: draft.at,
-                seconds: draft.seconds,
-                keys: draft.keys,
-                picked: draft.picked,
-                answer: draft.answer,
-                clip: draft.clip,
-            }
-        })
+        .map(|((clip, answer), number)| draft(&clip, answer).numbered(number))
         .collect()
 }

@@ -15,7 +15,7 @@ pub enum Verdict {
     Screen,
     /// There is none.
     NoScreen,
-    /// It cannot be told.
+    /// Nobody can say from these tracks.
     Unknown,
 }
 
@@ -43,7 +43,7 @@ pub struct Answered {
     pub clip: Clip,
     /// Why it was picked.
     pub picked: Picked,
-    /// Words instead of the program's; none where the right one cannot be told.
+    /// Words instead of the program's; none where nobody can say which is right.
     pub words: BTreeMap<Question, Option<String>>,
     /// Screens that the program does not have.
     pub missed: Vec<Missed>,
@@ -54,7 +54,7 @@ pub struct Answered {
 }
 
 impl Answered {
-    /// The word that counts: another one, or the program's. None where it cannot be told, or the program has none and nobody gave one.
+    /// The word that counts: another one, or the program's. None where nobody can say, or the program has none and nobody gave one.
     pub fn word(&self, question: Question) -> Option<&str> {
         match self.words.get(&question) {
             Some(word) => word.as_deref(),
@@ -256,7 +256,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_taken_back_does_not_count_and_can_be_answered_anew() {
+    fn what_is_taken_back_does_not_count_and_can_be_answered_again() {
         let back = |line| Answer::TakenBack { line };
         let lines = lines_of(vec![
             (clip(0), Answer::Right),

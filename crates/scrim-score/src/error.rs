@@ -185,7 +185,7 @@ pub enum ScoreError {
         /// Its end.
         end_s: f64,
     },
-    /// A row that tells of a stretch that was looked at, and does not say which.
+    /// A row about a stretch that was looked at, and does not say which.
     #[error(
         "{path}, {place}: found a part of a window, expected `period` (a whole number from 1 to 255), `t_start_s` and `t_end_s`, all \
          three or none"

@@ -70,7 +70,7 @@ pub fn print_pdf(html: &Path, pdf: &Path) -> Result<(), PdfError> {
     }
     let own = tempfile::tempdir().map_err(failed(&std::env::temp_dir()))?;
     let made = own.path().join("report.pdf");
-    // By its name the browser tells a page from plain text, whatever the page is called.
+    // The browser goes by the name: without `.html` it prints plain text.
     let page = own.path().join("report.html");
     fs::copy(&html, &page).map_err(failed(&html))?;
     let ended = print(&browser, &page, &made, own.path()).map_err(failed(&browser))?;

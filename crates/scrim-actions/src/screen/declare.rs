@@ -19,3 +19,11 @@ macro_rules! evidence {
     };
 }
 pub(crate) use evidence;
+
+/// Two lists, one after the other: the evidence of a model that looks at two kinds, or its names. `N` is the length of both.
+pub(crate) fn joined<T: Copy + Default, const N: usize>(one: &[T], two: &[T]) -> [T; N] {
+    let mut both = [T::default(); N];
+    both[..one.len()].copy_from_slice(one);
+    both[one.len()..].copy_from_slice(two);
+    both
+}

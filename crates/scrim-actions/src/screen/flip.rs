@@ -9,7 +9,7 @@ use std::ops::Range;
 use scrim_floor::Point;
 use scrim_play::Scene;
 
-use super::declare::evidence;
+use super::declare::{evidence, joined};
 use super::evidence::{PairEvidence, least, mean, measure, most, place_of, share};
 use super::four::Four;
 use super::models;
@@ -66,12 +66,7 @@ pub type FlipEvidence = [f32; EVIDENCE];
 
 /// The names of [`FlipEvidence`], in its order.
 pub fn flip_evidence_names() -> [&'static str; EVIDENCE] {
-    let mut names = [""; EVIDENCE];
-    let all = PairEvidence::NAMES.iter().chain(&SideChangeEvidence::NAMES);
-    for (name, known) in names.iter_mut().zip(all) {
-        *name = known;
-    }
-    names
+    joined(&PairEvidence::NAMES, &SideChangeEvidence::NAMES)
 }
 
 /// The first side lies this long before the second at most, s: a flip's second screen comes within 3 s (vocabulary), and is used
@@ -81,8 +76,8 @@ const LOOK_BACK_S: f32 = 4.0;
 const FIRST_BEFORE_TURN_S: f32 = 2.5;
 /// Which way the handler comes off is seen from this long before the closest approach to as long after it, s.
 const PASSING_S: f32 = 0.4;
-/// Where the swing to the first side begins is looked for in this time before it, s.
-const SWING_S: f32 = 1.0;
+/// How near the handler's defender comes on the first side is looked at from this long before it, s.
+const DEFENDER_BEFORE_S: f32 = 1.0;
 /// Less of a swing there or back is none, m: sway, and the noise of the tracking.
 const LEAST_SWING_M: f32 = 0.4;
 /// Who is this far from the spot of the first side has left it, m.
@@ -179,7 +174,7 @@ pub(super) fn find_first_side(scene: &Scene, four: &Four, second: usize) -> Opti
     let four = Four::of(scene, four.user, four.screener, first);
     let evidence = measure(scene, &four, first);
     let defender = place_of(four.user_defender.map(|place| &scene.defenders[place]));
-    let around = back(first, SWING_S)..after(first, PASSING_S) + 1;
+    let around = back(first, DEFENDER_BEFORE_S)..after(first, PASSING_S) + 1;
     let between = first..second + 1;
     let seconds = |frames: usize| (frames as f64 / scene.hz) as f32;
     let heading = |k: usize| u.at(after(k, PASSING_S)) - u.at(back(k, PASSING_S));
@@ -205,14 +200,10 @@ pub(super) fn find_first_side(scene: &Scene, four: &Four, second: usize) -> Opti
         user_comes_down_m: (u.at(second) - u.at(first)).dot(to_hoop),
         held_between: share(between, |k| scene.handler[k] == Some(four.user as u8)),
     };
-    let mut values = [0.0; EVIDENCE];
-    let (of_four, of_change) = (evidence.values(), change.values());
-    values[..of_four.len()].copy_from_slice(&of_four);
-    values[of_four.len()..].copy_from_slice(&of_change);
     Some(FirstSide {
         four,
         given_up,
         evidence,
-        values,
+        values: joined(&evidence.values(), &change.values()),
     })
 }

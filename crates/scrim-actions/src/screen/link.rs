@@ -3,12 +3,13 @@
 use std::cmp::Ordering;
 
 use scrim_tables::tags::{Outcome, ScreenKind};
+use scrim_tracks::PlayerIx;
 
 use super::common::BallScreen;
 use super::params::ScreenParams;
 
 /// Two finds of the same two players within this are one screen, s: the surer one stays ...
-const SAME_S: f64 = 1.6;
+pub const SAME_SCREEN_S: f64 = 1.6;
 /// ... but of two that are farther apart than this, s, the other stays as well if it is this sure: a flip, or a screen set again.
 const AGAIN_S: f64 = 1.1;
 const AGAIN_CONFIDENCE: f32 = 0.65;
@@ -17,7 +18,7 @@ const AGAIN_CONFIDENCE: f32 = 0.65;
 /// screens.
 pub fn is_said_already(apart_s: f64, same_parts: bool, confidence: f32) -> bool {
     let is_another = same_parts && apart_s >= AGAIN_S && confidence >= AGAIN_CONFIDENCE;
-    apart_s < SAME_S && !is_another
+    apart_s < SAME_SCREEN_S && !is_another
 }
 
 /// A screen this far to a side of the handler is on that side, m; nearer, it is before or behind the handler.
@@ -69,11 +70,11 @@ pub(super) fn order_and_link(
 ) {
     let frames = |seconds: f32| (f64::from(seconds) * hz).round() as usize;
     keep_surest(&mut part, hz);
-    part.sort_by_key(|Find { screen, .. }| (screen.used, screen.screener, screen.user, screen.kind));
+    part.sort_by_key(|find| in_time(&find.screen));
     mark_flips(&mut part, frames(params.flip_within_s));
     part.retain(|find| !find.is_weak || find.screen.outcome == Outcome::Flipped);
     let mut part = with_given_up(part, hz);
-    part.sort_by_key(|screen| (screen.used, screen.screener, screen.user, screen.kind));
+    part.sort_by_key(in_time);
     link_rescreens(&mut part, found.len(), frames(params.flip_within_s));
     link_doubles(&mut part, found.len(), frames(DOUBLE_S));
     found.append(&mut part);
@@ -152,7 +153,7 @@ fn with_given_up(mut part: Vec<Find>, hz: f64) -> Vec<BallScreen> {
     for side in sides {
         let screen = &side.screen;
         let is_known = |other: &GivenUp| {
-            is_same_pair(screen, &other.screen) && apart_s(screen, &other.screen, hz) < SAME_S
+            is_same_pair(screen, &other.screen) && apart_s(screen, &other.screen, hz) < SAME_SCREEN_S
         };
         if !kept.iter().any(is_known) {
             kept.push(side);
@@ -160,19 +161,23 @@ fn with_given_up(mut part: Vec<Find>, hz: f64) -> Vec<BallScreen> {
     }
     part.retain(|find| {
         let stands_for =
-            |side: &GivenUp| side.holds(find) && apart_s(&side.screen, &find.screen, hz) < SAME_S;
+            |side: &GivenUp| side.holds(find) && apart_s(&side.screen, &find.screen, hz) < SAME_SCREEN_S;
         !kept.iter().any(stands_for)
     });
     let found = part.into_iter().map(|find| find.screen);
     found.chain(kept.into_iter().map(|side| side.screen)).collect()
 }
 
+/// By the use, then by the players, so that the order never depends on anything else.
+fn in_time(screen: &BallScreen) -> (usize, PlayerIx, PlayerIx, ScreenKind) {
+    (screen.used, screen.screener, screen.user, screen.kind)
+}
+
 /// The surer screen first, of equally sure ones the earlier, so that the choice never depends on anything else.
 fn surest_first(a: &BallScreen, b: &BallScreen) -> Ordering {
-    let key = |screen: &BallScreen| (screen.used, screen.screener, screen.user);
     b.confidence
         .total_cmp(&a.confidence)
-        .then_with(|| key(a).cmp(&key(b)))
+        .then_with(|| in_time(a).cmp(&in_time(b)))
 }
 
 fn apart_s(one: &BallScreen, two: &BallScreen, hz: f64) -> f64 {
@@ -224,7 +229,6 @@ fn link_doubles(part: &mut [BallScreen], first: usize, within: usize) {
 #[cfg(test)]
 mod tests {
     use scrim_floor::Point;
-    use scrim_tracks::PlayerIx;
 
     use super::*;
     use crate::{Screen, ScreenEvidence};

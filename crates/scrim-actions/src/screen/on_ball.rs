@@ -20,7 +20,8 @@ pub fn find_ball_screens(scenes: &[Scene], play: &Play, params: &ScreenParams) -
     for (id, (possession, scene)) in play.possessions.iter().zip(scenes).enumerate() {
         let mut part = Vec::new();
         candidates(scene, play, possession, |candidate| {
-            if let Some((screen, is_weak)) = screen_of(scene, id, &candidate, params) {
+            if let Some(decision) = decide(&candidate, params) {
+                let is_weak = decision.is_weak;
                 let given_up = (!is_weak).then(|| given_up(scene, id, &candidate, params));
                 let leaves = stop::leaving_frame(scene, candidate.four.screener, candidate.at);
                 part.push(Find {
@@ -28,7 +29,7 @@ pub fn find_ball_screens(scenes: &[Scene], play: &Play, params: &ScreenParams) -
                     leaves: scene.first_frame + leaves,
                     given_up: given_up.flatten(),
                     is_weak,
-                    screen,
+                    screen: screen_of(scene, id, &candidate, &decision, params),
                 });
             }
         });
@@ -62,14 +63,14 @@ pub fn flip_candidates(scenes: &[Scene], play: &Play, params: &ScreenParams) -> 
     let mut found: Vec<FlipCandidate> = Vec::new();
     for (id, (possession, scene)) in play.possessions.iter().zip(scenes).enumerate() {
         candidates(scene, play, possession, |candidate| {
-            let Some((screen, false)) = screen_of(scene, id, &candidate, params) else {
+            if decide(&candidate, params).is_none_or(|decision| decision.is_weak) {
                 return;
-            };
+            }
             if let Some(first) = first_side(scene, &candidate) {
                 found.push(FlipCandidate {
                     possession: id,
-                    user: screen.user,
-                    screener: screen.screener,
+                    user: scene.attackers[candidate.four.user].player,
+                    screener: scene.attackers[candidate.four.screener].player,
                     given_up: scene.first_frame + first.given_up,
                     approach: scene.first_frame + candidate.at,
                     evidence: first.values,
@@ -81,14 +82,16 @@ pub fn flip_candidates(scenes: &[Scene], play: &Play, params: &ScreenParams) -> 
     found
 }
 
-/// A candidate as it is written, and whether it is weak: not sure enough, unless a second side says that it is the first of a flip. `None`
-/// where it is not even that.
-fn screen_of(
-    scene: &Scene,
-    id: usize,
-    candidate: &Candidate,
-    params: &ScreenParams,
-) -> Option<(BallScreen, bool)> {
+/// How a candidate is decided.
+struct Decision {
+    kind: ScreenKind,
+    confidence: f32,
+    /// Not sure enough, unless a second side says that it is the first of a flip.
+    is_weak: bool,
+}
+
+/// What a candidate is; `None` where it is not sure enough even as the first side of a flip.
+fn decide(candidate: &Candidate, params: &ScreenParams) -> Option<Decision> {
     let confidence = params.correction.probability(&candidate.inputs);
     let (kind, least) = if candidate.is_handoff {
         (ScreenKind::Handoff, params.min_handoff_confidence)
@@ -96,19 +99,31 @@ fn screen_of(
         (ScreenKind::BallScreen, params.min_confidence)
     };
     let is_weak = confidence < least;
-    if is_weak && (candidate.is_handoff || confidence < link::FLIPPED_CONFIDENCE) {
-        return None;
-    }
+    let is_none = is_weak && (candidate.is_handoff || confidence < link::FLIPPED_CONFIDENCE);
+    (!is_none).then_some(Decision {
+        kind,
+        confidence,
+        is_weak,
+    })
+}
+
+/// A candidate as it is written.
+fn screen_of(
+    scene: &Scene,
+    id: usize,
+    candidate: &Candidate,
+    decision: &Decision,
+    params: &ScreenParams,
+) -> BallScreen {
     let outcomes = candidate.outcomes();
     let (outcome, used) = candidate.outcome_and_use(scene, &outcomes);
     let tag = Tag {
-        kind,
+        kind: decision.kind,
         outcome,
         outcomes: Some(outcomes),
-        confidence,
+        confidence: decision.confidence,
     };
-    let screen = row(scene, id, &candidate.four, used, &candidate.evidence, tag, params);
-    Some((screen, is_weak))
+    row(scene, id, &candidate.four, used, &candidate.evidence, tag, params)
 }
 
 /// Where the screener was before, if that was the handler's other side.

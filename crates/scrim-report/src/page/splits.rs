@@ -85,7 +85,7 @@ pub(super) fn section(view: &View<'_>) -> Section {
             @for split in &SPLITS { (split_table(view, split, &plays)) }
             p.note {
                 "Corner: whether a team-mate other than handler and screener is in the corner on the screen’s side; screens in the middle have no such corner. "
-                "Early: used at most 8 s into the possession. Late: from 16 s on, the last 8 s of a 24-second clock; that a rebound sets the clock anew is not known. "
+                "Early: used at most 8 s into the possession. Late: from 16 s on, the last 8 s of a 24-second clock; that a rebound resets the clock is not known. "
                 "A stop: at least 45 s without play before the possession; time-outs are among them."
             }
         }
@@ -164,10 +164,9 @@ fn corner(play: &ScreenPlay<'_>) -> Option<&'static str> {
 
 /// Whether another team-mate screens for the same handler just before or after.
 fn is_double(play: &ScreenPlay<'_>) -> bool {
-    let another = |id: u32, follows: Option<u32>| follows == Some(id);
     play.game.screens.iter().any(|other| {
-        let is_linked = another(other.screen_id, play.screen.previous_screen_id)
-            || another(play.screen.screen_id, other.previous_screen_id);
+        let is_linked = play.screen.previous_screen_id == Some(other.screen_id)
+            || other.previous_screen_id == Some(play.screen.screen_id);
         is_linked && other.on_ball && other.screener_id != play.screen.screener_id
     })
 }

@@ -187,10 +187,13 @@ fn a_killed_sitting_goes_on_where_it_stopped_and_takes_back_by_a_new_line() {
     assert_eq!(torn, "{\"number\":4,\"at\":\"20\n");
     // Back: the word, then the clip before it, then the first.
     for (lines, words) in [(4, json!({})), (5, json!({})), (6, json!({}))] {
-        let state = body_of(&served.answer(&json!({"what": "back"})));
+        let back = json!({"what": "taken_back", "line": served.state()["last"]});
+        let state = body_of(&served.answer(&back));
         assert_eq!((&state["lines"], &state["words"]), (&json!(lines), &words));
     }
-    assert_eq!(served.answer(&json!({"what": "back"})).status, 400);
+    assert_eq!(served.state()["last"], Value::Null);
+    let back = json!({"what": "taken_back", "line": 1});
+    assert_eq!(served.answer(&back).status, 400);
     let text = fs::read_to_string(&journal).unwrap();
     assert!(text.starts_with(&whole) && text.lines().count() == 6, "{text}");
     let labels = fs::read_to_string(house.at("labels/ANN/labelled.csv")).unwrap();

@@ -83,7 +83,7 @@ fn a_labeller_who_knows_the_truth_scores_the_tables_as_the_truth_does() {
     let store = LocalStore::new(house.at("out"));
     let (clips, notes) = candidates(&Snapshot::new(&store), &Games::default()).unwrap();
     assert!(notes.is_empty() && clips.len() > 60, "{notes:?}, {}", clips.len());
-    let not_told = answer_by_truth(&house, "ALL", &clips);
+    let unknown = answer_by_truth(&house, "ALL", &clips);
     let (ours, truth) = (
         scored(&house, &house.at("labels/ALL")),
         scored(&house, &house.at("in")),
@@ -93,13 +93,13 @@ fn a_labeller_who_knows_the_truth_scores_the_tables_as_the_truth_does() {
         truth.on_ball_screens.scored().unwrap(),
     );
     // All that was found was asked, so that what is right and what is too much are the truth's; what was missed was never seen. The truth
-    // excuses what lies near a doubt, a labeller only what cannot be told itself.
+    // excuses what lies near a doubt, a labeller only what nobody can say.
     let found = |score: &ScreenScore| {
         score.detection.found + score.early_denial.as_ref().map_or(0, |early| early.found)
     };
     assert_eq!(found(ours_on), found(truth_on), "{}", ours.to_table());
     assert_eq!(
-        ours_on.detection.extra + not_told,
+        ours_on.detection.extra + unknown,
         truth_on.detection.extra + truth_on.detection.in_doubt,
         "{}",
         ours.to_table()
@@ -110,7 +110,7 @@ fn a_labeller_who_knows_the_truth_scores_the_tables_as_the_truth_does() {
             ours_on.detection.in_doubt,
             ours_on.detection.not_judged
         ),
-        (0, 0, not_told)
+        (0, 0, unknown)
     );
     assert!(
         ours_on.detection.extra > 0 && ours.warnings.is_empty(),
@@ -173,7 +173,7 @@ fn of_games_that_were_looked_at_in_part_only_that_part_is_judged() {
         .map(|(place, _)| all[*place].clone())
         .collect();
     assert!(all.len() > 24, "{}", all.len());
-    let not_told = answer_by_truth(&house, "PART", &asked);
+    let unknown = answer_by_truth(&house, "PART", &asked);
     let report = scored(&house, &house.at("labels/PART"));
     let judged = |report: &Report| {
         let score = report.on_ball_screens.scored().unwrap();
@@ -183,14 +183,14 @@ fn of_games_that_were_looked_at_in_part_only_that_part_is_judged() {
             score.detection.not_judged,
         )
     };
-    assert!(not_told < 6, "{not_told}");
+    assert!(unknown < 6, "{unknown}");
     assert_eq!(
         judged(&report),
-        (12 - not_told, all.len() - 12 + not_told),
+        (12 - unknown, all.len() - 12 + unknown),
         "{}",
         report.to_table()
     );
-    // The two that chance picked, if they could be told.
+    // The two that chance picked, if they could be answered.
     let by_chance = scored(&house, &house.at("labels/PART/chance"));
     let windows = fs::read_to_string(house.at("labels/PART/chance/labelled.csv"))
         .unwrap()

@@ -1,7 +1,7 @@
 //! What the model off the ball looks at: the evidence of the four, and what the user's run adds to it.
 
 use crate::PairEvidence;
-use crate::screen::declare::evidence;
+use crate::screen::declare::{evidence, joined};
 
 evidence! {
     /// The evidence of a run past a team-mate. Distances m, speeds m/s, angles degrees, times s; NaN where it was not seen.
@@ -60,21 +60,10 @@ pub type OffBallEvidence = [f32; EVIDENCE];
 
 /// The names of [`OffBallEvidence`], in its order.
 pub fn off_ball_evidence_names() -> [&'static str; EVIDENCE] {
-    let mut names = [""; EVIDENCE];
-    for (name, known) in names
-        .iter_mut()
-        .zip(PairEvidence::NAMES.iter().chain(&RunEvidence::NAMES))
-    {
-        *name = known;
-    }
-    names
+    joined(&PairEvidence::NAMES, &RunEvidence::NAMES)
 }
 
 /// The two parts of the evidence, put together.
 pub(super) fn evidence_of(four: &PairEvidence, run: &RunEvidence) -> OffBallEvidence {
-    let (four, run) = (four.values(), run.values());
-    let mut evidence = [0.0; EVIDENCE];
-    evidence[..four.len()].copy_from_slice(&four);
-    evidence[four.len()..].copy_from_slice(&run);
-    evidence
+    joined(&four.values(), &run.values())
 }
