@@ -3,6 +3,7 @@
 mod come_off;
 mod defend;
 mod draw;
+mod flip;
 mod lift;
 mod meet;
 mod option;
@@ -38,6 +39,9 @@ pub(crate) struct BallScreen {
     pub previous: Option<usize>,
 }
 
+/// So far from the place a screener waits until the handler is there, metres.
+const COMES_FROM_M: f64 = 3.2;
+
 impl World<'_> {
     /// The handler goes toward the place, the others make room; the screener waits at a distance. Returns when the
     /// handler is about there, most often still on the move.
@@ -55,6 +59,14 @@ impl World<'_> {
         }
         self.space_floor(&[handler, screen.screener], screen.place);
         self.fill_weak_corner(screen);
+        // The screener is on the way meanwhile.
+        let (way, pace) = (
+            self.pos(screen.screener) - screen.place,
+            self.dice.between(3.2, 4.8),
+        );
+        if way.length() > COMES_FROM_M {
+            self.go(screen.screener, screen.place + way.unit() * COMES_FROM_M, pace);
+        }
         let early_m = self.dice.between(0.8, 3.0);
         self.run_until(1.2, |w| w.pos(handler).distance(screen.place) < early_m)?;
         Ok(())
@@ -88,7 +100,8 @@ impl World<'_> {
             user_defender: self.defender_of(user),
             t_call_s: now,
             t_planted_s: None,
-            t_go_s: now,
+            t_go_s: f64::INFINITY,
+            t_turn_s: None,
             out,
             early_denial: false,
             previous,

@@ -28,7 +28,7 @@ impl World<'_> {
     pub fn draw_cut(&mut self) -> Result<Next, Halt> {
         let kind = self.dice.weighted(&[
             (CutKind::Basket, 0.26),
-            (CutKind::Backdoor, 0.26),
+            (CutKind::Backdoor, 0.36),
             (CutKind::Flash, 0.18),
             (CutKind::Baseline, 0.14),
             (CutKind::Lift, 0.08),

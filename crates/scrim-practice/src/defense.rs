@@ -85,7 +85,7 @@ impl World<'_> {
                     (screen + out * 0.85 - screen.unit() * 0.25, Vec2::ZERO, 0.9)
                 }
             }
-            Duty::Show { screen, out } => (screen + out * 1.0 - screen.unit() * 0.4, Vec2::ZERO, 1.0),
+            Duty::Show { screen, out } => (screen + out * 0.7 - screen.unit() * 0.4, Vec2::ZERO, 1.0),
             Duty::Hedge { screen, out } => {
                 let up = screen.unit();
                 let line = screen + out * 1.1 + up * 1.0;

@@ -11,9 +11,9 @@ use crate::vec2::{Vec2, v2};
 use crate::world::{Halt, Leg, World};
 
 /// Deviation of the logarithm of a possession's pace. Chosen so that possessions differ as real ones do.
-const TEMPO: f64 = 0.3;
+const TEMPO: f64 = 0.34;
 /// Deviation of the logarithm of how loosely a defence plays, from possession to possession. Chosen likewise.
-const LOOSENESS: f64 = 0.22;
+const LOOSENESS: f64 = 0.3;
 /// Share of possessions in which the defence presses. Common practice, no source.
 const PRESSES: f64 = 0.06;
 
@@ -365,12 +365,11 @@ impl World<'_> {
         // The ball's place is the handler's, whoever that is.
         spots.swap(0, handler % 5);
         for slot in self.attackers().filter(|&s| s != handler && s != trailer) {
-            let speed = self.dice.between(3.6, 5.2);
-            let wait = self.dice.between(0.0, 0.6);
-            self.path(
-                slot,
-                &[Leg::Wait { left_s: wait }, Leg::to(spots[slot % 5], speed)],
-            );
+            let (slow_mps, fast_mps) = self.style.pick((4.4, 6.0), (3.6, 5.2));
+            let speed = self.dice.between(slow_mps, fast_mps);
+            let wait = self.dice.between(0.0, self.style.pick(0.2, 0.6));
+            let legs = [Leg::Wait { left_s: wait }, Leg::to(spots[slot % 5], speed)];
+            self.move_over(slot, &legs);
         }
     }
 }

@@ -16,7 +16,7 @@ use crate::world::{Halt, Leg, World};
 const HAND_M: f64 = 1.35;
 
 /// Share of handoffs whose giver comes on the dribble, and of those that are only shown. Common practice, no source.
-const ON_THE_RUN: f64 = 0.5;
+const ON_THE_RUN: f64 = 0.8;
 /// See [`ON_THE_RUN`].
 const FAKED: f64 = 0.15;
 
@@ -90,8 +90,10 @@ impl World<'_> {
         let spot = if on_the_run {
             self.grip(Grip::Dribble);
             let meet = self.pos(giver).toward(self.pos(receiver), 0.35);
-            let pace = self.dice.between(1.6, 3.0);
-            self.go(giver, meet, pace);
+            let pace = self.dice.between(2.4, 4.0);
+            // On past where they meet: the giver does not slow down for it.
+            let on = (meet - self.pos(giver)).unit();
+            self.path(giver, &[Leg::past(meet, pace), Leg::to(meet + on * 1.5, pace)]);
             meet
         } else {
             self.stop(giver);

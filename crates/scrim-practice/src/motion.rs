@@ -210,10 +210,13 @@ impl World<'_> {
             let other = if slot == handler { mate } else { handler };
             let away = self.pos(slot) - self.pos(other);
             let distance = away.length();
-            // Who is bound for the other means to be there.
-            let is_meant = goal(slot).distance(self.pos(other)) < MEANT_M
-                || goal(other).distance(self.pos(slot)) < MEANT_M
-                || self.bodies[mate].planted;
+            // Who is bound for the other means to be there; who moves over does not.
+            let comes = goal(handler).distance(self.pos(mate)) < MEANT_M;
+            let is_meant = self.bodies[mate].planted
+                || (comes && !self.is_idle(handler))
+                || (!self.tasks[mate].makes_way
+                    && !self.is_idle(mate)
+                    && (comes || goal(mate).distance(self.pos(handler)) < MEANT_M));
             if is_meant || !(1e-6..CLEAR_M).contains(&distance) {
                 continue;
             }

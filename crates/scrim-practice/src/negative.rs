@@ -39,10 +39,10 @@ impl World<'_> {
         let kind = self.dice.weighted(&[
             (NegativeKind::WalkBy, 0.22),
             (NegativeKind::LooseHandler, 0.2),
-            (NegativeKind::PostUp, self.style.pick(0.32, 0.18)),
+            (NegativeKind::PostUp, self.style.pick(0.28, 0.18)),
             (NegativeKind::ClearOut, 0.14),
             (NegativeKind::Scramble, self.style.pick(0.28, 0.1)),
-            (NegativeKind::MatesPass, self.style.pick(0.16, 0.1)),
+            (NegativeKind::MatesPass, self.style.pick(0.3, 0.1)),
             (NegativeKind::PostStands, self.style.pick(0.2, 0.1)),
         ]);
         match kind {

@@ -37,10 +37,10 @@ impl World<'_> {
             (ScreenKind::Rub, 0.14),
             (ScreenKind::Cross, 0.12),
             (ScreenKind::Flex, 0.17),
-            (ScreenKind::Flare, 0.12),
+            (ScreenKind::Flare, 0.17),
             (ScreenKind::Zipper, 0.12),
-            (ScreenKind::OverTop, 0.16),
-            (ScreenKind::Exit, 0.17),
+            (ScreenKind::OverTop, 0.2),
+            (ScreenKind::Exit, 0.22),
         ]);
         let side = self.dice.sign();
         let in_a_row = match kind {

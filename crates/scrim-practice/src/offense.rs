@@ -23,8 +23,13 @@ enum Action {
     Isolation,
 }
 
+/// Share of possessions in which the ball goes on once more before somebody makes something alone. Chosen so that touches agree.
+const MOVES_AGAIN: f64 = 0.8;
+/// Share of possessions whose first action begins at once, before the ball is moved. Chosen so that the first ball screens come as soon
+/// as real ones.
+const AT_ONCE: f64 = 0.3;
 /// After so long with the ball a handler passes before anything else, seconds. Chosen so that touches agree with real ones.
-const LONG_TOUCH_S: f64 = 4.0;
+const LONG_TOUCH_S: f64 = 2.2;
 
 impl World<'_> {
     /// Plays the possession that is open until it is over.
@@ -58,6 +63,7 @@ impl World<'_> {
     /// Goes on with up to `actions` actions until the possession is over.
     fn play_on(&mut self, mut actions: u32) -> Result<Restart, Halt> {
         self.settles = false;
+        let mut begins = true;
         loop {
             let holder = self.handler;
             let hurried = self.shot_clock_s < 6.0 || self.game_clock_s < 5.0;
@@ -71,6 +77,9 @@ impl World<'_> {
                 }
                 self.kick_out()?;
                 continue;
+            }
+            if actions == 0 && !hurried && self.moves_again() {
+                self.swing_once()?;
             }
             if hurried || actions == 0 {
                 match self.finish()? {
@@ -95,22 +104,23 @@ impl World<'_> {
             let lively = self.style == Style::Lively;
             // Who has had the ball for long gives it up; a lively team moves it anyway.
             let had_s = self.now_s() - self.touch_from_s;
-            let moves_it = (0.9 * self.tempo * self.tempo).max(had_s / LONG_TOUCH_S);
-            if lively && self.playbook.is_none() && self.dice.chance(moves_it.min(0.95)) {
-                let goes_on = (0.4 * self.tempo).min(0.7);
+            let moves_it = (1.2 * self.tempo * self.tempo).max(had_s / LONG_TOUCH_S);
+            let at_once = std::mem::take(&mut begins) && self.dice.chance(AT_ONCE);
+            if lively && !at_once && self.playbook.is_none() && self.dice.chance(moves_it.min(0.95)) {
+                let goes_on = (0.4 * self.tempo).min(0.6);
                 while self.swing_once()? && self.dice.chance(goes_on) {}
                 self.grip(Grip::Dribble);
             }
             let long = self.shot_clock_s > 8.5;
             let weight = |w: f64| if long { w } else { 0.0 };
             let action = self.dice.weighted(&[
-                (Action::BallScreen, weight(self.style.pick(1.1, 0.62))),
-                (Action::Follow, weight(self.style.pick(0.7, 0.0))),
-                (Action::Handoff, weight(self.style.pick(0.2, 0.1))),
-                (Action::OffBall, weight(self.style.pick(0.6, 0.34))),
-                (Action::Cut, weight(self.style.pick(0.16, 0.18))),
-                (Action::Negative, weight(0.3)),
-                (Action::Swing, self.style.pick(0.4, 0.08)),
+                (Action::BallScreen, weight(self.style.pick(1.4, 0.62))),
+                (Action::Follow, weight(self.style.pick(1.5, 0.0))),
+                (Action::Handoff, weight(self.style.pick(0.9, 0.1))),
+                (Action::OffBall, weight(self.style.pick(0.9, 0.34))),
+                (Action::Cut, weight(self.style.pick(0.4, 0.18))),
+                (Action::Negative, weight(0.4)),
+                (Action::Swing, self.style.pick(0.25, 0.08)),
                 (Action::Isolation, self.style.pick(0.08, 0.05)),
             ]);
             let next = match action {
@@ -127,6 +137,11 @@ impl World<'_> {
                 return Ok(restart);
             }
         }
+    }
+
+    /// Whether a team passes once more before somebody makes something alone.
+    fn moves_again(&mut self) -> bool {
+        self.style == Style::Lively && self.playbook.is_none() && self.dice.chance(MOVES_AGAIN)
     }
 
     /// The handler makes something alone: a drive, a jumper, a drive and kick.
@@ -157,7 +172,7 @@ impl World<'_> {
             w.pos(handler).length() < depth || (w.space(handler) < 0.6 && w.pos(handler).length() < 5.0)
         })?;
         let distance = self.pos(handler).length();
-        if self.shot_clock_s > 3.0 && self.game_clock_s > 3.0 && self.dice.chance(0.3) {
+        if self.shot_clock_s > 3.0 && self.game_clock_s > 3.0 && self.dice.chance(0.42) {
             self.kick_out()?;
             let shooter = self.handler;
             if self.space(shooter) > 1.3 && self.dice.chance(0.6) && self.pos(shooter).length() < 8.2 {

@@ -62,4 +62,6 @@ pub(crate) enum Order {
 pub(crate) struct Task {
     pub legs: VecDeque<Leg>,
     pub hold: Vec2,
+    /// The way is no part of an action: it leads round the player with the ball.
+    pub makes_way: bool,
 }

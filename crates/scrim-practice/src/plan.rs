@@ -64,8 +64,10 @@ pub(crate) struct ScreenPlan {
     pub t_call_s: f64,
     /// The order to stand (no set for ghosts, handoffs on the move, early denial).
     pub t_planted_s: Option<f64>,
-    /// The user goes, or one of the two leaves.
+    /// The user goes, or one of the two leaves; infinite while nobody has.
     pub t_go_s: f64,
+    /// The user turns back, to come off the same screener the other way.
+    pub t_turn_s: Option<f64>,
     /// The direction the user goes (attack frame), unit length.
     pub out: Vec2,
     pub early_denial: bool,

@@ -34,11 +34,11 @@ const SHIFT_MPS: f64 = 0.35;
 /// See [`SHIFT_MPS`].
 const SHIFTS_RADPS: f64 = 3.3;
 /// Share of steps that begin with a pause, at an ordinary tempo.
-const PAUSES: f64 = 0.38;
+const PAUSES: f64 = 0.34;
 /// Who has nothing to do changes pace and direction more softly: the share of the change that is wished for.
-const LAZY: f64 = 0.75;
+const LAZY: f64 = 0.63;
 /// Steps lead a little nearer the baseline, a factor on the distance to the hoop along the court.
-const INWARD: f64 = 0.88;
+const INWARD: f64 = 0.86;
 /// An idle while, seconds.
 const WHILE_S: f64 = 1.0;
 /// Places of the floor, for both sides of it (y is mirrored).
@@ -53,10 +53,12 @@ const PLACES: [Vec2; 9] = [
     v2(7.7, 2.6),
     v2(3.2, 3.4),
 ];
+/// So many steps are weighed until one leads into no team-mate.
+const STEPS_WEIGHED: usize = 6;
 /// No two attackers choose places nearer to each other than this, nor to the ball than that, metres.
-const ROOM_M: f64 = 4.7;
+const ROOM_M: f64 = 5.0;
 /// See [`ROOM_M`].
-const BALL_ROOM_M: f64 = 4.2;
+const BALL_ROOM_M: f64 = 4.6;
 
 impl World<'_> {
     /// The wished velocity of an attacker without an order.
@@ -106,7 +108,8 @@ impl World<'_> {
     fn draw_step(&mut self, slot: usize) {
         let Roam { home, idle_s, .. } = self.bodies[slot].roam;
         let has_ball = slot == self.handler;
-        let pauses = (PAUSES / (self.tempo * self.tempo)).min(0.8);
+        let often = if has_ball { 1.5 } else { 1.0 };
+        let pauses = (PAUSES * often / (self.tempo * self.tempo)).min(0.8);
         let pause_s = if !self.dice.chance(pauses) {
             0.0
         } else if has_ball || self.dice.chance(0.6) {
@@ -130,17 +133,22 @@ impl World<'_> {
         let body = &self.bodies[slot];
         let (here, heading) = (body.pos, body.facing);
         let mut goal = home;
-        for _ in 0..4 {
+        let mut most_m = f64::NEG_INFINITY;
+        for _ in 0..STEPS_WEIGHED {
             // Rather on than back, but not too far from home, and not into a team-mate.
             let turn = self.dice.normal() * if pause_s > 0.0 { 2.0 } else { 1.1 };
             let ahead = here + heading.turned(turn) * self.dice.between(1.0, 3.0);
-            goal = home + (ahead - home).capped(reach_m);
-            goal.x *= INWARD;
-            let crowded = self.attackers().any(|s| {
-                let room_m = if s == self.handler { BALL_ROOM_M } else { ROOM_M };
-                s != slot && self.pos(s).distance(goal) < room_m
-            });
-            if !crowded && goal.distance(here) > THERE_M {
+            let mut step = home + (ahead - home).capped(reach_m);
+            step.x *= INWARD;
+            let room_m = self
+                .attackers()
+                .filter(|&s| s != slot)
+                .map(|s| self.pos(s).distance(step) - if s == self.handler { BALL_ROOM_M } else { ROOM_M })
+                .fold(f64::INFINITY, f64::min);
+            if step.distance(here) > THERE_M && room_m > most_m {
+                (goal, most_m) = (step, room_m);
+            }
+            if most_m > 0.0 {
                 break;
             }
         }
@@ -148,7 +156,7 @@ impl World<'_> {
         let pace_mps = if has_ball {
             self.dice.between(1.1, 3.0)
         } else {
-            0.85 + self.dice.between(0.0, 1.3) + self.dice.between(0.0, 1.0)
+            1.45 + self.dice.between(0.0, 1.2) + self.dice.between(0.0, 1.0)
         } * self.tempo;
         let roam = &mut self.bodies[slot].roam;
         roam.goal = v2(goal.x.max(-0.6), goal.y.clamp(-limit_y, limit_y));

@@ -11,6 +11,9 @@ use crate::world::{Halt, Leg, World};
 /// on). Common practice, no source.
 const HIGH_SCREENS: f64 = 0.5;
 
+/// Of so many places at the half-court line the handler takes the one with the most room.
+const ENTRIES: usize = 4;
+
 impl World<'_> {
     /// The ball comes over half court, the others run to their places.
     pub fn bring_up(&mut self) -> Result<Next, Halt> {
@@ -41,13 +44,28 @@ impl World<'_> {
         self.grip(Grip::Dribble);
         self.transition_lanes(handler, usize::MAX);
         // Half of the teams keep their places until everybody is there.
-        self.settles = self.dice.chance(0.5);
+        self.settles = self.dice.chance(0.42);
         let across = self.pos(handler).y * 0.5;
-        let entry = v2(
-            self.dice.between(9.2, 10.6),
-            (across + self.dice.between(-2.0, 2.0)).clamp(-4.5, 4.5),
-        );
-        let pace = self.dice.between(3.4, 5.0);
+        let entries: [Vec2; ENTRIES] = std::array::from_fn(|_| {
+            v2(
+                self.dice.between(9.2, 10.6),
+                (across + self.dice.between(-3.0, 3.0)).clamp(-4.5, 4.5),
+            )
+        });
+        let entry = self.roomiest(handler, entries);
+        let (slow_mps, fast_mps) = self.style.pick((2.8, 4.4), (3.4, 5.0));
+        let pace = self.dice.between(slow_mps, fast_mps);
+        if self.style == Style::Lively && !is_season {
+            // The ball waits for the others to be ahead of it.
+            let walks_mps = self.dice.between(1.6, 2.6);
+            self.go(handler, entry, walks_mps);
+            self.run_until(2.5, |w| {
+                let ahead = w
+                    .attackers()
+                    .filter(|&m| m != handler && w.pos(m).x < w.pos(handler).x - 1.0);
+                ahead.count() >= 3 || w.pos(handler).x < 13.0
+            })?;
+        }
         self.go(handler, entry, pace);
         if is_season {
             self.run_until(9.0, |w| w.pos(handler).distance(entry) < 0.8)?;
@@ -56,10 +74,15 @@ impl World<'_> {
         self.cross_on_the_way(handler, pace)?;
         // Screens before the defence is set: one drag, or two.
         let early = self.dice.between(0.0, 1.0);
-        if early < self.style.pick(0.22, 0.16) && handler % 5 < 3 && self.shot_clock_s > 14.0 {
+        if early < self.style.pick(0.42, 0.16) && handler % 5 < 3 && self.shot_clock_s > 14.0 {
             // Some screen right behind the half-court line.
             let high = early >= 0.07 && self.dice.chance(HIGH_SCREENS);
-            let from_x = if high { self.dice.between(11.2, 13.6) } else { 11.2 };
+            let (near_m, far_m) = self.style.pick((12.0, 14.4), (11.2, 13.6));
+            let from_x = if high {
+                self.dice.between(near_m, far_m)
+            } else {
+                near_m
+            };
             self.run_until(5.0, |w| w.pos(handler).x < from_x)?;
             return if early < 0.07 {
                 self.double_drag()
@@ -79,16 +102,17 @@ impl World<'_> {
         if self.style == Style::Orderly {
             return self.arrive_in_order(handler, entry);
         }
-        let arrives = self.run_until(9.0, |w| w.pos(handler).distance(entry) < 0.8);
+        let near_m = if self.settles { 0.8 } else { 4.0 };
+        let arrives = self.run_until(9.0, |w| w.pos(handler).distance(entry) < near_m);
         if self.settles && arrives.is_ok() {
-            let in_shape = self.run_until(3.2, Self::stands_in_shape);
+            let in_shape = self.run_until(2.8, Self::stands_in_shape);
             self.settles = false;
             in_shape?;
         }
         self.settles = false;
         arrives?;
         self.note_alignment();
-        let settle = self.dice.between(0.0, 0.8);
+        let settle = self.dice.between(0.0, 0.4);
         self.run_for(settle)?;
         Ok(Next::Play)
     }

@@ -22,7 +22,7 @@ impl World<'_> {
         let handler = self.handler;
         let up = spot.unit();
         let screener = screen.screener;
-        let pace = self.dice.between(3.9, 5.6);
+        let pace = self.dice.between(5.2, 7.0);
         // Past the screener's shoulder; wider when the screen is set for a defender who sags.
         let wide_m = (self.pos(handler) - spot).dot(up);
         let (least_m, share) = (self.dice.between(0.55, 1.1), self.dice.between(0.35, 1.0));
@@ -121,7 +121,9 @@ impl World<'_> {
             }
             // Only who is at the screen's height already can step out.
             Coverage::Level
-                if self.pos(on_screener).length() > spot.length() - 1.0 && self.dice.chance(0.35) =>
+                if self.pos(on_screener).length() > spot.length() - 1.0
+                    && self.pos(screen.screener).distance(spot) < 1.6
+                    && self.dice.chance(0.6) =>
             {
                 self.log.screens[index].hard = Some(HardCoverage::SoftShow);
                 self.duty_later(0.1, on_screener, Duty::Show { screen: spot, out });

@@ -4,8 +4,15 @@ use scrim_tables::tags::{Coverage, HandlerAction, HelperAction, OnBallPath, Outc
 
 use super::BallScreen;
 use crate::shot::Next;
+use crate::style::Style;
 use crate::vec2::v2;
 use crate::world::{Halt, World};
+
+/// Share of ball screens that are set where the handler is already. Chosen so that screeners' ways agree with real ones.
+const STAYS: f64 = 0.8;
+
+/// No ball screen is called farther from the hoop than this along the court, metres.
+const HIGHEST_M: f64 = 9.6;
 
 impl World<'_> {
     /// Draws a ball screen that fits together and runs it.
@@ -17,7 +24,12 @@ impl World<'_> {
             .map(|&(s, w)| (base + s, w))
             .filter(|&(s, _)| s != handler)
             // Who is near comes rather; in order post players come from wherever they stand.
-            .map(|(s, w)| (s, w / (1.0 + self.style.pick(self.gap(s, handler) / 3.0, 0.0))))
+            .map(|(s, w)| {
+                (
+                    s,
+                    w / (1.0 + self.style.pick((self.gap(s, handler) / 2.5).powi(2), 0.0)),
+                )
+            })
             .collect();
         let drawn = self.dice.weighted(&candidates);
         let screener = preferred.filter(|&s| s != handler).unwrap_or(drawn);
@@ -35,10 +47,14 @@ impl World<'_> {
             place.x + self.dice.between(-0.5, 0.7),
             place.y * mirror + self.dice.between(-0.5, 0.5),
         );
-        // Out of the flow of another action nobody walks to a new place first.
+        // Out of the flow of another action nobody walks to a new place first; nor do many others.
         let here = self.pos(handler);
-        let place = if preferred.is_some() && here.length() > 5.5 {
-            here
+        let is_out = here.length() > 5.5;
+        let stays = preferred.is_some() || (self.style == Style::Lively && self.dice.chance(STAYS));
+        let place = if stays && is_out {
+            // On the way up the handler comes on meanwhile.
+            let ahead = self.ahead(handler);
+            v2(ahead.x.min(HIGHEST_M), ahead.y)
         } else {
             place
         };
@@ -104,11 +120,11 @@ impl World<'_> {
                 (HandlerAction::Reset, 0.2),
             ]),
             Coverage::Drop | Coverage::Level | Coverage::Unclear => self.dice.weighted(&[
-                (HandlerAction::Drive, 0.2),
-                (HandlerAction::PullUp, 0.2),
-                (HandlerAction::StepBack, 0.06),
-                (HandlerAction::Pass, 0.4),
-                (HandlerAction::Reset, 0.14),
+                (HandlerAction::Drive, 0.17),
+                (HandlerAction::PullUp, 0.16),
+                (HandlerAction::StepBack, 0.05),
+                (HandlerAction::Pass, 0.5),
+                (HandlerAction::Reset, 0.12),
             ]),
         };
         let helper_action = self.dice.weighted(&[

@@ -1,6 +1,6 @@
-//! Ball screens that are not used: rejected, iced early, slipped, ghosted, flipped, left alone.
+//! Ball screens that are not used: rejected, iced early, slipped, ghosted, left alone.
 
-use scrim_tables::tags::{Coverage, HandlerAction, OnBallPath, Outcome, ScreenKind, ScreenerAction};
+use scrim_tables::tags::{Coverage, HandlerAction, OnBallPath, Outcome, ScreenerAction};
 
 use super::BallScreen;
 use super::meet::Arrival;
@@ -135,43 +135,6 @@ impl World<'_> {
         self.run_for(1.4)?;
         self.calm(index);
         Ok(Next::Play)
-    }
-
-    /// The screener goes round to the handler's other side and screens again: two rows, linked.
-    pub fn flip(&mut self, index: usize, screen: &BallScreen, handler: usize) -> Result<Next, Halt> {
-        self.log.screens[index].t_go_s = self.now_s();
-        self.log.screens[index].screener_action = Some(ScreenerAction::Rescreen);
-        let here = self.pos(handler);
-        let side = -screen.side;
-        let (spot, out) = self.screen_spot(here, side, screen.outcome);
-        let second = BallScreen {
-            side,
-            outcome: Outcome::Used,
-            previous: Some(index),
-            ..*screen
-        };
-        let next = self.log_screen(
-            true,
-            ScreenKind::BallScreen,
-            Outcome::Used,
-            screen.screener,
-            handler,
-            out,
-            Some(index),
-        );
-        let pace = self.dice.between(3.6, 4.6);
-        // Round the handler's defender on the hoop side.
-        self.path(
-            screen.screener,
-            &[Leg::past(here - here.unit() * 2.2, pace), Leg::to(spot, pace)],
-        );
-        self.duties[self.log.screens[next].screener_defender] = Duty::Guard;
-        self.duties[self.log.screens[next].user_defender] = Duty::Guard;
-        self.run_for(0.4)?;
-        // The handler waits for the screener to come round.
-        let (screener, near_m) = (screen.screener, self.dice.between(0.5, 1.6));
-        self.run_until(1.6, |w| w.pos(screener).distance(spot) < near_m)?;
-        self.set_screen(next, &second, spot, out)
     }
 
     /// Set, and nothing comes of it: the handler passes elsewhere, or the screener leaves again.

@@ -116,13 +116,16 @@ pub(crate) fn measure_one(film: &Film<'_>, index: usize) -> Measured {
             let part = find_parting(film, &view, go, until(go, 1.5), u, s).unwrap_or(go);
             (part, view.closest(set.unwrap_or(go), part, s, u).1)
         }
-        Outcome::Flipped => {
-            // The two may stay near each other all the way round: it is the spot that the screener leaves.
-            let stood = view.spot(go, s);
-            let left = (go..=until(go, 1.5)).find(|&f| view.spot(f, s).distance(stood) > TURNED_M);
-            let part = left.unwrap_or(go);
-            (part, view.closest(set.unwrap_or(call), part, s, u).1)
-        }
+        Outcome::Flipped => match plan.t_turn_s {
+            Some(turn_s) => view.closest(go, film.frame_at(period, turn_s), s, u),
+            None => {
+                // The two may stay near each other all the way round: it is the spot that the screener leaves.
+                let stood = view.spot(go, s);
+                let left = (go..=until(go, 1.5)).find(|&f| view.spot(f, s).distance(stood) > TURNED_M);
+                let part = left.unwrap_or(go);
+                (part, view.closest(set.unwrap_or(call), part, s, u).1)
+            }
+        },
         Outcome::Slipped => {
             let part = find_parting(film, &view, go, until(go, 1.5), s, u).unwrap_or(go);
             (part, view.closest(set.unwrap_or(call), part, s, u).1)

@@ -15,7 +15,7 @@ const FLIP_S: f64 = 3.0;
 
 /// A plan whose script was broken off (the period or the clock ended) before the screen came to anything.
 fn was_played(film: &Film<'_>, plan: &ScreenPlan) -> bool {
-    plan.t_go_s > plan.t_call_s && film.log.possessions[plan.possession].t_end_s > plan.t_go_s
+    film.log.possessions[plan.possession].t_end_s > plan.t_go_s
 }
 
 /// Whether the user gave the ball to a screener who ran past while the two were still so near that the pass is a

@@ -88,22 +88,23 @@ impl World<'_> {
         }
         let to = self.dice.weighted(&mates);
         self.pass(to)?;
-        let hold = self.dice.between(0.15, 0.75) / self.tempo;
+        let hold = self.dice.between(0.1, 0.5) / self.tempo;
         self.run_for(hold)?;
         let what = self.dice.between(0.0, 1.0);
-        if what < 0.3 {
+        if what < 0.2 {
             // At the defender who comes out: a few dribbles toward the hoop, and the ball goes on from there.
             self.grip(Grip::Dribble);
             let here = self.pos(to);
-            let side = self.dice.sign();
             let share = self.dice.between(0.3, 0.75);
-            let deep = here.toward(v2(1.5, 0.0), share) + here.unit().quarter_turn() * side;
+            let ahead = here.toward(v2(1.5, 0.0), share);
+            let aside = here.unit().quarter_turn();
+            let deep = self.roomiest(to, [ahead + aside, ahead - aside]);
             let pace = self.dice.between(3.0, 4.8);
             self.go(to, deep, pace);
             let drives = self.dice.between(0.7, 1.4);
             self.run_until(drives, |w| w.pos(to).length() < 2.4)?;
             self.stop(to);
-        } else if what < 0.6 {
+        } else if what < 0.4 {
             self.grip(Grip::Dribble);
             let dribbles = self.dice.between(0.3, 1.3);
             self.run_for(dribbles)?;
@@ -130,11 +131,11 @@ impl World<'_> {
             let mirror = self.dice.sign();
             let spot = v2(self.dice.between(5.0, 8.4), mirror * self.dice.between(0.5, 4.0));
             self.go(post, spot, 3.8);
-            self.run_until(2.2, |w| {
+            self.run_until(1.4, |w| {
                 w.pos(post).distance(spot) < 1.2 && w.gap(post, handler) > 2.0
             })?;
             self.pass(post)?;
-            let hold = self.dice.between(0.3, 1.3);
+            let hold = self.dice.between(0.1, 0.6);
             self.run_for(hold)?;
         }
         let giver = self.handler;

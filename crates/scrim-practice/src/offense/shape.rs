@@ -10,13 +10,13 @@ impl World<'_> {
     /// the ball's. The shape is kept as the one meant next.
     pub fn half_court_spots(&mut self) -> [Vec2; 5] {
         let drawn = self.dice.weighted(&[
-            (Alignment::FourOutOneIn, 0.32),
-            (Alignment::FiveOut, 0.21),
-            (Alignment::Horns, 0.17),
-            (Alignment::ThreeOutTwoIn, 0.12),
+            (Alignment::FourOutOneIn, 0.35),
+            (Alignment::FiveOut, 0.15),
+            (Alignment::Horns, 0.14),
+            (Alignment::ThreeOutTwoIn, 0.15),
             (Alignment::Box, 0.08),
-            (Alignment::FourHigh, 0.05),
-            (Alignment::Stack, 0.08),
+            (Alignment::FourHigh, 0.06),
+            (Alignment::Stack, 0.09),
         ]);
         let shape = self.wished_shape.unwrap_or(drawn);
         self.spots_of(shape)
@@ -28,16 +28,16 @@ impl World<'_> {
         let spots = match shape {
             Alignment::FiveOut => [
                 v2(8.6, 0.0),
-                v2(6.6, 5.2),
-                v2(6.6, -5.2),
-                v2(0.7, -corner_y),
-                v2(0.7, corner_y),
+                v2(6.0, 5.9),
+                v2(6.0, -5.9),
+                v2(0.3, -corner_y),
+                v2(0.3, corner_y),
             ],
             Alignment::FourOutOneIn => [
                 v2(8.3, 2.2),
-                v2(7.2, -4.4),
-                v2(0.8, corner_y),
-                v2(0.8, -corner_y),
+                v2(6.6, -5.0),
+                v2(0.3, corner_y),
+                v2(0.3, -corner_y),
                 v2(0.9, -3.4),
             ],
             Alignment::ThreeOutTwoIn | Alignment::Other => [
@@ -121,12 +121,28 @@ impl World<'_> {
         }
     }
 
+    /// Of `places` the one that is farthest from where the team-mates of `slot` are and where they go.
+    pub fn roomiest<const N: usize>(&self, slot: usize, places: [Vec2; N]) -> Vec2 {
+        let room_m = |place: &Vec2| {
+            self.attackers()
+                .filter(|&mate| mate != slot)
+                .map(|mate| {
+                    self.pos(mate)
+                        .distance(*place)
+                        .min(self.tasks[mate].hold.distance(*place))
+                })
+                .fold(f64::INFINITY, f64::min)
+        };
+        let best = places.into_iter().max_by(|a, b| room_m(a).total_cmp(&room_m(b)));
+        best.expect("at least one place")
+    }
+
     /// The three (or more) who are not in the action go where they are out of its way.
     pub fn space_floor(&mut self, busy: &[usize], action: Vec2) {
         let corner_y = self.side_y_m() - 0.55;
         let (corner_x, slot, apart_m) = self
             .style
-            .pick((0.2, v2(7.3, 4.2), 4.4), (0.7, v2(7.8, 3.3), 3.3));
+            .pick((0.2, v2(7.3, 4.2), 4.7), (0.7, v2(7.8, 3.3), 3.3));
         let places = [
             v2(corner_x, corner_y),
             v2(corner_x, -corner_y),
@@ -168,7 +184,7 @@ impl World<'_> {
                     None => self.dice.between(2.4, 4.2),
                 };
                 let wait = self.dice.between(0.0, 0.6);
-                self.path(slot, &[Leg::Wait { left_s: wait }, Leg::to(place, speed)]);
+                self.move_over(slot, &[Leg::Wait { left_s: wait }, Leg::to(place, speed)]);
             }
         }
     }
@@ -198,7 +214,7 @@ impl World<'_> {
                 .any(|s| s != slot && self.tasks[s].hold.distance(there) < 3.0);
             if !crowded {
                 let (wait, pace) = (self.dice.between(0.0, 0.9), self.dice.between(2.2, 4.6));
-                self.path(slot, &[Leg::Wait { left_s: wait }, Leg::to(there, pace)]);
+                self.move_over(slot, &[Leg::Wait { left_s: wait }, Leg::to(there, pace)]);
             }
         }
     }

@@ -16,8 +16,15 @@ impl World<'_> {
         self.path(slot, &[Leg::To { spot, speed_mps }]);
     }
 
+    /// Goes along `legs` to be elsewhere, for no action: round the player with the ball.
+    pub fn move_over(&mut self, slot: usize, legs: &[Leg]) {
+        self.path(slot, legs);
+        self.tasks[slot].makes_way = true;
+    }
+
     pub fn path(&mut self, slot: usize, legs: &[Leg]) {
         self.bodies[slot].planted = false;
+        self.tasks[slot].makes_way = false;
         self.tasks[slot].legs = legs.iter().copied().collect();
         let hold = self.pos(slot);
         self.tasks[slot].hold = legs
