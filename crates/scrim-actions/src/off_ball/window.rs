@@ -4,7 +4,6 @@ use std::ops::Range;
 
 use scrim_floor::Definitions;
 use scrim_play::Scene;
-use scrim_tracks::PlayerIx;
 
 use crate::BallScreen;
 
@@ -22,11 +21,6 @@ pub(super) fn at_set(scene: &Scene, screen: &BallScreen) -> Option<usize> {
             .set
             .map_or(used, |set| set.saturating_sub(scene.first_frame).min(used)),
     )
-}
-
-/// An attacker's place in the scene.
-pub(super) fn place_of(scene: &Scene, player: PlayerIx) -> Option<usize> {
-    scene.attackers.iter().position(|mover| mover.player == player)
 }
 
 /// The scene frames of a ball screen's window, clipped to the possession.

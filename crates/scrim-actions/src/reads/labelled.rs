@@ -1,7 +1,7 @@
 //! A labelled ball screen as if it had been found: for whoever fits or judges the reads alone.
 
 use scrim_floor::Half;
-use scrim_play::Scene;
+use scrim_play::{Defender, Scene};
 use scrim_tables::tags::{Outcome, ScreenKind};
 use scrim_tracks::PlayerIx;
 
@@ -21,8 +21,8 @@ pub fn labelled_ball_screen(
     kind: ScreenKind,
     outcome: Outcome,
 ) -> Option<BallScreen> {
-    let place = |player| scene.attackers.iter().position(|mover| mover.player == player);
-    let (user, screener) = (place(user)?, place(screener)?);
+    let place_of = |player| scene.attackers.place_of(player);
+    let (user, screener) = (place_of(user)?, place_of(screener)?);
     let (u, s) = (&scene.attackers[user], &scene.attackers[screener]);
     let around = scene.frames_in(WITHIN_S);
     let at = (k.saturating_sub(around)..(k + around + 1).min(scene.frames))
@@ -31,7 +31,7 @@ pub fn labelled_ball_screen(
         .min_by(|a, b| a.1.total_cmp(&b.1))
         .map(|(j, _)| j)?;
     let four = Four::of(scene, user, screener, at);
-    let player = |place: usize| scene.defenders[place].player;
+    let player = |place: Defender| scene.defenders[place].player;
     let spot = s.at(at);
     Some(BallScreen {
         screen: Screen {

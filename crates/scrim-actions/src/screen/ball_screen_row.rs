@@ -1,7 +1,7 @@
 //! A ball screen or handoff as it is written: when it is set, where, which side, when it is over.
 
 use scrim_floor::{Half, Point};
-use scrim_play::Scene;
+use scrim_play::{Attacker, Defender, Scene};
 use scrim_tables::tags::{Outcome, ScreenKind};
 
 use super::common::{BallScreen, Screen, ScreenEvidence};
@@ -31,7 +31,7 @@ pub(super) fn row(
     tag: Tag,
     params: &ScreenParams,
 ) -> BallScreen {
-    let player = |place: usize| scene.defenders[place].player;
+    let player = |place: Defender| scene.defenders[place].player;
     let (u, s) = (&scene.attackers[four.user], &scene.attackers[four.screener]);
     let set = set_frame(scene, four.screener, at);
     // The contract: where the screener stands when set, else where they are at the use.
@@ -90,7 +90,7 @@ const LEFT_BEFORE_S: f32 = 0.5;
 const LONGEST_SET_S: f32 = 4.0;
 
 /// When the screener came to stand for a screen used at `at`; `None` when they never did.
-fn set_frame(scene: &Scene, screener: usize, at: usize) -> Option<usize> {
+fn set_frame(scene: &Scene, screener: Attacker, at: usize) -> Option<usize> {
     let from = at.saturating_sub(scene.frames_in(LEFT_BEFORE_S));
     let stops = stop::find_stops(scene, &scene.attackers[screener], from..at + 1);
     let first = stops

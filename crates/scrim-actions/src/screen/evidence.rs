@@ -56,8 +56,8 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
     let defender_gap = |j: usize| du(j).distance_m(s.at(j));
     let screen_guard_to_user = |j: usize| db(j).distance_m(u.at(j));
     let defender_speed = |j: usize| d.map_or(f32::NAN, |d| d.speed_at(j));
-    let has_ball = |j: usize| scene.handler[j] == Some(four.user as u8);
-    let screener_has_ball = |j: usize| scene.handler[j] == Some(four.screener as u8);
+    let has_ball = |j: usize| scene.handler[j] == Some(four.user);
+    let screener_has_ball = |j: usize| scene.handler[j] == Some(four.screener);
     let ahead = scene.frames_in(AHEAD_S);
 
     // The screener against the defender's straight way to where the user will be.
@@ -120,24 +120,21 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
             .count();
         (gone as f64 / scene.hz) as f32
     };
+    let others = || {
+        let attackers = scene.attackers.placed();
+        attackers
+            .filter(|&(place, _)| place != four.user && place != four.screener)
+            .map(|(_, mover)| mover)
+    };
     let rivals = |from: &dyn Fn(usize) -> Point<AttackFrame>, frames: Range<usize>| {
-        let others = (0..scene.attackers.len()).filter(|&place| place != four.user && place != four.screener);
-        others
-            .map(|place| {
-                let other = &scene.attackers[place];
-                least(frames.clone(), |j| from(j).distance_m(other.at(j)))
-            })
+        others()
+            .map(|other| least(frames.clone(), |j| from(j).distance_m(other.at(j))))
             .fold(f32::NAN, f32::min)
     };
     let others_slow = {
         let around = w(-3.0, 1.0);
-        let others = (0..scene.attackers.len()).filter(|&place| place != four.user && place != four.screener);
-        let slow = |place: usize| {
-            share(around.clone(), |j| {
-                scene.attackers[place].speed_at(j) < STANDS_MPS
-            })
-        };
-        let (sum, seen) = others.fold((0.0, 0.0), |(sum, seen), place| (sum + slow(place), seen + 1.0));
+        let slow = |other: &Mover| share(around.clone(), |j| other.speed_at(j) < STANDS_MPS);
+        let (sum, seen) = others().fold((0.0, 0.0), |(sum, seen), other| (sum + slow(other), seen + 1.0));
         sum / seen
     };
     let rival_gap_m = rivals(&|j| u.at(j), w(-0.6, 0.6));

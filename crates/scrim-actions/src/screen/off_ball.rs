@@ -26,7 +26,7 @@ pub use evidence::{OffBallEvidence, off_ball_evidence_names};
 pub use params::OffBallScreenParams;
 
 use scrim_floor::{AttackFrame, Definitions, Half, Point};
-use scrim_play::{Play, Scene};
+use scrim_play::{Attacker, Defender, Play, Scene};
 use scrim_tables::tags::Outcome;
 
 use super::ending::{end_frame, path_angle_deg};
@@ -78,7 +78,7 @@ fn used(
     decision: Decision,
     definitions: &Definitions,
 ) -> OffBallScreen {
-    let player = |place: usize| scene.defenders[place].player;
+    let player = |place: Defender| scene.defenders[place].player;
     let passing = reading.passing;
     let (at, gap_m) = passing::closest_of_stay(scene, &passing, definitions);
     let longest = scene.frames_in(LONGEST_SET_S);
@@ -122,7 +122,7 @@ fn used(
 
 /// A screen that nobody used.
 fn off_ball_screen_not_used(scene: &Scene, possession: usize, found: &NotUsed) -> OffBallScreen {
-    let player = |place: usize| scene.defenders[place].player;
+    let player = |place: Defender| scene.defenders[place].player;
     let (at, spot) = (found.at, found.spot);
     let screen = Screen {
         possession,
@@ -154,7 +154,7 @@ fn off_ball_screen_not_used(scene: &Scene, possession: usize, found: &NotUsed) -
 }
 
 /// When a screen at scene frame `at` (the use, or when the two went from each other) is over.
-fn end_of(scene: &Scene, user: usize, screener: usize, spot: Point<AttackFrame>, at: usize) -> usize {
+fn end_of(scene: &Scene, user: Attacker, screener: Attacker, spot: Point<AttackFrame>, at: usize) -> usize {
     end_frame(scene, [user, screener], spot, at, END_AFTER_USE_S, END_APART_M)
 }
 

@@ -42,7 +42,7 @@ pub(super) fn meeting(scene: &Scene, reading: &Reading) -> Option<ScreenMeeting>
         later
             .clone()
             .filter_map(|k| scene.guard[k][passing.user])
-            .filter(|&place| (usize::from(place) != defender) == other)
+            .filter(|&place| (place != defender) == other)
             .count()
     };
     if guarded_by(true) > guarded_by(false) {

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use scrim_floor::{AttackFrame, Point};
-use scrim_play::{Mover, Play, Scene, Shot};
+use scrim_play::{Attacker, Defender, Mover, Play, Scene, Shot};
 
 use super::evidence::RunEvidence;
 use super::passing::Passing;
@@ -19,10 +19,10 @@ pub(super) struct Reading {
     pub stands_from: Option<usize>,
     /// Where the screener is.
     pub spot: Point<AttackFrame>,
-    /// Place of the user's defender in the scene's defenders.
-    pub user_defender: Option<usize>,
-    /// Place of the screener's defender.
-    pub screener_defender: Option<usize>,
+    /// Who guards the user.
+    pub user_defender: Option<Defender>,
+    /// Who guards the screener.
+    pub screener_defender: Option<Defender>,
     /// Where the user's run began.
     pub from: Point<AttackFrame>,
     /// Where the user is at the closest approach.
@@ -138,7 +138,8 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing) -> Reading {
     let settled = stands
         .as_ref()
         .map_or(back(STILL_BEFORE_S), |stop| stop.start.max(back(ARRIVAL_S)));
-    let (user_defender, screener_defender) = defenders(scene, user, screener, run_from.max(settled).min(at));
+    let guard = &scene.guard[run_from.max(settled).min(at)];
+    let (user_defender, screener_defender) = (guard[user], guard[screener]);
     let d = user_defender.map(|place| &scene.defenders[place]);
     let least = |frames: Range<usize>, values: &dyn Fn(usize) -> f32| {
         let low = frames
@@ -155,15 +156,13 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing) -> Reading {
     let guarded_m = d.and_then(|d| least(back(1.0)..at + 1, &|k| d.at(k).distance_m(u.at(k))));
     let others = scene
         .attackers
-        .iter()
-        .enumerate()
+        .placed()
         .filter(|(place, _)| *place != user && *place != screener)
         .map(|(_, mover)| mover)
         .chain(
             scene
                 .defenders
-                .iter()
-                .enumerate()
+                .placed()
                 .filter(|(place, _)| Some(*place) != user_defender && Some(*place) != screener_defender)
                 .map(|(_, mover)| mover),
         );
@@ -173,7 +172,7 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing) -> Reading {
         .iter()
         .filter_map(|shot| frame.checked_sub(shot.release))
         .min();
-    let screens_of = |place: usize| {
+    let screens_of = |place: Attacker| {
         let player = scene.attackers[place].player;
         setting
             .ball_screens
@@ -291,9 +290,3 @@ fn is_running(u: &Mover, k: usize) -> bool {
 
 /// A user who rests for longer than this has ended the run, s.
 const REST_S: f32 = 0.6;
-
-/// Places of the user's and the screener's defenders at `k`.
-fn defenders(scene: &Scene, user: usize, screener: usize, k: usize) -> (Option<usize>, Option<usize>) {
-    let of = |attacker: usize| scene.guard[k][attacker].map(usize::from);
-    (of(user), of(screener))
-}
