@@ -46,8 +46,8 @@ pub(crate) use evidence::measure;
 pub use flip::{FlipEvidence, SideChangeEvidence, flip_evidence_names};
 pub(crate) use four::Four;
 pub use link::{SAME_SCREEN_S, is_said_already};
-pub(crate) use list::of_possession;
-pub use list::{ScreenRef, Screens};
+pub use list::{ScreenRef, Screens, of_possession};
+pub(crate) use models::embedded;
 pub use models::{FLIP_WORDS, OUTCOME_WORDS, OutcomeProbabilities, SCREEN_WORDS};
 pub use off_ball::{
     OffBallCandidate, OffBallEvidence, OffBallScreenParams, find_off_ball_screens, off_ball_candidates,

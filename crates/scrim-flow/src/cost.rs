@@ -85,7 +85,7 @@ impl<'a> Cast<'a> {
             user: scene.attackers.of(screen.user)?,
             screener_defender: defender(screen.screener_defender),
             user_defender: defender(screen.user_defender),
-            set: frame(screen.set.unwrap_or(screen.used))?,
+            set: frame(screen.begins())?,
             used: frame(screen.used)?,
         })
     }
@@ -112,7 +112,7 @@ impl<'a> Cast<'a> {
             if !self.is_where_wanted(coverage, k, definitions)? {
                 since = k + 1;
             } else if k + 1 - since >= hold {
-                return Some(((since - self.set) as f64 / scene.hz) as f32);
+                return Some(scene.seconds(since - self.set));
             }
         }
         None

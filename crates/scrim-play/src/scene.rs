@@ -115,6 +115,11 @@ impl Scene {
         ((f64::from(seconds) * self.hz).round() as usize).max(1)
     }
 
+    /// How long so many frames last, s.
+    pub fn seconds(&self, frames: usize) -> f32 {
+        (frames as f64 / self.hz) as f32
+    }
+
     /// The ball's place at scene frame `k`.
     pub fn ball_at(&self, k: usize) -> Point<AttackFrame> {
         Point::new(self.ball_x_m[k], self.ball_y_m[k])
@@ -126,7 +131,7 @@ impl Scene {
         (k.saturating_sub(frames)..=k)
             .rev()
             .position(|k| self.handler[k] == Some(attacker))
-            .map(|frames| (frames as f64 / self.hz) as f32)
+            .map(|frames| self.seconds(frames))
     }
 
     /// Distance from an attacker to the nearest defender at scene frame `k`, m; `None` where the attacker, or every defender, is

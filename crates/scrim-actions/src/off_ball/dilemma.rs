@@ -181,7 +181,7 @@ impl Around<'_> {
             return Some(if rolls { PulledBy::Roll } else { PulledBy::Pop });
         }
         let off_screen = |screen: &&OffBallScreen| {
-            screen.user == player && (screen.set.unwrap_or(screen.used)..=screen.end + late).contains(&frame)
+            screen.user == player && (screen.begins()..=screen.end + late).contains(&frame)
         };
         if self.off_ball.iter().any(|screen| off_screen(&screen)) {
             return Some(PulledBy::OffBallScreen);

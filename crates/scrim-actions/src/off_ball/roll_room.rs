@@ -6,6 +6,7 @@ use scrim_tables::tags::Duty;
 use scrim_tracks::PlayerIx;
 
 use super::instants::duty::duties;
+use super::space::mean;
 use super::window::{at_set, at_use};
 use crate::{BallScreen, Screens};
 
@@ -51,9 +52,6 @@ fn measure(scene: &Scene, court: &Court, screen: &BallScreen) -> Option<RollRoom
     let caught = gave.and_then(|gave| (gave..=end).find(|&k| scene.handler[k] == Some(screener)));
     let last = caught.unwrap_or(end);
     let spaces = (used..=last).filter_map(|k| scene.space_m(screener, k));
-    let (sum_m, count) = spaces.fold((0.0_f64, 0_usize), |(sum_m, count), space_m| {
-        (sum_m + f64::from(space_m), count + 1)
-    });
     let nearest_m = |defender: Defender| {
         (used..=last)
             .map(|k| scene.gap_m(screener, defender, k))
@@ -73,7 +71,7 @@ fn measure(scene: &Scene, court: &Court, screen: &BallScreen) -> Option<RollRoom
         .filter(|&(gap_m, _)| gap_m <= TAGGED_M)
         .min_by(|a, b| a.0.total_cmp(&b.0));
     Some(RollRoom {
-        space_mean_m: (count > 0).then(|| (sum_m / count as f64) as f32),
+        space_mean_m: mean(spaces),
         catch_space_m: caught.and_then(|k| scene.space_m(screener, k)),
         low_man: low_man.map(|defender| scene.defenders[defender].player),
         low_man_gap_m: low_man.and_then(nearest_m),

@@ -115,11 +115,6 @@ impl<'a> Cast<'a> {
     pub fn since_use_s(&self, k: usize) -> f32 {
         ((k as f64 - self.used as f64) / self.scene.hz) as f32
     }
-
-    /// How long these many frames last, s.
-    pub fn seconds(&self, frames: usize) -> f32 {
-        (frames as f64 / self.scene.hz) as f32
-    }
 }
 
 /// A way across the floor shorter than this shows no side, m.
@@ -142,6 +137,6 @@ fn last_frame(scene: &Scene, screens: &[BallScreen], id: usize, together: usize)
         .iter()
         .take_while(|next| next.possession == screens[id].possession)
         .find(|next| next.used.saturating_sub(scene.first_frame) > together)
-        .map(|next| next.set.unwrap_or(next.used).saturating_sub(scene.first_frame))
+        .map(|next| next.begins().saturating_sub(scene.first_frame))
         .map_or(end, |begin| begin.max(together).min(end))
 }

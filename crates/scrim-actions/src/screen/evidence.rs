@@ -98,7 +98,7 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
         let last = back.end;
         back.rev()
             .find(|&j| screener_has_ball(j))
-            .map_or(LONG_AGO_S, |j| ((last - 1 - j) as f64 / scene.hz) as f32)
+            .map_or(LONG_AGO_S, |j| scene.seconds(last - 1 - j))
     };
     let stood_s = {
         let (back, pause) = (scene.frames_in(STOOD_S), scene.frames_in(PAUSE_S));
@@ -107,7 +107,7 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
         match (k.saturating_sub(pause)..=k).rev().find(slow) {
             Some(last) => {
                 let gone = (last.saturating_sub(back)..=last).rev().take_while(slow);
-                (gone.count() as f64 / scene.hz) as f32
+                scene.seconds(gone.count())
             }
             None => 0.0,
         }
@@ -118,7 +118,7 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
             .skip_while(|&j| !has_ball(j) && k - j < ahead)
             .take_while(|&j| has_ball(j))
             .count();
-        (gone as f64 / scene.hz) as f32
+        scene.seconds(gone)
     };
     let others = || {
         let attackers = scene.attackers.placed();
@@ -174,7 +174,7 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
         sets_off_after_s: at_sets_off(&|j| ((j as f64 - k as f64) / scene.hz) as f32),
         sets_off_gap_m: at_sets_off(&gap),
         sets_off_user_mps: at_sets_off(&|j| u.speed_at(j)),
-        parts_after_s: ((parting - k) as f64 / scene.hz) as f32,
+        parts_after_s: scene.seconds(parting - k),
         user_leaves_mps: leaves(u, s),
         screener_leaves_mps: leaves(s, u),
         parting_defender_gap_m: defender_gap(parting),
@@ -193,7 +193,7 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
         screen_guard_depth_m: from_hoop(s.at(k)) - from_hoop(db(k)),
         way_gap_m,
         way_share,
-        way_taken_s: (way_frames as f64 / scene.hz) as f32,
+        way_taken_s: scene.seconds(way_frames),
         detour_m: path_m(around.clone()) - du(around.start).distance_m(du(around.end)),
         defender_turn_deg: turn(&du, 0.6),
         defender_low_mps: least(w(-0.6, 0.4), defender_speed),

@@ -328,7 +328,7 @@ proptest! {
 proptest! {
     #[test]
     fn the_cheapest_assignment_is_the_cheapest(values in proptest::array::uniform25(0.0f64..100.0)) {
-        let cost = CostTable::from_fn(|d| Five::from_fn(|a| values[d.index() * SIDE_SIZE + a.index()]));
+        let cost = CostTable::from_fn(|d| Five::from_fn(|a: Attacker| values[d.index() * SIDE_SIZE + a.index()]));
         let model = MatchupModel::new(&MatchupParams::default());
         let total = |order: &Assignment| -> f64 { Defender::ALL.map(|d| cost[d][order[d]]).iter().sum() };
         let found = total(&model.cheapest(&cost));

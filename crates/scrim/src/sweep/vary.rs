@@ -97,7 +97,7 @@ pub enum VaryError {
 
 impl From<PipelineError> for VaryError {
     fn from(error: PipelineError) -> Self {
-        Self::Pipeline(crate::failure::with_causes(&error))
+        Self::Pipeline(scrim_tables::with_causes(&error))
     }
 }
 

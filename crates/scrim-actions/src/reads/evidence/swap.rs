@@ -76,7 +76,7 @@ pub(super) fn measure(cast: &Cast, shot: Option<&ShotEvidence>, watched: usize) 
     let late = scene.frames_in(LATE_S).min(seen);
     let late_m = (sums[seen] - sums[seen - late]) / late as f64;
     Some(SwapEvidence {
-        exchanged_s: cast.seconds(longest),
+        exchanged_s: scene.seconds(longest),
         margin_m: margin_m as f32,
         begins_s: cast.since_use_s(from + at),
         late_m: late_m as f32,

@@ -124,7 +124,7 @@ fn is_for_the_ball(setting: &Setting<'_>, screener: Attacker, k: usize) -> bool 
     setting.ball_screens.iter().any(|screen| {
         screen.screener == scene.attackers[screener].player
             && frame <= screen.used + around
-            && screen.set.unwrap_or(screen.used) <= frame + around
+            && screen.begins() <= frame + around
     })
 }
 

@@ -183,7 +183,7 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing) -> Reading {
         .rev()
         .find(|&k| u.at(k).is_finite())
         .unwrap_or(at);
-    let seconds = |frames: usize| (frames as f64 / scene.hz) as f32;
+    let seconds = |frames: usize| scene.seconds(frames);
     let before = s.at(settled.saturating_sub(scene.frames_in(1.5)));
     let before_it = u.at(back(SWEEP_S)) - s.at(at);
     let past_deg = most(at..ahead(2.0 * SWEEP_S) + 1, &|k| {
@@ -214,11 +214,11 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing) -> Reading {
                 && frame <= screen.used + scene.frames_in(ROLLS_S)
         })),
         user_comes_up: flag(screens_of(user).any(|screen| {
-            let set = screen.set.unwrap_or(screen.used);
+            let set = screen.begins();
             frame <= set + scene.frames_in(BUSY_AROUND_S) && set <= frame + scene.frames_in(COMES_UP_S)
         })),
         screener_busy: flag(screens_of(screener).any(|screen| {
-            screen.set.unwrap_or(screen.used) <= frame + scene.frames_in(BUSY_AROUND_S)
+            screen.begins() <= frame + scene.frames_in(BUSY_AROUND_S)
                 && frame <= screen.used + scene.frames_in(BUSY_AROUND_S)
         })),
         kind_fit: f32::NAN,
