@@ -4,7 +4,7 @@
 use std::ops::Range;
 
 use scrim_floor::{AttackFrame, Court, Half, Point, SideTracker};
-use scrim_tracks::{Game, Period, TeamSlot};
+use scrim_tracks::{Game, Period, TeamSlot, TrackIx};
 
 use crate::mover::{Mover, Movers};
 use crate::places::{Attacker, Defender, Guards, Place, SIDE_SIZE};
@@ -167,14 +167,14 @@ impl Scene {
 /// The team's players on the floor during the possession, the (at most) five with the most frames, in the attack frame.
 fn movers<P: Place>(game: &Game, period: &Period, possession: &Possession, team: TeamSlot) -> Movers<P> {
     let span = possession.frames.clone();
-    let mut on_floor: Vec<(usize, usize)> = Vec::new();
+    let mut on_floor: Vec<(TrackIx, usize)> = Vec::new();
     for lineup in period
         .lineups
         .iter()
         .filter(|l| l.start < span.end && span.start < l.end)
     {
         let frames = lineup.end.min(span.end) - lineup.start.max(span.start);
-        for &track in &lineup.on_floor[team.index()] {
+        for &track in lineup.of(team) {
             match on_floor.iter_mut().find(|(known, _)| *known == track) {
                 Some((_, sum)) => *sum += frames,
                 None => on_floor.push((track, frames)),
@@ -189,7 +189,7 @@ fn movers<P: Place>(game: &Game, period: &Period, possession: &Possession, team:
     on_floor
         .into_iter()
         .map(|(track, _)| {
-            let track = &period.tracks[track];
+            let track = period.track(track);
             let mut mover = Mover {
                 player: track.player,
                 x_m: Vec::with_capacity(span.len()),

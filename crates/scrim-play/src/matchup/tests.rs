@@ -2,7 +2,7 @@ use super::*;
 use crate::Play;
 use crate::staging::{HZ, Staging};
 use proptest::prelude::*;
-use scrim_tracks::{Game, PlayerIx};
+use scrim_tracks::{Game, PlayerIx, TrackIx};
 
 #[test]
 fn there_are_120_assignments_in_order() {
@@ -115,10 +115,10 @@ fn unseen(mut game: Game, player: u16) -> Game {
 }
 
 /// The game without a player in any lineup.
-fn benched(mut game: Game, player: usize) -> Game {
+fn benched(mut game: Game, player: u16) -> Game {
     for lineup in &mut game.periods[0].lineups {
         for team in &mut lineup.on_floor {
-            team.retain(|&track| track != player);
+            team.retain(|&track| track != TrackIx(player));
         }
     }
     game

@@ -1,6 +1,6 @@
 use scrim_floor::AttackDirection;
 use scrim_tables::tags::TouchEnd;
-use scrim_tracks::{Lineup, PlayerIx};
+use scrim_tracks::{Lineup, PlayerIx, TrackIx};
 
 use super::*;
 use crate::staging::Staging;
@@ -145,10 +145,10 @@ fn of_six_in_two_lineups_the_five_with_the_most_frames_play() {
     let mut track = period.tracks[4].clone();
     track.player = PlayerIx(10);
     period.tracks.push(track);
-    let lineup = |start, end, first: [usize; 5]| Lineup {
+    let lineup = |start, end, first: [u16; 5]| Lineup {
         start,
         end,
-        on_floor: [first.to_vec(), (5..10).collect()],
+        on_floor: [first.map(TrackIx).to_vec(), (5..10).map(TrackIx).collect()],
     };
     period.lineups = vec![lineup(0, 90, [0, 1, 2, 3, 4]), lineup(90, 200, [0, 1, 2, 3, 10])];
     let scene = Scene::of(&game, &Play::default(), &possession());
@@ -165,7 +165,7 @@ fn of_six_in_two_lineups_the_five_with_the_most_frames_play() {
 #[test]
 fn four_tracked_defenders_are_four_movers_and_the_missing_ones_matchup_is_nobody() {
     let mut game = drive().game();
-    game.periods[0].lineups[0].on_floor[1] = vec![5, 7, 8, 9];
+    game.periods[0].lineups[0].on_floor[1] = [5, 7, 8, 9].map(TrackIx).to_vec();
     let play = Play {
         matchups: vec![matchup(6, 1, 50..150), matchup(7, 2, 50..150)],
         ..Play::default()
