@@ -5,12 +5,12 @@
 //! uses (seeds 8002, 8003).
 
 use scrim_floor::{AttackFrame, Point};
-use scrim_play::{Attacker, Defender, Mover, Scene};
+use scrim_play::{Attacker, Mover, Scene};
 use scrim_tables::tags::Outcome;
 
 use super::kind::{self, KindChoice};
 use super::reading::Setting;
-use crate::screen::stop;
+use crate::screen::{Four, stop};
 
 /// The screener came this far in the 1.5 s before, m.
 const MIN_ARRIVAL_M: f32 = 3.2;
@@ -52,14 +52,8 @@ const MIN_KIND_FIT: f32 = 0.95;
 /// A screen that nobody used. Frames are the scene's.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct NotUsed {
-    /// For whom.
-    pub user: Attacker,
-    /// Who screens.
-    pub screener: Attacker,
-    /// Who guards the user.
-    pub user_defender: Defender,
-    /// Who guards the screener.
-    pub screener_defender: Option<Defender>,
+    /// Who screens for whom, and who guards each of them; the user's defender is known.
+    pub four: Four,
     /// Rejected, slipped or unused.
     pub outcome: Outcome,
     /// What kind it was meant to be.
@@ -196,10 +190,12 @@ fn not_used(setting: &Setting<'_>, screener: Attacker, user: Attacker, k: usize)
         return None;
     }
     Some(NotUsed {
-        user,
-        screener,
-        user_defender,
-        screener_defender: scene.guard[k][screener],
+        four: Four {
+            user,
+            screener,
+            user_defender: Some(user_defender),
+            screener_defender: scene.guard[k][screener],
+        },
         outcome,
         choice,
         set: k,

@@ -3,12 +3,12 @@
 use std::ops::Range;
 
 use scrim_floor::{AttackFrame, Point};
-use scrim_play::{Attacker, Defender, Mover, Play, Scene, Shot};
+use scrim_play::{Attacker, Mover, Play, Scene, Shot};
 
 use super::evidence::RunEvidence;
 use super::passing::Passing;
 use crate::BallScreen;
-use crate::screen::{of_possession, stop};
+use crate::screen::{Four, of_possession, stop};
 
 /// A candidate off-ball screen, measured. Frames are the scene's.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,10 +19,8 @@ pub(super) struct Reading {
     pub stands_from: Option<usize>,
     /// Where the screener is.
     pub spot: Point<AttackFrame>,
-    /// Who guards the user.
-    pub user_defender: Option<Defender>,
-    /// Who guards the screener.
-    pub screener_defender: Option<Defender>,
+    /// The two and who guards each of them.
+    pub four: Four,
     /// Where the user's run began.
     pub from: Point<AttackFrame>,
     /// Where the user is at the closest approach.
@@ -229,8 +227,12 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing) -> Reading {
     Reading {
         passing,
         spot,
-        user_defender,
-        screener_defender,
+        four: Four {
+            user,
+            screener,
+            user_defender,
+            screener_defender,
+        },
         from,
         beside: u.at(at),
         past: u.at(past),
