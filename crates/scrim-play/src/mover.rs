@@ -155,3 +155,35 @@ impl<'a, P: Place> IntoIterator for &'a mut Movers<P> {
         self.iter_mut()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::places::Attacker;
+
+    fn mover(player: u16) -> Mover {
+        Mover {
+            player: PlayerIx(player),
+            x_m: vec![f32::from(player)],
+            y_m: vec![0.0],
+            vx_mps: vec![0.0],
+            vy_mps: vec![0.0],
+        }
+    }
+
+    #[test]
+    fn who_is_on_the_floor_has_a_place_and_nobody_else() {
+        let three: Movers<Attacker> = [7, 2, 9].into_iter().map(mover).collect();
+        let [first, second, third, fourth, _] = Attacker::ALL;
+        assert_eq!(three.places().collect::<Vec<_>>(), [first, second, third]);
+        assert_eq!(three.place_of(PlayerIx(9)), Some(third));
+        assert_eq!(three.of(PlayerIx(2)), Some(&three[second]));
+        assert_eq!((three.place_of(PlayerIx(0)), three.get(fourth)), (None, None));
+    }
+
+    #[test]
+    fn a_sixth_has_no_place() {
+        let six: Movers<Attacker> = (0..6).map(mover).collect();
+        assert_eq!((six.len(), six.place_of(PlayerIx(5))), (SIDE_SIZE, None));
+    }
+}

@@ -145,3 +145,30 @@ impl<P: Place, T> IndexMut<P> for Five<P, T> {
 
 /// Who guards each attacker; `None` where nobody is known to.
 pub type Guards = Five<Attacker, Option<Defender>>;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_count_from_0_to_4_and_each_has_its_value() {
+        assert_eq!(Attacker::ALL.map(Place::index), [0, 1, 2, 3, 4]);
+        assert!(Defender::ALL.is_sorted());
+        let mut tens = Five::<Defender, usize>::from_fn(|place| 10 * place.index());
+        tens[Defender::ALL[3]] += 1;
+        assert_eq!(*tens.values(), [0, 10, 20, 31, 40]);
+        assert!(tens.iter().all(|(place, &value)| tens[place] == value));
+    }
+
+    #[test]
+    fn the_first_place_that_holds_is_found() {
+        let five = Five::<Attacker, _>::from([1, 4, 2, 4, 0]);
+        assert_eq!(five.find(|&value| value == 4), Some(Attacker::ALL[1]));
+        assert_eq!(five.find(|&value| value == 9), None);
+    }
+
+    #[test]
+    fn an_unknown_guard_takes_no_more_room_than_a_known_one() {
+        assert_eq!(size_of::<Guards>(), SIDE_SIZE);
+    }
+}
