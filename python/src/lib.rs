@@ -21,12 +21,12 @@ use pyo3::create_exception;
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use scrim::compare::{Output, compare_outputs};
-use scrim::failure::with_causes;
 use scrim::likeness::{LikeAnswer, index_of};
 use scrim::run::workers;
 use scrim_likeness::{Asked, find_like};
 use scrim_score::ScoreParams;
 use scrim_tables::rows::tables as all_tables;
+use scrim_tables::with_causes;
 
 use crate::tables::{Table, Tables};
 use crate::work::interruptible;

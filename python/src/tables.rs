@@ -221,7 +221,7 @@ impl Tables {
 
 /// A table's batches, of all its files; the schema is `None` when it has no file.
 fn read_batches(store: &dyn ReadStore, name: &str) -> Result<(Option<SchemaRef>, Vec<RecordBatch>), String> {
-    let words = |error: &(dyn std::error::Error + 'static)| scrim::failure::with_causes(error);
+    let words = |error: &(dyn std::error::Error + 'static)| scrim_tables::with_causes(error);
     let reader = Snapshot::new(store);
     let mut schema: Option<SchemaRef> = None;
     let mut batches = Vec::new();

@@ -6,8 +6,10 @@
 //!
 //! - `screen`: screens, on the ball and off it;
 //! - `reads`: how each ball screen was defended and used;
+//! - `correction`: what corrections of the models have in common;
 //! - `off_ball`: what happens away from the ball: cuts, motion, space, the helper's dilemma, pull of motion.
 
+mod correction;
 mod off_ball;
 mod probability;
 mod reads;
@@ -34,6 +36,6 @@ pub use screen::{
     OffBallEvidence, OffBallScreen, OffBallScreenParams, OutcomeProbabilities, PairCandidate, PairEvidence,
     SAME_SCREEN_S, SCREEN_EVIDENCE, SCREEN_WORDS, Screen, ScreenCorrection, ScreenEvidence, ScreenInputs,
     ScreenParams, ScreenRef, Screens, SideChangeEvidence, ball_screen_candidates, find_ball_screens,
-    find_off_ball_screens, flip_candidates, flip_evidence_names, is_said_already, off_ball_candidates,
-    off_ball_evidence_names, screen_rows, use_after_approach_s,
+    find_off_ball_screens, flip_candidates, flip_evidence_names, is_said_already, of_possession,
+    off_ball_candidates, off_ball_evidence_names, screen_rows, use_after_approach_s,
 };

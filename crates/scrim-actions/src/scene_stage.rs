@@ -6,7 +6,9 @@
 use std::ops::Range;
 
 use scrim_floor::{AttackFrame, Court, Definitions, Point, SideTracker};
-use scrim_play::{Mover, Play, Possession, Scene, Shot, ShotResult};
+use scrim_play::{
+    Attacker, Defender, Guards, Mover, Movers, Place, Play, Possession, Scene, Shot, ShotResult,
+};
 use scrim_tables::tags::{Outcome, Phase, ScreenKind};
 use scrim_tracks::PlayerIx;
 
@@ -214,15 +216,16 @@ impl SceneStage {
     }
 
     pub fn scene(&self) -> Scene {
-        let attackers: Vec<Mover> = (0..5).map(|player| self.mover(player)).collect();
+        let attackers: Movers<Attacker> = (0..5).map(|player| self.mover(player)).collect();
         let mut handler = vec![None; self.frames];
         let mut ball = vec![Point::<AttackFrame>::new(f32::NAN, f32::NAN); self.frames];
         let mut last: Option<usize> = None;
         for (player, t_s) in &self.touches {
             let span = self.span(t_s);
-            handler[span.clone()].fill(Some(*player as u8));
+            let player = Attacker::ALL[*player];
+            handler[span.clone()].fill(Some(player));
             for k in span.clone() {
-                ball[k] = attackers[*player].at(k);
+                ball[k] = attackers[player].at(k);
             }
             if let Some(last) = last {
                 let (from, to) = (ball[last], ball[span.start]);
@@ -247,7 +250,7 @@ impl SceneStage {
             ball_z_m: vec![f32::NAN; self.frames],
             strong: ball.iter().map(|&at| side.follow(at)).collect(),
             handler,
-            guard: vec![std::array::from_fn(|n| Some(n as u8)); self.frames],
+            guard: vec![Guards::from(Defender::ALL.map(Some)); self.frames],
         }
     }
 

@@ -1,7 +1,7 @@
 //! Screens, on the ball and off it.
 //!
 //! The way from tracks to rows, a module a step:
-//! - `common`: what is known of every screen, and what of one kind alone;
+//! - `common`: what is known of every screen, and what of one kind alone; `scene_screen`: the same in its scene's terms;
 //! - `approach`: candidates, instants at which two attackers come nearest to each other;
 //! - `four`: who plays which part in a candidate;
 //! - `candidate`: two attackers near each other, one of them with the ball;
@@ -35,6 +35,7 @@ mod on_ball;
 mod params;
 mod parting;
 mod rows;
+mod scene_screen;
 mod setting_off;
 pub(crate) mod stop;
 
@@ -46,8 +47,8 @@ pub(crate) use evidence::measure;
 pub use flip::{FlipEvidence, SideChangeEvidence, flip_evidence_names};
 pub(crate) use four::Four;
 pub use link::{SAME_SCREEN_S, is_said_already};
-pub(crate) use list::of_possession;
-pub use list::{ScreenRef, Screens};
+pub use list::{ScreenRef, Screens, of_possession};
+pub(crate) use models::embedded;
 pub use models::{FLIP_WORDS, OUTCOME_WORDS, OutcomeProbabilities, SCREEN_WORDS};
 pub use off_ball::{
     OffBallCandidate, OffBallEvidence, OffBallScreenParams, find_off_ball_screens, off_ball_candidates,
@@ -56,6 +57,7 @@ pub use off_ball::{
 pub use on_ball::{FlipCandidate, LIKELY_FLIP, find_ball_screens, flip_candidates};
 pub use params::ScreenParams;
 pub use rows::screen_rows;
+pub(crate) use scene_screen::SceneScreen;
 
 #[cfg(test)]
 pub(crate) mod tests;

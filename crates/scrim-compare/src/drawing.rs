@@ -72,11 +72,7 @@ fn moved_rows(tally: &Tally, measure: &Measure) -> f64 {
         let counts = tally.get(measure);
         (counts.either - counts.both) as f64
     };
-    let of_table = Measure {
-        column: None,
-        word: None,
-        ..measure.clone()
-    };
+    let of_table = measure.of_table();
     let counts = tally.get(measure);
     match (&measure.column, &measure.word) {
         (None, _) => counts.cell.abs_diff(counts.own) as f64,

@@ -19,6 +19,17 @@ pub struct Measure {
     pub word: Option<String>,
 }
 
+impl Measure {
+    /// All rows of its table.
+    pub fn of_table(&self) -> Self {
+        Self {
+            table: self.table,
+            column: None,
+            word: None,
+        }
+    }
+}
+
 impl fmt::Display for Measure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(self.table)?;
@@ -143,12 +154,7 @@ impl Tally {
             (None, _) => (self.games > 0).then(|| rows / self.games as f64),
             (Some(_), None) => None,
             (Some(_), Some(_)) => {
-                let of_table = Measure {
-                    column: None,
-                    word: None,
-                    ..measure.clone()
-                };
-                let all = of(&self.get(&of_table));
+                let all = of(&self.get(&measure.of_table()));
                 (all > 0).then(|| rows / all as f64)
             }
         }

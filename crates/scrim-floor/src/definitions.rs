@@ -1,8 +1,8 @@
 //! The definitions: where one word ends and the next begins.
 //!
 //! Each number is a threshold of the vocabulary. Those that a researcher may vary are fields of [`Definitions`], the section
-//! `[definitions]` of a pipeline; those that name the floor and the ball are its constants. Reads, lateness, cuts, motion, season, report and the labels of practice games take it
-//! from here and from nowhere else: how deep a drop is, is decided by [`Definitions::drop_depth_m`].
+//! `[definitions]` of a pipeline; those that no pipeline sets are fixed there, and those that name the floor and the ball are its
+//! constants. Reads, lateness, cuts, motion, season, report and the labels of practice games take it from here and from nowhere else: how deep a drop is, is decided by [`Definitions::drop_depth_m`].
 
 crate::parameters! {
     constant;
@@ -26,23 +26,23 @@ crate::parameters! {
         tag_m: f32 = 1.5, in 0.1..=5.0, source "vocabulary";
         /// `sag`: a helper is this far off canonical position; at a ball screen, who is less far off is pulled by nobody.
         sag_m: f32 = 1.5, in 0.1..=6.0, source "vocabulary";
-        /// `stunt`: a step toward the handler takes at most this long, and as long back.
-        stunt_s: f32 = 1.0, in 0.1..=5.0, source "vocabulary";
         /// At the rim: a roll, a slip and a cut to the rim lead to within this distance of the hoop.
         at_rim_m: f32 = 3.0, in 0.5..=6.0, source "vocabulary";
         /// `pull_up`: a shot off the dribble within this time after the use.
         pull_up_s: f32 = 2.5, in 0.1..=10.0, source "vocabulary";
         /// A shot is open with at least this distance to the nearest defender.
         open_shot_m: f32 = 1.83, in 0.0..=10.0, source "6 ft; common practice, no source";
-        /// The user of a screen off the ball passes the screener within this distance.
-        use_gap_m: f32 = 1.6, in 0.1..=5.0, source "vocabulary";
-        /// A player who is slower than this stands.
-        standing_mps: f32 = 1.0, in 0.1..=5.0, source "vocabulary";
         /// Screens that follow each other within this time are one action: a stagger.
         stagger_s: f32 = 1.5, in 0.0..=5.0, source "vocabulary";
         /// A ball screen came out of an action that lies at most this long before it.
         entry_gap_s: f32 = 5.0, in 0.0..=20.0, source "vocabulary";
         fixed {
+            /// `stunt`: a step toward the handler takes at most this long, and as long back. (Source: vocabulary.)
+            stunt_s: f32 = 1.0;
+            /// The user of a screen off the ball passes the screener within this distance. (Source: vocabulary.)
+            use_gap_m: f32 = 1.6;
+            /// A player who is slower than this stands. (Source: vocabulary.)
+            standing_mps: f32 = 1.0;
             /// The screener's defender bumps the user of the entry within this distance ... (Source: vocabulary.)
             bump_m: f32 = 1.0;
             /// ... at some instant of this long before the set. (Source: vocabulary.)

@@ -1,6 +1,6 @@
 //! Every screen, handoff and cut of a game as one list in time order.
 
-use scrim_actions::{Cut, OffBallScreen, ScreenRef, Screens};
+use scrim_actions::{Cut, OffBallScreen, ScreenRef, Screens, of_possession};
 use scrim_floor::{AttackFrame, Point};
 use scrim_play::Scene;
 use scrim_tables::tags::{CutKind, Entry};
@@ -136,36 +136,20 @@ fn is_run(screens: &Screens, screen: ScreenRef, params: &FlowParams) -> bool {
 }
 
 fn of_screen(screens: &Screens, screen: ScreenRef) -> Action {
-    match screen {
-        ScreenRef::OnBall(place) => {
-            let of = &screens.on_ball()[place];
-            let begin = of.set.unwrap_or(of.used).min(of.used);
-            Action {
-                possession: of.possession,
-                at: begin,
-                instant: of.used,
-                begin,
-                word: of.kind.into(),
-                spot: of.spot,
-                screener: Some(of.screener),
-                user: of.user,
-                source: ActionSource::Screen(screen),
-            }
-        }
-        ScreenRef::OffBall(place) => {
-            let of = &screens.off_ball()[place];
-            Action {
-                possession: of.possession,
-                at: of.used,
-                instant: of.used,
-                begin: of.set.unwrap_or(of.used).min(of.used),
-                word: of.kind.into(),
-                spot: of.spot,
-                screener: Some(of.screener),
-                user: of.user,
-                source: ActionSource::Screen(screen),
-            }
-        }
+    let of = screens.get(screen);
+    Action {
+        possession: of.possession,
+        at: match screen {
+            ScreenRef::OnBall(_) => of.begins(),
+            ScreenRef::OffBall(_) => of.used,
+        },
+        instant: of.used,
+        begin: of.begins(),
+        word: of.kind.into(),
+        spot: of.spot,
+        screener: Some(of.screener),
+        user: of.user,
+        source: ActionSource::Screen(screen),
     }
 }
 
@@ -193,17 +177,12 @@ fn goes_on(scene: &Scene, cuts: &[Cut], off_screen: &[bool], cut: &Cut) -> bool 
 fn is_to_a_screen(scene: &Scene, screens: &Screens, cut: &Cut) -> bool {
     let within = scene.frames_in(TO_SCREEN_S);
     off_ball_of(screens, cut.possession).any(|screen| {
-        let set = screen.set.unwrap_or(screen.used);
+        let set = screen.begins();
         screen.screener == cut.player && cut.start < set && set <= cut.end + within
     })
 }
 
 /// The off-ball screens of a possession, in time order.
 fn off_ball_of(screens: &Screens, possession: usize) -> impl Iterator<Item = &OffBallScreen> {
-    let first = screens
-        .off_ball()
-        .partition_point(|screen| screen.possession < possession);
-    screens.off_ball()[first..]
-        .iter()
-        .take_while(move |screen| screen.possession == possession)
+    of_possession(screens.off_ball(), possession, |screen| screen.possession).iter()
 }

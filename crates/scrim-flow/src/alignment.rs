@@ -7,10 +7,10 @@
 
 mod shape;
 
-pub use shape::{SLACK_M, Shape, classify_shape};
+pub use shape::{SLACK_M, Shape, Spots, classify_shape};
 
 use scrim_floor::{AttackFrame, Court, Point};
-use scrim_play::{SIDE_SIZE, Scene};
+use scrim_play::{Attacker, Place, SIDE_SIZE, Scene};
 use scrim_tables::tags::{Alignment, Entry};
 
 use shape::{Fits, shape_fits};
@@ -116,10 +116,10 @@ fn in_reach(scene: &Scene, court: &Court, come: usize) -> usize {
     let in_reach = |k: &usize| {
         spots_at(scene, *k).is_some_and(|spots| {
             let ball = ball_player(scene, *k, &spots);
-            let far = |(place, spot): (usize, &Point<AttackFrame>)| {
+            let far = |(place, spot): (Attacker, &Point<AttackFrame>)| {
                 place != ball && court.beyond_arc_m(*spot) > COME_M
             };
-            !spots.iter().enumerate().any(far)
+            !spots.iter().any(far)
         })
     };
     (come..latest.min(scene.frames)).find(in_reach).unwrap_or(come)
@@ -161,32 +161,23 @@ fn sets_off(scene: &Scene, action: &Action) -> usize {
 }
 
 /// Where the five are at scene frame `k`; `None` when one of them is not seen.
-fn spots_at(scene: &Scene, k: usize) -> Option<[Point<AttackFrame>; SIDE_SIZE]> {
-    let mut spots = [Point::origin(); SIDE_SIZE];
-    for (spot, mover) in spots.iter_mut().zip(&scene.attackers) {
-        *spot = mover.at(k);
-        if !spot.is_finite() {
-            return None;
-        }
-    }
-    Some(spots)
+fn spots_at(scene: &Scene, k: usize) -> Option<Spots> {
+    let spots = Spots::from_fn(|place| scene.attackers[place].at(k));
+    let is_seen = |spot: &Point<AttackFrame>| spot.is_finite();
+    spots.values().iter().all(is_seen).then_some(spots)
 }
 
 /// The speed of the fastest player off the ball, m/s; 0 when none is known.
-fn fastest_off_ball_mps(scene: &Scene, k: usize, ball: usize) -> f32 {
-    let off_ball = scene
-        .attackers
-        .iter()
-        .enumerate()
-        .filter(|&(place, _)| place != ball);
+fn fastest_off_ball_mps(scene: &Scene, k: usize, ball: Attacker) -> f32 {
+    let off_ball = scene.attackers.placed().filter(|&(place, _)| place != ball);
     // `max` passes over what is not known (NaN).
     off_ball.map(|(_, mover)| mover.speed_at(k)).fold(0.0, f32::max)
 }
 
 /// Who has the ball: the handler, or the player nearest to it, or (when it is not seen) the one farthest from the hoop.
-fn ball_player(scene: &Scene, k: usize, spots: &[Point<AttackFrame>; SIDE_SIZE]) -> usize {
+fn ball_player(scene: &Scene, k: usize, spots: &Spots) -> Attacker {
     if let Some(place) = scene.handler[k] {
-        return usize::from(place);
+        return place;
     }
     let ball = scene.ball_at(k);
     let from_ball_m = |spot: Point<AttackFrame>| {
@@ -196,8 +187,9 @@ fn ball_player(scene: &Scene, k: usize, spots: &[Point<AttackFrame>; SIDE_SIZE])
             -spot.distance_m(Point::origin())
         }
     };
-    let nearest = (0..SIDE_SIZE).min_by(|&a, &b| from_ball_m(spots[a]).total_cmp(&from_ball_m(spots[b])));
-    nearest.unwrap_or(0)
+    let places = Attacker::ALL.into_iter();
+    let nearest = places.min_by(|&a, &b| from_ball_m(spots[a]).total_cmp(&from_ball_m(spots[b])));
+    nearest.unwrap_or(Attacker::ALL[0])
 }
 
 #[cfg(test)]

@@ -15,7 +15,7 @@ pub(crate) struct Chained {
 /// follows at most `longest_gap_s` after its use. `screens`: in time order; `hz`: frames a second.
 pub(crate) fn chained(screens: &[BallScreen], place: usize, hz: f64, longest_gap_s: f32) -> Option<Chained> {
     let screen = &screens[place];
-    let begin = screen.set.unwrap_or(screen.used);
+    let begin = screen.begins();
     let (previous, earlier) = screens[..place]
         .iter()
         .enumerate()

@@ -77,16 +77,15 @@ pub(crate) fn measure_cost(
 
 impl<'a> Cast<'a> {
     fn of(scene: &'a Scene, screen: &BallScreen) -> Option<Self> {
-        let attacker = |player: PlayerIx| scene.attackers.iter().find(|mover| mover.player == player);
-        let defender = |player: PlayerIx| scene.defenders.iter().find(|mover| mover.player == player);
+        let defender = |player: Option<_>| scene.defenders.of(player?);
         let frame = |frame: usize| frame.checked_sub(scene.first_frame).filter(|&k| k < scene.frames);
         Some(Self {
             scene,
-            screener: attacker(screen.screener)?,
-            user: attacker(screen.user)?,
-            screener_defender: screen.screener_defender.and_then(defender),
-            user_defender: screen.user_defender.and_then(defender),
-            set: frame(screen.set.unwrap_or(screen.used))?,
+            screener: scene.attackers.of(screen.screener)?,
+            user: scene.attackers.of(screen.user)?,
+            screener_defender: defender(screen.screener_defender),
+            user_defender: defender(screen.user_defender),
+            set: frame(screen.begins())?,
             used: frame(screen.used)?,
         })
     }
@@ -113,7 +112,7 @@ impl<'a> Cast<'a> {
             if !self.is_where_wanted(coverage, k, definitions)? {
                 since = k + 1;
             } else if k + 1 - since >= hold {
-                return Some(((since - self.set) as f64 / scene.hz) as f32);
+                return Some(scene.seconds(since - self.set));
             }
         }
         None
@@ -144,7 +143,7 @@ impl<'a> Cast<'a> {
 
     fn is_bumped(&self, entry: &Action, definitions: &Definitions) -> bool {
         let scene = self.scene;
-        let user = scene.attackers.iter().find(|mover| mover.player == entry.user);
+        let user = scene.attackers.of(entry.user);
         let (Some(defender), Some(user)) = (self.screener_defender, user) else {
             return false;
         };

@@ -41,7 +41,7 @@ pub(crate) fn find_entry(
     params: &FlowParams,
     definitions: &Definitions,
 ) -> FoundEntry {
-    let set = screen.set.unwrap_or(screen.used);
+    let set = screen.begins();
     let latest = match screen.kind {
         ScreenKind::Handoff => set.max(screen.used),
         _ => set,

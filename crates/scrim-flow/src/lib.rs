@@ -28,7 +28,7 @@ mod sequence;
 mod staging;
 
 pub use action::{Action, ActionSource, find_actions, is_spacing};
-pub use alignment::{Aligned, SLACK_M, Shape, classify_shape, find_alignment};
+pub use alignment::{Aligned, SLACK_M, Shape, Spots, classify_shape, find_alignment};
 pub use cost::Cost;
 pub use entry::FoundEntry;
 pub use find::{Flow, FlowInput, find_flow};

@@ -8,7 +8,7 @@ use scrim_actions::{
     Screens,
 };
 use scrim_floor::{AttackFrame, Court, Half, Point};
-use scrim_play::{Mover, Play, Possession, SIDE_SIZE, Scene, canonical_position};
+use scrim_play::{Attacker, Defender, Guards, Mover, Place, Play, Possession, Scene, canonical_position};
 use scrim_tables::tags::{
     Coverage, CutKind, EndKind, Entry, HandlerAction, HelperAction, OnBallPath, Outcome, Phase, ScreenKind,
     ScreenerAction,
@@ -53,7 +53,7 @@ impl Staging {
             ball_z_m: vec![1.2; frames],
             strong: vec![Some(Half::of(spots[0])); frames],
             handler: vec![None; frames],
-            guard: vec![std::array::from_fn::<_, SIDE_SIZE, _>(|place| Some(place as u8)); frames],
+            guard: vec![Guards::from(Defender::ALL.map(Some)); frames],
         };
         Self { scene }
     }
@@ -91,9 +91,10 @@ impl Staging {
     }
 
     /// The attacker has the ball.
-    pub fn hold(mut self, attacker: u8, t_s: Range<f64>) -> Self {
+    pub fn hold(mut self, attacker: usize, t_s: Range<f64>) -> Self {
+        let attacker = Attacker::ALL[attacker];
         for k in frame(t_s.start)..frame(t_s.end) {
-            let at = self.scene.attackers[usize::from(attacker)].at(k);
+            let at = self.scene.attackers[attacker].at(k);
             self.scene.handler[k] = Some(attacker);
             self.scene.ball_x_m[k] = at.x_m;
             self.scene.ball_y_m[k] = at.y_m;
@@ -114,8 +115,8 @@ impl Staging {
 
     fn mover(&mut self, player: usize) -> &mut Mover {
         match player.checked_sub(5) {
-            Some(defender) => &mut self.scene.defenders[defender],
-            None => &mut self.scene.attackers[player],
+            Some(defender) => &mut self.scene.defenders[Defender::ALL[defender]],
+            None => &mut self.scene.attackers[Attacker::ALL[player]],
         }
     }
 
@@ -132,7 +133,7 @@ impl Staging {
             instant: end,
             begin: frame(t_s.start),
             word,
-            spot: self.scene.attackers[player].at(end),
+            spot: self.scene.attackers[Attacker::ALL[player]].at(end),
             screener: None,
             user: PlayerIx(player as u16),
             source: ActionSource::Cut(0),

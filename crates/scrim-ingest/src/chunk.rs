@@ -107,6 +107,23 @@ pub(crate) trait Table {
     fn for_each_chunk(&mut self, names: &mut Names, each: &mut Each<'_>) -> Result<(), IngestError>;
 }
 
+/// A file that is read chunk by chunk.
+pub(crate) trait Chunks {
+    /// The next rows, some thousand; `None` at the end.
+    fn next_chunk(&mut self, names: &mut Names) -> Result<Option<Chunk<'_>>, IngestError>;
+}
+
+impl<T: Chunks> Table for T {
+    fn for_each_chunk(&mut self, names: &mut Names, each: &mut Each<'_>) -> Result<(), IngestError> {
+        while let Some(chunk) = self.next_chunk(names)? {
+            if each(&chunk, names).is_break() {
+                break;
+            }
+        }
+        Ok(())
+    }
+}
+
 /// Places of the wanted columns among those found.
 pub(crate) fn places_of(
     path: &std::path::Path,

@@ -18,7 +18,7 @@ use parquet::arrow::ProjectionMask;
 use parquet::arrow::arrow_reader::{ArrowReaderOptions, ParquetRecordBatchReaderBuilder};
 
 use crate::IngestError;
-use crate::chunk::{Cells, Chunk, Each, RawRows, ReadAs, RowNumbers, Table, Wanted, places_of};
+use crate::chunk::{Cells, Chunk, Chunks, RawRows, ReadAs, RowNumbers, Wanted, places_of};
 use crate::mapping::Format;
 use crate::names::Names;
 use crate::open_file::open_file;
@@ -188,18 +188,7 @@ impl ColumnarTable {
     }
 }
 
-impl Table for ColumnarTable {
-    fn for_each_chunk(&mut self, names: &mut Names, each: &mut Each<'_>) -> Result<(), IngestError> {
-        while let Some(chunk) = self.next_chunk(names)? {
-            if each(&chunk, names).is_break() {
-                break;
-            }
-        }
-        Ok(())
-    }
-}
-
-impl ColumnarTable {
+impl Chunks for ColumnarTable {
     fn next_chunk(&mut self, names: &mut Names) -> Result<Option<Chunk<'_>>, IngestError> {
         let Some(batch) = self.next_batch()? else {
             return Ok(None);

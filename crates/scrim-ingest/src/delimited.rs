@@ -6,7 +6,7 @@ use std::io::BufRead;
 use std::ops::Range;
 
 use crate::IngestError;
-use crate::chunk::{Cells, Chunk, Each, RawRows, ReadAs, RowNumbers, Table, Wanted, places_of};
+use crate::chunk::{Cells, Chunk, Chunks, RawRows, ReadAs, RowNumbers, Wanted, places_of};
 use crate::clock_text::{parse_clock_s, parse_iso_s};
 use crate::input::Input;
 use crate::mapping::TextMapping;
@@ -144,18 +144,7 @@ impl RawRows for RecordRows {
     }
 }
 
-impl Table for DelimitedTable {
-    fn for_each_chunk(&mut self, names: &mut Names, each: &mut Each<'_>) -> Result<(), IngestError> {
-        while let Some(chunk) = self.next_chunk(names)? {
-            if each(&chunk, names).is_break() {
-                break;
-            }
-        }
-        Ok(())
-    }
-}
-
-impl DelimitedTable {
+impl Chunks for DelimitedTable {
     fn next_chunk(&mut self, names: &mut Names) -> Result<Option<Chunk<'_>>, IngestError> {
         self.columns.iter_mut().for_each(Cells::clear);
         self.lines.clear();

@@ -355,18 +355,6 @@ pub enum IngestError {
     },
 }
 
-/// The error and its causes, in one line.
-pub(crate) fn with_causes(error: &dyn std::error::Error) -> String {
-    let mut text = error.to_string();
-    let mut cause = error.source();
-    while let Some(next) = cause {
-        text.push_str(": ");
-        text.push_str(next.to_string().trim_end());
-        cause = next.source();
-    }
-    text
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -234,11 +234,7 @@ fn format_of(path: &Path, packing: Packing, head: &[u8]) -> Result<Format, Inges
         Some(_) => return Ok(Format::Delimited),
         None => return Err(IngestError::EmptyFile { path: path.into() }),
     }
-    let name = path
-        .file_name()
-        .unwrap_or_default()
-        .to_string_lossy()
-        .to_ascii_lowercase();
+    let name = lower_name(path);
     if [".jsonl", ".ndjson"].iter().any(|ending| name.contains(ending)) {
         return Ok(Format::JsonLines);
     }
@@ -252,6 +248,12 @@ fn format_of(path: &Path, packing: Packing, head: &[u8]) -> Result<Format, Inges
     } else {
         Format::Json
     })
+}
+
+/// A file's name in small letters.
+pub(crate) fn lower_name(path: &Path) -> String {
+    let name = path.file_name().unwrap_or_default();
+    name.to_string_lossy().to_ascii_lowercase()
 }
 
 #[cfg(test)]

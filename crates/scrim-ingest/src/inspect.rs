@@ -10,8 +10,8 @@ use std::collections::{BTreeMap, HashMap};
 use std::path::Path;
 
 use scrim_tables::rows::QuarantineRow;
+use scrim_tables::with_causes;
 
-use crate::error::with_causes;
 use crate::mapping::Mapping;
 use crate::read::read_watched;
 use crate::{IngestError, IngestParams, ReadGame, Source, find_sources};

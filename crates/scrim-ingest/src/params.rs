@@ -5,8 +5,6 @@ scrim_floor::parameters! {
     pub struct IngestParams {
         /// The court of a game whose `games` side table and mapping name none.
         court: String = "fiba".into(), either ["fiba", "nba", "ncaa"];
-        /// A place farther than this outside the lines is refused: benches, runs into the seats and a ball thrown away lie within.
-        max_off_court_m: f32 = 10.0, in 0.0..=1000.0;
         /// A game is refused as a whole when a larger share of its rows is refused.
         max_refused_share: f64 = 0.5, in 0.0..=1.0;
         /// Places of players and ball that a source may hold in memory at once, in games that have begun and not ended, 24 bytes each; a game that goes beyond it is refused. 75 minutes at 25 Hz are 1.24 million.

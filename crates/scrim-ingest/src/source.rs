@@ -4,8 +4,9 @@ mod files;
 
 use std::path::{Path, PathBuf};
 
+use scrim_tables::with_causes;
+
 use crate::IngestError;
-use crate::error::with_causes;
 use crate::mapping::Mapping;
 use crate::open_file::check_is_file;
 use files::Files;

@@ -2,9 +2,10 @@
 
 use scrim_floor::Court;
 
-use crate::IngestParams;
 use crate::mapping::PlaceMapping;
 
+/// A place farther than this outside the lines is refused, m: benches, runs into the seats and a ball thrown away lie within.
+const MAX_OFF_COURT_M: f64 = 10.0;
 /// A height above this, or below the floor by more than 1 m, is refused, m: roofs lie within.
 const MAX_HEIGHT_M: f64 = 30.0;
 
@@ -31,19 +32,18 @@ pub(crate) struct ToCourt {
 pub(crate) const MIN_Z_M: f64 = -1.0;
 
 impl ToCourt {
-    pub(crate) fn new(place: &PlaceMapping, court: &Court, params: &IngestParams) -> Self {
+    pub(crate) fn new(place: &PlaceMapping, court: &Court) -> Self {
         let (half_length, half_width) = (f64::from(court.length_m) / 2.0, f64::from(court.width_m) / 2.0);
         let unit = place.unit.in_m();
         let scaled = |(x, y): (f64, f64)| (x * unit, y * unit);
         let (halves_x, halves_y) = place.origin.halves();
-        let off = f64::from(params.max_off_court_m);
         Self {
             origin_m: (halves_x * half_length, halves_y * half_width),
             x_unit_m: scaled(place.x_points.vector()),
             y_unit_m: scaled(place.y_points().vector()),
             z_unit_m: unit,
-            max_x_m: half_length + off,
-            max_y_m: half_width + off,
+            max_x_m: half_length + MAX_OFF_COURT_M,
+            max_y_m: half_width + MAX_OFF_COURT_M,
             max_z_m: MAX_HEIGHT_M,
         }
     }
@@ -66,7 +66,7 @@ mod tests {
     use proptest::prelude::*;
 
     fn to_court(place: PlaceMapping) -> ToCourt {
-        ToCourt::new(&place, &Court::nba(), &IngestParams::default())
+        ToCourt::new(&place, &Court::nba())
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! Passes to the rim, caught there and put in (lobs), where the ball's height is not known.
 
 use scrim_floor::Court;
-use scrim_tracks::{Period, TeamSlot};
+use scrim_tracks::{Period, TeamSlot, TrackIx};
 
 use crate::PeriodDirection;
 use crate::flight::{flight_start, is_flat};
@@ -52,7 +52,7 @@ pub(crate) fn add_catches(
             .last()
             .unwrap_or(arrived - 1);
         let caught = Spell {
-            player: period.tracks[track].player,
+            player: period.track(track).player,
             track,
             team,
             frames: from..arrived,
@@ -64,10 +64,11 @@ pub(crate) fn add_catches(
 }
 
 /// The attacker nearest to the ball as it arrives, if they stay within reach.
-fn catcher(period: &Period, team: TeamSlot, arrived: usize) -> Option<usize> {
+fn catcher(period: &Period, team: TeamSlot, arrived: usize) -> Option<TrackIx> {
     let end = (arrived + period.frames_in(CATCH_S)).min(period.frames);
     let lineup = period.lineup_at(arrived)?;
-    lineup.on_floor[team.index()]
+    lineup
+        .of(team)
         .iter()
         .copied()
         // A place that is missing (NaN) is within nobody's reach.
@@ -75,8 +76,8 @@ fn catcher(period: &Period, team: TeamSlot, arrived: usize) -> Option<usize> {
         .min_by(|&a, &b| gap_m(period, a, arrived).total_cmp(&gap_m(period, b, arrived)))
 }
 
-fn gap_m(period: &Period, track: usize, frame: usize) -> f32 {
-    period.tracks[track].at(frame).distance_m(period.ball.at(frame))
+fn gap_m(period: &Period, track: TrackIx, frame: usize) -> f32 {
+    period.track(track).at(frame).distance_m(period.ball.at(frame))
 }
 
 /// Puts `spell` in its place and takes its frames out of the others.

@@ -33,10 +33,10 @@ pub(crate) fn find_control(period: &Period, context: ControlContext<'_>, rule: &
         if let Some(track) = path[start]
             && frame - start >= min_frames
         {
-            let of = &period.tracks[usize::from(track)];
+            let of = period.track(track);
             spells.push(Spell {
                 player: of.player,
-                track: usize::from(track),
+                track,
                 team: of.team,
                 frames: start..frame,
             });

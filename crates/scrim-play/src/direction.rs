@@ -141,16 +141,16 @@ fn guarded_s(period: &Period) -> f64 {
             if side.is_nan() || side.abs() <= NEUTRAL_M {
                 continue;
             }
-            let mean_m = |team: usize| {
-                let xs_m = lineup.on_floor[team]
+            let mean_m = |team: TeamSlot| {
+                let xs_m = lineup
+                    .of(team)
                     .iter()
-                    .filter_map(|&at| period.tracks.get(at))
-                    .map(|track| track.x_m[frame])
+                    .map(|&track| period.track(track).x_m[frame])
                     .filter(|x_m| x_m * side.signum() > 0.0);
                 let (sum_m, count) = xs_m.fold((0.0, 0usize), |(sum_m, count), x_m| (sum_m + x_m, count + 1));
                 (count >= MIN_SIDE).then(|| sum_m / count as f32)
             };
-            if let (Some(first_m), Some(second_m)) = (mean_m(0), mean_m(1)) {
+            if let (Some(first_m), Some(second_m)) = (mean_m(TeamSlot::First), mean_m(TeamSlot::Second)) {
                 frames += i64::from(second_m - first_m > LEVEL_M) - i64::from(first_m - second_m > LEVEL_M);
             }
         }

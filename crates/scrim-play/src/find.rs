@@ -173,7 +173,6 @@ fn add_possession(
 
 /// First frame at which the ball and enough attackers are past half court. `sign`: of the attacked hoop's x.
 fn half_court_frame(period: &Period, stretch: &Stretch, sign: f32) -> Option<usize> {
-    let team = stretch.team.index();
     stretch.frames.clone().find(|&frame| {
         // A missing ball (NaN) is past nothing.
         let ball_past = sign * period.ball.x_m[frame] > 0.0;
@@ -183,9 +182,10 @@ fn half_court_frame(period: &Period, stretch: &Stretch, sign: f32) -> Option<usi
         let Some(lineup) = period.lineup_at(frame) else {
             return false;
         };
-        let past = lineup.on_floor[team]
+        let past = lineup
+            .of(stretch.team)
             .iter()
-            .filter(|&&at| sign * period.tracks[at].x_m[frame] > 0.0)
+            .filter(|&&track| sign * period.track(track).x_m[frame] > 0.0)
             .count();
         past >= Definitions::HALF_COURT_ATTACKERS
     })

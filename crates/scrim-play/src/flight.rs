@@ -111,7 +111,7 @@ pub(crate) fn unfinished(
     let past_m = (to_x_m * y_mps - to_y_m * x_mps).abs() / speed_mps;
     let from_m = (hoop_x_m - there.x_m).hypot(there.y_m);
     let tangent = tangent(from_m, speed_mps);
-    let left_m = period.tracks[from.track].at(last).distance_m(here);
+    let left_m = period.track(from.track).at(last).distance_m(here);
     // A place that is missing (NaN) makes each of these false.
     let flies = left_m >= LEFT_M
         && past_m <= RIM_RADIUS_M

@@ -77,6 +77,15 @@ impl HiddenChain {
         self.states
     }
 
+    /// # Panics
+    /// If the rows do not hold one value a state.
+    fn check(&self, log_likelihoods: &[f64]) {
+        assert!(
+            log_likelihoods.len().is_multiple_of(self.states),
+            "rows must hold one value a state"
+        );
+    }
+
     fn ways_into(&self, state: usize) -> &[Way] {
         &self.ways[self.first_way[state]..self.first_way[state + 1]]
     }
@@ -88,10 +97,7 @@ impl HiddenChain {
     /// If the length of `log_likelihoods` is no multiple of the number of states.
     pub fn most_likely_path(&self, log_likelihoods: &[f64]) -> Vec<usize> {
         let n = self.states;
-        assert!(
-            log_likelihoods.len().is_multiple_of(n),
-            "rows must hold one value a state"
-        );
+        self.check(log_likelihoods);
         let steps = log_likelihoods.len() / n;
         if steps == 0 {
             return Vec::new();
@@ -139,10 +145,7 @@ impl HiddenChain {
     /// If the length of `log_likelihoods` is no multiple of the number of states.
     pub fn posteriors(&self, log_likelihoods: &[f64]) -> Vec<f64> {
         let n = self.states;
-        assert!(
-            log_likelihoods.len().is_multiple_of(n),
-            "rows must hold one value a state"
-        );
+        self.check(log_likelihoods);
         let steps = log_likelihoods.len() / n;
         let mut likelihoods = vec![0.0; log_likelihoods.len()];
         for (row, logs) in likelihoods

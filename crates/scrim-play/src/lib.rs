@@ -8,7 +8,7 @@
 //!   events.
 //! - `direction`: which hoop a team attacks.
 //! - `possession`, `ending`, `touch`: where possessions begin and end, how, and the touches in them.
-//! - `scene`: one possession in the attack frame.
+//! - `places`: an attacker's place and a defender's; `mover`: their tracks; `scene`: one possession in the attack frame.
 //! - `hidden_chain`, `matchup`: who guards whom.
 //! - [`rows`]: rows of the data contract.
 
@@ -23,8 +23,10 @@ mod find_attempts;
 mod flight;
 mod hidden_chain;
 mod matchup;
+mod mover;
 mod params;
 mod period_play;
+mod places;
 mod play;
 mod possession;
 mod result;
@@ -44,10 +46,13 @@ pub use direction::PeriodDirection;
 pub use find::find_play;
 pub use hidden_chain::HiddenChain;
 pub use matchup::{
-    ATTACKER_WEIGHT, BALL_WEIGHT, CostTable, HOOP_WEIGHT, MatchupModel, MatchupParams, canonical_position,
+    ATTACKER_WEIGHT, Assignment, BALL_WEIGHT, CostTable, HOOP_WEIGHT, MatchupModel, MatchupParams,
+    canonical_position,
 };
+pub use mover::{Mover, Movers};
 pub use params::PlayParams;
+pub use places::{Attacker, Defender, Five, Guards, Place, SIDE_SIZE};
 pub use play::{Matchup, Play, Possession, Shot, Touch};
 pub use rim::RimVisit;
-pub use scene::{Mover, SIDE_SIZE, Scene};
+pub use scene::Scene;
 pub use spell::Spell;

@@ -9,8 +9,8 @@
 use scrim_floor::{AttackFrame, Point};
 
 use crate::hidden_chain::HiddenChain;
-use crate::scene::{SIDE_SIZE, Scene};
-use crate::{Matchup, Possession};
+use crate::places::{Attacker, Defender, Five, Place, SIDE_SIZE};
+use crate::{Matchup, Possession, Scene};
 
 /// Weight of the attacker in a defender's canonical position (Franks et al. 2015).
 pub const ATTACKER_WEIGHT: f32 = 0.62;
@@ -57,18 +57,21 @@ impl Default for MatchupParams {
     }
 }
 
+/// Whom each defender guards.
+pub type Assignment = Five<Defender, Attacker>;
+
 /// The joint assignments of five defenders to five attackers, and the chain over them. Made once, used for every
 /// possession.
 #[derive(Debug, Clone)]
 pub struct MatchupModel {
     params: MatchupParams,
     /// `attacker_of[state][defender]`.
-    attacker_of: Vec<[u8; SIDE_SIZE]>,
+    attacker_of: Vec<Assignment>,
     chain: HiddenChain,
 }
 
 /// Squared distances of each defender from canonical position on each attacker, m²: `cost[defender][attacker]`.
-pub type CostTable = [[f64; SIDE_SIZE]; SIDE_SIZE];
+pub type CostTable = Five<Defender, Five<Attacker, f64>>;
 
 impl MatchupModel {
     /// The model with the given parameters.
@@ -85,10 +88,10 @@ impl MatchupModel {
             .enumerate()
             .map(|(state, assignment)| {
                 let mut ways = vec![(state, stay)];
-                for one in 0..SIDE_SIZE {
-                    for other in one + 1..SIDE_SIZE {
+                for one in Defender::ALL {
+                    for other in Defender::ALL.into_iter().filter(|&other| other > one) {
                         let mut swapped = *assignment;
-                        swapped.swap(one, other);
+                        (swapped[one], swapped[other]) = (swapped[other], swapped[one]);
                         // The table is sorted, so its own order finds a state.
                         if let Ok(from) = attacker_of.binary_search(&swapped) {
                             ways.push((from, swap));
@@ -107,17 +110,10 @@ impl MatchupModel {
     }
 
     /// The assignment of least total cost: `attacker_of[defender]`.
-    pub fn cheapest(&self, cost: &CostTable) -> [u8; SIDE_SIZE] {
-        let total = |assignment: &[u8; SIDE_SIZE]| -> f64 {
-            assignment
-                .iter()
-                .enumerate()
-                .map(|(defender, a)| cost[defender][usize::from(*a)])
-                .sum()
-        };
+    pub fn cheapest(&self, cost: &CostTable) -> Assignment {
         let mut best = (f64::INFINITY, self.attacker_of[0]);
         for assignment in &self.attacker_of {
-            let value = total(assignment);
+            let value = total(cost, assignment);
             if value < best.0 {
                 best = (value, *assignment);
             }
@@ -141,18 +137,13 @@ impl MatchupModel {
             let frames = index * step..((index + 1) * step).min(scene.frames);
             let cost = self.mean_cost(scene, frames, &mut ball);
             for (value, assignment) in row.iter_mut().zip(&self.attacker_of) {
-                let sum: f64 = assignment
-                    .iter()
-                    .enumerate()
-                    .map(|(d, a)| cost[d][usize::from(*a)])
-                    .sum();
-                *value = -scale * sum;
+                *value = -scale * total(&cost, assignment);
             }
         }
         let path = self.chain.most_likely_path(&log_likelihoods);
         let posteriors = self.chain.posteriors(&log_likelihoods);
         let mut found = Vec::new();
-        for (defender, mover) in scene.defenders.iter().enumerate() {
+        for (defender, mover) in scene.defenders.placed() {
             let mut first = 0;
             while first < steps {
                 let attacker = self.attacker_of[path[first]][defender];
@@ -160,13 +151,13 @@ impl MatchupModel {
                 while last + 1 < steps && self.attacker_of[path[last + 1]][defender] == attacker {
                     last += 1;
                 }
-                if let Some(attacked) = scene.attackers.get(usize::from(attacker)) {
+                if let Some(attacked) = scene.attackers.get(attacker) {
                     let frames = first * step..((last + 1) * step).min(scene.frames);
                     let sure: f64 = (first..=last)
                         .map(|index| self.posterior_of(&posteriors, index, defender, attacker))
                         .sum();
                     // A pair never seen together in the spell has no evidence at all: nothing is claimed.
-                    if let Some(gap_m) = mean_gap_m(scene, defender, usize::from(attacker), frames.clone()) {
+                    if let Some(gap_m) = mean_gap_m(scene, defender, attacker, frames.clone()) {
                         found.push(Matchup {
                             possession: id,
                             defender: mover.player,
@@ -185,7 +176,7 @@ impl MatchupModel {
     }
 
     /// Probability that `defender` is on `attacker` at a step: the sum over all assignments that say so.
-    fn posterior_of(&self, posteriors: &[f64], step: usize, defender: usize, attacker: u8) -> f64 {
+    fn posterior_of(&self, posteriors: &[f64], step: usize, defender: Defender, attacker: Attacker) -> f64 {
         let states = self.attacker_of.len();
         let row = &posteriors[step * states..(step + 1) * states];
         row.iter()
@@ -204,19 +195,19 @@ impl MatchupModel {
         ball: &mut Point<AttackFrame>,
     ) -> CostTable {
         let farthest = self.params.farthest_m * self.params.farthest_m;
-        let mut sum = [[0.0_f64; SIDE_SIZE]; SIDE_SIZE];
-        let mut seen = [[0_u32; SIDE_SIZE]; SIDE_SIZE];
+        let mut sum = CostTable::default();
+        let mut seen = Five::<Defender, Five<Attacker, u32>>::default();
         for k in frames {
             let now = scene.ball_at(k);
             if now.is_finite() {
                 *ball = now;
             }
-            for (a, attacker) in scene.attackers.iter().enumerate() {
+            for (a, attacker) in scene.attackers.placed() {
                 let expected = canonical_position(attacker.at(k), *ball);
                 if !expected.is_finite() {
                     continue;
                 }
-                for (d, defender) in scene.defenders.iter().enumerate() {
+                for (d, defender) in scene.defenders.placed() {
                     let off = defender.at(k) - expected;
                     let squared = off.dot(off);
                     if squared.is_finite() {
@@ -227,8 +218,8 @@ impl MatchupModel {
             }
         }
         let unknown = f64::from(farthest) / 2.0;
-        std::array::from_fn(|d| {
-            std::array::from_fn(|a| {
+        Five::from_fn(|d| {
+            Five::from_fn(|a| {
                 if seen[d][a] == 0 {
                     unknown
                 } else {
@@ -239,18 +230,22 @@ impl MatchupModel {
     }
 }
 
+/// What an assignment costs.
+fn total(cost: &CostTable, assignment: &Assignment) -> f64 {
+    let pairs = assignment.iter();
+    pairs.map(|(defender, attacker)| cost[defender][*attacker]).sum()
+}
+
 /// Mean distance between the two, m; `None` if they are never seen at once.
 fn mean_gap_m(
     scene: &Scene,
-    defender: usize,
-    attacker: usize,
+    defender: Defender,
+    attacker: Attacker,
     frames: std::ops::Range<usize>,
 ) -> Option<f32> {
     let (mut sum, mut seen) = (0.0_f64, 0_u32);
     for k in frames {
-        let gap = scene.defenders[defender]
-            .at(k)
-            .distance_m(scene.attackers[attacker].at(k));
+        let gap = scene.gap_m(attacker, defender, k);
         if gap.is_finite() {
             sum += f64::from(gap);
             seen += 1;
@@ -260,11 +255,11 @@ fn mean_gap_m(
 }
 
 /// All orders of five, ascending.
-fn permutations() -> Vec<[u8; SIDE_SIZE]> {
+fn permutations() -> Vec<Assignment> {
     let mut all = Vec::with_capacity(120);
-    let mut order: [u8; SIDE_SIZE] = std::array::from_fn(|place| place as u8);
+    let mut order = Attacker::ALL;
     loop {
-        all.push(order);
+        all.push(Assignment::from(order));
         // The next order: the last ascent's left end changes with the last value above it, the rest turns round.
         let Some(ascent) = (0..SIDE_SIZE - 1).rev().find(|&i| order[i] < order[i + 1]) else {
             return all;

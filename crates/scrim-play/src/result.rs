@@ -130,7 +130,7 @@ fn throws_in(
     next: &Spell,
     then: Option<&Spell>,
 ) -> bool {
-    let x_m = period.tracks[next.track].x_m[next.frames.end - 1] * hoop.sign();
+    let x_m = period.track(next.track).x_m[next.frames.end - 1] * hoop.sign();
     let passes = then.is_some_and(|then| then.team == next.team && then.player != next.player);
     passes && x_m >= court.length_m / 2.0 - END_LINE_M
 }

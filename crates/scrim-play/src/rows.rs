@@ -5,7 +5,7 @@ mod tracks;
 use scrim_floor::{AttackDirection, AttackFrame, Point};
 use scrim_tables::rows::{MatchupRow, PossessionRow, TouchRow};
 use scrim_tables::tags::Alignment;
-use scrim_tracks::{Game, Period};
+use scrim_tracks::{Game, Period, TrackIx};
 
 use crate::touch::spot_at;
 use crate::{Play, Possession, Touch};
@@ -129,6 +129,7 @@ fn touch_spot(
         .tracks
         .iter()
         .position(|track| track.player == touch.player)
+        .map(|place| TrackIx(place as u16))
         .expect("a touch is a spell on one of the period's tracks");
     let at = |frame: usize| spot_at(period, track, frame);
     let nearest = || {

@@ -3,45 +3,12 @@
 
 use std::ops::Range;
 
-use scrim_floor::{AttackFrame, Court, Half, Point, SideTracker, Vector};
-use scrim_tracks::{Game, Period, PlayerIx, TeamSlot};
+use scrim_floor::{AttackFrame, Court, Half, Point, SideTracker};
+use scrim_tracks::{Game, Period, TeamSlot, TrackIx};
 
+use crate::mover::{Mover, Movers};
+use crate::places::{Attacker, Defender, Guards, Place, SIDE_SIZE};
 use crate::{Play, Possession};
-
-/// At most this many a side stand in a scene: the players with the most frames.
-pub const SIDE_SIZE: usize = 5;
-
-/// One player's track over the possession, attack frame. NaN is "missing".
-#[derive(Debug, Clone, PartialEq)]
-pub struct Mover {
-    /// Whose.
-    pub player: PlayerIx,
-    /// From the hoop toward half court.
-    pub x_m: Vec<f32>,
-    /// To the right of one who faces the hoop.
-    pub y_m: Vec<f32>,
-    /// Velocity along x.
-    pub vx_mps: Vec<f32>,
-    /// Velocity along y.
-    pub vy_mps: Vec<f32>,
-}
-
-impl Mover {
-    /// Place at scene frame `k`.
-    pub fn at(&self, k: usize) -> Point<AttackFrame> {
-        Point::new(self.x_m[k], self.y_m[k])
-    }
-
-    /// Velocity at scene frame `k`.
-    pub fn velocity_at(&self, k: usize) -> Vector<AttackFrame> {
-        Vector::new(self.vx_mps[k], self.vy_mps[k])
-    }
-
-    /// Speed at scene frame `k`, m/s.
-    pub fn speed_at(&self, k: usize) -> f32 {
-        self.velocity_at(k).length()
-    }
-}
 
 /// A possession's tracks. Scene frame `k` is the period's frame `first_frame + k`.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,9 +24,9 @@ pub struct Scene {
     /// x of the half-court line.
     pub half_court_x_m: f32,
     /// The offence, at most five, ascending by player.
-    pub attackers: Vec<Mover>,
+    pub attackers: Movers<Attacker>,
     /// The defence, at most five, ascending by player.
-    pub defenders: Vec<Mover>,
+    pub defenders: Movers<Defender>,
     /// The ball's x, attack frame; NaN where missing.
     pub ball_x_m: Vec<f32>,
     /// The ball's y.
@@ -68,10 +35,10 @@ pub struct Scene {
     pub ball_z_m: Vec<f32>,
     /// The strong half of the floor, with hysteresis; `None` before the ball is first seen.
     pub strong: Vec<Option<Half>>,
-    /// Place in `attackers` of who is in control; `None` in flight and when loose.
-    pub handler: Vec<Option<u8>>,
-    /// Place in `defenders` of each attacker's defender; `None` where nobody is known to guard them.
-    pub guard: Vec<[Option<u8>; SIDE_SIZE]>,
+    /// Who is in control; `None` in flight and when loose.
+    pub handler: Vec<Option<Attacker>>,
+    /// Who guards whom.
+    pub guard: Vec<Guards>,
 }
 
 impl Scene {
@@ -92,7 +59,7 @@ impl Scene {
             ball_z_m: period.ball.z_m[span.clone()].to_vec(),
             strong: Vec::with_capacity(span.len()),
             handler: vec![None; span.len()],
-            guard: vec![[None; SIDE_SIZE]; span.len()],
+            guard: vec![Guards::default(); span.len()],
         };
         let mut side = SideTracker::new(SideTracker::DEFAULT_BAND_M);
         for frame in span {
@@ -105,19 +72,19 @@ impl Scene {
             scene.strong.push(side.follow(spot));
         }
         for touch in &play.touches[possession.touches.clone()] {
-            if let Some(place) = place_of(&scene.attackers, touch.player) {
+            if let Some(place) = scene.attackers.place_of(touch.player) {
                 let frames = scene.frames_of(&touch.frames);
                 scene.handler[frames].fill(Some(place));
             }
         }
         for matchup in &play.matchups[possession.matchups.clone()] {
             let places = (
-                place_of(&scene.attackers, matchup.attacker),
-                place_of(&scene.defenders, matchup.defender),
+                scene.attackers.place_of(matchup.attacker),
+                scene.defenders.place_of(matchup.defender),
             );
             if let (Some(attacker), Some(defender)) = places {
                 for k in scene.frames_of(&matchup.frames) {
-                    scene.guard[k][usize::from(attacker)] = Some(defender);
+                    scene.guard[k][attacker] = Some(defender);
                 }
             }
         }
@@ -148,23 +115,28 @@ impl Scene {
         ((f64::from(seconds) * self.hz).round() as usize).max(1)
     }
 
+    /// How long so many frames last, s.
+    pub fn seconds(&self, frames: usize) -> f32 {
+        (frames as f64 / self.hz) as f32
+    }
+
     /// The ball's place at scene frame `k`.
     pub fn ball_at(&self, k: usize) -> Point<AttackFrame> {
         Point::new(self.ball_x_m[k], self.ball_y_m[k])
     }
 
-    /// How long before scene frame `k` the attacker at `place` last had the ball, s, 0 for one who has it; `None` when they have
-    /// not had it in the last `frames` frames.
-    pub fn since_touch_s(&self, place: usize, k: usize, frames: usize) -> Option<f32> {
+    /// How long before scene frame `k` the attacker last had the ball, s, 0 for one who has it; `None` when they have not had it in
+    /// the last `frames` frames.
+    pub fn since_touch_s(&self, attacker: Attacker, k: usize, frames: usize) -> Option<f32> {
         (k.saturating_sub(frames)..=k)
             .rev()
-            .position(|k| self.handler[k] == Some(place as u8))
-            .map(|frames| (frames as f64 / self.hz) as f32)
+            .position(|k| self.handler[k] == Some(attacker))
+            .map(|frames| self.seconds(frames))
     }
 
     /// Distance from an attacker to the nearest defender at scene frame `k`, m; `None` where the attacker, or every defender, is
     /// missing.
-    pub fn space_m(&self, attacker: usize, k: usize) -> Option<f32> {
+    pub fn space_m(&self, attacker: Attacker, k: usize) -> Option<f32> {
         let at = self.attackers[attacker].at(k);
         self.defenders
             .iter()
@@ -173,30 +145,36 @@ impl Scene {
             .min_by(f32::total_cmp)
     }
 
+    /// Distance between the two at scene frame `k`, m; NaN where one is missing.
+    pub fn gap_m(&self, attacker: Attacker, defender: Defender, k: usize) -> f32 {
+        self.defenders[defender]
+            .at(k)
+            .distance_m(self.attackers[attacker].at(k))
+    }
+
     /// The defender of an attacker at scene frame `k`.
-    pub fn guard_of(&self, attacker: usize, k: usize) -> Option<&Mover> {
-        self.guard[k][attacker].map(|place| &self.defenders[usize::from(place)])
+    pub fn guard_of(&self, attacker: Attacker, k: usize) -> Option<&Mover> {
+        self.guard[k][attacker].map(|defender| &self.defenders[defender])
+    }
+
+    /// The attacker whom a defender guards at scene frame `k`.
+    pub fn guarded_by(&self, defender: Defender, k: usize) -> Option<Attacker> {
+        let is_theirs = |attacker: &Attacker| self.guard[k][*attacker] == Some(defender);
+        self.attackers.places().find(is_theirs)
     }
 }
 
-fn place_of(movers: &[Mover], player: PlayerIx) -> Option<u8> {
-    movers
-        .iter()
-        .position(|mover| mover.player == player)
-        .map(|place| place as u8)
-}
-
 /// The team's players on the floor during the possession, the (at most) five with the most frames, in the attack frame.
-fn movers(game: &Game, period: &Period, possession: &Possession, team: TeamSlot) -> Vec<Mover> {
+fn movers<P: Place>(game: &Game, period: &Period, possession: &Possession, team: TeamSlot) -> Movers<P> {
     let span = possession.frames.clone();
-    let mut on_floor: Vec<(usize, usize)> = Vec::new();
+    let mut on_floor: Vec<(TrackIx, usize)> = Vec::new();
     for lineup in period
         .lineups
         .iter()
         .filter(|l| l.start < span.end && span.start < l.end)
     {
         let frames = lineup.end.min(span.end) - lineup.start.max(span.start);
-        for &track in &lineup.on_floor[team.index()] {
+        for &track in lineup.of(team) {
             match on_floor.iter_mut().find(|(known, _)| *known == track) {
                 Some((_, sum)) => *sum += frames,
                 None => on_floor.push((track, frames)),
@@ -211,7 +189,7 @@ fn movers(game: &Game, period: &Period, possession: &Possession, team: TeamSlot)
     on_floor
         .into_iter()
         .map(|(track, _)| {
-            let track = &period.tracks[track];
+            let track = period.track(track);
             let mut mover = Mover {
                 player: track.player,
                 x_m: Vec::with_capacity(span.len()),

@@ -2,15 +2,15 @@
 
 use std::ops::Range;
 
-use scrim_tracks::{PlayerIx, TeamSlot};
+use scrim_tracks::{PlayerIx, TeamSlot, TrackIx};
 
 /// One player's unbroken control of the ball.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Spell {
     /// Who.
     pub player: PlayerIx,
-    /// The place in [`Period::tracks`](scrim_tracks::Period::tracks).
-    pub track: usize,
+    /// Their track.
+    pub track: TrackIx,
     /// Their team.
     pub team: TeamSlot,
     /// Frames of the period.

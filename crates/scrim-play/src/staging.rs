@@ -6,7 +6,7 @@ use std::ops::Range;
 
 use scrim_floor::Court;
 use scrim_tracks::{
-    BallTrack, Event, EventKind, Game, GameInfo, Lineup, Period, Player, PlayerIx, TeamSlot, Track,
+    BallTrack, Event, EventKind, Game, GameInfo, Lineup, Period, Player, PlayerIx, TeamSlot, Track, TrackIx,
 };
 
 pub const HZ: f64 = 25.0;
@@ -272,7 +272,7 @@ impl Staging {
                 lineups: vec![Lineup {
                     start: 0,
                     end: self.frames,
-                    on_floor: [(0..5).collect(), (5..10).collect()],
+                    on_floor: [(0..5).map(TrackIx).collect(), (5..10).map(TrackIx).collect()],
                 }],
                 live: self.live.clone(),
                 faulty: vec![false; self.frames],

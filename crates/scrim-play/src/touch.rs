@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use scrim_floor::{CourtFrame, Point};
 use scrim_tables::tags::{EndKind, TouchEnd};
-use scrim_tracks::Period;
+use scrim_tracks::{Period, TrackIx};
 
 use crate::period_play::PeriodPlay;
 use crate::possession::Stretch;
@@ -40,7 +40,7 @@ pub(crate) fn add_touches(
         .spells
         .partition_point(|spell| spell.frames.end <= stretch.frames.start);
     let same_touch = period.frames_in(SAME_TOUCH_S);
-    // Places in `Period::tracks` of the last touch; touches know players only.
+    // Touches know players only.
     let mut last_track = None;
     for spell in &of.spells[first..] {
         if spell.frames.start >= stretch.frames.end {
@@ -107,12 +107,12 @@ pub(crate) fn add_touches(
 }
 
 /// Where the ball is at `frame`; where it is missing, the player on `track`; `None` when both are.
-pub(crate) fn spot_at(period: &Period, track: usize, frame: usize) -> Option<Point<CourtFrame>> {
+pub(crate) fn spot_at(period: &Period, track: TrackIx, frame: usize) -> Option<Point<CourtFrame>> {
     let ball = period.ball.at(frame);
     let spot = if ball.is_finite() {
         ball
     } else {
-        period.tracks[track].at(frame)
+        period.track(track).at(frame)
     };
     spot.is_finite().then_some(spot)
 }
@@ -124,12 +124,12 @@ pub(crate) fn spot_at(period: &Period, track: usize, frame: usize) -> Option<Poi
 /// slows down for the ball: speed counts around the exchange.
 fn is_handoff(
     period: &Period,
-    giver: usize,
-    taker: usize,
+    giver: TrackIx,
+    taker: TrackIx,
     flight: Range<usize>,
     params: &PlayParams,
 ) -> bool {
-    let (giver, taker) = (&period.tracks[giver], &period.tracks[taker]);
+    let (giver, taker) = (period.track(giver), period.track(taker));
     let last = period.frames.saturating_sub(1);
     let (around, past) = (period.frames_in(HANDOFF_AROUND_S), period.frames_in(FLIP_S));
     // A place that is missing (NaN) is near nobody.
@@ -150,13 +150,13 @@ fn is_handoff(
 }
 
 /// Whether the ball came down to the floor in the spell; without height, whether its owner covered some ground.
-fn dribbled(period: &Period, track: usize, frames: &Range<usize>) -> bool {
+fn dribbled(period: &Period, track: TrackIx, frames: &Range<usize>) -> bool {
     if period.ball.has_height {
         return period.ball.z_m[frames.clone()]
             .iter()
             .any(|&z_m| z_m < BOUNCE_HEIGHT_M);
     }
-    let of = &period.tracks[track];
+    let of = period.track(track);
     let path_m: f64 = frames
         .clone()
         .map(|frame| f64::from(of.velocity_at(frame).length()) / period.hz)

@@ -140,23 +140,29 @@ fn add_clip(one: &Answered, all: &Standing, rows: &mut [Rows; 5]) {
             seconds(end_s),
         ]
     };
+    let screen_row = |id: &str, [kind, outcome]: [String; 2], [screener, user]: [String; 2], t_use_s: f64| {
+        vec![
+            clip.game_id.clone(),
+            clip.period.to_string(),
+            id.into(),
+            "true".into(),
+            kind,
+            outcome,
+            screener,
+            user,
+            t_use_s.to_string(),
+            // Nobody was asked.
+            String::new(),
+        ]
+    };
     let told_here = |missed: &&Missed| !all.is_told_elsewhere(clip, missed);
     for missed in one.missed.iter().filter(told_here) {
         let id = format!("missed-{}", missed.line);
-        let cells = [
-            clip.game_id.clone(),
-            clip.period.to_string(),
-            id.clone(),
-            "true".into(),
-            missed.screen_kind.to_string(),
-            String::new(),
-            missed.screener_id.clone(),
-            missed.user_id.clone(),
-            missed.t_use_s.to_string(),
-            String::new(),
-        ];
         let at = key(missed.t_use_s, &id);
-        rows[0].push((at.clone(), cells.to_vec()));
+        let kind = missed.screen_kind.to_string();
+        let players = [missed.screener_id.clone(), missed.user_id.clone()];
+        let screen = screen_row(&id, [kind, String::new()], players, missed.t_use_s);
+        rows[0].push((at.clone(), screen));
         rows[4].push((at, window_row(missed.t_use_s, missed.t_use_s)));
     }
     let is_screen = match one.verdict {
@@ -174,20 +180,9 @@ fn add_clip(one: &Answered, all: &Standing, rows: &mut [Rows; 5]) {
         return;
     }
     let word = |question| one.word(question).unwrap_or_default().to_owned();
-    let screen = [
-        clip.game_id.clone(),
-        clip.period.to_string(),
-        id.clone(),
-        "true".into(),
-        word(Question::ScreenKind),
-        word(Question::Outcome),
-        word(Question::ScreenerId),
-        word(Question::UserId),
-        clip.t_use_s.to_string(),
-        // Nobody was asked.
-        String::new(),
-    ];
-    rows[0].push((at.clone(), screen.to_vec()));
+    let words = [word(Question::ScreenKind), word(Question::Outcome)];
+    let players = [word(Question::ScreenerId), word(Question::UserId)];
+    rows[0].push((at.clone(), screen_row(&id, words, players, clip.t_use_s)));
     let linked: [&[Question]; 3] = [
         &[Question::Coverage, Question::OnBallPath],
         &[Question::ScreenerAction, Question::HandlerAction],

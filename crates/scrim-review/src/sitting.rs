@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use chrono::{SecondsFormat, Utc};
 use scrim_report::ClipCourts;
-use scrim_tables::ReadStore;
+use scrim_tables::{ReadStore, with_causes};
 use serde::Serialize;
 
 use crate::ReviewError;
@@ -277,7 +277,7 @@ impl Sitting {
             answer,
             clip: shown.clip.clone(),
         };
-        let not_saved = |error: ReviewError| Refusal::NotSaved(with_cause(&error));
+        let not_saved = |error: ReviewError| Refusal::NotSaved(with_causes(&error));
         self.journal.append(draft).map_err(not_saved)?;
         self.standing = Standing::of(self.journal.lines());
         // A word alone changes no label before its clip is ended.
@@ -290,7 +290,7 @@ impl Sitting {
         state.warning = written.err().map(|error| {
             format!(
                 "Your answer is safe in the journal, but the label files are behind it: {}",
-                with_cause(&error)
+                with_causes(&error)
             )
         });
         Ok(state)
@@ -321,11 +321,4 @@ fn earlier(own: &Standing, order: &[(usize, Picked)], candidates: &[Candidate]) 
         .collect();
     places.reverse();
     places
-}
-
-fn with_cause(error: &ReviewError) -> String {
-    match std::error::Error::source(error) {
-        Some(cause) => format!("{error} ({cause})"),
-        None => error.to_string(),
-    }
 }

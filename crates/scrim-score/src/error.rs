@@ -215,11 +215,12 @@ pub enum ScoreError {
 }
 
 /// Something in the input that changes what the numbers mean, noted in the report.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, thiserror::Error)]
 #[serde(tag = "kind", rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum Warning {
     /// Labels have a column that the contract does not name.
+    #[error("{path}: column `{column}` is no column of `{table}`; it is not judged")]
     UnknownColumn {
         /// The file.
         path: String,
@@ -229,6 +230,7 @@ pub enum Warning {
         column: String,
     },
     /// A label file that another one of the same table hides.
+    #[error("{path} was not read, for {instead} was")]
     FileNotRead {
         /// The file.
         path: String,
@@ -236,6 +238,7 @@ pub enum Warning {
         instead: String,
     },
     /// Labels without the column of the row's main word: every row is a zone of doubt.
+    #[error("{path}: no column `{column}`, so every row is a zone of doubt and nothing is judged")]
     AllInDoubt {
         /// The file.
         path: String,
@@ -243,6 +246,9 @@ pub enum Warning {
         column: &'static str,
     },
     /// Label rows without a cell that is needed to place them.
+    #[error(
+        "{table}: {rows} label rows cannot be placed and are not judged; first: {first}; needed: {needed}"
+    )]
     RowsNotPlaced {
         /// The table.
         table: &'static str,
@@ -254,6 +260,7 @@ pub enum Warning {
         needed: String,
     },
     /// One game labelled in several files of one table.
+    #[error("{table}: game {game_id} is labelled in several files; a thing labelled twice counts twice")]
     GameInSeveralFiles {
         /// The game.
         game_id: String,
@@ -261,6 +268,7 @@ pub enum Warning {
         table: &'static str,
     },
     /// One game of the tables in several places, so that its rows are there twice.
+    #[error("{table}: game {game_id} lies in several season folders; its rows count twice, remove the older")]
     GameInSeveralSeasons {
         /// The game.
         game_id: String,
@@ -268,6 +276,9 @@ pub enum Warning {
         table: &'static str,
     },
     /// One `screen_id` on several labelled screens of a game.
+    #[error(
+        "labels: several screens of game {game_id} have screen_id {screen_id}; what names it may link wrongly"
+    )]
     RepeatedScreenId {
         /// The game.
         game_id: String,
@@ -275,6 +286,7 @@ pub enum Warning {
         screen_id: String,
     },
     /// Label rows that name a screen which the labels do not hold.
+    #[error("{table}: {rows} label rows name a screen that the labels do not hold; they are not judged")]
     ScreenNotLabelled {
         /// The table.
         table: &'static str,
@@ -282,6 +294,9 @@ pub enum Warning {
         rows: usize,
     },
     /// Labels judge a column that the tables do not have.
+    #[error(
+        "{table}: the tables have no column `{column}`, which the labels judge; every row counts as no answer"
+    )]
     ColumnNotInTables {
         /// The table.
         table: &'static str,
@@ -289,6 +304,7 @@ pub enum Warning {
         column: &'static str,
     },
     /// The tables hold a word that this version does not know. It counts as wrong.
+    #[error("{table}: the tables say `{word}` in column `{column}`, a word unknown here")]
     UnknownWordInTables {
         /// The table.
         table: &'static str,
@@ -298,6 +314,7 @@ pub enum Warning {
         word: String,
     },
     /// Confidences that are not between 0 and 1: left out of the reliability table.
+    #[error("{table}: {rows} confidences are not between 0 and 1; left out of the reliability table")]
     ConfidenceOutOfRange {
         /// The table.
         table: &'static str,
@@ -305,82 +322,9 @@ pub enum Warning {
         rows: usize,
     },
     /// A labelled game without any tables, left out as asked or counted as missed as asked.
+    #[error("game {game_id} is labelled and has no tables")]
     GameWithoutTables {
         /// The game.
         game_id: String,
     },
-}
-
-impl fmt::Display for Warning {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::UnknownColumn { path, table, column } => {
-                write!(
-                    f,
-                    "{path}: column `{column}` is no column of `{table}`; it is not judged"
-                )
-            }
-            Self::FileNotRead { path, instead } => write!(f, "{path} was not read, for {instead} was"),
-            Self::AllInDoubt { path, column } => {
-                write!(
-                    f,
-                    "{path}: no column `{column}`, so every row is a zone of doubt and nothing is judged"
-                )
-            }
-            Self::RowsNotPlaced {
-                table,
-                rows,
-                first,
-                needed,
-            } => {
-                write!(
-                    f,
-                    "{table}: {rows} label rows cannot be placed and are not judged; first: {first}; needed: {needed}"
-                )
-            }
-            Self::GameInSeveralFiles { game_id, table } => {
-                write!(
-                    f,
-                    "{table}: game {game_id} is labelled in several files; a thing labelled twice counts twice"
-                )
-            }
-            Self::GameInSeveralSeasons { game_id, table } => {
-                write!(
-                    f,
-                    "{table}: game {game_id} lies in several season folders; its rows count twice, remove the older"
-                )
-            }
-            Self::RepeatedScreenId { game_id, screen_id } => {
-                write!(
-                    f,
-                    "labels: several screens of game {game_id} have screen_id {screen_id}; what names it may link wrongly"
-                )
-            }
-            Self::ScreenNotLabelled { table, rows } => {
-                write!(
-                    f,
-                    "{table}: {rows} label rows name a screen that the labels do not hold; they are not judged"
-                )
-            }
-            Self::ColumnNotInTables { table, column } => {
-                write!(
-                    f,
-                    "{table}: the tables have no column `{column}`, which the labels judge; every row counts as no answer"
-                )
-            }
-            Self::UnknownWordInTables { table, column, word } => {
-                write!(
-                    f,
-                    "{table}: the tables say `{word}` in column `{column}`, a word unknown here"
-                )
-            }
-            Self::ConfidenceOutOfRange { table, rows } => {
-                write!(
-                    f,
-                    "{table}: {rows} confidences are not between 0 and 1; left out of the reliability table"
-                )
-            }
-            Self::GameWithoutTables { game_id } => write!(f, "game {game_id} is labelled and has no tables"),
-        }
-    }
 }

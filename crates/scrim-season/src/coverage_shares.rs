@@ -1,6 +1,6 @@
 //! A ball screen's coverage as the probabilities of its words.
 
-use scrim_tables::tags::{Coverage, OnBallPath};
+use scrim_tables::tags::{COVERAGE_WORDS, Coverage, OnBallPath};
 use serde::Deserialize;
 
 /// What the season needs of a row of `coverages`.
@@ -51,18 +51,9 @@ const PARTS: f64 = 1e6;
 pub struct CoverageShares([u32; 6]);
 
 impl CoverageShares {
-    const WORDS: [Coverage; 6] = [
-        Coverage::Ice,
-        Coverage::Switch,
-        Coverage::Drop,
-        Coverage::Blitz,
-        Coverage::Hedge,
-        Coverage::Level,
-    ];
-
     /// All of one word; `None` of `unclear`.
     fn certain(word: Coverage) -> Option<Self> {
-        let place = Self::WORDS.iter().position(|other| *other == word)?;
+        let place = COVERAGE_WORDS.iter().position(|other| *other == word)?;
         let mut parts = [0; 6];
         parts[place] = PARTS as u32;
         Some(Self(parts))
@@ -105,7 +96,7 @@ impl ExpectedCoverages {
     /// How many of each word are expected among them.
     pub fn hits(&self) -> impl Iterator<Item = (Coverage, f64)> {
         let parts = self.parts.map(|parts| parts as f64 / PARTS);
-        CoverageShares::WORDS.into_iter().zip(parts)
+        COVERAGE_WORDS.into_iter().zip(parts)
     }
 }
 

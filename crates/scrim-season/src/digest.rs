@@ -39,7 +39,7 @@ pub fn describe_team(
 ) -> Option<String> {
     games.sort_by(|a, b| a.partition.cmp(&b.partition));
     let teams = Teams::of(&games);
-    judge_disguise(&mut games, &teams, params);
+    judge_disguise(&mut games, &teams);
     let mut pay = disguise_pay_rows(&games, &teams, definitions);
     pay.retain(|row| row.team_id.as_deref().is_none_or(|id| id == team));
     games.retain(|game| {

@@ -7,9 +7,6 @@ use crate::{PullSeasonParams, TaggingParams};
 scrim_floor::parameters! {
     /// How a season is put together.
     pub struct SeasonParams {
-        /// Longest chain of actions, before the next one, that the model of sequences knows by itself; of a longer look it knows the
-        /// last so many actions. Beyond five hardly a look comes twice in a season; beyond twelve a season's looks fill the memory.
-        max_look_tokens: u32 = 5, in 0..=12;
         /// Looks that came up less often, for a team and side, have no row in `tendencies`: from four a 95 % interval is wider than
         /// half of all there is.
         min_look_n: u32 = 5, in 0..=1_000_000;

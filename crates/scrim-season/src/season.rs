@@ -40,7 +40,7 @@ pub fn build_season(
 ) -> SeasonTables {
     games.sort_by(|a, b| a.partition.cmp(&b.partition));
     let teams = Teams::of(games);
-    judge_disguise(games, &teams, params);
+    judge_disguise(games, &teams);
     let plays = games.iter().flat_map(|game| &game.plays);
     SeasonTables {
         tendencies: tendency_rows(games, &teams, params),

@@ -100,7 +100,7 @@ impl SeasonRates {
     pub fn of(games: &mut [GameFacts], params: &SeasonParams, definitions: &Definitions) -> Self {
         games.sort_by(|a, b| a.partition.cmp(&b.partition));
         let teams = Teams::of(games);
-        judge_disguise(games, &teams, params);
+        judge_disguise(games, &teams);
         // Every look of a game counts: whether a look has a row is a matter of the season.
         let of_one = SeasonParams {
             min_look_n: 1,

@@ -6,20 +6,23 @@ use scrim_statistics::median;
 use scrim_tables::Id;
 use scrim_tables::tags::{Coverage, Entry, Phase};
 
-use crate::SeasonParams;
 use crate::disguise::Disguise;
 use crate::facts::{GameFacts, Play};
 use crate::sequence_model::SequenceModel;
 use crate::teams::{TeamIx, Teams};
 
+/// Longest chain of actions, before the next one, that the model of sequences knows by itself; of a longer look it knows the last so
+/// many actions. Beyond five hardly a look comes twice in a season.
+const MAX_LOOK_TOKENS: usize = 5;
+
 /// Puts into each ball screen of `games` what the earlier games say of it.
 ///
 /// Games go in the order of their dates. Games of one day are judged before any of them is learnt: at tip-off, none of them
 /// was known. Games whose date is not known come after all others, one by one in the order of their ids.
-pub(crate) fn judge_disguise(games: &mut [GameFacts], teams: &Teams, params: &SeasonParams) {
+pub(crate) fn judge_disguise(games: &mut [GameFacts], teams: &Teams) {
     let mut record = Record {
         teams,
-        model: SequenceModel::new(teams.len(), params.max_look_tokens as usize),
+        model: SequenceModel::new(teams.len(), MAX_LOOK_TOKENS),
         lateness: BTreeMap::new(),
     };
     for day in days(games) {
@@ -134,7 +137,7 @@ mod tests {
     fn judged(games: &[GameFacts]) -> Vec<Vec<Disguise>> {
         let mut games = games.to_vec();
         let teams = Teams::of(&games);
-        judge_disguise(&mut games, &teams, &SeasonParams::default());
+        judge_disguise(&mut games, &teams);
         let of_game = |game: &GameFacts| game.plays.iter().map(|play| play.disguise).collect();
         games.iter().map(of_game).collect()
     }

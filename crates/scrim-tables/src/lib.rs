@@ -11,8 +11,10 @@
 //! - [`parquet_file`](write_rows): rows to the bytes of a Parquet file and back.
 //! - [`Partition`] (`partition`): names of files. [`Store`] (`store`): the one door to storage.
 //! - [`ledger`]: which files belong together, wholly old or wholly new; one writer at a time.
+//! - [`with_causes`] (`causes`): an error in words.
 //! - [`RunInfo`] (`metadata`): what a file says of the run that made it; the schema version.
 
+mod causes;
 mod column;
 mod metadata;
 mod parquet_file;
@@ -27,6 +29,7 @@ pub mod rows;
 pub mod tags;
 pub mod verify;
 
+pub use causes::with_causes;
 pub use column::{Column, Id, Kind, ids_key};
 pub use metadata::{
     OtherSchemaVersion, RunInfo, SCHEMA_VERSION, SchemaError, check_schema_version, sha256_hex,

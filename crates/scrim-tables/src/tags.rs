@@ -12,8 +12,8 @@ pub use off_ball::{Activity, Alignment, CutKind, Entry, EntryRole};
 pub use play::{EndKind, Entity, Phase, TouchEnd};
 pub use run::{RefusalReason, Verdict};
 pub use screens::{
-    Begun, Coverage, Duty, HandlerAction, HelperAction, OnBallPath, Outcome, PassTarget, PulledBy,
-    ScreenKind, ScreenMeeting, ScreenerAction, UnclearReason,
+    Begun, COVERAGE_WORDS, Coverage, Duty, HandlerAction, HelperAction, OnBallPath, Outcome, PassTarget,
+    PulledBy, ScreenKind, ScreenMeeting, ScreenerAction, UnclearReason,
 };
 pub use season::{Grouping, PayMeasure, PullMeasure, PullSubject, Question, RunResult, TeamSide};
 pub use tag::UnknownTag;

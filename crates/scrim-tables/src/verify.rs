@@ -46,6 +46,20 @@ impl Verified {
         self.problems.extend(other.problems);
     }
 
+    /// What is in a file; `None`, and a problem, where it cannot be read.
+    fn read(&mut self, file: &str, bytes: Vec<u8>) -> Option<(RecordBatch, BTreeMap<String, String>)> {
+        match parquet_file::read_whole(bytes) {
+            Ok((batch, pairs)) => {
+                self.rows += batch.num_rows() as u64;
+                Some((batch, pairs))
+            }
+            Err(error) => {
+                self.problem(file, format!("cannot be read: {error}"));
+                None
+            }
+        }
+    }
+
     fn problem(&mut self, file: &str, what: String) {
         self.problems.push(Problem {
             file: file.into(),
@@ -87,14 +101,9 @@ pub fn verify_part(store: &dyn ReadStore, part: &Part) -> Result<Verified, Store
             verified.problem(&file, format!("`{name}` is no table that this part may have"));
             continue;
         };
-        let (batch, pairs) = match parquet_file::read_whole(bytes) {
-            Ok(read) => read,
-            Err(error) => {
-                verified.problem(&file, format!("cannot be read: {error}"));
-                continue;
-            }
+        let Some((batch, pairs)) = verified.read(&file, bytes) else {
+            continue;
         };
-        verified.rows += batch.num_rows() as u64;
         if batch.num_rows() as u64 != facts.rows {
             let what = format!("has {} rows, its manifest says {}", batch.num_rows(), facts.rows);
             verified.problem(&file, what);
@@ -140,14 +149,11 @@ pub fn verify_others(store: &dyn ReadStore) -> Result<Verified, StoreError> {
             let Some(bytes) = store.get(&file)? else { continue };
             verified.files += 1;
             verified.bytes += bytes.len() as u64;
-            match parquet_file::read_whole(bytes) {
-                Ok((batch, _)) => {
-                    verified.rows += batch.num_rows() as u64;
-                    for what in columns::check(info, &batch, UNKNOWN_SEASON, None) {
-                        verified.problem(&file, what);
-                    }
-                }
-                Err(error) => verified.problem(&file, format!("cannot be read: {error}")),
+            let Some((batch, _)) = verified.read(&file, bytes) else {
+                continue;
+            };
+            for what in columns::check(info, &batch, UNKNOWN_SEASON, None) {
+                verified.problem(&file, what);
             }
         }
     }

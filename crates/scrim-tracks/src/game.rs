@@ -92,6 +92,12 @@ impl Period {
         ((seconds * self.hz).round() as usize).max(1)
     }
 
+    /// The track at a place.
+    #[inline]
+    pub fn track(&self, ix: TrackIx) -> &Track {
+        &self.tracks[ix.index()]
+    }
+
     /// The span of the line-up at `frame`.
     pub fn lineup_at(&self, frame: usize) -> Option<&Lineup> {
         let after = self.lineups.partition_point(|span| span.start <= frame);
@@ -106,8 +112,26 @@ pub struct Lineup {
     pub start: usize,
     /// One past the last frame.
     pub end: usize,
-    /// Places in [`Period::tracks`], ascending, of each team's players; normally five.
-    pub on_floor: [Vec<usize>; 2],
+    /// The tracks of each team's players, ascending; normally five.
+    pub on_floor: [Vec<TrackIx>; 2],
+}
+
+impl Lineup {
+    /// The tracks of a team's players.
+    pub fn of(&self, team: TeamSlot) -> &[TrackIx] {
+        &self.on_floor[team.index()]
+    }
+}
+
+/// A track's place in [`Period::tracks`]: no player of the game, and no frame.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct TrackIx(pub u16);
+
+impl TrackIx {
+    /// Place in arrays.
+    pub const fn index(self) -> usize {
+        self.0 as usize
+    }
 }
 
 /// One player's track: smoothed place and velocity in the court frame. NaN is "missing"; a velocity is also missing

@@ -35,7 +35,7 @@ pub mod savitzky_golay;
 pub use clean::{Cleaned, clean};
 pub use error::TrackError;
 pub use event::{Event, EventKind};
-pub use game::{BallTrack, Game, GameInfo, Lineup, Period, Track};
+pub use game::{BallTrack, Game, GameInfo, Lineup, Period, Track, TrackIx};
 pub use params::TrackParams;
 pub use player::{Player, PlayerIx, TeamSlot};
 pub use raw::{ClockSample, RawGame, RawPeriod, RawTrack};

@@ -3,7 +3,7 @@
 use scrim_floor::Court;
 
 use crate::grid::Grid;
-use crate::{BallTrack, Lineup, TeamSlot, Track};
+use crate::{BallTrack, Lineup, TeamSlot, Track, TrackIx};
 
 /// A player's time on the floor: frames `start..end`, the samples in between missing or not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -197,7 +197,7 @@ pub(crate) fn tile(tracks: &[Track], stints: &[Vec<Stint>], frames: usize) -> Ve
                     current[ix] += 1;
                 }
                 if stints.get(current[ix]).is_some_and(|stint| stint.start <= start) {
-                    on_floor[track.team.index()].push(ix);
+                    on_floor[track.team.index()].push(TrackIx(ix as u16));
                 }
             }
             Lineup { start, end, on_floor }
@@ -258,11 +258,14 @@ mod tests {
             .collect()
     }
 
-    fn first_team(tracks: &[Track]) -> Vec<(usize, usize, Vec<usize>)> {
+    fn first_team(tracks: &[Track]) -> Vec<(usize, usize, Vec<u16>)> {
         let stints = find_stints(tracks, GRID, &Court::fiba());
         tile(tracks, &stints, GRID.frames)
             .into_iter()
-            .map(|span| (span.start, span.end, span.on_floor[0].clone()))
+            .map(|span| {
+                let first = span.of(TeamSlot::First);
+                (span.start, span.end, first.iter().map(|ix| ix.0).collect())
+            })
             .collect()
     }
 

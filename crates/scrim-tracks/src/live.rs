@@ -160,7 +160,7 @@ fn live_by_habit(frames: usize, scene: &Scene<'_>) -> Vec<bool> {
                 span.on_floor
                     .iter()
                     .flatten()
-                    .map(|ix| scene.tracks[*ix].velocity_at(frame).length())
+                    .map(|ix| scene.tracks[ix.index()].velocity_at(frame).length())
                     .filter(|speed| speed.is_finite()),
             );
             if everyone_walks(&mut speeds_mps) {
@@ -223,7 +223,7 @@ fn ball_state(frame: usize, span: &Lineup, scene: &Scene<'_>) -> BallState {
         .on_floor
         .iter()
         .flatten()
-        .any(|ix| scene.tracks[*ix].at(frame).distance_m(spot) < HAND_REACH_M);
+        .any(|ix| scene.tracks[ix.index()].at(frame).distance_m(spot) < HAND_REACH_M);
     match span_m {
         Some((low, high)) if high - low >= DRIBBLE_HEIGHT_M => BallState::Busy,
         None if in_reach => BallState::Busy,
@@ -241,7 +241,7 @@ fn is_free_throw_line_up(frame: usize, span: &Lineup, scene: &Scene<'_>) -> bool
         .any(|direction| {
             let (mut at_line, mut along_lane, mut elsewhere) = (0, 0, 0);
             for ix in span.on_floor.iter().flatten() {
-                let track = &scene.tracks[*ix];
+                let track = &scene.tracks[ix.index()];
                 let place = track.at(frame);
                 if !place.is_finite() {
                     continue;

@@ -4,7 +4,7 @@ use scrim_tables::Id;
 use scrim_tables::rows::GameQualityRow;
 use scrim_tables::tags::Verdict;
 
-use crate::Period;
+use crate::{Period, TeamSlot};
 
 /// What cleaning counted in one period.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -32,7 +32,7 @@ pub(crate) fn row(game_id: &Id, period: &Period, counts: &Counts) -> GameQuality
                 .on_floor
                 .iter()
                 .flatten()
-                .all(|ix| period.tracks[*ix].x_m[frame].is_finite());
+                .all(|&ix| period.track(ix).x_m[frame].is_finite());
             let ball = period.ball.x_m[frame].is_finite();
             let ten = span.on_floor.iter().all(|team| team.len() == 5);
             missing += u32::from(!(whole && ball));
@@ -96,11 +96,11 @@ fn notes(period: &Period, counts: &Counts) -> String {
     if !period.game_clock_s.iter().any(|clock| clock.is_finite()) {
         notes.push("no game clock: dead time by habits".into());
     }
-    for (team, slot) in [("first", 0), ("second", 1)] {
+    for (team, slot) in [("first", TeamSlot::First), ("second", TeamSlot::Second)] {
         let full: usize = period
             .lineups
             .iter()
-            .filter(|span| span.on_floor[slot].len() == 5)
+            .filter(|span| span.of(slot).len() == 5)
             .map(|span| span.end - span.start)
             .sum();
         if 2 * full < period.frames {

@@ -4,7 +4,7 @@ use std::fmt;
 
 use scrim_statistics::Interval;
 
-use crate::{Grouping, Measured, Tuned, Verdict};
+use crate::{Grouping, Tuned, Verdict};
 
 impl fmt::Display for Tuned {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -32,29 +32,11 @@ impl fmt::Display for Tuned {
             writeln!(f, "  {:<8} {:>7}{note}", word.word, word.labels)?;
         }
         held_out(f, self.grouping, self.folds, self.ridge)?;
-        let line = |f: &mut fmt::Formatter<'_>, name, of: fn(&Measured) -> f64| {
-            writeln!(
-                f,
-                "  {name:<18} {:>7.3} {:>7.3}",
-                of(&self.before),
-                of(&self.after)
-            )
-        };
-        let gain = |f: &mut fmt::Formatter<'_>, name, of: fn(&Measured) -> f64, gain: Interval| {
-            writeln!(
-                f,
-                "  {name:<18} {:>7.3} {:>7.3} {:>+7.3} [{:+.3}, {:+.3}]",
-                of(&self.before),
-                of(&self.after),
-                gain.value,
-                gain.low,
-                gain.high
-            )
-        };
-        gain(f, "log loss", |m| m.log_loss, self.log_loss_gain)?;
-        gain(f, "macro-F1", |m| m.macro_f1, self.macro_f1_gain)?;
-        line(f, "accuracy", |m| m.accuracy)?;
-        line(f, "calibration error", |m| m.calibration_error)?;
+        let both = [&self.before, &self.after];
+        figure(f, "log loss", both.map(|m| m.log_loss), Some(self.log_loss_gain))?;
+        figure(f, "macro-F1", both.map(|m| m.macro_f1), Some(self.macro_f1_gain))?;
+        figure(f, "accuracy", both.map(|m| m.accuracy), None)?;
+        figure(f, "calibration error", both.map(|m| m.calibration_error), None)?;
         writeln!(
             f,
             "  unclear            {:>7} {:>7}",
@@ -104,6 +86,20 @@ pub(crate) fn held_out(
         f,
         "                      before   after    gain [95 %, by possession]"
     )
+}
+
+/// A figure before and after, and what was gained where that is known.
+pub(crate) fn figure(
+    f: &mut fmt::Formatter<'_>,
+    name: &str,
+    [before, after]: [f64; 2],
+    gain: Option<Interval>,
+) -> fmt::Result {
+    write!(f, "  {name:<18} {before:>7.3} {after:>7.3}")?;
+    if let Some(gain) = gain {
+        write!(f, " {:>+7.3} [{:+.3}, {:+.3}]", gain.value, gain.low, gain.high)?;
+    }
+    writeln!(f)
 }
 
 pub(crate) fn counted(count: usize, what: &str) -> String {

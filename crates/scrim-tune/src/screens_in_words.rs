@@ -2,8 +2,8 @@
 
 use std::fmt;
 
-use crate::in_words::{counted, held_out};
-use crate::{Family, ScreensMeasured, TunedScreens, Verdict};
+use crate::in_words::{counted, figure, held_out};
+use crate::{Family, TunedScreens, Verdict};
 
 /// With fewer labels a caution is printed: the interval of F1 is then some hundredths wide either way.
 const FEW_LABELS: usize = 200;
@@ -30,36 +30,17 @@ impl fmt::Display for TunedScreens {
             )?;
         }
         held_out(f, self.grouping, self.folds, self.ridge)?;
-        let line = |f: &mut fmt::Formatter<'_>, name, of: fn(&ScreensMeasured) -> f64| {
-            writeln!(
-                f,
-                "  {name:<18} {:>7.3} {:>7.3}",
-                of(&self.before),
-                of(&self.after)
-            )
-        };
-        for (name, of, interval) in [
-            ("F1", (|m| m.f1) as fn(&ScreensMeasured) -> f64, self.f1_gain),
-            ("log loss", |m| m.log_loss, self.log_loss_gain),
+        let both = [&self.before, &self.after];
+        figure(f, "F1", both.map(|m| m.f1), Some(self.f1_gain))?;
+        figure(f, "log loss", both.map(|m| m.log_loss), Some(self.log_loss_gain))?;
+        figure(f, "precision", both.map(|m| m.precision), None)?;
+        figure(f, "recall", both.map(|m| m.recall), None)?;
+        for (name, [before, after]) in [
+            ("found", both.map(|m| m.hits)),
+            ("false alarms", both.map(|m| m.false_alarms)),
+            ("in doubt", both.map(|m| m.in_doubt)),
         ] {
-            writeln!(
-                f,
-                "  {name:<18} {:>7.3} {:>7.3} {:>+7.3} [{:+.3}, {:+.3}]",
-                of(&self.before),
-                of(&self.after),
-                interval.value,
-                interval.low,
-                interval.high
-            )?;
-        }
-        line(f, "precision", |m| m.precision)?;
-        line(f, "recall", |m| m.recall)?;
-        for (name, of) in [
-            ("found", (|m| m.hits) as fn(&ScreensMeasured) -> usize),
-            ("false alarms", |m| m.false_alarms),
-            ("in doubt", |m| m.in_doubt),
-        ] {
-            writeln!(f, "  {name:<18} {:>7} {:>7}", of(&self.before), of(&self.after))?;
+            writeln!(f, "  {name:<18} {before:>7} {after:>7}")?;
         }
         let limit = |f: &mut fmt::Formatter<'_>, name, before: f32, after: f32| {
             writeln!(f, "  {name:<22} {before:>7} {after:>7}")

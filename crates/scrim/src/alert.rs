@@ -1,8 +1,8 @@
 //! The three lines that a person must read in the morning.
 
 use scrim_objects::Location;
+use scrim_tables::with_causes;
 
-use crate::failure::with_causes;
 use crate::terminal::shown_on_a_line;
 use crate::{Exit, RunSummary};
 

@@ -11,9 +11,9 @@ use scrim_compare::{
 use scrim_season::{GameFacts, SeasonRates};
 use scrim_tables::ledger::{Manifest, Part, Snapshot};
 use scrim_tables::rows::PossessionRow;
-use scrim_tables::{Partition, ReadStore, Row, StoreError};
+use scrim_tables::{Partition, ReadStore, Row, StoreError, with_causes};
 
-use crate::failure::{guarded, with_causes};
+use crate::failure::guarded;
 use crate::parameter_values::parameter_values;
 use crate::run::MOST_JOBS;
 use crate::run_record::documents;

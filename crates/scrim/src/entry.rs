@@ -4,10 +4,11 @@ use std::ffi::OsString;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use clap::Parser;
+use scrim_tables::with_causes;
 use tracing::{Level, error};
 
 use crate::cli::{Cli, Command};
-use crate::failure::{panic_message, with_causes};
+use crate::failure::panic_message;
 use crate::log::LogFormat;
 use crate::{Exit, command, log};
 

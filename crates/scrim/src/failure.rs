@@ -1,7 +1,5 @@
 //! Why a game, a file or a source could not be done.
 
-use std::error::Error;
-use std::fmt::Write;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use scrim_compare::CompareError;
@@ -121,22 +119,6 @@ impl Failure {
     }
 }
 
-/// An error and its causes on one line: `what: why: why`.
-pub fn with_causes(error: &dyn Error) -> String {
-    let mut text = error.to_string();
-    let mut behind = error.source();
-    while let Some(error) = behind {
-        let cause = error.to_string();
-        // Some libraries repeat their source in their own words.
-        if !text.contains(&cause) {
-            // Writing to a String cannot fail.
-            let _ = write!(text, ": {cause}");
-        }
-        behind = error.source();
-    }
-    text
-}
-
 /// Does `work`; a panic in it becomes [`Failure::Panic`]. What `work` was given must not be used again after that.
 ///
 /// # Errors
@@ -160,6 +142,8 @@ pub fn panic_message(payload: &(dyn std::any::Any + Send)) -> String {
 
 #[cfg(test)]
 mod tests {
+    use scrim_tables::with_causes;
+
     use super::*;
 
     #[test]
@@ -168,20 +152,5 @@ mod tests {
         let failure = guarded(|| Ok(empty[3])).unwrap_err();
         let text = with_causes(&failure);
         assert!(text.contains("index is 3") && text.contains("report"), "{text}");
-    }
-
-    #[test]
-    fn causes_are_named_once_each() {
-        let cause = std::io::Error::other("no room");
-        let failure = Failure::from(IngestError::Unreadable {
-            path: "a.csv".into(),
-            source: cause,
-        });
-        let text = with_causes(&failure);
-        assert!(
-            text.starts_with("a.csv: ") && text.ends_with(": no room"),
-            "{text}"
-        );
-        assert_eq!(text.matches("no room").count(), 1);
     }
 }

@@ -38,6 +38,17 @@ pub struct Skipped {
 }
 
 impl Skipped {
+    /// A file, or something else that is no game of its own.
+    pub(crate) fn no_game(source: String, reason: String) -> Self {
+        Self {
+            source,
+            season: None,
+            game_id: None,
+            verdict: Verdict::Skipped,
+            reason,
+        }
+    }
+
     /// The game's place; `None` when it is not known which game it was.
     pub(crate) fn partition(&self) -> Option<Partition> {
         let game_id = self.game_id.as_deref()?;

@@ -16,16 +16,17 @@ scrim_floor::parameters! {
         poor_in_seasons: bool = false, words "true or false";
         /// Least share of live time with ten players and the ball: of a good, a usable and a poor game.
         usable_share: Numbers<3> = Numbers([0.9, 0.6, 0.1]), list falling(0.0..=1.0);
-        /// Least share of the players' places that lie on the court or within 1.5 m of it: good, usable, poor.
-        court_share: Numbers<3> = Numbers([0.97, 0.9, 0.6]), list falling(0.0..=1.0);
-        /// Least share of the players' speeds that people can run (below 9.5 m/s): good, usable, poor.
-        speed_share: Numbers<3> = Numbers([0.999, 0.99, 0.9]), list falling(0.0..=1.0);
         /// How far the game clock may run from the frames' own time, as a share of it: good, usable, poor. Not used without a game
         /// clock.
         clock_off_share: Numbers<3> = Numbers([0.02, 0.05, 0.15]), list rising(0.0..=1.0);
         /// Least share of the possessions without a fault of the tracking: good, usable, poor. Not used for fewer than ten.
         clean_share: Numbers<3> = Numbers([0.5, 0.2, 0.0]), list falling(0.0..=1.0);
+        // What falls short of these asks for another mapping, not for other limits.
         fixed {
+            /// Least share of the players' places that lie on the court or within 1.5 m of it: good, usable, poor.
+            court_share: Numbers<3> = Numbers([0.97, 0.9, 0.6]);
+            /// Least share of the players' speeds that people can run (below 9.5 m/s): good, usable, poor.
+            speed_share: Numbers<3> = Numbers([0.999, 0.99, 0.9]);
             /// Least share of the court's width over which the middle 96 % of the players' places spread: good, usable, poor.
             spread_share: Numbers<3> = Numbers([0.5, 0.4, 0.15]);
             /// Least share of the ball's heights between -0.5 and 12 m: good, usable, poor. Not used where no height is known.

@@ -10,10 +10,10 @@ use anyhow::{Result, anyhow, bail};
 use scrim_ingest::{FoundSources, InspectedSource, NoSource, ReadGame, Source, find_sources_with};
 use scrim_objects::{Location, Mirror};
 use scrim_tables::rows::QuarantineRow;
+use scrim_tables::with_causes;
 use serde::{Deserialize, Serialize};
 
 use crate::Failure;
-use crate::failure::with_causes;
 
 /// A file as the system describes it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

@@ -11,11 +11,11 @@ use scrim_season::words;
 use scrim_tables::ledger::Snapshot;
 use scrim_tables::rows::PossessionRow;
 use scrim_tables::tags::{Coverage, Outcome, ScreenKind};
-use scrim_tables::{Partition, ReadStore, Row};
+use scrim_tables::{Partition, ReadStore, Row, with_causes};
 use serde::Serialize;
 use tracing::{info, warn};
 
-use crate::failure::{guarded, with_causes};
+use crate::failure::guarded;
 use crate::places::resolved;
 use crate::reports::write_whole;
 use crate::run::MOST_JOBS;

@@ -6,13 +6,11 @@ use std::path::{Path, PathBuf};
 
 use scrim_report::{Choice, ReportError, file_stem, make_report, read_games, teams_of_last_day};
 use scrim_tables::ledger::{Manifest, Part, Snapshot, json_text, read_json, sha256_of};
-use scrim_tables::tags::Verdict;
-use scrim_tables::{OutputStore, RunInfo, Scope, StoreError};
+use scrim_tables::{OutputStore, RunInfo, Scope, StoreError, with_causes};
 use serde::{Deserialize, Serialize};
 use tracing::{info, warn};
 
 use crate::RunSummary;
-use crate::failure::with_causes;
 use crate::summary::Skipped;
 
 /// Where reports go, below the tables' folder.
@@ -202,11 +200,5 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), ReportFailure> {
 fn skip(summary: &mut RunSummary, what: &str, failure: &ReportFailure) {
     let reason = with_causes(failure);
     warn!(what, stage = "report", reason, "not made");
-    summary.all.skipped.push(Skipped {
-        source: what.into(),
-        season: None,
-        game_id: None,
-        verdict: Verdict::Skipped,
-        reason,
-    });
+    summary.all.skipped.push(Skipped::no_game(what.into(), reason));
 }

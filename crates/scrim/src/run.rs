@@ -15,14 +15,13 @@ use std::time::Instant;
 
 use rayon::prelude::*;
 use scrim_ingest::Source;
-use scrim_tables::Partition;
 use scrim_tables::tags::Verdict;
+use scrim_tables::{Partition, with_causes};
 use tracing::{debug, warn};
 
 pub use self::plan::RunPlan;
 use self::worker::Worker;
 use crate::claims::{Claims, Kind};
-use crate::failure::with_causes;
 use crate::run_record::input_hash as hash_of;
 use crate::source_record::{Decision, SourceRecord, decide};
 use crate::summary::{Skipped, SourceSummary};

@@ -12,10 +12,10 @@ use scrim_season::{
 use scrim_tables::ledger::{MadeFrom, Manifest, Part, PartStage, Snapshot, remove_part};
 use scrim_tables::rows::{PossessionRow, PullRow};
 use scrim_tables::tags::Verdict;
-use scrim_tables::{Partition, ReadStore, Row, RunInfo, Scope, Store, TakesRows};
+use scrim_tables::{Partition, ReadStore, Row, RunInfo, Scope, Store, TakesRows, with_causes};
 use tracing::{info, warn};
 
-use crate::failure::{guarded, with_causes};
+use crate::failure::guarded;
 use crate::run::MOST_JOBS;
 use crate::source_record::Redo;
 use crate::summary::{DoneSeason, SeasonsSummary, Skipped};

@@ -246,13 +246,7 @@ impl RunSummary {
             let path = path.display().to_string();
             if is_loss {
                 tracing::warn!(path, reason, "skipped");
-                self.all.skipped.push(Skipped {
-                    source: path,
-                    season: None,
-                    game_id: None,
-                    verdict: Verdict::Skipped,
-                    reason,
-                });
+                self.all.skipped.push(Skipped::no_game(path, reason));
             } else {
                 self.not_read.push(NotRead { path, reason });
             }

@@ -12,11 +12,11 @@ use anyhow::{Result, bail};
 use rayon::prelude::*;
 use scrim_compare::{ComparedTables, Tally};
 use scrim_ingest::{IngestError, ReadGame, Source, read_source};
-use scrim_tables::{Partition, TableError};
+use scrim_tables::{Partition, TableError, with_causes};
 use tracing::warn;
 
 pub use self::vary::{Grid, Vary, VaryError};
-use crate::failure::{guarded, with_causes};
+use crate::failure::guarded;
 use crate::inputs::Inputs;
 use crate::run::MOST_JOBS;
 use crate::stages::vary_game;

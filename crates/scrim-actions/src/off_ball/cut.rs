@@ -83,7 +83,7 @@ pub fn find_cuts(
         let Some(eligible) = eligible::eligible_frames(scene, play, possession) else {
             continue;
         };
-        for place in 0..scene.attackers.len() {
+        for place in scene.attackers.places() {
             let counts = eligible::without_ball(scene, place, &eligible.in_play);
             for frames in bout::find_bouts(scene, place, &counts, params, definitions) {
                 let with_ball = eligible::is_with_ball(scene, place, &frames)

@@ -4,7 +4,7 @@
 use std::ops::Range;
 
 use scrim_floor::{Definitions, Point};
-use scrim_play::{Play, Scene};
+use scrim_play::{Attacker, Play, Scene};
 use scrim_tables::rows::DilemmaRow;
 use scrim_tables::tags::PulledBy;
 use scrim_tracks::{Game, PlayerIx};
@@ -99,13 +99,15 @@ impl Around<'_> {
     /// The most pulled helper within `window`.
     fn pull(&self, window: Range<usize>) -> Option<Pull> {
         let scene = self.scene;
-        let ((pull_m, k), place) = (0..scene.attackers.len())
+        let ((pull_m, k), place) = scene
+            .attackers
+            .places()
             .filter(|&place| self.is_off_ball(place))
             .filter_map(|place| {
                 let pull = defense::largest(window.clone(), |k| {
                     // Who has the ball by now has a defender, not a helper; and while it flies, canonical position
                     // runs ahead of everyone.
-                    let held_by_other = scene.handler[k].is_some_and(|handler| usize::from(handler) != place);
+                    let held_by_other = scene.handler[k].is_some_and(|handler| handler != place);
                     held_by_other.then(|| defense::pull_m(scene, place, k)).flatten()
                 });
                 Some((pull?, place))
@@ -130,12 +132,12 @@ impl Around<'_> {
             max_space_m: space.map(|(space_m, _)| space_m),
             max_space_at: space.map(|(_, k)| scene.first_frame + k),
             ball_at: (k..ball_until)
-                .find(|&k| scene.handler[k] == Some(place as u8))
+                .find(|&k| scene.handler[k] == Some(place))
                 .map(|k| scene.first_frame + k),
         })
     }
 
-    fn is_off_ball(&self, place: usize) -> bool {
+    fn is_off_ball(&self, place: Attacker) -> bool {
         let player = self.scene.attackers[place].player;
         player != self.screen.screener && player != self.screen.user
     }
@@ -144,12 +146,12 @@ impl Around<'_> {
     /// (`own`), among those who do something.
     fn pulled_by(
         &self,
-        own: usize,
+        own: Attacker,
         helper: Point<scrim_floor::AttackFrame>,
         k: usize,
     ) -> (PulledBy, Option<PlayerIx>) {
         let mut nearest: Option<(f32, PulledBy, PlayerIx)> = None;
-        for (place, mover) in self.scene.attackers.iter().enumerate() {
+        for (place, mover) in self.scene.attackers.placed() {
             if place == own {
                 continue;
             }
@@ -163,12 +165,12 @@ impl Around<'_> {
     }
 
     /// What the attacker at `place` does at frame `k` that may pull a helper.
-    fn action(&self, place: usize, k: usize) -> Option<PulledBy> {
+    fn action(&self, place: Attacker, k: usize) -> Option<PulledBy> {
         let scene = self.scene;
         let player = scene.attackers[place].player;
         let frame = scene.first_frame + k;
         let late = scene.frames_in(AFTER_ACTION_S);
-        if scene.handler[k] == Some(place as u8) {
+        if scene.handler[k] == Some(place) {
             return Some(PulledBy::Drive);
         }
         if player == self.screen.screener && k >= self.used {
@@ -179,7 +181,7 @@ impl Around<'_> {
             return Some(if rolls { PulledBy::Roll } else { PulledBy::Pop });
         }
         let off_screen = |screen: &&OffBallScreen| {
-            screen.user == player && (screen.set.unwrap_or(screen.used)..=screen.end + late).contains(&frame)
+            screen.user == player && (screen.begins()..=screen.end + late).contains(&frame)
         };
         if self.off_ball.iter().any(|screen| off_screen(&screen)) {
             return Some(PulledBy::OffBallScreen);

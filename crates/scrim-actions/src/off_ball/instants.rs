@@ -11,15 +11,16 @@ mod params;
 pub use params::{InstantParams, InstantsOf};
 
 use scrim_floor::{AttackFrame, Court, Point, Vector};
-use scrim_play::{Play, Scene};
+use scrim_play::{Attacker, Play, Scene};
 use scrim_tables::Id;
 use scrim_tables::rows::InstantRow;
 use scrim_tracks::{Game, PlayerIx};
 
 use super::motion::defense;
 use super::space::reach::FirstThere;
-use super::window::{at_set, at_use, place_of};
+use super::window::{at_set, at_use};
 use crate::{BallScreen, ScreenRef, Screens, SpaceParams};
+use duty::Duties;
 
 /// The first instant is this long before the set, s.
 const BEFORE_SET_S: f32 = 2.0;
@@ -83,11 +84,11 @@ impl Around<'_> {
         let (Some(set), Some(used)) = (at_set(scene, self.screen), at_use(scene, self.screen)) else {
             return;
         };
-        let user = place_of(scene, self.screen.user);
-        let screener = place_of(scene, self.screen.screener);
+        let user = scene.attackers.place_of(self.screen.user);
+        let screener = scene.attackers.place_of(self.screen.screener);
         let duties = match (user, screener) {
             (Some(user), Some(screener)) => duty::duties(scene, self.court, set, user, screener),
-            _ => [None; scrim_play::SIDE_SIZE],
+            _ => Duties::default(),
         };
         // A whole number of steps is one, whatever rounding makes of it.
         let steps_in = |span_s: f64| (span_s / f64::from(self.params.step_s) + 1e-3).floor() as i64;
@@ -112,8 +113,8 @@ impl Around<'_> {
         &self,
         k: usize,
         used: usize,
-        screener: Option<usize>,
-        duties: &[Option<scrim_tables::tags::Duty>],
+        screener: Option<Attacker>,
+        duties: &Duties,
         first: &mut FirstThere,
         rows: &mut Vec<InstantRow>,
     ) {
@@ -135,12 +136,13 @@ impl Around<'_> {
                 ..self.blank.clone()
             }
         };
-        let holder = scene.handler[k].map(usize::from);
+        let holder = scene.handler[k];
         let defenders = scene
             .defenders
             .iter()
             .map(|mover| (mover.at(k), mover.velocity_at(k)));
-        for (place, mover) in scene.attackers.iter().enumerate() {
+        // The areas of the attackers come first.
+        for ((place, mover), first_m2) in scene.attackers.placed().zip(first_m2) {
             let at = mover.at(k);
             let pass_gap_m = holder.filter(|&holder| holder != place).and_then(|holder| {
                 let from = scene.attackers[holder].at(k);
@@ -152,23 +154,22 @@ impl Around<'_> {
                     .map(|roller| at.distance_m(roller))
                     .filter(|gap_m| gap_m.is_finite()),
                 space_m: scene.space_m(place, k),
-                first_m2: at.is_finite().then(|| first_m2[place]),
+                first_m2: at.is_finite().then_some(first_m2),
                 pass_gap_m,
                 pass_open: pass_gap_m.map(|gap_m| gap_m > 0.0),
                 ..row(at, mover.velocity_at(k), mover.player, true)
             });
         }
-        for (place, mover) in scene.defenders.iter().enumerate() {
+        for (place, mover) in scene.defenders.placed() {
             let at = mover.at(k);
-            let guarded = (0..scene.attackers.len())
-                .find(|&attacker| scene.guard[k][attacker].map(usize::from) == Some(place));
+            let guarded = scene.guarded_by(place, k);
             rows.push(InstantRow {
                 to_roller_m: roller
                     .map(|roller| at.distance_m(roller))
                     .filter(|gap_m| gap_m.is_finite()),
                 guards_id: guarded.map(|attacker| (self.id_of)(scene.attackers[attacker].player)),
                 off_canonical_m: guarded.and_then(|attacker| defense::pull_m(scene, attacker, k)),
-                duty: duties.get(place).copied().flatten(),
+                duty: duties[place],
                 ..row(at, mover.velocity_at(k), mover.player, false)
             });
         }

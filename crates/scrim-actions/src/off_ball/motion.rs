@@ -74,7 +74,7 @@ pub fn find_off_ball_motion(
         let stretch = stretch_frames(scene, noise_m);
         let off_ball = of_possession(screens.off_ball(), screen.possession, |screen| screen.possession);
         let cuts = of_possession(cuts, screen.possession, |cut| cut.possession);
-        for (place, mover) in scene.attackers.iter().enumerate() {
+        for (place, mover) in scene.attackers.placed() {
             if mover.player == screen.screener || mover.player == screen.user {
                 continue;
             }

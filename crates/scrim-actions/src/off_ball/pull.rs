@@ -29,7 +29,7 @@ pub use contrast::Contrast;
 pub use params::{BallScreenTime, PullParams};
 
 use scrim_floor::Definitions;
-use scrim_play::{Play, SIDE_SIZE, Scene, canonical_position};
+use scrim_play::{Attacker, Defender, Five, Play, SIDE_SIZE, Scene, canonical_position};
 use scrim_tables::ids_key;
 use scrim_tables::rows::PullSampleRow;
 use scrim_tables::tags::Phase;
@@ -65,16 +65,21 @@ pub struct PullSample {
     pub others_toward: Option<Contrast>,
 }
 
-/// Everyone of one possession, by place: attacker, defender, and (of other defenders) whom they guard.
+/// Everyone of one possession, by attacker.
 #[derive(Default)]
 struct Sums {
     /// Moving, standing.
-    frames: [[u32; 2]; SIDE_SIZE],
+    frames: Five<Attacker, [u32; 2]>,
     /// A residual a lag.
-    own: [[Pair<LAGS>; SIDE_SIZE]; SIDE_SIZE],
+    own: Five<Attacker, OwnPairs>,
     /// Distance, and the part of it toward the attacker.
-    others: [[[Pair<2>; SIDE_SIZE]; SIDE_SIZE]; SIDE_SIZE],
+    others: Five<Attacker, OtherPairs>,
 }
+
+/// An attacker's own defenders.
+type OwnPairs = Five<Defender, Pair<LAGS>>;
+/// The other defenders, by whom they guard.
+type OtherPairs = Five<Defender, Five<Attacker, Pair<2>>>;
 
 /// So many lags are tried, from none to [`PullParams::max_lag_s`].
 const LAGS: usize = 9;
@@ -94,15 +99,15 @@ pub fn find_pull_samples(
     definitions: &Definitions,
 ) -> Vec<PullSample> {
     let mut found = Vec::new();
-    let mut movement: [Vec<Movement>; SIDE_SIZE] = Default::default();
+    let mut movement = Five::<Attacker, Vec<Movement>>::default();
     for (id, (scene, possession)) in scenes.iter().zip(&play.possessions).enumerate() {
         let Some(half_court) = half_court(possession) else {
             continue;
         };
         let noise_m = noise_m.get(scene.period).copied().flatten();
         let stretch = stretch_frames(scene, noise_m);
-        for (mover, movement) in scene.attackers.iter().zip(&mut movement) {
-            classify_movement(scene, mover, stretch, motion, params, movement);
+        for (place, mover) in scene.attackers.placed() {
+            classify_movement(scene, mover, stretch, motion, params, &mut movement[place]);
         }
         let around = Around {
             scene,
@@ -114,7 +119,7 @@ pub fn find_pull_samples(
         let from = half_court.saturating_sub(scene.first_frame);
         let sums = around.sums(from);
         let step_s = scene.frames_in(params.step_s) as f64 / scene.hz;
-        for (place, mover) in scene.attackers.iter().enumerate() {
+        for (place, mover) in scene.attackers.placed() {
             let [moving_s, standing_s] = sums.frames[place].map(|frames| (f64::from(frames) * step_s) as f32);
             if moving_s + standing_s == 0.0 {
                 continue;
@@ -153,13 +158,13 @@ struct Own {
     lag_s: f32,
 }
 
-fn own_defenders(pairs: &[Pair<LAGS>; SIDE_SIZE], max_lag_s: f32, step_s: f64) -> Option<Own> {
+fn own_defenders(pairs: &OwnPairs, max_lag_s: f32, step_s: f64) -> Option<Own> {
     let (mut now, mut late, mut lag) = (
         WeightedMeans::default(),
         WeightedMeans::default(),
         WeightedMeans::default(),
     );
-    for pair in pairs.iter().filter_map(Pair::means) {
+    for pair in pairs.values().iter().filter_map(Pair::means) {
         // Of equals the first: a defender who is not late is not reported as late.
         let best = (1..LAGS).fold(0, |best, lag| {
             if pair.moving_m[lag] < pair.moving_m[best] {
@@ -180,13 +185,14 @@ fn own_defenders(pairs: &[Pair<LAGS>; SIDE_SIZE], max_lag_s: f32, step_s: f64) -
     })
 }
 
-fn other_defenders(pairs: &[[Pair<2>; SIDE_SIZE]; SIDE_SIZE], step_s: f64) -> [Option<Contrast>; 2] {
+fn other_defenders(pairs: &OtherPairs, step_s: f64) -> [Option<Contrast>; 2] {
     let mut both = [WeightedMeans::default(); 2];
+    let pairs = pairs.values().iter().flat_map(Five::values);
     for PairMeans {
         weight,
         moving_m,
         standing_m,
-    } in pairs.iter().flatten().filter_map(Pair::means)
+    } in pairs.filter_map(Pair::means)
     {
         for (which, means) in both.iter_mut().enumerate() {
             means.add(weight, moving_m[which], standing_m[which]);
@@ -204,7 +210,7 @@ fn lag_s(place: usize, max_lag_s: f32) -> f32 {
 struct Around<'a> {
     scene: &'a Scene,
     screens: &'a [BallScreen],
-    movement: &'a [Vec<Movement>; SIDE_SIZE],
+    movement: &'a Five<Attacker, Vec<Movement>>,
     definitions: &'a Definitions,
     params: &'a PullParams,
 }
@@ -229,7 +235,7 @@ impl Around<'_> {
             if k < from || !(k - from).is_multiple_of(step) || k - held_since < after_catch {
                 continue;
             }
-            let Some(handler) = scene.handler[k].map(usize::from) else {
+            let Some(handler) = scene.handler[k] else {
                 continue;
             };
             // A handler whose speed is not known does not count either.
@@ -237,12 +243,12 @@ impl Around<'_> {
             if !is_slow {
                 continue;
             }
-            let mut is_out = [false; SIDE_SIZE];
+            let mut is_out = Five::<Attacker, bool>::default();
             is_out[handler] = true;
             let mut is_ball_screen = false;
             for (_, screen) in windows.iter().filter(|(window, _)| window.contains(&k)) {
                 is_ball_screen = true;
-                for (place, mover) in scene.attackers.iter().enumerate() {
+                for (place, mover) in scene.attackers.placed() {
                     is_out[place] |= mover.player == screen.screener || mover.player == screen.user;
                 }
             }
@@ -257,16 +263,14 @@ impl Around<'_> {
     }
 
     /// Adds frame `k`, at which the attackers of `is_out` and their defenders do not count.
-    fn add_instant(&self, k: usize, is_out: &[bool; SIDE_SIZE], sums: &mut Sums) {
+    fn add_instant(&self, k: usize, is_out: &Five<Attacker, bool>, sums: &mut Sums) {
         let scene = self.scene;
         let ball = scene.ball_at(k);
         // Of every attacker off the ball: their defender, and how far that one is off canonical position.
-        let guards: [Option<Guard>; SIDE_SIZE] = std::array::from_fn(|attacker| {
-            if attacker >= scene.attackers.len() || is_out[attacker] {
-                return None;
-            }
-            let place = scene.guard[k][attacker].map(usize::from)?;
-            let canonical = canonical_position(scene.attackers[attacker].at(k), ball);
+        let guards = Five::<Attacker, Option<Guard>>::from_fn(|attacker| {
+            let mover = scene.attackers.get(attacker).filter(|_| !is_out[attacker])?;
+            let place = scene.guard[k][attacker]?;
+            let canonical = canonical_position(mover.at(k), ball);
             let off = scene.defenders[place].at(k) - canonical;
             off.length().is_finite().then_some(Guard {
                 place,
@@ -274,7 +278,7 @@ impl Around<'_> {
                 off,
             })
         });
-        for (place, mover) in scene.attackers.iter().enumerate() {
+        for (place, mover) in scene.attackers.placed() {
             if is_out[place] {
                 continue;
             }
@@ -289,7 +293,7 @@ impl Around<'_> {
             {
                 sums.own[place][own.place].add(movement, lagged_m);
             }
-            for (other, guard) in guards.iter().enumerate() {
+            for (other, guard) in guards.iter() {
                 let Some(guard) = guard else { continue };
                 if other == place || self.movement[other][k] != Movement::Stands {
                     continue;
@@ -303,9 +307,9 @@ impl Around<'_> {
         }
     }
 
-    /// For each lag, the distance of the defender at `defender` from where canonical position on the attacker at `attacker` was so
+    /// For each lag, the distance of the defender from where canonical position on the attacker was so
     /// long before frame `k`, m; `None` where one of them is not known.
-    fn lagged_m(&self, attacker: usize, defender: usize, k: usize) -> Option<[f32; LAGS]> {
+    fn lagged_m(&self, attacker: Attacker, defender: Defender, k: usize) -> Option<[f32; LAGS]> {
         let scene = self.scene;
         let at = scene.defenders[defender].at(k);
         let mut lagged_m = [0.0; LAGS];
@@ -324,7 +328,7 @@ impl Around<'_> {
 
 /// A defender against canonical position.
 struct Guard {
-    place: usize,
+    place: Defender,
     canonical: scrim_floor::Point<scrim_floor::AttackFrame>,
     /// From there to the defender.
     off: scrim_floor::Vector<scrim_floor::AttackFrame>,

@@ -1,12 +1,13 @@
 //! The room that the screener gets after a ball screen: how much while they run and when they catch, who had to come over, who did.
 
 use scrim_floor::Court;
-use scrim_play::Scene;
+use scrim_play::{Defender, Scene};
 use scrim_tables::tags::Duty;
 use scrim_tracks::PlayerIx;
 
 use super::instants::duty::duties;
-use super::window::{at_set, at_use, place_of};
+use super::space::mean;
+use super::window::{at_set, at_use};
 use crate::{BallScreen, Screens};
 
 /// The screener is followed for this long after the use, or until they have the ball, s.
@@ -42,42 +43,35 @@ pub fn find_roll_rooms(scenes: &[Scene], court: &Court, screens: &Screens) -> Ve
 
 fn measure(scene: &Scene, court: &Court, screen: &BallScreen) -> Option<RollRoom> {
     let (set, used) = (at_set(scene, screen)?, at_use(scene, screen)?);
-    let screener = place_of(scene, screen.screener)?;
-    let user = place_of(scene, screen.user)?;
+    let screener = scene.attackers.place_of(screen.screener)?;
+    let user = scene.attackers.place_of(screen.user)?;
     let duties = duties(scene, court, set, user, screener);
     let end = (used + scene.frames_in(FOLLOWED_S)).min(scene.frames.checked_sub(1)?);
     // In a handoff the screener has the ball at first: a catch comes after somebody else had it.
-    let gave =
-        (used..=end).find(|&k| scene.handler[k].is_some_and(|handler| usize::from(handler) != screener));
-    let caught =
-        gave.and_then(|gave| (gave..=end).find(|&k| scene.handler[k].map(usize::from) == Some(screener)));
+    let gave = (used..=end).find(|&k| scene.handler[k].is_some_and(|handler| handler != screener));
+    let caught = gave.and_then(|gave| (gave..=end).find(|&k| scene.handler[k] == Some(screener)));
     let last = caught.unwrap_or(end);
     let spaces = (used..=last).filter_map(|k| scene.space_m(screener, k));
-    let (sum_m, count) = spaces.fold((0.0_f64, 0_usize), |(sum_m, count), space_m| {
-        (sum_m + f64::from(space_m), count + 1)
-    });
-    let nearest_m = |defender: usize| {
+    let nearest_m = |defender: Defender| {
         (used..=last)
-            .map(|k| {
-                scene.defenders[defender]
-                    .at(k)
-                    .distance_m(scene.attackers[screener].at(k))
-            })
+            .map(|k| scene.gap_m(screener, defender, k))
             .filter(|gap_m| gap_m.is_finite())
             .min_by(f32::total_cmp)
     };
-    let of_duty = |duty: Duty| duties.iter().position(|&known| known == Some(duty));
+    let of_duty = |duty: Duty| duties.find(|&known| known == Some(duty));
     let low_man = of_duty(Duty::LowMan);
-    let is_third = |defender: usize| {
+    let is_third = |defender: Defender| {
         duties[defender].is_some_and(|duty| duty != Duty::OnBall && duty != Duty::OnScreener)
     };
-    let tagger = (0..scene.defenders.len())
+    let tagger = scene
+        .defenders
+        .places()
         .filter(|&defender| is_third(defender))
         .filter_map(|defender| Some((nearest_m(defender)?, defender)))
         .filter(|&(gap_m, _)| gap_m <= TAGGED_M)
         .min_by(|a, b| a.0.total_cmp(&b.0));
     Some(RollRoom {
-        space_mean_m: (count > 0).then(|| (sum_m / count as f64) as f32),
+        space_mean_m: mean(spaces),
         catch_space_m: caught.and_then(|k| scene.space_m(screener, k)),
         low_man: low_man.map(|defender| scene.defenders[defender].player),
         low_man_gap_m: low_man.and_then(nearest_m),

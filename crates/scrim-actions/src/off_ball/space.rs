@@ -117,7 +117,8 @@ fn nearest_mate_m(attackers: &[Point<AttackFrame>], place: usize) -> Option<f32>
         .min_by(f32::total_cmp)
 }
 
-fn mean(values: impl Iterator<Item = f32>) -> Option<f32> {
+/// The mean; `None` of nothing.
+pub(super) fn mean(values: impl Iterator<Item = f32>) -> Option<f32> {
     let (sum, count) = values.fold((0.0_f64, 0_usize), |(sum, count), value| {
         (sum + f64::from(value), count + 1)
     });

@@ -4,7 +4,6 @@ use std::ops::Range;
 
 use scrim_floor::Definitions;
 use scrim_play::Scene;
-use scrim_tracks::PlayerIx;
 
 use crate::BallScreen;
 
@@ -17,22 +16,14 @@ pub(super) fn at_use(scene: &Scene, screen: &BallScreen) -> Option<usize> {
 /// The scene frame at which the screen is set, or else used; `None` in an empty scene.
 pub(super) fn at_set(scene: &Scene, screen: &BallScreen) -> Option<usize> {
     let used = at_use(scene, screen)?;
-    Some(
-        screen
-            .set
-            .map_or(used, |set| set.saturating_sub(scene.first_frame).min(used)),
-    )
-}
-
-/// An attacker's place in the scene.
-pub(super) fn place_of(scene: &Scene, player: PlayerIx) -> Option<usize> {
-    scene.attackers.iter().position(|mover| mover.player == player)
+    Some(screen.begins().saturating_sub(scene.first_frame).min(used))
 }
 
 /// The scene frames of a ball screen's window, clipped to the possession.
 pub(super) fn window(scene: &Scene, screen: &BallScreen, definitions: &Definitions) -> Range<usize> {
-    let begin = screen.set.unwrap_or(screen.used).min(screen.used);
-    let from = begin.saturating_sub(scene.frames_in(definitions.motion_before_s));
+    let from = screen
+        .begins()
+        .saturating_sub(scene.frames_in(definitions.motion_before_s));
     let until = screen.end + scene.frames_in(definitions.motion_after_s) + 1;
     scene.frames_of(&(from..until))
 }

@@ -1,9 +1,8 @@
 //! Who plays which part in a screen, where it is, and from when to when it is looked at.
 
 use scrim_floor::{AttackFrame, Definitions, Point, Vector};
-use scrim_play::{Mover, Scene};
+use scrim_play::{Attacker, Defender, Mover, Scene};
 use scrim_tables::tags::{Outcome, ScreenKind};
-use scrim_tracks::PlayerIx;
 
 use crate::BallScreen;
 
@@ -21,13 +20,13 @@ pub(super) struct Cast<'a> {
     /// Where one word ends and the next begins.
     pub definitions: &'a Definitions,
     /// The handler, or who takes the handoff.
-    pub user: usize,
+    pub user: Attacker,
     /// The screener, or who hands the ball off.
-    pub screener: usize,
+    pub screener: Attacker,
     /// The handler's defender, if known.
-    pub user_defender: Option<usize>,
+    pub user_defender: Option<Defender>,
     /// The screener's defender, if known.
-    pub screener_defender: Option<usize>,
+    pub screener_defender: Option<Defender>,
     /// The handler sets off (or the last instant before the use at which they had not yet).
     pub go: usize,
     /// The use, or the end of what was not used.
@@ -53,9 +52,9 @@ impl<'a> Cast<'a> {
         definitions: &'a Definitions,
     ) -> Option<Self> {
         let screen = &screens[id];
-        let place = |movers: &[Mover], player: PlayerIx| movers.iter().position(|m| m.player == player);
-        let user = place(&scene.attackers, screen.user)?;
-        let screener = place(&scene.attackers, screen.screener)?;
+        let user = scene.attackers.place_of(screen.user)?;
+        let screener = scene.attackers.place_of(screen.screener)?;
+        let defender = |player: Option<_>| scene.defenders.place_of(player?);
         let end = scene.frames.checked_sub(1)?;
         let used = screen.used.checked_sub(scene.first_frame)?.min(end);
         let (h, s) = (&scene.attackers[user], &scene.attackers[screener]);
@@ -92,8 +91,8 @@ impl<'a> Cast<'a> {
             definitions,
             user,
             screener,
-            user_defender: screen.user_defender.and_then(|d| place(&scene.defenders, d)),
-            screener_defender: screen.screener_defender.and_then(|d| place(&scene.defenders, d)),
+            user_defender: defender(screen.user_defender),
+            screener_defender: defender(screen.screener_defender),
             go,
             used,
             last: last_frame(scene, screens, id, used + scene.frames_in(definitions.stagger_s)),
@@ -115,11 +114,6 @@ impl<'a> Cast<'a> {
     /// Seconds from the use to frame `k` (negative: before).
     pub fn since_use_s(&self, k: usize) -> f32 {
         ((k as f64 - self.used as f64) / self.scene.hz) as f32
-    }
-
-    /// How long these many frames last, s.
-    pub fn seconds(&self, frames: usize) -> f32 {
-        (frames as f64 / self.scene.hz) as f32
     }
 }
 
@@ -143,6 +137,6 @@ fn last_frame(scene: &Scene, screens: &[BallScreen], id: usize, together: usize)
         .iter()
         .take_while(|next| next.possession == screens[id].possession)
         .find(|next| next.used.saturating_sub(scene.first_frame) > together)
-        .map(|next| next.set.unwrap_or(next.used).saturating_sub(scene.first_frame))
+        .map(|next| next.begins().saturating_sub(scene.first_frame))
         .map_or(end, |begin| begin.max(together).min(end))
 }

@@ -5,13 +5,14 @@
 //! in *Frontiers in Econometrics*, 1974). With bias 0, `trees` 1 and all weights 0 it *is* the model (boosted trees), so a fit
 //! that has seen little stays near it. `scrim tune` fits it to a user's own labels.
 
-use scrim_floor::parameter::{check_bounds, fitted, key_in};
+use scrim_floor::parameter::{fitted, key_in};
 use scrim_floor::{Definitions, Parameter, ParameterError, Parameters};
 use serde::{Deserialize, Serialize};
 
 use super::borders::{MATCHUPS_S, SWITCH_MARGIN_M};
 use super::evidence::{CoverageEvidence, ScreenerDefenderEvidence, SwapEvidence};
 use super::trees::{COVERAGE_WORDS, embedded_probabilities};
+use crate::correction::{LARGEST_WEIGHT, LEAST_PROBABILITY, steps, weights};
 
 /// What a decision on one screen's coverage looks at.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,13 +27,6 @@ pub struct CoverageInputs {
     pub evidence: [f32; COVERAGE_EVIDENCE],
 }
 
-/// The least likelihood that the model gives a word.
-const LEAST_LIKELIHOOD: f32 = 0.002;
-/// Evidence is cut off at so many steps.
-const MOST_STEPS: f32 = 2.0;
-/// No weight is larger, either way: it would drown all others.
-const LARGEST_WEIGHT: f32 = 100.0;
-
 impl CoverageInputs {
     /// Gathers them.
     pub(super) fn of(
@@ -41,17 +35,9 @@ impl CoverageInputs {
         coverage: &CoverageEvidence,
         definitions: &Definitions,
     ) -> Self {
-        let steps = |value: f32, border: f32, step: f32| {
-            let steps = (value - border) / step;
-            if steps.is_finite() {
-                steps.clamp(-MOST_STEPS, MOST_STEPS)
-            } else {
-                0.0
-            }
-        };
         Self {
             ln_trees: embedded_probabilities(coverage)
-                .map(|likelihood| likelihood.max(LEAST_LIKELIHOOD).ln()),
+                .map(|likelihood| likelihood.max(LEAST_PROBABILITY).ln()),
             evidence: [
                 steps(screener_defender.depth_m, definitions.drop_depth_m, 1.0),
                 steps(
@@ -80,44 +66,12 @@ impl CoverageInputs {
     }
 }
 
-/// Declares the weights once: the struct, its names, and its ways from and to the list of them.
-macro_rules! weights {
-    ($($(#[doc = $doc:literal])+ $name:ident),+ $(,)?) => {
-        /// How many pieces of evidence a [`CoverageModel`] weighs.
-        pub const COVERAGE_EVIDENCE: usize = [$(stringify!($name)),+].len();
-
-        impl CoverageInputs {
-            /// What each piece of evidence is called in a pipeline.
-            pub const NAMES: [&'static str; COVERAGE_EVIDENCE] = [$(stringify!($name)),+];
-        }
-
-        /// The weights of one word's score. All must be given: they were fitted together.
-        #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-        #[serde(deny_unknown_fields)]
-        pub struct CoverageWeights {
-            /// Added for every screen.
-            pub bias: f32,
-            /// Weight of the coverage model's own answer; 1 takes it as it is.
-            pub trees: f32,
-            $($(#[doc = $doc])+ pub $name: f32),+
-        }
-
-        impl CoverageWeights {
-            /// From a bias, the weight of the model, and the weights of the evidence in the order of [`CoverageInputs::NAMES`].
-            pub const fn of(bias: f32, trees: f32, evidence: [f32; COVERAGE_EVIDENCE]) -> Self {
-                let [$($name),+] = evidence;
-                Self { bias, trees, $($name),+ }
-            }
-
-            /// The weights of the evidence in the order of [`CoverageInputs::NAMES`].
-            pub const fn evidence(&self) -> [f32; COVERAGE_EVIDENCE] {
-                [$(self.$name),+]
-            }
-        }
-    };
-}
-
 weights! {
+    inputs CoverageInputs;
+    /// How many pieces of evidence a [`CoverageModel`] weighs.
+    const COVERAGE_EVIDENCE;
+    /// The weights of one word's score. All must be given: they were fitted together.
+    struct CoverageWeights {
     /// How deep the screener's defender is at the use, in m from the 1.5 m of a drop.
     depth,
     /// How far beyond the screen they came on the handler's side, in half metres from the 0.6 m of a hedge.
@@ -138,16 +92,6 @@ weights! {
     handed,
     /// How much less of the screener's defender was seen than a hedge takes, in half seconds.
     brief,
-}
-
-impl CoverageWeights {
-    /// The model as it is.
-    pub const PLAIN: Self = Self::of(0.0, 1.0, [0.0; COVERAGE_EVIDENCE]);
-
-    fn score(&self, ln_trees: f32, evidence: &[f32; COVERAGE_EVIDENCE]) -> f32 {
-        let weights = self.evidence();
-        let sum: f32 = weights.iter().zip(evidence).map(|(w, e)| w * e).sum();
-        self.bias + self.trees * ln_trees + sum
     }
 }
 
@@ -224,13 +168,7 @@ impl Parameters for CoverageModel {
     fn check_in(&self, section: &str) -> Result<(), ParameterError> {
         for (word, weights) in COVERAGE_WORDS.iter().zip(self.words()) {
             let section = key_in(section, word.as_str());
-            let named = CoverageInputs::NAMES.into_iter().zip(weights.evidence());
-            for (name, weight) in [("bias", weights.bias), ("trees", weights.trees)]
-                .into_iter()
-                .chain(named)
-            {
-                check_bounds(&section, name, weight, -LARGEST_WEIGHT..=LARGEST_WEIGHT)?;
-            }
+            weights.check_weights(&section, -LARGEST_WEIGHT..=LARGEST_WEIGHT)?;
         }
         Ok(())
     }

@@ -28,7 +28,7 @@ pub use screener::ScreenerEvidence;
 pub use screener_defender::ScreenerDefenderEvidence;
 pub use swap::SwapEvidence;
 
-use scrim_play::Play;
+use scrim_play::{Defender, Play};
 
 use super::cast::Cast;
 use crate::BallScreen;
@@ -101,8 +101,9 @@ pub(super) fn measure(cast: &Cast, play: &Play, screen: &BallScreen) -> ReadEvid
 /// See [`ReadEvidence::seen_share`].
 fn seen_share(cast: &Cast) -> f32 {
     let scene = cast.scene;
-    let defender =
-        |place: Option<usize>, k: usize| place.is_some_and(|place| scene.defenders[place].at(k).is_finite());
+    let defender = |place: Option<Defender>, k: usize| {
+        place.is_some_and(|place| scene.defenders[place].at(k).is_finite())
+    };
     let frames = cast.used..=cast.after_use(SHOW_AFTER_S);
     let all = frames.clone().count();
     let seen = frames.filter(|&k| {

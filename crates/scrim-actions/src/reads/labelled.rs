@@ -1,12 +1,11 @@
 //! A labelled ball screen as if it had been found: for whoever fits or judges the reads alone.
 
-use scrim_floor::Half;
 use scrim_play::Scene;
 use scrim_tables::tags::{Outcome, ScreenKind};
 use scrim_tracks::PlayerIx;
 
-use crate::screen::Four;
-use crate::{BallScreen, Screen, ScreenEvidence};
+use crate::screen::{Four, SceneScreen};
+use crate::{BallScreen, ScreenEvidence};
 
 /// A label's instant and the closest approach are at most this far apart, s.
 const WITHIN_S: f32 = 0.8;
@@ -21,8 +20,8 @@ pub fn labelled_ball_screen(
     kind: ScreenKind,
     outcome: Outcome,
 ) -> Option<BallScreen> {
-    let place = |player| scene.attackers.iter().position(|mover| mover.player == player);
-    let (user, screener) = (place(user)?, place(screener)?);
+    let place_of = |player| scene.attackers.place_of(player);
+    let (user, screener) = (place_of(user)?, place_of(screener)?);
     let (u, s) = (&scene.attackers[user], &scene.attackers[screener]);
     let around = scene.frames_in(WITHIN_S);
     let at = (k.saturating_sub(around)..(k + around + 1).min(scene.frames))
@@ -31,23 +30,17 @@ pub fn labelled_ball_screen(
         .min_by(|a, b| a.1.total_cmp(&b.1))
         .map(|(j, _)| j)?;
     let four = Four::of(scene, user, screener, at);
-    let player = |place: usize| scene.defenders[place].player;
     let spot = s.at(at);
     Some(BallScreen {
-        screen: Screen {
+        screen: SceneScreen {
             possession,
             kind,
             outcome,
-            screener: s.player,
-            user: u.player,
-            screener_defender: four.screener_defender.map(player),
-            user_defender: four.user_defender.map(player),
+            four,
             set: None,
-            used: scene.first_frame + at,
-            end: scene.first_frame + at,
+            used: at,
+            end: at,
             spot,
-            strong_side: scene.strong[at] == Some(Half::of(spot)),
-            previous: None,
             confidence: 1.0,
             evidence: ScreenEvidence {
                 screener_speed_mps: s.speed_at(at),
@@ -55,7 +48,8 @@ pub fn labelled_ball_screen(
                 defender_gap_m: None,
                 angle_deg: None,
             },
-        },
+        }
+        .of_period(scene),
         right_of_user_m: 0.0,
         outcomes: None,
         early_denial: false,

@@ -4,7 +4,10 @@
 //! The handler comes off the screen toward +y, at 3 s.
 
 use scrim_floor::{AttackFrame, Definitions, Half, Point, ShotValue};
-use scrim_play::{Mover, Play, Possession, SIDE_SIZE, Scene, Shot, ShotResult, Touch, canonical_position};
+use scrim_play::{
+    Attacker, Defender, Guards, Mover, Place, Play, Possession, Scene, Shot, ShotResult, Touch,
+    canonical_position,
+};
 use scrim_tables::tags::{Outcome, ScreenKind, TouchEnd};
 use scrim_tracks::PlayerIx;
 
@@ -62,10 +65,6 @@ impl Staging {
             };
             stand(5 + place as u16, at)
         });
-        let mut guard = [None; SIDE_SIZE];
-        for (place, slot) in guard.iter_mut().enumerate() {
-            *slot = Some(place as u8);
-        }
         let scene = Scene {
             period: 0,
             first_frame: 0,
@@ -82,8 +81,8 @@ impl Staging {
             ball_y_m: vec![start.1; frames],
             ball_z_m: vec![1.0; frames],
             strong: vec![Some(Half::of(Point::new(start.0, start.1))); frames],
-            handler: vec![Some(0); frames],
-            guard: vec![guard; frames],
+            handler: vec![Some(Attacker::ALL[0]); frames],
+            guard: vec![Guards::from(Defender::ALL.map(Some)); frames],
         };
         let touch = Touch {
             possession: 0,
@@ -160,10 +159,7 @@ impl Staging {
 
     /// Moves a player along waypoints, straight between them; they stand before the first and after the last.
     pub fn go(mut self, who: Who, ways: &[Way]) -> Self {
-        let mover = match who {
-            Who::Attacker(place) => &mut self.scene.attackers[place],
-            Who::Defender(place) => &mut self.scene.defenders[place],
-        };
+        let mover = self.mover(who);
         let frames = mover.x_m.len();
         for k in 0..frames {
             let t = k as f64 / HZ;
@@ -214,7 +210,7 @@ impl Staging {
             possession: 0,
             player: PlayerIx(0),
             release: frame(t_s),
-            spot: self.scene.attackers[0].at(frame(t_s)),
+            spot: self.scene.attackers[Attacker::ALL[0]].at(frame(t_s)),
             value: ShotValue::Two,
             result: ShotResult::Missed,
             inferred: false,
@@ -225,11 +221,9 @@ impl Staging {
 
     /// A player is not seen in this time.
     pub fn hide(mut self, who: Who, from_s: f64, to_s: f64) -> Self {
-        let mover = match who {
-            Who::Attacker(place) => &mut self.scene.attackers[place],
-            Who::Defender(place) => &mut self.scene.defenders[place],
-        };
-        for k in frame(from_s)..frame(to_s).min(self.scene.frames) {
+        let mover = self.mover(who);
+        let frames = mover.x_m.len();
+        for k in frame(from_s)..frame(to_s).min(frames) {
             for value in [
                 &mut mover.x_m,
                 &mut mover.y_m,
@@ -240,6 +234,13 @@ impl Staging {
             }
         }
         self
+    }
+
+    fn mover(&mut self, who: Who) -> &mut Mover {
+        match who {
+            Who::Attacker(place) => &mut self.scene.attackers[Attacker::ALL[place]],
+            Who::Defender(place) => &mut self.scene.defenders[Defender::ALL[place]],
+        }
     }
 
     /// The possession ends at `t_s`.
@@ -304,7 +305,7 @@ impl Staging {
     /// The same by other definitions.
     pub fn read_by(mut self, definitions: &Definitions) -> BallScreenRead {
         for k in 0..self.scene.frames {
-            let at = self.scene.attackers[0].at(k);
+            let at = self.scene.attackers[Attacker::ALL[0]].at(k);
             (self.scene.ball_x_m[k], self.scene.ball_y_m[k]) = (at.x_m, at.y_m);
         }
         let reads = find_reads(

@@ -521,7 +521,7 @@ fn a_possession_that_ends_too_soon_makes_the_coverage_unclear() {
 #[test]
 fn a_screen_whose_players_are_not_in_the_scene_is_read_as_unclear() {
     let mut staging = drop();
-    staging.scene.attackers.truncate(1);
+    staging.scene.attackers = staging.scene.attackers.iter().take(1).cloned().collect();
     let read = staging.read();
     assert_eq!(
         (read.coverage.word, read.unclear),

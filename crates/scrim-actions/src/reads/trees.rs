@@ -2,20 +2,11 @@
 
 use std::sync::LazyLock;
 
-use scrim_tables::tags::Coverage;
-use scrim_trees::{BoundModel, TreeModel};
+pub use scrim_tables::tags::COVERAGE_WORDS;
+use scrim_trees::BoundModel;
 
 use super::evidence::CoverageEvidence;
-
-/// The words that a decision chooses from, in the order of every list of six.
-pub const COVERAGE_WORDS: [Coverage; 6] = [
-    Coverage::Ice,
-    Coverage::Switch,
-    Coverage::Drop,
-    Coverage::Blitz,
-    Coverage::Hedge,
-    Coverage::Level,
-];
+use crate::screen::embedded;
 
 /// No definition is held to be met less than this: it must be open to correction.
 const LEAST_MET: f32 = 0.002;
@@ -30,9 +21,7 @@ pub fn coverage_starts(evidence: &CoverageEvidence) -> [f32; 6] {
 static COVERAGE: LazyLock<BoundModel> = LazyLock::new(|| {
     let text = include_str!("../../../../models/coverages.toml");
     let words = COVERAGE_WORDS.map(|word| word.as_str());
-    let bound = TreeModel::from_toml(text).and_then(|model| model.bind(&words, &CoverageEvidence::NAMES));
-    // A test reads it.
-    bound.unwrap_or_else(|error| panic!("the embedded coverage model does not fit this program: {error}"))
+    embedded(text, &words, &CoverageEvidence::NAMES)
 });
 
 /// How likely each of [`COVERAGE_WORDS`] is by the embedded model; they add up to one.

@@ -1,15 +1,15 @@
 //! Candidates: instants at which two attackers come nearest to each other.
 
-use scrim_play::Scene;
+use scrim_play::{Attacker, Scene};
 
 /// One candidate: a user, a team-mate who may screen for them, and the instant of their closest approach. Places and
 /// frames are the scene's.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Approach {
     /// Who may use a screen.
-    pub user: usize,
+    pub user: Attacker,
     /// Who may set it.
-    pub screener: usize,
+    pub screener: Attacker,
     /// The frame of the closest approach.
     pub at: usize,
 }
@@ -21,8 +21,8 @@ const APART_S: f32 = 0.6;
 /// `counts` accepts.
 pub(crate) fn find_approaches(
     scene: &Scene,
-    user: usize,
-    screener: usize,
+    user: Attacker,
+    screener: Attacker,
     within_m: f32,
     counts: impl Fn(usize) -> bool,
     found: &mut Vec<Approach>,

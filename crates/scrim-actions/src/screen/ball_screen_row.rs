@@ -1,15 +1,16 @@
 //! A ball screen or handoff as it is written: when it is set, where, which side, when it is over.
 
-use scrim_floor::{Half, Point};
-use scrim_play::Scene;
+use scrim_floor::Point;
+use scrim_play::{Attacker, Scene};
 use scrim_tables::tags::{Outcome, ScreenKind};
 
-use super::common::{BallScreen, Screen, ScreenEvidence};
+use super::common::{BallScreen, ScreenEvidence};
 use super::ending::{end_frame, path_angle_deg};
 use super::evidence::PairEvidence;
 use super::four::Four;
 use super::models::OutcomeProbabilities;
 use super::params::ScreenParams;
+use super::scene_screen::SceneScreen;
 use super::stop;
 
 /// What was decided.
@@ -31,7 +32,6 @@ pub(super) fn row(
     tag: Tag,
     params: &ScreenParams,
 ) -> BallScreen {
-    let player = |place: usize| scene.defenders[place].player;
     let (u, s) = (&scene.attackers[four.user], &scene.attackers[four.screener]);
     let set = set_frame(scene, four.screener, at);
     // The contract: where the screener stands when set, else where they are at the use.
@@ -49,20 +49,15 @@ pub(super) fn row(
         .unwrap_or_else(|| at.saturating_sub(scene.frames_in(SIDE_BEFORE_S)))
         .max(at.saturating_sub(scene.frames_in(SIDE_LONGEST_S)));
     let to_hoop = (Point::origin() - u.at(before)).unit();
-    let screen = Screen {
+    let screen = SceneScreen {
         possession,
         kind: tag.kind,
         outcome: tag.outcome,
-        screener: s.player,
-        user: u.player,
-        screener_defender: four.screener_defender.map(player),
-        user_defender: four.user_defender.map(player),
-        set: set.map(|k| scene.first_frame + k),
-        used: scene.first_frame + at,
-        end: scene.first_frame + end,
+        four: *four,
+        set,
+        used: at,
+        end,
         spot,
-        strong_side: scene.strong[at] == Some(Half::of(spot)),
-        previous: None,
         confidence: tag.confidence,
         evidence: ScreenEvidence {
             screener_speed_mps: evidence.screener_low_mps,
@@ -72,7 +67,7 @@ pub(super) fn row(
         },
     };
     BallScreen {
-        screen,
+        screen: screen.of_period(scene),
         // In the attack frame a player who looks from +x to the hoop has +y on the right.
         right_of_user_m: (spot - u.at(before)).cross(to_hoop),
         outcomes: tag.outcomes,
@@ -90,7 +85,7 @@ const LEFT_BEFORE_S: f32 = 0.5;
 const LONGEST_SET_S: f32 = 4.0;
 
 /// When the screener came to stand for a screen used at `at`; `None` when they never did.
-fn set_frame(scene: &Scene, screener: usize, at: usize) -> Option<usize> {
+fn set_frame(scene: &Scene, screener: Attacker, at: usize) -> Option<usize> {
     let from = at.saturating_sub(scene.frames_in(LEFT_BEFORE_S));
     let stops = stop::find_stops(scene, &scene.attackers[screener], from..at + 1);
     let first = stops

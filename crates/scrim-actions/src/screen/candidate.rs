@@ -1,6 +1,6 @@
 //! Candidates on the ball: two attackers near each other, one of them with the ball.
 
-use scrim_play::{Play, Possession, Scene};
+use scrim_play::{Attacker, Play, Possession, Scene};
 use scrim_tables::tags::{Outcome, TouchEnd};
 use scrim_tracks::PlayerIx;
 
@@ -83,15 +83,14 @@ pub(super) fn candidates(
     possession: &Possession,
     mut each: impl FnMut(Candidate),
 ) {
-    let players = scene.attackers.len();
     let mut found = Vec::new();
     let (had, will_have) = (scene.frames_in(HAD_S), scene.frames_in(WILL_HAVE_S));
-    for user in 0..players {
+    for user in scene.attackers.places() {
         let has = |k: usize| {
             let span = k.saturating_sub(had)..(k + will_have).min(scene.frames);
-            scene.handler[span].contains(&Some(user as u8))
+            scene.handler[span].contains(&Some(user))
         };
-        for screener in (0..players).filter(|&other| other != user) {
+        for screener in scene.attackers.places().filter(|&other| other != user) {
             find_approaches(scene, user, screener, WITHIN_M, has, &mut found);
         }
     }
@@ -155,20 +154,19 @@ pub fn use_after_approach_s(outcome: Outcome, sure: f32, parts_after_s: f32) -> 
 
 /// The ball going from hand to hand. Places and frames are the scene's.
 struct Exchange {
-    giver: usize,
-    taker: usize,
+    giver: Attacker,
+    taker: Attacker,
     at: usize,
 }
 
 fn exchanges(scene: &Scene, play: &Play, possession: &Possession) -> Vec<Exchange> {
-    let place = |player| scene.attackers.iter().position(|mover| mover.player == player);
     play.touches[possession.touches.clone()]
         .iter()
         .filter(|touch| touch.ended_by == TouchEnd::Handoff)
         .filter_map(|touch| {
             Some(Exchange {
-                giver: place(touch.player)?,
-                taker: place(touch.next?)?,
+                giver: scene.attackers.place_of(touch.player)?,
+                taker: scene.attackers.place_of(touch.next?)?,
                 at: scene.frames_of(&touch.frames).end,
             })
         })

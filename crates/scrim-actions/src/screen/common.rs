@@ -43,6 +43,13 @@ pub struct Screen {
     pub evidence: ScreenEvidence,
 }
 
+impl Screen {
+    /// When it begins: the screener is set or, where they never are, it is used.
+    pub fn begins(&self) -> usize {
+        self.set.map_or(self.used, |set| set.min(self.used))
+    }
+}
+
 /// What a screen's tag rests on, as far as its row shows it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ScreenEvidence {

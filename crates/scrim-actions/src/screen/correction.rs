@@ -5,14 +5,11 @@
 //! With bias 0, `trees` 1 and all weights 0 it *is* the model, so a fit that has seen little stays near it. `scrim tune` fits
 //! it to a user's own labels.
 
-use scrim_floor::parameter::{check_bounds, fitted};
+use scrim_floor::parameter::fitted;
 use scrim_floor::{Parameter, ParameterError, Parameters};
-use serde::{Deserialize, Serialize};
 
 use super::evidence::PairEvidence;
-
-/// How many pieces of evidence a [`ScreenCorrection`] weighs.
-pub const SCREEN_EVIDENCE: usize = 6;
+use crate::correction::{LARGEST_WEIGHT, LEAST_PROBABILITY, steps, weights};
 
 /// What a correction of one candidate looks at.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,34 +23,9 @@ pub struct ScreenInputs {
     pub evidence: [f32; SCREEN_EVIDENCE],
 }
 
-/// The model's answer is never held to be surer than this.
-const LEAST_PROBABILITY: f32 = 0.002;
-/// Evidence is cut off at so many steps.
-const MOST_STEPS: f32 = 2.0;
-/// No weight is larger, either way: it would drown all others.
-const LARGEST_WEIGHT: f32 = 100.0;
-
 impl ScreenInputs {
-    /// What each piece of evidence is called in a pipeline.
-    pub const NAMES: [&'static str; SCREEN_EVIDENCE] = [
-        "user_gap",
-        "defender_gap",
-        "in_way",
-        "slow",
-        "user_speed",
-        "far_out",
-    ];
-
     /// Gathers them. Middling values and steps are about the median and half of the spread of labelled ball screens.
     pub(crate) fn of(probability: f32, evidence: &PairEvidence) -> Self {
-        let steps = |value: f32, middle: f32, step: f32| {
-            let steps = (value - middle) / step;
-            if steps.is_finite() {
-                steps.clamp(-MOST_STEPS, MOST_STEPS)
-            } else {
-                0.0
-            }
-        };
         let inner = probability.clamp(LEAST_PROBABILITY, 1.0 - LEAST_PROBABILITY);
         Self {
             probability,
@@ -70,67 +42,34 @@ impl ScreenInputs {
     }
 }
 
-/// The weights of a correction. All must be given: they were fitted together.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ScreenCorrection {
-    /// Added for every candidate.
-    pub bias: f32,
-    /// Weight of the model's own log-odds; 1 takes them as they are.
-    pub trees: f32,
-    /// How far user and screener stay apart, in half metres from 1.2 m.
-    pub user_gap: f32,
-    /// How far the user's defender and the screener stay apart, in half metres from 0.8 m.
-    pub defender_gap: f32,
-    /// How long the screener is in the defender's way, in 0.3 s from 0.4 s.
-    pub in_way: f32,
-    /// How long the screener is slower than 1 m/s, in 0.4 s from 0.6 s.
-    pub slow: f32,
-    /// How fast the user goes, in m/s from 3.5 m/s.
-    pub user_speed: f32,
-    /// How far from the hoop the user is, in 1.5 m from 8 m.
-    pub far_out: f32,
+weights! {
+    inputs ScreenInputs;
+    /// How many pieces of evidence a [`ScreenCorrection`] weighs.
+    const SCREEN_EVIDENCE;
+    /// The weights of a correction. All must be given: they were fitted together.
+    struct ScreenCorrection {
+        /// How far user and screener stay apart, in half metres from 1.2 m.
+        user_gap,
+        /// How far the user's defender and the screener stay apart, in half metres from 0.8 m.
+        defender_gap,
+        /// How long the screener is in the defender's way, in 0.3 s from 0.4 s.
+        in_way,
+        /// How long the screener is slower than 1 m/s, in 0.4 s from 0.6 s.
+        slow,
+        /// How fast the user goes, in m/s from 3.5 m/s.
+        user_speed,
+        /// How far from the hoop the user is, in 1.5 m from 8 m.
+        far_out,
+    }
 }
 
 impl ScreenCorrection {
-    /// The model as it is: no correction.
-    pub const PLAIN: Self = Self::of(0.0, 1.0, [0.0; SCREEN_EVIDENCE]);
-
-    /// From a bias, the weight of the model, and the weights of the evidence in the order of [`ScreenInputs::NAMES`].
-    pub const fn of(bias: f32, trees: f32, evidence: [f32; SCREEN_EVIDENCE]) -> Self {
-        let [user_gap, defender_gap, in_way, slow, user_speed, far_out] = evidence;
-        Self {
-            bias,
-            trees,
-            user_gap,
-            defender_gap,
-            in_way,
-            slow,
-            user_speed,
-            far_out,
-        }
-    }
-
-    /// The weights of the evidence in the order of [`ScreenInputs::NAMES`].
-    pub const fn evidence(&self) -> [f32; SCREEN_EVIDENCE] {
-        [
-            self.user_gap,
-            self.defender_gap,
-            self.in_way,
-            self.slow,
-            self.user_speed,
-            self.far_out,
-        ]
-    }
-
     /// How likely a candidate is a screen, 0 to 1.
     pub fn probability(&self, inputs: &ScreenInputs) -> f32 {
         if *self == Self::PLAIN {
             return inputs.probability;
         }
-        let weights = self.evidence();
-        let sum: f32 = weights.iter().zip(&inputs.evidence).map(|(w, e)| w * e).sum();
-        1.0 / (1.0 + (-(self.bias + self.trees * inputs.ln_odds + sum)).exp())
+        1.0 / (1.0 + (-self.score(inputs.ln_odds, &inputs.evidence)).exp())
     }
 }
 
@@ -142,11 +81,8 @@ impl Default for ScreenCorrection {
 
 impl Parameters for ScreenCorrection {
     fn check_in(&self, section: &str) -> Result<(), ParameterError> {
-        let named = ScreenInputs::NAMES.into_iter().zip(self.evidence());
-        for (name, weight) in [("bias", self.bias)].into_iter().chain(named) {
-            check_bounds(section, name, weight, -LARGEST_WEIGHT..=LARGEST_WEIGHT)?;
-        }
-        check_bounds(section, "trees", self.trees, 0.0..=LARGEST_WEIGHT)
+        // A model must not be turned round.
+        self.check_weights(section, 0.0..=LARGEST_WEIGHT)
     }
 
     fn list_in(section: &str, list: &mut Vec<Parameter>) {

@@ -1,13 +1,13 @@
 //! When a screen is over, and which way the user goes after it.
 
 use scrim_floor::{AttackFrame, Point};
-use scrim_play::Scene;
+use scrim_play::{Attacker, Scene};
 
 /// When a screen used at scene frame `at` is over: both (user and screener) are farther than `apart_m` from its spot, or
 /// `after_use_s` have gone.
 pub(crate) fn end_frame(
     scene: &Scene,
-    both: [usize; 2],
+    both: [Attacker; 2],
     spot: Point<AttackFrame>,
     at: usize,
     after_use_s: f32,
@@ -22,7 +22,7 @@ pub(crate) fn end_frame(
 }
 
 /// The user's path after scene frame `k` against the direction to the hoop, degrees; `None` where it is not seen.
-pub(crate) fn path_angle_deg(scene: &Scene, user: usize, k: usize) -> Option<f32> {
+pub(crate) fn path_angle_deg(scene: &Scene, user: Attacker, k: usize) -> Option<f32> {
     let u = &scene.attackers[user];
     let later = (k + scene.frames_in(PATH_S)).min(scene.frames.checked_sub(1)?);
     (u.at(later) - u.at(k)).angle_to_deg(Point::origin() - u.at(k))

@@ -56,8 +56,8 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
     let defender_gap = |j: usize| du(j).distance_m(s.at(j));
     let screen_guard_to_user = |j: usize| db(j).distance_m(u.at(j));
     let defender_speed = |j: usize| d.map_or(f32::NAN, |d| d.speed_at(j));
-    let has_ball = |j: usize| scene.handler[j] == Some(four.user as u8);
-    let screener_has_ball = |j: usize| scene.handler[j] == Some(four.screener as u8);
+    let has_ball = |j: usize| scene.handler[j] == Some(four.user);
+    let screener_has_ball = |j: usize| scene.handler[j] == Some(four.screener);
     let ahead = scene.frames_in(AHEAD_S);
 
     // The screener against the defender's straight way to where the user will be.
@@ -98,7 +98,7 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
         let last = back.end;
         back.rev()
             .find(|&j| screener_has_ball(j))
-            .map_or(LONG_AGO_S, |j| ((last - 1 - j) as f64 / scene.hz) as f32)
+            .map_or(LONG_AGO_S, |j| scene.seconds(last - 1 - j))
     };
     let stood_s = {
         let (back, pause) = (scene.frames_in(STOOD_S), scene.frames_in(PAUSE_S));
@@ -107,7 +107,7 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
         match (k.saturating_sub(pause)..=k).rev().find(slow) {
             Some(last) => {
                 let gone = (last.saturating_sub(back)..=last).rev().take_while(slow);
-                (gone.count() as f64 / scene.hz) as f32
+                scene.seconds(gone.count())
             }
             None => 0.0,
         }
@@ -118,26 +118,23 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
             .skip_while(|&j| !has_ball(j) && k - j < ahead)
             .take_while(|&j| has_ball(j))
             .count();
-        (gone as f64 / scene.hz) as f32
+        scene.seconds(gone)
+    };
+    let others = || {
+        let attackers = scene.attackers.placed();
+        attackers
+            .filter(|&(place, _)| place != four.user && place != four.screener)
+            .map(|(_, mover)| mover)
     };
     let rivals = |from: &dyn Fn(usize) -> Point<AttackFrame>, frames: Range<usize>| {
-        let others = (0..scene.attackers.len()).filter(|&place| place != four.user && place != four.screener);
-        others
-            .map(|place| {
-                let other = &scene.attackers[place];
-                least(frames.clone(), |j| from(j).distance_m(other.at(j)))
-            })
+        others()
+            .map(|other| least(frames.clone(), |j| from(j).distance_m(other.at(j))))
             .fold(f32::NAN, f32::min)
     };
     let others_slow = {
         let around = w(-3.0, 1.0);
-        let others = (0..scene.attackers.len()).filter(|&place| place != four.user && place != four.screener);
-        let slow = |place: usize| {
-            share(around.clone(), |j| {
-                scene.attackers[place].speed_at(j) < STANDS_MPS
-            })
-        };
-        let (sum, seen) = others.fold((0.0, 0.0), |(sum, seen), place| (sum + slow(place), seen + 1.0));
+        let slow = |other: &Mover| share(around.clone(), |j| other.speed_at(j) < STANDS_MPS);
+        let (sum, seen) = others().fold((0.0, 0.0), |(sum, seen), other| (sum + slow(other), seen + 1.0));
         sum / seen
     };
     let rival_gap_m = rivals(&|j| u.at(j), w(-0.6, 0.6));
@@ -177,7 +174,7 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
         sets_off_after_s: at_sets_off(&|j| ((j as f64 - k as f64) / scene.hz) as f32),
         sets_off_gap_m: at_sets_off(&gap),
         sets_off_user_mps: at_sets_off(&|j| u.speed_at(j)),
-        parts_after_s: ((parting - k) as f64 / scene.hz) as f32,
+        parts_after_s: scene.seconds(parting - k),
         user_leaves_mps: leaves(u, s),
         screener_leaves_mps: leaves(s, u),
         parting_defender_gap_m: defender_gap(parting),
@@ -196,7 +193,7 @@ pub(crate) fn measure(scene: &Scene, four: &Four, k: usize) -> PairEvidence {
         screen_guard_depth_m: from_hoop(s.at(k)) - from_hoop(db(k)),
         way_gap_m,
         way_share,
-        way_taken_s: (way_frames as f64 / scene.hz) as f32,
+        way_taken_s: scene.seconds(way_frames),
         detour_m: path_m(around.clone()) - du(around.start).distance_m(du(around.end)),
         defender_turn_deg: turn(&du, 0.6),
         defender_low_mps: least(w(-0.6, 0.4), defender_speed),

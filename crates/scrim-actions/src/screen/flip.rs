@@ -198,7 +198,7 @@ pub(super) fn find_first_side(scene: &Scene, four: &Four, second: usize) -> Opti
         user_low_mps: least(between.clone(), |k| u.speed_at(k)),
         user_turns_deg: heading(first).angle_to_deg(heading(second)).unwrap_or(f32::NAN),
         user_comes_down_m: (u.at(second) - u.at(first)).dot(to_hoop),
-        held_between: share(between, |k| scene.handler[k] == Some(four.user as u8)),
+        held_between: share(between, |k| scene.handler[k] == Some(four.user)),
     };
     Some(FirstSide {
         four,

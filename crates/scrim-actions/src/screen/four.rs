@@ -1,18 +1,18 @@
 //! The four players of a candidate: user, screener, and who guards each of them.
 
-use scrim_play::Scene;
+use scrim_play::{Attacker, Defender, Scene};
 
-/// Who plays which part, by places in the scene's attackers and defenders.
+/// Who plays which part, by places in the scene.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Four {
     /// Who may use the screen.
-    pub user: usize,
+    pub user: Attacker,
     /// Who may set it.
-    pub screener: usize,
+    pub screener: Attacker,
     /// Who guards the user, if that is known.
-    pub user_defender: Option<usize>,
+    pub user_defender: Option<Defender>,
     /// Who guards the screener, if that is known.
-    pub screener_defender: Option<usize>,
+    pub screener_defender: Option<Defender>,
 }
 
 /// The defenders are those of this long before the closest approach, s: at the screen itself they may change.
@@ -26,26 +26,21 @@ const EXCHANGED_M: f32 = 1.0;
 impl Four {
     /// The four of `user` and `screener` who are nearest at frame `at`. Where a matchup is not known, the nearest defender
     /// who guards nobody stands in.
-    pub fn of(scene: &Scene, user: usize, screener: usize, at: usize) -> Self {
+    pub fn of(scene: &Scene, user: Attacker, screener: Attacker, at: usize) -> Self {
         let k = at.saturating_sub(scene.frames_in(BEFORE_S));
-        let of = |attacker: usize| {
-            scene.guard[k][attacker]
-                .or(scene.guard[at][attacker])
-                .map(usize::from)
-        };
+        let of = |attacker: Attacker| scene.guard[k][attacker].or(scene.guard[at][attacker]);
         let (user_defender, mut screener_defender) = (of(user), of(screener));
         if user_defender == screener_defender {
             // They changed in between: the screener's is looked for again.
-            screener_defender = scene.guard[at][screener]
-                .map(usize::from)
-                .filter(|&place| Some(place) != user_defender);
+            screener_defender = scene.guard[at][screener].filter(|&defender| Some(defender) != user_defender);
         }
-        let guards_another = |place: usize| scene.guard[k].contains(&Some(place as u8));
-        let nearest = |attacker: usize, but: Option<usize>| {
+        let guards_another = |defender: Defender| scene.guard[k].values().contains(&Some(defender));
+        let nearest = |attacker: Attacker, but: Option<Defender>| {
             let here = scene.attackers[attacker].at(k);
-            (0..scene.defenders.len())
-                .filter(|&place| Some(place) != but && !guards_another(place))
-                .map(|place| (place, scene.defenders[place].at(k).distance_m(here)))
+            let defenders = scene.defenders.placed();
+            defenders
+                .filter(|&(place, _)| Some(place) != but && !guards_another(place))
+                .map(|(place, mover)| (place, mover.at(k).distance_m(here)))
                 .filter(|(_, gap)| gap.is_finite())
                 .min_by(|a, b| a.1.total_cmp(&b.1))
                 .map(|(place, _)| place)
@@ -68,16 +63,11 @@ impl Four {
 }
 
 /// Whether two defenders stand as if each guarded the other's attacker, up to frame `k`; pairs are (attacker, defender).
-fn stand_exchanged(scene: &Scene, one: (usize, usize), other: (usize, usize), k: usize) -> bool {
-    let gap = |attacker: usize, defender: usize, k: usize| {
-        scene.defenders[defender]
-            .at(k)
-            .distance_m(scene.attackers[attacker].at(k))
-    };
+fn stand_exchanged(scene: &Scene, one: (Attacker, Defender), other: (Attacker, Defender), k: usize) -> bool {
     let (mut nearer, mut seen) = (0.0, 0.0);
     for k in k.saturating_sub(scene.frames_in(STAND_S))..=k {
-        let own = gap(one.0, one.1, k) + gap(other.0, other.1, k);
-        let exchanged = gap(one.0, other.1, k) + gap(other.0, one.1, k);
+        let own = scene.gap_m(one.0, one.1, k) + scene.gap_m(other.0, other.1, k);
+        let exchanged = scene.gap_m(one.0, other.1, k) + scene.gap_m(other.0, one.1, k);
         if (own - exchanged).is_finite() {
             nearer += own - exchanged;
             seen += 1.0;

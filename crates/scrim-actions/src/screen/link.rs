@@ -114,7 +114,7 @@ fn mark_flips(part: &mut [Find], within: usize) {
         if second.is_weak {
             continue;
         }
-        let begin = second.screen.set.unwrap_or(second.screen.used);
+        let begin = second.screen.begins();
         let is_first_side = |first: &Find| {
             let abandoned = match first.screen.outcome {
                 Outcome::Unused | Outcome::Rejected | Outcome::Slipped | Outcome::Ghosted => true,
@@ -197,7 +197,7 @@ fn is_same_pair(one: &BallScreen, two: &BallScreen) -> bool {
 /// Links each screen to the one before of the same two, if it follows within `within` frames.
 fn link_rescreens(part: &mut [BallScreen], first: usize, within: usize) {
     for place in 0..part.len() {
-        let begin = part[place].set.unwrap_or(part[place].used);
+        let begin = part[place].begins();
         let earlier = (0..place)
             .rev()
             .find(|&other| is_same_pair(&part[other], &part[place]) && begin <= part[other].used + within);

@@ -69,7 +69,7 @@ impl Screens {
     }
 
     /// One of them, whichever kind it is.
-    pub(crate) fn get(&self, screen: ScreenRef) -> &Screen {
+    pub fn get(&self, screen: ScreenRef) -> &Screen {
         screen_of(&self.on_ball, &self.off_ball, screen)
     }
 
@@ -90,7 +90,7 @@ fn screen_of<'a>(on_ball: &'a [BallScreen], off_ball: &'a [OffBallScreen], scree
 }
 
 /// The part of a list, ascending by possession, that belongs to one.
-pub(crate) fn of_possession<T>(list: &[T], possession: usize, of: impl Fn(&T) -> usize) -> &[T] {
+pub fn of_possession<T>(list: &[T], possession: usize, of: impl Fn(&T) -> usize) -> &[T] {
     let from = list.partition_point(|item| of(item) < possession);
     let until = list.partition_point(|item| of(item) <= possession);
     &list[from..until]

@@ -47,9 +47,11 @@ static OFF_BALL_SCREENS: LazyLock<BoundModel> = LazyLock::new(|| {
     embedded(text, &SCREEN_WORDS, &off_ball_evidence_names())
 });
 
+/// A model that was embedded, for these words and this evidence.
+///
 /// # Panics
 /// If a model of the source tree does not fit this program; a test reads them all.
-fn embedded(text: &str, words: &[&str], names: &[&str]) -> BoundModel {
+pub(crate) fn embedded(text: &str, words: &[&str], names: &[&str]) -> BoundModel {
     let bound = TreeModel::from_toml(text).and_then(|model| model.bind(words, names));
     bound.unwrap_or_else(|error| panic!("an embedded model does not fit this program: {error}"))
 }

@@ -25,13 +25,15 @@ pub use candidates::{OffBallCandidate, off_ball_candidates};
 pub use evidence::{OffBallEvidence, off_ball_evidence_names};
 pub use params::OffBallScreenParams;
 
-use scrim_floor::{AttackFrame, Definitions, Half, Point};
+use scrim_floor::{AttackFrame, Definitions, Point};
 use scrim_play::{Play, Scene};
 use scrim_tables::tags::Outcome;
 
 use super::ending::{end_frame, path_angle_deg};
+use super::four::Four;
 use super::params::{END_AFTER_USE_S, END_APART_M};
-use crate::{BallScreen, OffBallScreen, Screen, ScreenEvidence};
+use super::scene_screen::SceneScreen;
+use crate::{BallScreen, OffBallScreen, ScreenEvidence};
 use candidates::{Decision, each_candidate};
 use not_used::NotUsed;
 use reading::{Reading, Setting};
@@ -78,7 +80,6 @@ fn used(
     decision: Decision,
     definitions: &Definitions,
 ) -> OffBallScreen {
-    let player = |place: usize| scene.defenders[place].player;
     let passing = reading.passing;
     let (at, gap_m) = passing::closest_of_stay(scene, &passing, definitions);
     let longest = scene.frames_in(LONGEST_SET_S);
@@ -91,20 +92,15 @@ fn used(
     } else {
         scene.attackers[passing.screener].at(at)
     };
-    let screen = Screen {
+    let screen = SceneScreen {
         possession,
         kind: decision.choice.kind,
         outcome: Outcome::Used,
-        screener: scene.attackers[passing.screener].player,
-        user: scene.attackers[passing.user].player,
-        screener_defender: reading.screener_defender.map(player),
-        user_defender: reading.user_defender.map(player),
-        set: set.map(|k| scene.first_frame + k),
-        used: scene.first_frame + at,
-        end: scene.first_frame + end_of(scene, passing.user, passing.screener, spot, at),
+        four: reading.four,
+        set,
+        used: at,
+        end: end_of(scene, &reading.four, spot, at),
         spot,
-        strong_side: scene.strong[at] == Some(Half::of(spot)),
-        previous: None,
         confidence: decision.confidence,
         evidence: ScreenEvidence {
             screener_speed_mps: reading.screener_speed_mps,
@@ -114,7 +110,7 @@ fn used(
         },
     };
     OffBallScreen {
-        screen,
+        screen: screen.of_period(scene),
         runner_up: decision.choice.runner_up,
         user_defender_path: meeting::meeting(scene, reading),
     }
@@ -122,40 +118,41 @@ fn used(
 
 /// A screen that nobody used.
 fn off_ball_screen_not_used(scene: &Scene, possession: usize, found: &NotUsed) -> OffBallScreen {
-    let player = |place: usize| scene.defenders[place].player;
     let (at, spot) = (found.at, found.spot);
-    let screen = Screen {
+    let screen = SceneScreen {
         possession,
         kind: found.choice.kind,
         outcome: found.outcome,
-        screener: scene.attackers[found.screener].player,
-        user: scene.attackers[found.user].player,
-        screener_defender: found.screener_defender.map(player),
-        user_defender: Some(player(found.user_defender)),
-        set: Some(scene.first_frame + found.set),
-        used: scene.first_frame + at,
-        end: scene.first_frame + end_of(scene, found.user, found.screener, spot, at),
+        four: found.four,
+        set: Some(found.set),
+        used: at,
+        end: end_of(scene, &found.four, spot, at),
         spot,
-        strong_side: scene.strong[at] == Some(Half::of(spot)),
-        previous: None,
         confidence: NOT_USED_CONFIDENCE,
         evidence: ScreenEvidence {
             screener_speed_mps: found.screener_speed_mps,
             user_gap_m: found.gap_m,
             defender_gap_m: Some(found.defender_gap_m),
-            angle_deg: path_angle_deg(scene, found.user, at),
+            angle_deg: path_angle_deg(scene, found.four.user, at),
         },
     };
     OffBallScreen {
-        screen,
+        screen: screen.of_period(scene),
         runner_up: found.choice.runner_up,
         user_defender_path: None,
     }
 }
 
 /// When a screen at scene frame `at` (the use, or when the two went from each other) is over.
-fn end_of(scene: &Scene, user: usize, screener: usize, spot: Point<AttackFrame>, at: usize) -> usize {
-    end_frame(scene, [user, screener], spot, at, END_AFTER_USE_S, END_APART_M)
+fn end_of(scene: &Scene, four: &Four, spot: Point<AttackFrame>, at: usize) -> usize {
+    end_frame(
+        scene,
+        [four.user, four.screener],
+        spot,
+        at,
+        END_AFTER_USE_S,
+        END_APART_M,
+    )
 }
 
 #[cfg(test)]

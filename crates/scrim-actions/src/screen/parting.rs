@@ -1,6 +1,6 @@
 //! When the two of a candidate part.
 
-use scrim_play::Scene;
+use scrim_play::{Attacker, Scene};
 
 /// The two are apart when they are this much farther apart than at their closest, m. Common practice, no source.
 const PARTED_M: f32 = 1.0;
@@ -11,7 +11,7 @@ const LATEST_S: f32 = 4.0;
 
 /// The frame from which user and screener go from each other, after their closest approach at `at`; `at` itself where they stay
 /// near each other to the end or are lost.
-pub(crate) fn parting_frame(scene: &Scene, user: usize, screener: usize, at: usize) -> usize {
+pub(crate) fn parting_frame(scene: &Scene, user: Attacker, screener: Attacker, at: usize) -> usize {
     let (u, s) = (&scene.attackers[user], &scene.attackers[screener]);
     let gap_m = |k: usize| u.at(k).distance_m(s.at(k));
     // A speed that was not seen is no parting.

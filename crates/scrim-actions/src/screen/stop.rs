@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use scrim_floor::{AttackFrame, Point};
-use scrim_play::{Mover, Scene};
+use scrim_play::{Attacker, Mover, Scene};
 
 /// A spell of near standing. Frames are the scene's.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,7 +31,7 @@ const ARRIVES_S: f32 = 1.0;
 const STANDS_S: f32 = 3.0;
 
 /// When the screener leaves the spot of a screen whose closest approach is at scene frame `at`; `at` where they never stand.
-pub(super) fn leaving_frame(scene: &Scene, screener: usize, at: usize) -> usize {
+pub(super) fn leaving_frame(scene: &Scene, screener: Attacker, at: usize) -> usize {
     let arrives = at..(at + scene.frames_in(ARRIVES_S)).min(scene.frames);
     let stops = find_stops(scene, &scene.attackers[screener], arrives);
     let latest = at + scene.frames_in(STANDS_S);

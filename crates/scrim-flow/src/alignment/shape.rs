@@ -21,7 +21,7 @@
 //! a step inside the line, and at the high post those inside stand close to it.
 
 use scrim_floor::{AttackFrame, Court, Point};
-use scrim_play::SIDE_SIZE;
+use scrim_play::{Attacker, Five, Place, SIDE_SIZE};
 use scrim_tables::tags::Alignment;
 
 /// How roughly players keep a shape, m: a rule that is kept or broken by so much more makes its shape e times more or
@@ -44,7 +44,8 @@ pub struct Shape {
     pub margin_m: f32,
 }
 
-type Spots = [Point<AttackFrame>; SIDE_SIZE];
+/// Where the five attackers are.
+pub type Spots = Five<Attacker, Point<AttackFrame>>;
 
 const WORDS: usize = Alignment::ALL.len();
 
@@ -126,16 +127,16 @@ impl Fits {
     }
 }
 
-/// The shape of five players at `spots` (attack frame, finite), of whom the one at place `ball` has the ball.
-pub fn classify_shape(spots: &Spots, ball: usize, court: &Court, slack_m: f32) -> Shape {
+/// The shape of five players at `spots` (attack frame, finite), of whom `ball` has the ball.
+pub fn classify_shape(spots: &Spots, ball: Attacker, court: &Court, slack_m: f32) -> Shape {
     shape_fits(spots, ball, court, slack_m).best(slack_m)
 }
 
 /// How likely each shape is of five players at `spots`. They sum to 1.
-pub(super) fn shape_fits(spots: &Spots, ball: usize, court: &Court, slack_m: f32) -> Fits {
+pub(super) fn shape_fits(spots: &Spots, ball: Attacker, court: &Court, slack_m: f32) -> Fits {
     let softness_m = slack_m.max(0.01);
     let mut others = [Point::origin(); SIDE_SIZE - 1];
-    let off_ball = (0..SIDE_SIZE).filter(|&place| place != ball);
+    let off_ball = Attacker::ALL.into_iter().filter(|&place| place != ball);
     for (other, place) in others.iter_mut().zip(off_ball) {
         *other = spots[place];
     }
@@ -162,7 +163,7 @@ pub(super) fn shape_fits(spots: &Spots, ball: usize, court: &Court, slack_m: f32
     }
     let mut inside = spots.map(|spot| inside_m(spot, court));
     inside[ball] -= HANDLER_M;
-    let [none, one, two] = few_inside(inside.map(|slack_m| logistic(slack_m / softness_m)));
+    let [none, one, two] = few_inside(inside.values().map(|slack_m| logistic(slack_m / softness_m)));
     fits.0[Alignment::FiveOut as usize] = none;
     fits.0[Alignment::FourOutOneIn as usize] = one;
     fits.0[Alignment::ThreeOutTwoIn as usize] = two;

@@ -75,25 +75,25 @@ impl Outer {
         }
     }
 
-    /// The values of a level's element that has begun last.
-    pub(super) fn here(&self, level: usize) -> &[Option<Value>] {
-        let at = if self.is_kept {
+    /// The place of a level's element that has begun last.
+    fn last(&self, level: usize) -> Option<usize> {
+        if self.is_kept {
             self.begun[level].checked_sub(1)
         } else {
             Some(0)
-        };
-        let here = at.and_then(|at| self.found[level].get(at));
+        }
+    }
+
+    /// The values of a level's element that has begun last.
+    pub(super) fn here(&self, level: usize) -> &[Option<Value>] {
+        let here = self.last(level).and_then(|at| self.found[level].get(at));
         here.map_or(&[], Vec::as_slice)
     }
 
     /// Puts a value in its place.
     pub(super) fn put(&mut self, level: usize, pointer: usize, value: Value) {
-        let at = if self.is_kept {
-            self.begun[level].checked_sub(1)
-        } else {
-            Some(0)
-        };
-        let here = at.and_then(|at| self.found[level].get_mut(at));
+        let last = self.last(level);
+        let here = last.and_then(|at| self.found[level].get_mut(at));
         if let Some(place) = here.and_then(|here| here.get_mut(pointer)) {
             *place = Some(value);
         }

@@ -42,17 +42,7 @@ pub(super) fn walk(
     let progress = input.progress.clone();
     let outer = Outer::new(outer);
     let wanted = outer.wanted().to_vec();
-    let mut walk = Walk {
-        path,
-        steps,
-        feed: Feed::new(input.unlimited()),
-        tape: Tape::default(),
-        outer,
-        visit: Some(visit),
-        keys: Vec::new(),
-        nearest: None,
-        arrived: false,
-    };
+    let mut walk = Walk::new(path, steps, input, outer, Some(visit));
     match walk.whole(&wanted) {
         Ok(()) => {}
         Err(Halt::Stopped) => return Ok(Flow::Break(())),
@@ -119,7 +109,27 @@ struct Walk<'w> {
 /// Tokens of the pointers that are wanted, level by level.
 type Wanted = [Vec<Vec<String>>];
 
-impl Walk<'_> {
+impl<'w> Walk<'w> {
+    fn new(
+        path: &'w Path,
+        steps: &'w [Step],
+        input: Input,
+        outer: Outer,
+        visit: Option<&'w mut dyn Visit>,
+    ) -> Self {
+        Self {
+            path,
+            steps,
+            feed: Feed::new(input.unlimited()),
+            tape: Tape::default(),
+            outer,
+            visit,
+            keys: Vec::new(),
+            nearest: None,
+            arrived: false,
+        }
+    }
+
     fn whole(&mut self, wanted: &Wanted) -> Result<(), Halt> {
         self.outer.begin(0);
         self.value(self.steps, 0, &Outer::pending(wanted, 0), wanted)?;
@@ -309,17 +319,7 @@ impl Walk<'_> {
 fn find_outer(path: &Path, steps: &[Step], outer: Outer) -> Result<Outer, Halt> {
     let input = Input::open(path, Some(Format::Json)).map_err(|error| Halt::Failed(Box::new(error)))?;
     let wanted = outer.wanted().to_vec();
-    let mut walk = Walk {
-        path,
-        steps,
-        feed: Feed::new(input.unlimited()),
-        tape: Tape::default(),
-        outer,
-        visit: None,
-        keys: Vec::new(),
-        nearest: None,
-        arrived: false,
-    };
+    let mut walk = Walk::new(path, steps, input, outer, None);
     walk.whole(&wanted)?;
     Ok(walk.outer)
 }

@@ -24,21 +24,14 @@ impl Planner<'_> {
         let at = self.players_place(mapping)?;
         let ball = match (self.ball_place(mapping)?, &mapping.ball.column) {
             (Some(own), _) => BallIs::Own(own),
-            (None, Some(column)) => BallIs::Marked(
-                self.needed(
-                    Some(column),
-                    "",
-                    ReadAs::Id,
-                    "what marks the ball",
-                    "[ball] column",
-                )?,
-                mapping
-                    .ball
-                    .values
-                    .iter()
-                    .map(|value| names.number(value))
-                    .collect(),
-            ),
+            (None, Some(column)) => {
+                let (what, key) = ("what marks the ball", "[ball] column");
+                BallIs::marked(
+                    self.needed(Some(column), "", ReadAs::Id, what, key)?,
+                    mapping,
+                    names,
+                )
+            }
             (None, None) => BallIs::Nulls,
         };
         Ok(Shape::Long {

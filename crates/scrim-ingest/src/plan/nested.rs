@@ -68,13 +68,7 @@ impl Planner<'_> {
         let ball = if nested.ball_at.is_some() {
             BallIs::Marked(self.want(BALL_MARK, ReadAs::Id), vec![names.number(BALL_MARK)])
         } else if let Some(column) = &mapping.ball.column {
-            let values = mapping
-                .ball
-                .values
-                .iter()
-                .map(|value| names.number(value))
-                .collect();
-            BallIs::Marked(self.want(column, ReadAs::Id), values)
+            BallIs::marked(self.want(column, ReadAs::Id), mapping, names)
         } else {
             BallIs::Nulls
         };

@@ -1,6 +1,7 @@
 //! Where a row has its game, period, clocks, players and ball: which column is what.
 
-use crate::names::NameIx;
+use crate::mapping::Mapping;
+use crate::names::{NameIx, Names};
 
 /// Where a row's game is.
 #[derive(Debug, Clone, Copy)]
@@ -67,6 +68,14 @@ pub(crate) enum BallIs {
     Marked(usize, Vec<NameIx>),
     /// Columns of its own, in every row.
     Own(PlaceColumns),
+}
+
+impl BallIs {
+    /// Marked in this column by the mapping's values.
+    pub(super) fn marked(column: usize, mapping: &Mapping, names: &mut Names) -> Self {
+        let values = mapping.ball.values.iter();
+        Self::Marked(column, values.map(|value| names.number(value)).collect())
+    }
 }
 
 /// An entity of a wide row.

@@ -2,14 +2,13 @@
 
 use scrim_tables::rows::QuarantineRow;
 use scrim_tables::tags::RefusalReason;
-use scrim_tables::{Id, MAX_NAME_BYTES, Partition};
+use scrim_tables::{Id, MAX_NAME_BYTES, Partition, with_causes};
 use scrim_tracks::{Event, EventKind, GameInfo, Player, PlayerIx, RawGame, RawTrack, TeamSlot};
 
 use super::doubts::{doubts, roster_doubts};
 use super::reading::{OpenGame, Reading, Stage};
 use super::report::ReadGame;
 use crate::IngestError;
-use crate::error::with_causes;
 use crate::game_builder::{FinishRules, LateRefusal, line_up};
 use crate::names::{NO_NAME, NameIx, Names};
 use crate::quarantine::{Quarantine, RowPlace};

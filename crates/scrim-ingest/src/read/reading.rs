@@ -4,10 +4,9 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::path::Path;
 
 use scrim_floor::Court;
-use scrim_tables::Id;
+use scrim_tables::{Id, with_causes};
 
 use super::report::{FailedFile, RefusedGame, SourceReport};
-use crate::error::with_causes;
 use crate::game_builder::GameBuilder;
 use crate::mapping::{CountsFrom, CourtChoice, Mapping};
 use crate::names::{NO_NAME, NameIx, Names};
@@ -110,7 +109,7 @@ impl<'s> Reading<'s> {
             return open;
         }
         let court = self.court_of(game, names).map(|court| {
-            let to_court = ToCourt::new(&plan.place, &court, self.params);
+            let to_court = ToCourt::new(&plan.place, &court);
             (court, to_court)
         });
         let open = self.stages.len() as u32;

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use crate::chunk::Flow;
 use crate::delimited::DelimitedFile;
-use crate::input::Input;
+use crate::input::{Input, lower_name};
 use crate::mapping::{Form, Format, Mapping, fits};
 use crate::names::Names;
 use crate::open_file::check_is_file;
@@ -180,11 +180,7 @@ pub(super) fn is_data(path: &Path) -> bool {
 /// Whether a table may be called so: no mapping, note, check sum or half a copy, and not hidden.
 fn has_data_name(path: &Path) -> bool {
     const NO_DATA: [&str; 6] = [".toml", ".md", ".crc", ".sha256", ".tmp", ".part"];
-    let name = path
-        .file_name()
-        .unwrap_or_default()
-        .to_string_lossy()
-        .to_ascii_lowercase();
+    let name = lower_name(path);
     !name.starts_with('.') && NO_DATA.iter().all(|ending| !name.ends_with(ending))
 }
 
@@ -192,11 +188,7 @@ fn has_data_name(path: &Path) -> bool {
 fn stems(paths: &[PathBuf], stem: &str) -> Vec<PathBuf> {
     let may_be_several = stem == TRACKING;
     let is_one = |path: &&PathBuf| {
-        let name = path
-            .file_name()
-            .unwrap_or_default()
-            .to_string_lossy()
-            .to_ascii_lowercase();
+        let name = lower_name(path);
         let Some(rest) = name.strip_prefix(stem) else {
             return false;
         };

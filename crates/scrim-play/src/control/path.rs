@@ -1,6 +1,6 @@
 //! The cheapest path through {loose, each player on the floor}.
 
-use scrim_tracks::{Period, TeamSlot};
+use scrim_tracks::{Period, TeamSlot, TrackIx};
 
 use super::context::{ControlContext, ControlRule};
 use super::evidence::{BallEvidence, Follower, Window};
@@ -41,14 +41,14 @@ impl Trace {
     }
 }
 
-/// The state at each frame: a place in [`Period::tracks`], or `None` for a loose ball.
+/// Who has the ball at each frame; `None` for a loose ball.
 ///
 /// A loose ball remembers which team had it last: it costs more to win the other team's ball than to keep one's own.
 pub(super) fn cheapest_path(
     period: &Period,
     context: ControlContext<'_>,
     rule: &ControlRule,
-) -> Vec<Option<u16>> {
+) -> Vec<Option<TrackIx>> {
     let (frames, tracks) = (period.frames, period.tracks.len().min(usize::from(STAYED_LOOSE)));
     if frames == 0 || tracks == 0 {
         return vec![None; frames];
@@ -74,7 +74,8 @@ pub(super) fn cheapest_path(
             active.clear();
             match period.lineup_at(frame) {
                 Some(span) => {
-                    active.extend(span.on_floor.iter().flatten().copied().filter(|&at| at < tracks));
+                    let on_floor = span.on_floor.iter().flatten().map(|track| track.index());
+                    active.extend(on_floor.filter(|&at| at < tracks));
                     span_end = span.end.max(frame + 1);
                 }
                 None => {
@@ -154,7 +155,7 @@ enum State {
     Held(usize),
 }
 
-fn walk_back(period: &Period, trace: &Trace, cost: &[f32], loose: [f32; 2]) -> Vec<Option<u16>> {
+fn walk_back(period: &Period, trace: &Trace, cost: &[f32], loose: [f32; 2]) -> Vec<Option<TrackIx>> {
     let mut path = vec![None; period.frames];
     let mut state = if loose[0] <= loose[1] {
         State::Loose(0)
@@ -170,7 +171,7 @@ fn walk_back(period: &Period, trace: &Trace, cost: &[f32], loose: [f32; 2]) -> V
     }
     for frame in (0..period.frames).rev() {
         if let State::Held(at) = state {
-            path[frame] = Some(at as u16);
+            path[frame] = Some(TrackIx(at as u16));
             // Within a frame the ball is first given up, then taken: walk back in the opposite order. A later and
             // cheaper way to take it is `took_own` or `took_other`, never both.
             let team = period.tracks[at].team.index();
@@ -214,16 +215,16 @@ mod tests {
         period.ball.x_m.fill(0.0);
         period.ball.y_m.fill(0.0);
         period.tracks = tracks;
-        period.lineups[0].on_floor = [vec![0, 1], vec![2]];
+        period.lineups[0].on_floor = [vec![TrackIx(0), TrackIx(1)], vec![TrackIx(2)]];
         game
     }
 
     /// What a path costs by the model's own words: each frame its state's cost, each change what it costs.
-    fn cost_of(period: &Period, rule: &ControlRule, path: &[Option<u16>], first_loose: usize) -> f32 {
+    fn cost_of(period: &Period, rule: &ControlRule, path: &[Option<TrackIx>], first_loose: usize) -> f32 {
         let dt = (1.0 / period.hz) as f32;
         let window = Window::new(period);
         let mut follower = Follower::new(period, ControlContext::default());
-        let team = |at: u16| period.tracks[usize::from(at)].team.index();
+        let team = |at: TrackIx| period.track(at).team.index();
         let (mut sum, mut owner, mut was) = (0.0, first_loose, None);
         for (frame, &state) in path.iter().enumerate() {
             let ball = BallEvidence::at(period, frame, window, follower.at(frame), rule).unwrap();
@@ -244,7 +245,7 @@ mod tests {
             was = state;
             sum += dt
                 * match state {
-                    Some(at) => ball.cost_per_s(&period.tracks[usize::from(at)], frame, 0.0, rule),
+                    Some(at) => ball.cost_per_s(period.track(at), frame, 0.0, rule),
                     None => LOOSE_COST_PER_S,
                 };
         }
@@ -266,13 +267,13 @@ mod tests {
                 ..ControlRule::of(&crate::PlayParams::default())
             };
             let found = cheapest_path(period, ControlContext::default(), &rule);
-            let of = |path: &[Option<u16>]| {
+            let of = |path: &[Option<TrackIx>]| {
                 cost_of(period, &rule, path, 0).min(cost_of(period, &rule, path, 1))
             };
             let mut least = f32::INFINITY;
             for code in 0..4u32.pow(period.frames as u32) {
-                let path: Vec<Option<u16>> = (0..period.frames as u32)
-                    .map(|frame| (code / 4u32.pow(frame) % 4).checked_sub(1).map(|at| at as u16))
+                let path: Vec<Option<TrackIx>> = (0..period.frames as u32)
+                    .map(|frame| (code / 4u32.pow(frame) % 4).checked_sub(1).map(|at| TrackIx(at as u16)))
                     .collect();
                 least = least.min(of(&path));
             }

@@ -2,7 +2,7 @@ use super::*;
 use crate::Play;
 use crate::staging::{HZ, Staging};
 use proptest::prelude::*;
-use scrim_tracks::{Game, PlayerIx};
+use scrim_tracks::{Game, PlayerIx, TrackIx};
 
 #[test]
 fn there_are_120_assignments_in_order() {
@@ -115,10 +115,10 @@ fn unseen(mut game: Game, player: u16) -> Game {
 }
 
 /// The game without a player in any lineup.
-fn benched(mut game: Game, player: usize) -> Game {
+fn benched(mut game: Game, player: u16) -> Game {
     for lineup in &mut game.periods[0].lineups {
         for team in &mut lineup.on_floor {
-            team.retain(|&track| track != player);
+            team.retain(|&track| track != TrackIx(player));
         }
     }
     game
@@ -192,7 +192,7 @@ impl PathModel {
         let log_seen = (0..scene.frames / step)
             .map(|index| {
                 let frames = index * step..(index + 1) * step;
-                let mean_squared = |d: usize, a: usize| -> f64 {
+                let mean_squared = |d: Defender, a: Attacker| -> f64 {
                     let sum: f64 = frames
                         .clone()
                         .map(|k| {
@@ -209,8 +209,9 @@ impl PathModel {
                 states
                     .iter()
                     .map(|state| {
-                        (0..SIDE_SIZE)
-                            .map(|d| mean_squared(d, usize::from(state[d])))
+                        Defender::ALL
+                            .map(|d| mean_squared(d, state[d]))
+                            .iter()
                             .sum::<f64>()
                     })
                     .map(|sum| -looks * sum / spread)
@@ -223,12 +224,12 @@ impl PathModel {
         }
     }
 
-    fn log_step(&self, from: &[u8; SIDE_SIZE], to: &[u8; SIDE_SIZE]) -> f64 {
+    fn log_step(&self, from: &Assignment, to: &Assignment) -> f64 {
         let (swap, anew) = (
             self.params.swap_rate_per_s * f64::from(self.params.step_s),
             self.params.reshuffle_rate_per_s * f64::from(self.params.step_s),
         );
-        let moved = (0..SIDE_SIZE).filter(|&d| from[d] != to[d]).count();
+        let moved = Defender::ALL.iter().filter(|&&d| from[d] != to[d]).count();
         match moved {
             0 => (1.0 - 10.0 * swap - anew).ln(),
             // Two who differ can only have exchanged.
@@ -276,13 +277,12 @@ fn path_of(found: &[Matchup], steps: usize, step: usize) -> Vec<usize> {
     let states = permutations();
     (0..steps)
         .map(|index| {
-            let state: [u8; SIDE_SIZE] = std::array::from_fn(|d| {
-                let row = found
-                    .iter()
-                    .find(|m| usize::from(m.defender.0) == 5 + d && m.frames.contains(&(index * step)));
-                row.expect("everyone is seen, so everyone has a row at any time")
-                    .attacker
-                    .0 as u8
+            let state = Assignment::from_fn(|d| {
+                let row = found.iter().find(|m| {
+                    usize::from(m.defender.0) == 5 + d.index() && m.frames.contains(&(index * step))
+                });
+                let row = row.expect("everyone is seen, so everyone has a row at any time");
+                Attacker::ALL[row.attacker.index()]
             });
             states
                 .binary_search(&state)
@@ -328,11 +328,9 @@ proptest! {
 proptest! {
     #[test]
     fn the_cheapest_assignment_is_the_cheapest(values in proptest::array::uniform25(0.0f64..100.0)) {
-        let cost: CostTable = std::array::from_fn(|d| std::array::from_fn(|a| values[d * SIDE_SIZE + a]));
+        let cost = CostTable::from_fn(|d| Five::from_fn(|a: Attacker| values[d.index() * SIDE_SIZE + a.index()]));
         let model = MatchupModel::new(&MatchupParams::default());
-        let total = |order: &[u8; SIDE_SIZE]| -> f64 {
-            (0..SIDE_SIZE).map(|d| cost[d][usize::from(order[d])]).sum()
-        };
+        let total = |order: &Assignment| -> f64 { Defender::ALL.map(|d| cost[d][order[d]]).iter().sum() };
         let found = total(&model.cheapest(&cost));
         prop_assert!(permutations().iter().all(|order| total(order) >= found));
     }

@@ -93,8 +93,8 @@ pub fn track_rows(
             game_clock_tenths: clock,
         };
         let sides = [
-            (Entity::Offense, &scene.attackers),
-            (Entity::Defense, &scene.defenders),
+            (Entity::Offense, scene.attackers.iter()),
+            (Entity::Defense, scene.defenders.iter()),
         ];
         for (entity, movers) in sides {
             for mover in movers {
@@ -181,6 +181,7 @@ fn centimetres(metres: f32) -> Option<i16> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::{Guards, Movers};
 
     fn scene(hz: f64, x_m: Vec<f32>) -> Scene {
         let frames = x_m.len();
@@ -190,14 +191,14 @@ mod tests {
             frames,
             hz,
             half_court_x_m: 12.425,
-            attackers: vec![],
-            defenders: vec![],
+            attackers: Movers::default(),
+            defenders: Movers::default(),
             ball_y_m: x_m.clone(),
             ball_z_m: vec![f32::NAN; frames],
             ball_x_m: x_m,
             strong: vec![None; frames],
             handler: vec![None; frames],
-            guard: vec![[None; crate::SIDE_SIZE]; frames],
+            guard: vec![Guards::default(); frames],
         }
     }
 

@@ -1,10 +1,12 @@
 use scrim_floor::AttackDirection;
 use scrim_tables::tags::TouchEnd;
-use scrim_tracks::Lineup;
+use scrim_tracks::{Lineup, PlayerIx, TrackIx};
 
 use super::*;
 use crate::staging::Staging;
 use crate::{Matchup, Touch};
+
+const ATTACKERS: [Attacker; SIDE_SIZE] = Attacker::ALL;
 
 /// Frames 50 to 150 of a scene of 8 s: 2 s to 6 s.
 fn possession() -> Possession {
@@ -40,7 +42,7 @@ fn matchup(defender: u16, attacker: u16, frames: Range<usize>) -> Matchup {
     }
 }
 
-fn players(movers: &[Mover]) -> Vec<u16> {
+fn players<P: Place>(movers: &Movers<P>) -> Vec<u16> {
     movers.iter().map(|mover| mover.player.0).collect()
 }
 
@@ -51,7 +53,7 @@ fn frame_k_of_a_scene_is_frame_first_plus_k_of_the_period_seen_from_the_hoop() {
     assert_eq!(players(&scene.attackers), [0, 1, 2, 3, 4]);
     assert_eq!(players(&scene.defenders), [5, 6, 7, 8, 9]);
     // The hoop is at 14 − 1.575 = 12.425 m. At 4 s, scene frame 50, the driver is half way, at (8, 0): 4.425 m before it.
-    let driver = &scene.attackers[0];
+    let driver = &scene.attackers[ATTACKERS[0]];
     assert!((driver.at(50).x_m - 4.425).abs() < 1e-4 && driver.at(50).y_m.abs() < 1e-4);
     // 6 m in 2 s, toward the hoop: against +x.
     let velocity = driver.velocity_at(50);
@@ -60,7 +62,7 @@ fn frame_k_of_a_scene_is_frame_first_plus_k_of_the_period_seen_from_the_hoop() {
     // The ball is 0.4 m nearer.
     assert!((scene.ball_at(50).x_m - 4.025).abs() < 1e-4);
     // 1 stands at (8, −5): on the right of one who looks at the hoop at +x, which is +y here.
-    assert!((scene.attackers[1].at(0).y_m - 5.0).abs() < 1e-4);
+    assert!((scene.attackers[ATTACKERS[1]].at(0).y_m - 5.0).abs() < 1e-4);
     assert!((scene.t_s(50) - 4.0).abs() < 1e-9);
 }
 
@@ -101,9 +103,9 @@ fn the_handler_is_who_the_touches_say_and_nobody_between_them() {
     let scene = Scene::of(&drive().game(), &play, &possession);
     let expected: Vec<_> = (50..150)
         .map(|frame| match frame {
-            ..80 => Some(0),
+            ..80 => Some(ATTACKERS[0]),
             80..90 => None,
-            _ => Some(3),
+            _ => Some(ATTACKERS[3]),
         })
         .collect();
     assert_eq!(scene.handler, expected);
@@ -125,7 +127,7 @@ fn guards_are_who_the_matchups_say_and_change_with_a_switch() {
         ..possession()
     };
     let scene = Scene::of(&drive().game(), &play, &possession);
-    let guard = |attacker: usize, k: usize| scene.guard_of(attacker, k).map(|mover| mover.player.0);
+    let guard = |n: usize, k: usize| scene.guard_of(ATTACKERS[n], k).map(|mover| mover.player.0);
     assert_eq!((guard(0, 49), guard(1, 49)), (Some(5), Some(6)));
     assert_eq!((guard(0, 50), guard(1, 50)), (Some(6), Some(5)));
     // Nothing is known of the others.
@@ -143,10 +145,10 @@ fn of_six_in_two_lineups_the_five_with_the_most_frames_play() {
     let mut track = period.tracks[4].clone();
     track.player = PlayerIx(10);
     period.tracks.push(track);
-    let lineup = |start, end, first: [usize; 5]| Lineup {
+    let lineup = |start, end, first: [u16; 5]| Lineup {
         start,
         end,
-        on_floor: [first.to_vec(), (5..10).collect()],
+        on_floor: [first.map(TrackIx).to_vec(), (5..10).map(TrackIx).collect()],
     };
     period.lineups = vec![lineup(0, 90, [0, 1, 2, 3, 4]), lineup(90, 200, [0, 1, 2, 3, 10])];
     let scene = Scene::of(&game, &Play::default(), &possession());
@@ -163,7 +165,7 @@ fn of_six_in_two_lineups_the_five_with_the_most_frames_play() {
 #[test]
 fn four_tracked_defenders_are_four_movers_and_the_missing_ones_matchup_is_nobody() {
     let mut game = drive().game();
-    game.periods[0].lineups[0].on_floor[1] = vec![5, 7, 8, 9];
+    game.periods[0].lineups[0].on_floor[1] = [5, 7, 8, 9].map(TrackIx).to_vec();
     let play = Play {
         matchups: vec![matchup(6, 1, 50..150), matchup(7, 2, 50..150)],
         ..Play::default()
@@ -174,8 +176,11 @@ fn four_tracked_defenders_are_four_movers_and_the_missing_ones_matchup_is_nobody
     };
     let scene = Scene::of(&game, &play, &possession);
     assert_eq!(players(&scene.defenders), [5, 7, 8, 9]);
-    assert!(scene.guard_of(1, 10).is_none());
-    assert_eq!(scene.guard_of(2, 10).map(|mover| mover.player), Some(PlayerIx(7)));
+    assert!(scene.guard_of(ATTACKERS[1], 10).is_none());
+    assert_eq!(
+        scene.guard_of(ATTACKERS[2], 10).map(|mover| mover.player),
+        Some(PlayerIx(7))
+    );
 }
 
 #[test]

@@ -252,7 +252,7 @@ tables! {
         own_moving_m: Option<f32>,
         /// The same while they stood. Null: there is no weight.
         own_standing_m: Option<f32>,
-        /// By how much their own defender follows late: the lag, up to `max_lag_s`, with the least residual while they moved. Null:
+        /// By how much their own defender follows late: the lag, up to 0.8 s, with the least residual while they moved. Null:
         /// there is no weight.
         own_lag_s: Option<f32>,
         /// Their own defender's distance from canonical position as it was that much earlier, while they moved. Null: there is no weight.

@@ -2,6 +2,16 @@
 
 use super::tag::tags;
 
+/// The coverages that a decision chooses from, in the order of every list of six.
+pub const COVERAGE_WORDS: [Coverage; 6] = [
+    Coverage::Ice,
+    Coverage::Switch,
+    Coverage::Drop,
+    Coverage::Blitz,
+    Coverage::Hedge,
+    Coverage::Level,
+];
+
 tags! {
     /// What kind of screen a row is.
     ScreenKind {

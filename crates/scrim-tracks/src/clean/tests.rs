@@ -4,7 +4,7 @@ use approx::assert_relative_eq;
 use scrim_floor::Court;
 
 use super::*;
-use crate::{ClockSample, GameInfo, TeamSlot};
+use crate::{ClockSample, GameInfo, TeamSlot, TrackIx};
 
 /// Ten players, five a team, who each run a straight line of their own at constant speed.
 pub(super) fn ten_runners(t_s: &[f64]) -> RawGame {
@@ -200,7 +200,7 @@ fn short_gaps_are_filled_and_long_ones_stay_and_both_are_counted() {
     assert_eq!(period.lineups.len(), 1);
     assert_eq!(
         period.lineups[0].on_floor,
-        [vec![0, 1, 2, 3, 4], vec![5, 6, 7, 8, 9]]
+        [[0, 1, 2, 3, 4], [5, 6, 7, 8, 9]].map(|team| team.map(TrackIx).to_vec())
     );
 }
 

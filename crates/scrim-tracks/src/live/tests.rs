@@ -1,7 +1,7 @@
 //! Scenes of 40 s at 25 Hz on the FIBA court.
 
 use super::*;
-use crate::{PlayerIx, TeamSlot};
+use crate::{PlayerIx, TeamSlot, TrackIx};
 
 const HZ: f64 = 25.0;
 const FRAMES: usize = 1000;
@@ -45,7 +45,7 @@ fn scene(
         vy_mps,
         has_height,
     };
-    let on_floor = [(0..5).collect(), (5..10).collect()];
+    let on_floor = [(0..5).map(TrackIx).collect(), (5..10).map(TrackIx).collect()];
     (
         tracks,
         ball,

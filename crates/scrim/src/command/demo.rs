@@ -9,11 +9,10 @@ use indicatif::ProgressBar;
 use scrim_ingest::find_sources;
 use scrim_objects::Location;
 use scrim_report::{Choice, TeamGames, file_stem, make_report, read_games, teams_of_last_day};
-use scrim_tables::LocalStore;
+use scrim_tables::{LocalStore, with_causes};
 
 use crate::command::run::{Job, do_job};
 use crate::command::say;
-use crate::failure::with_causes;
 use crate::game_text::describe_game;
 use crate::inputs::Inputs;
 use crate::output::Output;

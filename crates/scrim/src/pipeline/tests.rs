@@ -35,7 +35,7 @@ fn what_is_written_is_read_back_as_the_same_pipeline() {
 #[test]
 fn an_unknown_key_is_refused_with_its_line_and_the_known_keys() {
     let error = read("name = \"x\"\n[screens]\nleast_confidence = 1.0\n").unwrap_err();
-    let message = crate::failure::with_causes(&error);
+    let message = scrim_tables::with_causes(&error);
     for part in [
         "mine.toml",
         "line 3",
@@ -89,7 +89,7 @@ fn a_court_is_a_name_or_all_its_measures() {
 
 #[test]
 fn a_court_that_cannot_be_is_refused_with_the_reason() {
-    let refused = |text| crate::failure::with_causes(&read(text).unwrap_err());
+    let refused = |text| scrim_tables::with_causes(&read(text).unwrap_err());
     let message = refused("court = \"moon\"\n");
     assert!(message.contains("moon") && message.contains("fiba"), "{message}");
     let message = refused("[court]\nname = \"hall\"\nlenght_m = 28.0\n");
@@ -113,8 +113,8 @@ fn a_value_out_of_bounds_is_refused_with_its_whole_key_itself_and_the_bounds() {
             "`play.scatter_m` is 0; it must be from 0.1 to 10",
         ),
         (
-            "[pull]\nmax_lag_s = -0.2",
-            "`pull.max_lag_s` is -0.2; it must be from 0 to 5",
+            "[instants]\nreaction_s = -0.2",
+            "`instants.reaction_s` is -0.2; it must be from 0 to 2",
         ),
         (
             "[ingest]\nmax_refused_share = -1.0",
@@ -137,11 +137,11 @@ fn a_value_out_of_bounds_is_refused_with_its_whole_key_itself_and_the_bounds() {
             "`ingest.court` is moon; it must be one of fiba, nba, ncaa",
         ),
         (
-            "[gate]\ncourt_share = [0.6, 0.9, 0.97]",
-            "`gate.court_share` is [0.6, 0.9, 0.97]; it must be 3 numbers from 0 to 1, none above the one before",
+            "[gate]\nusable_share = [0.1, 0.6, 0.9]",
+            "`gate.usable_share` is [0.1, 0.6, 0.9]; it must be 3 numbers from 0 to 1, none above the one before",
         ),
         (
-            "[gate]\ncourt_share = [0.97, 0.9, 0.6, 0.1]",
+            "[gate]\nusable_share = [0.9, 0.6, 0.1, 0.1]",
             "a list of 4 numbers; it must have 3",
         ),
         (
@@ -149,7 +149,7 @@ fn a_value_out_of_bounds_is_refused_with_its_whole_key_itself_and_the_bounds() {
             "`gate.clock_off_share` is [0.02, 0.05, 1.5]; it must be 3 numbers from 0 to 1, none below the one before",
         ),
     ] {
-        let found = crate::failure::with_causes(&read(text).unwrap_err());
+        let found = scrim_tables::with_causes(&read(text).unwrap_err());
         assert!(
             found.contains("mine.toml") && found.contains(message),
             "no `{message}` in: {found}"
@@ -180,8 +180,16 @@ fn a_key_that_is_a_constant_now_is_refused_with_its_line_and_what_its_section_ha
             "[screens]\nflip_within_s = 3.0\n",
             ["line 2", "`flip_within_s`", "`min_handoff_confidence`"],
         ),
+        (
+            "[gate]\nspeed_share = [0.999, 0.99, 0.9]\n",
+            ["line 2", "`speed_share`", "`usable_share`"],
+        ),
+        (
+            "[pull]\nball_screens = \"only\"\nmax_lag_s = 0.8\n",
+            ["line 3", "`max_lag_s`", "`ball_screens`"],
+        ),
     ] {
-        let message = crate::failure::with_causes(&read(text).unwrap_err());
+        let message = scrim_tables::with_causes(&read(text).unwrap_err());
         for part in parts.into_iter().chain(["mine.toml", "scrim pipeline --explain"]) {
             assert!(message.contains(part), "no `{part}` in: {message}");
         }

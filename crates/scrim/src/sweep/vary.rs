@@ -97,7 +97,7 @@ pub enum VaryError {
 
 impl From<PipelineError> for VaryError {
     fn from(error: PipelineError) -> Self {
-        Self::Pipeline(crate::failure::with_causes(&error))
+        Self::Pipeline(scrim_tables::with_causes(&error))
     }
 }
 
@@ -150,12 +150,13 @@ impl Vary {
                 return Err(ParameterError::new("", key, &value, expected).into());
             }
         }
+        let not_in_order = || VaryError::Order {
+            key: key.into(),
+            from,
+            to,
+        };
         if from >= to {
-            return Err(VaryError::Order {
-                key: key.into(),
-                from,
-                to,
-            });
+            return Err(not_in_order());
         }
         let is_whole = matches!(default, Some(toml::Value::Integer(_)));
         let steps = steps.unwrap_or(if is_whole { (to - from) as usize + 1 } else { STEPS });
@@ -168,11 +169,7 @@ impl Vary {
         let values: Vec<f64> = (0..steps).map(|step| value_at(from, to, step, steps)).collect();
         // Parameters hold 32 bits.
         if values.windows(2).any(|two| two[0] as f32 >= two[1] as f32) {
-            return Err(VaryError::Order {
-                key: key.into(),
-                from,
-                to,
-            });
+            return Err(not_in_order());
         }
         if let Some(&value) = values.iter().find(|value| is_whole && value.fract() != 0.0) {
             return Err(VaryError::Whole {

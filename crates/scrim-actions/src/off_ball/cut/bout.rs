@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use scrim_floor::{Definitions, Point};
-use scrim_play::{Mover, Scene};
+use scrim_play::{Attacker, Mover, Scene};
 
 use super::CutParams;
 
@@ -25,7 +25,7 @@ const TURN_REACH_S: f32 = 0.6;
 /// bridges a frame that does not count, nor one at which the attacker is missing.
 pub(super) fn find_bouts(
     scene: &Scene,
-    place: usize,
+    place: Attacker,
     counts: &[bool],
     params: &CutParams,
     definitions: &Definitions,

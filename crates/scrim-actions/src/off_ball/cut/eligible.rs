@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use scrim_play::{Play, Possession, Scene};
+use scrim_play::{Attacker, Play, Possession, Scene};
 use scrim_tables::tags::Phase;
 
 /// Who has the ball this near, m, ...
@@ -44,23 +44,23 @@ pub(super) fn eligible_frames(scene: &Scene, play: &Play, possession: &Possessio
 }
 
 /// The frames in play in which the attacker at `place` has not the ball.
-pub(super) fn without_ball(scene: &Scene, place: usize, in_play: &[bool]) -> Vec<bool> {
+pub(super) fn without_ball(scene: &Scene, place: Attacker, in_play: &[bool]) -> Vec<bool> {
     in_play
         .iter()
         .zip(&scene.handler)
-        .map(|(&in_play, &handler)| in_play && handler != Some(place as u8))
+        .map(|(&in_play, &handler)| in_play && handler != Some(place))
         .collect()
 }
 
 /// Whether the attacker at `place` has the ball close by for most of a run: a drive whose touch is not known.
-pub(super) fn is_with_ball(scene: &Scene, place: usize, run: &Range<usize>) -> bool {
+pub(super) fn is_with_ball(scene: &Scene, place: Attacker, run: &Range<usize>) -> bool {
     let near = |&k: &usize| scene.ball_at(k).distance_m(scene.attackers[place].at(k)) <= BALL_NEAR_M;
     run.clone().filter(near).count() as f32 > MAX_BALL_SHARE * run.len() as f32
 }
 
 /// Whether the run of the attacker at `place` is the rest of a drive: they let go of the ball on the run.
-pub(super) fn is_rest_of_drive(scene: &Scene, place: usize, run: &Range<usize>) -> bool {
+pub(super) fn is_rest_of_drive(scene: &Scene, place: Attacker, run: &Range<usize>) -> bool {
     run.start.checked_sub(1).is_some_and(|before| {
-        scene.handler[before] == Some(place as u8) && scene.attackers[place].speed_at(before) >= DRIVE_MPS
+        scene.handler[before] == Some(place) && scene.attackers[place].speed_at(before) >= DRIVE_MPS
     })
 }

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use scrim_floor::{AttackFrame, Definitions, Half, Point, Segment, distance_to_segment_m};
-use scrim_play::Scene;
+use scrim_play::{Attacker, Scene};
 
 /// The baseline's strip, corners included, reaches this far before the hoop, m.
 pub(super) const LOW_X_M: f32 = 3.2;
@@ -21,8 +21,8 @@ const DENIAL_S: f32 = 0.3;
 /// A run, measured. Frames are the scene's.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Run {
-    /// Place of the cutter in the scene's attackers.
-    pub place: usize,
+    /// Who cuts.
+    pub place: Attacker,
     /// Its frames.
     pub frames: Range<usize>,
     /// Where it began.
@@ -58,7 +58,12 @@ impl Run {
 }
 
 /// Measures the run of the attacker at `place` over `frames`, which are at least one.
-pub(super) fn measure(scene: &Scene, place: usize, frames: Range<usize>, definitions: &Definitions) -> Run {
+pub(super) fn measure(
+    scene: &Scene,
+    place: Attacker,
+    frames: Range<usize>,
+    definitions: &Definitions,
+) -> Run {
     let mover = &scene.attackers[place];
     let (first, last) = (frames.start, frames.end - 1);
     let (from, to) = (mover.at(first), mover.at(last));
@@ -90,19 +95,19 @@ pub(super) fn measure(scene: &Scene, place: usize, frames: Range<usize>, definit
 /// How near the runner passes a team-mate without the ball who stands at the elbow or the high post, m.
 fn past_high_post_m(
     scene: &Scene,
-    place: usize,
+    place: Attacker,
     frames: &Range<usize>,
     definitions: &Definitions,
 ) -> Option<f32> {
     let mover = &scene.attackers[place];
     let mut nearest = f32::INFINITY;
-    for (other, mate) in scene.attackers.iter().enumerate() {
+    for (other, mate) in scene.attackers.placed() {
         if other == place {
             continue;
         }
         for k in frames.clone() {
             let at = mate.at(k);
-            let stands = mate.speed_at(k) < definitions.standing_mps && scene.handler[k] != Some(other as u8);
+            let stands = mate.speed_at(k) < definitions.standing_mps && scene.handler[k] != Some(other);
             if stands && at.x_m > LOW_X_M && at.distance_m(Point::origin()) > definitions.at_rim_m {
                 nearest = nearest.min(mover.at(k).distance_m(at));
             }
@@ -112,7 +117,7 @@ fn past_high_post_m(
 }
 
 /// Whether the defender stands in the passing lane, close, and not on the hoop's side, for most of the run's first moments.
-fn is_denied(scene: &Scene, place: usize, first: usize) -> bool {
+fn is_denied(scene: &Scene, place: Attacker, first: usize) -> bool {
     let hoop = Point::<AttackFrame>::origin();
     let until = (first + scene.frames_in(DENIAL_S)).min(scene.frames);
     let denies = |k: usize| {

@@ -1,6 +1,7 @@
 //! Cuts on staged scenes: what must be found and how it is called, what must not fire, what must not change.
 
 use scrim_floor::{Court, Definitions};
+use scrim_play::{Attacker, Place};
 use scrim_tables::tags::{CutKind, ScreenKind};
 
 use crate::scene_stage::{HZ, SceneStage, SeenCut};
@@ -219,7 +220,9 @@ fn a_drive_without_a_known_touch_is_no_cut() {
     // The ball goes with 1 all the way, but 1 is not known to have it.
     let stage = SceneStage::new(5.0).path(1, &[(1.0, 7.0, 3.5), (3.0, 1.0, 0.8)]);
     let mut scene = stage.scene();
-    let ball: Vec<_> = (0..scene.frames).map(|k| scene.attackers[1].at(k)).collect();
+    let ball: Vec<_> = (0..scene.frames)
+        .map(|k| scene.attackers[Attacker::ALL[1]].at(k))
+        .collect();
     scene.ball_x_m = ball.iter().map(|at| at.x_m + 0.4).collect();
     scene.ball_y_m = ball.iter().map(|at| at.y_m).collect();
     let cuts = |scene| {

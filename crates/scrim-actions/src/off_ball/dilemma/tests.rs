@@ -1,5 +1,6 @@
 //! Dilemmas on staged scenes.
 
+use scrim_play::{Attacker, Place};
 use scrim_tables::tags::PulledBy;
 
 use super::{Dilemma, find_dilemmas};
@@ -59,7 +60,8 @@ fn a_helper_who_stays_is_pulled_by_nobody() {
         .ball_screen((4, 0), (2.0, 3.0, 4.0));
     let scene = stage.scene();
     for place in 1..4 {
-        let home = scrim_play::canonical_position(scene.attackers[place].at(0), scene.ball_at(0));
+        let home =
+            scrim_play::canonical_position(scene.attackers[Attacker::ALL[place]].at(0), scene.ball_at(0));
         stage = stage.path(5 + place, &[(0.0, home.x_m, home.y_m)]);
     }
     let pull = dilemmas(&stage)[0].pull.clone().unwrap();

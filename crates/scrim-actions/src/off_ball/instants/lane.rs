@@ -4,6 +4,7 @@ use scrim_floor::{AttackFrame, Point, Vector};
 
 use super::InstantParams;
 use crate::SprintModel;
+use crate::off_ball::space::reach::known_or_standing;
 
 /// From one spot of the flight that is looked at to the next, m.
 const SPOT_M: f32 = 0.25;
@@ -35,12 +36,7 @@ pub(super) fn pass_gap_m(
         let sprint_s = (t_s - params.reaction_s).max(0.0);
         let (carried_s, radius_m) = sprint.disc(sprint_s);
         for (at, velocity) in defenders.clone().filter(|(at, _)| at.is_finite()) {
-            let velocity = if velocity.length().is_finite() {
-                velocity
-            } else {
-                Vector::zero()
-            };
-            let center = at + velocity * (t_s.min(params.reaction_s) + carried_s);
+            let center = at + known_or_standing(velocity) * (t_s.min(params.reaction_s) + carried_s);
             let gap_m = center.distance_m(ball) - radius_m - params.reach_m;
             if least_m.is_none_or(|least_m| gap_m < least_m) {
                 least_m = Some(gap_m);

@@ -1,12 +1,15 @@
 //! Instants, duties and room on staged scenes.
 
 use scrim_floor::Court;
+use scrim_play::{Attacker, Defender, Place, SIDE_SIZE};
 use scrim_tables::tags::Duty;
 
-use super::duty::duties;
+use super::duty::{Duties, duties};
 use super::{Around, FirstThere, InstantParams, InstantsOf};
 use crate::scene_stage::{FIRST_FRAME, HZ, SceneStage};
 use crate::{RollRoom, SpaceParams, find_roll_rooms};
+
+const ATTACKERS: [Attacker; SIDE_SIZE] = Attacker::ALL;
 
 /// A ball screen of 1 for 0 on the right: 2 in the ball's corner, 3 in the other, 4 on the far block. Each is guarded from
 /// the hoop's side.
@@ -20,7 +23,13 @@ fn stage() -> SceneStage {
 #[test]
 fn duties_go_by_the_floor_at_the_set() {
     let scene = stage().scene();
-    let found = duties(&scene, &Court::fiba(), (3.0 * HZ) as usize, 0, 1);
+    let found = duties(
+        &scene,
+        &Court::fiba(),
+        (3.0 * HZ) as usize,
+        ATTACKERS[0],
+        ATTACKERS[1],
+    );
     // 8 guards the far corner from (0.35, −4.76), 9 the far block from (0.35, −2.24): nearer to the hoop.
     let expected = [
         Duty::OnBall,
@@ -29,7 +38,7 @@ fn duties_go_by_the_floor_at_the_set() {
         Duty::Nail,
         Duty::LowMan,
     ];
-    assert_eq!(found, expected.map(Some));
+    assert_eq!(found, Duties::from(expected.map(Some)));
 }
 
 #[test]
@@ -38,10 +47,13 @@ fn a_mirrored_floor_has_the_same_duties_and_without_the_pair_there_are_none() {
     let court = Court::fiba();
     let set = (3.0 * HZ) as usize;
     assert_eq!(
-        duties(&scene, &court, set, 0, 1),
-        duties(&stage().scene(), &court, set, 0, 1)
+        duties(&scene, &court, set, ATTACKERS[0], ATTACKERS[1]),
+        duties(&stage().scene(), &court, set, ATTACKERS[0], ATTACKERS[1])
     );
-    assert_eq!(duties(&scene, &court, set, 0, 0), [None; 5]);
+    assert_eq!(
+        duties(&scene, &court, set, ATTACKERS[0], ATTACKERS[0]),
+        Duties::default()
+    );
 }
 
 #[test]
@@ -65,7 +77,7 @@ fn the_roller_s_room_ends_with_the_catch_and_the_low_man_tags() {
         tagger,
         tagger_gap_m,
     } = rooms[0];
-    let nine = scene.defenders[4].player;
+    let nine = scene.defenders[Defender::ALL[4]].player;
     assert_eq!((low_man, tagger), (Some(nine), Some(nine)));
     assert_eq!(low_man_gap_m, tagger_gap_m);
     // At the catch, 1.4 s into a way of 2 s: (2.8, 0.9); the tagger at (2, 0): √(0.8² + 0.9²) = 1.20 m.

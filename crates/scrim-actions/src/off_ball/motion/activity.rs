@@ -26,7 +26,7 @@ pub(super) fn classify_activity(
 ) -> Spell {
     let inside = |frame: usize| window.contains(&frame.saturating_sub(scene.first_frame));
     let mine = || screens.iter().filter(|screen| inside(screen.used));
-    let span = |screen: &OffBallScreen| (screen.set.unwrap_or(screen.used).min(screen.used), screen.end);
+    let span = |screen: &OffBallScreen| (screen.begins(), screen.end);
     let cut = || {
         cuts.iter()
             .filter(|cut| cut.player == mover.player && is_cut_not_shift(cut.kind))

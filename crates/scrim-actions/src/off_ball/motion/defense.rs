@@ -2,22 +2,29 @@
 
 use std::ops::Range;
 
-use scrim_play::{Scene, canonical_position};
+use scrim_play::{Attacker, Defender, Scene, canonical_position};
 use scrim_tracks::PlayerIx;
 
-/// Who guards the attacker at `place`: at frame `at`, else whoever does so for most of `window`; of equals the first in
+/// Who guards the attacker: at frame `at`, else whoever does so for most of `window`; of equals the first in
 /// the scene's order.
-pub(crate) fn defender_of(scene: &Scene, place: usize, at: usize, window: &Range<usize>) -> Option<PlayerIx> {
-    if let Some(guard) = scene.guard_of(place, at) {
+pub(crate) fn defender_of(
+    scene: &Scene,
+    attacker: Attacker,
+    at: usize,
+    window: &Range<usize>,
+) -> Option<PlayerIx> {
+    if let Some(guard) = scene.guard_of(attacker, at) {
         return Some(guard.player);
     }
-    let frames = |defender: usize| {
+    let frames = |defender: Defender| {
         window
             .clone()
-            .filter(|&k| scene.guard[k][place] == Some(defender as u8))
+            .filter(|&k| scene.guard[k][attacker] == Some(defender))
             .count()
     };
-    (0..scene.defenders.len())
+    scene
+        .defenders
+        .places()
         .map(|defender| (frames(defender), defender))
         .filter(|&(frames, _)| frames > 0)
         .max_by_key(|&(frames, defender)| (frames, std::cmp::Reverse(defender)))
@@ -26,9 +33,12 @@ pub(crate) fn defender_of(scene: &Scene, place: usize, at: usize, window: &Range
 
 /// How far the attacker's defender of the moment is from canonical position at frame `k`, m; `None` where one of the
 /// three is not known.
-pub(crate) fn pull_m(scene: &Scene, place: usize, k: usize) -> Option<f32> {
-    let defender = scene.guard_of(place, k)?.at(k);
-    let pull_m = defender.distance_m(canonical_position(scene.attackers[place].at(k), scene.ball_at(k)));
+pub(crate) fn pull_m(scene: &Scene, attacker: Attacker, k: usize) -> Option<f32> {
+    let defender = scene.guard_of(attacker, k)?.at(k);
+    let pull_m = defender.distance_m(canonical_position(
+        scene.attackers[attacker].at(k),
+        scene.ball_at(k),
+    ));
     pull_m.is_finite().then_some(pull_m)
 }
 

@@ -75,14 +75,13 @@ pub(crate) fn measure(
         peak_mps = peak_mps.max(speed_mps);
     }
     let (first, last) = ends?;
-    let seconds = |frames: usize| (frames as f64 / scene.hz) as f32;
     Some(Kinematics {
         path_m: path_m as f32,
         net_m: first.distance_m(last),
-        mean_speed_mps: path_m as f32 / seconds(seen),
+        mean_speed_mps: path_m as f32 / scene.seconds(seen),
         peak_speed_mps: peak_mps,
         moving_share: moving as f32 / seen as f32,
-        zones_s: zones.map(seconds),
+        zones_s: zones.map(|frames| scene.seconds(frames)),
     })
 }
 

@@ -1,6 +1,7 @@
 //! Off-ball motion on staged scenes, and the kinematics of runners whose truth has a closed form.
 
 use scrim_floor::Definitions;
+use scrim_play::{Attacker, Place};
 use scrim_tables::tags::{Activity, ScreenKind};
 
 use super::{MotionParams, OffBallMotion, find_off_ball_motion, kinematics};
@@ -250,7 +251,8 @@ fn in_noise_way_and_moving_share_stay_near_the_truth() {
                 .map(|(k, noise_m)| 5.0 + 3.0 * (omega * k as f64 / HZ).cos() + noise_m)
                 .collect();
             let mut scene = SceneStage::new(frames as f64 / HZ).scene();
-            let mover = &mut scene.attackers[2];
+            let place = Attacker::ALL[2];
+            let mover = &mut scene.attackers[place];
             (mover.x_m, mover.vx_mps) = smoothed(&x, window_s);
             (mover.y_m, mover.vy_mps) = smoothed(&noise(frames, sigma_m, &mut normal), window_s);
             let white_m = Some((sigma_m / std::f64::consts::SQRT_2) as f32);
@@ -259,7 +261,7 @@ fn in_noise_way_and_moving_share_stay_near_the_truth() {
             let half_s = std::f64::consts::PI / omega;
             let halves = (400.0 / HZ / half_s).floor();
             let span = 75..75 + (halves * half_s * HZ).round() as usize;
-            let found = kinematics::measure(&scene, &scene.attackers[2], span, stretch, &params).unwrap();
+            let found = kinematics::measure(&scene, &scene.attackers[place], span, stretch, &params).unwrap();
             way[0] += f64::from(found.path_m);
             way[1] += 6.0 * halves;
             moving[0] += f64::from(found.moving_share);

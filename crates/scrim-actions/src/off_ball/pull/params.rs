@@ -6,13 +6,13 @@ scrim_floor::parameters! {
     /// Which instants count for pull of motion, and what moving and standing are there. Speeds are read, and moving is decided, as
     /// in `[motion]`.
     pub struct PullParams {
-        /// The longest time by which a defender may follow late: for the residual with that lag taken off.
-        max_lag_s: f32 = 0.8, in 0.0..=5.0;
-        /// Instants at which the handler is faster do not count: a drive draws help by itself.
-        max_handler_mps: f32 = 2.0, in 0.0..=15.0;
         /// Whether the time around ball screens counts.
         ball_screens: BallScreenTime = BallScreenTime::LeftOut, words "left_out, counted, only";
         fixed {
+            /// The longest time by which a defender may follow late: for the residual with that lag taken off.
+            max_lag_s: f32 = 0.8;
+            /// Instants at which the handler is faster do not count: a drive draws help by itself.
+            max_handler_mps: f32 = 2.0;
             /// Places are read this far apart: a moment apart they repeat each other.
             step_s: f32 = 0.2;
             /// Who moves goes on moving until slower than this (hysteresis); `motion.moving_mps` stands for it where that is less.

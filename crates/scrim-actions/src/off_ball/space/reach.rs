@@ -65,12 +65,7 @@ impl FirstThere {
             if !at.is_finite() {
                 continue;
             }
-            // Seen, but too briefly for a velocity: as from standing.
-            let velocity = if velocity.length().is_finite() {
-                velocity
-            } else {
-                Vector::zero()
-            };
+            let velocity = known_or_standing(velocity);
             for (square, soonest) in self.squares.iter().zip(&mut self.soonest) {
                 // Who is outside when the soonest is there comes later: most are.
                 let steps = (soonest.0 / STEP_S).ceil() as usize;
@@ -85,6 +80,15 @@ impl FirstThere {
             areas_m2[who] += self.square_m2;
         }
         areas_m2
+    }
+}
+
+/// The velocity; of who is seen too briefly for one, as from standing.
+pub(in crate::off_ball) fn known_or_standing(velocity: Vector<AttackFrame>) -> Vector<AttackFrame> {
+    if velocity.length().is_finite() {
+        velocity
+    } else {
+        Vector::zero()
     }
 }
 

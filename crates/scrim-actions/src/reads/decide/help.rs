@@ -1,6 +1,7 @@
 //! Who helped and how: `tag` before `sag` before `stunt`. A tag needs a screener on the way to the hoop.
 
 use scrim_floor::Definitions;
+use scrim_play::Defender;
 use scrim_tables::tags::HelperAction;
 
 use super::screener::ROLL_CAME_M;
@@ -15,11 +16,11 @@ const STUNT_STEP_M: f32 = 0.5;
 /// Softness of these distances, m.
 const SOFTNESS_M: f32 = 0.25;
 
-/// The word, and the helper's place in the scene's defenders.
+/// The word, and who helped.
 pub(super) fn decide(
     evidence: &ReadEvidence,
     definitions: &Definitions,
-) -> (Decided<HelperAction>, Option<usize>) {
+) -> (Decided<HelperAction>, Option<Defender>) {
     let (help, screener) = (&evidence.help, &evidence.screener);
     let rolls = beyond(screener.start_m - screener.nearest_m, ROLL_CAME_M, SOFTNESS_M);
     let tag = help.tag.map_or(0.0, |tag| {

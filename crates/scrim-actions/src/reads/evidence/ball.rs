@@ -74,7 +74,7 @@ pub(super) fn measure_pass(cast: &Cast, play: &Play, screen: &BallScreen) -> Opt
     }
     let receiver = touch.next?;
     let frame = (touch.frames.end - scene.first_frame.min(touch.frames.end)).min(cast.scene.frames - 1);
-    let to = scene.attackers.iter().find(|m| m.player == receiver)?.at(frame);
+    let to = scene.attackers.of(receiver)?.at(frame);
     Some(PassEvidence {
         frame,
         after_s: cast.since_use_s(frame),
@@ -97,7 +97,7 @@ pub(super) fn measure_shot(cast: &Cast, play: &Play, screen: &BallScreen) -> Opt
         .iter()
         .find(|shot| shot.release >= screen.used && shot.release <= latest)?;
     let frame = (shot.release - scene.first_frame.min(shot.release)).min(scene.frames - 1);
-    let place = scene.attackers.iter().position(|m| m.player == shot.player);
+    let place = scene.attackers.place_of(shot.player);
     let value = shot.value.points();
     Some(ShotEvidence {
         frame,

@@ -1,13 +1,13 @@
 //! How far a defender is from guarding somebody.
 
 use scrim_floor::{AttackFrame, Point, Segment, distance_to_segment_m};
-use scrim_play::{Scene, canonical_position};
+use scrim_play::{Attacker, Scene, canonical_position};
 
 /// Where a defender of `attacker` may stand at frame `k`: from the attacker to canonical position, or, of the handler,
 /// to a step and a half toward the hoop. Near the ball attackers are guarded tighter than canonical position has it.
-pub(super) fn guard_line(scene: &Scene, attacker: usize, k: usize) -> Segment<AttackFrame> {
+pub(super) fn guard_line(scene: &Scene, attacker: Attacker, k: usize) -> Segment<AttackFrame> {
     let at = scene.attackers[attacker].at(k);
-    if scene.handler[k] == Some(attacker as u8) {
+    if scene.handler[k] == Some(attacker) {
         return Segment::new(at, at + (Point::origin() - at).unit() * ON_BALL_M);
     }
     let ball = scene.ball_at(k);

@@ -1,7 +1,7 @@
 //! The other defenders: how near the roller they came, how far off their attackers, and steps at the handler.
 
 use scrim_floor::Point;
-use scrim_play::canonical_position;
+use scrim_play::{Attacker, Defender, canonical_position};
 
 use crate::reads::cast::Cast;
 
@@ -11,7 +11,7 @@ const STUNT_REACH_M: f32 = 5.0;
 /// Help comes at most this long after the use, s.
 const HELP_AFTER_S: f32 = 2.5;
 
-/// The most that any other defender did of each kind; who did it by the defender's place in the scene's defenders.
+/// The most that any other defender did of each kind.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct HelpEvidence {
     /// The nearest that one came to the screener by their own steps.
@@ -26,7 +26,7 @@ pub struct HelpEvidence {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TagStep {
     /// Who.
-    pub defender: usize,
+    pub defender: Defender,
     /// How near they came, m.
     pub gap_m: f32,
     /// How much nearer than at the use that is, m.
@@ -37,7 +37,7 @@ pub struct TagStep {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SagStep {
     /// Who.
-    pub defender: usize,
+    pub defender: Defender,
     /// How far off canonical position, and that nearer the lane, m.
     pub off_m: f32,
 }
@@ -46,7 +46,7 @@ pub struct SagStep {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StuntStep {
     /// Who.
-    pub defender: usize,
+    pub defender: Defender,
     /// The step toward the handler, m.
     pub step_m: f32,
     /// The way back, m.
@@ -58,7 +58,7 @@ pub(super) fn measure(cast: &Cast) -> HelpEvidence {
     let to = cast.after_use(HELP_AFTER_S);
     let s = &scene.attackers[cast.screener];
     let mut help = HelpEvidence::default();
-    for (place, d) in scene.defenders.iter().enumerate() {
+    for (place, d) in scene.defenders.placed() {
         if Some(place) == cast.user_defender || Some(place) == cast.screener_defender {
             continue;
         }
@@ -75,8 +75,7 @@ pub(super) fn measure(cast: &Cast) -> HelpEvidence {
                 came_m: start - near,
             });
         }
-        let guards = |&own: &usize| scene.guard[cast.used][own] == Some(place as u8);
-        let Some(own) = (0..scene.attackers.len()).find(guards) else {
+        let Some(own) = scene.guarded_by(place, cast.used) else {
             continue;
         };
         if let Some(off_m) = sag_m(cast, place, own, to)
@@ -108,7 +107,7 @@ const LANE_HALF_M: f32 = 2.45;
 const LANE_DEEP_M: f32 = 4.25;
 
 /// The farthest that the defender is off canonical position toward the lane while the handler is in it.
-fn sag_m(cast: &Cast, place: usize, own: usize, to: usize) -> Option<f32> {
+fn sag_m(cast: &Cast, place: Defender, own: Attacker, to: usize) -> Option<f32> {
     let scene = cast.scene;
     let (d, h) = (&scene.defenders[place], &scene.attackers[cast.user]);
     let lane_gap = |p: Point<_>| {
@@ -128,7 +127,7 @@ fn sag_m(cast: &Cast, place: usize, own: usize, to: usize) -> Option<f32> {
 
 /// The largest step at the handler and back, of a defender whose own attacker is known: how far they leave canonical position
 /// toward the handler and return, so that following their own attacker is no step.
-fn stunt_m(cast: &Cast, place: usize, own: usize, to: usize) -> (f32, f32) {
+fn stunt_m(cast: &Cast, place: Defender, own: Attacker, to: usize) -> (f32, f32) {
     let scene = cast.scene;
     let (d, h) = (&scene.defenders[place], &scene.attackers[cast.user]);
     let within = scene.frames_in(cast.definitions.stunt_s);

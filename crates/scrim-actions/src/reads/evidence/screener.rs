@@ -1,6 +1,7 @@
 //! The screener's way after the use.
 
 use scrim_floor::Point;
+use scrim_play::Attacker;
 
 use crate::reads::cast::Cast;
 
@@ -57,7 +58,7 @@ pub(super) fn measure(cast: &Cast) -> ScreenerEvidence {
 }
 
 /// The largest space of an attacker within the window after the use, m.
-pub(super) fn largest_space_m(cast: &Cast, attacker: usize) -> Option<f32> {
+pub(super) fn largest_space_m(cast: &Cast, attacker: Attacker) -> Option<f32> {
     (cast.used..=cast.after_use(SPACE_AFTER_S))
         .filter_map(|k| cast.scene.space_m(attacker, k))
         .max_by(f32::total_cmp)

@@ -50,8 +50,8 @@ pub(super) fn measure(cast: &Cast, shot: Option<&ShotEvidence>, watched: usize) 
     let mut sums = Vec::with_capacity(to - from + 2);
     sums.push(0.0f64);
     for k in from..=to {
-        let exchanged = scene.guard[k][cast.user] == Some(screeners as u8)
-            && scene.guard[k][cast.screener] == Some(on_ball as u8);
+        let exchanged =
+            scene.guard[k][cast.user] == Some(screeners) && scene.guard[k][cast.screener] == Some(on_ball);
         so_far = if exchanged { so_far + 1 } else { 0 };
         longest = longest.max(so_far);
         let user = guard_line(scene, cast.user, k);
@@ -76,7 +76,7 @@ pub(super) fn measure(cast: &Cast, shot: Option<&ShotEvidence>, watched: usize) 
     let late = scene.frames_in(LATE_S).min(seen);
     let late_m = (sums[seen] - sums[seen - late]) / late as f64;
     Some(SwapEvidence {
-        exchanged_s: cast.seconds(longest),
+        exchanged_s: scene.seconds(longest),
         margin_m: margin_m as f32,
         begins_s: cast.since_use_s(from + at),
         late_m: late_m as f32,

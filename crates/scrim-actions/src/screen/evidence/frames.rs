@@ -41,7 +41,7 @@ pub(in crate::screen) fn mean(frames: Range<usize>, value: impl Fn(usize) -> f32
 
 /// How long `holds` is true, s.
 pub(super) fn lasts_s(scene: &Scene, frames: Range<usize>, holds: impl Fn(usize) -> bool) -> f32 {
-    (frames.filter(|&k| holds(k)).count() as f64 / scene.hz) as f32
+    scene.seconds(frames.filter(|&k| holds(k)).count())
 }
 
 /// The share of the frames in which `holds` is true.

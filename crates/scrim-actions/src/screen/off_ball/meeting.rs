@@ -27,7 +27,7 @@ const BEHIND_S: f32 = 0.8;
 /// How the user's defender met the screen; `None` when nobody is known to guard the user, or that defender is not seen.
 pub(super) fn meeting(scene: &Scene, reading: &Reading) -> Option<ScreenMeeting> {
     let passing = reading.passing;
-    let defender = reading.user_defender?;
+    let defender = reading.four.user_defender?;
     let (u, s, d) = (
         &scene.attackers[passing.user],
         &scene.attackers[passing.screener],
@@ -42,7 +42,7 @@ pub(super) fn meeting(scene: &Scene, reading: &Reading) -> Option<ScreenMeeting>
         later
             .clone()
             .filter_map(|k| scene.guard[k][passing.user])
-            .filter(|&place| (usize::from(place) != defender) == other)
+            .filter(|&place| (place != defender) == other)
             .count()
     };
     if guarded_by(true) > guarded_by(false) {

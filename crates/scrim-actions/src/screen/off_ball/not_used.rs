@@ -5,12 +5,12 @@
 //! uses (seeds 8002, 8003).
 
 use scrim_floor::{AttackFrame, Point};
-use scrim_play::{Mover, Scene};
+use scrim_play::{Attacker, Mover, Scene};
 use scrim_tables::tags::Outcome;
 
 use super::kind::{self, KindChoice};
 use super::reading::Setting;
-use crate::screen::stop;
+use crate::screen::{Four, stop};
 
 /// The screener came this far in the 1.5 s before, m.
 const MIN_ARRIVAL_M: f32 = 3.2;
@@ -52,14 +52,8 @@ const MIN_KIND_FIT: f32 = 0.95;
 /// A screen that nobody used. Frames are the scene's.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct NotUsed {
-    /// Place of the user in the scene's attackers.
-    pub user: usize,
-    /// Place of the screener.
-    pub screener: usize,
-    /// Place of the user's defender in the scene's defenders.
-    pub user_defender: usize,
-    /// Place of the screener's defender.
-    pub screener_defender: Option<usize>,
+    /// Who screens for whom, and who guards each of them; the user's defender is known.
+    pub four: Four,
     /// Rejected, slipped or unused.
     pub outcome: Outcome,
     /// What kind it was meant to be.
@@ -92,8 +86,7 @@ pub(super) fn find_not_used(setting: &Setting<'_>) -> Vec<NotUsed> {
     if setting.half_court >= scene.frames {
         return found;
     }
-    for screener in 0..scene.attackers.len() {
-        let s = &scene.attackers[screener];
+    for (screener, s) in scene.attackers.placed() {
         for stop in stop::find_stops(scene, s, setting.half_court..scene.frames) {
             let k = stop.frames.start;
             let settled = k >= setting.half_court + scene.frames_in(ARRIVAL_S);
@@ -101,7 +94,9 @@ pub(super) fn find_not_used(setting: &Setting<'_>) -> Vec<NotUsed> {
                 continue;
             }
             // They screen for one team-mate: for whom they, and the user's defender, came nearest.
-            let for_one = (0..scene.attackers.len())
+            let for_one = scene
+                .attackers
+                .places()
                 .filter(|user| *user != screener)
                 .filter_map(|user| not_used(setting, screener, user, k))
                 .min_by(|a, b| (a.gap_m + a.defender_gap_m).total_cmp(&(b.gap_m + b.defender_gap_m)));
@@ -117,13 +112,13 @@ fn has_come(scene: &Scene, s: &Mover, k: usize) -> bool {
 }
 
 /// Whether the screener has come to set a ball screen, or has just set one.
-fn is_for_the_ball(setting: &Setting<'_>, screener: usize, k: usize) -> bool {
+fn is_for_the_ball(setting: &Setting<'_>, screener: Attacker, k: usize) -> bool {
     let scene = setting.scene;
     let (frame, around) = (scene.first_frame + k, scene.frames_in(BALL_SCREEN_S));
     setting.ball_screens.iter().any(|screen| {
         screen.screener == scene.attackers[screener].player
             && frame <= screen.used + around
-            && screen.set.unwrap_or(screen.used) <= frame + around
+            && screen.begins() <= frame + around
     })
 }
 
@@ -131,13 +126,13 @@ fn is_for_the_ball(setting: &Setting<'_>, screener: usize, k: usize) -> bool {
 const BALL_SCREEN_S: f32 = 2.0;
 
 /// The screen that `screener`, set at scene frame `k`, sets for `user`, if it is one and nobody used it.
-fn not_used(setting: &Setting<'_>, screener: usize, user: usize, k: usize) -> Option<NotUsed> {
+fn not_used(setting: &Setting<'_>, screener: Attacker, user: Attacker, k: usize) -> Option<NotUsed> {
     let scene = setting.scene;
     let (u, s) = (&scene.attackers[user], &scene.attackers[screener]);
-    let user_defender = usize::from(scene.guard[k][user]?);
+    let user_defender = scene.guard[k][user]?;
     let d = &scene.defenders[user_defender];
     let spot = stop::mean_place(s, k..(k + scene.frames_in(stop::SPOT_S)).min(scene.frames));
-    let handler_m = scene.handler[k].map(|place| scene.attackers[usize::from(place)].at(k).distance_m(spot));
+    let handler_m = scene.handler[k].map(|place| scene.attackers[place].at(k).distance_m(spot));
     // Every part as a demand that a missing place does not meet.
     let stands_as_screen = d.at(k).distance_m(spot) <= DEFENDER_NEAR_M
         && u.at(k).distance_m(spot) <= USER_NEAR_M
@@ -195,10 +190,12 @@ fn not_used(setting: &Setting<'_>, screener: usize, user: usize, k: usize) -> Op
         return None;
     }
     Some(NotUsed {
-        user,
-        screener,
-        user_defender,
-        screener_defender: scene.guard[k][screener].map(usize::from),
+        four: Four {
+            user,
+            screener,
+            user_defender: Some(user_defender),
+            screener_defender: scene.guard[k][screener],
+        },
         outcome,
         choice,
         set: k,

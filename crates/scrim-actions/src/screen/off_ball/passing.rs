@@ -1,15 +1,15 @@
 //! Instants at which one attacker on the run passes a team-mate, neither with the ball.
 
 use scrim_floor::Definitions;
-use scrim_play::Scene;
+use scrim_play::{Attacker, Scene};
 
 /// One attacker passes another.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Passing {
-    /// Place of who runs in the scene's attackers.
-    pub user: usize,
-    /// Place of who is passed.
-    pub screener: usize,
+    /// Who runs.
+    pub user: Attacker,
+    /// Who is passed.
+    pub screener: Attacker,
     /// Scene frame of the closest approach.
     pub at: usize,
     /// Their distance then, m.
@@ -34,9 +34,8 @@ pub(super) fn find_passings(scene: &Scene, from: usize) -> Vec<Passing> {
     let near_m = WITHIN_M;
     let near_sq = near_m * near_m;
     let mut found = Vec::new();
-    for a in 0..scene.attackers.len() {
-        for b in a + 1..scene.attackers.len() {
-            let (one, two) = (&scene.attackers[a], &scene.attackers[b]);
+    for (a, one) in scene.attackers.placed() {
+        for (b, two) in scene.attackers.placed().filter(|&(b, _)| b > a) {
             let gap_sq = |k: usize| {
                 let apart = one.at(k) - two.at(k);
                 apart.dot(apart)
@@ -76,10 +75,10 @@ pub(super) fn find_passings(scene: &Scene, from: usize) -> Vec<Passing> {
 }
 
 /// Whether the user is on the run, and neither has the ball.
-fn is_passing(scene: &Scene, user: usize, screener: usize, k: usize) -> bool {
+fn is_passing(scene: &Scene, user: Attacker, screener: Attacker, k: usize) -> bool {
     let around = scene.frames_in(BALL_S);
     let near = k.saturating_sub(around)..(k + around + 1).min(scene.frames);
-    let has_ball = |place: usize| near.clone().any(|j| scene.handler[j] == Some(place as u8));
+    let has_ball = |place: Attacker| scene.handler[near.clone()].contains(&Some(place));
     let spot = scene.attackers[screener].at(k);
     // The user may come to the screener, wait, and be off only then.
     let until = (k + scene.frames_in(WAIT_S) + 1).min(scene.frames);

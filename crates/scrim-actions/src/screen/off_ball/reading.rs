@@ -3,12 +3,12 @@
 use std::ops::Range;
 
 use scrim_floor::{AttackFrame, Point};
-use scrim_play::{Mover, Play, Scene, Shot};
+use scrim_play::{Attacker, Mover, Play, Scene, Shot};
 
 use super::evidence::RunEvidence;
 use super::passing::Passing;
 use crate::BallScreen;
-use crate::screen::{of_possession, stop};
+use crate::screen::{Four, of_possession, stop};
 
 /// A candidate off-ball screen, measured. Frames are the scene's.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,10 +19,8 @@ pub(super) struct Reading {
     pub stands_from: Option<usize>,
     /// Where the screener is.
     pub spot: Point<AttackFrame>,
-    /// Place of the user's defender in the scene's defenders.
-    pub user_defender: Option<usize>,
-    /// Place of the screener's defender.
-    pub screener_defender: Option<usize>,
+    /// The two and who guards each of them.
+    pub four: Four,
     /// Where the user's run began.
     pub from: Point<AttackFrame>,
     /// Where the user is at the closest approach.
@@ -138,7 +136,8 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing) -> Reading {
     let settled = stands
         .as_ref()
         .map_or(back(STILL_BEFORE_S), |stop| stop.start.max(back(ARRIVAL_S)));
-    let (user_defender, screener_defender) = defenders(scene, user, screener, run_from.max(settled).min(at));
+    let guard = &scene.guard[run_from.max(settled).min(at)];
+    let (user_defender, screener_defender) = (guard[user], guard[screener]);
     let d = user_defender.map(|place| &scene.defenders[place]);
     let least = |frames: Range<usize>, values: &dyn Fn(usize) -> f32| {
         let low = frames
@@ -155,15 +154,13 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing) -> Reading {
     let guarded_m = d.and_then(|d| least(back(1.0)..at + 1, &|k| d.at(k).distance_m(u.at(k))));
     let others = scene
         .attackers
-        .iter()
-        .enumerate()
+        .placed()
         .filter(|(place, _)| *place != user && *place != screener)
         .map(|(_, mover)| mover)
         .chain(
             scene
                 .defenders
-                .iter()
-                .enumerate()
+                .placed()
                 .filter(|(place, _)| Some(*place) != user_defender && Some(*place) != screener_defender)
                 .map(|(_, mover)| mover),
         );
@@ -173,7 +170,7 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing) -> Reading {
         .iter()
         .filter_map(|shot| frame.checked_sub(shot.release))
         .min();
-    let screens_of = |place: usize| {
+    let screens_of = |place: Attacker| {
         let player = scene.attackers[place].player;
         setting
             .ball_screens
@@ -184,7 +181,7 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing) -> Reading {
         .rev()
         .find(|&k| u.at(k).is_finite())
         .unwrap_or(at);
-    let seconds = |frames: usize| (frames as f64 / scene.hz) as f32;
+    let seconds = |frames: usize| scene.seconds(frames);
     let before = s.at(settled.saturating_sub(scene.frames_in(1.5)));
     let before_it = u.at(back(SWEEP_S)) - s.at(at);
     let past_deg = most(at..ahead(2.0 * SWEEP_S) + 1, &|k| {
@@ -215,11 +212,11 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing) -> Reading {
                 && frame <= screen.used + scene.frames_in(ROLLS_S)
         })),
         user_comes_up: flag(screens_of(user).any(|screen| {
-            let set = screen.set.unwrap_or(screen.used);
+            let set = screen.begins();
             frame <= set + scene.frames_in(BUSY_AROUND_S) && set <= frame + scene.frames_in(COMES_UP_S)
         })),
         screener_busy: flag(screens_of(screener).any(|screen| {
-            screen.set.unwrap_or(screen.used) <= frame + scene.frames_in(BUSY_AROUND_S)
+            screen.begins() <= frame + scene.frames_in(BUSY_AROUND_S)
                 && frame <= screen.used + scene.frames_in(BUSY_AROUND_S)
         })),
         kind_fit: f32::NAN,
@@ -230,8 +227,12 @@ pub(super) fn measure(setting: &Setting<'_>, passing: Passing) -> Reading {
     Reading {
         passing,
         spot,
-        user_defender,
-        screener_defender,
+        four: Four {
+            user,
+            screener,
+            user_defender,
+            screener_defender,
+        },
         from,
         beside: u.at(at),
         past: u.at(past),
@@ -291,9 +292,3 @@ fn is_running(u: &Mover, k: usize) -> bool {
 
 /// A user who rests for longer than this has ended the run, s.
 const REST_S: f32 = 0.6;
-
-/// Places of the user's and the screener's defenders at `k`.
-fn defenders(scene: &Scene, user: usize, screener: usize, k: usize) -> (Option<usize>, Option<usize>) {
-    let of = |attacker: usize| scene.guard[k][attacker].map(usize::from);
-    (of(user), of(screener))
-}

@@ -5,7 +5,7 @@ use std::ops::Range;
 use scrim_floor::{AttackDirection, AttackFrame, Court, Point, Side, SideTracker, Zone};
 use scrim_play::{Matchup, PeriodDirection, Play, Possession, Scene, Touch};
 use scrim_tables::tags::{EndKind, Outcome, Phase, ScreenKind, TouchEnd};
-use scrim_tracks::{BallTrack, Game, GameInfo, Lineup, Period, Player, PlayerIx, TeamSlot, Track};
+use scrim_tracks::{BallTrack, Game, GameInfo, Lineup, Period, Player, PlayerIx, TeamSlot, Track, TrackIx};
 
 use crate::{BallScreen, ScreenParams, find_ball_screens};
 
@@ -257,8 +257,9 @@ impl Stage {
         let (vx_mps, vy_mps, x_m, y_m) = columns(&self.ball(&walked));
         let frames = self.frames();
         let lineup = |team| {
-            (0..tracks.len())
-                .filter(|&track| tracks[track].team == team)
+            let places = (0..tracks.len() as u16).map(TrackIx);
+            places
+                .filter(|place| tracks[place.index()].team == team)
                 .collect()
         };
         Game {
