@@ -35,6 +35,11 @@ impl<'a> PlayInGame<'a> {
     pub fn possession(&self) -> &'a Possession {
         &self.game.possessions[self.play.possession]
     }
+
+    /// Which action it is of: a number of its game, and the id of the ball screen that begins the action.
+    pub(crate) fn action_key(&self) -> (usize, u32) {
+        (self.game_place, self.play.action_id)
+    }
 }
 
 impl OnBallScreen for PlayInGame<'_> {
@@ -79,6 +84,7 @@ impl AskedScreen for PlayInGame<'_> {
         Reads {
             side: play.side,
             outcome: play.outcome,
+            is_second_side: play.action_id != play.entry.screen_id,
             actions: play.option,
             path: play.path,
             screener_defender: play.screener_defender.as_ref(),
