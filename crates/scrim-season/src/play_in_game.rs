@@ -35,11 +35,6 @@ impl<'a> PlayInGame<'a> {
     pub fn possession(&self) -> &'a Possession {
         &self.game.possessions[self.play.possession]
     }
-
-    /// Which action it is of: a number of its game, and the id of the ball screen that begins the action.
-    pub(crate) fn action_key(&self) -> (usize, u32) {
-        (self.game_place, self.play.action_id)
-    }
 }
 
 impl OnBallScreen for PlayInGame<'_> {

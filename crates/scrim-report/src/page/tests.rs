@@ -3,7 +3,7 @@ use std::collections::BTreeMap;
 use proptest::prelude::*;
 use scrim_floor::Side;
 use scrim_tables::rows::{CounterRow, DilemmaRow, DisguisePayRow, ScreenRow, TendencyRow};
-use scrim_tables::tags::{Coverage, Grouping, HelperAction, PayMeasure, RunResult, TeamSide};
+use scrim_tables::tags::{Coverage, Entry, Grouping, HelperAction, PayMeasure, RunResult, TeamSide};
 use scrim_tables::{Id, Row};
 
 use super::make_report;
@@ -51,7 +51,15 @@ fn the_first_screen_says_what_they_run_with_counts() {
     );
     has(&text, "KH 8 screening for KH 4, 100 % (6 of 6; 61–100 %)");
     has(&text, "most often a down screen, 100 % (6 of 6; 61–100 %)");
-    has(&text, "They faced drop most, 67 % (4 of 6; 30–90 %)");
+    has(
+        &text,
+        "They faced drop on 67 % (4 of 6; 30–90 %) and switch on 33 % (2 of 6; 10–70 %) of those that could be read, not clearly different.",
+    );
+    has(
+        &text,
+        "No one place leads: left slot 50 % (3 of 6; 19–81 %), right slot 50 % (3 of 6; 19–81 %).",
+    );
+    has(&text, "Counted over the 1 game of this report.");
     has(&text, "33 % were disguised as something else (2 of 6; 10–70 %)");
     has(&text, "Very small sample.");
 }
@@ -132,15 +140,17 @@ fn ball_screens_are_parted_by_side_corner_screeners_and_time() {
         previous_screen_id: Some(1),
         ..game.screens[1].clone()
     });
+    // All four on the left met a drop, of the two on the right one: 51 to 100 %, and 9 to 91 %.
+    game.coverages[5].coverage = Coverage::Drop;
     // Before the last one play stands still for 50 s.
     game.possessions[4].t_end_s = 50.0;
     let text = text(&page(&staged_team(vec![game])));
     for part in [
-        "Left sideMostly against drop (3 of 4). ",
-        "Right sideMostly against drop (1 of 2). ",
-        "Filled cornerMostly against drop (1 of 1). ",
+        "Left sideMostly against drop (4 of 4). ",
+        "Right sideSee ",
+        "Filled cornerSee ",
         "Empty corner",
-        "Double screenMostly against drop (1 of 1). ",
+        "Double screenSee ",
         "Late, from 16 s on",
         "After a stop",
         "14 % 1 of 7; 3–51 %",
@@ -209,7 +219,52 @@ fn the_season_adds_what_comes_next_whether_disguise_pays_and_the_answers() {
     );
     has(
         &text,
-        "When they were beaten in drop, the next run of the same set brought switch most, 75 % (9 of 12; 47–91 %). Small sample.",
+        "After their defence was beaten in drop, it met the next run of the same set with switch most, 75 % (9 of 12; 47–91 %). Small sample.",
+    );
+}
+
+#[test]
+fn what_is_seldom_disguised_is_a_sentence_and_what_came_once_has_no_row() {
+    let disguised = |of: fn(u32) -> Option<Entry>| {
+        let mut game = staged_game("G1", 42);
+        for (row, entry) in game.disguises.iter_mut().zip(&mut game.entries) {
+            let from = of(entry.possession_id);
+            row.disguised = from.is_some();
+            entry.entry = from.unwrap_or(Entry::None);
+        }
+        let text = text(&page(&staged_team(vec![game])));
+        let section = text.split("Disguised ball screens").nth(2).unwrap();
+        section.split("Sets they repeat").next().unwrap().to_owned()
+    };
+    // Two of 42 are 4.8 %.
+    assert_eq!(
+        disguised(|number| (number < 2).then_some(Entry::Flash)),
+        "They hardly disguise their ball screens: 5 % (2 of 42; 1–16 %) of those that could be judged were disguised as something else."
+    );
+    let more = disguised(|number| match number {
+        0..5 => Some(Entry::Flash),
+        5..7 => Some(Entry::Rub),
+        7 => Some(Entry::Curl),
+        _ => None,
+    });
+    has(&more, "Flash");
+    has(&more, "62 % 5 of 8; 31–86 %");
+    has(
+        &more,
+        "Not in the table: 2 actions with fewer than 5 of them, 3 in all.",
+    );
+    assert!(!more.contains("Curl"), "{more}");
+}
+
+#[test]
+fn clips_of_the_latest_game_stand_first() {
+    let mut games = ["G1", "G2"].map(|id| staged_game(id, 2));
+    games[1].game.date = Some("2041-03-09".into());
+    let text = text(&page(&staged_team(games.to_vec())));
+    let shown = text.split("Over").nth(1).unwrap();
+    has(
+        shown,
+        "See SM 9 Mar, P1 9:53, SM 9 Mar, P1 9:33, SM 2 Mar, P1 9:53 and 1 more",
     );
 }
 

@@ -1,4 +1,4 @@
-//! Rows made by hand over eighty actions of one team.
+//! Rows made by hand over eighty chains of one team, twenty of them flips.
 
 use scrim_floor::Side;
 use scrim_tables::Row;
@@ -8,7 +8,7 @@ use super::*;
 use crate::facts::GameFacts;
 use crate::staging::{Staged, What};
 
-/// Twenty flips, each of two ball screens, and sixty other ball screens of `a` against `b`, all met by a drop: of the flips fifteen are
+/// Twenty flips, each a chain of two ball screens, and sixty other ball screens of `a` against `b`, all met by a drop: of the flips fifteen are
 /// on the left, of the others forty.
 fn game() -> GameFacts {
     let mut game = Staged::new("g", None);
@@ -101,6 +101,23 @@ fn one_habit_that_three_questions_see_is_one_finding() {
     assert_eq!(ranks, [FOLLOWS_FIRST, FIRST, FOLLOWS_FIRST]);
     // The weightier stays, whichever it is: without the twenty that came out of another no flip is left.
     assert_eq!(ranked([out_of_another(3.0), flips(1.0)]), [FIRST, FOLLOWS_FIRST]);
+}
+
+#[test]
+fn a_screen_that_is_set_again_and_what_it_comes_out_of_are_one_chain() {
+    // None of them is read as a flip: the first screens are screened again, the second ones come out of another.
+    let mut game = game();
+    for play in &mut game.plays {
+        play.outcome = Outcome::Used;
+        play.action_id = play.entry.screen_id;
+    }
+    let screens: Vec<PlayInGame<'_>> = game.plays_in_game(0).collect();
+    let mut rows = [out_of_another(2.0), again(1.0)];
+    rank(&mut rows, &screens, 1.2);
+    assert_eq!(
+        rows.map(|row| (row.rank, row.follows_rank)),
+        [FIRST, FOLLOWS_FIRST]
+    );
 }
 
 #[test]
