@@ -23,7 +23,7 @@ mod tags;
 
 pub use grammar::{a, count, day, sentence, within};
 pub use looks::{look, look_text, option};
-pub use pay::pay;
+pub use pay::{Pay, pay};
 pub use players::Names;
 pub use rules::{noun, rule};
 pub use sample::SampleSize;

@@ -66,7 +66,7 @@ fn item(finding: &Finding<'_>) -> Markup {
         }
         div.under {
             (whose(row.side)) " " (count_and_range(row)) ", in " (words::count(row.games as usize, "game", "games")) "."
-            @if let Some(pay) = words::pay(row) { " " (pay) }
+            @if let Some(pay) = words::pay(row) { " " (pay.says) }
             " "
             @if clips.is_empty() {
                 "No clip of it in these games."

@@ -22,6 +22,8 @@ use crate::plays::ScreenPlay;
 
 /// How many rules there are at most.
 const RULES: usize = 3;
+/// So large a share is most of them.
+const MOST_OF_ALL: f64 = 0.5;
 
 /// A rule, why, and a play that shows it.
 struct Rule<'a> {
@@ -83,6 +85,7 @@ fn rules<'v>(view: &'v View<'_>) -> Vec<Rule<'v>> {
                 text: words::rule(&view.names, row)?,
                 why: html! {
                     (finding.says.before) strong { (finding.says.ours) } (finding.says.after)
+                    @if let Some(pay) = words::pay(row).filter(|pay| pay.is_clear) { " " (pay.says) }
                     @if let Some(worked) = worked_of(row, &plays) { " " (worked) }
                 },
                 moment: moment(row.question),
@@ -243,8 +246,8 @@ fn latest_first<'v>(mut plays: Vec<&'v ScreenPlay<'v>>) -> Vec<&'v ScreenPlay<'v
     plays
 }
 
-/// What they do most, where one thing clearly is it: the way in, the place, the pair. None of fewer ball screens than a share is worth
-/// saying of.
+/// What they do most: the way in, the place, the pair; where no one thing clearly is it, the first two. None of fewer ball screens than a
+/// share is worth saying of.
 fn most_of_all<'v>(view: &'v View<'_>) -> Vec<Rule<'v>> {
     let plays = &view.plays.offense;
     let size = SampleSize::of(plays.count());
@@ -260,30 +263,85 @@ fn most_of_all<'v>(view: &'v View<'_>) -> Vec<Rule<'v>> {
     };
     let mut entries = plays.by_entry();
     let known: usize = entries.iter().map(|(_, plays)| plays.len()).sum();
+    let straight = Most::of(&entries, known).and_then(Most::clear);
+    let straight =
+        straight.filter(|(entry, share)| *entry == Entry::None && share.interval.low > MOST_OF_ALL);
+    let straight = straight.map(|(_, share)| {
+        let text = "Get to the ball screen at once: most of theirs come with nothing before.".to_owned();
+        rule(text, share, "come straight", &entries[0].1)
+    });
     entries.retain(|(entry, _)| *entry != Entry::None);
-    let way_in = Most::of(&entries, known).and_then(Most::clear);
-    let way_in = way_in.map(|(entry, share)| {
+    let way_in = Often::of(&entries, known, |entry| words::a(words::entry(entry)));
+    let way_in = way_in.map(|ways| {
         let text = format!(
-            "When you see {}, get to the ball: it is their most frequent way into a ball screen.",
-            words::a(words::entry(entry))
+            "When you see {}, get to the ball: {}.",
+            ways.names("or"),
+            ways.if_clear(
+                "it is their most frequent way into a ball screen",
+                "ball screens come out of it"
+            )
         );
-        rule(text, share, "come out of one", &entries[0].1)
+        rule(text, ways.share, "come out of it", &entries[0].1)
     });
     let zones = plays.by_zone();
-    let place = Most::of(&zones, plays.count()).and_then(Most::clear);
-    let place = place.map(|(zone, share)| {
-        let text = format!("Be at the {} early: they set it there most.", words::zone(zone));
-        rule(text, share, "are set there", &zones[0].1)
+    let place = Often::of(&zones, plays.count(), |zone| format!("the {}", words::zone(zone)));
+    let place = place.map(|places| {
+        let text = format!(
+            "Be at {} early: they set it there{}.",
+            places.names("or"),
+            places.if_clear(" most", "")
+        );
+        rule(text, places.share, "are set there", &zones[0].1)
     });
     let pairs = plays.by_pair();
-    let pair = Most::of(&pairs, plays.count()).and_then(Most::clear);
-    let pair = pair.map(|((handler, screener), share)| {
-        let [screener, handler] = [screener, handler].map(|id| view.names.called(id));
-        let text =
-            format!("Get to the screen of {screener} for {handler} early: it is the one they set most.");
-        rule(text, share, "are theirs", &pairs[0].1)
+    let pair = Often::of(&pairs, plays.count(), |(handler, screener)| {
+        format!(
+            "{} for {}",
+            view.names.called(screener),
+            view.names.called(handler)
+        )
     });
-    [way_in, place, pair].into_iter().flatten().collect()
+    let pair = pair.map(|pairs_named| {
+        let text = format!(
+            "Get early to the screen of {}{}.",
+            pairs_named.names("and of"),
+            pairs_named.if_clear(": it is the one they set most", "")
+        );
+        rule(text, pairs_named.share, "are theirs", &pairs[0].1)
+    });
+    [way_in, place, pair, straight].into_iter().flatten().collect()
+}
+
+/// What comes up often: the most frequent of several things, or the first two where none clearly is.
+struct Often {
+    named: Vec<String>,
+    is_clear: bool,
+    /// Of these together.
+    share: Share,
+}
+
+impl Often {
+    fn of<K: Clone, T>(groups: &[(K, Vec<T>)], n: usize, name: impl Fn(K) -> String) -> Option<Self> {
+        let most = Most::of(groups, n)?;
+        let second = most.second.filter(|_| !most.is_clear);
+        let hits = most.first.1.hits + second.as_ref().map_or(0, |(_, share)| share.hits);
+        let named = std::iter::once(most.first)
+            .chain(second)
+            .map(|(thing, _)| name(thing));
+        Some(Self {
+            is_clear: most.is_clear,
+            named: named.collect(),
+            share: Share::of(hits, n)?,
+        })
+    }
+
+    fn names(&self, word: &str) -> String {
+        self.named.join(&format!(" {word} "))
+    }
+
+    const fn if_clear(&self, clear: &'static str, else_what: &'static str) -> &'static str {
+        if self.is_clear { clear } else { else_what }
+    }
 }
 
 /// The first of the plays that is not drawn yet.

@@ -3,12 +3,14 @@ use std::collections::BTreeMap;
 use proptest::prelude::*;
 use scrim_floor::Side;
 use scrim_tables::rows::{CounterRow, DilemmaRow, DisguisePayRow, ScreenRow, TendencyRow};
-use scrim_tables::tags::{Coverage, Entry, Grouping, HelperAction, PayMeasure, RunResult, TeamSide};
+use scrim_tables::tags::{Coverage, Grouping, HelperAction, PayMeasure, RunResult, TeamSide};
 use scrim_tables::{Id, Row};
 
 use super::make_report;
 use crate::staging::{staged_game, staged_team};
 use crate::{ClipFormat, GameRows, TeamGames, Wanted, clip_lists};
+
+mod told;
 
 fn page(team: &TeamGames) -> String {
     make_report(team).unwrap().html
@@ -220,51 +222,6 @@ fn the_season_adds_what_comes_next_whether_disguise_pays_and_the_answers() {
     has(
         &text,
         "After their defence was beaten in drop, it met the next run of the same set with switch most, 75 % (9 of 12; 47–91 %). Small sample.",
-    );
-}
-
-#[test]
-fn what_is_seldom_disguised_is_a_sentence_and_what_came_once_has_no_row() {
-    let disguised = |of: fn(u32) -> Option<Entry>| {
-        let mut game = staged_game("G1", 42);
-        for (row, entry) in game.disguises.iter_mut().zip(&mut game.entries) {
-            let from = of(entry.possession_id);
-            row.disguised = from.is_some();
-            entry.entry = from.unwrap_or(Entry::None);
-        }
-        let text = text(&page(&staged_team(vec![game])));
-        let section = text.split("Disguised ball screens").nth(2).unwrap();
-        section.split("Sets they repeat").next().unwrap().to_owned()
-    };
-    // Two of 42 are 4.8 %.
-    assert_eq!(
-        disguised(|number| (number < 2).then_some(Entry::Flash)),
-        "They hardly disguise their ball screens: 5 % (2 of 42; 1–16 %) of those that could be judged were disguised as something else."
-    );
-    let more = disguised(|number| match number {
-        0..5 => Some(Entry::Flash),
-        5..7 => Some(Entry::Rub),
-        7 => Some(Entry::Curl),
-        _ => None,
-    });
-    has(&more, "Flash");
-    has(&more, "62 % 5 of 8; 31–86 %");
-    has(
-        &more,
-        "Not in the table: 2 actions with fewer than 5 of them, 3 in all.",
-    );
-    assert!(!more.contains("Curl"), "{more}");
-}
-
-#[test]
-fn clips_of_the_latest_game_stand_first() {
-    let mut games = ["G1", "G2"].map(|id| staged_game(id, 2));
-    games[1].game.date = Some("2041-03-09".into());
-    let text = text(&page(&staged_team(games.to_vec())));
-    let shown = text.split("Over").nth(1).unwrap();
-    has(
-        shown,
-        "See SM 9 Mar, P1 9:53, SM 9 Mar, P1 9:33, SM 2 Mar, P1 9:53 and 1 more",
     );
 }
 

@@ -13,15 +13,25 @@ enum Pays {
     Unclear,
 }
 
+/// Whether it pays, as a sentence.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pay {
+    /// Whether the points differ by more than chance.
+    pub is_clear: bool,
+    /// The sentence, with both numbers.
+    pub says: String,
+}
+
 /// The points of the possessions with it beside those of the team's other ball screens, and whether that is a difference; `None` where the answer
 /// is a result, or the points are not known.
-pub fn pay(row: &AgainstLeagueRow) -> Option<String> {
+pub fn pay(row: &AgainstLeagueRow) -> Option<Pay> {
     if is_result(row.question) {
         return None;
     }
     let (with, without) = (row.points_per_play?, row.points_without?);
     let (low, high) = (row.points_gain_low?, row.points_gain_high?);
-    let verdict = match (row.side, pays(low, high)) {
+    let pays = pays(low, high);
+    let verdict = match (row.side, pays) {
         (TeamSide::Offense, Pays::Offense) => "It pays",
         (TeamSide::Offense, Pays::Defense) => "It does not pay",
         (TeamSide::Offense, Pays::Unclear) => "It is not clear that it pays",
@@ -35,9 +45,12 @@ pub fn pay(row: &AgainstLeagueRow) -> Option<String> {
     };
     // Whole hundredths, and no "-0.00".
     let hundredths = ((with - without) * 100.0).round() / 100.0 + 0.0;
-    Some(format!(
-        "{verdict}: {with:.2} points a possession with it, {without:.2} {others} (difference {hundredths:+.2}; {low:+.2} to {high:+.2})."
-    ))
+    Some(Pay {
+        is_clear: pays != Pays::Unclear,
+        says: format!(
+            "{verdict}: {with:.2} points a possession with it, {without:.2} {others} (difference {hundredths:+.2}; {low:+.2} to {high:+.2})."
+        ),
+    })
 }
 
 fn pays(low: f32, high: f32) -> Pays {
@@ -82,7 +95,7 @@ mod tests {
             [0.75, 1.0, -0.45, -0.05],
             [1.0, 1.0, -0.2, 0.2],
         ];
-        let said = |side, numbers| pay(&row(side, numbers)).unwrap();
+        let said = |side, numbers| pay(&row(side, numbers)).unwrap().says;
         assert_eq!(
             said(TeamSide::Offense, more),
             "It pays: 1.25 points a possession with it, 1.00 on their other ball screens (difference +0.25; +0.05 to +0.45)."
