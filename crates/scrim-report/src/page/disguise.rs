@@ -113,7 +113,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         }
         @if in_all > 0 {
             p.note {
-                "Not in the table: " (words::count(folded.len(), "action", "actions")) " with fewer than " (LEAST_IN_A_ROW) " of them, " (in_all) " in all."
+                "Not in the table: " (words::count(folded.len(), "action", "actions")) ", each with fewer than " (LEAST_IN_A_ROW) " disguised ball screens, " (in_all) " in all."
             }
         }
         @if !worked.is_empty() {

@@ -151,7 +151,7 @@ fn answers_of(view: &View<'_>, side: TeamSide) -> Vec<Markup> {
             let (first, share) = most.first;
             Some(html! {
                 li {
-                    (came) " " strong { (words::coverage(*coverage)) } ", " (does) " "
+                    (came) " " strong { (words::noun(*coverage)) } ", " (does) " "
                     @if most.is_clear {
                         strong { (next(side, first)) } " most, " (share.text())
                     } @else {
@@ -172,7 +172,7 @@ fn next(side: TeamSide, text: &str) -> String {
         TeamSide::Offense => words::option(text),
         TeamSide::Defense => text
             .parse::<Coverage>()
-            .map_or_else(|_| text.to_owned(), |word| words::coverage(word).into()),
+            .map_or_else(|_| text.to_owned(), words::noun),
     }
 }
 

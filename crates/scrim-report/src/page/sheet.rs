@@ -278,10 +278,15 @@ fn most_of_all<'v>(view: &'v View<'_>) -> Vec<Rule<'v>> {
             ways.names("or"),
             ways.if_clear(
                 "it is their most frequent way into a ball screen",
-                "ball screens come out of it"
+                "a ball screen comes out of it"
             )
         );
-        rule(text, ways.share, "come out of it", &entries[0].1)
+        rule(
+            text,
+            ways.share,
+            ways.if_one("come out of it", "come out of one of them"),
+            &entries[0].1,
+        )
     });
     let zones = plays.by_zone();
     let place = Often::of(&zones, plays.count(), |zone| format!("the {}", words::zone(zone)));
@@ -337,6 +342,10 @@ impl Often {
 
     fn names(&self, word: &str) -> String {
         self.named.join(&format!(" {word} "))
+    }
+
+    const fn if_one(&self, one: &'static str, two: &'static str) -> &'static str {
+        if self.named.len() == 1 { one } else { two }
     }
 
     const fn if_clear(&self, clear: &'static str, else_what: &'static str) -> &'static str {

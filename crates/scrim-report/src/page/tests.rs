@@ -221,7 +221,7 @@ fn the_season_adds_what_comes_next_whether_disguise_pays_and_the_answers() {
     );
     has(
         &text,
-        "After their defence was beaten in drop, it met the next run of the same set with switch most, 75 % (9 of 12; 47–91 %). Small sample.",
+        "After their defence was beaten in a drop, it met the next run of the same set with a switch most, 75 % (9 of 12; 47–91 %). Small sample.",
     );
 }
 

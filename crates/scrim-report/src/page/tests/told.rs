@@ -36,7 +36,7 @@ fn what_is_seldom_disguised_is_a_sentence_and_what_came_once_has_no_row() {
     has(&more, "62 % 5 of 8; 31–86 %");
     has(
         &more,
-        "Not in the table: 2 actions with fewer than 5 of them, 3 in all.",
+        "Not in the table: 2 actions, each with fewer than 5 disguised ball screens, 3 in all.",
     );
     assert!(!more.contains("Curl"), "{more}");
 }
