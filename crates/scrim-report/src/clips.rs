@@ -1,5 +1,5 @@
 //! Clip lists for whatever video tool the staff use: each ball screen and handoff as a clip, with period and game clock always, and
-//! the time in the video where the period's offset is known.
+//! the time in the video where the period's offset is known. The latest game first, within a game by time.
 //!
 //! - `clip`: a ball screen as a clip, with its tags on their instants;
 //! - `csv_list`: one CSV for all games;

@@ -58,6 +58,42 @@ impl Share {
     }
 }
 
+/// Whether one number is above another by more than their 95 % intervals: only then is one called more, or the most.
+pub(crate) fn is_above(one: Interval, other: Interval) -> bool {
+    one.low > other.high
+}
+
+/// What comes up most of several things, as far as that can be said.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Most<K> {
+    /// The most frequent.
+    pub(crate) first: (K, Share),
+    /// The next; `None` of one thing alone.
+    pub(crate) second: Option<(K, Share)>,
+    /// Whether the first is clearly more frequent: what was never seen counts as a second thing, with none of them.
+    pub(crate) is_clear: bool,
+}
+
+impl<K: Clone> Most<K> {
+    /// Of groups, the most frequent first, among `n`.
+    pub(crate) fn of<T>(groups: &[(K, Vec<T>)], n: usize) -> Option<Self> {
+        let share = |group: &(K, Vec<T>)| Some((group.0.clone(), Share::of(group.1.len(), n)?));
+        let first = share(groups.first()?)?;
+        let second = groups.get(1).and_then(share);
+        let next = second.as_ref().map_or(Share::of(0, n)?, |(_, share)| *share);
+        Some(Self {
+            is_clear: is_above(first.1.interval, next.interval),
+            first,
+            second,
+        })
+    }
+
+    /// The most frequent and its share, where it clearly is.
+    pub(crate) fn clear(self) -> Option<(K, Share)> {
+        self.is_clear.then_some(self.first)
+    }
+}
+
 /// Points over possessions whose points are known.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub(crate) struct Points {
@@ -142,6 +178,23 @@ mod tests {
             Points::of([1]).text(None).replace('\u{a0}', " "),
             "1.00 points per possession (n = 1)"
         );
+    }
+
+    #[test]
+    fn the_most_frequent_is_named_where_the_intervals_do_not_overlap() {
+        let groups = |first: usize, second: usize| [("a", vec![(); first]), ("b", vec![(); second])];
+        // Wilson: 60 of 100 is 50.2 to 69.1 %, 40 is 30.9 to 49.8 %; 60 of 101 is 49.7 to 68.5 %, 41 is 31.5 to 50.3 %.
+        let clear = Most::of(&groups(60, 40), 100).unwrap().clear().unwrap();
+        assert_eq!((clear.0, clear.1.hits), ("a", 60));
+        let alike = Most::of(&groups(60, 41), 101).unwrap();
+        assert_eq!(
+            (alike.clear(), alike.second.map(|(name, _)| name)),
+            (None, Some("b"))
+        );
+        // Three of three are 44 to 100 %, none of three 0 to 56 %; four of four 51 to 100 %, none of four 0 to 49 %.
+        let alone = |n| Most::of(&groups(n, 0)[..1], n).unwrap().is_clear;
+        assert_eq!([alone(3), alone(4)], [false, true]);
+        assert_eq!(Most::<&str>::of::<()>(&[], 0), None);
     }
 
     #[test]

@@ -12,11 +12,17 @@ use crate::plays::{Plays, ScreenPlay};
 /// How many there are at most.
 const MOST: u32 = 5;
 
+/// From here on a ball screen and its coverage are likely what they are called; of these the latest games are shown first. Common
+/// practice, no source.
+const LIKELY: f32 = 0.65;
+
 /// One thing that sets the team apart.
 #[derive(Debug)]
 pub(crate) struct Finding<'a> {
     pub(crate) row: &'a AgainstLeagueRow,
     pub(crate) says: Standing,
+    /// Where the finding names nobody: what the weightiest row says that follows from it and names players.
+    pub(crate) by_whom: Option<Box<Finding<'a>>>,
     /// The ball screens of the games at hand that show it, the best first.
     pub(crate) shown_by: Vec<&'a ScreenPlay<'a>>,
 }
@@ -32,17 +38,35 @@ pub(crate) fn findings<'v>(
         .filter(|row| row.rank.is_some_and(|rank| rank <= MOST))
         .collect();
     standing.sort_by_key(|row| row.rank);
-    let findings = standing.into_iter().filter_map(|row| {
+    let finding = |row: &'v AgainstLeagueRow, by_whom| {
         Some(Finding {
             row,
             says: words::standing(names, row)?,
+            by_whom,
             shown_by: shown_by(row, plays),
         })
+    };
+    let findings = standing.into_iter().filter_map(|row| {
+        let by_whom = by_whom(row, rows).and_then(|row| finding(row, None));
+        finding(row, by_whom.map(Box::new))
     });
     findings.collect()
 }
 
-/// The ball screens that show the row, those that show it most first, then the surest.
+/// The weightiest row that follows from a finding which names nobody, and names players.
+fn by_whom<'v>(finding: &AgainstLeagueRow, rows: &'v [AgainstLeagueRow]) -> Option<&'v AgainstLeagueRow> {
+    let names_players = |row: &AgainstLeagueRow| row.handler_id.is_some() || row.defender_id.is_some();
+    let following = rows
+        .iter()
+        .filter(|row| row.follows_rank == finding.rank && row.effect > 0.0 && names_players(row));
+    // Of equals the first.
+    following
+        .rev()
+        .max_by(|a, b| a.weight.total_cmp(&b.weight))
+        .filter(|_| !names_players(finding))
+}
+
+/// The ball screens that show the row, those that show it most first, then the likely ones, then those of the latest game, then the surest.
 fn shown_by<'v>(row: &AgainstLeagueRow, plays: &'v Plays<'v>) -> Vec<&'v ScreenPlay<'v>> {
     let of_side: &BallScreens<ScreenPlay<'_>> = match row.side {
         TeamSide::Offense => &plays.offense,
@@ -54,11 +78,14 @@ fn shown_by<'v>(row: &AgainstLeagueRow, plays: &'v Plays<'v>) -> Vec<&'v ScreenP
         .iter()
         .filter(|play| shows(row, &***play, open_shot_m))
         .collect();
-    let by = |play: &ScreenPlay<'_>| (shows_by(row, &**play, open_shot_m), f64::from(play.confidence()));
     // A stable sort: of equals the earlier.
     shown_by.sort_by(|a, b| {
-        let (a, b) = (by(a), by(b));
-        b.0.total_cmp(&a.0).then(b.1.total_cmp(&a.1))
+        let by = |play: &ScreenPlay<'_>| shows_by(row, &**play, open_shot_m);
+        let rank = |play: &ScreenPlay<'_>| (play.confidence() >= LIKELY, play.game_place);
+        by(b)
+            .total_cmp(&by(a))
+            .then(rank(b).cmp(&rank(a)))
+            .then(b.confidence().total_cmp(&a.confidence()))
     });
     shown_by
 }
@@ -113,6 +140,39 @@ mod tests {
             (Question::ScreenerAction, "roll".to_owned(), 4),
         ];
         assert_eq!(found(&rows), expected);
+    }
+
+    #[test]
+    fn a_finding_that_names_nobody_has_the_weightiest_that_follows_and_names_players() {
+        let follows = |handler: &str, weight| AgainstLeagueRow {
+            handler_id: Some(handler.into()),
+            screener_id: Some("h5".into()),
+            rank: None,
+            follows_rank: Some(1),
+            weight,
+            ..row(9, TeamSide::Offense, Question::PairOutcome, "used", 0.5)
+        };
+        let whom = |rows: &[AgainstLeagueRow]| {
+            let team = staged_team(vec![staged_game("G1", 6)]);
+            let clocks = clocks_of(&team);
+            let plays = Plays::of(&team, &clocks);
+            let found = findings(rows, &plays, &Names::default());
+            found[0]
+                .by_whom
+                .as_ref()
+                .map(|whom| (whom.row.weight, whom.shown_by.len()))
+        };
+        // All six staged ball screens are those of h5 for h1.
+        let of_team = row(1, TeamSide::Offense, Question::Entry, "down", 0.5);
+        assert_eq!(
+            whom(&[of_team.clone(), follows("h2", 1.0), follows("h1", 2.0)]),
+            Some((2.0, 6))
+        );
+        let of_other = AgainstLeagueRow {
+            follows_rank: Some(2),
+            ..follows("h1", 2.0)
+        };
+        assert_eq!(whom(&[of_team, of_other]), None);
     }
 
     #[test]

@@ -17,7 +17,8 @@
 //! - `how_to_read`: games, what is missing, how to read the numbers;
 //! - `splits`: their ball screens by side, corner, screeners, time;
 //! - `table`: tables that read well on paper, on a phone and aloud;
-//! - `view`: what a section may look at, and what it is.
+//! - `view`: what a section may look at, and what it is;
+//! - `worked`: what worked against the team.
 
 mod alike;
 mod brief;
@@ -37,6 +38,7 @@ mod sheet;
 mod splits;
 mod table;
 mod view;
+mod worked;
 
 use scrim_season::words::Names;
 

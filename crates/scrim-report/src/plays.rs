@@ -1,5 +1,6 @@
 //! A team's screens on the ball, each with its game and clock.
 
+use std::cmp::Reverse;
 use std::collections::BTreeSet;
 use std::ops::Deref;
 
@@ -82,6 +83,15 @@ impl ScreenPlay<'_> {
     /// Which one it is: its game among the games at hand, and its id.
     pub(crate) fn key(&self) -> (usize, u32) {
         (self.game_place, self.screen.screen_id)
+    }
+
+    /// The order in which plays are shown that weigh the same: those of the latest game first, within a game by time.
+    pub(crate) fn latest_first(&self) -> (Reverse<usize>, u8, u32) {
+        (
+            Reverse(self.game_place),
+            self.screen.period,
+            self.screen.screen_id,
+        )
     }
 
     /// What its game is called.

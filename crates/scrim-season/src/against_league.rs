@@ -9,14 +9,14 @@ mod group;
 mod once;
 mod standing;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use scrim_floor::Definitions;
 use scrim_statistics::Sample;
 use scrim_tables::rows::AgainstLeagueRow;
 use scrim_tables::tags::{Question, TeamSide};
 
-use crate::ball_screens::{OnBallScreen, possession_points};
+use crate::ball_screens::OnBallScreen;
 use crate::facts::GameFacts;
 use crate::play_in_game::PlayInGame;
 use crate::questions::{Answer, Subject, ask, sides};
@@ -25,7 +25,7 @@ use crate::teams::Teams;
 use group::Group;
 use once::rank;
 pub use once::stands_out;
-use standing::Season;
+use standing::{ScreenPoints, Season};
 
 /// An answer: a word, or none where yes is counted.
 type Word = Option<std::borrow::Cow<'static, str>>;
@@ -105,6 +105,28 @@ fn possessions(games: &[GameFacts], teams: &Teams) -> Vec<[u32; 2]> {
     counts
 }
 
+/// The points of the possessions with a ball screen.
+fn screen_points(screens: &[PlayInGame<'_>], teams: &Teams) -> ScreenPoints {
+    let mut points = ScreenPoints {
+        all: Sample::default(),
+        teams: vec![[Sample::default(); 2]; teams.len()],
+    };
+    let mut seen = BTreeSet::new();
+    for screen in screens {
+        let Some(scored) = screen.possession_points().map(f64::from) else {
+            continue;
+        };
+        if !seen.insert(screen.possession_key()) {
+            continue;
+        }
+        points.all.add(scored);
+        for (side, team) in screen.teams().into_iter().enumerate() {
+            points.teams[teams.place(team).0][side].add(scored);
+        }
+    }
+    points
+}
+
 /// The rows of `against_league`, by team, side, question, subject and answer.
 pub(crate) fn against_league_rows(
     games: &[GameFacts],
@@ -138,10 +160,7 @@ pub(crate) fn against_league_rows(
     let season = Season {
         teams,
         possessions: possessions(games, teams),
-        points: possession_points(&screens).fold(Sample::default(), |mut points, scored| {
-            points.add(f64::from(scored));
-            points
-        }),
+        points: screen_points(&screens, teams),
     };
     let mut rows = season.rows(compared);
     rank(&mut rows, &screens, definitions.open_shot_m);

@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use scrim_floor::Zone;
 use scrim_tables::Id;
-use scrim_tables::tags::{Coverage, Entry, ScreenKind, TeamSide};
+use scrim_tables::tags::{Coverage, Entry, Outcome, ScreenKind, TeamSide};
 
 /// What the counts need of a screen on the ball, from wherever it was read.
 pub trait OnBallScreen {
@@ -58,6 +58,36 @@ pub trait OnBallScreen {
 /// Whether a screen on the ball counts as a ball screen.
 pub const fn is_ball_screen(kind: ScreenKind) -> bool {
     matches!(kind, ScreenKind::BallScreen)
+}
+
+/// A screen on the ball, as far as it says whether a flip turned into it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Flippable<'a> {
+    pub id: u32,
+    /// The one that it follows on.
+    pub previous: Option<u32>,
+    pub outcome: Outcome,
+    /// Handler and screener.
+    pub pair: (&'a Id, &'a Id),
+}
+
+/// Of each screen that a flip of the same pair turned into, the id of the one that begins the action: the side that was given up (of a
+/// flip that was flipped once more, the first one). A flip and what it turned into are one action; every other screen is one of its
+/// own and is left out. `screens`: a game's, in time order.
+pub(crate) fn actions<'a>(screens: impl Iterator<Item = Flippable<'a>>) -> BTreeMap<u32, u32> {
+    let mut flips: BTreeMap<u32, (&Id, &Id)> = BTreeMap::new();
+    let mut actions: BTreeMap<u32, u32> = BTreeMap::new();
+    for screen in screens {
+        let flip = screen.previous.filter(|id| flips.get(id) == Some(&screen.pair));
+        if let Some(flip) = flip {
+            let begin = actions.get(&flip).copied().unwrap_or(flip);
+            actions.insert(screen.id, begin);
+        }
+        if screen.outcome == Outcome::Flipped {
+            flips.insert(screen.id, screen.pair);
+        }
+    }
+    actions
 }
 
 /// One team's ball screens, with the ball or against it, in the order that they were given.
@@ -204,6 +234,31 @@ mod tests {
         assert_eq!(of(Some((Entry::None, false))), Some(Entry::None));
         assert_eq!(of(Some((Entry::Down, true))), Some(Entry::Down));
         assert_eq!(of(None), None);
+    }
+
+    #[test]
+    fn a_flip_and_what_it_turned_into_are_one_action() {
+        use Outcome::{Flipped, Rejected, Used};
+        let [a, b, c]: [Id; 3] = ["a", "b", "c"].map(Into::into);
+        let screens = [
+            // Flipped twice, then used: one action of three rows.
+            (0, None, Flipped, (&a, &b)),
+            (1, Some(0), Flipped, (&a, &b)),
+            (2, Some(1), Used, (&a, &b)),
+            // Set again after it was rejected: an action of its own.
+            (3, None, Rejected, (&a, &b)),
+            (4, Some(3), Used, (&a, &b)),
+            // The other screener of a double is not what the flip turned into.
+            (5, None, Flipped, (&a, &b)),
+            (6, Some(5), Used, (&a, &c)),
+        ];
+        let screens = screens.map(|(id, previous, outcome, pair)| Flippable {
+            id,
+            previous,
+            outcome,
+            pair,
+        });
+        assert_eq!(actions(screens.into_iter()), BTreeMap::from([(1, 0), (2, 0)]));
     }
 
     #[test]

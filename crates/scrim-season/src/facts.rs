@@ -15,7 +15,7 @@ use scrim_tables::{Id, Partition, ReadStore, Row, read_columns, read_rows};
 use serde::Deserialize;
 
 use crate::SeasonError;
-use crate::ball_screens::is_ball_screen;
+use crate::ball_screens::{Flippable, actions, is_ball_screen};
 use crate::coverage_shares::{CoverageColumns, CoverageShares};
 use crate::disguise::Disguise;
 use crate::look::Look;
@@ -90,6 +90,8 @@ pub struct Play {
     pub t_use_s: f64,
     /// Alignment and chain before it.
     pub look: Look,
+    /// The id of the ball screen that begins its action: of what a flip turned into the side that was given up, else its own.
+    pub action_id: u32,
     /// How it was covered; `unclear` when it has no row.
     pub coverage: Coverage,
     /// How likely each coverage is; `None` when the evidence was too thin to say, or the tables do not have it.
@@ -144,6 +146,7 @@ struct ScreenColumns {
     outcome: Outcome,
     screener_defender_id: Option<Id>,
     user_defender_id: Option<Id>,
+    previous_screen_id: Option<u32>,
 }
 
 #[derive(Deserialize)]
@@ -332,6 +335,7 @@ impl Source<'_> {
                 "outcome",
                 "screener_defender_id",
                 "user_defender_id",
+                "previous_screen_id",
             ],
         )?;
         let screens: BTreeMap<u32, ScreenColumns> = screens
@@ -347,6 +351,12 @@ impl Source<'_> {
             options.into_iter().map(|row| (row.screen_id, row)).collect();
         let entries: Vec<EntryRow> = read_rows(self.bytes(EntryRow::TABLE)?).map_err(|e| self.refused(e))?;
         let mut plays = Vec::with_capacity(entries.len());
+        let action_of = actions(screens.values().map(|screen| Flippable {
+            id: screen.screen_id,
+            previous: screen.previous_screen_id,
+            outcome: screen.outcome,
+            pair: (&screen.user_id, &screen.screener_id),
+        }));
         for (row, entry) in entries.into_iter().enumerate() {
             let dangling = |what, id| self.dangling(EntryRow::TABLE, row, what, id);
             let screen = screens
@@ -369,6 +379,10 @@ impl Source<'_> {
                 user_defender: screen.user_defender_id.clone(),
                 path: coverage.map(|row| row.on_ball_path),
                 t_use_s: screen.t_use_s,
+                action_id: action_of
+                    .get(&entry.screen_id)
+                    .copied()
+                    .unwrap_or(entry.screen_id),
                 look: Look::parse(&entry.look).map_err(|no| self.no_token(EntryRow::TABLE, row, no))?,
                 coverage: coverage.map_or(Coverage::Unclear, |row| row.coverage),
                 coverage_shares: coverage.and_then(|row| row.shares()),

@@ -79,6 +79,7 @@ impl AskedScreen for PlayInGame<'_> {
         Reads {
             side: play.side,
             outcome: play.outcome,
+            is_second_side: play.action_id != play.entry.screen_id,
             actions: play.option,
             path: play.path,
             screener_defender: play.screener_defender.as_ref(),

@@ -22,6 +22,8 @@ pub struct Reads<'a> {
     pub side: Side,
     /// What became of it.
     pub outcome: Outcome,
+    /// Whether a flip turned into it: then it is no action of its own.
+    pub is_second_side: bool,
     /// What screener and handler did.
     pub actions: Option<(ScreenerAction, HandlerAction)>,
     /// How the handler's defender went.
@@ -199,6 +201,8 @@ pub fn ask<S: AskedScreen>(
             let answer = Answer::Yes(reads.end == EndKind::Turnover);
             (of_coverage()?, is_known.then_some(answer)?)
         }
+        // A flip and the screen that it turned into are one action, which the side that was given up stands for.
+        Question::PairOutcome if reads.is_second_side => return None,
         Question::PairOutcome => {
             let subject = Subject {
                 pair: Some(screen.pair()),
@@ -219,18 +223,25 @@ pub fn ask<S: AskedScreen>(
     })
 }
 
+/// What `screen`, one of the row's team on the row's side, adds to the row's number: 1 for its answer, 0 for another, of a mean the value;
+/// `None` when it is not among its ball screens.
+pub fn answered<S: AskedScreen>(row: &AgainstLeagueRow, screen: &S, open_shot_m: f32) -> Option<f64> {
+    let (subject, answer) = ask(row.question, screen, open_shot_m)?;
+    let is_hit = match answer {
+        Answer::Word(word) => word.as_deref() == row.answer.as_deref(),
+        Answer::Yes(yes) => yes,
+        Answer::Value(value) => return (subject == Subject::of_row(row)).then_some(value),
+    };
+    (subject == Subject::of_row(row)).then(|| f64::from(u8::from(is_hit)))
+}
+
 /// Whether `screen`, one of the row's team on the row's side, shows what the row says: is among its ball screens and has its answer; of a
 /// mean, has a value beyond the league's on the same side as the team's.
 pub fn shows<S: AskedScreen>(row: &AgainstLeagueRow, screen: &S, open_shot_m: f32) -> bool {
-    let Some((subject, answer)) = ask(row.question, screen, open_shot_m) else {
-        return false;
-    };
-    subject == Subject::of_row(row)
-        && match answer {
-            Answer::Word(word) => word.as_deref() == row.answer.as_deref(),
-            Answer::Yes(yes) => yes,
-            Answer::Value(value) => (value - f64::from(row.league)) * f64::from(row.effect) > 0.0,
-        }
+    answered(row, screen, open_shot_m).is_some_and(|value| match row.hits {
+        Some(_) => value > 0.0,
+        None => (value - f64::from(row.league)) * f64::from(row.effect) > 0.0,
+    })
 }
 
 /// By how much `screen` shows what the row says: of a mean, how far its value is beyond the league's; else 0 for all.

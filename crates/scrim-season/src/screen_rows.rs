@@ -7,7 +7,7 @@ use scrim_tables::Id;
 use scrim_tables::rows::{CoverageRow, DisguiseRow, EntryRow, OptionRow, PossessionRow, ScreenRow};
 use scrim_tables::tags::{Coverage, Entry, ScreenKind};
 
-use crate::ball_screens::{OnBallScreen, is_ball_screen};
+use crate::ball_screens::{Flippable, OnBallScreen, actions, is_ball_screen};
 use crate::questions::{AskedScreen, Reads};
 use crate::shot::Shot;
 
@@ -47,6 +47,8 @@ pub struct ScreenRows<'a> {
     pub disguise: Option<&'a DisguiseRow>,
     /// Whether it is a ball screen, and the last one of its possession.
     pub is_last: bool,
+    /// The id of the ball screen that begins its action: of what a flip turned into the side that was given up, else its own.
+    pub action_id: u32,
 }
 
 impl<'a> ScreenTables<'a> {
@@ -62,22 +64,29 @@ impl<'a> ScreenTables<'a> {
         for row in self.screens.iter().filter(|row| is_ball_screen(row.screen_kind)) {
             last_of.insert(row.possession_id, row.screen_id);
         }
-        let rows = self
-            .screens
-            .iter()
-            .filter(|row| row.on_ball)
-            .filter_map(|screen| {
-                Some(ScreenRows {
-                    game_place,
-                    screen,
-                    possession: possessions.get(&screen.possession_id).copied()?,
-                    coverage: coverages.get(&screen.screen_id).copied(),
-                    option: options.get(&screen.screen_id).copied(),
-                    entry: entries.get(&screen.screen_id).copied(),
-                    disguise: disguises.get(&screen.screen_id).copied(),
-                    is_last: last_of.get(&screen.possession_id) == Some(&screen.screen_id),
-                })
-            });
+        let on_ball = self.screens.iter().filter(|row| row.on_ball);
+        let action_of = actions(on_ball.clone().map(|row| Flippable {
+            id: row.screen_id,
+            previous: row.previous_screen_id,
+            outcome: row.outcome,
+            pair: (&row.user_id, &row.screener_id),
+        }));
+        let rows = on_ball.filter_map(|screen| {
+            Some(ScreenRows {
+                game_place,
+                screen,
+                possession: possessions.get(&screen.possession_id).copied()?,
+                coverage: coverages.get(&screen.screen_id).copied(),
+                option: options.get(&screen.screen_id).copied(),
+                entry: entries.get(&screen.screen_id).copied(),
+                disguise: disguises.get(&screen.screen_id).copied(),
+                action_id: action_of
+                    .get(&screen.screen_id)
+                    .copied()
+                    .unwrap_or(screen.screen_id),
+                is_last: last_of.get(&screen.possession_id) == Some(&screen.screen_id),
+            })
+        });
         rows.collect()
     }
 }
@@ -126,6 +135,7 @@ impl AskedScreen for ScreenRows<'_> {
         Reads {
             side: self.screen.side,
             outcome: self.screen.outcome,
+            is_second_side: self.action_id != self.screen.screen_id,
             actions: self.option.map(|row| (row.screener_action, row.handler_action)),
             path: self.coverage.map(|row| row.on_ball_path),
             screener_defender: self.screen.screener_defender_id.as_ref(),

@@ -147,6 +147,7 @@ impl Staged {
             path: None,
             t_use_s,
             look,
+            action_id: id,
             coverage: what.coverage,
             coverage_shares: what
                 .probabilities

@@ -4,6 +4,7 @@
 //! - `tags`: each tag of the vocabulary in plain words;
 //! - `grammar`: articles, capitals and plurals;
 //! - `looks`: looks and options, which the tables hold as text;
+//! - `pay`: whether what sets a team apart pays;
 //! - `players`: what a player is called;
 //! - `sentences`: a screen, its defence and what came of it;
 //! - `rules`: what to do about it, for the players;
@@ -12,6 +13,7 @@
 
 mod grammar;
 mod looks;
+mod pay;
 mod players;
 mod rules;
 mod sample;
@@ -19,8 +21,9 @@ mod sentences;
 mod standing;
 mod tags;
 
-pub use grammar::{a, count, day, sentence};
+pub use grammar::{a, count, day, sentence, within};
 pub use looks::{look, look_text, option};
+pub use pay::{Pay, pay};
 pub use players::Names;
 pub use rules::{noun, rule};
 pub use sample::SampleSize;

@@ -36,6 +36,16 @@ impl Sample {
         }
     }
 
+    /// What is left of the sample when `part`, which is among it, is taken away.
+    #[must_use]
+    pub fn without(self, part: Self) -> Self {
+        Self {
+            n: self.n.saturating_sub(part.n),
+            sum: self.sum - part.sum,
+            sum_of_squares: self.sum_of_squares - part.sum_of_squares,
+        }
+    }
+
     /// The unbiased variance; `None` of fewer than two values.
     pub fn variance(&self) -> Option<f64> {
         let n = f64::from(self.n);
@@ -84,9 +94,10 @@ mod tests {
     }
 
     #[test]
-    fn two_samples_together_are_one() {
+    fn two_samples_together_are_one_and_one_without_a_part_is_the_rest() {
         let whole = sample(&[1.0, 2.0, 3.0]);
         assert_eq!(sample(&[1.0]).with(sample(&[2.0, 3.0])), whole);
+        assert_eq!(whole.without(sample(&[2.0, 3.0])), sample(&[1.0]));
     }
 
     #[test]

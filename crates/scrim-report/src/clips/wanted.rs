@@ -51,7 +51,7 @@ pub struct Wanted {
 }
 
 impl Wanted {
-    /// The wanted plays, by game and time.
+    /// The wanted plays: the latest game first, within a game by time.
     ///
     /// # Errors
     /// [`ReportError`]: a player or the finding is not there.
@@ -75,12 +75,13 @@ impl Wanted {
             .filter(|play| shown.as_ref().is_none_or(|shown| shown.contains(&play.key())))
             .copied()
             .collect();
+        wanted.sort_by_key(ScreenPlay::latest_first);
         if let Some(top) = self.top {
-            // A stable sort: of equally sure ones the earlier.
+            // A stable sort: of equally sure ones the one of the latest game.
             wanted.sort_by(|a, b| b.confidence().total_cmp(&a.confidence()));
             wanted.truncate(top as usize);
+            wanted.sort_by_key(ScreenPlay::latest_first);
         }
-        wanted.sort_by_key(|play| (play.game_place, play.screen.period, play.screen.screen_id));
         Ok(wanted)
     }
 

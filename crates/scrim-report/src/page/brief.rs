@@ -2,10 +2,12 @@
 
 use maud::{Markup, html};
 use scrim_season::words::{self, SampleSize};
+use scrim_tables::Id;
 use scrim_tables::tags::{Coverage, Entry};
 
+use super::disguise::are_few;
 use super::view::View;
-use crate::evidence::{Points, Share};
+use crate::evidence::{Most, Points, Share, is_above};
 use crate::plays::{ScreenPlay, points_of};
 
 /// Fewest possessions from which a sentence calls one thing better than another. Common practice, no source.
@@ -41,17 +43,35 @@ pub(super) fn brief(view: &View<'_>) -> Vec<Markup> {
 
 fn pair(view: &View<'_>) -> Option<Markup> {
     let all = view.plays.offense.count();
-    let pairs = view.plays.offense.by_pair();
-    let ((handler, screener), runs) = pairs.first()?;
-    let zones = view.plays.offense.by_zone();
-    let (zone, there) = zones.first()?;
-    let share = Share::of(runs.len(), all)?;
-    let at = Share::of(there.len(), all)?;
+    let pairs = Most::of(&view.plays.offense.by_pair(), all)?;
+    let zones = Most::of(&view.plays.offense.by_zone(), all)?;
+    let pair = |(handler, screener): (&Id, &Id)| {
+        format!(
+            "{} screening for {}",
+            view.names.called(screener),
+            view.names.called(handler)
+        )
+    };
+    let size = pairs.first.1.sample_size();
     Some(html! {
-        "Look for " strong { (view.names.called(screener)) " screening for " (view.names.called(handler)) }
-        ", " (share.text()) ", and for the " strong { (words::zone(*zone)) } ", " (at.text()) "."
-        (caution(share.sample_size()))
+        (most(pairs, pair, "Look for ", "No one pair leads: ")) " "
+        (most(zones, words::zone, "Look at the ", "No one place leads: "))
+        (caution(size))
     })
+}
+
+/// The most frequent where it clearly is; else the first two, and that none leads.
+fn most<K: Copy>(most: Most<K>, name: impl Fn(K) -> String, clear: &str, alike: &str) -> Markup {
+    let (first, share) = most.first;
+    html! {
+        @if most.is_clear {
+            (clear) strong { (name(first)) } ", " (share.text()) "."
+        } @else {
+            (alike) (name(first)) " " (share.text())
+            @if let Some((second, next)) = most.second { ", " (name(second)) " " (next.text()) }
+            "."
+        }
+    }
 }
 
 fn entry(view: &View<'_>) -> Option<Markup> {
@@ -60,28 +80,48 @@ fn entry(view: &View<'_>) -> Option<Markup> {
     groups.retain(|(entry, _)| *entry != Entry::None);
     let with: usize = groups.iter().map(|(_, plays)| plays.len()).sum();
     let share = Share::of(with, known)?;
-    let (entry, times) = groups.first()?;
-    let most = Share::of(times.len(), known)?;
+    let entries = Most::of(&groups, known)?;
+    let name = |entry| words::a(words::entry(entry));
     Some(html! {
         strong { (share.percent()) } " of them come out of another action (" (share.hits) " of " (share.n) "; "
-        (share.range()) "), most often " strong { (words::a(words::entry(*entry))) } ", " (most.text()) "."
+        (share.range()) "), " (most(entries, name, "most often ", "none of them clearly most: "))
         (caution(share.sample_size()))
     })
+}
+
+/// How often each of the most frequent coverages comes up: `drop most, 67 % (…)` where one clearly leads.
+fn coverages(most: Most<Coverage>) -> Markup {
+    let (first, share) = most.first;
+    html! {
+        @if most.is_clear {
+            strong { (words::coverage(first)) } " most, " (share.text()) " of those that could be read"
+        } @else {
+            (words::coverage(first)) " on " (share.text())
+            @if let Some((second, next)) = most.second { " and " (words::coverage(second)) " on " (next.text()) }
+            " of those that could be read, not clearly different"
+        }
+    }
 }
 
 /// What they met most, and what hurt.
 fn met(view: &View<'_>) -> Option<Markup> {
     let groups = view.plays.offense.by_coverage();
-    let (most, plays) = groups.first()?;
-    let share = Share::of(plays.len(), view.plays.offense.read())?;
+    let coverage = Most::of(&groups, view.plays.offense.read())?;
+    let variance = view.plays.variance;
     let ranked = ranked(&groups);
+    let differ = |high: &Points, low: &Points| {
+        let both = high.interval(variance).zip(low.interval(variance));
+        both.is_some_and(|(high, low)| is_above(high, low))
+    };
     Some(html! {
-        "They faced " strong { (words::coverage(*most)) } " most, " (share.text()) " of those that could be read; it gave up "
-        (points_of(plays.iter().copied()).text(view.plays.variance)) "."
-        @if let [.., (worst, low)] = ranked.as_slice() && ranked.len() > 1 {
-            @let (best, high) = ranked[0];
-            " They scored most against " strong { (words::coverage(best)) } ", " (high.text(view.plays.variance))
-            ", least against " strong { (words::coverage(*worst)) } ", " (low.text(view.plays.variance)) "."
+        "They faced " (coverages(coverage)) "."
+        @if let [(best, high), .., (worst, low)] = ranked.as_slice() {
+            @if differ(high, low) {
+                " They scored more against " strong { (words::coverage(*best)) } ", " (high.text(variance))
+                ", than against " strong { (words::coverage(*worst)) } ", " (low.text(variance)) "."
+            } @else {
+                " What they scored does not clearly differ from coverage to coverage."
+            }
             (caution(SampleSize::of(high.possessions().min(low.possessions()))))
         }
     })
@@ -94,7 +134,7 @@ fn disguise(view: &View<'_>) -> Option<Markup> {
             .collect()
     };
     let (hidden, plain) = (those(true), those(false));
-    let share = Share::of(hidden.len(), hidden.len() + plain.len())?;
+    let share = Share::of(hidden.len(), hidden.len() + plain.len()).filter(|share| !are_few(*share))?;
     let (hidden, plain) = (points_of(hidden), points_of(plain));
     Some(html! {
         strong { (share.percent()) } " were disguised as something else (" (share.hits) " of " (share.n) "; "
@@ -106,12 +146,13 @@ fn disguise(view: &View<'_>) -> Option<Markup> {
 /// What they play themselves.
 fn played(view: &View<'_>) -> Option<Markup> {
     let groups = view.plays.defense.by_coverage();
-    let (most, plays) = groups.first()?;
-    let share = Share::of(plays.len(), view.plays.defense.read())?;
+    let coverage = Most::of(&groups, view.plays.defense.read())?;
+    let gives_up = points_of(groups.first()?.1.iter().copied());
     Some(html! {
-        "On defence they play " strong { (words::coverage(*most)) } " most, " (share.text()) "; it gives up "
-        (points_of(plays.iter().copied()).text(view.plays.variance)) "."
-        (caution(share.sample_size()))
+        "On defence they play " (coverages(coverage))
+        @if coverage.is_clear { "; it gives up " (gives_up.text(view.plays.variance)) }
+        "."
+        (caution(coverage.first.1.sample_size()))
     })
 }
 

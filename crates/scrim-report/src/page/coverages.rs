@@ -6,7 +6,7 @@ use scrim_season::words;
 
 use super::table::{clips, points, row, share, table};
 use super::view::{Section, View};
-use crate::evidence::Share;
+use crate::evidence::{Most, Share};
 use crate::plays::{ScreenPlay, points_of};
 
 /// The coverages that they face.
@@ -18,8 +18,8 @@ pub(super) fn faced(view: &View<'_>) -> Section {
         folded: view.team.choice.reader.is_some(),
         body: html! {
             (absent(view))
-            (coverage_table("By what the screener's defender does", plays, view.plays.variance))
-            (path_table(plays, view.plays.variance))
+            (coverage_table(&format!("By what the screener's defender does: {}", view.these_games()), plays, view.plays.variance))
+            (path_table(&format!("By how the handler's defender gets around the screen: {}", view.these_games()), plays, view.plays.variance))
             (answers(plays))
         },
     }
@@ -33,7 +33,10 @@ pub(super) fn played(view: &View<'_>) -> Section {
         folded: true,
         body: html! {
             (absent(view))
-            (coverage_table("By what the screener's defender does; points are the opponents'", &view.plays.defense, view.plays.variance))
+            (coverage_table(
+                &format!("By what the screener's defender does; points are the opponents': {}", view.these_games()),
+                &view.plays.defense, view.plays.variance,
+            ))
         },
     }
 }
@@ -73,7 +76,7 @@ fn coverage_table(caption: &str, plays: &BallScreens<ScreenPlay<'_>>, variance: 
     }
 }
 
-fn path_table(plays: &BallScreens<ScreenPlay<'_>>, variance: Option<f64>) -> Markup {
+fn path_table(caption: &str, plays: &BallScreens<ScreenPlay<'_>>, variance: Option<f64>) -> Markup {
     let groups = grouped(plays.all().iter().filter_map(|play| {
         let path = words::path(play.coverage?.on_ball_path)?;
         Some((path, play))
@@ -97,7 +100,7 @@ fn path_table(plays: &BallScreens<ScreenPlay<'_>>, variance: Option<f64>) -> Mar
     html! {
         @if !rows.is_empty() {
             (table(
-                "By how the handler's defender gets around the screen",
+                caption,
                 &["Goes", "How often", "Points per possession", "Scored"],
                 &rows,
             ))
@@ -105,7 +108,7 @@ fn path_table(plays: &BallScreens<ScreenPlay<'_>>, variance: Option<f64>) -> Mar
     }
 }
 
-/// What they answer each coverage with most.
+/// What they answer each coverage with most, and with what as often.
 fn answers(plays: &BallScreens<ScreenPlay<'_>>) -> Markup {
     let lines: Vec<Markup> = plays
         .by_coverage()
@@ -122,16 +125,20 @@ fn answers(plays: &BallScreens<ScreenPlay<'_>>) -> Markup {
                 Some(((handler, screener), *play))
             }));
             let known: usize = answers.iter().map(|(_, plays)| plays.len()).sum();
-            let ((handler, screener), runs) = answers.first()?;
-            let share = Share::of(runs.len(), known)?;
+            let most = Most::of(&answers, known)?;
+            let ((handler, screener), share) = &most.first;
             Some(html! {
                 li {
                     strong { (words::sentence(words::coverage(*coverage))) ": " }
-                    (handler) ", " (screener) ", " (share.text()) "."
+                    (handler) ", " (screener) ", " (share.text())
+                    @if let Some(((handler, screener), other)) = most.second.as_ref().filter(|_| !most.is_clear) {
+                        "; " (handler) ", " (screener) ", " (other.text()) ": not clearly different"
+                    }
+                    "."
                     @if let Some(caution) = share.sample_size().caution() { " " span.weak { (words::sentence(caution)) "." } }
                 }
             })
         })
         .collect();
-    html! { @if !lines.is_empty() { h3 { "What they do most against each coverage" } ul { @for line in lines { (line) } } } }
+    html! { @if !lines.is_empty() { h3 { "What they do against each coverage" } ul { @for line in lines { (line) } } } }
 }

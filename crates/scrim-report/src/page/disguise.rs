@@ -16,6 +16,15 @@ use crate::plays::{ScreenPlay, points_of};
 /// How many entries are listed, and how many plays are drawn.
 const LISTED: usize = 8;
 const DRAWN: usize = 3;
+/// An entry with fewer disguised ball screens has no row of its own: they are counted together. Common practice, no source.
+const LEAST_IN_A_ROW: usize = 5;
+/// Where a smaller share is disguised, a sentence says so and no more: nobody plans for it. Common practice, no source.
+const FEW: f64 = 0.05;
+
+/// Whether so few are disguised that a sentence is enough.
+pub(super) fn are_few(disguised: Share) -> bool {
+    disguised.interval.value < FEW
+}
 
 /// Disguised ball screens.
 pub(super) fn section(view: &View<'_>, figures: &mut Figures) -> Section {
@@ -23,7 +32,7 @@ pub(super) fn section(view: &View<'_>, figures: &mut Figures) -> Section {
         id: "disguised",
         heading: "Disguised ball screens".into(),
         folded: true,
-        body: html! { (body(view, figures)) (season::disguise_pay(view)) },
+        body: body(view, figures),
     }
 }
 
@@ -51,11 +60,17 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         .copied()
         .filter(|play| play.is_disguised() == Some(true))
         .collect();
-    if hidden.is_empty() {
-        return html! { p.none { "None of the " (judged.len()) " ball screens that could be judged was disguised." } };
+    if let Some(few) = Share::of(hidden.len(), judged.len()).filter(|share| are_few(*share)) {
+        return html! {
+            p.none { "They hardly disguise their ball screens: " (few.text()) " of those that could be judged were disguised as something else." }
+        };
     }
     let groups = grouped(hidden.iter().map(|play| (play.came_out_of(), *play)));
-    let rows: Vec<Markup> = groups
+    let (listed, folded): (Vec<_>, Vec<_>) = groups
+        .iter()
+        .partition(|(_, plays)| plays.len() >= LEAST_IN_A_ROW);
+    let in_all: usize = folded.iter().map(|(_, plays)| plays.len()).sum();
+    let rows: Vec<Markup> = listed
         .iter()
         .take(LISTED)
         .map(|(entry, plays)| {
@@ -93,10 +108,18 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
             "A ball screen counts as disguised when it came out of another action and, going by their own earlier games, something "
             "else was likelier from that look."
         }
-        (table("What it came out of", &["Came out of", "Share of the disguised", "Points per possession", "Scored"], &rows))
+        @if !rows.is_empty() {
+            (table("What it came out of", &["Came out of", "Share of the disguised", "Points per possession", "Scored"], &rows))
+        }
+        @if in_all > 0 {
+            p.note {
+                "Not in the table: " (words::count(folded.len(), "action", "actions")) ", each with fewer than " (LEAST_IN_A_ROW) " disguised ball screens, " (in_all) " in all."
+            }
+        }
         @if !worked.is_empty() {
             h3 { "Ones that scored" }
             @for play in worked.iter().take(DRAWN) { (figures.figure(view, play, "Disguised")) }
         }
+        (season::disguise_pay(view))
     }
 }

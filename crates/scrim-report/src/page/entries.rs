@@ -11,7 +11,7 @@ use super::table::{clips, points, row, share, table};
 use super::view::{Section, View};
 use super::{how_to_read, season};
 use crate::drawing::medoid;
-use crate::evidence::Share;
+use crate::evidence::{Most, Share};
 use crate::plays::{ScreenPlay, points_of};
 
 /// How many looks are listed.
@@ -160,10 +160,11 @@ fn flow(runs: &[&ScreenPlay<'_>]) -> Markup {
         .collect();
     gaps_s.sort_by(f32::total_cmp);
     let met = grouped(runs.iter().filter_map(|play| Some((play.coverage()?, ()))));
+    let read = met.iter().map(|(_, times)| times.len()).sum();
     html! {
         @if let Some(gap_s) = gaps_s.get(gaps_s.len() / 2) { "The ball screen follows " (format!("{gap_s:.1}")) " s later (median). " }
-        @if let Some((coverage, times)) = met.first() {
-            "Most frequent coverage: " (words::coverage(*coverage)) " (" (times.len()) "). "
+        @if let Some((coverage, share)) = Most::of(&met, read).and_then(Most::clear) {
+            "Most frequent coverage: " (words::coverage(coverage)) " (" (share.hits) " of " (share.n) "). "
         }
     }
 }

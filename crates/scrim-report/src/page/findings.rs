@@ -3,7 +3,6 @@
 use std::collections::BTreeSet;
 
 use maud::{Markup, html};
-use scrim_season::questions::is_result;
 use scrim_season::words;
 use scrim_tables::rows::AgainstLeagueRow;
 use scrim_tables::tags::TeamSide;
@@ -32,7 +31,8 @@ pub(super) fn section(view: &View<'_>) -> Markup {
                 ol { @for finding in &found { li { (item(finding)) } } }
                 p.note {
                     "The weightiest of " (words::count(rows.len(), "comparison", "comparisons")) " with the other teams of the season. "
-                    "Of all that stand out so at most one in fifty is chance, on average. A range counts only how few ball screens there are: tags that "
+                    "Of all that stand out so at most one in fifty is chance, on average. What other comparisons show of the same ball screens is not counted "
+                    "again. A range counts only how few ball screens there are: tags that "
                     "are misread are not in it. Counted over all their games of the season; the clips are from the games of this report. Tags are "
                     "estimates: look at the film."
                 }
@@ -52,15 +52,21 @@ fn why_none(view: &View<'_>, rows: &[AgainstLeagueRow]) -> &'static str {
 }
 
 fn item(finding: &Finding<'_>) -> Markup {
-    let Finding { row, says, shown_by } = finding;
+    let Finding {
+        row,
+        says,
+        by_whom,
+        shown_by,
+    } = finding;
     let clips = best(shown_by);
     html! {
         (says.before) strong { (says.ours) } (says.after)
+        @if let Some(whom) = by_whom {
+            " Most clearly here: " (words::within(&whom.says.before)) strong { (whom.says.ours) } (whom.says.after)
+        }
         div.under {
             (whose(row.side)) " " (count_and_range(row)) ", in " (words::count(row.games as usize, "game", "games")) "."
-            @if let Some(points) = row.points_per_play.filter(|_| !is_result(row.question)) {
-                " " (format!("{points:.2}")) " points per possession with it."
-            }
+            @if let Some(pay) = words::pay(row) { " " (pay.says) }
             " "
             @if clips.is_empty() {
                 "No clip of it in these games."
@@ -93,11 +99,11 @@ fn count_and_range(row: &AgainstLeagueRow) -> String {
     format!("{count}; {}", words::range(row))
 }
 
-/// The clips to watch first, of plays with the best first: one a game before a second of the same game.
+/// The clips to watch first, of plays with the best first: one a game before a second of the same game. The latest game's stand first.
 fn best<'p, 'a>(plays: &[&'p ScreenPlay<'a>]) -> Vec<&'p ScreenPlay<'a>> {
     let mut games = BTreeSet::new();
     let (first, others): (Vec<_>, Vec<_>) = plays.iter().partition(|play| games.insert(play.game_place));
     let mut best: Vec<&ScreenPlay<'_>> = first.into_iter().chain(others).take(CLIPS).collect();
-    best.sort_by_key(|play| play.key());
+    best.sort_by_key(|play| play.latest_first());
     best
 }

@@ -36,6 +36,7 @@ pub(super) fn page(
         section.brief aria-labelledby="brief" {
             h2 #brief { "In short" }
             ol { @for sentence in &first.brief { li { (sentence) } } }
+            p.note { "Counted over " (view.these_games()) "." }
         }
         nav aria-label="Contents" {
             ul { @for section in sections { li { a href=(format!("#{}", section.id)) { (section.heading) } } } }

@@ -22,8 +22,10 @@ pub(super) fn section(view: &View<'_>) -> Section {
             ul {
                 li { "Each share comes with its count and its 95 % interval: the range that very likely holds the true share, if these possessions are typical. The line under it shows that range on a scale from 0 to 100 %." }
                 li { "Fewer than 25 cases are marked as a small sample, fewer than 10 as a very small one: a hint, no more." }
+                li { "“Most”, “more” and “least” are said only where the ranges do not overlap; else the numbers stand side by side." }
+                li { "Clips: of those that show a thing equally well the latest game’s stand first." }
                 li { "Points per possession are all points of the possession, free throws too. A possession counts once in a row, however many ball screens it had. n is the number of possessions whose points are known; the range uses the spread of all half-court possessions of these games." }
-                li { "Every ball screen counts, in transition too, whatever became of it: a screen that was flipped is two. Handoffs are counted apart. Left and right are as seen by a player who faces the basket." }
+                li { "Every ball screen counts, in transition too, whatever became of it: a screen that was flipped is two (only where it is said how often a pair flips are the two one). Handoffs are counted apart. Left and right are as seen by a player who faces the basket." }
                 li { "Everything here is an estimate from tracking. Look at the film before you act on it." }
             }
         },

@@ -121,12 +121,12 @@ impl Side<'_> {
         }
         let [get, give] = [self.attack_is, self.defense_is].map(sentence);
         html! {
-            p.note { "All their games of the season. “More” and “less” are said where a number stands out from the league as on the first page; other differences may be chance." }
+            p.note { "Counted over all games of either team in the season, whichever games this report is about. “More” and “less” are said where a number stands out from the league as on the first page; other differences may be chance." }
             div.coverage-tables {
             @for coverage in coverages {
                 @let caption = match self.played(coverage) {
                     Some(row) => format!(
-                        "{}. {give} play it on {} ({}); the league on {}",
+                        "{}. {give} play it on {} ({}) over the season; the league on {}",
                         sentence(words::coverage(coverage)), words::number(row, row.value), words::range(row), words::number(row, row.league)
                     ),
                     None => format!("{}. {give} play it too rarely to say", sentence(words::coverage(coverage))),

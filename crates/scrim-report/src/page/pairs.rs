@@ -6,7 +6,7 @@ use scrim_season::words;
 
 use super::table::{clips, points, row, share, table};
 use super::view::{Section, View};
-use crate::evidence::Share;
+use crate::evidence::{Most, Share};
 use crate::plays::points_of;
 
 /// How many pairs and places are listed.
@@ -26,11 +26,9 @@ pub(super) fn section(view: &View<'_>) -> Section {
                 view.names.called(handler)
             );
             let zones = grouped(runs.iter().map(|play| (play.zone(), ())));
-            let where_most = zones
-                .first()
-                .map(|(zone, there)| format!("{} ({})", words::zone(*zone), there.len()));
+            let where_most = Most::of(&zones, runs.len()).and_then(Most::clear);
             let under = html! {
-                @if let Some(zone) = where_most { "Mostly " (zone) ". " }
+                @if let Some((zone, there)) = where_most { "Mostly " (words::zone(zone)) " (" (there.hits) "). " }
                 (clips(runs))
             };
             row(

@@ -5,12 +5,12 @@ use maud::{Markup, html};
 use scrim_season::ANY_OPTION;
 use scrim_season::ball_screens::grouped;
 use scrim_season::words::{self, SampleSize};
-use scrim_tables::rows::{CounterRow, TendencyRow};
+use scrim_tables::rows::TendencyRow;
 use scrim_tables::tags::{Coverage, Grouping, PayMeasure, RunResult, TeamSide};
 
 use super::table::{row, share, table};
 use super::view::View;
-use crate::evidence::Share;
+use crate::evidence::{Most, Share};
 
 /// How many looks, and how many answers of a side, are listed.
 const LISTED: usize = 6;
@@ -104,11 +104,11 @@ pub(super) fn disguise_pay(view: &View<'_>) -> Markup {
     }
 }
 
-/// What either side went to after a run of the same set.
+/// What either side of the team went to after a run of the same set.
 pub(super) fn answers(view: &View<'_>) -> Markup {
     let sides = [
-        (TeamSide::Offense, "What they go to next with the ball"),
-        (TeamSide::Defense, "What they go to next against it"),
+        (TeamSide::Offense, "What their offence goes to next"),
+        (TeamSide::Defense, "What their defence goes to next"),
     ];
     html! {
         @for (side, heading) in sides {
@@ -131,19 +131,34 @@ fn answers_of(view: &View<'_>, side: TeamSide) -> Vec<Markup> {
         .iter()
         .take(LISTED)
         .filter_map(|((coverage, result), rows)| {
-            // Of equals the first by word.
-            let most: &CounterRow = rows.iter().copied().min_by_key(|row| std::cmp::Reverse(row.hits))?;
-            let share = Share::of(most.hits as usize, most.n as usize)?;
+            let mut went_to: Vec<(&str, Vec<()>)> = rows
+                .iter()
+                .map(|row| (row.next.as_str(), vec![(); row.hits as usize]))
+                .collect();
+            // A stable sort: of equals the first by word.
+            went_to.sort_by_key(|(_, hits)| std::cmp::Reverse(hits.len()));
+            let most = Most::of(&went_to, rows.first()?.n as usize)?;
             let came = match (side, result) {
-                (TeamSide::Offense, RunResult::Beat) => "had beaten",
-                (TeamSide::Offense, RunResult::Beaten) => "were held by",
-                (TeamSide::Defense, RunResult::Beat) => "were beaten in",
-                (TeamSide::Defense, RunResult::Beaten) => "held with",
+                (TeamSide::Offense, RunResult::Beat) => "After their offence had beaten",
+                (TeamSide::Offense, RunResult::Beaten) => "After their offence was held by",
+                (TeamSide::Defense, RunResult::Beat) => "After their defence was beaten in",
+                (TeamSide::Defense, RunResult::Beaten) => "After their defence held with",
             };
+            let does = match side {
+                TeamSide::Offense => "their next run of the same set brought",
+                TeamSide::Defense => "it met the next run of the same set with",
+            };
+            let (first, share) = most.first;
             Some(html! {
                 li {
-                    "When they " (came) " " strong { (words::coverage(*coverage)) } ", the next run of the same set brought "
-                    strong { (next(side, &most.next)) } " most, " (share.text()) "."
+                    (came) " " strong { (words::noun(*coverage)) } ", " (does) " "
+                    @if most.is_clear {
+                        strong { (next(side, first)) } " most, " (share.text())
+                    } @else {
+                        (next(side, first)) ", " (share.text())
+                        @if let Some((second, other)) = most.second { "; or " (next(side, second)) ", " (other.text()) ": not clearly different" }
+                    }
+                    "."
                     @if let Some(caution) = share.sample_size().caution() { " " span.weak { (words::sentence(caution)) "." } }
                 }
             })
@@ -157,11 +172,11 @@ fn next(side: TeamSide, text: &str) -> String {
         TeamSide::Offense => words::option(text),
         TeamSide::Defense => text
             .parse::<Coverage>()
-            .map_or_else(|_| text.to_owned(), |word| words::coverage(word).into()),
+            .map_or_else(|_| text.to_owned(), words::noun),
     }
 }
 
-fn whole_season(view: &View<'_>) -> String {
+pub(super) fn whole_season(view: &View<'_>) -> String {
     match &view.team.season.season {
         Some(season) => format!("all games of the season {season}"),
         None => "all games without a season".into(),

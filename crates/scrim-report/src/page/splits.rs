@@ -10,7 +10,7 @@ use super::table::{clips, points, row, share, table};
 use super::view::{Section, View};
 use crate::GameRows;
 use crate::drawing::PlayTracks;
-use crate::evidence::Share;
+use crate::evidence::{Most, Share};
 use crate::plays::{ScreenPlay, points_of};
 
 /// Early: the screen is used at most this long after the possession began, s. Common practice, no source.
@@ -114,8 +114,8 @@ fn split_table(view: &View<'_>, split: &Split, plays: &[&ScreenPlay<'_>]) -> Mar
             }));
             let read: usize = coverages.iter().map(|(_, times)| times.len()).sum();
             let under = html! {
-                @if let Some((coverage, times)) = coverages.first() {
-                    "Mostly against " (words::coverage(*coverage)) " (" (times.len()) " of " (read) "). "
+                @if let Some((coverage, share)) = Most::of(&coverages, read).and_then(Most::clear) {
+                    "Mostly against " (words::coverage(coverage)) " (" (share.hits) " of " (read) "). "
                 }
                 (clips(plays))
             };

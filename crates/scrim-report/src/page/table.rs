@@ -74,10 +74,12 @@ fn interval_line(share: Share) -> Markup {
     }
 }
 
-/// Where to look: the first few plays by game, period and clock.
+/// Where to look: a few plays by game, period and clock, those of the latest game first.
 pub(super) fn clips(plays: &[&ScreenPlay<'_>]) -> Markup {
+    let mut latest_first = plays.to_vec();
+    latest_first.sort_by_key(|play| play.latest_first());
     html! {
-        @for (k, play) in plays.iter().take(CLIPS).enumerate() {
+        @for (k, play) in latest_first.iter().take(CLIPS).enumerate() {
             @if k == 0 { "See " } @else { ", " }
             (clip(play))
         }

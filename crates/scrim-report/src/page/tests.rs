@@ -10,6 +10,8 @@ use super::make_report;
 use crate::staging::{staged_game, staged_team};
 use crate::{ClipFormat, GameRows, TeamGames, Wanted, clip_lists};
 
+mod told;
+
 fn page(team: &TeamGames) -> String {
     make_report(team).unwrap().html
 }
@@ -51,7 +53,15 @@ fn the_first_screen_says_what_they_run_with_counts() {
     );
     has(&text, "KH 8 screening for KH 4, 100 % (6 of 6; 61–100 %)");
     has(&text, "most often a down screen, 100 % (6 of 6; 61–100 %)");
-    has(&text, "They faced drop most, 67 % (4 of 6; 30–90 %)");
+    has(
+        &text,
+        "They faced drop on 67 % (4 of 6; 30–90 %) and switch on 33 % (2 of 6; 10–70 %) of those that could be read, not clearly different.",
+    );
+    has(
+        &text,
+        "No one place leads: left slot 50 % (3 of 6; 19–81 %), right slot 50 % (3 of 6; 19–81 %).",
+    );
+    has(&text, "Counted over the 1 game of this report.");
     has(&text, "33 % were disguised as something else (2 of 6; 10–70 %)");
     has(&text, "Very small sample.");
 }
@@ -132,15 +142,17 @@ fn ball_screens_are_parted_by_side_corner_screeners_and_time() {
         previous_screen_id: Some(1),
         ..game.screens[1].clone()
     });
+    // All four on the left met a drop, of the two on the right one: 51 to 100 %, and 9 to 91 %.
+    game.coverages[5].coverage = Coverage::Drop;
     // Before the last one play stands still for 50 s.
     game.possessions[4].t_end_s = 50.0;
     let text = text(&page(&staged_team(vec![game])));
     for part in [
-        "Left sideMostly against drop (3 of 4). ",
-        "Right sideMostly against drop (1 of 2). ",
-        "Filled cornerMostly against drop (1 of 1). ",
+        "Left sideMostly against drop (4 of 4). ",
+        "Right sideSee ",
+        "Filled cornerSee ",
         "Empty corner",
-        "Double screenMostly against drop (1 of 1). ",
+        "Double screenSee ",
         "Late, from 16 s on",
         "After a stop",
         "14 % 1 of 7; 3–51 %",
@@ -209,7 +221,7 @@ fn the_season_adds_what_comes_next_whether_disguise_pays_and_the_answers() {
     );
     has(
         &text,
-        "When they were beaten in drop, the next run of the same set brought switch most, 75 % (9 of 12; 47–91 %). Small sample.",
+        "After their defence was beaten in a drop, it met the next run of the same set with a switch most, 75 % (9 of 12; 47–91 %). Small sample.",
     );
 }
 

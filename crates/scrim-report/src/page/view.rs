@@ -1,7 +1,7 @@
 //! What a section of the page may look at, and what it is.
 
 use maud::Markup;
-use scrim_season::words::Names;
+use scrim_season::words::{self, Names};
 
 use crate::TeamGames;
 use crate::plays::Plays;
@@ -16,6 +16,14 @@ pub(super) struct View<'a> {
 impl View<'_> {
     pub(super) fn team_id(&self) -> &str {
         &self.team.choice.team
+    }
+
+    /// Which games the page's own counts are of, as against those of the season's tables.
+    pub(super) fn these_games(&self) -> String {
+        format!(
+            "the {} of this report",
+            words::count(self.team.games.len(), "game", "games")
+        )
     }
 
     pub(super) fn lacks(&self, table: &str) -> bool {

@@ -214,12 +214,7 @@ impl<'m, 'c, 'a> Comparison<'m, 'c, 'a> {
 
     /// The league without a team.
     fn without(&self, team: TeamIx) -> Sample {
-        let own = self.teams[&team];
-        Sample {
-            n: self.all.n - own.n,
-            sum: self.all.sum - own.sum,
-            sum_of_squares: self.all.sum_of_squares - own.sum_of_squares,
-        }
+        self.all.without(self.teams[&team])
     }
 
     /// What a mean of `team` is held against, and how many ball screens that is worth: the other teams together, or their middle team,

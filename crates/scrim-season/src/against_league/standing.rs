@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use scrim_statistics::{Estimate, Sample, false_discovery_shares, shrink_differences};
+use scrim_statistics::{Estimate, Sample, false_discovery_shares, mean_difference, shrink_differences};
 use scrim_tables::rows::AgainstLeagueRow;
 use scrim_tables::tags::{Question, TeamSide};
 
@@ -17,7 +17,14 @@ pub(super) struct Season<'a> {
     /// Each team's possessions with the ball and against it.
     pub possessions: Vec<[u32; 2]>,
     /// Points of possessions with a ball screen.
-    pub points: Sample,
+    pub points: ScreenPoints,
+}
+
+/// Points of possessions with a ball screen, each possession once.
+pub(super) struct ScreenPoints {
+    pub all: Sample,
+    /// Each team's with the ball and against it.
+    pub teams: Vec<[Sample; 2]>,
 }
 
 impl Season<'_> {
@@ -41,7 +48,7 @@ impl Season<'_> {
     /// Each one's points less those of all ball screens, drawn toward the mean of its question's.
     fn points_differences(&self, compared: &[Compared<'_>]) -> Vec<Option<f64>> {
         let mut differences = vec![None; compared.len()];
-        let Some((mean, variance)) = self.points.mean().zip(self.points.variance()) else {
+        let Some((mean, variance)) = self.points.all.mean().zip(self.points.all.variance()) else {
             return differences;
         };
         let mut by_question: BTreeMap<(Question, TeamSide), Vec<(usize, Estimate)>> = BTreeMap::new();
@@ -74,6 +81,9 @@ impl Season<'_> {
             points_difference.unwrap_or(0.0).abs()
         };
         let weight = one.effect.abs() * per_100.sqrt() * (1.0 + points_count);
+        let without = self.points.teams[one.team.0][one.side as usize].without(one.points);
+        let variance = self.points.all.variance();
+        let gain = variance.and_then(|variance| mean_difference(&one.points, &without, variance));
         let subject = &one.subject;
         AgainstLeagueRow {
             team_id: self.teams.id(one.team).clone(),
@@ -102,9 +112,13 @@ impl Season<'_> {
             q_value,
             per_100_possessions: per_100 as f32,
             points_per_play: one.points.mean().map(|mean| mean as f32),
+            points_without: without.mean().map(|mean| mean as f32),
+            points_gain_low: gain.map(|gain| gain.low as f32),
+            points_gain_high: gain.map(|gain| gain.high as f32),
             points_difference: points_difference.map(|difference| difference as f32),
             weight: weight as f32,
             rank: None,
+            follows_rank: None,
         }
     }
 }

@@ -107,6 +107,39 @@ fn what_one_team_alone_does_stands_out_and_nothing_else_does() {
 }
 
 #[test]
+fn points_with_an_answer_stand_beside_those_of_the_teams_other_ball_screens() {
+    // `a` defends 400 possessions in ten games: every third is hedged and costs two points, of the others every second one does.
+    let mut games = season(5, |_| 0.3, |_| 0.3);
+    let mut number = 0;
+    for game in &mut games {
+        for play in &mut game.plays {
+            let possession = &mut game.possessions[play.possession];
+            if possession.defense.as_ref() != "a" {
+                continue;
+            }
+            let is_hedge = number % 3 == 0;
+            play.coverage = if is_hedge { Coverage::Hedge } else { Coverage::Drop };
+            possession.points = Some(if is_hedge || number % 2 == 0 { 2 } else { 0 });
+            number += 1;
+        }
+    }
+    let rows = rows(&games);
+    let is_it = |row: &&AgainstLeagueRow| {
+        row.team_id.as_ref() == "a"
+            && row.question == Question::Coverage
+            && row.answer.as_deref() == Some("hedge")
+    };
+    let hedge = rows.iter().find(is_it).unwrap();
+    assert_eq!(hedge.points_per_play, Some(2.0));
+    // Of six in a row the 2nd, 3rd, 5th and 6th are no hedges, and of these the 3rd and the 5th are even: two of four.
+    assert_eq!(hedge.points_without, Some(1.0));
+    // About 1 ± 1.96 · 1.0 · √(1/133 + 1/267) = 1 ± 0.21: 400 possessions of a spread of about one point.
+    let (low, high) = (hedge.points_gain_low.unwrap(), hedge.points_gain_high.unwrap());
+    assert!((low + high - 2.0).abs() < 1e-5);
+    assert!((0.75..0.83).contains(&low), "{low}");
+}
+
+#[test]
 fn a_late_defender_stands_out_by_seconds() {
     // Each team has one defender of screeners in these games, who is called the same in all: by team they stay apart.
     let games = season(2, |_| 0.3, |team| if team == "b" { 0.7 } else { 0.3 });

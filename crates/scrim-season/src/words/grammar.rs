@@ -1,11 +1,19 @@
 //! Articles, capitals and plurals.
 
+use std::borrow::Cow;
+
 /// The text with a capital first letter.
 pub fn sentence(text: &str) -> String {
     let mut letters = text.chars();
     letters
         .next()
         .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// The beginning of a sentence as it stands after a colon: `Of the ball screens` without its capital; a name keeps its own.
+pub fn within(text: &str) -> Cow<'_, str> {
+    text.strip_prefix("Of ")
+        .map_or(Cow::Borrowed(text), |rest| Cow::Owned(format!("of {rest}")))
 }
 
 /// With its article, where it takes one: `a flash`, `an exit screen`, `another ball screen`.
@@ -44,6 +52,12 @@ mod tests {
     fn a_sentence_begins_with_a_capital() {
         assert_eq!(sentence("élan"), "Élan");
         assert_eq!(sentence(""), "");
+    }
+
+    #[test]
+    fn after_a_colon_a_name_keeps_its_capital() {
+        assert_eq!(within("Of the ball screens"), "of the ball screens");
+        assert_eq!(within("Ofelia, on the ball,"), "Ofelia, on the ball,");
     }
 
     #[test]

@@ -6,42 +6,50 @@ use scrim_tables::tags::{
 };
 
 use super::grammar::a;
+use super::pay::fails;
 use super::players::Names;
 use super::standing::{entry_and_place, on_side, said};
 use super::tags;
 
-/// The rule that the row supports; `None` where it supports none: what they do less than others, or what only a count says. What a rule says to
-/// do is common practice, no source.
+/// The rule that the row supports: an instruction for the players who meet the team. `None` where it supports none: what they do less than
+/// others, what only a count says, and what the points say does not work for the offence. What a rule says to do follows from what the row counts
+/// (who does what, where, when); that it helps is common practice, no source.
 pub fn rule(names: &Names, row: &AgainstLeagueRow) -> Option<String> {
     let is_more = row.effect > 0.0;
+    // How they cover is met whether it works or not.
+    if row.question != Question::Coverage && fails(row) {
+        return None;
+    }
     match (row.question, row.side, is_more) {
         (Question::Entry, TeamSide::Offense, true) => match said(row)? {
-            Entry::None => Some("Be ready for the ball screen at once: nothing comes before it.".into()),
+            Entry::None => Some("Get to the ball screen at once: nothing comes before it.".into()),
+            Entry::BallScreen => Some("After a ball screen stay with the ball: another one comes.".into()),
             entry => Some(format!(
-                "Know this way into the ball screen: out of {}.",
+                "When you see {}, get to the ball: a ball screen comes out of it.",
                 a(tags::entry(entry))
             )),
         },
         (Question::EntrySide, TeamSide::Offense, true) => {
             let (entry, place) = entry_and_place(row)?;
             Some(format!(
-                "Know this way into the ball screen {place}: out of {entry}."
+                "When you see {entry}, get to the ball {place}: a ball screen comes out of it."
             ))
         }
         (Question::Side, TeamSide::Offense, true) => Some(format!(
-            "Be ready for the ball screen {}.",
+            "Be {} early: they set the ball screen there.",
             on_side(row.answer.as_deref()?)
         )),
-        (Question::Coverage, TeamSide::Defense, true) => {
-            Some(format!("Expect {} when you use a ball screen.", noun(said(row)?)))
-        }
+        (Question::Coverage, TeamSide::Defense, true) => Some(format!(
+            "Set your ball screens for {}: they play it more than others.",
+            noun(said(row)?)
+        )),
         (Question::ScreenerAction, TeamSide::Offense, true) => {
             Some(format!("In {}, {}.", noun(row.coverage?), watch(said(row)?)?))
         }
         (Question::ScreenerAction, TeamSide::Defense, true) => Some(format!(
-            "Against {}, others {}: know that option.",
+            "Against {}, {}: others do it more than against other teams.",
             noun(row.coverage?),
-            do_more(said(row)?)?
+            copy(said(row)?)?
         )),
         (Question::HandlerAction, TeamSide::Offense, true) => {
             Some(format!("In {}, {}.", noun(row.coverage?), stop(said(row)?)?))
@@ -52,9 +60,12 @@ pub fn rule(names: &Names, row: &AgainstLeagueRow) -> Option<String> {
         )),
         (Question::CoverageBeat | Question::CoveragePoints, TeamSide::Offense, _) => {
             let (advice, what) = if is_more {
-                ("Be sharp in", "they get more from it than other teams")
+                (
+                    "Play something else than",
+                    "they get more from it than other teams",
+                )
             } else {
-                ("Trust", "they get less from it than other teams")
+                ("Play", "they get less from it than other teams")
             };
             Some(format!("{advice} {}: {what}.", noun(row.coverage?)))
         }
@@ -63,29 +74,28 @@ pub fn rule(names: &Names, row: &AgainstLeagueRow) -> Option<String> {
             noun(row.coverage?)
         )),
         (Question::CoverageScreenerAtRim, TeamSide::Defense, true) => Some(format!(
-            "Against {}, find the screener at the rim.",
+            "Against {}, throw to the screener at the rim.",
             noun(row.coverage?)
         )),
         (Question::CoverageCornerThree, TeamSide::Offense, true) => {
             Some(format!("In {}, do not leave the corners.", noun(row.coverage?)))
         }
         (Question::CoverageCornerThree, TeamSide::Defense, true) => {
-            Some(format!("Against {}, look at the corners.", noun(row.coverage?)))
+            Some(format!("Against {}, throw to the corners.", noun(row.coverage?)))
         }
         (Question::PairOutcome, TeamSide::Offense, true) => {
             let [handler, screener] = [&row.handler_id, &row.screener_id].map(Option::as_ref);
-            let becomes = match said(row)? {
-                Outcome::Flipped => "be ready for the flip to the other side",
-                Outcome::Slipped => "be ready for the slip",
-                Outcome::Ghosted => "be ready for the ghost",
-                Outcome::Rejected => "do not let the handler reject it",
+            let [handler, screener] = [names.called(handler?), names.called(screener?)];
+            let does = match said(row)? {
+                Outcome::Flipped => {
+                    "step out to the ball before the screen turns to the other side".to_owned()
+                }
+                Outcome::Slipped => format!("stay with {screener} until they stand: they slip"),
+                Outcome::Ghosted => format!("stay with {screener}: they run through without screening"),
+                Outcome::Rejected => format!("do not let {handler} go away from the screen"),
                 Outcome::Used | Outcome::Unused => return None,
             };
-            Some(format!(
-                "When {} screens for {}, {becomes}.",
-                names.called(screener?),
-                names.called(handler?)
-            ))
+            Some(format!("When {screener} screens for {handler}, {does}."))
         }
         (Question::DefenderPath, TeamSide::Defense, true) => {
             let defender = names.called(row.defender_id.as_ref()?);
@@ -128,22 +138,22 @@ fn watch(action: ScreenerAction) -> Option<&'static str> {
     Some(match action {
         ScreenerAction::Roll => "stop the roll",
         ScreenerAction::ShortRoll => "stop the short roll",
-        ScreenerAction::Pop => "be out at the pop",
-        ScreenerAction::Slip => "watch for the slip",
-        ScreenerAction::Ghost => "watch for the ghost",
-        ScreenerAction::Rescreen => "be ready for a second screen",
+        ScreenerAction::Pop => "get out to the pop",
+        ScreenerAction::Slip => "stay with the screener until they stand: they slip",
+        ScreenerAction::Ghost => "stay with the screener: they run through without screening",
+        ScreenerAction::Rescreen => "stay with the ball after the screen: they screen again",
         ScreenerAction::Stay | ScreenerAction::Unclear => return None,
     })
 }
 
-fn do_more(action: ScreenerAction) -> Option<&'static str> {
+fn copy(action: ScreenerAction) -> Option<&'static str> {
     Some(match action {
-        ScreenerAction::Roll => "roll more",
-        ScreenerAction::ShortRoll => "short-roll more",
-        ScreenerAction::Pop => "pop more",
-        ScreenerAction::Slip => "slip more",
-        ScreenerAction::Ghost => "ghost more",
-        ScreenerAction::Rescreen => "screen again more",
+        ScreenerAction::Roll => "roll",
+        ScreenerAction::ShortRoll => "stop short on the roll",
+        ScreenerAction::Pop => "pop",
+        ScreenerAction::Slip => "slip the screen",
+        ScreenerAction::Ghost => "ghost the screen",
+        ScreenerAction::Rescreen => "screen again",
         ScreenerAction::Stay | ScreenerAction::Unclear => return None,
     })
 }
@@ -155,7 +165,7 @@ fn stop(action: HandlerAction) -> Option<&'static str> {
         HandlerAction::StepBack => "contest the step-back",
         HandlerAction::Split => "close the gap between you: they split it",
         HandlerAction::Reject => "do not let the handler reject it",
-        HandlerAction::Pass => "be ready for the pass",
+        HandlerAction::Pass => "take away the first pass",
         HandlerAction::Reset | HandlerAction::Unclear => return None,
     })
 }
@@ -185,7 +195,7 @@ mod tests {
         };
         assert_eq!(
             rule(&names, &slips).unwrap(),
-            "Against a hedge, others slip more: know that option."
+            "Against a hedge, slip the screen: others do it more than against other teams."
         );
         let flips = AgainstLeagueRow {
             handler_id: Some("4".into()),
@@ -194,7 +204,7 @@ mod tests {
         };
         assert_eq!(
             rule(&names, &flips).unwrap(),
-            "When 16 screens for 4, be ready for the flip to the other side."
+            "When 16 screens for 4, step out to the ball before the screen turns to the other side."
         );
     }
 
@@ -207,6 +217,25 @@ mod tests {
             ),
             None
         );
+    }
+
+    #[test]
+    fn what_the_points_say_does_not_work_gives_no_rule() {
+        let slips = AgainstLeagueRow {
+            coverage: Some(Coverage::Hedge),
+            points_gain_low: Some(-0.6),
+            points_gain_high: Some(-0.1),
+            ..row(TeamSide::Defense, Question::ScreenerAction, "slip", 0.7)
+        };
+        assert_eq!(rule(&Names::default(), &slips), None);
+        // A coverage that works for them is met all the same.
+        let hedges = AgainstLeagueRow {
+            coverage: None,
+            question: Question::Coverage,
+            answer: Some("hedge".into()),
+            ..slips
+        };
+        assert!(rule(&Names::default(), &hedges).is_some());
     }
 
     #[test]
@@ -230,7 +259,12 @@ mod tests {
                             continue;
                         };
                         assert!(rule.ends_with('.'), "{rule}");
-                        assert!(!rule.contains("at at") && !rule.contains("an ice"), "{rule}");
+                        assert!(!rule.contains("at at") && !rule.contains(" an ice"), "{rule}");
+                        // An instruction, not a warning.
+                        let warns = ["Know", "Expect", "ready", "watch"]
+                            .iter()
+                            .any(|word| rule.contains(word));
+                        assert!(!warns, "{rule}");
                         assert!(
                             rule.starts_with(char::is_uppercase) || rule.starts_with("21"),
                             "{rule}"

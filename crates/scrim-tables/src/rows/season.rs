@@ -189,6 +189,17 @@ tables! {
         /// Points of the possessions with the answer, each once. Null: none of them has known points.
         #[unit = "points"]
         points_per_play: Option<f32>,
+        /// Points of the team's other possessions with a ball screen on that side, each once: those without the answer. Null: none of them has
+        /// known points.
+        #[unit = "points"]
+        points_without: Option<f32>,
+        /// Lower 95 % bound of `points_per_play` less `points_without`, with the spread of all possessions with a ball screen. Null: one of the
+        /// two is.
+        #[unit = "points"]
+        points_gain_low: Option<f32>,
+        /// Upper 95 % bound. Null: as `points_gain_low`.
+        #[unit = "points"]
+        points_gain_high: Option<f32>,
         /// Points of these less points of all possessions with a ball screen, drawn toward the mean of the question's rows. Null: as `points_per_play`.
         #[unit = "points"]
         points_difference: Option<f32>,
@@ -197,8 +208,11 @@ tables! {
         #[unit = "–"]
         weight: f32,
         /// Its place among what sets the team apart, the weightiest 1. Null: `q_value` is above 0.02, or `effect` below 0.2, or a weightier row
-        /// says the same.
+        /// says the same or shows the same habit (`follows_rank`).
         rank: Option<u32>,
+        /// The `rank` of the finding of the same team that this row follows from: the same habit, seen by another question or as its other
+        /// side. Null: it has a `rank` of its own, or does not stand out.
+        follows_rank: Option<u32>,
     }
     /// How disguised a ball screen or handoff was, by the games of earlier days: a row for each row of `entries` of the season.
     DisguiseRow = "disguises" of Season {

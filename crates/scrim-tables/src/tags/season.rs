@@ -53,7 +53,7 @@ tags! {
         CoverageCornerThree = "coverage_corner_three",
         /// Whether its possession ended in a turnover; of the last ones of their possessions, of one coverage.
         CoverageTurnover = "coverage_turnover",
-        /// What became of it; of those of one handler and screener.
+        /// What became of it; of those of one handler and screener. A flip and the screen that it turned into are one, `flipped`.
         PairOutcome = "pair_outcome",
         /// How the handler's defender went; of those of one such defender.
         DefenderPath = "defender_path",

@@ -48,7 +48,7 @@ pub struct ReportArgs {
     /// Which games.
     #[command(flatten)]
     pub choice: ChoiceArgs,
-    /// Your own team: what it plays is set beside what they play, and theirs beside yours
+    /// Your own team: what it plays is set beside what they play, and theirs beside yours; not on the players' sheet
     #[arg(long = "for", value_name = "TEAM")]
     pub reader: Option<String>,
     /// The report: one HTML file that needs no network

@@ -1,12 +1,14 @@
 //! `scrim report`
 
 use anyhow::Result;
+use clap::CommandFactory;
+use clap::error::ErrorKind;
 use scrim_report::{Choice, make_players_sheet, make_report, read_games};
 use scrim_tables::ledger::Snapshot;
 use tracing::warn;
 
 use crate::Exit;
-use crate::cli::{ReportArgs, Sheet};
+use crate::cli::{Cli, ReportArgs, Sheet};
 use crate::command::{say, tables_in};
 use crate::pdf::print_pdf;
 use crate::reports::write_whole;
@@ -16,6 +18,13 @@ use crate::reports::write_whole;
 /// # Errors
 /// When there is no such team in the tables, a table cannot be read, or the page cannot be written.
 pub fn report(args: &ReportArgs) -> Result<Exit> {
+    if args.sheet == Sheet::Players && args.reader.is_some() {
+        let refused = "--for sets your team beside theirs in the staff's report; the players' sheet has no place for it: leave out --for, or --sheet players";
+        let error = Cli::command().error(ErrorKind::ArgumentConflict, refused);
+        // Best effort: with no stderr, the exit code still says so.
+        let _ = error.print();
+        return Ok(Exit::Usage);
+    }
     let choice = Choice {
         reader: args.reader.clone(),
         ..args.choice.choice()

@@ -255,6 +255,9 @@ fn all_print_the_same_clock_of_the_same_screen() {
             .iter()
             .filter(|clip| is_of(clip, &team, TeamSide::Offense))
             .collect();
+        // The clip list has the latest game first, within a game by time.
+        let mut by_time = ours.clone();
+        by_time.sort_by_key(|clip| (&clip["date"], &clip["game_id"]));
         // The digest names the latest three of each entry.
         let digest = house
             .scrim(&["digest", "--tables", "scrim-out", "--team", &team])
@@ -268,7 +271,7 @@ fn all_print_the_same_clock_of_the_same_screen() {
             .next()
             .unwrap();
         for entry in entries.iter().take(4) {
-            let latest: Vec<String> = ours
+            let latest: Vec<String> = by_time
                 .iter()
                 .rev()
                 .filter(|clip| clip["entry"] == **entry)

@@ -201,6 +201,15 @@ fn the_readers_own_team_is_set_beside() {
     let ended = report(&team);
     assert_eq!(ended.code, 1);
     assert!(ended.stderr.contains("beside itself"), "{ended:?}");
+    let ended = house.scrim(&[
+        "report", "--tables", "out", "--team", &team, "--for", other, "--sheet", "players", "--output",
+        "p.html",
+    ]);
+    assert_eq!(ended.code, 2);
+    assert!(
+        ended.stderr.contains("leave out --for") && !house.at("p.html").exists(),
+        "{ended:?}"
+    );
     let ended = report("nobody");
     assert_eq!(ended.code, 1);
     assert!(ended.stderr.contains("`nobody`"), "{ended:?}");

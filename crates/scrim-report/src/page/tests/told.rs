@@ -1,0 +1,150 @@
+//! What is told first, what is told in a sentence, and what the players are told to do.
+
+use scrim_tables::Row;
+use scrim_tables::rows::{AgainstLeagueRow, ScreenRow};
+use scrim_tables::tags::{Entry, Outcome, Question, TeamSide};
+
+use super::{has, page, text};
+use crate::make_players_sheet;
+use crate::staging::{staged_game, staged_team};
+
+#[test]
+fn what_is_seldom_disguised_is_a_sentence_and_what_came_once_has_no_row() {
+    let disguised = |of: fn(u32) -> Option<Entry>| {
+        let mut game = staged_game("G1", 42);
+        for (row, entry) in game.disguises.iter_mut().zip(&mut game.entries) {
+            let from = of(entry.possession_id);
+            row.disguised = from.is_some();
+            entry.entry = from.unwrap_or(Entry::None);
+        }
+        let text = text(&page(&staged_team(vec![game])));
+        let section = text.split("Disguised ball screens").nth(2).unwrap();
+        section.split("Sets they repeat").next().unwrap().to_owned()
+    };
+    // Two of 42 are 4.8 %.
+    assert_eq!(
+        disguised(|number| (number < 2).then_some(Entry::Flash)),
+        "They hardly disguise their ball screens: 5 % (2 of 42; 1–16 %) of those that could be judged were disguised as something else."
+    );
+    let more = disguised(|number| match number {
+        0..5 => Some(Entry::Flash),
+        5..7 => Some(Entry::Rub),
+        7 => Some(Entry::Curl),
+        _ => None,
+    });
+    has(&more, "Flash");
+    has(&more, "62 % 5 of 8; 31–86 %");
+    has(
+        &more,
+        "Not in the table: 2 actions, each with fewer than 5 disguised ball screens, 3 in all.",
+    );
+    assert!(!more.contains("Curl"), "{more}");
+}
+
+#[test]
+fn clips_of_the_latest_game_stand_first() {
+    let mut games = ["G1", "G2"].map(|id| staged_game(id, 2));
+    games[1].game.date = Some("2041-03-09".into());
+    let text = text(&page(&staged_team(games.to_vec())));
+    let shown = text.split("Over").nth(1).unwrap();
+    has(
+        shown,
+        "See SM 9 Mar, P1 9:53, SM 9 Mar, P1 9:33, SM 2 Mar, P1 9:53 and 1 more",
+    );
+}
+
+/// A finding of the staged team, whose six ball screens h5 sets for h1.
+fn finding(question: Question, answer: &str) -> AgainstLeagueRow {
+    AgainstLeagueRow {
+        team_id: "KH".into(),
+        side: TeamSide::Offense,
+        question,
+        answer: Some(answer.into()),
+        n: 40,
+        hits: Some(10),
+        games: 4,
+        value: 0.25,
+        value_low: 0.14,
+        value_high: 0.4,
+        league: 0.02,
+        effect: 0.7,
+        rank: Some(1),
+        points_per_play: Some(0.8),
+        points_without: Some(1.1),
+        points_gain_low: Some(-0.7),
+        points_gain_high: Some(0.1),
+        ..Row::blank()
+    }
+}
+
+#[test]
+fn a_finding_says_whether_it_pays_beside_the_usual_points() {
+    let mut team = staged_team(vec![staged_game("G1", 6)]);
+    team.season.against_league = vec![finding(Question::Entry, "down")];
+    let text = text(&page(&team));
+    has(
+        &text,
+        "10 of 40; 14–40 %, in 4 games. It is not clear that it pays: 0.80 points a possession with it, 1.10 on their other ball screens \
+         (difference -0.30; -0.70 to +0.10). See P1 9:53, ",
+    );
+}
+
+#[test]
+fn a_rule_about_a_flip_shows_the_screen_that_it_turned_into() {
+    let mut game = staged_game("G1", 1);
+    game.screens[1].outcome = Outcome::Flipped;
+    // Set again at 7.4 s, used at 8.2 s: 591.8 s are left then.
+    game.screens.push(ScreenRow {
+        screen_id: 2,
+        outcome: Outcome::Used,
+        previous_screen_id: Some(1),
+        t_set_s: Some(7.4),
+        t_use_s: 8.2,
+        ..game.screens[1].clone()
+    });
+    let mut team = staged_team(vec![game]);
+    team.season.against_league = vec![AgainstLeagueRow {
+        handler_id: Some("h1".into()),
+        screener_id: Some("h5".into()),
+        ..finding(Question::PairOutcome, "flipped")
+    }];
+    let sheet = make_players_sheet(&team).unwrap();
+    let text = text(&sheet.html);
+    has(
+        &text,
+        "When KH 8 screens for KH 4, step out to the ball before the screen turns to the other side.",
+    );
+    has(&text, "P1 9:51");
+    assert!(!text.contains("P1 9:53"), "{text}");
+}
+
+#[test]
+fn a_rule_about_a_way_in_shows_the_ball_screen_that_it_warns_of() {
+    let mut team = staged_team(vec![staged_game("G1", 2)]);
+    team.season.against_league = vec![finding(Question::Entry, "down")];
+    let sheet = make_players_sheet(&team).unwrap();
+    has(
+        &text(&sheet.html),
+        "When you see a down screen, get to the ball: a ball screen comes out of it.",
+    );
+    let drawn: Vec<&str> = sheet
+        .drawings
+        .iter()
+        .map(|drawing| drawing.name.as_str())
+        .collect();
+    assert_eq!(drawn, ["01-ball-screen"]);
+}
+
+#[test]
+fn what_they_do_most_is_said_where_it_leads_and_else_the_first_two_are() {
+    // Twelve ball screens, all out of a down screen by one pair; six on either side.
+    let team = staged_team(vec![staged_game("G1", 12)]);
+    let text = text(&make_players_sheet(&team).unwrap().html);
+    for rule in [
+        "When you see a down screen, get to the ball: it is their most frequent way into a ball screen.100 % of their ball screens come out of it (12 of 12).",
+        "Be at the left slot or the right slot early: they set it there.100 % of their ball screens are set there (12 of 12).",
+        "Get early to the screen of KH 8 for KH 4: it is the one they set most.",
+    ] {
+        has(&text, rule);
+    }
+}

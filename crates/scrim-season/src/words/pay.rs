@@ -1,0 +1,132 @@
+//! Whether what sets a team apart pays, as a sentence.
+
+use scrim_tables::rows::AgainstLeagueRow;
+use scrim_tables::tags::TeamSide;
+
+use crate::questions::is_result;
+
+/// Whom the difference in points favours, when it is more than chance.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Pays {
+    Offense,
+    Defense,
+    Unclear,
+}
+
+/// Whether it pays, as a sentence.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pay {
+    /// Whether the points differ by more than chance.
+    pub is_clear: bool,
+    /// The sentence, with both numbers.
+    pub says: String,
+}
+
+/// The points of the possessions with it beside those of the team's other ball screens, and whether that is a difference; `None` where the answer
+/// is a result, or the points are not known.
+pub fn pay(row: &AgainstLeagueRow) -> Option<Pay> {
+    if is_result(row.question) {
+        return None;
+    }
+    let (with, without) = (row.points_per_play?, row.points_without?);
+    let (low, high) = (row.points_gain_low?, row.points_gain_high?);
+    let pays = pays(low, high);
+    let verdict = match (row.side, pays) {
+        (TeamSide::Offense, Pays::Offense) => "It pays",
+        (TeamSide::Offense, Pays::Defense) => "It does not pay",
+        (TeamSide::Offense, Pays::Unclear) => "It is not clear that it pays",
+        (TeamSide::Defense, Pays::Offense) => "It costs them",
+        (TeamSide::Defense, Pays::Defense) => "It helps them",
+        (TeamSide::Defense, Pays::Unclear) => "It is not clear that it costs them",
+    };
+    let others = match row.side {
+        TeamSide::Offense => "on their other ball screens",
+        TeamSide::Defense => "on the other ball screens against them",
+    };
+    // Whole hundredths, and no "-0.00".
+    let hundredths = ((with - without) * 100.0).round() / 100.0 + 0.0;
+    Some(Pay {
+        is_clear: pays != Pays::Unclear,
+        says: format!(
+            "{verdict}: {with:.2} points a possession with it, {without:.2} {others} (difference {hundredths:+.2}; {low:+.2} to {high:+.2})."
+        ),
+    })
+}
+
+fn pays(low: f32, high: f32) -> Pays {
+    if low > 0.0 {
+        Pays::Offense
+    } else if high < 0.0 {
+        Pays::Defense
+    } else {
+        Pays::Unclear
+    }
+}
+
+/// Whether the points say that the offence does worse with it.
+pub(super) fn fails(row: &AgainstLeagueRow) -> bool {
+    let bounds = row.points_gain_low.zip(row.points_gain_high);
+    bounds.is_some_and(|(low, high)| pays(low, high) == Pays::Defense)
+}
+
+#[cfg(test)]
+mod tests {
+    use scrim_tables::Row;
+    use scrim_tables::tags::Question;
+
+    use super::*;
+
+    fn row(side: TeamSide, [with, without, low, high]: [f32; 4]) -> AgainstLeagueRow {
+        AgainstLeagueRow {
+            side,
+            question: Question::ScreenerAction,
+            points_per_play: Some(with),
+            points_without: Some(without),
+            points_gain_low: Some(low),
+            points_gain_high: Some(high),
+            ..Row::blank()
+        }
+    }
+
+    #[test]
+    fn a_coach_reads_whether_it_pays_and_for_whom() {
+        let [more, less, alike] = [
+            [1.25, 1.0, 0.05, 0.45],
+            [0.75, 1.0, -0.45, -0.05],
+            [1.0, 1.0, -0.2, 0.2],
+        ];
+        let said = |side, numbers| pay(&row(side, numbers)).unwrap().says;
+        assert_eq!(
+            said(TeamSide::Offense, more),
+            "It pays: 1.25 points a possession with it, 1.00 on their other ball screens (difference +0.25; +0.05 to +0.45)."
+        );
+        assert_eq!(
+            said(TeamSide::Defense, less),
+            "It helps them: 0.75 points a possession with it, 1.00 on the other ball screens against them (difference -0.25; -0.45 to -0.05)."
+        );
+        assert!(said(TeamSide::Offense, less).starts_with("It does not pay: "));
+        assert!(said(TeamSide::Defense, more).starts_with("It costs them: "));
+        for (side, verdict) in [(TeamSide::Offense, "pays"), (TeamSide::Defense, "costs them")] {
+            let said = said(side, alike);
+            assert!(
+                said.starts_with(&format!("It is not clear that it {verdict}: ")),
+                "{said}"
+            );
+            assert!(said.contains("(difference +0.00; "), "{said}");
+        }
+    }
+
+    #[test]
+    fn of_a_result_or_of_points_that_are_not_known_nothing_is_said() {
+        let known = row(TeamSide::Offense, [1.25, 1.0, 0.05, 0.45]);
+        let result = AgainstLeagueRow {
+            question: Question::CoverageBeat,
+            ..known.clone()
+        };
+        let alone = AgainstLeagueRow {
+            points_without: None,
+            ..known
+        };
+        assert_eq!((pay(&result), pay(&alone)), (None, None));
+    }
+}
