@@ -19,6 +19,7 @@ use scrim_trees::{FitParams, Sample, TreeModel, fit_from};
 use scrim_tune::PRACTICE;
 
 use crate::ADDED_M;
+use crate::each_game;
 use crate::folds::{FOLDS, Folds};
 use crate::read::{clean_game, write_practice_game};
 
@@ -156,17 +157,27 @@ pub fn read_labelled(
 /// Adds the labelled ball screens of the practice games, and says what they are.
 pub fn read_practice(rows: &mut Vec<CoverageRow>) -> Result<String, Box<dyn Error>> {
     for (seed, noise_m, orderly_share) in PRACTICE_GAMES {
-        for number in 0..GAMES {
-            let params = PracticeParams {
-                seed,
-                games: GAMES,
-                noise_m,
-                orderly_share,
-                ..PracticeParams::default()
-            };
+        let params = PracticeParams {
+            seed,
+            games: GAMES,
+            noise_m,
+            orderly_share,
+            ..PracticeParams::default()
+        };
+        let of_games = each_game(GAMES, |number| {
             let (_, folder) = write_practice_game(&params, number)?;
-            read_coverages(folder.path(), folder.path(), PRACTICE, 0.0, PRACTICE_WEIGHT, rows)?;
-        }
+            let mut rows = Vec::new();
+            read_coverages(
+                folder.path(),
+                folder.path(),
+                PRACTICE,
+                0.0,
+                PRACTICE_WEIGHT,
+                &mut rows,
+            )?;
+            Ok(rows)
+        })?;
+        rows.extend(of_games.into_iter().flatten());
         eprintln!(
             "practice games of seed {seed}: {} coverage rows so far",
             rows.len()

@@ -26,6 +26,7 @@ use std::path::PathBuf;
 
 use coverages::CoverageRow;
 use crossed::cross_validate;
+use rayon::prelude::*;
 use read::{leave_out_meant, practice_labels, read_rows, write_practice_game};
 use scrim_actions::{
     FLIP_WORDS, OUTCOME_WORDS, PairEvidence, SCREEN_WORDS, flip_evidence_names, off_ball_evidence_names,
@@ -148,22 +149,17 @@ fn read_all(args: &Args) -> Result<(Rows, Vec<String>), Box<dyn Error>> {
         .flat_map(|(share, weight)| NOISES_M.map(|noise_m| (share, weight, noise_m)));
     // Other games of each kind: the same ones twice would say less.
     for ((orderly_share, weight, noise_m), seed) in kinds.zip(SEED..) {
-        for number in 0..args.games {
-            let params = PracticeParams {
-                seed,
-                games: args.games,
-                noise_m,
-                orderly_share,
-                ..PracticeParams::default()
-            };
-            let (played, folder) = write_practice_game(&params, number)?;
-            let labels = practice_labels(&played.labels.screens);
-            let (first, first_off) = (rows.on_ball.len(), rows.off_ball.len());
-            read_rows(folder.path(), &labels, PRACTICE, 0.0, weight, &mut rows)?;
-            leave_out_meant(&played.labels.screens, first, &mut rows);
-            for row in &mut rows.off_ball[first_off..] {
-                row.weight *= OFF_BALL_PRACTICE_WEIGHT;
-            }
+        let params = PracticeParams {
+            seed,
+            games: args.games,
+            noise_m,
+            orderly_share,
+            ..PracticeParams::default()
+        };
+        for of_game in each_game(args.games, |number| practice_rows(&params, number, weight))? {
+            rows.on_ball.extend(of_game.on_ball);
+            rows.off_ball.extend(of_game.off_ball);
+            rows.flips.extend(of_game.flips);
         }
         eprintln!(
             "practice games at {noise_m} m, {orderly_share} in order: {} rows so far",
@@ -176,6 +172,30 @@ fn read_all(args: &Args) -> Result<(Rows, Vec<String>), Box<dyn Error>> {
         args.games
     ));
     Ok((rows, data))
+}
+
+/// The rows of a practice game.
+fn practice_rows(params: &PracticeParams, number: u32, weight: f64) -> Result<Rows, Box<dyn Error>> {
+    let (played, folder) = write_practice_game(params, number)?;
+    let labels = practice_labels(&played.labels.screens);
+    let mut rows = Rows::default();
+    read_rows(folder.path(), &labels, PRACTICE, 0.0, weight, &mut rows)?;
+    leave_out_meant(&played.labels.screens, 0, &mut rows);
+    for row in &mut rows.off_ball {
+        row.weight *= OFF_BALL_PRACTICE_WEIGHT;
+    }
+    Ok(rows)
+}
+
+/// What `read` makes of each of `games` games, in their order, read side by side.
+fn each_game<T: Send>(
+    games: u32,
+    read: impl Fn(u32) -> Result<T, Box<dyn Error>> + Sync,
+) -> Result<Vec<T>, Box<dyn Error>> {
+    // An error of any kind need not be one that threads can share; its words are.
+    let read = |number| read(number).map_err(|error| error.to_string());
+    let read: Result<Vec<T>, String> = (0..games).into_par_iter().map(read).collect();
+    Ok(read?)
 }
 
 /// Every model: its file's name, what it answers, and the fit.

@@ -2,6 +2,7 @@
 
 use scrim_season::{ScreenRows, ScreenTables, is_poor};
 use scrim_tables::rows::{CoverageRow, EntryRow, OptionRow, PossessionRow, ScreenRow};
+use scrim_tables::tags::Outcome;
 use scrim_tables::{Partition, ReadStore, Row, read_rows};
 
 use crate::ReviewError;
@@ -162,6 +163,7 @@ fn clip_of(partition: &Partition, rows: &ScreenRows<'_>, on_ball: &[ScreenRows<'
                 screener_id: other.screen.screener_id.to_string(),
                 user_id: other.screen.user_id.to_string(),
                 t_use_s: other.screen.t_use_s,
+                given_up: Some(other.screen.outcome == Outcome::Flipped),
             })
             .collect(),
     }

@@ -189,6 +189,7 @@ mod tests {
                     screener_id: "p5".into(),
                     user_id: "p4".into(),
                     t_use_s: 11.0,
+                    given_up: None,
                 }],
                 ..clip(0)
             },

@@ -185,7 +185,7 @@ impl Answered {
     pub(crate) fn is(&self, named: &Named<'_>) -> bool {
         let player = |question| self.word(question).unwrap_or_default();
         let (screener_id, user_id) = (player(Question::ScreenerId), player(Question::UserId));
-        let corrected = self.clip.named_with(screener_id, user_id, self.clip.t_use_s);
+        let corrected = self.clip.named_between(screener_id, user_id);
         self.clip.named().is(named) || corrected.is(named)
     }
 

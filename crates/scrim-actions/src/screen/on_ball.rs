@@ -134,8 +134,8 @@ fn first_side(scene: &Scene, candidate: &Candidate) -> Option<FirstSide> {
     find_first_side(scene, &candidate.four, candidate.at)
 }
 
-/// A change of sides is a flip if that is likelier than not: it may take the place of what was found there.
-pub const LIKELY_FLIP: f32 = 0.5;
+/// A change of sides is a flip if that is clearly likelier than not: it may take the place of what was found there.
+pub const LIKELY_FLIP: f32 = 0.6;
 
 /// The side that the screener gave up for this one, as it is written.
 fn given_up(scene: &Scene, id: usize, candidate: &Candidate, params: &ScreenParams) -> Option<GivenUp> {

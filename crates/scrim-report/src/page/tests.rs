@@ -10,7 +10,7 @@ use super::make_report;
 use crate::staging::{staged_game, staged_team};
 use crate::{ClipFormat, GameRows, TeamGames, Wanted, clip_lists};
 
-mod told;
+mod findings;
 
 fn page(team: &TeamGames) -> String {
     make_report(team).unwrap().html

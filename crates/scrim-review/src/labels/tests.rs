@@ -26,6 +26,7 @@ fn beside(t_use_s: f64) -> Clip {
             screener_id: "p5".into(),
             user_id: "p4".into(),
             t_use_s,
+            given_up: None,
         }],
         ..clip(0)
     }

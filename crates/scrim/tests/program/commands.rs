@@ -69,17 +69,20 @@ fn practice_games_are_run_and_scored() {
         "{outcome}"
     );
 
-    // One game, named as labelled and found empty: all that the tables say of it on the ball is false.
+    // Both games, named as labelled and found empty: all that the tables say of them on the ball is false.
     std::fs::create_dir(house.at("empty")).unwrap();
     let write = |name: &str, text: String| std::fs::write(house.at("empty").join(name), text).unwrap();
     write(
         "screens.csv",
         "game_id,period,screen_kind,screener_id,user_id,t_use_s\n".into(),
     );
-    let game = json["games"][0].as_str().unwrap();
+    let games = json["games"].as_array().unwrap().iter();
+    let named: Vec<String> = games
+        .map(|game| format!("{},plain_only\n", game.as_str().unwrap()))
+        .collect();
     write(
         "labelled.csv",
-        format!("game_id,off_ball_screens\n{game},plain_only\n"),
+        format!("game_id,off_ball_screens\n{}", named.concat()),
     );
     let done = house.scrim(&[
         "score",

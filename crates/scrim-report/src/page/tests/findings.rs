@@ -1,4 +1,4 @@
-//! What is told first, what is told in a sentence, and what the players are told to do.
+//! What comes first on the page, what is a sentence there, and what the players are asked to do.
 
 use scrim_tables::Row;
 use scrim_tables::rows::{AgainstLeagueRow, ScreenRow};
