@@ -92,18 +92,22 @@ impl RowReader<'_> {
         let suspects = suspects(chunk, 0..chunk.columns.len());
         let players = &chunk.columns[*player].ids;
         let mut last_ball = None;
-        for row in rows {
+        let mut last_instant = None;
+        let is_another = self.other_instants(chunk, &rows);
+        for (row, is_another) in rows.zip(is_another) {
+            let last = last_instant.take().filter(|_| !is_another);
             if !suspects.is_empty() && suspects.binary_search(&(row as u32)).is_ok() {
                 each(row, Err(self.unreadable(chunk, row, 0..chunk.columns.len())));
                 continue;
             }
-            let instant = match self.instant(chunk, row) {
+            let instant = match last.map_or_else(|| self.instant(chunk, row), Ok) {
                 Ok(instant) => instant,
                 Err(refusal) => {
                     each(row, Err(refusal));
                     continue;
                 }
             };
+            last_instant = Some(instant);
             let player = players[row];
             let team = self.team(chunk, row, *team, player);
             let is_ball = match ball {
@@ -197,16 +201,13 @@ impl RowReader<'_> {
         }
     }
 
-    /// The columns that all entities of a wide row share.
-    fn shared_columns(&self) -> Vec<usize> {
+    /// The columns that an instant is read from.
+    fn instant_columns(&self) -> Vec<usize> {
         let plan = self.plan;
         let mut columns = vec![plan.time];
         match plan.period {
             PeriodIs::Number(column) | PeriodIs::Words(column, _) => columns.push(column),
             PeriodIs::Fixed(_) => {}
-        }
-        if let crate::plan::GameIs::Column(column) = plan.game {
-            columns.push(column);
         }
         columns.extend(
             [&plan.game_clock, &plan.shot_clock]
@@ -215,6 +216,37 @@ impl RowReader<'_> {
                 .map(|clock| clock.column),
         );
         columns
+    }
+
+    /// The columns that all entities of a wide row share.
+    fn shared_columns(&self) -> Vec<usize> {
+        let mut columns = self.instant_columns();
+        if let crate::plan::GameIs::Column(column) = self.plan.game {
+            columns.push(column);
+        }
+        columns
+    }
+
+    /// For each of `rows` whether its instant is written otherwise than the row's before: most rows of the long form repeat it, and
+    /// are spared reading it again.
+    fn other_instants(&self, chunk: &Chunk<'_>, rows: &Range<usize>) -> Vec<bool> {
+        fn mark<T: Copy>(cells: &[T], differ: impl Fn(T, T) -> bool, marks: &mut [bool]) {
+            for (mark, pair) in marks.iter_mut().skip(1).zip(cells.windows(2)) {
+                *mark |= differ(pair[0], pair[1]);
+            }
+        }
+        let mut marks = vec![false; rows.len()];
+        marks.first_mut().into_iter().for_each(|first| *first = true);
+        for column in self.instant_columns() {
+            let cells = &chunk.columns[column];
+            if cells.ids.is_empty() {
+                let differ = |a: f64, b: f64| a.to_bits() != b.to_bits();
+                mark(&cells.numbers[rows.clone()], differ, &mut marks);
+            } else {
+                mark(&cells.ids[rows.clone()], |a, b| a != b, &mut marks);
+            }
+        }
+        marks
     }
 
     #[inline]

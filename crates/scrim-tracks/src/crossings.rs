@@ -70,21 +70,31 @@ pub(crate) fn repair_crossings(tracks: &mut [Track], gaps: &mut [Vec<Gap>], read
         gaps,
         reading,
         found: Crossings::default(),
+        first: 0,
+        seen: Vec::new(),
+        near: Vec::new(),
+        turns: Vec::new(),
     };
-    let mut near = Vec::new();
-    for frame in 0..frames.saturating_sub(1) {
-        if frame % NEAR_FRAMES == 0 {
-            sweep.list_near(frame, &mut near);
+    let last = frames.saturating_sub(1);
+    for first in (0..last).step_by(NEAR_FRAMES) {
+        sweep.first = first;
+        sweep.look();
+        sweep.list_near();
+        sweep.look_for_turns();
+        if sweep.is_uneventful() {
+            continue;
         }
-        for &pair in &near {
-            if sweep.sides_change(pair, frame) && !sweep.is_quiet(pair, frame) {
-                sweep.judge(pair, frame);
+        for frame in first..last.min(first + NEAR_FRAMES) {
+            for at in 0..sweep.near.len() {
+                let pair = sweep.near[at];
+                if sweep.sides_change(at, frame) && !sweep.is_quiet(pair, frame) {
+                    sweep.judge(pair, frame);
+                }
             }
-        }
-        for one in 0..sweep.tracks.len() {
-            let x_m = &sweep.tracks[one].x_m;
-            if x_m[frame].is_finite() != x_m[frame + 1].is_finite() {
-                sweep.judge_gap(one, frame);
+            for one in 0..sweep.tracks.len() {
+                if sweep.comes_or_goes(one, frame) {
+                    sweep.judge_gap(one, frame);
+                }
             }
         }
     }
@@ -99,6 +109,14 @@ struct Sweep<'a> {
     /// A pair that was judged is left alone until then: its next steps would be judged by the same break.
     quiet_until: Vec<usize>,
     found: Crossings,
+    /// The first of the frames that are looked at together.
+    first: usize,
+    /// For each track in which of these frames, and the one after them, it is seen: a bit a frame.
+    seen: Vec<u16>,
+    /// Pairs that may pass each other in these frames.
+    near: Vec<Pair>,
+    /// For each of these pairs between which frame and the next the way from the one to the other turns round: a bit a frame.
+    turns: Vec<u16>,
 }
 
 /// Two tracks, by their places in the list, the lower first.
@@ -108,34 +126,83 @@ type Pair = [usize; 2];
 type Around = [Gap; 2];
 
 impl Sweep<'_> {
-    /// Pairs that may pass each other before the list is made the next time: those near each other, and those of whom
-    /// one is not seen just now.
-    fn list_near(&self, frame: usize, near: &mut Vec<Pair>) {
-        near.clear();
+    /// The frames that are looked at together, and the one after them.
+    fn frames(&self, values: &[f32]) -> std::ops::Range<usize> {
+        self.first..values.len().min(self.first + NEAR_FRAMES + 1)
+    }
+
+    /// Looks who is seen.
+    fn look(&mut self) {
+        let mut seen = std::mem::take(&mut self.seen);
+        seen.clear();
+        seen.extend(self.tracks.iter().map(|track| {
+            let x_m = track.x_m[self.frames(&track.x_m)].iter().enumerate();
+            x_m.fold(0, |bits, (at, x_m)| bits | u16::from(x_m.is_finite()) << at)
+        }));
+        self.seen = seen;
+    }
+
+    /// Lists the pairs that may pass each other: those near each other, and those of whom one is not seen just now.
+    fn list_near(&mut self) {
+        self.near.clear();
         // Who is on the bench passes nobody.
-        let is_seen = |which: usize| {
-            let x_m = &self.tracks[which].x_m;
-            let until = (frame + NEAR_FRAMES + 1).min(x_m.len());
-            x_m[frame..until].iter().any(|x_m| x_m.is_finite())
-        };
-        for b in (1..self.tracks.len()).filter(|&b| is_seen(b)) {
-            for a in (0..b).filter(|&a| is_seen(a)) {
+        let is_seen = |which: &usize| self.seen[*which] != 0;
+        let frame = self.first;
+        for b in (1..self.tracks.len()).filter(is_seen) {
+            for a in (0..b).filter(is_seen) {
                 let [one, other] = [a, b].map(|which| &self.tracks[which]);
                 let apart_m = (one.x_m[frame] - other.x_m[frame]).hypot(one.y_m[frame] - other.y_m[frame]);
                 if apart_m.is_nan() || apart_m <= NEAR_M {
-                    near.push([a, b]);
+                    self.near.push([a, b]);
                 }
             }
         }
     }
 
-    /// Whether the way from the one to the other turns round between a frame and the next: so it does when they pass
-    /// each other, and so it does when they are exchanged.
-    fn sides_change(&self, [a, b]: Pair, frame: usize) -> bool {
-        let (a, b) = (&self.tracks[a], &self.tracks[b]);
-        let apart = |at: usize| (a.x_m[at] - b.x_m[at], a.y_m[at] - b.y_m[at]);
-        let (here, next) = (apart(frame), apart(frame + 1));
-        here.0 * next.0 + here.1 * next.1 < 0.0
+    /// Looks for turns of the way from the one to the other: so it does when they pass each other, and so it does when they are
+    /// exchanged.
+    fn look_for_turns(&mut self) {
+        let mut turns = std::mem::take(&mut self.turns);
+        turns.clear();
+        turns.extend(self.near.iter().map(|pair| {
+            // Beyond the last frame nobody is seen, and nothing turns round.
+            let [mut x_m, mut y_m] = [[f32::NAN; NEAR_FRAMES + 1]; 2];
+            let [a, b] = pair.map(|which| &self.tracks[which]);
+            for (apart_m, a, b) in [(&mut x_m, &a.x_m, &b.x_m), (&mut y_m, &a.y_m, &b.y_m)] {
+                let frames = self.frames(a);
+                let places = a[frames.clone()].iter().zip(&b[frames]);
+                apart_m
+                    .iter_mut()
+                    .zip(places)
+                    .for_each(|(apart_m, (a, b))| *apart_m = a - b);
+            }
+            (0..NEAR_FRAMES).fold(0, |bits, at| {
+                let turns = x_m[at] * x_m[at + 1] + y_m[at] * y_m[at + 1] < 0.0;
+                bits | u16::from(turns) << at
+            })
+        }));
+        self.turns = turns;
+    }
+
+    /// Whether nobody comes or goes, and nobody passes anybody.
+    fn is_uneventful(&self) -> bool {
+        let frames = self
+            .tracks
+            .first()
+            .map_or(0, |track| self.frames(&track.x_m).len());
+        let always = (1 << frames) - 1;
+        self.seen.iter().all(|&seen| seen == 0 || seen == always)
+            && self.turns.iter().all(|&turns| turns == 0)
+    }
+
+    /// Whether the way between the pair at that place of the list turns round between a frame and the next.
+    fn sides_change(&self, at: usize, frame: usize) -> bool {
+        self.turns[at] >> (frame - self.first) & 1 == 1
+    }
+
+    /// Whether a track is seen in one only of a frame and the next.
+    fn comes_or_goes(&self, which: usize, frame: usize) -> bool {
+        matches!(self.seen[which] >> (frame - self.first) & 3, 1 | 2)
     }
 
     fn is_quiet(&self, [a, b]: Pair, frame: usize) -> bool {
@@ -263,6 +330,8 @@ impl Sweep<'_> {
             }
             self.gaps[which].extend(tail);
         }
+        self.look();
+        self.look_for_turns();
     }
 }
 

@@ -8,6 +8,7 @@ use crate::bins::Column;
 use crate::grow::{Pull, grow};
 use crate::model::{Provenance, TreeModel, outputs, softmax};
 use crate::params::FitParams;
+use crate::walk::Walks;
 
 /// One row to fit to.
 #[derive(Debug, Clone, PartialEq)]
@@ -85,8 +86,13 @@ fn fit_on(
             order.sort_unstable();
             let rows = (0..samples.len() as u32).collect();
             let tree = grow(&columns, pulls, rows, &order, word, params, &mut gains);
+            let mut walks = Walks::default();
+            walks.add(&tree, Some).expect("every place is known");
             for (score, sample) in scores[word].iter_mut().zip(samples) {
-                *score += tree.value(&sample.evidence);
+                *score += walks
+                    .values(&sample.evidence)
+                    .map(|(_, value)| value)
+                    .sum::<f32>();
             }
             trees.push(tree);
         }

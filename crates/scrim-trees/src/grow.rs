@@ -1,8 +1,8 @@
 //! One tree: grown leaf by leaf, the split that gains most first.
 
 use crate::bins::{BINS, Column, MISSING};
-use crate::model::{Split, Tree};
 use crate::params::FitParams;
+use crate::tree::{Split, Tree};
 
 /// What the loss says of one row: its slope and curvature in the score, times the row's weight.
 #[derive(Debug, Clone, Copy, Default)]

@@ -13,6 +13,8 @@ mod fit;
 mod grow;
 mod model;
 mod params;
+mod tree;
+mod walk;
 
 pub use fit::{Sample, fit, fit_from};
 pub use model::{BoundModel, ModelError, Provenance, TreeModel};

@@ -125,6 +125,7 @@ impl BallEvidence {
     }
 
     /// What it costs, per second, to say that a player has it. `sign`: of the x of the hoop they attack.
+    #[inline]
     pub fn cost_per_s(&self, track: &Track, frame: usize, sign: f32, rule: &ControlRule) -> f32 {
         let (x_m, y_m) = (track.x_m[frame], track.y_m[frame]);
         let gap_m = length_m(x_m - self.x_m, y_m - self.y_m);
@@ -136,7 +137,16 @@ impl BallEvidence {
         if beyond_m >= OUT_OF_REACH_M {
             return far.min(MAX_COST_PER_S);
         }
-        let near = gap_m.min(rule.reach_m) / rule.reach_m;
+        let within_m = gap_m.min(rule.reach_m);
+        let near_cost = REACH_COST_PER_S * (within_m / rule.reach_m).powi(4);
+        let cost = near_cost + far;
+        let cost = self.add_motion_cost_per_s(cost, track, frame, sign);
+        cost.min(MAX_COST_PER_S)
+    }
+
+    /// What a player within reach costs by motion, direction and reports, per second, added to `cost`.
+    fn add_motion_cost_per_s(&self, cost: f32, track: &Track, frame: usize, sign: f32) -> f32 {
+        let (x_m, y_m) = (track.x_m[frame], track.y_m[frame]);
         // In flight the ball moves against the player both before and after; a catch or a release only on one side.
         let before_m = self
             .back
@@ -160,9 +170,7 @@ impl BallEvidence {
         } else {
             0.0
         };
-        let near_cost = REACH_COST_PER_S * near.powi(4);
-        let cost = near_cost + far + fast + retreat + own_hoop + reported + self.height_cost_per_s;
-        cost.min(MAX_COST_PER_S)
+        cost + fast + retreat + own_hoop + reported + self.height_cost_per_s
     }
 }
 
