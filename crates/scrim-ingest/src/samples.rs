@@ -92,22 +92,22 @@ impl RowReader<'_> {
         let suspects = suspects(chunk, 0..chunk.columns.len());
         let players = &chunk.columns[*player].ids;
         let mut last_ball = None;
-        let mut last_instant = None;
-        let is_another = self.other_instants(chunk, &rows);
-        for (row, is_another) in rows.zip(is_another) {
-            let last = last_instant.take().filter(|_| !is_another);
+        let begins = self.begins(chunk, &rows);
+        let mut instant = None;
+        for (row, begins) in rows.zip(begins) {
+            if begins {
+                instant = self.instant(chunk, row).ok();
+            }
             if !suspects.is_empty() && suspects.binary_search(&(row as u32)).is_ok() {
                 each(row, Err(self.unreadable(chunk, row, 0..chunk.columns.len())));
                 continue;
             }
-            let instant = match last.map_or_else(|| self.instant(chunk, row), Ok) {
-                Ok(instant) => instant,
-                Err(refusal) => {
+            let Some(instant) = instant else {
+                if let Err(refusal) = self.instant(chunk, row) {
                     each(row, Err(refusal));
-                    continue;
                 }
+                continue;
             };
-            last_instant = Some(instant);
             let player = players[row];
             let team = self.team(chunk, row, *team, player);
             let is_ball = match ball {
@@ -227,9 +227,9 @@ impl RowReader<'_> {
         columns
     }
 
-    /// For each of `rows` whether its instant is written otherwise than the row's before: most rows of the long form repeat it, and
-    /// are spared reading it again.
-    fn other_instants(&self, chunk: &Chunk<'_>, rows: &Range<usize>) -> Vec<bool> {
+    /// For each of `rows` whether an instant begins that is written otherwise than the row's before: most rows of the long form
+    /// repeat it, and are spared reading it again.
+    fn begins(&self, chunk: &Chunk<'_>, rows: &Range<usize>) -> Vec<bool> {
         fn mark<T: Copy>(cells: &[T], differ: impl Fn(T, T) -> bool, marks: &mut [bool]) {
             for (mark, pair) in marks.iter_mut().skip(1).zip(cells.windows(2)) {
                 *mark |= differ(pair[0], pair[1]);

@@ -208,13 +208,16 @@ impl MatchupModel {
             if now.is_finite() {
                 *ball = now;
             }
+            let nowhere = Point::new(f32::NAN, f32::NAN);
+            let defenders: Five<Defender, _> =
+                Five::from_fn(|d| scene.defenders.get(d).map_or(nowhere, |defender| defender.at(k)));
             for (a, attacker) in scene.attackers.placed() {
                 let expected = canonical_position(attacker.at(k), *ball);
                 if !expected.is_finite() {
                     continue;
                 }
-                for (d, defender) in scene.defenders.placed() {
-                    let off = defender.at(k) - expected;
+                for (d, at) in defenders.iter() {
+                    let off = *at - expected;
                     let squared = off.dot(off);
                     if squared.is_finite() {
                         sum[d][a] += f64::from(squared.min(farthest));

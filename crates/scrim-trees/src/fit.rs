@@ -5,10 +5,10 @@ use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::SeedableRng;
 
 use crate::bins::Column;
+use crate::exits::Exits;
 use crate::grow::{Pull, grow};
 use crate::model::{Provenance, TreeModel, outputs, softmax};
 use crate::params::FitParams;
-use crate::walk::Walks;
 
 /// One row to fit to.
 #[derive(Debug, Clone, PartialEq)]
@@ -86,13 +86,9 @@ fn fit_on(
             order.sort_unstable();
             let rows = (0..samples.len() as u32).collect();
             let tree = grow(&columns, pulls, rows, &order, word, params, &mut gains);
-            let mut walks = Walks::default();
-            walks.add(&tree, Some).expect("every place is known");
+            let exits = Exits::of(std::slice::from_ref(&tree), |place| place).expect("it has few leaves");
             for (score, sample) in scores[word].iter_mut().zip(samples) {
-                *score += walks
-                    .values(&sample.evidence)
-                    .map(|(_, value)| value)
-                    .sum::<f32>();
+                exits.each(&sample.evidence, |_, value| *score += value);
             }
             trees.push(tree);
         }

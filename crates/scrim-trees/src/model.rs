@@ -2,8 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::tree::{Split, Tree, leaf};
-use crate::walk::Walks;
+use crate::exits::Exits;
+use crate::tree::{MOST_LEAVES, Split, Tree, leaf};
 
 /// A model: for each word a sum of trees, as it stands in a file.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -67,6 +67,12 @@ pub enum ModelError {
         "tree {tree} of the model is damaged: it points outside itself; take the file from its source again"
     )]
     Damaged {
+        /// Place of the tree.
+        tree: usize,
+    },
+    /// A tree is larger than this program can use.
+    #[error("tree {tree} of the model has more than {MOST_LEAVES} leaves; fit the model again, with fewer")]
+    TooManyLeaves {
         /// Place of the tree.
         tree: usize,
     },
@@ -163,35 +169,33 @@ impl TreeModel {
                 self.base.len()
             )));
         }
-        let mut model = BoundModel {
+        for (at, tree) in self.trees.iter().enumerate() {
+            tree.check(at, outputs, place.len())?;
+        }
+        let place_of = |evidence: u16| place[usize::from(evidence)];
+        let exits = Exits::of(&self.trees, place_of).map_err(|tree| ModelError::TooManyLeaves { tree })?;
+        Ok(BoundModel {
             words: words.len(),
             evidence: names.len(),
             base: self.base.clone(),
-            walks: Walks::default(),
-        };
-        for (at, tree) in self.trees.iter().enumerate() {
-            tree.check(at, outputs)?;
-            let place_of = |evidence: u16| place.get(usize::from(evidence)).copied();
-            let added = model.walks.add(tree, place_of);
-            added.ok_or(ModelError::Damaged { tree: at })?;
-        }
-        Ok(model)
+            exits,
+        })
     }
 }
 
 impl Tree {
-    /// Whether it is whole, and speaks for one of so many scores.
-    fn check(&self, at: usize, outputs: usize) -> Result<(), ModelError> {
+    /// Whether it is whole, speaks for one of so many scores, and asks for no more than so much evidence.
+    fn check(&self, at: usize, outputs: usize, evidence: usize) -> Result<(), ModelError> {
         // Children stand behind their parents, so that no walk can turn in a circle.
         let is_there = |from: usize, to: i16| match usize::try_from(to) {
             Ok(split) => split > from && split < self.splits.len(),
             Err(_) => leaf(to) < self.leaves.len(),
         };
-        for (from, &Split(_, limit, low, high, _)) in self.splits.iter().enumerate() {
+        for (from, &Split(asked, limit, low, high, _)) in self.splits.iter().enumerate() {
             if !limit.is_finite() {
                 return Err(ModelError::NotFinite { tree: at });
             }
-            if !is_there(from, low) || !is_there(from, high) {
+            if usize::from(asked) >= evidence || !is_there(from, low) || !is_there(from, high) {
                 return Err(ModelError::Damaged { tree: at });
             }
         }
@@ -216,7 +220,7 @@ pub struct BoundModel {
     words: usize,
     evidence: usize,
     base: Vec<f32>,
-    walks: Walks,
+    exits: Exits,
 }
 
 impl BoundModel {
@@ -228,16 +232,16 @@ impl BoundModel {
         assert_eq!(evidence.len(), self.evidence, "one value a piece of evidence");
         assert_eq!(out.len(), self.words, "one probability a word");
         if self.words == 2 {
-            let sum: f32 = self.walks.values(evidence).map(|(_, value)| value).sum();
+            let mut sum = 0.0;
+            self.exits.each(evidence, |_, value| sum += value);
             let score = self.base[0] + sum;
             out[1] = 1.0 / (1.0 + (-score).exp());
             out[0] = 1.0 - out[1];
             return;
         }
         out.copy_from_slice(&self.base);
-        for (word, value) in self.walks.values(evidence) {
-            out[usize::from(word)] += value;
-        }
+        self.exits
+            .each(evidence, |word, value| out[usize::from(word)] += value);
         softmax(out);
     }
 }

@@ -2,6 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
+/// The most leaves that a tree may have: each is a bit of a number.
+pub(crate) const MOST_LEAVES: usize = 32;
+
 /// One tree.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -43,6 +43,9 @@ const MAX_COST_PER_S: f32 = 60.0;
 /// Beyond the reach by this, no other evidence is looked at: most of the ten are, at every frame.
 const OUT_OF_REACH_M: f32 = 1.5;
 
+/// Beyond the reach by this, the distance alone costs the most there is; with some room for rounding.
+const FARTHEST_M: f32 = 1.01 * MAX_COST_PER_S / BEYOND_COST_PER_M_S;
+
 /// Length of a vector. Unlike `hypot` it may overflow, though not with lengths of this world, and is several times
 /// faster.
 fn length_m(x_m: f32, y_m: f32) -> f32 {
@@ -128,10 +131,13 @@ impl BallEvidence {
     #[inline]
     pub fn cost_per_s(&self, track: &Track, frame: usize, sign: f32, rule: &ControlRule) -> f32 {
         let (x_m, y_m) = (track.x_m[frame], track.y_m[frame]);
-        let gap_m = length_m(x_m - self.x_m, y_m - self.y_m);
-        if !gap_m.is_finite() {
+        let (dx_m, dy_m) = (x_m - self.x_m, y_m - self.y_m);
+        // Most of the ten are so far away that how far does not matter; written so that a missing one is, too.
+        let is_near = dx_m * dx_m + dy_m * dy_m < (rule.reach_m + FARTHEST_M).powi(2);
+        if !is_near {
             return MAX_COST_PER_S;
         }
+        let gap_m = length_m(dx_m, dy_m);
         let beyond_m = (gap_m - rule.reach_m).max(0.0);
         let far = BEYOND_COST_PER_M_S * beyond_m;
         if beyond_m >= OUT_OF_REACH_M {

@@ -102,14 +102,18 @@ pub(super) fn cheapest_path(
             give_up(rule, frame, who, player.cost, &mut loose, &mut trace);
         }
         let ball = BallEvidence::at(period, frame, window, follower.at(frame), rule);
+        let take = [0, 1].map(|team| {
+            let own = loose[team] + rule.gain_cost;
+            let other = loose[1 - team] + rule.gain_cost + rule.change_team_cost;
+            (own.min(other), own <= other)
+        });
         let mut least = f32::INFINITY;
         for player in &mut active {
             let &mut Active { at, team, track, .. } = player;
-            let own = loose[team] + rule.gain_cost;
-            let other = loose[1 - team] + rule.gain_cost + rule.change_team_cost;
-            if own.min(other) < player.cost {
-                player.cost = own.min(other);
-                let took = if own <= other {
+            let (taken, is_own) = take[team];
+            if taken < player.cost {
+                player.cost = taken;
+                let took = if is_own {
                     &mut trace.took_own
                 } else {
                     &mut trace.took_other
