@@ -60,6 +60,27 @@ struct Instant {
     shot_clock_s: f32,
 }
 
+/// The columns of places, and their numbers in a chunk.
+#[derive(Clone, Copy)]
+struct Axes<'c> {
+    columns: PlaceColumns,
+    x: &'c [f64],
+    y: &'c [f64],
+    z: Option<&'c [f64]>,
+}
+
+impl<'c> Axes<'c> {
+    fn of(chunk: &'c Chunk<'_>, columns: PlaceColumns) -> Self {
+        let numbers = |column: usize| &*chunk.columns[column].numbers;
+        Self {
+            columns,
+            x: numbers(columns.x),
+            y: numbers(columns.y),
+            z: columns.z.map(numbers),
+        }
+    }
+}
+
 impl RowReader<'_> {
     /// Gives each row of `rows` to `each`, as samples or refusals (a row of the wide form can be several).
     pub(crate) fn read(
@@ -91,6 +112,7 @@ impl RowReader<'_> {
         };
         let suspects = suspects(chunk, 0..chunk.columns.len());
         let players = &chunk.columns[*player].ids;
+        let axes = Axes::of(chunk, *at);
         let mut last_ball = None;
         let begins = self.begins(chunk, &rows);
         let mut instant = None;
@@ -122,7 +144,10 @@ impl RowReader<'_> {
                     let now = (instant.period, instant.time, x, y);
                     if !(x.is_nan() && y.is_nan()) && last_ball != Some(now) {
                         last_ball = Some(now);
-                        each(row, self.sample(chunk, row, instant, Who::Ball, *own));
+                        each(
+                            row,
+                            self.sample(chunk, row, instant, Who::Ball, Axes::of(chunk, *own)),
+                        );
                     }
                     false
                 }
@@ -135,7 +160,7 @@ impl RowReader<'_> {
                 each(row, Err(self.nobody(chunk, row, instant.period)));
                 continue;
             };
-            each(row, self.sample(chunk, row, instant, who, *at));
+            each(row, self.sample(chunk, row, instant, who, axes));
         }
     }
 
@@ -178,7 +203,7 @@ impl RowReader<'_> {
                     return;
                 }
                 match who {
-                    Ok(who) => each(row, self.sample(chunk, row, instant, who, at)),
+                    Ok(who) => each(row, self.sample(chunk, row, instant, who, Axes::of(chunk, at))),
                     Err(()) => each(row, Err(self.nobody_wide(at, id, instant.period))),
                 }
             };
@@ -311,18 +336,16 @@ impl RowReader<'_> {
         row: usize,
         instant: Instant,
         who: Who,
-        at: PlaceColumns,
+        axes: Axes<'_>,
     ) -> Result<Sample, Refusal> {
         let to_court = self.to_court;
-        let (x, y) = (chunk.columns[at.x].numbers[row], chunk.columns[at.y].numbers[row]);
-        let (x_m, y_m) = to_court.place_m(x, y);
-        let z_m =
-            at.z.map_or(f64::NAN, |z| chunk.columns[z].numbers[row] * to_court.z_unit_m);
+        let (x_m, y_m) = to_court.place_m(axes.x[row], axes.y[row]);
+        let z_m = axes.z.map_or(f64::NAN, |z| z[row] * to_court.z_unit_m);
         // Written so that a NaN place fails and a NaN height passes.
         let on_floor = x_m.abs() <= to_court.max_x_m && y_m.abs() <= to_court.max_y_m;
         let too_high = z_m < MIN_Z_M || z_m > to_court.max_z_m;
         if !on_floor || too_high {
-            return Err(self.no_place(chunk, row, instant.period, at, (x_m, y_m), z_m));
+            return Err(self.no_place(chunk, row, instant.period, axes.columns, (x_m, y_m), z_m));
         }
         Ok(Sample {
             period: instant.period,

@@ -3,6 +3,10 @@
 //! Formulas: L. R. Rabiner, "A tutorial on hidden Markov models and selected applications in speech recognition",
 //! Proceedings of the IEEE 77(2), 1989: Viterbi, section III.B; forward and backward with scaling, sections III.A and V.A.
 
+mod ways;
+
+use ways::Ways;
+
 /// Start and transition probabilities of a chain. Besides the listed ways into each state, a chain may have a *jump*:
 /// a small, equal probability of coming from any state at all.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,36 +22,6 @@ pub struct HiddenChain {
     /// Each state's ways to others, ascending.
     out_of: Ways,
     jump: f64,
-}
-
-/// The ways of each state. A way is a place in rows of values, a row a distinct probability and a column a state: that of its own
-/// probability and of the state at its other end.
-#[derive(Debug, Clone, PartialEq)]
-struct Ways {
-    /// Of state `s`: `places[first[s]..first[s + 1]]`.
-    first: Vec<usize>,
-    places: Vec<u32>,
-}
-
-impl Ways {
-    fn of(lists: &[Vec<u32>]) -> Self {
-        let mut first = vec![0];
-        first.extend(lists.iter().scan(0, |end, list| {
-            *end += list.len();
-            Some(*end)
-        }));
-        Self {
-            first,
-            places: lists.concat(),
-        }
-    }
-
-    /// The places of a state's ways.
-    #[inline]
-    fn of_state(&self, state: usize) -> impl Iterator<Item = usize> {
-        let places = &self.places[self.first[state]..self.first[state + 1]];
-        places.iter().map(|&place| place as usize)
-    }
 }
 
 impl HiddenChain {
@@ -77,13 +51,14 @@ impl HiddenChain {
                 out_of[from].push((row * states + to) as u32);
             }
         }
+        let nowhere = probabilities.len() * states;
         Self {
             states,
             start,
             log_probabilities: probabilities.iter().map(|probability| probability.ln()).collect(),
             probabilities,
-            into: Ways::of(&into),
-            out_of: Ways::of(&out_of),
+            into: Ways::of(&into, nowhere),
+            out_of: Ways::of(&out_of, nowhere),
             jump,
         }
     }
@@ -143,7 +118,7 @@ impl HiddenChain {
             *score = p.ln() + likelihood;
         }
         let mut highest = vec![scores[best_of(&scores[..n])]];
-        let mut sums = vec![0.0; self.log_probabilities.len() * n];
+        let mut sums = vec![f64::NEG_INFINITY; self.log_probabilities.len() * n + 1];
         for step in 1..steps {
             let (before, here) = scores.split_at_mut(step * n);
             let before = &before[(step - 1) * n..];
@@ -155,11 +130,10 @@ impl HiddenChain {
             }
             let jumped = highest[step - 1] + log_jump;
             let larger = |best: f64, value: f64| if value > best { value } else { best };
-            for (state, (score, likelihood)) in here.iter_mut().zip(row).enumerate() {
-                let ways = self.into.of_state(state);
-                let best = ways.fold(f64::NEG_INFINITY, |best, way| larger(best, sums[way]));
-                *score = larger(best, jumped) + likelihood;
-            }
+            let here = &mut here[..n];
+            self.into.fold(&sums, f64::NEG_INFINITY, larger, |state, best| {
+                here[state] = larger(best, jumped) + row[state];
+            });
             highest.push(
                 here[1..n]
                     .iter()
@@ -205,7 +179,7 @@ impl HiddenChain {
             }
         }
         // Sums are taken in the loops that make their terms: alone, each would wait for itself.
-        let mut products = vec![0.0; self.probabilities.len() * n];
+        let mut products = vec![0.0; self.probabilities.len() * n + 1];
         let mut forward = vec![0.0; steps * n];
         let mut sum_before = 0.0;
         for step in 0..steps {
@@ -221,13 +195,18 @@ impl HiddenChain {
             } else {
                 self.multiply(&before[(step - 1) * n..], &mut products);
                 let jumped = self.jump * sum_before;
-                for (state, (value, likelihood)) in here.iter_mut().zip(row).enumerate() {
-                    let came: f64 = self.into.of_state(state).map(|way| products[way]).sum();
-                    *value = (came + jumped) * likelihood;
-                    sum += *value;
-                }
+                self.into.fold(
+                    &products,
+                    0.0,
+                    |came, product| came + product,
+                    |state, came| {
+                        here[state] = (came + jumped) * row[state];
+                        sum += here[state];
+                    },
+                );
             }
-            sum_before = scale_to_one(here, sum);
+            scale_to_one(here, sum);
+            sum_before = here.iter().sum();
         }
         // The backward pass multiplies into the forward rows as it goes, so one buffer of a row is enough.
         let mut backward = vec![1.0; n];
@@ -243,13 +222,15 @@ impl HiddenChain {
                 let jumped = self.jump * sum;
                 self.multiply(&weighted, &mut products);
                 let mut sum = 0.0;
-                for (state, value) in backward.iter_mut().enumerate() {
-                    *value = self
-                        .out_of
-                        .of_state(state)
-                        .fold(jumped, |went, way| went + products[way]);
-                    sum += *value;
-                }
+                self.out_of.fold(
+                    &products,
+                    jumped,
+                    |went, product| went + product,
+                    |state, went| {
+                        backward[state] = went;
+                        sum += went;
+                    },
+                );
                 scale_to_one(&mut backward, sum);
             }
             let here = &mut forward[step * n..(step + 1) * n];
@@ -275,16 +256,14 @@ fn best_of(values: &[f64]) -> usize {
     best
 }
 
-/// Divides by the sum; a row of zeros (impossible evidence) becomes uniform. The sum after that.
-fn scale_to_one(row: &mut [f64], sum: f64) -> f64 {
-    let mut sum_after = 0.0;
-    let share = 1.0 / row.len() as f64;
-    let is_possible = sum > 0.0 && sum.is_finite();
-    for value in row {
-        *value = if is_possible { *value / sum } else { share };
-        sum_after += *value;
+/// Divides by the sum; a row of zeros (impossible evidence) becomes uniform.
+fn scale_to_one(row: &mut [f64], sum: f64) {
+    if sum > 0.0 && sum.is_finite() {
+        row.iter_mut().for_each(|value| *value /= sum);
+    } else {
+        let share = 1.0 / row.len() as f64;
+        row.fill(share);
     }
-    sum_after
 }
 
 #[cfg(test)]

@@ -125,7 +125,7 @@ pub(super) fn cheapest_path(
                 None => missing_cost_per_s,
             };
             player.cost += rate * dt;
-            least = least.min(player.cost);
+            least = if player.cost < least { player.cost } else { least };
         }
         if ball.is_some() {
             loose = loose.map(|cost| cost + LOOSE_COST_PER_S * dt);
