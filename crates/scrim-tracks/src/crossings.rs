@@ -71,7 +71,7 @@ pub(crate) fn repair_crossings(tracks: &mut [Track], gaps: &mut [Vec<Gap>], read
         reading,
         found: Crossings::default(),
         first: 0,
-        seen: Vec::new(),
+        looks: Vec::new(),
         near: Vec::new(),
         turns: Vec::new(),
     };
@@ -111,12 +111,27 @@ struct Sweep<'a> {
     found: Crossings,
     /// The first of the frames that are looked at together.
     first: usize,
-    /// For each track in which of these frames, and the one after them, it is seen: a bit a frame.
-    seen: Vec<u16>,
+    /// Each track in these frames and the one after them.
+    looks: Vec<Look>,
     /// Pairs that may pass each other in these frames.
     near: Vec<Pair>,
-    /// For each of these pairs between which frame and the next the way from the one to the other turns round: a bit a frame.
-    turns: Vec<u16>,
+    /// For each of these pairs and each frame whether the way from the one to the other turns round before the next frame.
+    turns: Vec<[bool; NEAR_FRAMES]>,
+}
+
+/// A track in the frames that are looked at together, and the one after them.
+struct Look {
+    x_m: [f32; NEAR_FRAMES + 1],
+    y_m: [f32; NEAR_FRAMES + 1],
+    seen: Seen,
+}
+
+/// In how many of these frames a track is seen.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Seen {
+    Never,
+    ComesOrGoes,
+    Always,
 }
 
 /// Two tracks, by their places in the list, the lower first.
@@ -126,27 +141,39 @@ type Pair = [usize; 2];
 type Around = [Gap; 2];
 
 impl Sweep<'_> {
-    /// The frames that are looked at together, and the one after them.
-    fn frames(&self, values: &[f32]) -> std::ops::Range<usize> {
-        self.first..values.len().min(self.first + NEAR_FRAMES + 1)
-    }
-
-    /// Looks who is seen.
+    /// Looks at all tracks in the frames that are looked at together, and the one after them.
     fn look(&mut self) {
-        let mut seen = std::mem::take(&mut self.seen);
-        seen.clear();
-        seen.extend(self.tracks.iter().map(|track| {
-            let x_m = track.x_m[self.frames(&track.x_m)].iter().enumerate();
-            x_m.fold(0, |bits, (at, x_m)| bits | u16::from(x_m.is_finite()) << at)
-        }));
-        self.seen = seen;
+        self.looks.clear();
+        for track in self.tracks.iter() {
+            let frames = self.first..track.x_m.len().min(self.first + NEAR_FRAMES + 1);
+            let is_seen = |x_m: &f32| x_m.is_finite();
+            let seen = track.x_m[frames.clone()]
+                .iter()
+                .filter(|x_m| is_seen(x_m))
+                .count();
+            // Beyond the last frame nobody is seen, and nothing turns round.
+            let mut look = Look {
+                x_m: [f32::NAN; NEAR_FRAMES + 1],
+                y_m: [f32::NAN; NEAR_FRAMES + 1],
+                seen: match seen {
+                    0 => Seen::Never,
+                    _ if seen == frames.len() => Seen::Always,
+                    _ => Seen::ComesOrGoes,
+                },
+            };
+            if look.seen != Seen::Never {
+                look.x_m[..frames.len()].copy_from_slice(&track.x_m[frames.clone()]);
+                look.y_m[..frames.len()].copy_from_slice(&track.y_m[frames]);
+            }
+            self.looks.push(look);
+        }
     }
 
     /// Lists the pairs that may pass each other: those near each other, and those of whom one is not seen just now.
     fn list_near(&mut self) {
         self.near.clear();
         // Who is on the bench passes nobody.
-        let is_seen = |which: &usize| self.seen[*which] != 0;
+        let is_seen = |which: &usize| self.looks[*which].seen != Seen::Never;
         let frame = self.first;
         for b in (1..self.tracks.len()).filter(is_seen) {
             for a in (0..b).filter(is_seen) {
@@ -162,47 +189,34 @@ impl Sweep<'_> {
     /// Looks for turns of the way from the one to the other: so it does when they pass each other, and so it does when they are
     /// exchanged.
     fn look_for_turns(&mut self) {
-        let mut turns = std::mem::take(&mut self.turns);
-        turns.clear();
-        turns.extend(self.near.iter().map(|pair| {
-            // Beyond the last frame nobody is seen, and nothing turns round.
-            let [mut x_m, mut y_m] = [[f32::NAN; NEAR_FRAMES + 1]; 2];
-            let [a, b] = pair.map(|which| &self.tracks[which]);
-            for (apart_m, a, b) in [(&mut x_m, &a.x_m, &b.x_m), (&mut y_m, &a.y_m, &b.y_m)] {
-                let frames = self.frames(a);
-                let places = a[frames.clone()].iter().zip(&b[frames]);
-                apart_m
-                    .iter_mut()
-                    .zip(places)
-                    .for_each(|(apart_m, (a, b))| *apart_m = a - b);
-            }
-            (0..NEAR_FRAMES).fold(0, |bits, at| {
-                let turns = x_m[at] * x_m[at + 1] + y_m[at] * y_m[at + 1] < 0.0;
-                bits | u16::from(turns) << at
-            })
-        }));
-        self.turns = turns;
+        self.turns.clear();
+        for &[a, b] in &self.near {
+            let (a, b) = (&self.looks[a], &self.looks[b]);
+            let apart = |a: &[f32; NEAR_FRAMES + 1], b: &[f32; NEAR_FRAMES + 1]| -> [f32; NEAR_FRAMES + 1] {
+                std::array::from_fn(|at| a[at] - b[at])
+            };
+            let (x_m, y_m) = (apart(&a.x_m, &b.x_m), apart(&a.y_m, &b.y_m));
+            let turned: [bool; NEAR_FRAMES] =
+                std::array::from_fn(|at| x_m[at] * x_m[at + 1] + y_m[at] * y_m[at + 1] < 0.0);
+            self.turns.push(turned);
+        }
     }
 
     /// Whether nobody comes or goes, and nobody passes anybody.
     fn is_uneventful(&self) -> bool {
-        let frames = self
-            .tracks
-            .first()
-            .map_or(0, |track| self.frames(&track.x_m).len());
-        let always = (1 << frames) - 1;
-        self.seen.iter().all(|&seen| seen == 0 || seen == always)
-            && self.turns.iter().all(|&turns| turns == 0)
+        self.looks.iter().all(|look| look.seen != Seen::ComesOrGoes)
+            && self.turns.iter().all(|turned| *turned == [false; NEAR_FRAMES])
     }
 
     /// Whether the way between the pair at that place of the list turns round between a frame and the next.
     fn sides_change(&self, at: usize, frame: usize) -> bool {
-        self.turns[at] >> (frame - self.first) & 1 == 1
+        self.turns[at][frame - self.first]
     }
 
     /// Whether a track is seen in one only of a frame and the next.
     fn comes_or_goes(&self, which: usize, frame: usize) -> bool {
-        matches!(self.seen[which] >> (frame - self.first) & 3, 1 | 2)
+        let x_m = &self.tracks[which].x_m;
+        self.looks[which].seen == Seen::ComesOrGoes && x_m[frame].is_finite() != x_m[frame + 1].is_finite()
     }
 
     fn is_quiet(&self, [a, b]: Pair, frame: usize) -> bool {

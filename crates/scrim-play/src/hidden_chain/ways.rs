@@ -68,3 +68,28 @@ impl Ways {
             .map(|place| place as usize)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_state_is_folded_over_its_own_ways_first_to_last() {
+        // Five states, so that the second lot of lanes is not full; none, one, two and three ways.
+        let lists = [vec![], vec![2], vec![0, 1], vec![3, 2, 1], vec![4, 4]];
+        let ways = Ways::of(&lists, 5);
+        let values = [1.0, 10.0, 100.0, 1000.0, 7.0, 0.0];
+        let mut sums = Vec::new();
+        ways.fold(
+            &values,
+            0.5,
+            |sum, value| sum + value,
+            |state, sum| sums.push((state, sum)),
+        );
+        assert_eq!(sums, [(0, 0.5), (1, 100.5), (2, 11.5), (3, 1110.5), (4, 14.5)]);
+        for (state, list) in lists.iter().enumerate() {
+            let places: Vec<u32> = ways.of_state(state).map(|place| place as u32).collect();
+            assert_eq!(places, *list);
+        }
+    }
+}
