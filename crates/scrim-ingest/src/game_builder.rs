@@ -69,6 +69,8 @@ pub(crate) struct GameBuilder {
     first_entity: Vec<u32>,
     other_entities: HashMap<(NameIx, NameIx), usize>,
     samples: u32,
+    /// For so many samples room was made ahead: never more than twice as many as were taken.
+    room: u32,
     origins: Origins,
 }
 
@@ -125,8 +127,10 @@ impl GameBuilder {
             .iter()
             .position(|p| p.number == number)
             .unwrap_or_else(|| {
+                let known = self.periods.iter().flat_map(|period| &period.tracks);
                 self.periods.push(OpenPeriod {
                     number,
+                    expected: known.map(|track| track.time.len()).max().unwrap_or(0) as u32,
                     ..OpenPeriod::default()
                 });
                 self.periods.len() - 1
@@ -166,6 +170,7 @@ impl GameBuilder {
     pub(crate) fn push(&mut self, sample: &Sample, file: u32, row: u64) {
         self.origins.push(self.samples, file, row);
         let at = self.period_at(sample.period);
+        let expected = self.periods[at].expected;
         let track = match sample.who {
             Who::Ball => &mut self.periods[at].ball,
             Who::Player { team, player } => {
@@ -177,6 +182,11 @@ impl GameBuilder {
                 &mut tracks[entity]
             }
         };
+        // A list that grows is copied again and again; room that stays empty costs next to nothing.
+        if track.time.is_empty() && self.room.saturating_add(expected) <= self.samples.saturating_mul(2) {
+            track.make_room(expected as usize);
+            self.room += expected;
+        }
         track.out_of_order |= track.time.last().is_some_and(|&last| last >= sample.time);
         track.time.push(sample.time);
         track.x_m.push(sample.x_m);

@@ -60,6 +60,27 @@ struct Instant {
     shot_clock_s: f32,
 }
 
+/// The columns of places, and their numbers in a chunk.
+#[derive(Clone, Copy)]
+struct Axes<'c> {
+    columns: PlaceColumns,
+    x: &'c [f64],
+    y: &'c [f64],
+    z: Option<&'c [f64]>,
+}
+
+impl<'c> Axes<'c> {
+    fn of(chunk: &'c Chunk<'_>, columns: PlaceColumns) -> Self {
+        let numbers = |column: usize| &*chunk.columns[column].numbers;
+        Self {
+            columns,
+            x: numbers(columns.x),
+            y: numbers(columns.y),
+            z: columns.z.map(numbers),
+        }
+    }
+}
+
 impl RowReader<'_> {
     /// Gives each row of `rows` to `each`, as samples or refusals (a row of the wide form can be several).
     pub(crate) fn read(
@@ -91,18 +112,23 @@ impl RowReader<'_> {
         };
         let suspects = suspects(chunk, 0..chunk.columns.len());
         let players = &chunk.columns[*player].ids;
+        let axes = Axes::of(chunk, *at);
         let mut last_ball = None;
-        for row in rows {
+        let begins = self.begins(chunk, &rows);
+        let mut instant = None;
+        for (row, begins) in rows.zip(begins) {
+            if begins {
+                instant = self.instant(chunk, row).ok();
+            }
             if !suspects.is_empty() && suspects.binary_search(&(row as u32)).is_ok() {
                 each(row, Err(self.unreadable(chunk, row, 0..chunk.columns.len())));
                 continue;
             }
-            let instant = match self.instant(chunk, row) {
-                Ok(instant) => instant,
-                Err(refusal) => {
+            let Some(instant) = instant else {
+                if let Err(refusal) = self.instant(chunk, row) {
                     each(row, Err(refusal));
-                    continue;
                 }
+                continue;
             };
             let player = players[row];
             let team = self.team(chunk, row, *team, player);
@@ -118,7 +144,10 @@ impl RowReader<'_> {
                     let now = (instant.period, instant.time, x, y);
                     if !(x.is_nan() && y.is_nan()) && last_ball != Some(now) {
                         last_ball = Some(now);
-                        each(row, self.sample(chunk, row, instant, Who::Ball, *own));
+                        each(
+                            row,
+                            self.sample(chunk, row, instant, Who::Ball, Axes::of(chunk, *own)),
+                        );
                     }
                     false
                 }
@@ -131,7 +160,7 @@ impl RowReader<'_> {
                 each(row, Err(self.nobody(chunk, row, instant.period)));
                 continue;
             };
-            each(row, self.sample(chunk, row, instant, who, *at));
+            each(row, self.sample(chunk, row, instant, who, axes));
         }
     }
 
@@ -174,7 +203,7 @@ impl RowReader<'_> {
                     return;
                 }
                 match who {
-                    Ok(who) => each(row, self.sample(chunk, row, instant, who, at)),
+                    Ok(who) => each(row, self.sample(chunk, row, instant, who, Axes::of(chunk, at))),
                     Err(()) => each(row, Err(self.nobody_wide(at, id, instant.period))),
                 }
             };
@@ -197,16 +226,13 @@ impl RowReader<'_> {
         }
     }
 
-    /// The columns that all entities of a wide row share.
-    fn shared_columns(&self) -> Vec<usize> {
+    /// The columns that an instant is read from.
+    fn instant_columns(&self) -> Vec<usize> {
         let plan = self.plan;
         let mut columns = vec![plan.time];
         match plan.period {
             PeriodIs::Number(column) | PeriodIs::Words(column, _) => columns.push(column),
             PeriodIs::Fixed(_) => {}
-        }
-        if let crate::plan::GameIs::Column(column) = plan.game {
-            columns.push(column);
         }
         columns.extend(
             [&plan.game_clock, &plan.shot_clock]
@@ -215,6 +241,37 @@ impl RowReader<'_> {
                 .map(|clock| clock.column),
         );
         columns
+    }
+
+    /// The columns that all entities of a wide row share.
+    fn shared_columns(&self) -> Vec<usize> {
+        let mut columns = self.instant_columns();
+        if let crate::plan::GameIs::Column(column) = self.plan.game {
+            columns.push(column);
+        }
+        columns
+    }
+
+    /// For each of `rows` whether an instant begins that is written otherwise than the row's before: most rows of the long form
+    /// repeat it, and are spared reading it again.
+    fn begins(&self, chunk: &Chunk<'_>, rows: &Range<usize>) -> Vec<bool> {
+        fn mark<T: Copy>(cells: &[T], differ: impl Fn(T, T) -> bool, marks: &mut [bool]) {
+            for (mark, pair) in marks.iter_mut().skip(1).zip(cells.windows(2)) {
+                *mark |= differ(pair[0], pair[1]);
+            }
+        }
+        let mut marks = vec![false; rows.len()];
+        marks.first_mut().into_iter().for_each(|first| *first = true);
+        for column in self.instant_columns() {
+            let cells = &chunk.columns[column];
+            if cells.ids.is_empty() {
+                let differ = |a: f64, b: f64| a.to_bits() != b.to_bits();
+                mark(&cells.numbers[rows.clone()], differ, &mut marks);
+            } else {
+                mark(&cells.ids[rows.clone()], |a, b| a != b, &mut marks);
+            }
+        }
+        marks
     }
 
     #[inline]
@@ -279,18 +336,16 @@ impl RowReader<'_> {
         row: usize,
         instant: Instant,
         who: Who,
-        at: PlaceColumns,
+        axes: Axes<'_>,
     ) -> Result<Sample, Refusal> {
         let to_court = self.to_court;
-        let (x, y) = (chunk.columns[at.x].numbers[row], chunk.columns[at.y].numbers[row]);
-        let (x_m, y_m) = to_court.place_m(x, y);
-        let z_m =
-            at.z.map_or(f64::NAN, |z| chunk.columns[z].numbers[row] * to_court.z_unit_m);
+        let (x_m, y_m) = to_court.place_m(axes.x[row], axes.y[row]);
+        let z_m = axes.z.map_or(f64::NAN, |z| z[row] * to_court.z_unit_m);
         // Written so that a NaN place fails and a NaN height passes.
         let on_floor = x_m.abs() <= to_court.max_x_m && y_m.abs() <= to_court.max_y_m;
         let too_high = z_m < MIN_Z_M || z_m > to_court.max_z_m;
         if !on_floor || too_high {
-            return Err(self.no_place(chunk, row, instant.period, at, (x_m, y_m), z_m));
+            return Err(self.no_place(chunk, row, instant.period, axes.columns, (x_m, y_m), z_m));
         }
         Ok(Sample {
             period: instant.period,

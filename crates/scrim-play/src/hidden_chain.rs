@@ -3,24 +3,25 @@
 //! Formulas: L. R. Rabiner, "A tutorial on hidden Markov models and selected applications in speech recognition",
 //! Proceedings of the IEEE 77(2), 1989: Viterbi, section III.B; forward and backward with scaling, sections III.A and V.A.
 
+mod ways;
+
+use ways::Ways;
+
 /// Start and transition probabilities of a chain. Besides the listed ways into each state, a chain may have a *jump*:
 /// a small, equal probability of coming from any state at all.
 #[derive(Debug, Clone, PartialEq)]
 pub struct HiddenChain {
     states: usize,
     start: Vec<f64>,
-    /// Ways into state `s`: `ways[first_way[s]..first_way[s + 1]]`.
-    first_way: Vec<usize>,
-    ways: Vec<Way>,
+    /// The distinct probabilities of all ways: few, so that what a state is worth times each of them is worked out once a step and
+    /// not once a way.
+    probabilities: Vec<f64>,
+    log_probabilities: Vec<f64>,
+    /// Each state's ways from others, as they were listed.
+    into: Ways,
+    /// Each state's ways to others, ascending.
+    out_of: Ways,
     jump: f64,
-}
-
-/// One way into a state.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Way {
-    from: usize,
-    probability: f64,
-    log_probability: f64,
 }
 
 impl HiddenChain {
@@ -36,25 +37,28 @@ impl HiddenChain {
             states,
             "ways_into must list the ways into each state"
         );
-        let mut first_way = Vec::with_capacity(states + 1);
-        let mut ways = Vec::new();
-        for list in ways_into {
-            first_way.push(ways.len());
+        let mut probabilities: Vec<f64> = Vec::new();
+        let (mut into, mut out_of) = (vec![Vec::new(); states], vec![Vec::new(); states]);
+        for (to, list) in ways_into.iter().enumerate() {
             for &(from, probability) in list {
                 assert!(from < states, "a way comes from state {from} of {states}");
-                ways.push(Way {
-                    from,
-                    probability,
-                    log_probability: probability.ln(),
+                let known = probabilities.iter().position(|known| *known == probability);
+                let row = known.unwrap_or_else(|| {
+                    probabilities.push(probability);
+                    probabilities.len() - 1
                 });
+                into[to].push((row * states + from) as u32);
+                out_of[from].push((row * states + to) as u32);
             }
         }
-        first_way.push(ways.len());
+        let nowhere = probabilities.len() * states;
         Self {
             states,
             start,
-            first_way,
-            ways,
+            log_probabilities: probabilities.iter().map(|probability| probability.ln()).collect(),
+            probabilities,
+            into: Ways::of(&into, nowhere),
+            out_of: Ways::of(&out_of, nowhere),
             jump,
         }
     }
@@ -86,8 +90,13 @@ impl HiddenChain {
         );
     }
 
-    fn ways_into(&self, state: usize) -> &[Way] {
-        &self.ways[self.first_way[state]..self.first_way[state + 1]]
+    /// A row for each distinct probability: `values` times it.
+    fn multiply(&self, values: &[f64], products: &mut [f64]) {
+        for (row, probability) in products.chunks_exact_mut(self.states).zip(&self.probabilities) {
+            row.iter_mut()
+                .zip(values)
+                .for_each(|(product, value)| *product = value * probability);
+        }
     }
 
     /// The most likely path of states (Viterbi). `log_likelihoods`: a row a step, a column a state. Of equally likely
@@ -103,37 +112,48 @@ impl HiddenChain {
             return Vec::new();
         }
         let log_jump = self.jump.ln();
-        let mut score: Vec<f64> = self
-            .start
-            .iter()
-            .zip(log_likelihoods)
-            .map(|(p, likelihood)| p.ln() + likelihood)
-            .collect();
-        let mut next = vec![0.0; n];
-        let mut came_from = vec![0_u16; steps * n];
-        for step in 1..steps {
-            let row = &log_likelihoods[step * n..(step + 1) * n];
-            let origin = best_of(&score);
-            let jumped = score[origin] + log_jump;
-            for state in 0..n {
-                let (mut best, mut from) = (f64::NEG_INFINITY, origin);
-                for way in self.ways_into(state) {
-                    let value = score[way.from] + way.log_probability;
-                    if value > best {
-                        (best, from) = (value, way.from);
-                    }
-                }
-                if jumped > best {
-                    (best, from) = (jumped, origin);
-                }
-                next[state] = best + row[state];
-                came_from[step * n + state] = from as u16;
-            }
-            std::mem::swap(&mut score, &mut next);
+        // The scores of all steps are kept: which way each state was reached by is asked on the way back only, of one state a step.
+        let mut scores = vec![0.0; steps * n];
+        for ((score, p), likelihood) in scores.iter_mut().zip(&self.start).zip(log_likelihoods) {
+            *score = p.ln() + likelihood;
         }
-        let mut path = vec![best_of(&score); steps];
+        let mut highest = vec![scores[best_of(&scores[..n])]];
+        let mut sums = vec![f64::NEG_INFINITY; self.log_probabilities.len() * n + 1];
+        for step in 1..steps {
+            let (before, here) = scores.split_at_mut(step * n);
+            let before = &before[(step - 1) * n..];
+            let row = &log_likelihoods[step * n..(step + 1) * n];
+            for (sums, log_probability) in sums.chunks_exact_mut(n).zip(&self.log_probabilities) {
+                sums.iter_mut()
+                    .zip(before)
+                    .for_each(|(sum, score)| *sum = score + log_probability);
+            }
+            let jumped = highest[step - 1] + log_jump;
+            let larger = |best: f64, value: f64| if value > best { value } else { best };
+            let here = &mut here[..n];
+            self.into.fold(&sums, f64::NEG_INFINITY, larger, |state, best| {
+                here[state] = larger(best, jumped) + row[state];
+            });
+            highest.push(
+                here[1..n]
+                    .iter()
+                    .fold(here[0], |best, &value| larger(best, value)),
+            );
+        }
+        let mut path = vec![best_of(&scores[(steps - 1) * n..]); steps];
         for step in (1..steps).rev() {
-            path[step - 1] = usize::from(came_from[step * n + path[step]]);
+            let before = &scores[(step - 1) * n..step * n];
+            let (mut best, mut from) = (f64::NEG_INFINITY, None);
+            for way in self.into.of_state(path[step]) {
+                let value = before[way % n] + self.log_probabilities[way / n];
+                if value > best {
+                    (best, from) = (value, Some(way % n));
+                }
+            }
+            if highest[step - 1] + log_jump > best {
+                from = None;
+            }
+            path[step - 1] = from.unwrap_or_else(|| best_of(before));
         }
         path
     }
@@ -158,29 +178,35 @@ impl HiddenChain {
                 *value = (log - largest).exp();
             }
         }
+        // Sums are taken in the loops that make their terms: alone, each would wait for itself.
+        let mut products = vec![0.0; self.probabilities.len() * n + 1];
         let mut forward = vec![0.0; steps * n];
+        let mut sum_before = 0.0;
         for step in 0..steps {
             let (before, here) = forward.split_at_mut(step * n);
             let here = &mut here[..n];
-            if step == 0 {
-                here.copy_from_slice(&self.start);
-            } else {
-                let before = &before[(step - 1) * n..];
-                let jumped = self.jump * before.iter().sum::<f64>();
-                for (state, value) in here.iter_mut().enumerate() {
-                    let came: f64 = self
-                        .ways_into(state)
-                        .iter()
-                        .map(|w| before[w.from] * w.probability)
-                        .sum();
-                    *value = came + jumped;
-                }
-            }
             let row = &likelihoods[step * n..(step + 1) * n];
-            here.iter_mut()
-                .zip(row)
-                .for_each(|(value, likelihood)| *value *= likelihood);
-            scale_to_one(here);
+            let mut sum = 0.0;
+            if step == 0 {
+                for ((value, start), likelihood) in here.iter_mut().zip(&self.start).zip(row) {
+                    *value = start * likelihood;
+                    sum += *value;
+                }
+            } else {
+                self.multiply(&before[(step - 1) * n..], &mut products);
+                let jumped = self.jump * sum_before;
+                self.into.fold(
+                    &products,
+                    0.0,
+                    |came, product| came + product,
+                    |state, came| {
+                        here[state] = (came + jumped) * row[state];
+                        sum += here[state];
+                    },
+                );
+            }
+            scale_to_one(here, sum);
+            sum_before = here.iter().sum();
         }
         // The backward pass multiplies into the forward rows as it goes, so one buffer of a row is enough.
         let mut backward = vec![1.0; n];
@@ -188,23 +214,32 @@ impl HiddenChain {
         for step in (0..steps).rev() {
             if step + 1 < steps {
                 let row = &likelihoods[(step + 1) * n..(step + 2) * n];
-                weighted
-                    .iter_mut()
-                    .zip(&backward)
-                    .zip(row)
-                    .for_each(|((w, b), l)| *w = b * l);
-                let jumped = self.jump * weighted.iter().sum::<f64>();
-                backward.fill(jumped);
-                for (state, after) in weighted.iter().enumerate() {
-                    for way in self.ways_into(state) {
-                        backward[way.from] += way.probability * after;
-                    }
+                let mut sum = 0.0;
+                for ((weighted, backward), likelihood) in weighted.iter_mut().zip(&backward).zip(row) {
+                    *weighted = backward * likelihood;
+                    sum += *weighted;
                 }
-                scale_to_one(&mut backward);
+                let jumped = self.jump * sum;
+                self.multiply(&weighted, &mut products);
+                let mut sum = 0.0;
+                self.out_of.fold(
+                    &products,
+                    jumped,
+                    |went, product| went + product,
+                    |state, went| {
+                        backward[state] = went;
+                        sum += went;
+                    },
+                );
+                scale_to_one(&mut backward, sum);
             }
             let here = &mut forward[step * n..(step + 1) * n];
-            here.iter_mut().zip(&backward).for_each(|(value, b)| *value *= b);
-            scale_to_one(here);
+            let mut sum = 0.0;
+            for (value, backward) in here.iter_mut().zip(&backward) {
+                *value *= backward;
+                sum += *value;
+            }
+            scale_to_one(here, sum);
         }
         forward
     }
@@ -222,8 +257,7 @@ fn best_of(values: &[f64]) -> usize {
 }
 
 /// Divides by the sum; a row of zeros (impossible evidence) becomes uniform.
-fn scale_to_one(row: &mut [f64]) {
-    let sum: f64 = row.iter().sum();
+fn scale_to_one(row: &mut [f64], sum: f64) {
     if sum > 0.0 && sum.is_finite() {
         row.iter_mut().for_each(|value| *value /= sum);
     } else {

@@ -67,6 +67,8 @@ pub struct MatchupModel {
     params: MatchupParams,
     /// `attacker_of[state][defender]`.
     attacker_of: Vec<Assignment>,
+    /// The states in which a defender is on an attacker, ascending: `states_of[defender][attacker]`.
+    states_of: Five<Defender, Five<Attacker, Vec<usize>>>,
     chain: HiddenChain,
 }
 
@@ -102,9 +104,16 @@ impl MatchupModel {
             })
             .collect();
         let chain = HiddenChain::new(vec![1.0 / states as f64; states], &into, jump);
+        let states_of = Five::from_fn(|defender| {
+            Five::from_fn(|attacker| {
+                let says_so = |&state: &usize| attacker_of[state][defender] == attacker;
+                (0..states).filter(says_so).collect()
+            })
+        });
         Self {
             params: params.clone(),
             attacker_of,
+            states_of,
             chain,
         }
     }
@@ -179,11 +188,8 @@ impl MatchupModel {
     fn posterior_of(&self, posteriors: &[f64], step: usize, defender: Defender, attacker: Attacker) -> f64 {
         let states = self.attacker_of.len();
         let row = &posteriors[step * states..(step + 1) * states];
-        row.iter()
-            .zip(&self.attacker_of)
-            .filter(|(_, a)| a[defender] == attacker)
-            .map(|(p, _)| p)
-            .sum()
+        let states = &self.states_of[defender][attacker];
+        states.iter().map(|&state| row[state]).sum()
     }
 
     /// Mean squared distance from canonical position over some frames. A pair of which one is missing, or not on the
@@ -202,13 +208,16 @@ impl MatchupModel {
             if now.is_finite() {
                 *ball = now;
             }
+            let nowhere = Point::new(f32::NAN, f32::NAN);
+            let defenders: Five<Defender, _> =
+                Five::from_fn(|d| scene.defenders.get(d).map_or(nowhere, |defender| defender.at(k)));
             for (a, attacker) in scene.attackers.placed() {
                 let expected = canonical_position(attacker.at(k), *ball);
                 if !expected.is_finite() {
                     continue;
                 }
-                for (d, defender) in scene.defenders.placed() {
-                    let off = defender.at(k) - expected;
+                for (d, at) in defenders.iter() {
+                    let off = *at - expected;
                     let squared = off.dot(off);
                     if squared.is_finite() {
                         sum[d][a] += f64::from(squared.min(farthest));

@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use scrim_floor::{AttackFrame, Court, Half, Point, SideTracker};
+use scrim_floor::{AttackFrame, Court, Half, Point, SideTracker, Vector};
 use scrim_tracks::{Game, Period, TeamSlot, TrackIx};
 
 use crate::mover::{Mover, Movers};
@@ -190,24 +190,22 @@ fn movers<P: Place>(game: &Game, period: &Period, possession: &Possession, team:
         .into_iter()
         .map(|(track, _)| {
             let track = period.track(track);
-            let mut mover = Mover {
+            // Axis by axis, so that the loops vectorise: in either frame the one axis knows nothing of the other.
+            let place = |x_m, y_m| court.to_attack(Point::new(x_m, y_m), possession.direction);
+            let velocity = |x, y| court.vector_to_attack(Vector::new(x, y), possession.direction);
+            Mover {
                 player: track.player,
-                x_m: Vec::with_capacity(span.len()),
-                y_m: Vec::with_capacity(span.len()),
-                vx_mps: Vec::with_capacity(span.len()),
-                vy_mps: Vec::with_capacity(span.len()),
-            };
-            for frame in span.clone() {
-                let spot = court.to_attack(track.at(frame), possession.direction);
-                let velocity = court.vector_to_attack(track.velocity_at(frame), possession.direction);
-                mover.x_m.push(spot.x_m);
-                mover.y_m.push(spot.y_m);
-                mover.vx_mps.push(velocity.x);
-                mover.vy_mps.push(velocity.y);
+                x_m: turned(&track.x_m[span.clone()], |x_m| place(x_m, 0.0).x_m),
+                y_m: turned(&track.y_m[span.clone()], |y_m| place(0.0, y_m).y_m),
+                vx_mps: turned(&track.vx_mps[span.clone()], |x| velocity(x, 0.0).x),
+                vy_mps: turned(&track.vy_mps[span.clone()], |y| velocity(0.0, y).y),
             }
-            mover
         })
         .collect()
+}
+
+fn turned(axis: &[f32], turn: impl Fn(f32) -> f32) -> Vec<f32> {
+    axis.iter().map(|&value| turn(value)).collect()
 }
 
 #[cfg(test)]

@@ -70,21 +70,31 @@ pub(crate) fn repair_crossings(tracks: &mut [Track], gaps: &mut [Vec<Gap>], read
         gaps,
         reading,
         found: Crossings::default(),
+        first: 0,
+        looks: Vec::new(),
+        near: Vec::new(),
+        turns: Vec::new(),
     };
-    let mut near = Vec::new();
-    for frame in 0..frames.saturating_sub(1) {
-        if frame % NEAR_FRAMES == 0 {
-            sweep.list_near(frame, &mut near);
+    let last = frames.saturating_sub(1);
+    for first in (0..last).step_by(NEAR_FRAMES) {
+        sweep.first = first;
+        sweep.look();
+        sweep.list_near();
+        sweep.look_for_turns();
+        if sweep.is_uneventful() {
+            continue;
         }
-        for &pair in &near {
-            if sweep.sides_change(pair, frame) && !sweep.is_quiet(pair, frame) {
-                sweep.judge(pair, frame);
+        for frame in first..last.min(first + NEAR_FRAMES) {
+            for at in 0..sweep.near.len() {
+                let pair = sweep.near[at];
+                if sweep.sides_change(at, frame) && !sweep.is_quiet(pair, frame) {
+                    sweep.judge(pair, frame);
+                }
             }
-        }
-        for one in 0..sweep.tracks.len() {
-            let x_m = &sweep.tracks[one].x_m;
-            if x_m[frame].is_finite() != x_m[frame + 1].is_finite() {
-                sweep.judge_gap(one, frame);
+            for one in 0..sweep.tracks.len() {
+                if sweep.comes_or_goes(one, frame) {
+                    sweep.judge_gap(one, frame);
+                }
             }
         }
     }
@@ -99,6 +109,29 @@ struct Sweep<'a> {
     /// A pair that was judged is left alone until then: its next steps would be judged by the same break.
     quiet_until: Vec<usize>,
     found: Crossings,
+    /// The first of the frames that are looked at together.
+    first: usize,
+    /// Each track in these frames and the one after them.
+    looks: Vec<Look>,
+    /// Pairs that may pass each other in these frames.
+    near: Vec<Pair>,
+    /// For each of these pairs and each frame whether the way from the one to the other turns round before the next frame.
+    turns: Vec<[bool; NEAR_FRAMES]>,
+}
+
+/// A track in the frames that are looked at together, and the one after them.
+struct Look {
+    x_m: [f32; NEAR_FRAMES + 1],
+    y_m: [f32; NEAR_FRAMES + 1],
+    seen: Seen,
+}
+
+/// In how many of these frames a track is seen.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Seen {
+    Never,
+    ComesOrGoes,
+    Always,
 }
 
 /// Two tracks, by their places in the list, the lower first.
@@ -108,34 +141,82 @@ type Pair = [usize; 2];
 type Around = [Gap; 2];
 
 impl Sweep<'_> {
-    /// Pairs that may pass each other before the list is made the next time: those near each other, and those of whom
-    /// one is not seen just now.
-    fn list_near(&self, frame: usize, near: &mut Vec<Pair>) {
-        near.clear();
+    /// Looks at all tracks in the frames that are looked at together, and the one after them.
+    fn look(&mut self) {
+        self.looks.clear();
+        for track in self.tracks.iter() {
+            let frames = self.first..track.x_m.len().min(self.first + NEAR_FRAMES + 1);
+            let is_seen = |x_m: &f32| x_m.is_finite();
+            let seen = track.x_m[frames.clone()]
+                .iter()
+                .filter(|x_m| is_seen(x_m))
+                .count();
+            // Beyond the last frame nobody is seen, and nothing turns round.
+            let mut look = Look {
+                x_m: [f32::NAN; NEAR_FRAMES + 1],
+                y_m: [f32::NAN; NEAR_FRAMES + 1],
+                seen: match seen {
+                    0 => Seen::Never,
+                    _ if seen == frames.len() => Seen::Always,
+                    _ => Seen::ComesOrGoes,
+                },
+            };
+            if look.seen != Seen::Never {
+                look.x_m[..frames.len()].copy_from_slice(&track.x_m[frames.clone()]);
+                look.y_m[..frames.len()].copy_from_slice(&track.y_m[frames]);
+            }
+            self.looks.push(look);
+        }
+    }
+
+    /// Lists the pairs that may pass each other: those near each other, and those of whom one is not seen just now.
+    fn list_near(&mut self) {
+        self.near.clear();
         // Who is on the bench passes nobody.
-        let is_seen = |which: usize| {
-            let x_m = &self.tracks[which].x_m;
-            let until = (frame + NEAR_FRAMES + 1).min(x_m.len());
-            x_m[frame..until].iter().any(|x_m| x_m.is_finite())
-        };
-        for b in (1..self.tracks.len()).filter(|&b| is_seen(b)) {
-            for a in (0..b).filter(|&a| is_seen(a)) {
+        let is_seen = |which: &usize| self.looks[*which].seen != Seen::Never;
+        let frame = self.first;
+        for b in (1..self.tracks.len()).filter(is_seen) {
+            for a in (0..b).filter(is_seen) {
                 let [one, other] = [a, b].map(|which| &self.tracks[which]);
                 let apart_m = (one.x_m[frame] - other.x_m[frame]).hypot(one.y_m[frame] - other.y_m[frame]);
                 if apart_m.is_nan() || apart_m <= NEAR_M {
-                    near.push([a, b]);
+                    self.near.push([a, b]);
                 }
             }
         }
     }
 
-    /// Whether the way from the one to the other turns round between a frame and the next: so it does when they pass
-    /// each other, and so it does when they are exchanged.
-    fn sides_change(&self, [a, b]: Pair, frame: usize) -> bool {
-        let (a, b) = (&self.tracks[a], &self.tracks[b]);
-        let apart = |at: usize| (a.x_m[at] - b.x_m[at], a.y_m[at] - b.y_m[at]);
-        let (here, next) = (apart(frame), apart(frame + 1));
-        here.0 * next.0 + here.1 * next.1 < 0.0
+    /// Looks for turns of the way from the one to the other: so it does when they pass each other, and so it does when they are
+    /// exchanged.
+    fn look_for_turns(&mut self) {
+        self.turns.clear();
+        for &[a, b] in &self.near {
+            let (a, b) = (&self.looks[a], &self.looks[b]);
+            let apart = |a: &[f32; NEAR_FRAMES + 1], b: &[f32; NEAR_FRAMES + 1]| -> [f32; NEAR_FRAMES + 1] {
+                std::array::from_fn(|at| a[at] - b[at])
+            };
+            let (x_m, y_m) = (apart(&a.x_m, &b.x_m), apart(&a.y_m, &b.y_m));
+            let turned: [bool; NEAR_FRAMES] =
+                std::array::from_fn(|at| x_m[at] * x_m[at + 1] + y_m[at] * y_m[at + 1] < 0.0);
+            self.turns.push(turned);
+        }
+    }
+
+    /// Whether nobody comes or goes, and nobody passes anybody.
+    fn is_uneventful(&self) -> bool {
+        self.looks.iter().all(|look| look.seen != Seen::ComesOrGoes)
+            && self.turns.iter().all(|turned| *turned == [false; NEAR_FRAMES])
+    }
+
+    /// Whether the way between the pair at that place of the list turns round between a frame and the next.
+    fn sides_change(&self, at: usize, frame: usize) -> bool {
+        self.turns[at][frame - self.first]
+    }
+
+    /// Whether a track is seen in one only of a frame and the next.
+    fn comes_or_goes(&self, which: usize, frame: usize) -> bool {
+        let x_m = &self.tracks[which].x_m;
+        self.looks[which].seen == Seen::ComesOrGoes && x_m[frame].is_finite() != x_m[frame + 1].is_finite()
     }
 
     fn is_quiet(&self, [a, b]: Pair, frame: usize) -> bool {
@@ -263,6 +344,8 @@ impl Sweep<'_> {
             }
             self.gaps[which].extend(tail);
         }
+        self.look();
+        self.look_for_turns();
     }
 }
 

@@ -5,6 +5,7 @@ use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::SeedableRng;
 
 use crate::bins::Column;
+use crate::exits::Exits;
 use crate::grow::{Pull, grow};
 use crate::model::{Provenance, TreeModel, outputs, softmax};
 use crate::params::FitParams;
@@ -85,8 +86,9 @@ fn fit_on(
             order.sort_unstable();
             let rows = (0..samples.len() as u32).collect();
             let tree = grow(&columns, pulls, rows, &order, word, params, &mut gains);
+            let exits = Exits::of(std::slice::from_ref(&tree), |place| place).expect("it has few leaves");
             for (score, sample) in scores[word].iter_mut().zip(samples) {
-                *score += tree.value(&sample.evidence);
+                exits.each(&sample.evidence, |_, value| *score += value);
             }
             trees.push(tree);
         }

@@ -1,8 +1,8 @@
 //! One tree: grown leaf by leaf, the split that gains most first.
 
 use crate::bins::{BINS, Column, MISSING};
-use crate::model::{Split, Tree};
 use crate::params::FitParams;
+use crate::tree::{MOST_LEAVES, Split, Tree};
 
 /// What the loss says of one row: its slope and curvature in the score, times the row's weight.
 #[derive(Debug, Clone, Copy, Default)]
@@ -72,7 +72,7 @@ pub(crate) fn grow(
     };
     let mut leaves = vec![new_leaf(rows, None)];
     let mut splits: Vec<Split> = Vec::new();
-    while leaves.len() < params.leaves {
+    while leaves.len() < params.leaves.min(MOST_LEAVES) {
         // Of equal gains the first leaf: the same tree every time.
         let mut chosen: Option<(usize, Cut)> = None;
         for (at, leaf) in leaves.iter().enumerate() {

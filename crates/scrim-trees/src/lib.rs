@@ -9,10 +9,12 @@
 //! section 2.2, and the direction of missing values learned at each split (section 3.4 there).
 
 mod bins;
+mod exits;
 mod fit;
 mod grow;
 mod model;
 mod params;
+mod tree;
 
 pub use fit::{Sample, fit, fit_from};
 pub use model::{BoundModel, ModelError, Provenance, TreeModel};

@@ -2,6 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::exits::Exits;
+use crate::tree::{MOST_LEAVES, Split, Tree, leaf};
+
 /// A model: for each word a sum of trees, as it stands in a file.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -38,23 +41,6 @@ pub struct Provenance {
     pub importance: Vec<(String, f64)>,
 }
 
-/// One tree.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Tree {
-    /// Place of the word that it speaks for.
-    pub word: u16,
-    /// The splits; the first is the root. A tree without splits has one leaf.
-    pub splits: Vec<Split>,
-    /// What each leaf adds to the word's score.
-    pub leaves: Vec<f32>,
-}
-
-/// A split: evidence, limit, where to go when the value is at most the limit, where when it is above, and whether a value
-/// that was not seen counts as at most the limit. Places: 0 and up a split, below 0 the leaf `-1 - place`.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct Split(pub u16, pub f32, pub i16, pub i16, pub bool);
-
 /// Why a model cannot be used.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
@@ -81,6 +67,12 @@ pub enum ModelError {
         "tree {tree} of the model is damaged: it points outside itself; take the file from its source again"
     )]
     Damaged {
+        /// Place of the tree.
+        tree: usize,
+    },
+    /// A tree is larger than this program can use.
+    #[error("tree {tree} of the model has more than {MOST_LEAVES} leaves; fit the model again, with fewer")]
+    TooManyLeaves {
         /// Place of the tree.
         tree: usize,
     },
@@ -177,74 +169,44 @@ impl TreeModel {
                 self.base.len()
             )));
         }
-        let mut trees = Vec::with_capacity(self.trees.len());
         for (at, tree) in self.trees.iter().enumerate() {
-            trees.push(tree.bound(at, outputs, &place)?);
+            tree.check(at, outputs, place.len())?;
         }
+        let place_of = |evidence: u16| place[usize::from(evidence)];
+        let exits = Exits::of(&self.trees, place_of).map_err(|tree| ModelError::TooManyLeaves { tree })?;
         Ok(BoundModel {
             words: words.len(),
             evidence: names.len(),
             base: self.base.clone(),
-            trees,
+            exits,
         })
     }
 }
 
 impl Tree {
-    /// The same tree with evidence by the stage's places, after a check.
-    fn bound(&self, at: usize, outputs: usize, place: &[u16]) -> Result<Self, ModelError> {
-        let damaged = ModelError::Damaged { tree: at };
+    /// Whether it is whole, speaks for one of so many scores, and asks for no more than so much evidence.
+    fn check(&self, at: usize, outputs: usize, evidence: usize) -> Result<(), ModelError> {
         // Children stand behind their parents, so that no walk can turn in a circle.
         let is_there = |from: usize, to: i16| match usize::try_from(to) {
             Ok(split) => split > from && split < self.splits.len(),
             Err(_) => leaf(to) < self.leaves.len(),
         };
-        let mut splits = Vec::with_capacity(self.splits.len());
-        for (from, &Split(evidence, limit, low, high, missing)) in self.splits.iter().enumerate() {
+        for (from, &Split(asked, limit, low, high, _)) in self.splits.iter().enumerate() {
             if !limit.is_finite() {
                 return Err(ModelError::NotFinite { tree: at });
             }
-            let evidence = place.get(usize::from(evidence)).copied();
-            match evidence {
-                Some(evidence) if is_there(from, low) && is_there(from, high) => {
-                    splits.push(Split(evidence, limit, low, high, missing));
-                }
-                _ => return Err(damaged),
+            if usize::from(asked) >= evidence || !is_there(from, low) || !is_there(from, high) {
+                return Err(ModelError::Damaged { tree: at });
             }
         }
         if self.leaves.is_empty() || usize::from(self.word) >= outputs {
-            return Err(damaged);
+            return Err(ModelError::Damaged { tree: at });
         }
         if self.leaves.iter().any(|leaf| !leaf.is_finite()) {
             return Err(ModelError::NotFinite { tree: at });
         }
-        Ok(Self {
-            word: self.word,
-            splits,
-            leaves: self.leaves.clone(),
-        })
+        Ok(())
     }
-
-    pub(crate) fn value(&self, evidence: &[f32]) -> f32 {
-        if self.splits.is_empty() {
-            return self.leaves[0];
-        }
-        let mut at = 0_i16;
-        while let Ok(split) = usize::try_from(at) {
-            let Split(place, limit, low, high, missing) = self.splits[split];
-            let value = evidence[usize::from(place)];
-            at = if value <= limit || (value.is_nan() && missing) {
-                low
-            } else {
-                high
-            };
-        }
-        self.leaves[leaf(at)]
-    }
-}
-
-fn leaf(place: i16) -> usize {
-    (-1 - i32::from(place)) as usize
 }
 
 /// How many scores `words` need: with two, one says it all.
@@ -258,7 +220,7 @@ pub struct BoundModel {
     words: usize,
     evidence: usize,
     base: Vec<f32>,
-    trees: Vec<Tree>,
+    exits: Exits,
 }
 
 impl BoundModel {
@@ -270,16 +232,16 @@ impl BoundModel {
         assert_eq!(evidence.len(), self.evidence, "one value a piece of evidence");
         assert_eq!(out.len(), self.words, "one probability a word");
         if self.words == 2 {
-            let sum: f32 = self.trees.iter().map(|tree| tree.value(evidence)).sum();
+            let mut sum = 0.0;
+            self.exits.each(evidence, |_, value| sum += value);
             let score = self.base[0] + sum;
             out[1] = 1.0 / (1.0 + (-score).exp());
             out[0] = 1.0 - out[1];
             return;
         }
         out.copy_from_slice(&self.base);
-        for tree in &self.trees {
-            out[usize::from(tree.word)] += tree.value(evidence);
-        }
+        self.exits
+            .each(evidence, |word, value| out[usize::from(word)] += value);
         softmax(out);
     }
 }

@@ -7,7 +7,7 @@ pub struct FitParams {
     pub rounds: usize,
     /// The share of each step that is taken.
     pub rate: f64,
-    /// Most leaves of a tree.
+    /// Most leaves of a tree; more than 32 count as 32.
     pub leaves: usize,
     /// Fewest rows of a leaf.
     pub rows_in_leaf: usize,

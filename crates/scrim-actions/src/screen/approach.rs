@@ -28,20 +28,24 @@ pub(crate) fn find_approaches(
     found: &mut Vec<Approach>,
 ) {
     let (u, s) = (&scene.attackers[user], &scene.attackers[screener]);
-    let gap_sq = |k: usize| {
-        let apart = u.at(k) - s.at(k);
-        apart.dot(apart)
-    };
+    let places = u.x_m.iter().zip(&u.y_m).zip(s.x_m.iter().zip(&s.y_m));
+    let gaps_m2: Vec<f32> = places
+        .map(|((ux_m, uy_m), (sx_m, sy_m))| {
+            let (x_m, y_m) = (ux_m - sx_m, uy_m - sy_m);
+            x_m * x_m + y_m * y_m
+        })
+        .collect();
+    let gaps_m2 = &gaps_m2[..scene.frames];
     let around = scene.frames_in(APART_S);
     let limit = within_m * within_m;
     // At the very ends of a scene nothing is a closest approach: what came before or comes after is not seen.
     for at in 2..scene.frames.saturating_sub(2) {
-        let gap = gap_sq(at);
+        let gap = gaps_m2[at];
         // A missing place compares as not near.
         let is_near = gap < limit;
         // Of equal ones the first counts.
         let is_closer_than = |k: usize| {
-            let rival = gap_sq(k);
+            let rival = gaps_m2[k];
             rival.is_nan() || if k < at { gap < rival } else { gap <= rival }
         };
         // Most frames fall to their neighbours: those are looked at first.

@@ -32,6 +32,8 @@ pub(super) struct OpenPeriod {
     pub clocks: Vec<ClockSample>,
     pub ball: OpenTrack,
     pub tracks: Vec<OpenTrack>,
+    /// How many samples a track may have: as many as the longest of the periods before.
+    pub expected: u32,
     pub refused: u32,
 }
 

@@ -21,6 +21,15 @@ pub(super) struct OpenTrack {
 }
 
 impl OpenTrack {
+    /// Makes room for so many samples.
+    pub(super) fn make_room(&mut self, samples: usize) {
+        self.time.reserve(samples);
+        for places in [&mut self.x_m, &mut self.y_m, &mut self.z_m] {
+            places.reserve(samples);
+        }
+        self.sample.reserve(samples);
+    }
+
     pub(super) fn put_in_order(&mut self) {
         if !self.out_of_order || self.time.is_sorted() {
             return;

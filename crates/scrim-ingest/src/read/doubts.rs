@@ -150,10 +150,19 @@ fn pairs_on_one_spot(periods: &[RawPeriod]) -> Vec<(PlayerIx, PlayerIx)> {
 }
 
 fn add_common(one: &RawTrack<PlayerIx>, other: &RawTrack<PlayerIx>, together: &mut u32, both: &mut u32) {
-    for i in (0..one.t_s.len()).step_by(one.t_s.len() / LOOKED_AT + 1) {
-        let Ok(j) = other.t_s.binary_search_by(|t_s| t_s.total_cmp(&one.t_s[i])) else {
-            continue;
+    let step = one.t_s.len() / LOOKED_AT + 1;
+    let mut next = 0;
+    for i in (0..one.t_s.len()).step_by(step) {
+        let order = |t_s: &f64| t_s.total_cmp(&one.t_s[i]);
+        // Two who are seen together go on together: the next instant is as far ahead in the one as in the other.
+        let is_there = other.t_s.get(next).is_some_and(|t_s| order(t_s).is_eq());
+        let j = if is_there {
+            Ok(next)
+        } else {
+            other.t_s.binary_search_by(order)
         };
+        let Ok(j) = j else { continue };
+        next = j + step;
         *both += 1;
         let apart_m = (one.x_m[i] - other.x_m[j]).hypot(one.y_m[i] - other.y_m[j]);
         *together += u32::from(apart_m <= ONE_SPOT_M);

@@ -43,6 +43,9 @@ const MAX_COST_PER_S: f32 = 60.0;
 /// Beyond the reach by this, no other evidence is looked at: most of the ten are, at every frame.
 const OUT_OF_REACH_M: f32 = 1.5;
 
+/// Beyond the reach by this, the distance alone costs the most there is; with some room for rounding.
+const FARTHEST_M: f32 = 1.01 * MAX_COST_PER_S / BEYOND_COST_PER_M_S;
+
 /// Length of a vector. Unlike `hypot` it may overflow, though not with lengths of this world, and is several times
 /// faster.
 fn length_m(x_m: f32, y_m: f32) -> f32 {
@@ -125,18 +128,31 @@ impl BallEvidence {
     }
 
     /// What it costs, per second, to say that a player has it. `sign`: of the x of the hoop they attack.
+    #[inline]
     pub fn cost_per_s(&self, track: &Track, frame: usize, sign: f32, rule: &ControlRule) -> f32 {
         let (x_m, y_m) = (track.x_m[frame], track.y_m[frame]);
-        let gap_m = length_m(x_m - self.x_m, y_m - self.y_m);
-        if !gap_m.is_finite() {
+        let (dx_m, dy_m) = (x_m - self.x_m, y_m - self.y_m);
+        // Most of the ten are so far away that how far does not matter; written so that a missing one is, too.
+        let is_near = dx_m * dx_m + dy_m * dy_m < (rule.reach_m + FARTHEST_M).powi(2);
+        if !is_near {
             return MAX_COST_PER_S;
         }
+        let gap_m = length_m(dx_m, dy_m);
         let beyond_m = (gap_m - rule.reach_m).max(0.0);
         let far = BEYOND_COST_PER_M_S * beyond_m;
         if beyond_m >= OUT_OF_REACH_M {
             return far.min(MAX_COST_PER_S);
         }
-        let near = gap_m.min(rule.reach_m) / rule.reach_m;
+        let within_m = gap_m.min(rule.reach_m);
+        let near_cost = REACH_COST_PER_S * (within_m / rule.reach_m).powi(4);
+        let cost = near_cost + far;
+        let cost = self.add_motion_cost_per_s(cost, track, frame, sign);
+        cost.min(MAX_COST_PER_S)
+    }
+
+    /// What a player within reach costs by motion, direction and reports, per second, added to `cost`.
+    fn add_motion_cost_per_s(&self, cost: f32, track: &Track, frame: usize, sign: f32) -> f32 {
+        let (x_m, y_m) = (track.x_m[frame], track.y_m[frame]);
         // In flight the ball moves against the player both before and after; a catch or a release only on one side.
         let before_m = self
             .back
@@ -160,9 +176,7 @@ impl BallEvidence {
         } else {
             0.0
         };
-        let near_cost = REACH_COST_PER_S * near.powi(4);
-        let cost = near_cost + far + fast + retreat + own_hoop + reported + self.height_cost_per_s;
-        cost.min(MAX_COST_PER_S)
+        cost + fast + retreat + own_hoop + reported + self.height_cost_per_s
     }
 }
 

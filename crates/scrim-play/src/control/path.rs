@@ -1,6 +1,6 @@
 //! The cheapest path through {loose, each player on the floor}.
 
-use scrim_tracks::{Period, TeamSlot, TrackIx};
+use scrim_tracks::{Period, TeamSlot, Track, TrackIx};
 
 use super::context::{ControlContext, ControlRule};
 use super::evidence::{BallEvidence, Follower, Window};
@@ -61,51 +61,59 @@ pub(super) fn cheapest_path(
     let missing_cost_per_s = (rule.gain_cost + rule.lose_cost) / KEEP_MISSING_S;
 
     let mut trace = Trace::new(frames, tracks);
-    let mut cost = vec![f32::INFINITY; tracks];
-    let mut left = vec![f32::INFINITY; tracks];
+    let mut costs = vec![f32::INFINITY; tracks];
     let mut loose = [0.0f32; 2];
-    let mut active: Vec<usize> = Vec::with_capacity(tracks);
+    let mut active: Vec<Active<'_>> = Vec::with_capacity(tracks);
     let mut span_end = 0;
 
     for frame in 0..frames {
         if frame >= span_end {
-            left.copy_from_slice(&cost);
-            cost.fill(f32::INFINITY);
+            put_back(&active, &mut costs);
             active.clear();
+            // Who stays on the floor keeps their cost.
+            let with_cost = |at: usize| Active {
+                at,
+                team: period.tracks[at].team.index(),
+                track: &period.tracks[at],
+                cost: costs[at],
+            };
             match period.lineup_at(frame) {
                 Some(span) => {
                     let on_floor = span.on_floor.iter().flatten().map(|track| track.index());
-                    active.extend(on_floor.filter(|&at| at < tracks));
+                    active.extend(on_floor.filter(|&at| at < tracks).map(with_cost));
                     span_end = span.end.max(frame + 1);
                 }
                 None => {
-                    active.extend(0..tracks);
+                    active.extend((0..tracks).map(with_cost));
                     span_end = frames;
                 }
             }
-            // Who stays on the floor keeps their cost; who left can only have lost the ball.
-            for &at in &active {
-                cost[at] = left[at];
-            }
-            for (at, &was) in left.iter().enumerate() {
-                if cost[at].is_infinite() {
-                    give_up(period, rule, frame, at, was, &mut loose, &mut trace);
+            // Who left can only have lost the ball.
+            for (at, cost) in costs.iter_mut().enumerate() {
+                if active.iter().all(|player| player.at != at) {
+                    let team = period.tracks[at].team.index();
+                    give_up(rule, frame, (at, team), *cost, &mut loose, &mut trace);
+                    *cost = f32::INFINITY;
                 }
             }
         }
-        for &at in &active {
-            give_up(period, rule, frame, at, cost[at], &mut loose, &mut trace);
+        for player in &active {
+            let who = (player.at, player.team);
+            give_up(rule, frame, who, player.cost, &mut loose, &mut trace);
         }
         let ball = BallEvidence::at(period, frame, window, follower.at(frame), rule);
-        let mut least = f32::INFINITY;
-        for &at in &active {
-            let track = &period.tracks[at];
-            let team = track.team.index();
+        let take = [0, 1].map(|team| {
             let own = loose[team] + rule.gain_cost;
             let other = loose[1 - team] + rule.gain_cost + rule.change_team_cost;
-            if own.min(other) < cost[at] {
-                cost[at] = own.min(other);
-                let took = if own <= other {
+            (own.min(other), own <= other)
+        });
+        let mut least = f32::INFINITY;
+        for player in &mut active {
+            let &mut Active { at, team, track, .. } = player;
+            let (taken, is_own) = take[team];
+            if taken < player.cost {
+                player.cost = taken;
+                let took = if is_own {
                     &mut trace.took_own
                 } else {
                     &mut trace.took_other
@@ -116,8 +124,8 @@ pub(super) fn cheapest_path(
                 Some(ball) => ball.cost_per_s(track, frame, sign[team], rule),
                 None => missing_cost_per_s,
             };
-            cost[at] += rate * dt;
-            least = least.min(cost[at]);
+            player.cost += rate * dt;
+            least = if player.cost < least { player.cost } else { least };
         }
         if ball.is_some() {
             loose = loose.map(|cost| cost + LOOSE_COST_PER_S * dt);
@@ -125,24 +133,41 @@ pub(super) fn cheapest_path(
         // Costs are taken against the least: over an hour an f32 sum would lose the small differences.
         let least = least.min(loose[0]).min(loose[1]);
         loose = loose.map(|cost| cost - least);
-        for &at in &active {
-            cost[at] -= least;
+        for player in &mut active {
+            player.cost -= least;
         }
     }
-    walk_back(period, &trace, &cost, loose)
+    put_back(&active, &mut costs);
+    walk_back(period, &trace, &costs, loose)
 }
 
-/// Lets the player at `at`, who is worth `cost`, lose the ball if that is the cheapest way to a loose one.
+/// A player on the floor.
+struct Active<'p> {
+    /// Their place among the tracks.
+    at: usize,
+    /// Their team's place.
+    team: usize,
+    track: &'p Track,
+    /// What the cheapest path costs that ends with them.
+    cost: f32,
+}
+
+/// Puts the costs of those on the floor back among all.
+fn put_back(active: &[Active<'_>], costs: &mut [f32]) {
+    for player in active {
+        costs[player.at] = player.cost;
+    }
+}
+
+/// Lets a player of a team, who is worth `cost`, lose the ball if that is the cheapest way to a loose one.
 fn give_up(
-    period: &Period,
     rule: &ControlRule,
     frame: usize,
-    at: usize,
+    (at, team): (usize, usize),
     cost: f32,
     loose: &mut [f32; 2],
     trace: &mut Trace,
 ) {
-    let team = period.tracks[at].team.index();
     if cost + rule.lose_cost < loose[team] {
         loose[team] = cost + rule.lose_cost;
         trace.gave_up[team][frame] = at as u16;

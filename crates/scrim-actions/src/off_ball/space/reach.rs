@@ -20,8 +20,22 @@ pub(in crate::off_ball) struct FirstThere {
     square_m2: f32,
     /// For each step in time: the way that a unit of velocity carries a player, s, and the radius that the player adds, m.
     discs: Vec<(f32, f32)>,
-    /// For each square: the soonest time, s, and who that is.
-    soonest: Vec<(f32, Option<usize>)>,
+    /// The same steps for the player who is looked at: where they are carried, and the radius that they add.
+    carried: Vec<Disc>,
+    /// For each square: who is there soonest.
+    soonest: Vec<Soonest>,
+}
+
+/// Where a player can be after a step: within so many metres of a centre.
+type Disc = (Point<AttackFrame>, f32);
+
+/// Who is at a square soonest.
+#[derive(Clone, Copy)]
+struct Soonest {
+    t_s: f32,
+    who: Option<usize>,
+    /// Who is outside the last of so many discs comes later.
+    discs: usize,
 }
 
 impl FirstThere {
@@ -45,7 +59,8 @@ impl FirstThere {
             .map(|step| params.sprint.disc(step as f32 * STEP_S))
             .collect();
         Self {
-            soonest: vec![(f32::INFINITY, None); squares.len()],
+            carried: Vec::new(),
+            soonest: Vec::new(),
             squares,
             square_m2: step_x_m * step_y_m,
             discs,
@@ -58,25 +73,34 @@ impl FirstThere {
         &mut self,
         players: impl Iterator<Item = (Point<AttackFrame>, Vector<AttackFrame>)>,
     ) -> Vec<f32> {
-        self.soonest.fill((f32::INFINITY, None));
+        let nobody = Soonest {
+            t_s: f32::INFINITY,
+            who: None,
+            discs: self.discs.len(),
+        };
+        self.soonest.clear();
+        self.soonest.resize(self.squares.len(), nobody);
         let mut areas_m2 = Vec::new();
         for (who, (at, velocity)) in players.enumerate() {
             areas_m2.push(0.0);
             if !at.is_finite() {
                 continue;
             }
-            let velocity = known_or_standing(velocity);
+            carry(&self.discs, at, known_or_standing(velocity), &mut self.carried);
             for (square, soonest) in self.squares.iter().zip(&mut self.soonest) {
                 // Who is outside when the soonest is there comes later: most are.
-                let steps = (soonest.0 / STEP_S).ceil() as usize;
-                let discs = &self.discs[..self.discs.len().min(steps.saturating_add(1))];
-                let t_s = time_to_s(discs, at, velocity, *square);
-                if t_s < soonest.0 {
-                    *soonest = (t_s, Some(who));
+                let t_s = time_to_s(&self.carried[..soonest.discs], *square);
+                if t_s < soonest.t_s {
+                    let steps = (t_s / STEP_S).ceil() as usize;
+                    *soonest = Soonest {
+                        t_s,
+                        who: Some(who),
+                        discs: self.carried.len().min(steps + 1),
+                    };
                 }
             }
         }
-        for who in self.soonest.iter().filter_map(|&(_, who)| who) {
+        for who in self.soonest.iter().filter_map(|soonest| soonest.who) {
             areas_m2[who] += self.square_m2;
         }
         areas_m2
@@ -92,18 +116,27 @@ pub(in crate::off_ball) fn known_or_standing(velocity: Vector<AttackFrame>) -> V
     }
 }
 
-/// The time after which the player can be at `spot`, s: the first step whose disc holds it, and all discs after it, then a share of
-/// that step by straight line. Infinite beyond the last disc.
-fn time_to_s(
+/// The discs of the player at `at` who moves with `velocity`, into `carried`.
+fn carry(
     discs: &[(f32, f32)],
     at: Point<AttackFrame>,
     velocity: Vector<AttackFrame>,
-    spot: Point<AttackFrame>,
-) -> f32 {
+    carried: &mut Vec<Disc>,
+) {
+    carried.clear();
+    carried.extend(
+        discs
+            .iter()
+            .map(|&(carried_s, radius_m)| (at + velocity * carried_s, radius_m)),
+    );
+}
+
+/// The time after which the player of these discs can be at `spot`, s: the first step whose disc holds it, and all discs after it,
+/// then a share of that step by straight line. Infinite beyond the last disc.
+fn time_to_s(discs: &[Disc], spot: Point<AttackFrame>) -> f32 {
     // How far the spot is outside the disc. Who runs away from it may lose it for a moment; after that the disc only
     // gains on it, so its sign changes once and can be halved in on.
-    let outside_m =
-        |&(carried_s, radius_m): &(f32, f32)| (at + velocity * carried_s).distance_m(spot) - radius_m;
+    let outside_m = |&(center, radius_m): &Disc| center.distance_m(spot) - radius_m;
     if discs.last().is_none_or(|last| outside_m(last) > 0.0) {
         return f32::INFINITY;
     }
@@ -132,11 +165,27 @@ mod tests {
         params
     }
 
+    /// The time to `spot` of who is at `at` and moves with `velocity`.
+    fn time_s(
+        params: &SpaceParams,
+        at: Point<AttackFrame>,
+        velocity: Vector<AttackFrame>,
+        spot: Point<AttackFrame>,
+    ) -> f32 {
+        let mut carried = Vec::new();
+        carry(
+            &FirstThere::new(&Court::fiba(), params).discs,
+            at,
+            velocity,
+            &mut carried,
+        );
+        time_to_s(&carried, spot)
+    }
+
     #[test]
     fn at_a_plain_speed_the_time_is_distance_over_speed() {
-        let first = FirstThere::new(&Court::fiba(), &plain());
-        let t_s = time_to_s(
-            &first.discs,
+        let t_s = time_s(
+            &plain(),
             Point::new(1.0, 1.0),
             Vector::new(3.0, 0.0),
             Point::new(4.0, 5.0),
@@ -148,9 +197,8 @@ mod tests {
     #[test]
     fn from_standing_the_time_solves_the_models_equation() {
         // After 1 s at V = 7.8 and α = 1.3: r = 7.8 · (1 − (1 − e^−1.3)/1.3) = 7.8 · (1 − 0.727468/1.3) = 3.43519 m.
-        let first = FirstThere::new(&Court::fiba(), &SpaceParams::default());
-        let t_s = time_to_s(
-            &first.discs,
+        let t_s = time_s(
+            &SpaceParams::default(),
             Point::new(0.0, 0.0),
             Vector::zero(),
             Point::new(3.43519, 0.0),
@@ -160,22 +208,16 @@ mod tests {
 
     #[test]
     fn a_runner_is_sooner_ahead_and_later_behind() {
-        let first = FirstThere::new(&Court::fiba(), &SpaceParams::default());
-        let time_s = |x_m| {
-            time_to_s(
-                &first.discs,
+        let to_s = |velocity_mps, x_m| {
+            time_s(
+                &SpaceParams::default(),
                 Point::new(5.0, 0.0),
-                Vector::new(4.0, 0.0),
+                Vector::new(velocity_mps, 0.0),
                 Point::new(x_m, 0.0),
             )
         };
-        let standing_s = time_to_s(
-            &first.discs,
-            Point::new(5.0, 0.0),
-            Vector::zero(),
-            Point::new(8.0, 0.0),
-        );
-        assert!(time_s(8.0) < standing_s && standing_s < time_s(2.0));
+        let standing_s = to_s(0.0, 8.0);
+        assert!(to_s(4.0, 8.0) < standing_s && standing_s < to_s(4.0, 2.0));
     }
 
     #[test]
