@@ -1,6 +1,6 @@
-//! How good the whole chain is on practice games that no parameter was fitted on: regression baselines, set on 2026-11-29 somewhat
-//! under what was measured then. They claim nothing about real games, and they are below the aims for these games (ball screens
-//! 0.92, 0.90 and 0.86 at 0.05, 0.15 and 0.30 m), which are missed.
+//! How good the whole chain is on practice games that no parameter was fitted on: regression baselines, set on 2026-11-30 somewhat
+//! under what was measured then. They claim nothing about real games. The aims for these games (ball screens 0.92, 0.90 and 0.86 at
+//! 0.05, 0.15 and 0.30 m) are met.
 
 use std::ops::Range;
 
@@ -12,44 +12,44 @@ use crate::chain::{Floors, Played, play, play_clean, unseen, without_player};
 const MOST_FIRED: usize = 3;
 
 // Measured figures stand beside each test as possessions F1, matchups right, ball screens F1, outcome right; two games
-// of seed 7001, two periods of 600 s. There are about 90 ball screens in them, so that one more miss is 0.006 of F1, and
-// one more wrong outcome 0.012: floors lie two to three such steps below.
+// of seed 7001, two periods of 600 s. There are about 100 ball screens in them, so that one more miss is 0.005 of F1, and
+// one more wrong outcome 0.01: floors lie two to three such steps below.
 
 #[test]
 fn at_a_noise_of_5_cm() {
-    // 0.993, 0.984, 0.826, 0.891.
+    // 0.981, 0.987, 0.952, 0.980.
     let played = play_clean(&unseen(0.05));
     played.assert_at_least(&Floors {
-        possessions: 0.975,
-        matchups: 0.97,
-        screens: 0.805,
-        outcome: 0.865,
+        possessions: 0.965,
+        matchups: 0.975,
+        screens: 0.935,
+        outcome: 0.955,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
 
 #[test]
 fn at_a_noise_of_15_cm() {
-    // 0.993, 0.984, 0.810, 0.903.
+    // 0.981, 0.987, 0.942, 0.959.
     let played = play_clean(&unseen(0.15));
     played.assert_at_least(&Floors {
-        possessions: 0.975,
-        matchups: 0.97,
-        screens: 0.79,
-        outcome: 0.875,
+        possessions: 0.965,
+        matchups: 0.975,
+        screens: 0.925,
+        outcome: 0.93,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
 
 #[test]
 fn at_a_noise_of_30_cm() {
-    // 0.973, 0.981, 0.831, 0.906.
+    // 0.987, 0.986, 0.918, 0.926.
     let played = play_clean(&unseen(0.30));
     played.assert_at_least(&Floors {
-        possessions: 0.955,
-        matchups: 0.965,
-        screens: 0.81,
-        outcome: 0.88,
+        possessions: 0.97,
+        matchups: 0.975,
+        screens: 0.9,
+        outcome: 0.895,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
@@ -60,13 +60,13 @@ fn without_the_balls_height() {
         ball_height: BallHeight::Unknown,
         ..unseen(0.05)
     };
-    // 0.973, 0.978, 0.826, 0.891.
+    // 0.984, 0.978, 0.948, 0.990.
     let played = play_clean(&params);
     played.assert_at_least(&Floors {
-        possessions: 0.955,
-        matchups: 0.96,
-        screens: 0.805,
-        outcome: 0.865,
+        possessions: 0.965,
+        matchups: 0.965,
+        screens: 0.93,
+        outcome: 0.965,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
@@ -78,12 +78,12 @@ fn without_events() {
         |_| (),
         |source| std::fs::remove_file(source.join("events.csv")).unwrap(),
     );
-    // 0.993, 0.984, 0.826, 0.891.
+    // 0.981, 0.988, 0.952, 0.980.
     played.assert_at_least(&Floors {
-        possessions: 0.975,
-        matchups: 0.97,
-        screens: 0.805,
-        outcome: 0.865,
+        possessions: 0.965,
+        matchups: 0.975,
+        screens: 0.935,
+        outcome: 0.955,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
@@ -100,12 +100,12 @@ fn with_four_tracked_players_of_a_team_for_two_minutes() {
         let whole = play_game(&unseen(0.05), number);
         assert!(whole.tracking.len() - game.tracking.len() > 1000);
     }
-    // 0.993, 0.970, 0.826, 0.891: whom the missing one guards, or who guards them, is not known.
+    // 0.968, 0.968, 0.947, 0.980: whom the missing one guards, or who guards them, is not known.
     played.assert_at_least(&Floors {
-        possessions: 0.975,
+        possessions: 0.95,
         matchups: 0.955,
-        screens: 0.805,
-        outcome: 0.865,
+        screens: 0.93,
+        outcome: 0.955,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
@@ -149,7 +149,7 @@ fn dropouts_spikes_exchanges_and_irregular_stamps_cost_little() {
     // 24 whole games of seeds 4101 and 4102 it was 0.016 and 0.015.
     let seeds = 7002..7014;
     let ((clean, _), (faulty, _)) = (means_of(seeds.clone(), clean), means_of(seeds, faulty));
-    assert_means(faulty, [0.945, 0.925, 0.83, 0.915]);
+    assert_means(faulty, [0.945, 0.945, 0.895, 0.945]);
     assert!(clean[2] - faulty[2] <= 0.03, "{clean:.4?}, {faulty:.4?}");
 }
 
@@ -157,8 +157,8 @@ fn dropouts_spikes_exchanges_and_irregular_stamps_cost_little() {
 #[test]
 fn on_twelve_more_games_at_a_noise_of_15_cm() {
     let (means, played) = means(|seed| PracticeParams { seed, ..unseen(0.15) });
-    // 0.987, 0.986, 0.861, 0.933.
-    assert_means(means, [0.975, 0.975, 0.845, 0.915]);
+    // 0.986, 0.984, 0.925, 0.952.
+    assert_means(means, [0.975, 0.975, 0.91, 0.94]);
     let fired: usize = played.iter().map(|p| p.fired_negatives().0.len()).sum();
     let all: usize = played.iter().map(|p| p.fired_negatives().1).sum();
     assert!(all >= 300, "only {all} hard negatives");

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 use std::process::{Command, Stdio};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use scrim_tables::ledger::{Part, Snapshot};
 use scrim_tables::rows::tables;
@@ -49,6 +49,10 @@ fn a_run_killed_at_any_instant_leaves_old_or_new_games_and_the_next_one_ends_lik
         assert_eq!(house.run(output, &[]).code, 0);
         (seen(&house, output), house.tables(output))
     });
+    // How long such a run takes on this machine.
+    let began = Instant::now();
+    assert_eq!(house.run("timed", &[]).code, 0);
+    let takes_s = began.elapsed().as_secs_f64();
     let (mut were_cut, mut were_mixed) = (0, 0);
     for kill in 0..kills {
         let output = format!("out-{kill}");
@@ -73,7 +77,7 @@ fn a_run_killed_at_any_instant_leaves_old_or_new_games_and_the_next_one_ends_lik
             .unwrap();
         // Over the length of a run, in an order that does not repeat: steps of the golden ratio.
         let share = (f64::from(kill) * 0.618_034).fract();
-        std::thread::sleep(Duration::from_secs_f64(share * 0.6));
+        std::thread::sleep(Duration::from_secs_f64(share * takes_s));
         // SIGKILL; Err: it has ended already.
         let _ = child.kill();
         were_cut += u32::from(!child.wait().unwrap().success());

@@ -14,6 +14,30 @@ use scrim_tables::ledger::Snapshot;
 use crate::house::House;
 use crate::review::house;
 
+/// The label of each clip, as a score has it: the nearest real one, no two clips the same; else a doubt.
+fn labels_by_truth<'a>(
+    truth: &'a [LabelledScreen],
+    clips: &[Candidate],
+    is: impl Fn(&LabelledScreen, &Candidate) -> bool,
+) -> Vec<Option<&'a LabelledScreen>> {
+    let apart_s = |&(clip, label): &(usize, usize)| (truth[label].t_use_s - clips[clip].clip.t_use_s).abs();
+    let pairs = (0..clips.len()).flat_map(|clip| (0..truth.len()).map(move |label| (clip, label)));
+    let mut pairs: Vec<_> = pairs
+        .filter(|&(clip, label)| is(&truth[label], &clips[clip]))
+        .collect();
+    pairs.sort_by(|a, b| apart_s(a).total_cmp(&apart_s(b)));
+    let (mut found, mut taken) = (vec![None; clips.len()], vec![false; truth.len()]);
+    let (doubts, real): (Vec<_>, Vec<_>) = pairs.iter().partition(|(_, label)| truth[*label].kind.is_none());
+    for &(clip, label) in real.into_iter().chain(doubts) {
+        let is_real = truth[label].kind.is_some();
+        if found[clip].is_none() && !taken[label] {
+            found[clip] = Some(&truth[label]);
+            taken[label] = is_real;
+        }
+    }
+    found
+}
+
 /// Answers some clips as somebody would who knows what a practice game's labels say. How many these leave in doubt.
 fn answer_by_truth(house: &House, labeller: &str, clips: &[Candidate]) -> usize {
     let truth = screen_labels(&house.at("in")).unwrap().screens;
@@ -28,13 +52,8 @@ fn answer_by_truth(house: &House, labeller: &str, clips: &[Candidate]) -> usize 
     let labels = house.at("labels");
     let mut journal = Journal::open(&labels, labeller).unwrap();
     let mut in_doubt = 0;
-    for one in clips {
-        // As a score has it: a real one before a doubt, then the nearest.
-        let apart_s = |label: &&LabelledScreen| (label.t_use_s - one.clip.t_use_s).abs();
-        let label = truth.iter().filter(|label| is(label, one)).min_by(|a, b| {
-            let real = a.kind.is_none().cmp(&b.kind.is_none());
-            real.then(apart_s(a).total_cmp(&apart_s(b)))
-        });
+    let label_of = labels_by_truth(&truth, clips, is);
+    for (one, label) in clips.iter().zip(label_of) {
         let mut answers = Vec::new();
         let mut word = |question: Question, word: Option<String>| {
             if word.as_deref() != Some(one.clip.shown(question)) {

@@ -235,7 +235,11 @@ pub fn found(stage: &Stage) -> Vec<OffBallScreen> {
         &scenes,
         &play,
         &ball_screens,
-        &OffBallScreenParams::default(),
+        // What a screen is called is asked here, not how sure the model is of a scene that no game has.
+        &OffBallScreenParams {
+            min_rare_confidence: 0.5,
+            ..OffBallScreenParams::default()
+        },
         &Definitions::DEFAULT,
     )
 }
