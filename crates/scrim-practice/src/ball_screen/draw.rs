@@ -8,7 +8,7 @@ use crate::style::Style;
 use crate::vec2::v2;
 use crate::world::{Halt, World};
 
-/// Share of ball screens that are set where the handler is already. Chosen so that screeners' ways agree with real ones.
+/// Share of ball screens that are set where the handler is already. Chosen so that ball screens come about as soon as real ones.
 const STAYS: f64 = 0.8;
 
 /// No ball screen is called farther from the hoop than this along the court, metres.

@@ -165,7 +165,11 @@ mod tests {
     fn what_gave_up_clearly_less_worked_and_what_may_be_chance_did_not() {
         // Twenty switches of which five are beaten (11 to 47 %), of the forty drops twenty-five (47 to 76 %): apart by less than a hundredth.
         let switched = |number: usize| {
-            let is_switch = if number.is_multiple_of(2) { number < 10 } else { number < 30 };
+            let is_switch = if number.is_multiple_of(2) {
+                number < 10
+            } else {
+                number < 30
+            };
             if is_switch {
                 Coverage::Switch
             } else {
