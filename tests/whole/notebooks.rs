@@ -59,7 +59,7 @@ struct WeakSide {
 }
 
 /// The seeds and the number of games are the committed notebook's, written down before the games were played; its repeats are left
-/// out. Of the first ten planted games alone the interval, from −0.03 to 0.29 m, misses the truth of 0.34 m.
+/// out. With the seeds of the simulator before, 0.12 m (0.03 to 0.22) were found where nothing was planted: the notebook says so.
 #[test]
 fn the_room_that_a_lift_makes_is_found_where_it_was_planted_and_nowhere_else() {
     let environment = json!({
@@ -80,9 +80,9 @@ fn the_room_that_a_lift_makes_is_found_where_it_was_planted_and_nowhere_else() {
         found.holds(planted.truth.room_m) && !found.holds(0.0),
         "{planted:?}"
     );
-    // How far the low man stays off is found, but in the committed notebook too small for its interval, which says why.
+    // How far the low man stays off is found, too, if a little too small; the notebook says why.
     assert!(
-        planted.truth.low_man_m > 1.0 && low_man.low_m > 0.5,
+        planted.truth.low_man_m > 1.0 && low_man.holds(planted.truth.low_man_m),
         "{planted:?}"
     );
     // Where nothing was planted, there is next to nothing, and nothing is found.
