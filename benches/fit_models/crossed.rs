@@ -103,13 +103,16 @@ pub fn cross_validate(
     }
     let mut scores = Vec::new();
     for (copy, added_m) in ADDED_M.iter().enumerate() {
-        let least = ScreenParams::default().min_confidence;
-        let sure_enough = (0..rows.len()).filter(|&at| rows[at].copy == copy && sure[at] >= least);
-        let (hits, false_alarms) = detected(&written, &sure, sure_enough);
+        let detected_from = |least: f32| {
+            let sure_enough = (0..rows.len()).filter(|&at| rows[at].copy == copy && sure[at] >= least);
+            detected(&written, &sure, sure_enough)
+        };
+        let (hits, false_alarms) = detected_from(ScreenParams::default().min_confidence);
         // A flip's first side is found from its second; where a candidate stands for it, too, it is one row.
         let mut found: BTreeSet<usize> = hits.iter().filter_map(|&at| written[at].label).collect();
         let flips = found_flips(all, copy, &sure_flip, LIKELY_FLIP);
         let labelled = labels.ball_screens() as f64;
+        let f1 = |hits: f64, false_alarms: f64| 2.0 * hits / (hits + false_alarms + labelled);
         for (what, value) in [("found", flips.hits.len()), ("false", flips.false_alarms)] {
             scores.push((format!("flips, {added_m} m added, {what}"), value as f64));
         }
@@ -120,13 +123,12 @@ pub fn cross_validate(
         );
         // For whoever chooses the least confidence of a row.
         for least in OTHER_CONFIDENCES {
-            let sure_enough = (0..rows.len()).filter(|&at| rows[at].copy == copy && sure[at] >= least);
-            let (hits, false_alarms) = detected(&written, &sure, sure_enough);
-            let f1 = 2.0 * hits.len() as f64 / ((hits.len() + false_alarms.len()) as f64 + labelled);
+            let (hits, false_alarms) = detected_from(least);
+            let f1 = f1(hits.len() as f64, false_alarms.len() as f64);
             eprintln!("{added_m} m added, without flips, from confidence {least} on: F1 {f1:.3}");
         }
         let (precision, recall) = (hits / (hits + false_alarms), hits / labelled);
-        let f1 = 2.0 * hits / (hits + false_alarms + labelled);
+        let f1 = f1(hits, false_alarms);
         for (what, value) in [("precision", precision), ("recall", recall), ("F1", f1)] {
             scores.push((format!("ball screens, {added_m} m added, {what}"), value));
         }

@@ -59,7 +59,7 @@ struct WeakSide {
 }
 
 /// The seeds and the number of games are the committed notebook's, written down before the games were played; its repeats are left
-/// out. With the seeds of the simulator before, 0.12 m (0.03 to 0.22) were found where nothing was planted: the notebook says so.
+/// out. With the seeds before these, 0.12 m (0.03 to 0.22) were found where nothing was planted: the notebook says so.
 #[test]
 fn the_room_that_a_lift_makes_is_found_where_it_was_planted_and_nowhere_else() {
     let environment = json!({

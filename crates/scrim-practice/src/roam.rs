@@ -35,6 +35,8 @@ const SHIFT_MPS: f64 = 0.35;
 const SHIFTS_RADPS: f64 = 3.3;
 /// Share of steps that begin with a pause, at an ordinary tempo.
 const PAUSES: f64 = 0.34;
+/// How much more often the player with the ball pauses.
+const PAUSES_WITH_BALL: f64 = 1.5;
 /// Who has nothing to do changes pace and direction more softly: the share of the change that is wished for.
 const LAZY: f64 = 0.63;
 /// Steps lead a little nearer the baseline, a factor on the distance to the hoop along the court.
@@ -108,7 +110,7 @@ impl World<'_> {
     fn draw_step(&mut self, slot: usize) {
         let Roam { home, idle_s, .. } = self.bodies[slot].roam;
         let has_ball = slot == self.handler;
-        let often = if has_ball { 1.5 } else { 1.0 };
+        let often = if has_ball { PAUSES_WITH_BALL } else { 1.0 };
         let pauses = (PAUSES * often / (self.tempo * self.tempo)).min(0.8);
         let pause_s = if !self.dice.chance(pauses) {
             0.0

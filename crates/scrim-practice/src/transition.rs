@@ -43,7 +43,7 @@ impl World<'_> {
         let handler = self.handler;
         self.grip(Grip::Dribble);
         self.transition_lanes(handler, usize::MAX);
-        // Half of the teams keep their places until everybody is there.
+        // Some teams keep their places until everybody is there.
         self.settles = self.dice.chance(0.42);
         let across = self.pos(handler).y * 0.5;
         let entries: [Vec2; ENTRIES] = std::array::from_fn(|_| {

@@ -119,7 +119,7 @@ impl World<'_> {
                 };
                 self.duty_later(0.8, on_ball, Duty::Guard);
             }
-            // Only who is at the screen's height already can step out.
+            // Only who is at the screen's height already, when the screener is nearly there, can step out.
             Coverage::Level
                 if self.pos(on_screener).length() > spot.length() - 1.0
                     && self.pos(screen.screener).distance(spot) < 1.6

@@ -4,7 +4,7 @@
 use scrim_floor::Definitions;
 use scrim_season::ball_screens::{OnBallScreen, grouped};
 use scrim_season::questions::AskedScreen;
-use scrim_statistics::{Sample, mean_interval};
+use scrim_statistics::{Interval, Sample, mean_interval};
 use scrim_tables::tags::{Entry, RunResult};
 
 use crate::evidence::{Share, is_above};
@@ -18,6 +18,16 @@ const FEWEST: usize = 10;
 pub(super) enum Wanted {
     Least,
     Most,
+}
+
+impl Wanted {
+    /// The lower and the higher of two, if `one` is what is wanted beside the other.
+    fn in_order(self, one: Interval, other: Interval) -> (Interval, Interval) {
+        match self {
+            Self::Least => (one, other),
+            Self::Most => (other, one),
+        }
+    }
 }
 
 /// One of several things after which the offence had the better of clearly less often, or more often, than after all the others together.
@@ -51,19 +61,12 @@ pub(super) fn worked<'p, 'a, K: Ord + Copy>(
         }
         let share = Share::of(beats(plays), plays.len())?;
         let others = Share::of(hits - share.hits, n - share.n)?;
-        let (is_it, is_better) = match wanted {
-            Wanted::Least => (
-                is_above(others.interval, share.interval),
-                best.as_ref()
-                    .is_none_or(|best| share.interval.value < best.share.interval.value),
-            ),
-            Wanted::Most => (
-                is_above(share.interval, others.interval),
-                best.as_ref()
-                    .is_none_or(|best| share.interval.value > best.share.interval.value),
-            ),
-        };
-        if is_it && is_better {
+        let (lower, higher) = wanted.in_order(share.interval, others.interval);
+        let is_better = best.as_ref().is_none_or(|best| {
+            let (lower, higher) = wanted.in_order(share.interval, best.share.interval);
+            lower.value < higher.value
+        });
+        if is_above(higher, lower) && is_better {
             best = Some(Worked {
                 what: *what,
                 share,

@@ -79,7 +79,7 @@ impl Standing {
     }
 
     /// Which share of the row's difference from the league is left without the finding's actions; all of it where they are all that
-    /// was asked, for then the row tells apart what the finding holds together.
+    /// was asked, for then the row separates what the finding holds together.
     fn left_without(&self, row: &AgainstLeagueRow, finding: &Self) -> f64 {
         let others = self
             .asked

@@ -8,6 +8,7 @@ use scrim_review::{
     write_labels,
 };
 use scrim_score::{LabelledScreen, Report, ScoreParams, ScreenScore, score, screen_labels};
+use scrim_statistics::pair_nearest_first;
 use scrim_tables::LocalStore;
 use scrim_tables::ledger::Snapshot;
 
@@ -20,20 +21,29 @@ fn labels_by_truth<'a>(
     clips: &[Candidate],
     is: impl Fn(&LabelledScreen, &Candidate) -> bool,
 ) -> Vec<Option<&'a LabelledScreen>> {
-    let apart_s = |&(clip, label): &(usize, usize)| (truth[label].t_use_s - clips[clip].clip.t_use_s).abs();
-    let pairs = (0..clips.len()).flat_map(|clip| (0..truth.len()).map(move |label| (clip, label)));
-    let mut pairs: Vec<_> = pairs
-        .filter(|&(clip, label)| is(&truth[label], &clips[clip]))
-        .collect();
-    pairs.sort_by(|a, b| apart_s(a).total_cmp(&apart_s(b)));
-    let (mut found, mut taken) = (vec![None; clips.len()], vec![false; truth.len()]);
-    let (doubts, real): (Vec<_>, Vec<_>) = pairs.iter().partition(|(_, label)| truth[*label].kind.is_none());
-    for &(clip, label) in real.into_iter().chain(doubts) {
-        let is_real = truth[label].kind.is_some();
-        if found[clip].is_none() && !taken[label] {
-            found[clip] = Some(&truth[label]);
-            taken[label] = is_real;
-        }
+    let apart_s = |clip: usize, label: usize| (truth[label].t_use_s - clips[clip].clip.t_use_s).abs();
+    let near = |clip: usize, label: usize| is(&truth[label], &clips[clip]);
+    let (doubts, real): (Vec<usize>, Vec<usize>) =
+        (0..truth.len()).partition(|&label| truth[label].kind.is_none());
+    let pairs = (0..clips.len()).flat_map(|clip| real.iter().map(move |&label| (clip, label)));
+    let pairs = pairs.filter(|&(clip, label)| near(clip, label));
+    let pairs = pair_nearest_first(
+        pairs
+            .map(|(clip, label)| scrim_statistics::Candidate {
+                cost: apart_s(clip, label),
+                first: clip,
+                second: label,
+            })
+            .collect(),
+    );
+    let mut found = vec![None; clips.len()];
+    for (clip, label) in pairs {
+        found[clip] = Some(&truth[label]);
+    }
+    for (clip, found) in found.iter_mut().enumerate().filter(|(_, found)| found.is_none()) {
+        let doubts = doubts.iter().filter(|&&label| near(clip, label));
+        let nearest = doubts.min_by(|&&a, &&b| apart_s(clip, a).total_cmp(&apart_s(clip, b)));
+        *found = nearest.map(|&label| &truth[label]);
     }
     found
 }
