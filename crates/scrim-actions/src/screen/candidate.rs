@@ -1,7 +1,7 @@
 //! Candidates on the ball: two attackers near each other, one of them with the ball.
 
 use scrim_play::{Attacker, Play, Possession, Scene};
-use scrim_tables::tags::{Outcome, TouchEnd};
+use scrim_tables::tags::{Outcome, ScreenKind, TouchEnd};
 use scrim_tracks::PlayerIx;
 
 use super::approach::{Approach, find_approaches};
@@ -43,16 +43,27 @@ const WITHIN_M: f32 = 4.5;
 const EXCHANGE_S: f32 = 1.0;
 
 /// A candidate of one scene. Places and frames are the scene's.
-pub(super) struct Candidate {
+pub(super) struct Candidate<'e> {
     pub four: Four,
     /// Closest approach.
     pub at: usize,
     pub evidence: PairEvidence,
     pub inputs: ScreenInputs,
     pub is_handoff: bool,
+    /// Every time the ball goes from hand to hand in the possession.
+    exchanges: &'e [Exchange],
 }
 
-impl Candidate {
+impl Candidate<'_> {
+    /// What the screen of these two is by the touches around a frame.
+    pub fn kind_at(&self, scene: &Scene, at: usize) -> ScreenKind {
+        if is_exchanged(scene, self.exchanges, &self.four, at) {
+            ScreenKind::Handoff
+        } else {
+            ScreenKind::BallScreen
+        }
+    }
+
     /// The frame from which the two go from each other.
     fn parting(&self, scene: &Scene) -> usize {
         self.at + frames_of(self.evidence.parts_after_s, scene.hz)
@@ -81,7 +92,7 @@ pub(super) fn candidates(
     scene: &Scene,
     play: &Play,
     possession: &Possession,
-    mut each: impl FnMut(Candidate),
+    mut each: impl FnMut(Candidate<'_>),
 ) {
     let mut found = Vec::new();
     let (had, will_have) = (scene.frames_in(HAD_S), scene.frames_in(WILL_HAVE_S));
@@ -104,6 +115,7 @@ pub(super) fn candidates(
             evidence,
             inputs: ScreenInputs::of(models::ball_screen_probability(&evidence.values()), &evidence),
             is_handoff: is_exchanged(scene, &exchanges, &four, at),
+            exchanges: &exchanges,
         });
     }
 }
@@ -153,6 +165,7 @@ pub fn use_after_approach_s(outcome: Outcome, sure: f32, parts_after_s: f32) -> 
 }
 
 /// The ball going from hand to hand. Places and frames are the scene's.
+#[derive(Debug)]
 struct Exchange {
     giver: Attacker,
     taker: Attacker,

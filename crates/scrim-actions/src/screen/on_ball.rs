@@ -141,7 +141,7 @@ pub const LIKELY_FLIP: f32 = 0.6;
 fn given_up(scene: &Scene, id: usize, candidate: &Candidate, params: &ScreenParams) -> Option<GivenUp> {
     let first = first_side(scene, candidate)?;
     let tag = Tag {
-        kind: ScreenKind::BallScreen,
+        kind: candidate.kind_at(scene, first.given_up),
         outcome: Outcome::Flipped,
         outcomes: None,
         confidence: first.probability(),

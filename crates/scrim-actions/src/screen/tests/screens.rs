@@ -2,9 +2,12 @@
 //! (7.4, 1.0), on the right of the handler, 0, at (8.0, 0.0), and is there at 2.0 s.
 
 use scrim_floor::{Side, Zone};
+use scrim_play::Scene;
 use scrim_tables::tags::{Outcome, ScreenKind, TouchEnd};
+use scrim_tracks::PlayerIx;
 
-use super::stage::{Seen, Stage, Waypoint};
+use super::super::candidate::candidates;
+use super::stage::{HZ, Seen, Stage, Waypoint};
 
 /// Times may be off by this, s.
 const WITHIN_S: f64 = 0.3;
@@ -362,6 +365,27 @@ fn a_ball_taken_from_hand_to_hand_is_a_handoff_by_the_giver() {
     let off_m = (row.spot.0 - 7.0).hypot(row.spot.1 - 2.0);
     assert!(off_m < 0.3, "{row:#?}");
     assert_eq!(row.side, Side::Right);
+}
+
+#[test]
+fn a_side_of_a_screen_is_a_handoff_within_a_second_of_the_exchange_from_screener_to_user() {
+    let stage = handoff();
+    let (game, play) = (stage.game(), stage.play());
+    let scene = &Scene::all(&game, &play)[0];
+    let kinds_of = |user: u16, screener: u16| {
+        let roles = [user, screener].map(|role| scene.attackers.place_of(PlayerIx(role)));
+        let mut kinds = None;
+        candidates(scene, &play, &play.possessions[0], |candidate| {
+            if [candidate.four.user, candidate.four.screener].map(Some) == roles {
+                kinds = Some([1.8, 2.2, 3.8, 4.2].map(|t_s| candidate.kind_at(scene, (t_s * HZ) as usize)));
+            }
+        });
+        kinds
+    };
+    // 1 gives the ball to 0 at 3.0 s.
+    let (by_hand, not) = (ScreenKind::Handoff, ScreenKind::BallScreen);
+    assert_eq!(kinds_of(0, 1), Some([not, by_hand, by_hand, not]));
+    assert_eq!(kinds_of(1, 0), Some([not; 4]));
 }
 
 #[test]
