@@ -71,7 +71,10 @@ fn outside(text: &str) -> BTreeSet<String> {
                 assert!(!is_inside, "a text in a text: {text}");
                 is_inside = true;
             }
-            '⟧' => is_inside = false,
+            '⟧' => {
+                is_inside = false;
+                open.push(' ');
+            }
             _ if is_inside => {}
             letter => open.push(letter),
         }
@@ -140,6 +143,7 @@ fn said_in_script(script: &str) -> Vec<String> {
         "(prefers-reduced-motion: reduce)",
         "2.4 2.2",
         "court stage",
+        "var(--paper, #fff)",
     ];
     strings
         .filter(|text| !no_words.contains(text) && !text.starts_with("M-3.6"))

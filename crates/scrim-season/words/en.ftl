@@ -77,7 +77,7 @@ possessions =
 
 period-clock = P{ $period } { $clock }
 period-since = P{ $period } { $time } in
-with-video = { $when } (video { $time })
+with-video = { $when } (video { $video })
 day =
     { $day } { $month ->
         [1] Jan

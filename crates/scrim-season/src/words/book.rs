@@ -256,7 +256,11 @@ fn language_of(patterns: &Patterns<'_>) -> Result<LanguageIdentifier, SeasonErro
 fn syntax(text: &str, errors: &[ParserError]) -> SeasonError {
     let (place, expected) = errors.first().map_or_else(
         || (0, String::new()),
-        |error| (error.pos.start, error.kind.to_string()),
+        // Where the message begins: what it lacks is missed only at its end.
+        |error| {
+            let message = error.slice.as_ref().unwrap_or(&error.pos);
+            (message.start, error.kind.to_string())
+        },
     );
     let line = line_of(text, place);
     SeasonError::WordsSyntax {
