@@ -11,18 +11,23 @@ use scrim_tables::tags::{
 use crate::staging::{staged_game, staged_team};
 use crate::{GameRows, Note, TeamGames};
 
-fn finding(side: TeamSide, question: Question, answer: &str, rank: u32) -> AgainstLeagueRow {
+pub(super) fn finding(side: TeamSide, question: Question, answer: &str, rank: u32) -> AgainstLeagueRow {
+    let is_of_pair = question == Question::PairOutcome;
+    let is_late = matches!(question, Question::DefenderLate | Question::DefenderGap);
+    let is_of_defender = is_late || question == Question::DefenderPath;
+    let is_of_way_in = matches!(question, Question::Entry | Question::EntrySide | Question::Side);
+    let has_coverage = !(is_of_pair || is_of_defender || is_of_way_in || question == Question::Coverage);
     AgainstLeagueRow {
         team_id: "KH".into(),
         side,
         question,
         answer: Some(answer.into()),
-        coverage: Some(Coverage::Drop),
-        screener_action: Some(ScreenerAction::Roll),
-        entry: Some(Entry::Down),
-        handler_id: Some("h1".into()),
-        screener_id: Some("h5".into()),
-        defender_id: Some("s1".into()),
+        coverage: has_coverage.then_some(Coverage::Drop),
+        screener_action: (question == Question::ActionBeat).then_some(ScreenerAction::Roll),
+        entry: is_late.then_some(Entry::Down),
+        handler_id: is_of_pair.then(|| "h1".into()),
+        screener_id: is_of_pair.then(|| "h5".into()),
+        defender_id: is_of_defender.then(|| "s1".into()),
         n: 40,
         hits: Some(10),
         games: 4,
@@ -121,12 +126,26 @@ pub(super) fn full_game(id: &str, possessions: u32) -> GameRows {
     game
 }
 
+/// How a team is set beside a reader's.
+#[derive(Clone, Copy)]
+struct Beside {
+    /// How far each team's numbers are from the league's, those of the team of the page first; `None` is no row.
+    effects: [Option<f32>; 2],
+    /// Whether it is known how often each coverage is played.
+    knows_coverages: bool,
+    /// Of 12 answers, how many were the first.
+    first_answers: u32,
+    /// How open what comes next is.
+    bits: f32,
+    season: Option<&'static str>,
+}
+
 /// A team with all that a season says, and a reader's team beside it.
-fn team_beside_another() -> TeamGames {
+fn team_beside_another(beside: Beside) -> TeamGames {
     let mut team = staged_team(vec![full_game("G1", 12)]);
     team.choice.reader = Some("SM".into());
     team.choice.last = Some(1);
-    team.season.season = Some("2041".into());
+    team.season.season = beside.season.map(Into::into);
     team.season.tendencies.push(TendencyRow {
         team_id: "KH".into(),
         side: TeamSide::Offense,
@@ -134,7 +153,7 @@ fn team_beside_another() -> TeamGames {
         key: "horns down:right ball_screen:left".into(),
         n: 40,
         hits: 10,
-        next_action_entropy_bits: Some(1.5),
+        next_action_entropy_bits: Some(beside.bits),
         ..TendencyRow::blank()
     });
     for measure in [
@@ -157,7 +176,10 @@ fn team_beside_another() -> TeamGames {
     }
     for side in [TeamSide::Offense, TeamSide::Defense] {
         for result in [RunResult::Beat, RunResult::Beaten] {
-            for (next, hits) in [("switch", 6), ("hedge", 6)] {
+            for (next, hits) in [
+                ("switch", beside.first_answers),
+                ("hedge", 12 - beside.first_answers),
+            ] {
                 team.season.counters.push(CounterRow {
                     team_id: Some("KH".into()),
                     side,
@@ -175,12 +197,18 @@ fn team_beside_another() -> TeamGames {
             }
         }
     }
-    let rows = |effect: f32| {
+    let rows = |effect: Option<f32>| {
         let questions = [
             Question::CoverageBeat,
             Question::CoveragePoints,
+            Question::CoverageOpenShot,
+            Question::CoverageScreenerAtRim,
+            Question::CoverageCornerThree,
             Question::CoverageTurnover,
         ];
+        let Some(effect) = effect else {
+            return Vec::new();
+        };
         let rows = questions.into_iter().flat_map(move |question| {
             [TeamSide::Offense, TeamSide::Defense].map(|side| AgainstLeagueRow {
                 effect,
@@ -189,15 +217,13 @@ fn team_beside_another() -> TeamGames {
         });
         rows.chain([
             finding(TeamSide::Offense, Question::ScreenerAction, "slip", 9),
-            AgainstLeagueRow {
-                coverage: None,
-                ..finding(TeamSide::Defense, Question::Coverage, "drop", 9)
-            },
+            finding(TeamSide::Defense, Question::Coverage, "drop", 9),
         ])
+        .filter(|row| beside.knows_coverages || row.question != Question::Coverage)
         .collect()
     };
-    team.season.against_league = rows(0.7);
-    team.season.readers = rows(-0.7);
+    team.season.against_league = rows(beside.effects[0]);
+    team.season.readers = rows(beside.effects[1]);
     team
 }
 
@@ -225,11 +251,43 @@ fn team_that_lacks() -> TeamGames {
 }
 
 pub(super) fn all_teams() -> Vec<TeamGames> {
+    let usual = Beside {
+        effects: [Some(0.7), Some(-0.7)],
+        knows_coverages: true,
+        first_answers: 6,
+        bits: 1.5,
+        season: Some("2041"),
+    };
+    let beside = [
+        usual,
+        Beside {
+            effects: [Some(-0.7), Some(0.7)],
+            first_answers: 12,
+            bits: 0.5,
+            season: None,
+            ..usual
+        },
+        Beside {
+            effects: [Some(0.0), Some(0.0)],
+            knows_coverages: false,
+            bits: 2.5,
+            ..usual
+        },
+        Beside {
+            effects: [Some(0.7), None],
+            ..usual
+        },
+        Beside {
+            effects: [None, None],
+            ..usual
+        },
+    ];
     let mut teams = teams_with_findings();
-    teams.extend([
-        team_beside_another(),
-        team_that_lacks(),
-        staged_team(vec![staged_game("G1", 0)]),
-    ]);
+    teams.extend(beside.map(team_beside_another));
+    teams.push(team_that_lacks());
+    teams.extend([0, 1, 2, 30].map(|possessions| staged_team(vec![staged_game("G1", possessions)])));
+    let mut without_dilemmas = staged_team(vec![full_game("G1", 6)]);
+    without_dilemmas.absent.insert("dilemmas", 1);
+    teams.push(without_dilemmas);
     teams
 }

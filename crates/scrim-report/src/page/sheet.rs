@@ -291,10 +291,7 @@ fn most_of_all<'v>(view: &'v View<'_>) -> Vec<Rule<'v>> {
     let zones = plays.by_zone();
     let place = Often::of(&zones, plays.count(), |zone| words.zone(zone).to_owned());
     let place = place.map(|places| {
-        let text = places.says(
-            words,
-            ["rule-most-place", "rule-most-one-place", "rule-most-places"],
-        );
+        let text = places.says(words, ["rule-most-place", "rule-most-place", "rule-most-places"]);
         rule(text, places.share, "place", &zones[0].1)
     });
     let pairs = plays.by_pair();
@@ -303,7 +300,7 @@ fn most_of_all<'v>(view: &'v View<'_>) -> Vec<Rule<'v>> {
         words.say("pair-for", &[("screener", screener), ("handler", handler)])
     });
     let pair = pair.map(|named| {
-        let text = named.says(words, ["rule-most-pair", "rule-most-one-pair", "rule-most-pairs"]);
+        let text = named.says(words, ["rule-most-pair", "rule-most-pair", "rule-most-pairs"]);
         rule(text, named.share, "pair", &pairs[0].1)
     });
     [way_in, place, pair, straight].into_iter().flatten().collect()
@@ -332,7 +329,7 @@ impl Often {
         })
     }
 
-    /// The rule: of one thing that clearly is the most frequent, of one that may not be, or of two.
+    /// The rule: of one thing that clearly is the most frequent, of one that may not be (among all, the only one always is), or of two.
     fn says(&self, words: &Words, [clear, one, two]: [&str; 3]) -> String {
         let names = ["first", "second"].into_iter().zip(&self.named);
         let args: Vec<(&str, Arg)> = names.map(|(key, name)| (key, name.into())).collect();

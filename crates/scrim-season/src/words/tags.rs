@@ -58,11 +58,10 @@ impl Words {
         self.text(&format!("zone-{}", zone.as_str()))
     }
 
-    /// `left`; what is no side stands as it is.
+    /// `left`; the middle, and what is no side, stands as it is.
     pub(super) fn side<'t>(&'t self, side: &'t str) -> &'t str {
         match side {
             "left" => self.text("side-left"),
-            "middle" => self.text("side-middle"),
             "right" => self.text("side-right"),
             side => side,
         }
