@@ -40,7 +40,7 @@ pub(super) fn brief(view: &View<'_>) -> Vec<Markup> {
 /// What comes up most, where one thing clearly does; else the first two side by side.
 enum Leads {
     One { first: Said, share: String },
-    None { alike: Vec<Said> },
+    Alike { alike: Vec<Said> },
 }
 
 impl Leads {
@@ -54,7 +54,7 @@ impl Leads {
             };
         }
         let both = std::iter::once(most.first).chain(most.second);
-        Self::None {
+        Self::Alike {
             alike: both
                 .map(|(thing, share)| {
                     let share = share.text(view.words);
@@ -69,7 +69,7 @@ impl Leads {
     fn html(self, view: &View<'_>, leads: &str, alike_key: &str, more: &[(&str, Arg)]) -> Markup {
         let (key, own) = match self {
             Self::One { first, share } => (leads, vec![("first", first.into()), ("share", share.into())]),
-            Self::None { alike } => (alike_key, vec![("alike", Said::list(alike, ", ").into())]),
+            Self::Alike { alike } => (alike_key, vec![("alike", Said::list(alike, ", ").into())]),
         };
         let args: Vec<(&str, Arg)> = more.iter().cloned().chain(own).collect();
         view.html(key, &args)
@@ -116,7 +116,7 @@ fn entry(view: &View<'_>) -> Option<Markup> {
 fn coverages(view: &View<'_>, most: Most<Coverage>) -> Leads {
     let name = |coverage| view.words.coverage(coverage).to_owned();
     match Leads::of(view, most, "brief-one-coverage", name) {
-        Leads::None { alike } => {
+        Leads::Alike { alike } => {
             let mut alike = alike.into_iter();
             // Two, or one that may be chance.
             let both = match (alike.next(), alike.next()) {
@@ -126,7 +126,7 @@ fn coverages(view: &View<'_>, most: Most<Coverage>) -> Leads {
                 }
                 (one, _) => one.into_iter().collect(),
             };
-            Leads::None { alike: both }
+            Leads::Alike { alike: both }
         }
         leads => leads,
     }
