@@ -25,6 +25,7 @@ use scrim::likeness::{LikeAnswer, index_of};
 use scrim::run::workers;
 use scrim_likeness::{Asked, find_like};
 use scrim_score::ScoreParams;
+use scrim_season::words::Words;
 use scrim_tables::rows::tables as all_tables;
 use scrim_tables::with_causes;
 
@@ -107,7 +108,7 @@ fn compare_json(py: Python<'_>, a: &Tables, b: &Tables, by: Option<&str>) -> PyR
 /// Drawings of a possession's ball screens: (name, SVG) pairs.
 #[pyfunction]
 fn draw_possession(tables: &Tables, game_id: &str, possession_id: u32) -> PyResult<Vec<(String, String)>> {
-    let drawings = scrim_report::draw_possession(tables.store(), game_id, possession_id)
+    let drawings = scrim_report::draw_possession(tables.store(), game_id, possession_id, &Words::english())
         .map_err(|error| refused(&error))?;
     Ok(drawings
         .into_iter()

@@ -14,6 +14,7 @@ mod matchup_weights;
 mod pull;
 mod savitzky_golay;
 mod sequence;
+mod words;
 
 #[cfg(feature = "reference")]
 mod assignment;

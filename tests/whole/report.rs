@@ -11,6 +11,7 @@ use scrim_report::{
     Choice, ClipFormat, Report, TeamGames, Wanted, clip_lists, make_players_sheet, make_report, read_games,
     teams_of_last_day,
 };
+use scrim_season::words::Words;
 use scrim_tables::LocalStore;
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -107,13 +108,13 @@ fn a_report_in_a_browser() {
     );
     let folder = tables();
     let team = team(&folder);
-    let Report { html, drawings } = make_report(&team).unwrap();
+    let Report { html, drawings } = make_report(&team, &Words::english()).unwrap();
     assert!(html.len() < 3_000_000, "{} bytes", html.len());
     assert!(!drawings.is_empty());
     let page = folder.path().join("report.html");
     std::fs::write(&page, &html).unwrap();
     let sheet = folder.path().join("sheet.html");
-    std::fs::write(&sheet, make_players_sheet(&team).unwrap().html).unwrap();
+    std::fs::write(&sheet, make_players_sheet(&team, &Words::english()).unwrap().html).unwrap();
     let pdf = folder.path().join("report.pdf");
     // Whatever the page is called.
     let nameless = folder.path().join("report");
@@ -150,6 +151,7 @@ fn clip_lists_say_the_same_in_every_form() {
         &team(&folder),
         &Wanted::default(),
         &[ClipFormat::Csv, ClipFormat::Vtt, ClipFormat::Otio],
+        &Words::english(),
     )
     .unwrap();
     let files: serde_json::Map<String, Value> = lists

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use scrim_season::GameClock;
+use scrim_season::words::Words;
 use scrim_tables::Partition;
 use serde::{Serialize, Serializer};
 
@@ -150,12 +151,13 @@ pub fn compare_game(
     if let Some(table) = a.tables.first_one_sided(&b.tables) {
         return Err(CompareError::OneSided { table });
     }
+    let english = Words::english();
     let clocks = [&a.facts, &b.facts].map(GameClock::of_facts);
     let mut changes = GameChanges::default();
     for pairs in pair_game(&a.tables, &b.tables) {
         let finders = [
-            SpotFinder::of(partition, &a.tables, &pairs, 0, &clocks[0]),
-            SpotFinder::of(partition, &b.tables, &pairs, 1, &clocks[1]),
+            SpotFinder::of(partition, &a.tables, &pairs, 0, (&clocks[0], &english)),
+            SpotFinder::of(partition, &b.tables, &pairs, 1, (&clocks[1], &english)),
         ];
         let words = by.map(|by| {
             [(&a.tables, pairs.a), (&b.tables, pairs.b)]

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use scrim_season::GameClock;
+use scrim_season::words::Words;
 use scrim_tables::rows::ScreenRow;
 use scrim_tables::{Partition, Row};
 use serde::Serialize;
@@ -40,6 +41,7 @@ pub(crate) struct SpotFinder<'a> {
     time: Time,
     who: Vec<Texts>,
     clock: &'a GameClock,
+    words: &'a Words,
 }
 
 /// When a row is.
@@ -56,7 +58,7 @@ impl<'a> SpotFinder<'a> {
         tables: &ComparedTables,
         pairs: &TablePairs<'_>,
         side: usize,
-        clock: &'a GameClock,
+        (clock, words): (&'a GameClock, &'a Words),
     ) -> Self {
         let batch = if side == 0 { pairs.a } else { pairs.b };
         let placing = placing(pairs.table);
@@ -82,6 +84,7 @@ impl<'a> SpotFinder<'a> {
             time,
             who: ids.iter().map(|name| Texts::of(batch, name)).collect(),
             clock,
+            words,
         }
     }
 
@@ -106,7 +109,7 @@ impl<'a> SpotFinder<'a> {
             game_id: self.game_id.into(),
             period,
             t_s,
-            when: when.map_or_else(|| format!("P{period}"), |when| when.to_string()),
+            when: when.map_or_else(|| format!("P{period}"), |when| self.words.when(&when)),
             possession_in_a: possession.filter(|_| self.side == 0),
             possession_in_b: possession.filter(|_| self.side == 1),
             who: who.collect(),

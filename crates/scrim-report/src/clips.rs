@@ -22,7 +22,7 @@ pub use video::{PeriodOffset, VideoMark, set_video_offsets};
 pub use wanted::{ClipSide, Wanted};
 
 use scrim_season::ball_screens::OnBallScreen;
-use scrim_season::words::Names;
+use scrim_season::words::{Names, Words};
 
 use crate::plays::{Plays, clocks_of};
 use crate::{ReportError, TeamGames};
@@ -60,11 +60,12 @@ pub fn clip_lists(
     team: &TeamGames,
     wanted: &Wanted,
     formats: &[ClipFormat],
+    words: &Words,
 ) -> Result<ClipLists, ReportError> {
     let clocks = clocks_of(team);
     let plays = Plays::of(team, &clocks);
     let names = Names::of(team.games.iter().flat_map(|game| &game.players));
-    let clips = clips_of(&names, wanted.of(team, &plays, &names)?);
+    let clips = clips_of(words, &names, wanted.of(team, &plays, &names, words)?);
     let mut files = Vec::new();
     let mut formats = formats.to_vec();
     formats.sort_unstable();
@@ -72,10 +73,10 @@ pub fn clip_lists(
     for format in formats {
         match format {
             ClipFormat::Csv => files.push(csv_list::file(&clips)?),
-            ClipFormat::Vtt => files.extend(by_game(&clips).flat_map(vtt::files)),
+            ClipFormat::Vtt => files.extend(by_game(&clips).flat_map(|clips| vtt::files(clips, words))),
             ClipFormat::Otio => {
                 for clips in by_game(&clips) {
-                    files.push(otio::file(clips)?);
+                    files.push(otio::file(clips, words)?);
                 }
             }
         }

@@ -1,6 +1,6 @@
 //! Numbers with their counts and intervals.
 
-use scrim_season::words::SampleSize;
+use scrim_season::words::{SampleSize, Words};
 use scrim_statistics::{Interval, Sample, mean_interval, median, wilson};
 
 /// No possession gives more points: a three and a free throw, and a good deal of offensive rebounds. Bounds are brought within.
@@ -29,27 +29,37 @@ impl Share {
     }
 
     /// `62 %`
-    pub(crate) fn percent(self) -> String {
-        format!("{:.0}\u{a0}%", self.interval.value * 100.0)
+    pub(crate) fn percent(self, words: &Words) -> String {
+        words.percent(self.interval.value * 100.0, 0)
     }
 
     /// `54–70 %`
-    pub(crate) fn range(self) -> String {
-        format!(
-            "{:.0}–{:.0}\u{a0}%",
-            self.interval.low * 100.0,
-            self.interval.high * 100.0
+    pub(crate) fn range(self, words: &Words) -> String {
+        words.percent_range(self.interval.low * 100.0, self.interval.high * 100.0)
+    }
+
+    /// `88 of 142; 54–70 %`
+    pub(crate) fn count(self, words: &Words) -> String {
+        words.say(
+            "hits-of",
+            &[
+                ("hits", self.hits.into()),
+                ("n", self.n.into()),
+                ("range", self.range(words).into()),
+            ],
         )
     }
 
     /// `62 % (88 of 142; 54–70 %)`
-    pub(crate) fn text(self) -> String {
-        format!(
-            "{} ({} of {}; {})",
-            self.percent(),
-            self.hits,
-            self.n,
-            self.range()
+    pub(crate) fn text(self, words: &Words) -> String {
+        words.say(
+            "share",
+            &[
+                ("percent", self.percent(words).into()),
+                ("hits", self.hits.into()),
+                ("n", self.n.into()),
+                ("range", self.range(words).into()),
+            ],
         )
     }
 
@@ -137,18 +147,29 @@ impl Points {
         Share::of(self.scored, self.possessions())
     }
 
+    /// `n = 24; 0.62–1.54`
+    pub(crate) fn sample(self, variance: Option<f64>, words: &Words) -> String {
+        let sample = words.say("sample", &[("n", self.possessions().into())]);
+        match self.interval(variance) {
+            Some(range) => {
+                let [low, high] = [range.low, range.high].map(|bound| words.decimal(bound, 2));
+                format!("{sample}; {low}–{high}")
+            }
+            None => sample,
+        }
+    }
+
     /// `1.08 points per possession (n = 24; 0.62–1.54)`; `no possession with known points` of none.
-    pub(crate) fn text(self, variance: Option<f64>) -> String {
+    pub(crate) fn text(self, variance: Option<f64>, words: &Words) -> String {
         let Some(per_possession) = self.per_possession() else {
-            return "no possession with known points".into();
+            return words.text("points-per-possession-none").to_owned();
         };
-        let range = self
-            .interval(variance)
-            .map(|range| format!("; {:.2}–{:.2}", range.low, range.high))
-            .unwrap_or_default();
-        format!(
-            "{per_possession:.2} points per possession (n\u{a0}=\u{a0}{}{range})",
-            self.possessions()
+        words.say(
+            "points-per-possession",
+            &[
+                ("number", words.decimal(per_possession, 2).into()),
+                ("sample", self.sample(variance, words).into()),
+            ],
         )
     }
 }
@@ -166,16 +187,20 @@ mod tests {
         assert_abs_diff_eq!(points.per_possession().unwrap(), 1.25);
         assert_eq!(points.scored_share().unwrap().hits, 2);
         assert_eq!(Points::of([]).per_possession(), None);
-        assert_eq!(Points::of([]).text(Some(1.0)), "no possession with known points");
+        assert_eq!(
+            Points::of([]).text(Some(1.0), &Words::english()),
+            "no possession with known points"
+        );
     }
 
     #[test]
     fn the_range_of_points_rests_on_the_spread_of_many_possessions() {
         // Four possessions without a point: the mean is 0, and 1.96 · √(1.44 / 4) = 1.176 with the spread of the season.
-        let text = Points::of([0; 4]).text(Some(1.44)).replace('\u{a0}', " ");
+        let words = Words::english();
+        let text = Points::of([0; 4]).text(Some(1.44), &words).replace('\u{a0}', " ");
         assert_eq!(text, "0.00 points per possession (n = 4; 0.00–1.18)");
         assert_eq!(
-            Points::of([1]).text(None).replace('\u{a0}', " "),
+            Points::of([1]).text(None, &words).replace('\u{a0}', " "),
             "1.00 points per possession (n = 1)"
         );
     }
@@ -201,7 +226,10 @@ mod tests {
     fn a_share_shows_its_count_and_its_interval() {
         // Wilson's interval by hand: (0.8 + 0.19207 ± 1.96 √(0.016 + 0.009604)) / 1.38415 = 0.4902, 0.9433.
         assert_eq!(
-            Share::of(8, 10).unwrap().text().replace('\u{a0}', " "),
+            Share::of(8, 10)
+                .unwrap()
+                .text(&Words::english())
+                .replace('\u{a0}', " "),
             "80 % (8 of 10; 49–94 %)"
         );
     }

@@ -3,7 +3,7 @@
 use scrim_floor::Definitions;
 use scrim_season::ball_screens::BallScreens;
 use scrim_season::questions::{shows, shows_by};
-use scrim_season::words::{self, Names, Standing};
+use scrim_season::words::{Begins, Names, Said, Words};
 use scrim_tables::rows::AgainstLeagueRow;
 use scrim_tables::tags::TeamSide;
 
@@ -20,7 +20,7 @@ const LIKELY: f32 = 0.65;
 #[derive(Debug)]
 pub(crate) struct Finding<'a> {
     pub(crate) row: &'a AgainstLeagueRow,
-    pub(crate) says: Standing,
+    pub(crate) says: Said,
     /// Where the finding names nobody: what the weightiest row says that follows from it and names players.
     pub(crate) by_whom: Option<Box<Finding<'a>>>,
     /// The ball screens of the games at hand that show it, the best first.
@@ -32,23 +32,24 @@ pub(crate) fn findings<'v>(
     rows: &'v [AgainstLeagueRow],
     plays: &'v Plays<'v>,
     names: &Names,
+    words: &Words,
 ) -> Vec<Finding<'v>> {
     let mut standing: Vec<&AgainstLeagueRow> = rows
         .iter()
         .filter(|row| row.rank.is_some_and(|rank| rank <= MOST))
         .collect();
     standing.sort_by_key(|row| row.rank);
-    let finding = |row: &'v AgainstLeagueRow, by_whom| {
+    let finding = |row: &'v AgainstLeagueRow, begins, by_whom| {
         Some(Finding {
             row,
-            says: words::standing(names, row)?,
+            says: words.standing(names, row, begins)?,
             by_whom,
             shown_by: shown_by(row, plays),
         })
     };
     let findings = standing.into_iter().filter_map(|row| {
-        let by_whom = by_whom(row, rows).and_then(|row| finding(row, None));
-        finding(row, by_whom.map(Box::new))
+        let by_whom = by_whom(row, rows).and_then(|row| finding(row, Begins::Within, None));
+        finding(row, Begins::Sentence, by_whom.map(Box::new))
     });
     findings.collect()
 }
@@ -117,7 +118,7 @@ mod tests {
         let team = staged_team(vec![staged_game("G1", 6)]);
         let clocks = clocks_of(&team);
         let plays = Plays::of(&team, &clocks);
-        let found = findings(rows, &plays, &Names::default());
+        let found = findings(rows, &plays, &Names::default(), &Words::english());
         let said = found.iter().map(|finding| {
             let answer = finding.row.answer.clone().unwrap_or_default();
             (finding.row.question, answer, finding.shown_by.len())
@@ -156,7 +157,7 @@ mod tests {
             let team = staged_team(vec![staged_game("G1", 6)]);
             let clocks = clocks_of(&team);
             let plays = Plays::of(&team, &clocks);
-            let found = findings(rows, &plays, &Names::default());
+            let found = findings(rows, &plays, &Names::default(), &Words::english());
             found[0]
                 .by_whom
                 .as_ref()

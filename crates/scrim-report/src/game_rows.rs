@@ -1,7 +1,7 @@
 //! One game's rows.
 
 use scrim_floor::Court;
-use scrim_season::words;
+use scrim_season::words::Words;
 use scrim_tables::Id;
 use scrim_tables::rows::{
     CoverageRow, CutRow, DilemmaRow, DisguiseRow, EntryRow, GameQualityRow, GameRow, MatchupRow, OptionRow,
@@ -53,9 +53,15 @@ impl GameRows {
     }
 
     /// The game as people call it, from `team`'s side: `LKM 8 Jan`; its id where the day is not known.
-    pub fn called(&self, team: &str) -> String {
+    pub fn called(&self, team: &str, words: &Words) -> String {
         match &self.game.date {
-            Some(date) => format!("{} {}", self.opponent_of(team), words::day(date)),
+            Some(date) => words.say(
+                "game-called",
+                &[
+                    ("opponent", self.opponent_of(team).as_ref().into()),
+                    ("day", words.day(date).into()),
+                ],
+            ),
             None => self.game.game_id.to_string(),
         }
     }

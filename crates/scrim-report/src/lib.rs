@@ -5,6 +5,7 @@
 //! clocks, words and statistics; no stage, no game.
 //!
 //! - [`Choice`], `read`, `game_rows`: which games, and their rows; a table that an older run did not write is reported as missing.
+//! - [`Note`]: what a report goes without.
 //! - `plays`: each ball screen with its game and clock.
 //! - `evidence`: shares and points with their counts and intervals.
 //! - `findings`: what sets the team apart, with the ball screens that show it.
@@ -16,15 +17,18 @@
 //! - `clips`: clip lists, of all ball screens or of those with some tags.
 //!
 //! Everything that comes from the data is escaped where it is written: HTML and SVG by the templates of `maud`, the rest
-//! by each format's own writer.
+//! by each format's own writer. Words come from `scrim_season::words::Words`, the labels of the scripts too.
 
 mod choice;
 mod clips;
 mod drawing;
 mod error;
+#[cfg(test)]
+mod every_word;
 mod evidence;
 mod findings;
 mod game_rows;
+mod note;
 mod page;
 mod playback;
 mod plays;
@@ -42,7 +46,8 @@ pub use clips::{
 pub use drawing::Drawing;
 pub use error::ReportError;
 pub use game_rows::GameRows;
-pub use page::{Alike, AlikePage, Report, make_alike_page, make_players_sheet, make_report};
+pub use note::Note;
+pub use page::{Alike, AlikePage, Report, make_alike_page, make_players_sheet, make_report, stage_script};
 pub use possession::draw_possession;
 pub use read::{SeasonRows, TeamGames, read_games, teams_of_last_day};
-pub use screen_clip::{ClipCourts, ClipPlayer, STAGE_SCRIPT, ScreenClip, screen_clips};
+pub use screen_clip::{ClipCourts, ClipPlayer, ScreenClip, screen_clips};

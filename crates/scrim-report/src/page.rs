@@ -16,6 +16,7 @@
 //! - `figures`: drawings with their captions, and what is kept for playback;
 //! - `how_to_read`: games, what is missing, how to read the numbers;
 //! - `splits`: their ball screens by side, corner, screeners, time;
+//! - `script`: what plays the tracks, with its labels;
 //! - `table`: tables that read well on paper, on a phone and aloud;
 //! - `view`: what a section may look at, and what it is;
 //! - `worked`: what worked against the team.
@@ -32,6 +33,7 @@ mod guarding;
 mod how_to_read;
 mod matchup;
 mod pairs;
+mod script;
 mod season;
 mod sequences;
 mod sheet;
@@ -40,14 +42,14 @@ mod table;
 mod view;
 mod worked;
 
-use scrim_season::words::Names;
+use scrim_season::words::Words;
 
-use crate::plays::{Plays, clocks_of};
 use crate::{Drawing, ReportError, TeamGames};
 use figures::Figures;
-use view::View;
+use view::{View, with_view};
 
 pub use alike::{Alike, AlikePage, make_alike_page};
+pub use script::stage_script;
 
 /// What is made for a coach.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -62,26 +64,16 @@ pub struct Report {
 ///
 /// # Errors
 /// [`ReportError::Json`]: no input causes that.
-pub fn make_report(team: &TeamGames) -> Result<Report, ReportError> {
-    with_view(team, |view| report(&view))
+pub fn make_report(team: &TeamGames, words: &Words) -> Result<Report, ReportError> {
+    with_view(team, words, |view| report(&view))
 }
 
 /// The sheet for the players: one page, three rules and a picture of each.
 ///
 /// # Errors
 /// [`ReportError::Json`]: no input causes that.
-pub fn make_players_sheet(team: &TeamGames) -> Result<Report, ReportError> {
-    with_view(team, |view| sheet::sheet(&view))
-}
-
-fn with_view<T>(team: &TeamGames, make: impl FnOnce(View<'_>) -> T) -> T {
-    let clocks = clocks_of(team);
-    let view = View {
-        plays: Plays::of(team, &clocks),
-        names: Names::of(team.games.iter().flat_map(|game| &game.players)),
-        team,
-    };
-    make(view)
+pub fn make_players_sheet(team: &TeamGames, words: &Words) -> Result<Report, ReportError> {
+    with_view(team, words, |view| sheet::sheet(&view))
 }
 
 fn report(view: &View<'_>) -> Result<Report, ReportError> {

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use scrim_floor::Court;
-use scrim_season::words::{self, Names};
+use scrim_season::words::{Names, Words};
 use scrim_tables::Id;
 use scrim_tables::rows::{ScreenRow, TouchRow};
 use scrim_tables::tags::{Entity, TouchEnd};
@@ -64,6 +64,7 @@ pub(crate) fn whole_possession(tracks: &PlayTracks) -> Range<usize> {
 
 /// Some samples of a play's possession (at least one), ready for the page. `court` is its place among the page's courts, and itself.
 pub(crate) fn kept_play(
+    words: &Words,
     names: &Names,
     play: &ScreenPlay<'_>,
     tracks: &PlayTracks,
@@ -95,7 +96,10 @@ pub(crate) fn kept_play(
                     .and_then(|player| names.number(player))
                     .unwrap_or_default()
                     .into(),
-                name: player.map_or_else(|| "ball".into(), |player| names.called(player)),
+                name: player.map_or_else(
+                    || words.text("playback-ball").into(),
+                    |player| names.called(player),
+                ),
                 x: along(&|_, y_m| y_m * 100.0 + right_cm),
                 y: along(&|x_m, _| x_m * 100.0 + down_cm),
             }
@@ -107,7 +111,7 @@ pub(crate) fn kept_play(
     });
     Kept {
         title,
-        game: play.game_called(),
+        game: play.game_called(words),
         period: play.screen.period,
         court: court_place,
         view_box: view_box(court, court.length_m / 2.0),
@@ -117,7 +121,7 @@ pub(crate) fn kept_play(
         set: place_of(play.t_set_s()),
         clock: differences(clock),
         movers,
-        tags: tags_of(names, play.game, play.screen.possession_id)
+        tags: tags_of(words, names, play.game, play.screen.possession_id)
             .into_iter()
             .filter(|tag| is_kept(tag.t_s))
             .map(|tag| KeptTag {
@@ -152,7 +156,7 @@ pub(crate) struct Tag {
 }
 
 /// What happens in a possession, in time order.
-pub(crate) fn tags_of(names: &Names, game: &GameRows, possession_id: u32) -> Vec<Tag> {
+pub(crate) fn tags_of(words: &Words, names: &Names, game: &GameRows, possession_id: u32) -> Vec<Tag> {
     let mut tags: Vec<Tag> = Vec::new();
     let mut tag = |t_s: f64, text: String| tags.push(Tag { t_s, text });
     for row in game
@@ -160,22 +164,23 @@ pub(crate) fn tags_of(names: &Names, game: &GameRows, possession_id: u32) -> Vec
         .iter()
         .filter(|row| row.possession_id == possession_id)
     {
-        for (t_s, text) in screen_tags(names, game, row) {
+        for (t_s, text) in screen_tags(words, names, game, row) {
             tag(t_s, text);
         }
     }
     for row in game.cuts.iter().filter(|row| row.possession_id == possession_id) {
-        tag(
-            row.t_start_s,
-            format!("{}: {}", names.called(&row.player_id), words::cut(row.cut_kind)),
-        );
+        let cut = [
+            ("player", names.called(&row.player_id).into()),
+            ("cut", words.cut(row.cut_kind).into()),
+        ];
+        tag(row.t_start_s, words.say("tag-cut", &cut));
     }
     for row in game
         .touches
         .iter()
         .filter(|row| row.possession_id == possession_id)
     {
-        if let Some(text) = touch_tag(names, row) {
+        if let Some(text) = touch_tag(words, names, row) {
             tag(row.t_end_s, text);
         }
     }
@@ -183,34 +188,42 @@ pub(crate) fn tags_of(names: &Names, game: &GameRows, possession_id: u32) -> Vec
     tags
 }
 
-fn screen_tags(names: &Names, game: &GameRows, row: &ScreenRow) -> Vec<(f64, String)> {
-    let kind = words::screen(row.screen_kind);
-    let pair = format!(
-        "{} for {}",
-        names.called(&row.screener_id),
-        names.called(&row.user_id)
-    );
-    let mut use_text = format!("{kind} {}: {pair}", words::outcome(row.outcome));
+/// `#12 for #4`
+pub(crate) fn pair_of(words: &Words, names: &Names, row: &ScreenRow) -> String {
+    let pair = [
+        ("screener", names.called(&row.screener_id).into()),
+        ("handler", names.called(&row.user_id).into()),
+    ];
+    words.say("pair-for", &pair)
+}
+
+fn screen_tags(words: &Words, names: &Names, game: &GameRows, row: &ScreenRow) -> Vec<(f64, String)> {
+    let kind = || ("kind", words.screen(row.screen_kind).into());
+    let pair = || ("pair", pair_of(words, names, row).into());
+    let outcome = ("outcome", words.outcome(row.outcome).into());
+    let mut use_text = words.say("tag-screen", &[kind(), outcome, pair()]);
     let coverage = game.coverages.iter().find(|read| read.screen_id == row.screen_id);
     if let Some(read) = coverage.filter(|_| row.on_ball) {
-        use_text.push_str(&format!(", {}", words::coverage(read.coverage)));
+        use_text.push_str(&format!(", {}", words.coverage(read.coverage)));
     }
-    let set = row.t_set_s.map(|t_s| (t_s, format!("{kind} set: {pair}")));
+    let set = row
+        .t_set_s
+        .map(|t_s| (t_s, words.say("tag-screen-set", &[kind(), pair()])));
     set.into_iter().chain([(row.t_use_s, use_text)]).collect()
 }
 
-fn touch_tag(names: &Names, row: &TouchRow) -> Option<String> {
-    let name = names.called(&row.player_id);
-    let to = row.next_player_id.as_ref().map(|next| names.called(next));
-    match row.ended_by {
-        TouchEnd::Pass => {
-            Some(to.map_or_else(|| format!("{name} passes"), |to| format!("{name} passes to {to}")))
-        }
-        TouchEnd::Handoff => to.map(|to| format!("{name} hands it to {to}")),
-        TouchEnd::Shot => Some(format!("{name} shoots")),
-        TouchEnd::Loss => Some(format!("{name} loses it")),
-        TouchEnd::DeadBall => None,
-    }
+fn touch_tag(words: &Words, names: &Names, row: &TouchRow) -> Option<String> {
+    let player = ("player", names.called(&row.player_id).into());
+    let next = row.next_player_id.as_ref().map(|next| names.called(next));
+    let to = next.map(|next| ("to", next.into()));
+    Some(match (row.ended_by, to) {
+        (TouchEnd::Pass, Some(to)) => words.say("tag-passes-to", &[player, to]),
+        (TouchEnd::Pass, None) => words.say("tag-passes", &[player]),
+        (TouchEnd::Handoff, Some(to)) => words.say("tag-hands", &[player, to]),
+        (TouchEnd::Shot, _) => words.say("tag-shoots", &[player]),
+        (TouchEnd::Loss, _) => words.say("tag-loses", &[player]),
+        (TouchEnd::Handoff, None) | (TouchEnd::DeadBall, _) => return None,
+    })
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ use std::ops::Deref;
 
 use scrim_floor::Zone;
 use scrim_season::ball_screens::{BallScreens, OnBallScreen, possession_points};
+use scrim_season::words::Words;
 use scrim_season::{GameClock, ScreenRows, ScreenTables, When};
 use scrim_tables::Id;
 use scrim_tables::tags::{Alignment, Coverage, Entry, Phase, ScreenKind, TeamSide};
@@ -95,8 +96,8 @@ impl ScreenPlay<'_> {
     }
 
     /// What its game is called.
-    pub(crate) fn game_called(&self) -> String {
-        self.game.called(self.team)
+    pub(crate) fn game_called(&self, words: &Words) -> String {
+        self.game.called(self.team, words)
     }
 
     /// How sure it is that it is a ball screen and was covered so.

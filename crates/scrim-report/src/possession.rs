@@ -1,6 +1,6 @@
 //! Drawings of one possession, for whoever looks it up.
 
-use scrim_season::words::Names;
+use scrim_season::words::{Names, Words};
 use scrim_tables::ReadStore;
 
 use crate::ReportError;
@@ -17,6 +17,7 @@ pub fn draw_possession(
     store: &dyn ReadStore,
     game_id: &str,
     possession_id: u32,
+    words: &Words,
 ) -> Result<Vec<Drawing>, ReportError> {
     let team = read_game_alone(store, game_id)?;
     let is_there = |game: &crate::GameRows| {
@@ -42,8 +43,8 @@ pub fn draw_possession(
             continue;
         };
         let (court, stem) = (play.game.court(), play.screen.screen_id.to_string());
-        let frames = frames_of(play, &tracks, &names);
-        drawings.extend(frames.iter().map(|frame| frame.drawing(&court, &stem)));
+        let frames = frames_of(play, &tracks, &names, words);
+        drawings.extend(frames.iter().map(|frame| frame.drawing(&court, &stem, words)));
     }
     Ok(drawings)
 }

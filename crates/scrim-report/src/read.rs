@@ -11,7 +11,7 @@ use scrim_tables::{Id, Partition, ReadStore, Row, read_rows, season_path};
 
 use scrim_season::is_poor;
 
-use crate::{Choice, GameRows, ReportError};
+use crate::{Choice, GameRows, Note, ReportError};
 
 /// What a season's tables say of a team: of all its games of the season, not only of those that a choice picked.
 #[derive(Debug, Clone, Default)]
@@ -42,8 +42,8 @@ pub struct TeamGames {
     /// Tables that some games lack, and how many.
     /// A season's table that is absent counts as lacking in all.
     pub absent: BTreeMap<&'static str, usize>,
-    /// What could not be read although it is there, in words.
-    pub notes: Vec<String>,
+    /// What could not be read, or was not to be, although it is there.
+    pub notes: Vec<Note>,
 }
 
 /// Where a game lies, and what a choice asks of it.
@@ -101,10 +101,9 @@ pub fn read_games(store: &dyn ReadStore, choice: &Choice) -> Result<TeamGames, R
         let (poor, others): (Vec<&Place>, Vec<&Place>) = chosen.into_iter().partition(|place| place.is_poor);
         chosen = others;
         for place in poor {
-            notes.push(format!(
-                "game {} is left out: its data are poor (game_quality says why); --poor-too takes it in",
-                place.partition.game_id()
-            ));
+            notes.push(Note::PoorGame {
+                game_id: place.partition.game_id().into(),
+            });
         }
         if chosen.is_empty() {
             return Err(ReportError::AllPoor {
@@ -343,8 +342,10 @@ impl TeamGames {
             return Ok(Vec::new());
         };
         Ok(read_rows(bytes).unwrap_or_else(|error| {
-            self.notes
-                .push(format!("{name} is left out: it cannot be read ({error})"));
+            self.notes.push(Note::Unreadable {
+                file: name,
+                error: error.to_string(),
+            });
             Vec::new()
         }))
     }

@@ -1,7 +1,7 @@
 //! Ball screens and handoffs one by one, each with the tracks around its use: for a page that plays them by itself.
 
 use scrim_floor::Court;
-use scrim_season::words::Names;
+use scrim_season::words::{Names, Words};
 use scrim_tables::tags::Entity;
 use scrim_tables::{Id, Partition, ReadStore};
 use serde::Serialize;
@@ -11,9 +11,6 @@ use crate::drawing::{PlayTracks, courts_markup};
 use crate::playback::{Kept, kept_play};
 use crate::plays::{Plays, ScreenPlay, clocks_of};
 use crate::read::read_game_of;
-
-/// The script that shows such a clip's players and ball at an instant: `stageParts.stageOf(clip.playback)`.
-pub const STAGE_SCRIPT: &str = include_str!("stage.js");
 
 /// One ball screen or handoff.
 #[derive(Debug, Serialize)]
@@ -75,6 +72,7 @@ pub fn screen_clips(
     screen_ids: &[u32],
     (before_s, after_s): (f64, f64),
     courts: &mut ClipCourts,
+    words: &Words,
 ) -> Result<(Vec<ScreenClip>, Vec<String>), ReportError> {
     let team = read_game_of(store, partition, "")?;
     let clocks = clocks_of(&team);
@@ -92,19 +90,20 @@ pub fn screen_clips(
         let attackers = play.possession.offense_team_id.to_string();
         let court = play.game.court();
         let place = courts.place(&court);
-        let game = play.game.called(&attackers);
-        let title = format!("{attackers}, {game}, {}", play.when());
+        let game = play.game.called(&attackers, words);
+        let title = format!("{attackers}, {game}, {}", words.when(&play.when()));
         Some(ScreenClip {
             screen_id,
-            when: play.when().with_video(),
+            when: words.when_with_video(&play.when()),
             use_s: use_s - tracks.t_s(span.start),
             attackers: attackers_of(&names, &tracks),
-            playback: kept_play(&names, play, &tracks, (place, &court), span, title),
+            playback: kept_play(words, &names, play, &tracks, (place, &court), span, title),
             game,
             team: attackers,
         })
     });
-    Ok((clips.collect(), team.notes))
+    let notes = team.notes.iter().map(|note| note.text(words)).collect();
+    Ok((clips.collect(), notes))
 }
 
 /// By number, numbers as numbers; those without one last, by id.

@@ -78,8 +78,8 @@ const stageParts = (() => {
     const time = (sample) => {
       const left = clock[sample];
       return left === null
-        ? `P${play.period}, ${(play.t_start_s + sample / play.hz).toFixed(1)} s in`
-        : `P${play.period} ${minutes(left)}`;
+        ? `@{playback-since}`
+        : `@{period-clock}`;
     };
     return { svg, show, time };
   };

@@ -10,7 +10,8 @@ use std::sync::{Mutex, PoisonError};
 use std::thread;
 use std::time::Duration;
 
-use scrim_report::STAGE_SCRIPT;
+use scrim_report::stage_script;
+use scrim_season::words::Words;
 
 use crate::ReviewError;
 use crate::crowd::{Crowd, Place};
@@ -153,7 +154,7 @@ impl Door {
         let mut sitting = sitting.lock().unwrap_or_else(PoisonError::into_inner);
         Ok(match path.as_str() {
             "" => Reply::of(200, HTML, page(&sitting)),
-            "stage.js" => Reply::of(200, JAVASCRIPT, STAGE_SCRIPT),
+            "stage.js" => Reply::of(200, JAVASCRIPT, stage_script(&Words::english())),
             "review.js" => Reply::of(200, JAVASCRIPT, SCRIPT),
             "review.css" => Reply::of(200, "text/css; charset=utf-8", STYLE),
             "state" => json(200, &sitting.state()),

@@ -1,6 +1,7 @@
 //! The page that asks. Its script fills it, clip by clip.
 
 use maud::{DOCTYPE, PreEscaped, html};
+use scrim_season::words::Words;
 use serde::Serialize;
 
 use crate::candidates::JUDGED_S;
@@ -41,11 +42,12 @@ const PLAYS: [(&str, &str, &str); 5] = [
 ];
 
 pub(crate) fn page(sitting: &Sitting) -> String {
+    let words = Words::english();
     let asked = Question::ALL.map(|question| Asked {
         name: question,
         title: question.title(),
         is_of_players: question.is_of_players(),
-        choices: question.choices(),
+        choices: question.choices(&words),
     });
     // Words of the vocabulary alone; `<` could stand only inside their strings, where JSON can spell it otherwise.
     let asked = serde_json::to_string(&asked)

@@ -104,48 +104,41 @@ impl Question {
     }
 
     /// The words that may answer it, in the vocabulary's order; none where players do. `unclear` is none of them: who cannot tell says so.
-    pub fn choices(self) -> Vec<Choice> {
-        let plain = |words: &[&'static str]| -> Vec<Choice> {
-            let clear = words.iter().filter(|word| **word != Coverage::Unclear.as_str());
-            clear
-                .map(|&word| Choice {
-                    word,
-                    said: said_plainly(word),
-                })
-                .collect()
+    fn answers(self) -> impl Iterator<Item = &'static str> {
+        let all: &[&'static str] = match self {
+            Self::ScreenKind => const { &[ScreenKind::BallScreen.as_str(), ScreenKind::Handoff.as_str()] },
+            Self::ScreenerId | Self::UserId => &[],
+            Self::Outcome => Outcome::WORDS,
+            Self::Coverage => Coverage::WORDS,
+            Self::OnBallPath => OnBallPath::WORDS,
+            Self::ScreenerAction => ScreenerAction::WORDS,
+            Self::HandlerAction => HandlerAction::WORDS,
+            Self::Entry => Entry::WORDS,
         };
-        match self {
-            Self::ScreenKind => plain(&[ScreenKind::BallScreen.as_str(), ScreenKind::Handoff.as_str()]),
-            Self::ScreenerId | Self::UserId => Vec::new(),
-            Self::Outcome => plain(Outcome::WORDS),
-            Self::Coverage => Coverage::ALL
-                .iter()
-                .filter(|word| **word != Coverage::Unclear)
-                .map(|&word| Choice {
-                    word: word.as_str(),
-                    said: format!(
-                        "{}: {}",
-                        said_plainly(word.as_str()),
-                        words::coverage_meaning(word)
-                    ),
-                })
-                .collect(),
-            Self::OnBallPath => plain(OnBallPath::WORDS),
-            Self::ScreenerAction => plain(ScreenerAction::WORDS),
-            Self::HandlerAction => plain(HandlerAction::WORDS),
-            Self::Entry => Entry::ALL
-                .iter()
-                .map(|&word| Choice {
-                    word: word.as_str(),
-                    said: words::entry(word).into(),
-                })
-                .collect(),
-        }
+        let words = all.iter().copied();
+        words.filter(|word| *word != Coverage::Unclear.as_str())
+    }
+
+    /// The same, as they are said.
+    pub fn choices(self, words: &words::Words) -> Vec<Choice> {
+        let said = |word: &'static str| match self {
+            Self::Coverage => word.parse().map(|coverage| {
+                let meaning = words.coverage_meaning(coverage);
+                format!("{}: {meaning}", said_plainly(word))
+            }),
+            Self::Entry => word.parse().map(|entry| words.entry(entry).to_owned()),
+            _ => Ok(said_plainly(word)),
+        };
+        let choices = self.answers().map(|word| Choice {
+            word,
+            said: said(word).unwrap_or_else(|_| said_plainly(word)),
+        });
+        choices.collect()
     }
 
     /// Whether the word may answer it, where words do.
     pub fn allows(self, word: &str) -> bool {
-        self.choices().iter().any(|choice| choice.word == word)
+        self.answers().any(|answer| answer == word)
     }
 }
 
@@ -172,7 +165,7 @@ mod tests {
             match column.kind {
                 scrim_tables::Kind::Tag(words) => {
                     assert!(!question.is_of_players());
-                    let choices = question.choices();
+                    let choices = question.choices(&words::Words::english());
                     assert!(choices.iter().all(|choice| words.contains(&choice.word)));
                     // One letter each, and `z` for who cannot tell.
                     assert!((2..=25).contains(&choices.len()), "{question:?}");

@@ -67,9 +67,10 @@ pub(crate) fn shown_clips(
             .or_default()
             .push(one.clip.screen_id);
     }
+    let english = scrim_season::words::Words::english();
     let mut read = BTreeMap::new();
     for (partition, ids) in by_game {
-        let (clips, lacking) = screen_clips(store, partition, &ids, SHOWN_S, courts)?;
+        let (clips, lacking) = screen_clips(store, partition, &ids, SHOWN_S, courts, &english)?;
         for note in lacking {
             // A game may be looked at more than once.
             if !notes.contains(&note) {

@@ -2,7 +2,6 @@
 //! demo, the report and the clip lists.
 
 use std::collections::BTreeMap;
-use std::fmt;
 
 use scrim_tables::rows::{GameRow, PossessionRow, TrackRow};
 use scrim_tables::{Partition, ReadStore, Row, read_columns, read_rows};
@@ -14,7 +13,7 @@ use crate::facts::GameFacts;
 /// A video is at most so long, s (eleven days): a greater offset is no time in one.
 const LONGEST_VIDEO_S: f64 = 1e6;
 
-/// An instant as people say it.
+/// An instant; [`Words::when`](crate::words::Words::when) says it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct When {
     /// The period, from 1.
@@ -39,25 +38,6 @@ impl When {
             let seconds = video_s.max(0.0).floor() as u64;
             format!("{}:{:02}:{:02}", seconds / 3600, seconds / 60 % 60, seconds % 60)
         })
-    }
-
-    /// Period, clock and, where it is known, the time in the video: `P2 4:31 (video 1:02:03)`.
-    pub fn with_video(&self) -> String {
-        match self.video_time() {
-            Some(video) => format!("{self} (video {video})"),
-            None => self.to_string(),
-        }
-    }
-}
-
-/// Period and game clock, `P2 4:31`; without a clock, the time since the period's first frame, `P2 5:29 in`.
-impl fmt::Display for When {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let text = match self.game_clock() {
-            Some(clock) => format!("P{} {clock}", self.period),
-            None => format!("P{} {} in", self.period, minutes(self.t_s)),
-        };
-        f.pad(&text)
     }
 }
 
@@ -280,14 +260,18 @@ mod tests {
         }
     }
 
+    fn shown(clock: &GameClock, t_s: f64) -> String {
+        clock.at(1, 7, t_s).game_clock().unwrap()
+    }
+
     #[test]
     fn the_tracks_know_where_the_clock_stood_still() {
         let clock = clock(Some(track()));
         // 299.0 s is 4:59; by the possession's clocks alone it would be 300 - 5 = 295 s.
-        assert_eq!(clock.at(1, 7, 105.1).to_string(), "P1 4:59");
+        assert_eq!(shown(&clock, 105.1), "4:59");
         // Not known there, and outside the track: 300 - 5.2 and 300 - 10.
-        assert_eq!(clock.at(1, 7, 105.2).to_string(), "P1 4:54");
-        assert_eq!(clock.at(1, 7, 110.0).to_string(), "P1 4:50");
+        assert_eq!(shown(&clock, 105.2), "4:54");
+        assert_eq!(shown(&clock, 110.0), "4:50");
     }
 
     #[test]
@@ -297,18 +281,13 @@ mod tests {
     }
 
     #[test]
-    fn without_a_clock_the_time_since_the_first_frame_is_given() {
-        assert_eq!(clock(None).at(2, 8, 65.9).to_string(), "P2 1:05 in");
-    }
-
-    #[test]
-    fn the_video_time_stands_where_the_periods_offset_is_known() {
+    fn the_video_time_is_known_where_the_periods_offset_is() {
         // 3600 + 125 s.
         assert_eq!(
-            clock(None).at(2, 7, 125.0).with_video(),
-            "P2 4:45 (video 1:02:05)"
+            clock(None).at(2, 7, 125.0).video_time().as_deref(),
+            Some("1:02:05")
         );
-        assert_eq!(clock(None).at(1, 7, 125.0).with_video(), "P1 4:45");
+        assert_eq!(clock(None).at(1, 7, 125.0).video_time(), None);
     }
 
     #[test]

@@ -21,7 +21,7 @@ use crate::play_in_game::PlayInGame;
 use crate::teams::Teams;
 use crate::tendencies::tendency_rows;
 use crate::walk::judge_disguise;
-use crate::words;
+use crate::words::Words;
 
 /// How many lines a part has at most, and how many possessions to look up a line.
 const LINES: usize = 6;
@@ -86,6 +86,7 @@ pub fn describe_team(
         pay,
         games: &games,
         definitions,
+        words: Words::english(),
     };
     Some(digest.text())
 }
@@ -101,6 +102,7 @@ struct Digest<'a> {
     counters: Vec<CounterRow>,
     pay: Vec<DisguisePayRow>,
     definitions: &'a Definitions,
+    words: Words,
 }
 
 impl<'a> Digest<'a> {
@@ -137,7 +139,7 @@ impl<'a> Digest<'a> {
         format!(
             "{}: {}{span}; with the ball {ours} possessions and {} ball screens\n",
             self.team,
-            numbers::count(self.games.len(), "game", "games"),
+            numbers::count(&self.words, "games", self.games.len()),
             self.screens.count(),
         )
     }
@@ -156,7 +158,7 @@ impl<'a> Digest<'a> {
         let (possession, play) = (screen.possession(), screen.play);
         let when =
             self.clocks[screen.game_place].at(possession.period, play.entry.possession_id, play.t_use_s);
-        format!("game {id}, {}", when.with_video())
+        format!("game {id}, {}", self.words.when_with_video(&when))
     }
 
     fn to_look_up<'s>(&self, screens: impl Iterator<Item = &'s PlayInGame<'a>>) -> String
@@ -187,11 +189,11 @@ impl<'a> Digest<'a> {
             let _ = writeln!(
                 text,
                 "  {}\n      {}, in {}",
-                words::look_text(&row.key),
-                numbers::rate(row),
-                numbers::count(row.games as usize, "game", "games")
+                self.words.look_text(&row.key),
+                numbers::rate(&self.words, row),
+                numbers::count(&self.words, "games", row.games as usize)
             );
-            if let Some(points) = numbers::points(row) {
+            if let Some(points) = numbers::points(&self.words, row) {
                 let _ = writeln!(text, "      {points}");
             }
             if let (Some(bits), Some(low), Some(high)) = (
@@ -216,12 +218,12 @@ impl<'a> Digest<'a> {
         let mut text = "ENTRIES: what its ball screens came out of\n".to_owned();
         for row in rows.into_iter().take(LINES) {
             let entry = row.key.parse().unwrap_or(Entry::None);
-            let points = numbers::points(row).unwrap_or_else(|| "points not known".into());
+            let points = numbers::points(&self.words, row).unwrap_or_else(|| "points not known".into());
             let _ = writeln!(
                 text,
                 "  {}: {}; {points}",
-                words::entry(entry),
-                numbers::rate(row)
+                self.words.entry(entry),
+                numbers::rate(&self.words, row)
             );
             let of_entry = |screen: &&PlayInGame<'_>| screen.came_out_of() == Some(entry);
             text.push_str(&self.to_look_up(self.screens.all().iter().filter(of_entry)));
@@ -235,12 +237,16 @@ impl<'a> Digest<'a> {
         rows.sort_by(|a, b| hits(b).total_cmp(&hits(a)).then(a.key.cmp(&b.key)));
         let mut text = "COVERAGES: how it guards ball screens\n".to_owned();
         for row in rows {
-            let points = numbers::points(row).unwrap_or_else(|| "points not known".into());
+            let points = numbers::points(&self.words, row).unwrap_or_else(|| "points not known".into());
             let coverage = row
                 .key
                 .parse()
-                .map_or(row.key.as_str(), |word| words::coverage(word));
-            let _ = writeln!(text, "  {coverage}: {}; {points} against it", numbers::rate(row));
+                .map_or(row.key.as_str(), |word| self.words.coverage(word));
+            let _ = writeln!(
+                text,
+                "  {coverage}: {}; {points} against it",
+                numbers::rate(&self.words, row)
+            );
         }
         text
     }

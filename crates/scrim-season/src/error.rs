@@ -1,4 +1,4 @@
-//! Why a game cannot be taken into its season.
+//! Why a game cannot be taken into its season, or a file of words is none.
 
 use scrim_tables::tags::UnknownTag;
 use scrim_tables::{StoreError, TableError};
@@ -56,6 +56,62 @@ pub enum SeasonError {
         what: &'static str,
         /// The id.
         id: u32,
+    },
+    /// A file of words is not of the form.
+    #[error(
+        "line {line}: `{found}`: {expected}. A message is `id = text`; where its text goes on, lines begin with blanks; \
+         `{{` and `}}` come in pairs"
+    )]
+    WordsSyntax {
+        /// The line, from 1.
+        line: usize,
+        /// What stands there.
+        found: String,
+        /// What was expected.
+        expected: String,
+    },
+    /// A file of words holds a character that marks places in texts.
+    #[error("line {line}: U+FDD0 and U+FDD1 are no characters of a text: take them out")]
+    WordsCharacter {
+        /// The line, from 1.
+        line: usize,
+    },
+    /// A file of words has a message twice.
+    #[error("message `{message}` is there twice: leave one")]
+    WordsTwice {
+        /// The message.
+        message: String,
+    },
+    /// A message of a translation takes an argument that scrim does not give it.
+    #[error(
+        "message `{message}`: nothing is given for `${found}`; it may use {expected:?}, each as `{{ $name }}`"
+    )]
+    WordsArgument {
+        /// The message.
+        message: String,
+        /// The argument.
+        found: String,
+        /// The arguments that it has.
+        expected: Vec<String>,
+    },
+    /// A message refers to what is not there.
+    #[error(
+        "message `{message}` refers to `{found}`, which the file does not have, or which leads back to it: write the text itself"
+    )]
+    WordsReference {
+        /// The message.
+        message: String,
+        /// To what it refers.
+        found: String,
+    },
+    /// A file of words does not say its language.
+    #[error(
+        "message `language`: found {}; expected the language as `lang` of an HTML page has it, as in `language = de` or `language = pt-BR`",
+        found.as_ref().map_or_else(|| "none".to_owned(), |found| format!("`{found}`"))
+    )]
+    WordsLanguage {
+        /// What was found.
+        found: Option<String>,
     },
     /// Storage failed.
     #[error(transparent)]

@@ -14,7 +14,7 @@ use scrim_objects::Location;
 
 pub use self::compare::{CompareArgs, SweepArgs};
 pub use self::like::{LikeArgs, LikeFormat, PossessionName};
-pub use self::report::{ChoiceArgs, ClipsArgs, ClipsFormat, ClipsSide, ReportArgs, Sheet};
+pub use self::report::{ChoiceArgs, ClipsArgs, ClipsFormat, ClipsSide, ReportArgs, Sheet, WordsArgs};
 pub use self::review::ReviewArgs;
 pub use self::tune::{TuneArgs, TunePart};
 use crate::log::LogFormat;
@@ -84,6 +84,8 @@ pub enum Command {
     Report(ReportArgs),
     /// Write clip lists of a team's ball screens and handoffs for a video tool: CSV, WebVTT, OpenTimelineIO
     Clips(ClipsArgs),
+    /// Print every word of reports and clip lists, for a translator; or check a translation
+    Words(WordsArgs),
     /// Rebuild the season tables from the games' tables: disguise, tendencies, counters. A run does this at its end
     Season(SeasonArgs),
     /// Describe what one team does: looks, entries, disguise, coverages, counters, and the possessions to look up

@@ -19,6 +19,7 @@ pub mod season;
 pub mod sweep;
 pub mod tune;
 pub mod verify;
+pub mod words;
 
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};

@@ -36,6 +36,7 @@ pub fn enter(args: impl IntoIterator<Item = OsString>) -> u8 {
             | Command::Compare(_)
             | Command::Report(_)
             | Command::Clips(_)
+            | Command::Words(_)
             | Command::Season(_)
             | Command::Digest(_)
             | Command::Like(_)
@@ -62,6 +63,7 @@ pub fn enter(args: impl IntoIterator<Item = OsString>) -> u8 {
         Some(Command::Sweep(args)) => command::sweep::sweep(args, &bar),
         Some(Command::Report(args)) => command::report::report(args),
         Some(Command::Clips(args)) => command::clips::clips(args),
+        Some(Command::Words(args)) => command::words::words(args),
         Some(Command::Season(args)) => command::season::season(args),
         Some(Command::Digest(args)) => command::digest::digest(args),
         Some(Command::Like(args)) => command::like::like(args),

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use scrim_season::ball_screens::{BallScreens, OnBallScreen, grouped};
-use scrim_season::words::{self, Names};
+use scrim_season::words::{Names, Words};
 use scrim_season::{GameClock, ScreenRows, ScreenTables};
 use scrim_tables::Id;
 use scrim_tables::rows::GameRow;
@@ -35,6 +35,7 @@ pub fn describe_game(tables: &GameTables) -> String {
     let text = GameText {
         game,
         names: Names::of(&tables.players),
+        words: Words::english(),
         clock: GameClock::of(&tables.possessions, &tables.tracks, &game.video_offset_s),
         screens: &screens,
     };
@@ -50,6 +51,7 @@ pub fn describe_game(tables: &GameTables) -> String {
 struct GameText<'a> {
     game: &'a GameRow,
     names: Names,
+    words: Words,
     clock: GameClock,
     /// Ball screens and handoffs of both teams.
     screens: &'a [ScreenRows<'a>],
@@ -101,7 +103,7 @@ impl<'a> GameText<'a> {
         let mut text = format!("\n  {:<14}", "");
         for outcome in Outcome::ALL {
             // Writing to a String cannot fail, here and below.
-            let _ = write!(text, "{:>10}", words::outcome(*outcome));
+            let _ = write!(text, "{:>10}", self.words.outcome(*outcome));
         }
         let _ = writeln!(text, "{:>14}{:>10}", "ball screens", "handoffs");
         for team in self.teams() {
@@ -129,7 +131,10 @@ impl<'a> GameText<'a> {
             let _ = writeln!(
                 text,
                 "  {team}: mostly {}; most frequent pair {} for {} ({})",
-                most(ours.by_zone().iter().take(PLACES), |zone| words::zone(*zone)),
+                most(ours.by_zone().iter().take(PLACES), |zone| self
+                    .words
+                    .zone(*zone)
+                    .into()),
                 self.names.called(screener),
                 self.names.called(handler),
                 runs.len(),
@@ -139,7 +144,10 @@ impl<'a> GameText<'a> {
                     text,
                     "  {:<width$}  coverages faced: {} of {} that could be read",
                     "",
-                    most(&ours.by_coverage(), |coverage| words::coverage(*coverage).into()),
+                    most(&ours.by_coverage(), |coverage| self
+                        .words
+                        .coverage(*coverage)
+                        .into()),
                     ours.read(),
                     width = team.len()
                 );
@@ -187,9 +195,9 @@ impl<'a> GameText<'a> {
         let row = screen.screen;
         let when = self.clock.at(row.period, row.possession_id, row.t_use_s);
         let mut parts: Vec<String> = Vec::new();
-        parts.extend(screen.coverage.map(|row| words::defense(&self.names, row)));
-        parts.extend(screen.option.and_then(|row| words::offense(&self.names, row)));
-        parts.extend(screen.option.and_then(|row| words::shot(&self.names, row)));
+        parts.extend(screen.coverage.map(|row| self.words.defense(&self.names, row)));
+        parts.extend(screen.option.and_then(|row| self.words.offense(&self.names, row)));
+        parts.extend(screen.option.and_then(|row| self.words.shot(&self.names, row)));
         let came = if parts.is_empty() {
             String::new()
         } else {
@@ -197,11 +205,11 @@ impl<'a> GameText<'a> {
         };
         format!(
             "  {:<9}  {:<4} {:<18} {} ({}){came}\n",
-            when.with_video(),
+            self.words.when_with_video(&when),
             screen.teams()[0],
-            words::zone(row.zone),
-            words::screen_sentence(&self.names, row),
-            words::confidence(row.confidence),
+            self.words.zone(row.zone),
+            self.words.screen_sentence(&self.names, row),
+            self.words.confidence(row.confidence),
         )
     }
 }

@@ -25,6 +25,7 @@
 //! - [`sweep`]: a grid of parameters over a sample of games.
 //! - [`terminal`]: text of the input that would steer a terminal is shown, not sent.
 //! - [`game_text`]: a game's ball screens in words, for people.
+//! - `translation`: the words that a report is made with.
 //! - [`entry`]: from the command line to the exit code.
 //! - [`cli`], [`command`], [`log`]: the program's face.
 
@@ -59,6 +60,7 @@ pub mod summary;
 pub mod sweep;
 mod tagging;
 pub mod terminal;
+mod translation;
 
 pub use explain::{explain, parameters_page};
 pub use failure::Failure;

@@ -7,7 +7,7 @@ use anyhow::{Context, bail};
 use rayon::prelude::*;
 use scrim_likeness::{Found, GameShapes, Index, IndexFault, Likes, game_digest, read_game};
 use scrim_objects::Location;
-use scrim_season::words;
+use scrim_season::words::Words;
 use scrim_tables::ledger::Snapshot;
 use scrim_tables::rows::PossessionRow;
 use scrim_tables::tags::{Coverage, Outcome, ScreenKind};
@@ -246,18 +246,18 @@ impl<'a> LikeAnswer<'a> {
 }
 
 /// What a possession was, in words: `LKM against ABC, P2 4:31: horns → rub screen; ball screen used, drop`.
-pub fn sentence(found: &Found<'_>) -> String {
+pub fn sentence(found: &Found<'_>, words: &Words) -> String {
     let row = found.row;
-    let look = row.look.as_deref().map(words::look_text);
-    let kind = words::screen(row.screen_kind);
-    let coverage = row.coverage.map(words::coverage);
+    let look = row.look.as_deref().map(|look| words.look_text(look));
+    let kind = words.screen(row.screen_kind);
+    let coverage = row.coverage.map(|word| words.coverage(word));
     format!(
         "{} against {}, {}: {}; {kind} {}{}",
         row.team_id,
         row.opponent_id,
-        row.when(),
+        words.when(&row.when()),
         look.as_deref().unwrap_or("look not known"),
-        words::outcome(row.outcome),
+        words.outcome(row.outcome),
         coverage.map_or_else(String::new, |word| format!(", {word}")),
     )
 }

@@ -5,6 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use scrim_report::{Choice, ReportError, file_stem, make_report, read_games, teams_of_last_day};
+use scrim_season::words::Words;
 use scrim_tables::ledger::{Manifest, Part, Snapshot, json_text, read_json, sha256_of};
 use scrim_tables::{OutputStore, RunInfo, Scope, StoreError, with_causes};
 use serde::{Deserialize, Serialize};
@@ -133,6 +134,7 @@ fn reports_of(
             return Ok(Vec::new());
         }
     }
+    let words = Words::english();
     let mut written = Vec::new();
     let mut files = Vec::new();
     let before = summary.all.skipped.len();
@@ -143,7 +145,7 @@ fn reports_of(
             last: Some(params.last_games),
             ..Choice::all_of(team.clone())
         };
-        match put_report(store, &choice, &file) {
+        match put_report(store, &choice, &words, &file) {
             Ok(()) => {
                 info!(team, path = place, stage = "report", "report made");
                 written.push(place);
@@ -160,12 +162,17 @@ fn reports_of(
 }
 
 /// Makes one report and puts it beside the tables.
-fn put_report(store: &dyn OutputStore, choice: &Choice, file: &str) -> Result<(), ReportFailure> {
+fn put_report(
+    store: &dyn OutputStore,
+    choice: &Choice,
+    words: &Words,
+    file: &str,
+) -> Result<(), ReportFailure> {
     let games = read_games(&Snapshot::new(store), choice)?;
     for note in &games.notes {
-        warn!("{note}");
+        warn!("{}", note.text(words));
     }
-    Ok(store.put(file, make_report(&games)?.html.as_bytes())?)
+    Ok(store.put(file, make_report(&games, words)?.html.as_bytes())?)
 }
 
 /// Writes a file whole: beside its place first, then renamed, so that a reader never sees half of it.

@@ -1,11 +1,11 @@
 //! A ball screen as a clip.
 
 use scrim_season::ball_screens::OnBallScreen;
-use scrim_season::words::{self, Names};
+use scrim_season::words::{Names, Words};
 use scrim_tables::Id;
 use scrim_tables::tags::TouchEnd;
 
-use crate::playback::{Tag, tags_of};
+use crate::playback::{Tag, pair_of, tags_of};
 use crate::plays::ScreenPlay;
 
 /// A clip begins this long before the screen is set, s: an entry lies up to 5 s before. Common practice, no source.
@@ -56,11 +56,14 @@ impl Clip<'_> {
 }
 
 /// Clips of the plays, in their order.
-pub(super) fn clips_of<'a>(names: &Names, plays: Vec<ScreenPlay<'a>>) -> Vec<Clip<'a>> {
-    plays.into_iter().map(|play| clip_of(names, play)).collect()
+pub(super) fn clips_of<'a>(words: &Words, names: &Names, plays: Vec<ScreenPlay<'a>>) -> Vec<Clip<'a>> {
+    plays
+        .into_iter()
+        .map(|play| clip_of(words, names, play))
+        .collect()
 }
 
-fn clip_of<'a>(names: &Names, play: ScreenPlay<'a>) -> Clip<'a> {
+fn clip_of<'a>(words: &Words, names: &Names, play: ScreenPlay<'a>) -> Clip<'a> {
     let (screen, possession) = (play.screen, play.possession);
     let shot_s = play
         .game
@@ -85,16 +88,19 @@ fn clip_of<'a>(names: &Names, play: ScreenPlay<'a>) -> Clip<'a> {
     let video = offset_s.map(|offset_s| (start_s + offset_s, end_s + offset_s));
     let screener = names.called(&screen.screener_id);
     let handler = names.called(&screen.user_id);
-    let mut title = format!(
-        "{} {}: {} {screener} for {handler}",
-        play.when(),
-        possession.offense_team_id,
-        words::screen(screen.screen_kind)
+    let mut title = words.say(
+        "clip-title",
+        &[
+            ("when", words.when(&play.when()).into()),
+            ("team", possession.offense_team_id.as_ref().into()),
+            ("kind", words.screen(screen.screen_kind).into()),
+            ("pair", pair_of(words, names, screen).into()),
+        ],
     );
     if let Some(coverage) = play.coverage() {
-        title.push_str(&format!(", {}", words::coverage(coverage)));
+        title.push_str(&format!(", {}", words.coverage(coverage)));
     }
-    let tags = tags_of(names, play.game, screen.possession_id)
+    let tags = tags_of(words, names, play.game, screen.possession_id)
         .into_iter()
         .filter(|tag| (start_s..=end_s).contains(&tag.t_s))
         .collect();

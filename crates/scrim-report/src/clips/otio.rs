@@ -1,5 +1,6 @@
 //! OpenTimelineIO: a timeline a game. Schemas as in the OpenTimelineIO documentation ("Serialized Data Documentation").
 
+use scrim_season::words::Words;
 use serde_json::{Value, json};
 
 use super::clip::Clip;
@@ -11,7 +12,7 @@ const RATE: f64 = 100.0;
 
 /// `GAME.otio`: the clips one after the other, each a span of the video (or of its period, counted from the first frame,
 /// where the video's offset is not known), with the tags as markers.
-pub(super) fn file(clips: &[Clip<'_>]) -> Result<ClipFile, ReportError> {
+pub(super) fn file(clips: &[Clip<'_>], words: &Words) -> Result<ClipFile, ReportError> {
     let name = clips.first().map(stem).unwrap_or_default();
     let game = clips.first().map_or("", |clip| clip.game_id.as_ref());
     let timeline = json!({
@@ -28,13 +29,13 @@ pub(super) fn file(clips: &[Clip<'_>]) -> Result<ClipFile, ReportError> {
             "metadata": {},
             "children": [{
                 "OTIO_SCHEMA": "Track.1",
-                "name": "ball screens",
+                "name": words.text("clips-track"),
                 "kind": "Video",
                 "source_range": null,
                 "effects": [],
                 "markers": [],
                 "metadata": {},
-                "children": clips.iter().map(clip_json).collect::<Vec<Value>>(),
+                "children": clips.iter().map(|clip| clip_json(clip, words)).collect::<Vec<Value>>(),
             }],
         },
     });
@@ -49,12 +50,13 @@ pub(super) fn file(clips: &[Clip<'_>]) -> Result<ClipFile, ReportError> {
     })
 }
 
-fn clip_json(clip: &Clip<'_>) -> Value {
+fn clip_json(clip: &Clip<'_>, words: &Words) -> Value {
     let (from_s, to_s) = clip.scale_span_s();
     let screen = clip.play.screen;
+    let game = ("game", clip.game_id.as_ref().into());
     let media = match clip.video {
-        Some(_) => format!("{} video", clip.game_id),
-        None => format!("{} period {}", clip.game_id, screen.period),
+        Some(_) => words.say("clips-video", &[game]),
+        None => words.say("clips-period", &[game, ("period", screen.period.into())]),
     };
     let markers: Vec<Value> = clip
         .tags

@@ -1,9 +1,13 @@
+use scrim_season::words::Words;
+
 use super::{ClipFile, ClipFormat, ClipSide, Wanted, clip_lists, file_stem};
 use crate::TeamGames;
 use crate::staging::{staged_game, staged_team};
 
 fn files(team: &TeamGames, format: ClipFormat) -> Vec<ClipFile> {
-    clip_lists(team, &Wanted::default(), &[format]).unwrap().files
+    clip_lists(team, &Wanted::default(), &[format], &Words::english())
+        .unwrap()
+        .files
 }
 
 #[test]
@@ -58,7 +62,7 @@ fn without_an_offset_a_period_has_files_of_its_own_that_say_so() {
     let mut game = staged_game("G1", 1);
     game.game.video_offset_s.clear();
     let team = staged_team(vec![game]);
-    let lists = clip_lists(&team, &Wanted::default(), &[ClipFormat::Vtt]).unwrap();
+    let lists = clip_lists(&team, &Wanted::default(), &[ClipFormat::Vtt], &Words::english()).unwrap();
     assert_eq!(
         (lists.clips, lists.ball_screens, lists.with_video_time),
         (1, 1, 0)
@@ -96,7 +100,7 @@ fn a_side_is_one_teams() {
             side,
             ..Wanted::default()
         };
-        clip_lists(&team, &wanted, &[]).unwrap().clips
+        clip_lists(&team, &wanted, &[], &Words::english()).unwrap().clips
     };
     assert_eq!(
         [ClipSide::Offense, ClipSide::Defense, ClipSide::Both].map(count),

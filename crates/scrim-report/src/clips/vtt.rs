@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
+use scrim_season::words::Words;
+
 use super::clip::Clip;
 use super::file::{ClipFile, stem};
 
@@ -11,7 +13,7 @@ const TAG_S: f64 = 1.5;
 
 /// A game's files: chapters and tags on the video's time. A period without an offset gets files of its own, whose times
 /// count from its first frame.
-pub(super) fn files(clips: &[Clip<'_>]) -> Vec<ClipFile> {
+pub(super) fn files(clips: &[Clip<'_>], words: &Words) -> Vec<ClipFile> {
     // None: the video; Some(period): a period whose place in the video is not known.
     let mut scales: BTreeMap<Option<u8>, Vec<&Clip<'_>>> = BTreeMap::new();
     for clip in clips {
@@ -23,12 +25,10 @@ pub(super) fn files(clips: &[Clip<'_>]) -> Vec<ClipFile> {
         let Some(first) = clips.first() else { continue };
         let stem = stem(first);
         let (name, note) = match scale {
-            None => (stem, "Times are those of the video.".to_owned()),
+            None => (stem, words.text("clips-times-video").to_owned()),
             Some(period) => (
                 format!("{stem}.P{period}"),
-                format!(
-                    "The video's offset is not known: times count from the first frame of period {period}."
-                ),
+                words.say("clips-times-period", &[("period", period.into())]),
             ),
         };
         files.push(ClipFile {

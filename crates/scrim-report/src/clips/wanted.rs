@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use scrim_floor::Definitions;
 use scrim_season::ball_screens::OnBallScreen;
 use scrim_season::questions::AskedScreen;
-use scrim_season::words::Names;
+use scrim_season::words::{Names, Words};
 use scrim_tables::Id;
 use scrim_tables::tags::{Coverage, Entry, HandlerAction, Outcome, RunResult, ScreenerAction};
 
@@ -60,9 +60,10 @@ impl Wanted {
         team: &TeamGames,
         plays: &Plays<'a>,
         names: &Names,
+        words: &Words,
     ) -> Result<Vec<ScreenPlay<'a>>, ReportError> {
         let pair = self.pair_ids(team, names)?;
-        let shown = self.shown(team, plays, names)?;
+        let shown = self.shown(team, plays, names, words)?;
         let mut wanted: Vec<ScreenPlay<'a>> = plays
             .on_ball
             .iter()
@@ -146,11 +147,12 @@ impl Wanted {
         team: &TeamGames,
         plays: &Plays<'_>,
         names: &Names,
+        words: &Words,
     ) -> Result<Option<Vec<(usize, u32)>>, ReportError> {
         let Some(asked) = self.finding else {
             return Ok(None);
         };
-        let found = findings(&team.season.against_league, plays, names);
+        let found = findings(&team.season.against_league, plays, names, words);
         let finding = (asked as usize).checked_sub(1).and_then(|place| found.get(place));
         match finding {
             Some(finding) => Ok(Some(finding.shown_by.iter().map(|play| play.key()).collect())),
@@ -177,7 +179,7 @@ mod tests {
     /// down screen; points 2, 0, 2, 0, 2, 0.
     fn count(wanted: Wanted) -> Result<usize, ReportError> {
         let team = staged_team(vec![staged_game("G1", 6)]);
-        Ok(clip_lists(&team, &wanted, &[])?.clips)
+        Ok(clip_lists(&team, &wanted, &[], &Words::english())?.clips)
     }
 
     #[test]

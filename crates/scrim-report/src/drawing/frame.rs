@@ -1,7 +1,7 @@
 //! The frames of one ball screen, each with what it shows in words.
 
 use scrim_floor::Court;
-use scrim_season::words::Names;
+use scrim_season::words::{Names, Words};
 
 use super::sketch::Sketch;
 use super::{Moment, PlayTracks, description, moments_of, sketch_of, standalone_svg};
@@ -27,13 +27,18 @@ pub(crate) struct Frame {
 }
 
 /// The frames of a ball screen, in time order.
-pub(crate) fn frames_of(play: &ScreenPlay<'_>, tracks: &PlayTracks, names: &Names) -> Vec<Frame> {
+pub(crate) fn frames_of(
+    play: &ScreenPlay<'_>,
+    tracks: &PlayTracks,
+    names: &Names,
+    words: &Words,
+) -> Vec<Frame> {
     let court = play.game.court();
     let frame = |moment: (Moment, f64, f64)| {
         let sketch = sketch_of(play, tracks, names, moment);
         Frame {
             moment: moment.0,
-            text: description(&court, &sketch, names),
+            text: description(&court, &sketch, names, words),
             sketch,
         }
     };
@@ -41,11 +46,11 @@ pub(crate) fn frames_of(play: &ScreenPlay<'_>, tracks: &PlayTracks, names: &Name
 }
 
 impl Frame {
-    /// As a file of its own, called `STEM-TITLE`.
-    pub(crate) fn drawing(&self, court: &Court, stem: &str) -> Drawing {
+    /// As a file of its own, called `STEM-MOMENT`.
+    pub(crate) fn drawing(&self, court: &Court, stem: &str, words: &Words) -> Drawing {
         Drawing {
-            name: format!("{stem}-{}", self.moment.title().to_lowercase().replace(' ', "-")),
-            svg: standalone_svg(court, &self.sketch, &self.text),
+            name: format!("{stem}-{}", self.moment.file_name()),
+            svg: standalone_svg(court, &self.sketch, &self.text, words),
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use scrim_floor::Definitions;
 use scrim_season::ball_screens::OnBallScreen;
+use scrim_season::words::Words;
 use scrim_tables::tags::{Entry, TouchEnd};
 
 use super::PlayTracks;
@@ -34,11 +35,21 @@ pub(crate) enum Moment {
 }
 
 impl Moment {
-    pub(crate) const fn title(self) -> &'static str {
+    /// What it is called where the frame can say no more.
+    pub(crate) fn title(self, words: &Words) -> &str {
+        words.text(match self {
+            Self::Before => "moment-before",
+            Self::Screen => "moment-screen",
+            Self::After => "moment-after",
+        })
+    }
+
+    /// In a file's name, the same in every language.
+    pub(crate) const fn file_name(self) -> &'static str {
         match self {
-            Self::Before => "Before",
-            Self::Screen => "Ball screen",
-            Self::After => "What came of it",
+            Self::Before => "before",
+            Self::Screen => "ball-screen",
+            Self::After => "what-came-of-it",
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use maud::{Markup, html};
 use scrim_floor::{AttackFrame, Court, Vector};
+use scrim_season::words::Words;
 
 use super::floor::{UNITS, floor_markup, number, place, view_box};
 use super::line;
@@ -23,16 +24,16 @@ const LABELLED_ARM: f32 = 2.8;
 const LABELLED_UP: f32 = 2.6;
 
 /// The sketch as an `svg` element. `label` says in words what it shows.
-pub(crate) fn sketch_svg(court: &Court, sketch: &Sketch, label: &str) -> Markup {
+pub(crate) fn sketch_svg(court: &Court, sketch: &Sketch, label: &str, words: &Words) -> Markup {
     html! {
         svg.court viewBox=(view_box(court, depth_m(court, sketch))) role="img" aria-label=(label) {
-            (inside(court, sketch))
+            (inside(court, sketch, words))
         }
     }
 }
 
 /// The sketch as a file of its own, dark on white.
-pub(crate) fn standalone_svg(court: &Court, sketch: &Sketch, label: &str) -> String {
+pub(crate) fn standalone_svg(court: &Court, sketch: &Sketch, label: &str, words: &Words) -> String {
     let frame = view_box(court, depth_m(court, sketch));
     let mut corners = frame.split(' ');
     let mut next = || corners.next().unwrap_or_default().to_owned();
@@ -41,7 +42,7 @@ pub(crate) fn standalone_svg(court: &Court, sketch: &Sketch, label: &str) -> Str
         svg xmlns="http://www.w3.org/2000/svg" viewBox=(frame) width="480" role="img" aria-label=(label) color="#1b2430" {
             title { (label) }
             rect x=(x) y=(y) width=(width) height=(height) fill="#fff" {}
-            (inside(court, sketch))
+            (inside(court, sketch, words))
         }
     };
     let mut text = svg.into_string();
@@ -62,14 +63,14 @@ fn depth_m(court: &Court, sketch: &Sketch) -> f32 {
     DEPTH_M.max(farthest_m + court.hoop_from_end_line_m + BELOW_M)
 }
 
-fn inside(court: &Court, sketch: &Sketch) -> Markup {
+fn inside(court: &Court, sketch: &Sketch, words: &Words) -> Markup {
     html! {
         (floor_markup(court))
         g fill="none" stroke="currentColor" stroke-width="1.1" stroke-linejoin="round" stroke-linecap="round" {
             @for route in &sketch.routes { (route_markup(court, sketch, route)) }
             @for pass in &sketch.passes { (pass_markup(court, pass)) }
             @for defender in &sketch.defenders { (defender_markup(court, defender)) }
-            @if let Some((_, spot)) = &sketch.shot { (shot(court, *spot)) }
+            @if let Some((_, spot)) = &sketch.shot { (shot(court, *spot, words)) }
             @for attacker in &sketch.attackers { (attacker_markup(court, attacker)) }
         }
     }
@@ -108,7 +109,7 @@ fn cross((x, y): (f32, f32), arm: f32) -> Markup {
 /// The word beside a shooter needs this much room, in the drawing's units.
 const ROOM: f32 = 26.0;
 
-fn shot(court: &Court, spot: Spot) -> Markup {
+fn shot(court: &Court, spot: Spot, words: &Words) -> Markup {
     let (x, y) = place(court, spot);
     let hoop = place(court, Spot::origin());
     let (dx, dy) = (hoop.0 - x, hoop.1 - y);
@@ -135,7 +136,7 @@ fn shot(court: &Court, spot: Spot) -> Markup {
             path d=(format!("M{} {}L{} {}", number(from.0), number(from.1), number(to.0), number(to.1))) stroke-width="2.6" stroke-linecap="butt" {}
         }
         circle cx=(number(x)) cy=(number(y)) r=(number(CIRCLE_M * UNITS + 0.6)) stroke-width="2" stroke-dasharray="1.5 2" {}
-        text x=(number(x + to_side * 9.5)) y=(number(y + 2.2)) font-size="6.4" text-anchor=(anchor) fill="currentColor" stroke="var(--paper, #fff)" stroke-width="1.6" paint-order="stroke" font-family="sans-serif" { "shot" }
+        text x=(number(x + to_side * 9.5)) y=(number(y + 2.2)) font-size="6.4" text-anchor=(anchor) fill="currentColor" stroke="var(--paper, #fff)" stroke-width="1.6" paint-order="stroke" font-family="sans-serif" { (words.text("shot-mark")) }
     }
 }
 
@@ -268,7 +269,7 @@ fn smooth(court: &Court, path: &[Spot]) -> String {
 }
 
 /// The key to the notation, as one drawing.
-pub(crate) fn key_svg() -> String {
+pub(crate) fn key_svg(words: &Words) -> String {
     let court = Court::fiba();
     let at = |row: f32, column: f32| {
         // Places in the drawing's own grid: from units back to the floor.
@@ -290,18 +291,18 @@ pub(crate) fn key_svg() -> String {
         end,
     };
     let lines = [
-        ("an attacker, by number", 10.0),
-        ("the attacker with the ball", 26.0),
-        ("the defender on number 5", 42.0),
-        ("a cut", 58.0),
-        ("a dribble", 74.0),
-        ("a pass", 90.0),
-        ("a screen", 106.0),
-        ("a handoff", 122.0),
-        ("one of the two defenders", 138.0),
+        ("key-attacker", 10.0),
+        ("key-with-ball", 26.0),
+        ("key-defender", 42.0),
+        ("key-cut", 58.0),
+        ("key-dribble", 74.0),
+        ("key-pass", 90.0),
+        ("key-screen", 106.0),
+        ("key-handoff", 122.0),
+        ("key-one-of-two", 138.0),
     ];
     let svg = html! {
-        svg.court.keyed viewBox="0 0 150 148" role="img" aria-label="Key: a numbered circle is an attacker; a double circle is the attacker with the ball; X with a number under it is the defender on that attacker; a solid line with an arrow is a cut; a zigzag is a dribble; a dashed line is a pass; a bar at the end of a line is a screen; two short strokes are a handoff; a pale line is the path of one of the two defenders in the screen." {
+        svg.court.keyed viewBox="0 0 150 148" role="img" aria-label=(words.text("key-in-words")) {
             g fill="none" stroke="currentColor" stroke-width="1.1" stroke-linejoin="round" stroke-linecap="round" {
                 (attacker_markup(&court, &attacker(10.0, 24.0, "5", false)))
                 (attacker_markup(&court, &attacker(26.0, 24.0, "5", true)))
@@ -313,8 +314,8 @@ pub(crate) fn key_svg() -> String {
                 (route_markup(&court, &empty, &route(106.0, Going::Cut, RouteEnd::Bar(Vector::new(0.0, 1.0)))))
                 (pass_markup(&court, &Pass { from: (None, at(122.0, 18.0)), to: (None, at(122.0, 30.0)), is_handoff: true }))
                 (route_markup(&court, &empty, &route(138.0, Going::Defends, RouteEnd::Arrow)))
-                @for (text, row) in lines {
-                    text x="54" y=(number(row + 2.4)) font-size="7" fill="currentColor" stroke="none" font-family="sans-serif" { (text) }
+                @for (key, row) in lines {
+                    text x="54" y=(number(row + 2.4)) font-size="7" fill="currentColor" stroke="none" font-family="sans-serif" { (words.text(key)) }
                 }
             }
         }

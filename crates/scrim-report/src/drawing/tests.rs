@@ -3,7 +3,7 @@
 
 use std::path::Path;
 
-use scrim_season::words::Names;
+use scrim_season::words::{Names, Words};
 use scrim_tables::tags::Entity;
 
 use super::sketch::{Going, RouteEnd};
@@ -99,7 +99,7 @@ fn a_drawing_has_a_description() {
         let tracks = PlayTracks::of(play.game, 0).unwrap();
         let moment = moments_of(play, &tracks)[0];
         let sketch = sketch_of(play, &tracks, &names, moment);
-        let text = description(&play.game.court(), &sketch, &names);
+        let text = description(&play.game.court(), &sketch, &names, &Words::english());
         for part in [
             "Before: KH 4 has the ball at the top",
             // That ends at x 6.8, y 5.4: 5.4 / 6.8 = 0.79, less than tan 42° = 0.90, so that it is the slot.
@@ -121,11 +121,10 @@ fn golden_drawings() {
             let moment = moments_of(play, &tracks)[moment];
             let sketch = sketch_of(play, &tracks, &names, moment);
             let court = play.game.court();
-            let svg = standalone_svg(&court, &sketch, &description(&court, &sketch, &names));
-            let name = format!(
-                "{}-{possession}.svg",
-                moment.0.title().to_lowercase().replace(' ', "-")
-            );
+            let words = Words::english();
+            let text = description(&court, &sketch, &names, &words);
+            let svg = standalone_svg(&court, &sketch, &text, &words);
+            let name = format!("{}-{possession}.svg", moment.0.file_name());
             let path = folder.join(&name);
             if std::env::var_os("SCRIM_WRITE_GOLDEN").is_some() {
                 std::fs::create_dir_all(&folder).unwrap();

@@ -1,14 +1,13 @@
 //! A page of drawings: a possession, and those most like it.
 
 use maud::{Markup, html};
-use scrim_season::words::Names;
+use scrim_season::words::Words;
 use scrim_tables::{Partition, ReadStore};
 
 use super::figures::Figures;
 use super::frame::{Head, sections_markup, stand_alone};
 use super::how_to_read;
-use super::view::{Section, View};
-use crate::plays::{Plays, clocks_of};
+use super::view::{Section, with_view};
 use crate::read::read_game_of;
 use crate::{ReportError, TeamGames};
 
@@ -44,10 +43,15 @@ pub struct AlikePage {
 ///
 /// # Errors
 /// [`ReportError`]: a table that cannot be read.
-pub fn make_alike_page(store: &dyn ReadStore, page: &AlikePage) -> Result<String, ReportError> {
+pub fn make_alike_page(
+    store: &dyn ReadStore,
+    page: &AlikePage,
+    words: &Words,
+) -> Result<String, ReportError> {
     let mut figures = Figures::new();
     let mut games = Games {
         store,
+        words,
         read: Vec::new(),
     };
     let asked = games.figure(&page.asked, &mut figures)?;
@@ -58,38 +62,39 @@ pub fn make_alike_page(store: &dyn ReadStore, page: &AlikePage) -> Result<String
     let sections = [
         Section {
             id: "asked",
-            heading: "The possession".into(),
+            heading: words.text("alike-asked").into(),
             folded: false,
             body: asked,
         },
         Section {
             id: "alike",
-            heading: "Most like it".into(),
+            heading: words.text("alike-most").into(),
             folded: false,
             body: html! {
-                @if alike.is_empty() { p.none { "There is none to compare it with." } }
+                @if alike.is_empty() { p.none { (words.text("alike-none")) } }
                 @for figure in &alike { (figure) }
             },
         },
         Section {
             id: "how-to-read",
-            heading: "How to read this page".into(),
+            heading: words.text("alike-reading").into(),
             folded: false,
-            body: html! { p.note { (page.note) } (how_to_read::key()) },
+            body: html! { p.note { (page.note) } (how_to_read::key(words)) },
         },
     ];
     let head = Head {
-        title: &format!("{}: possessions like it", page.heading),
-        kicker: "Possessions like one",
+        title: &words.say("alike-title", &[("name", (&page.heading).into())]),
+        kicker: words.text("alike-kicker"),
         heading: &page.heading,
         scope: &page.scope,
     };
-    stand_alone(&head, &sections_markup(&sections), &figures)
+    stand_alone(&head, &sections_markup(&sections), &figures, words)
 }
 
 /// The games that were read so far: several possessions may be of one.
 struct Games<'a> {
     store: &'a dyn ReadStore,
+    words: &'a Words,
     read: Vec<(Partition, String, TeamGames)>,
 }
 
@@ -109,16 +114,12 @@ impl Games<'_> {
     fn figure(&mut self, one: &Alike, figures: &mut Figures) -> Result<Markup, ReportError> {
         let place = self.place_of(one)?;
         let (_, _, team) = &self.read[place];
-        let clocks = clocks_of(team);
-        let view = View {
-            plays: Plays::of(team, &clocks),
-            names: Names::of(team.games.iter().flat_map(|game| &game.players)),
-            team,
-        };
         let of_screen = |play: &&crate::plays::ScreenPlay<'_>| play.screen.screen_id == one.screen_id;
-        Ok(match view.plays.on_ball.iter().find(of_screen) {
-            Some(play) => figures.figure(&view, play, &one.title),
-            None => html! { h4 { (one.title) } },
-        })
+        Ok(with_view(team, self.words, |view| {
+            match view.plays.on_ball.iter().find(of_screen) {
+                Some(play) => figures.figure(&view, play, &one.title),
+                None => html! { h4 { (one.title) } },
+            }
+        }))
     }
 }

@@ -1,8 +1,7 @@
 //! The few sentences that matter.
 
 use maud::{Markup, html};
-use scrim_season::words::{self, SampleSize};
-use scrim_tables::Id;
+use scrim_season::words::{Arg, Said, SampleSize, strong};
 use scrim_tables::tags::{Coverage, Entry};
 
 use super::disguise::are_few;
@@ -16,62 +15,83 @@ const FEWEST_TO_RANK: usize = 5;
 /// Sentences, each with its numbers.
 pub(super) fn brief(view: &View<'_>) -> Vec<Markup> {
     let plays = &view.plays;
-    let mut sentences = Vec::new();
     let Some(with_screen) = Share::of(plays.half_court_with_screen, plays.half_court) else {
-        sentences.push(html! {
-            "None of their half-court possessions was found in these games, so there is nothing to report."
-        });
-        return sentences;
+        return vec![html! { (view.text("brief-nothing")) }];
     };
     let (games, screens) = (view.team.games.len(), plays.offense.count());
     let per_game = screens as f64 / games.max(1) as f64;
-    sentences.push(html! {
-        "They run a ball screen on " strong { (with_screen.percent()) }
-        " of half-court possessions (" (with_screen.hits) " of " (with_screen.n) "; " (with_screen.range()) "): "
-        (words::count(screens, "ball screen", "ball screens")) " in " (words::count(games, "game", "games"))
-        @if games > 1 { ", " (format!("{per_game:.1}")) " per game" }
-        @if plays.handoffs > 0 { ", and " (words::count(plays.handoffs, "handoff", "handoffs")) }
-        "."
-    });
-    sentences.extend(pair(view));
-    sentences.extend(entry(view));
-    sentences.extend(met(view));
-    sentences.extend(disguise(view));
-    sentences.extend(played(view));
-    sentences
+    let run = view.html(
+        "brief-run",
+        &[
+            ("percent", strong(with_screen.percent(view.words)).into()),
+            ("count", with_screen.count(view.words).into()),
+            ("ball-screens", view.words.count("ball-screens", screens).into()),
+            ("game-count", games.into()),
+            ("games", view.words.count("games", games).into()),
+            ("per-game", view.words.decimal(per_game, 1).into()),
+            ("handoff-count", plays.handoffs.into()),
+            ("handoffs", view.words.count("handoffs", plays.handoffs).into()),
+        ],
+    );
+    let others = [pair(view), entry(view), met(view), disguise(view), played(view)];
+    std::iter::once(run).chain(others.into_iter().flatten()).collect()
+}
+
+/// What comes up most, where one thing clearly does; else the first two side by side.
+enum Leads {
+    One { first: Said, share: String },
+    Alike { alike: Vec<Said> },
+}
+
+impl Leads {
+    /// `one_of`: the message of one thing beside the next.
+    fn of<K: Copy>(view: &View<'_>, most: Most<K>, one_of: &str, name: impl Fn(K) -> String) -> Self {
+        if most.is_clear {
+            let (first, share) = most.first;
+            return Self::One {
+                first: strong(name(first)),
+                share: share.text(view.words),
+            };
+        }
+        let both = std::iter::once(most.first).chain(most.second);
+        Self::Alike {
+            alike: both
+                .map(|(thing, share)| {
+                    let share = share.text(view.words);
+                    let args = [("name", name(thing).into()), ("share", share.into())];
+                    view.words.said(one_of, &args)
+                })
+                .collect(),
+        }
+    }
+
+    /// The sentence of either case, with what else it says.
+    fn html(self, view: &View<'_>, leads: &str, alike_key: &str, more: &[(&str, Arg)]) -> Markup {
+        let (key, own) = match self {
+            Self::One { first, share } => (leads, vec![("first", first.into()), ("share", share.into())]),
+            Self::Alike { alike } => (alike_key, vec![("alike", Said::list(alike, ", ").into())]),
+        };
+        let args: Vec<(&str, Arg)> = more.iter().cloned().chain(own).collect();
+        view.html(key, &args)
+    }
 }
 
 fn pair(view: &View<'_>) -> Option<Markup> {
     let all = view.plays.offense.count();
     let pairs = Most::of(&view.plays.offense.by_pair(), all)?;
     let zones = Most::of(&view.plays.offense.by_zone(), all)?;
-    let pair = |(handler, screener): (&Id, &Id)| {
-        format!(
-            "{} screening for {}",
-            view.names.called(screener),
-            view.names.called(handler)
-        )
-    };
     let size = pairs.first.1.sample_size();
+    let pairs = Leads::of(view, pairs, "brief-one", |(handler, screener)| {
+        let [handler, screener] = [handler, screener].map(|player| view.names.called(player).into());
+        view.words
+            .say("brief-pair", &[("screener", screener), ("handler", handler)])
+    });
+    let zones = Leads::of(view, zones, "brief-one", |zone| view.words.zone(zone).to_owned());
     Some(html! {
-        (most(pairs, pair, "Look for ", "No one pair leads: ")) " "
-        (most(zones, words::zone, "Look at the ", "No one place leads: "))
-        (caution(size))
+        (pairs.html(view, "brief-pair-leads", "brief-pair-alike", &[])) " "
+        (zones.html(view, "brief-place-leads", "brief-place-alike", &[]))
+        (view.caution(size))
     })
-}
-
-/// The most frequent where it clearly is; else the first two, and that none leads.
-fn most<K: Copy>(most: Most<K>, name: impl Fn(K) -> String, clear: &str, alike: &str) -> Markup {
-    let (first, share) = most.first;
-    html! {
-        @if most.is_clear {
-            (clear) strong { (name(first)) } ", " (share.text()) "."
-        } @else {
-            (alike) (name(first)) " " (share.text())
-            @if let Some((second, next)) = most.second { ", " (name(second)) " " (next.text()) }
-            "."
-        }
-    }
 }
 
 fn entry(view: &View<'_>) -> Option<Markup> {
@@ -81,25 +101,34 @@ fn entry(view: &View<'_>) -> Option<Markup> {
     let with: usize = groups.iter().map(|(_, plays)| plays.len()).sum();
     let share = Share::of(with, known)?;
     let entries = Most::of(&groups, known)?;
-    let name = |entry| words::a(words::entry(entry));
+    let entries = Leads::of(view, entries, "brief-one", |entry| view.words.a(entry).to_owned());
+    let count = [
+        ("percent", strong(share.percent(view.words)).into()),
+        ("count", share.count(view.words).into()),
+    ];
     Some(html! {
-        strong { (share.percent()) } " of them come out of another action (" (share.hits) " of " (share.n) "; "
-        (share.range()) "), " (most(entries, name, "most often ", "none of them clearly most: "))
-        (caution(share.sample_size()))
+        (entries.html(view, "brief-entry-leads", "brief-entry-alike", &count))
+        (view.caution(share.sample_size()))
     })
 }
 
-/// How often each of the most frequent coverages comes up: `drop most, 67 % (…)` where one clearly leads.
-fn coverages(most: Most<Coverage>) -> Markup {
-    let (first, share) = most.first;
-    html! {
-        @if most.is_clear {
-            strong { (words::coverage(first)) } " most, " (share.text()) " of those that could be read"
-        } @else {
-            (words::coverage(first)) " on " (share.text())
-            @if let Some((second, next)) = most.second { " and " (words::coverage(second)) " on " (next.text()) }
-            " of those that could be read, not clearly different"
+/// The coverages that come up most.
+fn coverages(view: &View<'_>, most: Most<Coverage>) -> Leads {
+    let name = |coverage| view.words.coverage(coverage).to_owned();
+    match Leads::of(view, most, "brief-one-coverage", name) {
+        Leads::Alike { alike } => {
+            let mut alike = alike.into_iter();
+            // Two, or one that may be chance.
+            let both = match (alike.next(), alike.next()) {
+                (Some(one), Some(other)) => {
+                    let args = [("one", one.into()), ("other", other.into())];
+                    vec![view.words.said("two-and", &args)]
+                }
+                (one, _) => one.into_iter().collect(),
+            };
+            Leads::Alike { alike: both }
         }
+        leads => leads,
     }
 }
 
@@ -113,16 +142,21 @@ fn met(view: &View<'_>) -> Option<Markup> {
         let both = high.interval(variance).zip(low.interval(variance));
         both.is_some_and(|(high, low)| is_above(high, low))
     };
+    let faced = coverages(view, coverage);
+    let coverage = |word: &Coverage| strong(view.words.coverage(*word)).into();
+    let points = |points: &Points| points.text(variance, view.words).into();
     Some(html! {
-        "They faced " (coverages(coverage)) "."
+        (faced.html(view, "brief-faced-most", "brief-faced-alike", &[]))
         @if let [(best, high), .., (worst, low)] = ranked.as_slice() {
+            " "
             @if differ(high, low) {
-                " They scored more against " strong { (words::coverage(*best)) } ", " (high.text(variance))
-                ", than against " strong { (words::coverage(*worst)) } ", " (low.text(variance)) "."
+                (view.html("brief-scored-more", &[
+                    ("best", coverage(best)), ("high", points(high)), ("worst", coverage(worst)), ("low", points(low)),
+                ]))
             } @else {
-                " What they scored does not clearly differ from coverage to coverage."
+                (view.text("brief-scored-alike"))
             }
-            (caution(SampleSize::of(high.possessions().min(low.possessions()))))
+            (view.caution(SampleSize::of(high.possessions().min(low.possessions()))))
         }
     })
 }
@@ -136,10 +170,15 @@ fn disguise(view: &View<'_>) -> Option<Markup> {
     let (hidden, plain) = (those(true), those(false));
     let share = Share::of(hidden.len(), hidden.len() + plain.len()).filter(|share| !are_few(*share))?;
     let (hidden, plain) = (points_of(hidden), points_of(plain));
+    let points = |points: Points| points.text(view.plays.variance, view.words).into();
     Some(html! {
-        strong { (share.percent()) } " were disguised as something else (" (share.hits) " of " (share.n) "; "
-        (share.range()) "): " (hidden.text(view.plays.variance)) ", against " (plain.text(view.plays.variance)) " when it was not."
-        (caution(SampleSize::of(hidden.possessions().min(plain.possessions()))))
+        (view.html("brief-disguise", &[
+            ("percent", strong(share.percent(view.words)).into()),
+            ("count", share.count(view.words).into()),
+            ("hidden", points(hidden)),
+            ("plain", points(plain)),
+        ]))
+        (view.caution(SampleSize::of(hidden.possessions().min(plain.possessions()))))
     })
 }
 
@@ -147,12 +186,13 @@ fn disguise(view: &View<'_>) -> Option<Markup> {
 fn played(view: &View<'_>) -> Option<Markup> {
     let groups = view.plays.defense.by_coverage();
     let coverage = Most::of(&groups, view.plays.defense.read())?;
+    let size = coverage.first.1.sample_size();
     let gives_up = points_of(groups.first()?.1.iter().copied());
+    let gives_up = gives_up.text(view.plays.variance, view.words);
+    let played = coverages(view, coverage);
     Some(html! {
-        "On defence they play " (coverages(coverage))
-        @if coverage.is_clear { "; it gives up " (gives_up.text(view.plays.variance)) }
-        "."
-        (caution(coverage.first.1.sample_size()))
+        (played.html(view, "brief-play-most", "brief-play-alike", &[("points", gives_up.into())]))
+        (view.caution(size))
     })
 }
 
@@ -168,8 +208,4 @@ fn ranked(groups: &[(Coverage, Vec<&ScreenPlay<'_>>)]) -> Vec<(Coverage, Points)
         per_possession(&b.1).total_cmp(&per_possession(&a.1))
     });
     ranked
-}
-
-fn caution(size: SampleSize) -> Markup {
-    html! { @if let Some(caution) = size.caution() { " " span.weak { (words::sentence(caution)) "." } } }
 }

@@ -2,9 +2,9 @@
 
 use maud::{Markup, html};
 use scrim_season::ball_screens::{BallScreens, grouped};
-use scrim_season::words;
+use scrim_season::words::{sentence, strong};
 
-use super::table::{clips, points, row, share, table};
+use super::table::{row, table};
 use super::view::{Section, View};
 use crate::evidence::{Most, Share};
 use crate::plays::{ScreenPlay, points_of};
@@ -12,73 +12,72 @@ use crate::plays::{ScreenPlay, points_of};
 /// The coverages that they face.
 pub(super) fn faced(view: &View<'_>) -> Section {
     let plays = &view.plays.offense;
+    let caption = |key| view.words.say(key, &[("games", view.these_games().into())]);
     Section {
         id: "faced",
-        heading: "Coverages they face, and what each gives up".into(),
+        heading: view.text("faced-heading").into(),
         folded: view.team.choice.reader.is_some(),
         body: html! {
             (absent(view))
-            (coverage_table(&format!("By what the screener's defender does: {}", view.these_games()), plays, view.plays.variance))
-            (path_table(&format!("By how the handler's defender gets around the screen: {}", view.these_games()), plays, view.plays.variance))
-            (answers(plays))
+            (coverage_table(view, &caption("faced-caption"), plays))
+            (path_table(view, &caption("faced-paths"), plays))
+            (answers(view, plays))
         },
     }
 }
 
 /// The coverages that they play.
 pub(super) fn played(view: &View<'_>) -> Section {
+    let caption = view
+        .words
+        .say("played-caption", &[("games", view.these_games().into())]);
     Section {
         id: "played",
-        heading: "How they defend ball screens".into(),
+        heading: view.text("played-heading").into(),
         folded: true,
         body: html! {
             (absent(view))
-            (coverage_table(
-                &format!("By what the screener's defender does; points are the opponents': {}", view.these_games()),
-                &view.plays.defense, view.plays.variance,
-            ))
+            (coverage_table(view, &caption, &view.plays.defense))
         },
     }
 }
 
 fn absent(view: &View<'_>) -> Markup {
-    html! { @if view.lacks("coverages") { p.absent { "These tables have no coverages: run the games again to get them." } } }
+    html! { @if view.lacks("coverages") { p.absent { (view.text("lacks-coverages")) } } }
 }
 
-fn coverage_table(caption: &str, plays: &BallScreens<ScreenPlay<'_>>, variance: Option<f64>) -> Markup {
+fn coverage_table(view: &View<'_>, caption: &str, plays: &BallScreens<ScreenPlay<'_>>) -> Markup {
     let groups = plays.by_coverage();
     let read = plays.read();
     if read == 0 {
-        return html! { p.none { "No coverage could be read." } };
+        return html! { p.none { (view.text("no-coverage-read")) } };
     }
     let unread = plays.count() - read;
     let rows: Vec<Markup> = groups
         .iter()
         .map(|(coverage, plays)| {
             let sum = points_of(plays.iter().copied());
-            let under = html! { (words::sentence(words::coverage_meaning(*coverage))) ". " (clips(plays)) };
+            let under = html! { (sentence(view.words.coverage_meaning(*coverage))) ". " (view.clips(plays)) };
             row(
-                &words::sentence(words::coverage(*coverage)),
+                &sentence(view.words.coverage(*coverage)),
                 &under,
                 &[
-                    share(Share::of(plays.len(), read)),
-                    points(sum, variance),
-                    share(sum.scored_share()),
+                    view.share(Share::of(plays.len(), read)),
+                    view.points(sum),
+                    view.share(sum.scored_share()),
                 ],
             )
         })
         .collect();
     html! {
-        (table(caption, &["Coverage", "How often", "Points per possession", "Scored"], &rows))
-        @if unread > 0 {
-            p.note { (words::count(unread, "ball screen is", "ball screens are")) " left out: the coverage could not be read." }
-        }
+        (table(caption, &["column-coverage", "column-how-often", "column-points", "column-scored"].map(|key| view.text(key)), &rows))
+        @if unread > 0 { p.note { (view.words.count("faced-unread", unread)) } }
     }
 }
 
-fn path_table(caption: &str, plays: &BallScreens<ScreenPlay<'_>>, variance: Option<f64>) -> Markup {
+fn path_table(view: &View<'_>, caption: &str, plays: &BallScreens<ScreenPlay<'_>>) -> Markup {
     let groups = grouped(plays.all().iter().filter_map(|play| {
-        let path = words::path(play.coverage?.on_ball_path)?;
+        let path = view.words.path(play.coverage?.on_ball_path)?;
         Some((path, play))
     }));
     let all: usize = groups.iter().map(|(_, plays)| plays.len()).sum();
@@ -87,12 +86,12 @@ fn path_table(caption: &str, plays: &BallScreens<ScreenPlay<'_>>, variance: Opti
         .map(|(path, plays)| {
             let sum = points_of(plays.iter().copied());
             row(
-                &words::sentence(path),
-                &clips(plays),
+                &sentence(path),
+                &view.clips(plays),
                 &[
-                    share(Share::of(plays.len(), all)),
-                    points(sum, variance),
-                    share(sum.scored_share()),
+                    view.share(Share::of(plays.len(), all)),
+                    view.points(sum),
+                    view.share(sum.scored_share()),
                 ],
             )
         })
@@ -101,7 +100,7 @@ fn path_table(caption: &str, plays: &BallScreens<ScreenPlay<'_>>, variance: Opti
         @if !rows.is_empty() {
             (table(
                 caption,
-                &["Goes", "How often", "Points per possession", "Scored"],
+                &["faced-goes", "column-how-often", "column-points", "column-scored"].map(|key| view.text(key)),
                 &rows,
             ))
         }
@@ -109,36 +108,44 @@ fn path_table(caption: &str, plays: &BallScreens<ScreenPlay<'_>>, variance: Opti
 }
 
 /// What they answer each coverage with most, and with what as often.
-fn answers(plays: &BallScreens<ScreenPlay<'_>>) -> Markup {
+fn answers(view: &View<'_>, plays: &BallScreens<ScreenPlay<'_>>) -> Markup {
+    let words = view.words;
     let lines: Vec<Markup> = plays
         .by_coverage()
         .iter()
         .filter_map(|(coverage, plays)| {
             let answers = grouped(plays.iter().filter_map(|play| {
                 let option = play.option?;
-                let screener = words::screener(option.screener_action)?;
-                let handler = words::with_target(
-                    words::handler(option.handler_action)?,
-                    option.handler_action,
-                    option.pass_target.map(words::target),
-                );
-                Some(((handler, screener), *play))
+                let screener = words.screener(option.screener_action)?;
+                let target = option.pass_target.map(|target| words.target(target));
+                Some((
+                    (words.handler_to(option.handler_action, target)?, screener),
+                    *play,
+                ))
             }));
             let known: usize = answers.iter().map(|(_, plays)| plays.len()).sum();
             let most = Most::of(&answers, known)?;
-            let ((handler, screener), share) = &most.first;
-            Some(html! {
-                li {
-                    strong { (words::sentence(words::coverage(*coverage))) ": " }
-                    (handler) ", " (screener) ", " (share.text())
-                    @if let Some(((handler, screener), other)) = most.second.as_ref().filter(|_| !most.is_clear) {
-                        "; " (handler) ", " (screener) ", " (other.text()) ": not clearly different"
-                    }
-                    "."
-                    @if let Some(caution) = share.sample_size().caution() { " " span.weak { (words::sentence(caution)) "." } }
-                }
-            })
+            let said = |((handler, screener), share): &((String, &str), Share)| {
+                let parts = [
+                    ("handler", handler.into()),
+                    ("screener", (*screener).into()),
+                    ("share", share.text(words).into()),
+                ];
+                words.say("answer-share", &parts)
+            };
+            let to = sentence(words.coverage(*coverage));
+            let to = strong(words.say("answer-to", &[("coverage", to.into())]));
+            let mut args = vec![("coverage", to.into()), ("first", said(&most.first).into())];
+            let second = most.second.as_ref().filter(|_| !most.is_clear);
+            args.extend(second.map(|second| ("second", said(second).into())));
+            let key = if args.len() > 2 {
+                "answer-alike"
+            } else {
+                "answer-most"
+            };
+            let size = most.first.1.sample_size();
+            Some(html! { li { (view.html(key, &args)) (view.caution(size)) } })
         })
         .collect();
-    html! { @if !lines.is_empty() { h3 { "What they do against each coverage" } ul { @for line in lines { (line) } } } }
+    html! { @if !lines.is_empty() { h3 { (view.text("faced-answers")) } ul { @for line in lines { (line) } } } }
 }

@@ -2,12 +2,12 @@
 
 use maud::{Markup, html};
 use scrim_season::ball_screens::{OnBallScreen, grouped};
-use scrim_season::words;
+use scrim_season::words::sentence;
 use scrim_tables::tags::Entry;
 
 use super::figures::Figures;
 use super::season;
-use super::table::{clips, points, row, share, table};
+use super::table::{row, table};
 use super::view::{Section, View};
 use crate::evidence::Share;
 use crate::evidence::median_of;
@@ -30,7 +30,7 @@ pub(super) fn are_few(disguised: Share) -> bool {
 pub(super) fn section(view: &View<'_>, figures: &mut Figures) -> Section {
     Section {
         id: "disguised",
-        heading: "Disguised ball screens".into(),
+        heading: view.text("disguised-heading").into(),
         folded: true,
         body: body(view, figures),
     }
@@ -38,7 +38,7 @@ pub(super) fn section(view: &View<'_>, figures: &mut Figures) -> Section {
 
 fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
     if view.lacks("entries") {
-        return html! { p.absent { "These tables have no entries: run the games again with a newer version to get them." } };
+        return html! { p.absent { (view.text("lacks-entries")) } };
     }
     let judged: Vec<&ScreenPlay<'_>> = view
         .plays
@@ -48,12 +48,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         .filter(|play| play.is_disguised().is_some())
         .collect();
     if judged.is_empty() {
-        return html! {
-            p.absent {
-                "Disguise is judged against what the team did from the same look in its earlier games, and there are no earlier "
-                "games for any of these ball screens yet."
-            }
-        };
+        return html! { p.absent { (view.text("disguised-unjudged")) } };
     }
     let hidden: Vec<&ScreenPlay<'_>> = judged
         .iter()
@@ -61,9 +56,8 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         .filter(|play| play.is_disguised() == Some(true))
         .collect();
     if let Some(few) = Share::of(hidden.len(), judged.len()).filter(|share| are_few(*share)) {
-        return html! {
-            p.none { "They hardly disguise their ball screens: " (few.text()) " of those that could be judged were disguised as something else." }
-        };
+        let share = few.text(view.words);
+        return html! { p.none { (view.html("disguised-few", &[("share", share.into())])) } };
     }
     let groups = grouped(hidden.iter().map(|play| (play.came_out_of(), *play)));
     let (listed, folded): (Vec<_>, Vec<_>) = groups
@@ -74,23 +68,25 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         .iter()
         .take(LISTED)
         .map(|(entry, plays)| {
-            let name = words::sentence(words::entry(entry.unwrap_or(Entry::None)));
+            let name = sentence(view.words.entry(entry.unwrap_or(Entry::None)));
             let late = plays
                 .iter()
                 .filter_map(|play| play.entry?.screener_defender_gap_m)
                 .collect();
             let under = html! {
-                @if let Some(gap_m) = median_of(late) { "Screener's defender " (format!("{gap_m:.1}")) " m out of position when the screen is set (median). " }
-                (clips(plays))
+                @if let Some(gap_m) = median_of(late) {
+                    (view.html("disguised-gap", &[("metres", view.words.decimal(gap_m.into(), 1).into())])) " "
+                }
+                (view.clips(plays))
             };
             let sum = points_of(plays.iter().copied());
             row(
                 &name,
                 &under,
                 &[
-                    share(Share::of(plays.len(), hidden.len())),
-                    points(sum, view.plays.variance),
-                    share(sum.scored_share()),
+                    view.share(Share::of(plays.len(), hidden.len())),
+                    view.points(sum),
+                    view.share(sum.scored_share()),
                 ],
             )
         })
@@ -104,21 +100,24 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
     let bits = |play: &ScreenPlay<'_>| play.surprise_bits().unwrap_or(0.0);
     worked.sort_by(|a, b| bits(b).total_cmp(&bits(a)));
     html! {
-        p {
-            "A ball screen counts as disguised when it came out of another action and, going by their own earlier games, something "
-            "else was likelier from that look."
-        }
+        p { (view.text("disguised-meaning")) }
         @if !rows.is_empty() {
-            (table("What it came out of", &["Came out of", "Share of the disguised", "Points per possession", "Scored"], &rows))
+            (table(
+                view.text("disguised-caption"),
+                &["disguised-column", "disguised-share", "column-points", "column-scored"].map(|key| view.text(key)),
+                &rows,
+            ))
         }
         @if in_all > 0 {
             p.note {
-                "Not in the table: " (words::count(folded.len(), "action", "actions")) ", each with fewer than " (LEAST_IN_A_ROW) " disguised ball screens, " (in_all) " in all."
+                (view.html("disguised-rare", &[
+                    ("n", folded.len().into()), ("least", LEAST_IN_A_ROW.into()), ("in-all", in_all.into()),
+                ]))
             }
         }
         @if !worked.is_empty() {
-            h3 { "Ones that scored" }
-            @for play in worked.iter().take(DRAWN) { (figures.figure(view, play, "Disguised")) }
+            h3 { (view.text("disguised-scored")) }
+            @for play in worked.iter().take(DRAWN) { (figures.figure(view, play, view.text("disguised-drawn"))) }
         }
         (season::disguise_pay(view))
     }

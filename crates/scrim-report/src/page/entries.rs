@@ -3,11 +3,11 @@
 use maud::{Markup, html};
 use scrim_floor::Zone;
 use scrim_season::ball_screens::{OnBallScreen, grouped};
-use scrim_season::words;
+use scrim_season::words::{Words, sentence};
 use scrim_tables::tags::{Alignment, Entry};
 
 use super::figures::Figures;
-use super::table::{clips, points, row, share, table};
+use super::table::{row, table};
 use super::view::{Section, View};
 use super::{how_to_read, season};
 use crate::drawing::medoid;
@@ -45,20 +45,20 @@ impl Look {
         }
     }
 
-    fn text(self) -> String {
+    fn text(self, words: &Words) -> String {
         match self {
             Self::Known(shape, entry) => {
-                let shape = shape.map_or("alignment not known", words::alignment);
-                match entry {
-                    Entry::None => format!("{}, {}", words::sentence(shape), words::entry(entry)),
-                    _ => format!(
-                        "{}, out of {}",
-                        words::sentence(shape),
-                        words::a(words::entry(entry))
-                    ),
-                }
+                let shape = match shape {
+                    Some(shape) => words.alignment(shape),
+                    None => words.text("alignment-unknown"),
+                };
+                let (key, entry) = match entry {
+                    Entry::None => ("look-straight", words.entry(entry)),
+                    entry => ("look-out-of", words.a(entry)),
+                };
+                words.say(key, &[("shape", sentence(shape).into()), ("entry", entry.into())])
             }
-            Self::Place(zone) => format!("Ball screen at the {}", words::zone(zone)),
+            Self::Place(zone) => words.say("look-place", &[("zone", words.zone(zone).into())]),
         }
     }
 }
@@ -67,7 +67,7 @@ impl Look {
 pub(super) fn section(view: &View<'_>, figures: &mut Figures) -> Section {
     Section {
         id: "looks",
-        heading: "How they get into ball screens".into(),
+        heading: view.text("looks-heading").into(),
         folded: false,
         body: body(view, figures),
     }
@@ -76,7 +76,7 @@ pub(super) fn section(view: &View<'_>, figures: &mut Figures) -> Section {
 fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
     let plays = view.plays.offense.all();
     if plays.is_empty() {
-        return html! { p.none { "None of their ball screens was found." } };
+        return html! { p.none { (view.text("no-ball-screen")) } };
     }
     let is_known = plays.iter().any(|play| play.entry.is_some());
     let looks = grouped(plays.iter().map(|play| (Look::of(play), play)));
@@ -84,13 +84,13 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         .iter()
         .take(LISTED)
         .map(|(look, runs)| {
-            let under = html! { (flow(runs)) (clips(runs)) };
+            let under = html! { (flow(view, runs)) (view.clips(runs)) };
             row(
-                &look.text(),
+                &look.text(view.words),
                 &under,
                 &[
-                    share(Share::of(runs.len(), plays.len())),
-                    points(points_of(runs.iter().copied()), view.plays.variance),
+                    view.share(Share::of(runs.len(), plays.len())),
+                    view.points(points_of(runs.iter().copied())),
                 ],
             )
         })
@@ -105,36 +105,27 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         .chain(without.take(DRAWN_WITHOUT))
         .filter_map(|(look, runs)| {
             let typical = typical(runs)?;
-            let seen = words::count(runs.len(), "run", "runs");
-            Some(figures.figure(view, typical, &format!("{} ({seen})", look.text())))
+            let title = [
+                ("look", look.text(view.words).into()),
+                ("runs", view.words.count("runs", runs.len()).into()),
+            ];
+            Some(figures.figure(view, typical, &view.words.say("look-runs", &title)))
         })
         .collect();
     html! {
-        @if !is_known {
-            p.absent {
-                "These tables have no entries, so ball screens are grouped by place. Run the games again with a newer version to "
-                "see what they come out of."
-            }
-        }
-        @let heads = if is_known { "Alignment, and what it comes out of" } else { "Place" };
-        (table("Looks, the most frequent first", &[heads, "Share of all", "Points per possession"], &rows))
-        @if looks.len() > LISTED { p.note { (words::count(looks.len() - LISTED, "look", "looks")) " more, each less frequent." } }
-        @if is_known {
-            p.note {
-                "“Straight into it”: neither the handler nor the screener came out of another action in the five seconds before. Their team-mates may have "
-                "screened and cut all the same: the whole chain is in “Sets they repeat”."
-            }
-        }
+        @if !is_known { p.absent { (view.text("looks-by-place")) } }
+        @let heads = if is_known { "looks-column" } else { "column-place" };
+        (table(view.text("looks-caption"), &[heads, "column-share", "column-points"].map(|key| view.text(key)), &rows))
+        @if looks.len() > LISTED { p.note { (view.words.count("looks-more", looks.len() - LISTED)) } }
+        @if is_known { p.note { (view.text("looks-straight")) } }
         (season::next_from_looks(view))
         @if drawn.is_empty() {
-            p.absent { "No drawings: they need a look with an entry, or one that was run at least twice, and its tracks. Tables of older versions hold no tracks." }
+            p.absent { (view.text("looks-no-drawings")) }
         } @else {
-            h3 { "Typical runs" }
-            p.note {
-                "Each is one real possession: of those that were covered and ended as most of its look were, the one most like the others, or the only one."
-            }
+            h3 { (view.text("looks-typical")) }
+            p.note { (view.text("looks-typical-note")) }
             @for figure in drawn { (figure) }
-            (how_to_read::key())
+            (how_to_read::key(view.words))
         }
     }
 }
@@ -152,7 +143,7 @@ fn typical<'p, 'a>(runs: &[&'p ScreenPlay<'a>]) -> Option<&'p ScreenPlay<'a>> {
 }
 
 /// How soon the ball screen follows, who is in it, and what it meets.
-fn flow(runs: &[&ScreenPlay<'_>]) -> Markup {
+fn flow(view: &View<'_>, runs: &[&ScreenPlay<'_>]) -> Markup {
     let mut gaps_s: Vec<f32> = runs
         .iter()
         .filter_map(|play| play.entry?.flow_gap_s)
@@ -162,9 +153,13 @@ fn flow(runs: &[&ScreenPlay<'_>]) -> Markup {
     let met = grouped(runs.iter().filter_map(|play| Some((play.coverage()?, ()))));
     let read = met.iter().map(|(_, times)| times.len()).sum();
     html! {
-        @if let Some(gap_s) = gaps_s.get(gaps_s.len() / 2) { "The ball screen follows " (format!("{gap_s:.1}")) " s later (median). " }
+        @if let Some(gap_s) = gaps_s.get(gaps_s.len() / 2) {
+            (view.html("look-gap", &[("seconds", view.words.decimal((*gap_s).into(), 1).into())])) " "
+        }
         @if let Some((coverage, share)) = Most::of(&met, read).and_then(Most::clear) {
-            "Most frequent coverage: " (words::coverage(coverage)) " (" (share.hits) " of " (share.n) "). "
+            (view.html("look-coverage", &[
+                ("coverage", view.words.coverage(coverage).into()), ("hits", share.hits.into()), ("n", share.n.into()),
+            ])) " "
         }
     }
 }

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use scrim_floor::Court;
 use scrim_season::ball_screens::OnBallScreen;
-use scrim_season::words;
+use scrim_season::words::sentence;
 
 use super::view::View;
 use crate::ReportError;
@@ -37,13 +37,13 @@ impl Figures {
         let mut frames: Vec<(String, Markup)> = Vec::new();
         for frame in tracks
             .iter()
-            .flat_map(|tracks| frames_of(play, tracks, &view.names))
+            .flat_map(|tracks| frames_of(play, tracks, &view.names, view.words))
         {
             self.drawings
-                .push(frame.drawing(&court, &format!("{:02}", self.count)));
+                .push(frame.drawing(&court, &format!("{:02}", self.count), view.words));
             frames.push((
-                seen(play, frame.moment),
-                sketch_svg(&court, &frame.sketch, &frame.text),
+                seen(view, play, frame.moment),
+                sketch_svg(&court, &frame.sketch, &frame.text, view.words),
             ));
         }
         let kept = tracks
@@ -51,7 +51,7 @@ impl Figures {
             .map(|tracks| self.keep(view, play, &tracks, &court, title));
         html! {
             figure.play data-play=[kept] {
-                h4 { (words::sentence(title)) }
+                h4 { (sentence(title)) }
                 @if !frames.is_empty() {
                     div.frames {
                         @for (k, (word, svg)) in frames.iter().enumerate() {
@@ -69,7 +69,7 @@ impl Figures {
         let court = play.game.court();
         let tracks = PlayTracks::of(play.game, play.screen.possession_id);
         let frames = tracks
-            .map(|tracks| frames_of(play, &tracks, &view.names))
+            .map(|tracks| frames_of(play, &tracks, &view.names, view.words))
             .unwrap_or_default();
         // A play that has no such moment shows its ball screen.
         let frame = [moment, Moment::Screen]
@@ -80,11 +80,11 @@ impl Figures {
         };
         self.count += 1;
         self.drawings
-            .push(frame.drawing(&court, &format!("{:02}", self.count)));
+            .push(frame.drawing(&court, &format!("{:02}", self.count), view.words));
         html! {
             figure.play {
-                (sketch_svg(&court, &frame.sketch, &frame.text))
-                figcaption { (clip(play)) }
+                (sketch_svg(&court, &frame.sketch, &frame.text, view.words))
+                figcaption { (clip(view, play)) }
             }
         }
     }
@@ -106,9 +106,10 @@ impl Figures {
                 self.courts.push(court.clone());
                 self.courts.len() - 1
             });
-        let title = format!("{}: {title}", view.team_id());
+        let title = [("team", view.team_id().into()), ("title", title.into())];
+        let title = view.words.say("playback-title", &title);
         let span = whole_possession(tracks);
-        let kept = kept_play(&view.names, play, tracks, (place, court), span, title);
+        let kept = kept_play(view.words, &view.names, play, tracks, (place, court), span, title);
         self.kept.push(kept);
         self.kept.len() - 1
     }
@@ -138,42 +139,45 @@ impl Figures {
 }
 
 /// What there is to see in a frame: what it comes out of, how it is covered, what comes of it.
-fn seen(play: &ScreenPlay<'_>, moment: Moment) -> String {
+fn seen(view: &View<'_>, play: &ScreenPlay<'_>, moment: Moment) -> String {
+    let words = view.words;
     let seen = match moment {
-        Moment::Before => play.came_out_of().map(|entry| words::entry(entry).to_owned()),
+        Moment::Before => play.came_out_of().map(|entry| words.entry(entry).to_owned()),
         Moment::Screen => play
             .coverage()
-            .map(|coverage| format!("ball screen, {}", words::coverage(coverage))),
+            .map(|coverage| words.say("moment-covered", &[("coverage", words.coverage(coverage).into())])),
         Moment::After => play
             .option
-            .and_then(|row| words::screener(row.screener_action))
+            .and_then(|row| words.screener(row.screener_action))
             .map(Into::into),
     };
-    words::sentence(&seen.unwrap_or_else(|| moment.title().to_owned()))
+    sentence(&seen.unwrap_or_else(|| moment.title(words).to_owned()))
 }
 
 /// Which clip it is.
-fn clip(play: &ScreenPlay<'_>) -> Markup {
-    html! { span.clip { (play.game_called()) ", " (play.when().with_video()) "." } }
+fn clip(view: &View<'_>, play: &ScreenPlay<'_>) -> Markup {
+    html! {
+        span.clip { (play.game_called(view.words)) ", " (view.words.when_with_video(&play.when())) "." }
+    }
 }
 
 /// What happened, in words.
 fn caption(view: &View<'_>, play: &ScreenPlay<'_>) -> Markup {
-    let screen = play.screen;
-    let mut parts = vec![format!(
-        "{}, at the {}",
-        words::screen_sentence(&view.names, screen),
-        words::zone(screen.zone)
-    )];
-    parts.extend(play.coverage.map(|row| words::defense(&view.names, row)));
-    parts.extend(play.option.and_then(|row| words::offense(&view.names, row)));
+    let (words, screen) = (view.words, play.screen);
+    let at = [
+        ("screen", words.screen_sentence(&view.names, screen).into()),
+        ("zone", words.zone(screen.zone).into()),
+    ];
+    let mut parts = vec![words.say("caption-at", &at)];
+    parts.extend(play.coverage.map(|row| words.defense(&view.names, row)));
+    parts.extend(play.option.and_then(|row| words.offense(&view.names, row)));
     parts.push(match play.possession.points {
-        Some(0) => "no points".to_owned(),
-        Some(points) => words::count(usize::from(points), "point", "points"),
-        None => "points not known".to_owned(),
+        Some(0) => words.text("no-points").to_owned(),
+        Some(points) => words.count("points", usize::from(points)),
+        None => words.text("points-unknown").to_owned(),
     });
     html! {
-        (clip(play)) " "
+        (clip(view, play)) " "
         (parts.join("; ")) "."
     }
 }

@@ -3,39 +3,28 @@
 use std::collections::BTreeSet;
 
 use maud::{Markup, html};
-use scrim_season::words;
+use scrim_season::words::{Arg, Said};
 use scrim_tables::rows::AgainstLeagueRow;
-use scrim_tables::tags::TeamSide;
 
-use super::table::clip;
-use super::view::View;
+use super::view::{View, markup};
 use crate::findings::{Finding, findings};
 use crate::plays::ScreenPlay;
 
 /// How many clips a finding has.
 const CLIPS: usize = 3;
 
-/// Said where the season's table is missing.
-pub(super) const ABSENT: &str = "The season's tables are not there, or are of an older version: put the season together again to see what sets them apart.";
-
 /// The first page's findings.
 pub(super) fn section(view: &View<'_>) -> Markup {
     let rows = &view.team.season.against_league;
-    let found = findings(rows, &view.plays, &view.names);
+    let found = findings(rows, &view.plays, &view.names, view.words);
     html! {
         section.findings aria-labelledby="findings" {
-            h2 #findings { "What sets them apart" }
+            h2 #findings { (view.text("findings-heading")) }
             @if found.is_empty() {
-                p.none { (why_none(view, rows)) }
+                p.none { (view.text(why_none(view, rows))) }
             } @else {
-                ol { @for finding in &found { li { (item(finding)) } } }
-                p.note {
-                    "The weightiest of " (words::count(rows.len(), "comparison", "comparisons")) " with the other teams of the season. "
-                    "Of all that stand out so at most one in fifty is chance, on average. What other comparisons show of the same ball screens is not counted "
-                    "again. A range counts only how few ball screens there are: tags that "
-                    "are misread are not in it. Counted over all their games of the season; the clips are from the games of this report. Tags are "
-                    "estimates: look at the film."
-                }
+                ol { @for finding in &found { li { (item(view, finding)) } } }
+                p.note { (view.words.count("findings-note", rows.len())) }
             }
         }
     }
@@ -43,15 +32,15 @@ pub(super) fn section(view: &View<'_>) -> Markup {
 
 fn why_none(view: &View<'_>, rows: &[AgainstLeagueRow]) -> &'static str {
     if view.lacks("against_league") {
-        ABSENT
+        "lacks-season"
     } else if rows.is_empty() {
-        "There are too few games, or too few other teams, to say what sets them apart."
+        "findings-too-few"
     } else {
-        "Nothing that is counted here sets them apart from the other teams by more than chance would."
+        "findings-none"
     }
 }
 
-fn item(finding: &Finding<'_>) -> Markup {
+fn item(view: &View<'_>, finding: &Finding<'_>) -> Markup {
     let Finding {
         row,
         says,
@@ -59,44 +48,43 @@ fn item(finding: &Finding<'_>) -> Markup {
         shown_by,
     } = finding;
     let clips = best(shown_by);
+    let count = [
+        ("side", Arg::Word(row.side.as_str())),
+        ("count", count_and_range(view, row).into()),
+        ("games", view.words.count("games", row.games as usize).into()),
+    ];
     html! {
-        (says.before) strong { (says.ours) } (says.after)
+        (markup(says))
         @if let Some(whom) = by_whom {
-            " Most clearly here: " (words::within(&whom.says.before)) strong { (whom.says.ours) } (whom.says.after)
+            " " (view.html("finding-by-whom", &[("finding", Said::clone(&whom.says).into())]))
         }
         div.under {
-            (whose(row.side)) " " (count_and_range(row)) ", in " (words::count(row.games as usize, "game", "games")) "."
-            @if let Some(pay) = words::pay(row) { " " (pay.says) }
+            (view.html("finding-count", &count))
+            @if let Some(pay) = view.words.pay(row) { " " (pay.says) }
             " "
             @if clips.is_empty() {
-                "No clip of it in these games."
+                (view.text("finding-no-clip"))
             } @else {
-                @for (k, play) in clips.iter().enumerate() {
-                    @if k == 0 { "See " } @else { ", " }
-                    (clip(play))
-                }
-                @if shown_by.len() > clips.len() { " and " (shown_by.len() - clips.len()) " more" }
-                "."
+                (markup(&view.see(&clips, shown_by.len()))) "."
             }
         }
     }
 }
 
-/// Whether it is about their ball screens or those that they defend.
-fn whose(side: TeamSide) -> &'static str {
-    match side {
-        TeamSide::Offense => "Their offence:",
-        TeamSide::Defense => "Their defence:",
-    }
-}
-
 /// `48 of 190; 20–32 %`, `31 ball screens; 0.6–1.0 s`.
-fn count_and_range(row: &AgainstLeagueRow) -> String {
-    let count = match row.hits {
-        Some(hits) => format!("{hits} of {}", row.n),
-        None => words::count(row.n as usize, "ball screen", "ball screens"),
-    };
-    format!("{count}; {}", words::range(row))
+fn count_and_range(view: &View<'_>, row: &AgainstLeagueRow) -> String {
+    let range = view.words.range(row);
+    match row.hits {
+        Some(hits) => view.words.say(
+            "hits-of",
+            &[
+                ("hits", hits.into()),
+                ("n", row.n.into()),
+                ("range", range.into()),
+            ],
+        ),
+        None => format!("{}; {range}", view.words.count("ball-screens", row.n as usize)),
+    }
 }
 
 /// The clips to watch first, of plays with the best first: one a game before a second of the same game. The latest game's stand first.

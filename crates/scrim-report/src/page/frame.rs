@@ -1,14 +1,14 @@
 //! Head, headline, contents, foot.
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
-use scrim_season::words;
+use scrim_season::words::{Arg, Words};
 
 use super::figures::Figures;
+use super::script::page_script;
 use super::view::{Section, View};
 use crate::ReportError;
 
 const STYLE: &str = include_str!("style.css");
-const SCRIPT: &str = concat!(include_str!("../stage.js"), include_str!("play.js"));
 
 /// What stands on the first sheet.
 pub(super) struct First {
@@ -26,24 +26,24 @@ pub(super) fn page(
     figures: &Figures,
 ) -> Result<String, ReportError> {
     let head = Head {
-        title: &format!("{}: ball screens", view.team_id()),
-        kicker: "Ball-screen report",
+        title: &view.words.say("page-title", &[("team", view.team_id().into())]),
+        kicker: view.text("page-kicker"),
         heading: view.team_id(),
         scope: &scope(view),
     };
     let main = html! {
         (first.findings)
         section.brief aria-labelledby="brief" {
-            h2 #brief { "In short" }
+            h2 #brief { (view.text("brief-heading")) }
             ol { @for sentence in &first.brief { li { (sentence) } } }
-            p.note { "Counted over " (view.these_games()) "." }
+            p.note { (view.html("brief-counted", &[("games", view.these_games().into())])) }
         }
-        nav aria-label="Contents" {
+        nav aria-label=(view.text("page-contents")) {
             ul { @for section in sections { li { a href=(format!("#{}", section.id)) { (section.heading) } } } }
         }
         (sections_markup(sections))
     };
-    stand_alone(&head, &main, figures)
+    stand_alone(&head, &main, figures, view.words)
 }
 
 /// Sections with their headings.
@@ -78,11 +78,16 @@ pub(super) struct Head<'a> {
 }
 
 /// A page that stands alone: its head, its middle, and what playback needs.
-pub(super) fn stand_alone(head: &Head<'_>, main: &Markup, figures: &Figures) -> Result<String, ReportError> {
+pub(super) fn stand_alone(
+    head: &Head<'_>,
+    main: &Markup,
+    figures: &Figures,
+    words: &Words,
+) -> Result<String, ReportError> {
     let kept = figures.kept_json()?;
     let page = html! {
         (DOCTYPE)
-        html lang="en" {
+        html lang=(words.language()) {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
@@ -98,12 +103,12 @@ pub(super) fn stand_alone(head: &Head<'_>, main: &Markup, figures: &Figures) -> 
                 }
                 main { (main) }
                 footer {
-                    p { "Made by scrim " (env!("CARGO_PKG_VERSION")) " from tracking tables. Tags are estimates: look at the film before you act on one. Tracking data are personal data of the players." }
+                    p { (words.say("page-footer", &[("version", env!("CARGO_PKG_VERSION").into())])) }
                 }
                 @if let Some(kept) = kept {
                     (figures.courts())
                     script #plays type="application/json" { (PreEscaped(kept)) }
-                    script { (PreEscaped(SCRIPT)) }
+                    script { (PreEscaped(page_script(words))) }
                 }
             }
         }
@@ -119,10 +124,14 @@ pub(super) fn scope(view: &View<'_>) -> String {
         .filter_map(|game| game.game.date.as_deref())
         .collect();
     dates.sort_unstable();
-    let when = match (dates.first(), dates.last()) {
-        (Some(first), Some(last)) if first == last => format!(", {first}"),
-        (Some(first), Some(last)) => format!(", {first} to {last}"),
-        (None, _) | (_, None) => String::new(),
+    let (first, last) = match (dates.first(), dates.last()) {
+        (Some(first), Some(last)) => (*first, *last),
+        (None, _) | (_, None) => ("", ""),
+    };
+    let days = match (first, last) {
+        ("", _) => "none",
+        (first, last) if first == last => "one",
+        _ => "span",
     };
     let mut met: Vec<&str> = games
         .iter()
@@ -131,9 +140,18 @@ pub(super) fn scope(view: &View<'_>) -> String {
     met.sort_unstable();
     met.dedup();
     let which = match view.team.choice.last {
-        Some(_) => "Last ",
-        None => "",
+        Some(_) => "last",
+        None => "all",
     };
-    let count = words::count(games.len(), "game", "games");
-    format!("{which}{count}{when}, against {}", met.join(", "))
+    view.words.say(
+        "page-scope",
+        &[
+            ("which", Arg::Word(which)),
+            ("games", view.words.count("games", games.len()).into()),
+            ("days", Arg::Word(days)),
+            ("first", first.into()),
+            ("last", last.into()),
+            ("teams", met.join(", ").into()),
+        ],
+    )
 }

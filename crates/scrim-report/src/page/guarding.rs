@@ -2,12 +2,12 @@
 
 use maud::{Markup, html};
 use scrim_season::ball_screens::grouped;
-use scrim_season::words::{self, sentence};
+use scrim_season::words::sentence;
 use scrim_tables::Id;
 use scrim_tables::rows::DilemmaRow;
 use scrim_tables::tags::{Coverage, HelperAction, OnBallPath};
 
-use super::table::{clips, points, row, share, table};
+use super::table::{row, table};
 use super::view::{Section, View};
 use crate::evidence::{Share, median_of};
 use crate::plays::{ScreenPlay, points_of};
@@ -21,7 +21,7 @@ const LEAST_FOR_MEDIAN: usize = 3;
 pub(super) fn section(view: &View<'_>) -> Section {
     let plays: Vec<&ScreenPlay<'_>> = view.plays.defense.all().iter().collect();
     let body = html! {
-        @if plays.is_empty() { p.none { "No ball screen against them was found." } }
+        @if plays.is_empty() { p.none { (view.text("guarding-none")) } }
         @else {
             (at_the_handler(view, &plays))
             (at_the_screener(view, &plays))
@@ -30,7 +30,7 @@ pub(super) fn section(view: &View<'_>) -> Section {
     };
     Section {
         id: "defenders",
-        heading: "Who guards, who helps".into(),
+        heading: view.text("guarding-heading").into(),
         folded: true,
         body,
     }
@@ -46,17 +46,20 @@ fn by_player<'p, 'a>(
     grouped(plays.iter().filter_map(|&play| Some((player(play)?, play))))
 }
 
-/// `switched on to 4 (3), 12 (1)`; empty when there is nobody.
-fn players_text<'p>(view: &View<'_>, does: &str, players: impl Iterator<Item = &'p Id>) -> String {
+/// `Switched on to 4 (3), 12 (1). `: a message of players, with how often each; empty when there is nobody.
+fn players_text<'p>(view: &View<'_>, key: &str, players: impl Iterator<Item = &'p Id>) -> String {
     let players = grouped(players.map(|player| (view.names.called(player), ())));
     if players.is_empty() {
         return String::new();
     }
     let each: Vec<String> = players
         .iter()
-        .map(|(name, times)| format!("{name} ({})", times.len()))
+        .map(|(name, times)| {
+            let args = [("player", name.into()), ("n", times.len().into())];
+            view.words.say("player-times", &args)
+        })
         .collect();
-    format!("{does} {}. ", each.join(", "))
+    view.words.say(key, &[("players", each.join(", ").into())]) + " "
 }
 
 fn switches<'p, 'a>(plays: &[&'p ScreenPlay<'a>]) -> impl Iterator<Item = &'p ScreenPlay<'a>> {
@@ -78,35 +81,35 @@ fn at_the_handler(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
             };
             let (over, under) = (paths(OnBallPath::Over), paths(OnBallPath::Under));
             let others = [
-                (OnBallPath::Denied, "took the screen away"),
-                (OnBallPath::Switched, "switched"),
+                (OnBallPath::Denied, "guarding-denied"),
+                (OnBallPath::Switched, "guarding-switched"),
             ];
             let others: Vec<String> = others
                 .iter()
                 .filter(|(path, _)| paths(*path) > 0)
-                .map(|(path, does)| format!("{does} {}", paths(*path)))
+                .map(|(path, key)| view.words.count(key, paths(*path)))
                 .collect();
             let sum = points_of(plays.iter().copied());
             let under_text = html! {
-                "Ball screens: " (plays.len()) ". "
+                (view.words.count("guarding-screens", plays.len())) " "
                 @if !others.is_empty() { (sentence(&others.join(", "))) ". " }
-                (players_text(view, "Switched on to", switches(plays).map(|play| &play.screen.screener_id)))
-                (clips(plays))
+                (players_text(view, "guarding-switched-to", switches(plays).map(|play| &play.screen.screener_id)))
+                (view.clips(plays))
             };
             row(
                 &view.names.called(defender),
                 &under_text,
                 &[
-                    share(Share::of(over, over + under)),
-                    points(sum, view.plays.variance),
+                    view.share(Share::of(over, over + under)),
+                    view.points(sum),
                 ],
             )
         })
         .collect();
     html! {
         (table(
-            "Guarding the handler",
-            &["Defender", "Over the screen, of over and under", "Points per possession"],
+            view.text("guarding-handler"),
+            &["column-defender", "guarding-over", "column-points"].map(|key| view.text(key)),
             &rows,
         ))
     }
@@ -120,11 +123,11 @@ fn at_the_screener(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
         .map(|(defender, plays)| {
             let coverages = grouped(plays.iter().filter_map(|play| {
                 let coverage = play.coverage?.coverage;
-                (coverage != Coverage::Unclear).then_some((words::coverage(coverage), ()))
+                (coverage != Coverage::Unclear).then_some((view.words.coverage(coverage), ()))
             }));
             let played: Vec<String> = coverages
                 .iter()
-                .map(|(coverage, times)| format!("{coverage} {}", times.len()))
+                .map(|(coverage, times)| view.tag_times(coverage, times.len()))
                 .collect();
             let late: Vec<f32> = plays
                 .iter()
@@ -134,32 +137,29 @@ fn at_the_screener(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
             let middle = median_of(late).filter(|_| known >= LEAST_FOR_MEDIAN);
             let sum = points_of(plays.iter().copied());
             let under = html! {
-                @if played.is_empty() { "No coverage could be read. " } @else { (sentence(&played.join(", "))) ". " }
-                (players_text(view, "Switched on to", switches(plays).map(|play| &play.screen.user_id)))
-                (clips(plays))
+                @if played.is_empty() { (view.text("no-coverage-read")) " " } @else { (sentence(&played.join(", "))) ". " }
+                (players_text(view, "guarding-switched-to", switches(plays).map(|play| &play.screen.user_id)))
+                (view.clips(plays))
             };
             let lateness = html! {
                 @match middle {
                     Some(late_s) => {
-                        span.main { (format!("{late_s:.1}\u{a0}s")) } " "
-                        span.count { "known for " (known) " of " (plays.len()) }
+                        span.main { (view.seconds(late_s.into())) } " "
+                        span.count { (view.html("guarding-known", &[("known", known.into()), ("n", plays.len().into())])) }
                     }
-                    None => { span.none { "too few cases" } }
+                    None => { span.none { (view.text("too-few-cases")) } }
                 }
             };
-            row(&view.names.called(defender), &under, &[lateness, points(sum, view.plays.variance)])
+            row(&view.names.called(defender), &under, &[lateness, view.points(sum)])
         })
         .collect();
     html! {
         (table(
-            "Guarding the screener",
-            &["Defender", "In place after the set", "Points per possession"],
+            view.text("guarding-screener"),
+            &["column-defender", "guarding-in-place", "column-points"].map(|key| view.text(key)),
             &rows,
         ))
-        p.note {
-            "In place: how long after the screen is set they are where their coverage wants them, the middle of the times that are known. None is "
-            "known where the screener never stood, the coverage could not be read, or they never got there."
-        }
+        p.note { (view.text("guarding-in-place-note")) }
     }
 }
 
@@ -180,7 +180,7 @@ fn helpers(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
         Some((helper, Help { play, action }))
     }));
     if helps.is_empty() {
-        return html! { p.none { "Nobody was seen to help at a ball screen." } };
+        return html! { p.none { (view.text("helpers-none")) } };
     }
     let rows: Vec<Markup> = helps
         .iter()
@@ -190,7 +190,7 @@ fn helpers(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
             let did: Vec<String> = [HelperAction::Tag, HelperAction::Sag, HelperAction::Stunt]
                 .into_iter()
                 .filter(|&action| of(action) > 0)
-                .filter_map(|action| Some(format!("{} {}", words::helper(action)?, of(action))))
+                .filter_map(|action| Some(view.tag_times(view.words.helper(action)?, of(action))))
                 .collect();
             let dilemmas: Vec<&DilemmaRow> = helps
                 .iter()
@@ -202,15 +202,15 @@ fn helpers(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
             let shown: Vec<&ScreenPlay<'_>> = helps.iter().map(|help| help.play).collect();
             let under = html! {
                 (sentence(&did.join(", "))) ". "
-                (players_text(view, "Left open", left_open))
-                (clips(&shown))
+                (players_text(view, "helpers-left-open", left_open))
+                (view.clips(&shown))
             };
             row(
                 &view.names.called(helper),
                 &under,
                 &[
-                    share(Share::of(helps.len(), plays.len())),
-                    share(Share::of(
+                    view.share(Share::of(helps.len(), plays.len())),
+                    view.share(Share::of(
                         got_there.iter().filter(|&&got| got).count(),
                         got_there.len(),
                     )),
@@ -219,10 +219,10 @@ fn helpers(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
         })
         .collect();
     html! {
-        @if view.lacks("dilemmas") { p.absent { "These tables have no dilemmas: run the games again to see whom help left open." } }
+        @if view.lacks("dilemmas") { p.absent { (view.text("lacks-dilemmas")) } }
         (table(
-            "Who helps; the player left open is known where the help took the helper off their place",
-            &["Helper", "Helped, of all ball screens", "The ball got to the player they left"],
+            view.text("helpers-caption"),
+            &["helpers-column", "helpers-helped", "helpers-left"].map(|key| view.text(key)),
             &rows,
         ))
     }

@@ -3,22 +3,21 @@
 
 use maud::{Markup, html};
 use scrim_season::stands_out;
-use scrim_season::words::{self, sentence};
+use scrim_season::words::{Arg, Words, sentence};
 use scrim_tables::rows::AgainstLeagueRow;
 use scrim_tables::tags::{Coverage, Question, ScreenerAction, TeamSide};
 
-use super::findings::ABSENT;
 use super::table::{row, table};
 use super::view::{Section, View};
 
 /// What a coverage gives up, and what the row is called.
 const ROWS: [(Question, &str); 6] = [
-    (Question::CoveragePoints, "Points a possession"),
-    (Question::CoverageBeat, "Points or an open shot"),
-    (Question::CoverageOpenShot, "Open shots"),
-    (Question::CoverageScreenerAtRim, "Screener at the rim"),
-    (Question::CoverageCornerThree, "Corner threes"),
-    (Question::CoverageTurnover, "Turnovers"),
+    (Question::CoveragePoints, "matchup-points"),
+    (Question::CoverageBeat, "matchup-beat"),
+    (Question::CoverageOpenShot, "matchup-open-shot"),
+    (Question::CoverageScreenerAtRim, "matchup-at-rim"),
+    (Question::CoverageCornerThree, "matchup-corner-three"),
+    (Question::CoverageTurnover, "matchup-turnover"),
 ];
 
 /// Both sections; none without a team of the reader's.
@@ -26,35 +25,40 @@ pub(super) fn sections(view: &View<'_>) -> Vec<Section> {
     let Some(reader) = &view.team.choice.reader else {
         return Vec::new();
     };
+    let words = view.words;
     let (theirs, ours) = (&view.team.season.against_league, &view.team.season.readers);
+    let they = words.text("matchup-they");
     let attack = Side {
+        words,
         attack: theirs,
         defense: ours,
-        attack_is: "they",
+        attack_is: they,
         defense_is: reader,
     };
     let defense = Side {
+        words,
         attack: ours,
         defense: theirs,
         attack_is: reader,
-        defense_is: "they",
+        defense_is: they,
     };
     let body = |side: &Side<'_>, questions: &[String]| {
         html! {
-            @if view.lacks("against_league") { p.absent { (ABSENT) } }
-            @else { (side.tables()) (asked(questions)) }
+            @if view.lacks("against_league") { p.absent { (view.text("lacks-season")) } }
+            @else { (side.tables()) (asked(words, questions)) }
         }
     };
+    let heading = |key| words.say(key, &[("reader", reader.into())]);
     vec![
         Section {
             id: "their-attack",
-            heading: format!("Their attack against what {reader} plays"),
+            heading: heading("matchup-attack"),
             folded: false,
             body: body(&attack, &attack.questions_of_defense()),
         },
         Section {
             id: "their-defense",
-            heading: format!("What they play against {reader}’s attack"),
+            heading: heading("matchup-defense"),
             folded: false,
             body: body(&defense, &defense.questions_of_attack()),
         },
@@ -63,6 +67,7 @@ pub(super) fn sections(view: &View<'_>) -> Vec<Section> {
 
 /// Who attacks and who defends.
 struct Side<'a> {
+    words: &'a Words,
     attack: &'a [AgainstLeagueRow],
     defense: &'a [AgainstLeagueRow],
     attack_is: &'a str,
@@ -115,62 +120,85 @@ impl Side<'_> {
 
     /// A table a coverage: what the attack gets from it, what the defence gives up with it, and the league.
     fn tables(&self) -> Markup {
+        let words = self.words;
         let coverages = self.coverages();
         if coverages.is_empty() {
-            return html! { p.none { "Too few ball screens of the season to set the two teams side by side." } };
+            return html! { p.none { (words.text("matchup-nothing")) } };
         }
-        let [get, give] = [self.attack_is, self.defense_is].map(sentence);
+        let who = |of: &str| [("who", sentence(of).into())];
+        let get = words.say("matchup-get", &who(self.attack_is));
+        let give = words.say("matchup-give", &who(self.defense_is));
+        let heads = [
+            words.text("matchup-what"),
+            &get,
+            &give,
+            words.text("matchup-league"),
+        ];
         html! {
-            p.note { "Counted over all games of either team in the season, whichever games this report is about. “More” and “less” are said where a number stands out from the league as on the first page; other differences may be chance." }
+            p.note { (words.text("matchup-note")) }
             div.coverage-tables {
-            @for coverage in coverages {
-                @let caption = match self.played(coverage) {
-                    Some(row) => format!(
-                        "{}. {give} play it on {} ({}) over the season; the league on {}",
-                        sentence(words::coverage(coverage)), words::number(row, row.value), words::range(row), words::number(row, row.league)
-                    ),
-                    None => format!("{}. {give} play it too rarely to say", sentence(words::coverage(coverage))),
-                };
-                (table(
-                    &caption,
-                    &["What comes of it", &format!("{get} get"), &format!("{give} give up"), "League"],
-                    &self.rows(coverage),
-                ))
-            }
+                @for coverage in coverages { (table(&self.caption(coverage), &heads, &self.rows(coverage))) }
             }
         }
     }
 
+    /// The coverage, and how often it is played.
+    fn caption(&self, coverage: Coverage) -> String {
+        let words = self.words;
+        let mut args = vec![
+            ("coverage", sentence(words.coverage(coverage)).into()),
+            ("who", sentence(self.defense_is).into()),
+        ];
+        let Some(row) = self.played(coverage) else {
+            return words.say("matchup-coverage-rare", &args);
+        };
+        args.extend([
+            ("often", words.number(row, row.value).into()),
+            ("range", words.range(row).into()),
+            ("league", words.number(row, row.league).into()),
+        ]);
+        words.say("matchup-coverage", &args)
+    }
+
     fn rows(&self, coverage: Coverage) -> Vec<Markup> {
-        let rows = ROWS.iter().filter_map(|(question, name)| {
+        let words = self.words;
+        let rows = ROWS.iter().filter_map(|(question, key)| {
             let get = find(self.attack, TeamSide::Offense, *question, coverage);
             let give = find(self.defense, TeamSide::Defense, *question, coverage);
             let of_league = get.or(give)?;
-            let league = html! { span.main { (words::number(of_league, of_league.league)) } };
-            Some(row(name, &html! {}, &[cell(get), cell(give), league]))
+            let league = html! { span.main { (words.number(of_league, of_league.league)) } };
+            let cells = [cell(words, get), cell(words, give), league];
+            Some(row(words.text(key), &html! {}, &cells))
         });
         rows.collect()
     }
 
+    /// A question about a row: its number, and the league's.
+    fn ask(&self, key: &str, row: &AgainstLeagueRow, more: Vec<(&str, Arg)>) -> String {
+        let numbers = [
+            ("ours", self.words.number(row, row.value).into()),
+            ("league", self.words.number(row, row.league).into()),
+        ];
+        let args: Vec<(&str, Arg)> = more.into_iter().chain(numbers).collect();
+        self.words.say(key, &args)
+    }
+
     /// What the defence may want to ask itself.
     fn questions_of_defense(&self) -> Vec<String> {
+        let words = self.words;
         let mut questions = Vec::new();
         let coverages = self.coverages();
         for &coverage in &coverages {
-            let word = words::noun(coverage);
+            let noun = || ("coverage", words.noun(coverage).into());
             let Some(played) = self.played(coverage) else {
                 continue;
             };
             if let Some(beat) = find(self.attack, TeamSide::Offense, Question::CoverageBeat, coverage)
                 .filter(|beat| is_more(beat))
             {
-                questions.push(format!(
-                    "{} play {word} on {}. They get points or an open shot from it on {}, other teams on {}: do you stay in it?",
-                    sentence(self.defense_is),
-                    words::number(played, played.value),
-                    words::number(beat, beat.value),
-                    words::number(beat, beat.league)
-                ));
+                let who = ("who", sentence(self.defense_is).into());
+                let often = ("often", words.number(played, played.value).into());
+                questions.push(self.ask("question-stay", beat, vec![who, noun(), often]));
             }
             for action in [
                 ScreenerAction::Slip,
@@ -185,12 +213,9 @@ impl Side<'_> {
                         && row.answer.as_deref() == Some(action.as_str())
                         && is_more(row)
                 });
-                if let Some((does, acts)) = does.zip(words::screener(action)) {
-                    questions.push(format!(
-                        "Against {word} the {acts} on {}, other teams’ on {}: who has that player then?",
-                        words::number(does, does.value),
-                        words::number(does, does.league)
-                    ));
+                if let Some((row, does)) = does.zip(words.screener(action)) {
+                    let does = ("does", does.into());
+                    questions.push(self.ask("question-who-has", row, vec![noun(), does]));
                 }
             }
         }
@@ -200,42 +225,35 @@ impl Side<'_> {
             .filter(|row| is_less(row))
             .min_by(|a, b| a.value.total_cmp(&b.value));
         if let Some((row, coverage)) = least.and_then(|row| Some((row, row.coverage?))) {
-            questions.push(format!(
-                "From {} they get less than other teams do: points or an open shot on {}, others on {}. Can you play it more?",
-                words::noun(coverage),
-                words::number(row, row.value),
-                words::number(row, row.league)
-            ));
+            let noun = ("coverage", words.noun(coverage).into());
+            questions.push(self.ask("question-play-more", row, vec![noun]));
         }
         questions
     }
 
     /// What the attack may want to ask itself.
     fn questions_of_attack(&self) -> Vec<String> {
+        let words = self.words;
         let mut questions = Vec::new();
         for coverage in self.coverages() {
-            let word = words::noun(coverage);
             let Some(played) = self.played(coverage) else {
                 continue;
+            };
+            let of_coverage = || {
+                vec![
+                    ("coverage", words.noun(coverage).into()),
+                    ("often", words.number(played, played.value).into()),
+                ]
             };
             let give = find(self.defense, TeamSide::Defense, Question::CoverageBeat, coverage);
             let get = find(self.attack, TeamSide::Offense, Question::CoverageBeat, coverage);
             if let Some(give) = give.filter(|row| is_more(row)) {
-                questions.push(format!(
-                    "They play {word} on {} and give up points or an open shot with it on {}, other teams on {}: how do you get them into it?",
-                    words::number(played, played.value),
-                    words::number(give, give.value),
-                    words::number(give, give.league)
-                ));
+                questions.push(self.ask("question-get-into", give, of_coverage()));
             }
             if let Some(get) = get.filter(|row| is_less(row)) {
-                questions.push(format!(
-                    "They play {word} on {}. {} get points or an open shot from it on {}, other teams on {}: what is your answer to it?",
-                    words::number(played, played.value),
-                    sentence(self.attack_is),
-                    words::number(get, get.value),
-                    words::number(get, get.league)
-                ));
+                let mut args = of_coverage();
+                args.push(("who", sentence(self.attack_is).into()));
+                questions.push(self.ask("question-answer", get, args));
             }
         }
         questions
@@ -243,28 +261,28 @@ impl Side<'_> {
 }
 
 /// A number with its count, its range, and whether the league differs.
-fn cell(row: Option<&AgainstLeagueRow>) -> Markup {
+fn cell(words: &Words, row: Option<&AgainstLeagueRow>) -> Markup {
     let Some(row) = row else {
-        return html! { span.none { "too few" } };
+        return html! { span.none { (words.text("too-few")) } };
     };
     let differs = if is_more(row) {
-        "; more"
+        format!("; {}", words.text("more"))
     } else if is_less(row) {
-        "; less"
+        format!("; {}", words.text("less"))
     } else {
-        ""
+        String::new()
     };
     html! {
-        span.main { (words::number(row, row.value)) } " "
-        span.count { "n\u{a0}=\u{a0}" (row.n) "; " (words::range(row)) strong { (differs) } }
+        span.main { (words.number(row, row.value)) } " "
+        span.count { (words.count("sample", row.n as usize)) "; " (words.range(row)) strong { (differs) } }
     }
 }
 
-fn asked(questions: &[String]) -> Markup {
+fn asked(words: &Words, questions: &[String]) -> Markup {
     html! {
-        h3 { "Questions for the staff" }
+        h3 { (words.text("matchup-questions")) }
         @if questions.is_empty() {
-            p.none { "None of these differences is too big for chance. The tables above have them all: take them as hints." }
+            p.none { (words.text("matchup-no-question")) }
         } @else {
             ul { @for question in questions { li { (question) } } }
         }
@@ -308,8 +326,13 @@ mod tests {
         share(side, Question::CoverageBeat, Some(coverage), value, effect)
     }
 
-    fn side<'a>(attack: &'a [AgainstLeagueRow], defense: &'a [AgainstLeagueRow]) -> Side<'a> {
+    fn side<'a>(
+        words: &'a Words,
+        attack: &'a [AgainstLeagueRow],
+        defense: &'a [AgainstLeagueRow],
+    ) -> Side<'a> {
         Side {
+            words,
             attack,
             defense,
             attack_is: "they",
@@ -322,7 +345,10 @@ mod tests {
         use Coverage::{Drop, Hedge, Switch};
         let attack = [Drop, Hedge, Switch].map(|coverage| beat(TeamSide::Offense, coverage, 0.5, 0.0));
         let defense = [plays(Drop, 0.2), plays(Switch, 0.6)];
-        assert_eq!(side(&attack, &defense).coverages(), [Switch, Drop, Hedge]);
+        assert_eq!(
+            side(&Words::english(), &attack, &defense).coverages(),
+            [Switch, Drop, Hedge]
+        );
     }
 
     #[test]
@@ -337,7 +363,7 @@ mod tests {
             plays(Coverage::Switch, 0.1),
             plays(Coverage::Ice, 0.3),
         ];
-        let questions: Vec<String> = side(&attack, &defense)
+        let questions: Vec<String> = side(&Words::english(), &attack, &defense)
             .questions_of_defense()
             .iter()
             .map(|text| text.replace('\u{a0}', " "))
@@ -353,10 +379,21 @@ mod tests {
 
     #[test]
     fn a_number_that_is_not_there_is_too_few_and_a_difference_is_said() {
-        assert_eq!(cell(None).into_string(), "<span class=\"none\">too few</span>");
-        let more = cell(Some(&beat(TeamSide::Offense, Coverage::Drop, 0.7, 0.4))).into_string();
+        assert_eq!(
+            cell(&Words::english(), None).into_string(),
+            "<span class=\"none\">too few</span>"
+        );
+        let more = cell(
+            &Words::english(),
+            Some(&beat(TeamSide::Offense, Coverage::Drop, 0.7, 0.4)),
+        )
+        .into_string();
         assert!(more.contains("; more"), "{more}");
-        let alike = cell(Some(&beat(TeamSide::Offense, Coverage::Drop, 0.52, 0.04))).into_string();
+        let alike = cell(
+            &Words::english(),
+            Some(&beat(TeamSide::Offense, Coverage::Drop, 0.52, 0.04)),
+        )
+        .into_string();
         assert!(!alike.contains("more") && !alike.contains("less"), "{alike}");
     }
 }

@@ -2,9 +2,9 @@
 
 use maud::{Markup, html};
 use scrim_season::ball_screens::{OnBallScreen, grouped};
-use scrim_season::words;
+use scrim_season::words::sentence;
 
-use super::table::{clips, points, row, share, table};
+use super::table::{row, table};
 use super::view::{Section, View};
 use crate::evidence::{Most, Share};
 use crate::plays::points_of;
@@ -20,23 +20,25 @@ pub(super) fn section(view: &View<'_>) -> Section {
         .iter()
         .take(LISTED)
         .map(|((handler, screener), runs)| {
-            let name = format!(
-                "{} for {}",
-                view.names.called(screener),
-                view.names.called(handler)
-            );
+            let pair = [
+                ("screener", view.names.called(screener).into()),
+                ("handler", view.names.called(handler).into()),
+            ];
+            let name = view.words.say("pair-for", &pair);
             let zones = grouped(runs.iter().map(|play| (play.zone(), ())));
             let where_most = Most::of(&zones, runs.len()).and_then(Most::clear);
             let under = html! {
-                @if let Some((zone, there)) = where_most { "Mostly " (words::zone(zone)) " (" (there.hits) "). " }
-                (clips(runs))
+                @if let Some((zone, there)) = where_most {
+                    (view.html("pairs-mostly", &[("zone", view.words.zone(zone).into()), ("n", there.hits.into())])) " "
+                }
+                (view.clips(runs))
             };
             row(
                 &name,
                 &under,
                 &[
-                    share(Share::of(runs.len(), plays.count())),
-                    points(points_of(runs.iter().copied()), view.plays.variance),
+                    view.share(Share::of(runs.len(), plays.count())),
+                    view.points(points_of(runs.iter().copied())),
                 ],
             )
         })
@@ -47,37 +49,35 @@ pub(super) fn section(view: &View<'_>) -> Section {
         .take(LISTED)
         .map(|(zone, runs)| {
             row(
-                &words::sentence(&words::zone(*zone)),
-                &clips(runs),
+                &sentence(view.words.zone(*zone)),
+                &view.clips(runs),
                 &[
-                    share(Share::of(runs.len(), plays.count())),
-                    points(points_of(runs.iter().copied()), view.plays.variance),
+                    view.share(Share::of(runs.len(), plays.count())),
+                    view.points(points_of(runs.iter().copied())),
                 ],
             )
         })
         .collect();
     let outcomes = grouped(plays.all().iter().map(|play| (play.screen.outcome, ())));
+    let outcomes: Vec<String> = outcomes
+        .iter()
+        .map(|(outcome, times)| view.tag_times(view.words.outcome(*outcome), times.len()))
+        .collect();
+    let heads = |first| [first, "column-share", "column-points"].map(|key| view.text(key));
     let body = if plays.all().is_empty() {
-        html! { p.none { "None of their ball screens was found." } }
+        html! { p.none { (view.text("no-ball-screen")) } }
     } else {
         html! {
-            (table("Screener and handler", &["Pair", "Share of all", "Points per possession"], &pair_rows))
-            @if pairs.len() > LISTED { p.note { (words::count(pairs.len() - LISTED, "pair", "pairs")) " more, each less frequent." } }
-            (table("Where the screen is set; left and right as the handler faces the basket", &["Place", "Share of all", "Points per possession"], &zone_rows))
-            @if zones.len() > LISTED { p.note { (words::count(zones.len() - LISTED, "place", "places")) " more, each less frequent." } }
-            p {
-                "Outcomes: "
-                @for (k, (outcome, times)) in outcomes.iter().enumerate() {
-                    @if k > 0 { "; " }
-                    (words::outcome(*outcome)) " " (times.len())
-                }
-                "."
-            }
+            (table(view.text("pairs-caption"), &heads("pairs-column"), &pair_rows))
+            @if pairs.len() > LISTED { p.note { (view.words.count("pairs-more", pairs.len() - LISTED)) } }
+            (table(view.text("places-caption"), &heads("column-place"), &zone_rows))
+            @if zones.len() > LISTED { p.note { (view.words.count("places-more", zones.len() - LISTED)) } }
+            p { (view.html("pairs-outcomes", &[("outcomes", outcomes.join("; ").into())])) }
         }
     };
     Section {
         id: "pairs",
-        heading: "Who and where".into(),
+        heading: view.text("pairs-heading").into(),
         folded: true,
         body,
     }

@@ -4,9 +4,9 @@
   const plays = JSON.parse(document.getElementById("plays").textContent);
 
   const open = (figure, opener, play) => {
-    const box = element("div", { class: "player", role: "group", "aria-label": `Playback. ${play.title}` });
+    const box = element("div", { class: "player", role: "group", "aria-label": `@{playback-of}` });
     const { svg: stage, show: place, time: timeAt } = stageOf(play);
-    stage.setAttribute("aria-label", "The floor with ten players and the ball, moving as tracked. The list of tags says what happens.");
+    stage.setAttribute("aria-label", "@{playback-floor}");
 
     const now = element("p", { class: "now" });
     const time = element("span", { class: "time" });
@@ -19,13 +19,13 @@
       controls.append(made);
       return made;
     };
-    const run = button("Play", "Space");
-    const back = button("Step back", "Left arrow");
-    const on = button("Step on", "Right arrow");
-    const half = button("Half speed", "H");
+    const run = button("@{playback-play}", "@{playback-play-key}");
+    const back = button("@{playback-back}", "@{playback-back-key}");
+    const on = button("@{playback-on}", "@{playback-on-key}");
+    const half = button("@{playback-half}", "@{playback-half-key}");
     half.setAttribute("aria-pressed", "false");
-    const close = button("Close", "Escape");
-    const scrub = element("input", { type: "range", min: "0", max: String(play.samples - 1), step: "1", "aria-label": "Instant" });
+    const close = button("@{playback-close}", "@{playback-close-key}");
+    const scrub = element("input", { type: "range", min: "0", max: String(play.samples - 1), step: "1", "aria-label": "@{playback-instant}" });
 
     const list = element("ol", { class: "tags" });
     const tags = play.tags.map((tag) => {
@@ -60,7 +60,7 @@
     };
     const pause = () => {
       isRunning = false;
-      run.textContent = "Play";
+      run.textContent = "@{playback-play}";
     };
     const tick = (stamp) => {
       if (!isRunning || !box.isConnected) return;
@@ -73,7 +73,7 @@
     const start = () => {
       if (at >= play.samples - 1) show(0);
       isRunning = true;
-      run.textContent = "Pause";
+      run.textContent = "@{playback-pause}";
       requestAnimationFrame((stamp) => { last = stamp; tick(stamp); });
     };
     const toggle = () => (isRunning ? pause() : start());
@@ -120,7 +120,7 @@
 
   for (const figure of document.querySelectorAll("figure[data-play]")) {
     const play = plays[Number(figure.dataset.play)];
-    const opener = element("button", { type: "button", class: "opener" }, "Play the real tracks");
+    const opener = element("button", { type: "button", class: "opener" }, "@{playback-open}");
     opener.addEventListener("click", () => open(figure, opener, play));
     figure.append(opener);
   }

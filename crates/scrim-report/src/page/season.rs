@@ -4,11 +4,11 @@
 use maud::{Markup, html};
 use scrim_season::ANY_OPTION;
 use scrim_season::ball_screens::grouped;
-use scrim_season::words::{self, SampleSize};
-use scrim_tables::rows::TendencyRow;
+use scrim_season::words::{Arg, Said, SampleSize, sentence, strong};
+use scrim_tables::rows::{DisguisePayRow, TendencyRow};
 use scrim_tables::tags::{Coverage, Grouping, PayMeasure, RunResult, TeamSide};
 
-use super::table::{row, share, table};
+use super::table::{row, table};
 use super::view::View;
 use crate::evidence::{Most, Share};
 
@@ -34,21 +34,21 @@ pub(super) fn next_from_looks(view: &View<'_>) -> Markup {
         .map(|look| {
             let under = html! {
                 @if let Some(bits) = look.next_action_entropy_bits {
-                    "What comes next: " (predictability(bits)) "."
+                    (view.html("next-open", &[("open", Arg::Word(how_open(bits)))]))
                 }
             };
             row(
-                &words::sentence(&words::look_text(&look.key)),
+                &sentence(&view.words.look_text(&look.key)),
                 &under,
-                &[share(Share::of(look.hits as usize, look.n as usize))],
+                &[view.share(Share::of(look.hits as usize, look.n as usize))],
             )
         })
         .collect();
     html! {
         @if !rows.is_empty() {
             (table(
-                &format!("From each look, how often a ball screen comes next: {}", whole_season(view)),
-                &["Look, mirror images merged", "Ball screen next"],
+                &view.words.say("next-caption", &[("games", view.whole_season().into())]),
+                &["next-look", "next-ball-screen"].map(|key| view.text(key)),
                 &rows,
             ))
         }
@@ -56,65 +56,73 @@ pub(super) fn next_from_looks(view: &View<'_>) -> Markup {
 }
 
 /// An entropy in words. One bit is a coin's toss, two are four things alike. The steps are common practice, no source.
-fn predictability(bits: f32) -> &'static str {
+fn how_open(bits: f32) -> &'static str {
     if bits < 1.0 {
-        "mostly one thing"
+        "one-thing"
     } else if bits < 2.0 {
-        "one of a few things"
+        "few-things"
     } else {
-        "you can’t tell"
+        "anything"
     }
 }
 
 /// Whether disguise has paid.
 pub(super) fn disguise_pay(view: &View<'_>) -> Markup {
-    let rows: Vec<Markup> = view
-        .team
-        .season
-        .disguise_pay
-        .iter()
-        .filter_map(|row| {
-            let (hidden, plain) = (row.disguised?, row.plain?);
-            let (difference, low, high) = (row.difference?, row.difference_low?, row.difference_high?);
-            let (what, scale, unit) = match row.measure {
-                PayMeasure::PointsPerPlay => ("Points per possession", 1.0, ""),
-                PayMeasure::OpenShotRate => ("Shots that were open", 100.0, "\u{a0}%"),
-                PayMeasure::DefenderLag => ("The screener's defender late by", 1.0, "\u{a0}s"),
-            };
-            let digits = if scale > 1.0 { 0 } else { 2 };
-            let plain_number = |value: f32| format!("{:.digits$}{unit}", value * scale);
-            let signed = |value: f32| format!("{:+.digits$}{unit}", value * scale);
-            let fewer = row.disguised_n.min(row.plain_n) as usize;
-            Some(html! {
-                li {
-                    (what) ": " strong { (plain_number(hidden)) } " disguised (n\u{a0}=\u{a0}" (row.disguised_n) "), "
-                    (plain_number(plain)) " not (n\u{a0}=\u{a0}" (row.plain_n) "); difference " (signed(difference)) " ("
-                    (signed(low)) " to " (signed(high)) ")."
-                    @if let Some(caution) = SampleSize::of(fewer).caution() { " " span.weak { (words::sentence(caution)) "." } }
-                }
-            })
-        })
-        .collect();
+    let rows = view.team.season.disguise_pay.iter();
+    let rows: Vec<Markup> = rows.filter_map(|row| pay_line(view, row)).collect();
     html! {
         @if !rows.is_empty() {
-            h3 { "Did it pay? " (words::sentence(&whole_season(view))) }
+            h3 { (view.html("pay-heading", &[("games", sentence(&view.whole_season()).into())])) }
             ul { @for row in rows { (row) } }
-            p.note { "When a range includes zero, the difference may well be chance." }
+            p.note { (view.text("pay-note")) }
         }
     }
+}
+
+fn pay_line(view: &View<'_>, row: &DisguisePayRow) -> Option<Markup> {
+    let words = view.words;
+    let (hidden, plain) = (row.disguised?, row.plain?);
+    let (difference, low, high) = (row.difference?, row.difference_low?, row.difference_high?);
+    let (measure, unit) = match row.measure {
+        PayMeasure::PointsPerPlay => ("points", None),
+        PayMeasure::OpenShotRate => ("open-shots", Some("percent")),
+        PayMeasure::DefenderLag => ("late", Some("seconds")),
+    };
+    let (scale, digits) = match row.measure {
+        PayMeasure::OpenShotRate => (100.0, 0),
+        PayMeasure::PointsPerPlay | PayMeasure::DefenderLag => (1.0, 2),
+    };
+    let with_unit = |number: String| match unit {
+        Some(unit) => words.say(unit, &[("number", number.into())]),
+        None => number,
+    };
+    let plain_number = |value: f32| with_unit(words.decimal(f64::from(value * scale), digits));
+    let signed = |value: f32| with_unit(words.signed(f64::from(value * scale), digits));
+    let args = [
+        ("measure", Arg::Word(measure)),
+        ("hidden", strong(plain_number(hidden)).into()),
+        ("hidden-n", row.disguised_n.into()),
+        ("plain", plain_number(plain).into()),
+        ("plain-n", row.plain_n.into()),
+        ("difference", signed(difference).into()),
+        ("low", signed(low).into()),
+        ("high", signed(high).into()),
+    ];
+    let size = SampleSize::of(row.disguised_n.min(row.plain_n) as usize);
+    Some(html! { li { (view.html("pay-line", &args)) (view.caution(size)) } })
 }
 
 /// What either side of the team went to after a run of the same set.
 pub(super) fn answers(view: &View<'_>) -> Markup {
     let sides = [
-        (TeamSide::Offense, "What their offence goes to next"),
-        (TeamSide::Defense, "What their defence goes to next"),
+        (TeamSide::Offense, "next-offense"),
+        (TeamSide::Defense, "next-defense"),
     ];
     html! {
         @for (side, heading) in sides {
             @let lines = answers_of(view, side);
             @if !lines.is_empty() {
-                h3 { (heading) ": " (whole_season(view)) }
+                h3 { (view.html(heading, &[("games", view.whole_season().into())])) }
                 ul { @for line in lines { (line) } }
             }
         }
@@ -139,46 +147,48 @@ fn answers_of(view: &View<'_>, side: TeamSide) -> Vec<Markup> {
             went_to.sort_by_key(|(_, hits)| std::cmp::Reverse(hits.len()));
             let most = Most::of(&went_to, rows.first()?.n as usize)?;
             let came = match (side, result) {
-                (TeamSide::Offense, RunResult::Beat) => "After their offence had beaten",
-                (TeamSide::Offense, RunResult::Beaten) => "After their offence was held by",
-                (TeamSide::Defense, RunResult::Beat) => "After their defence was beaten in",
-                (TeamSide::Defense, RunResult::Beaten) => "After their defence held with",
+                (TeamSide::Offense, RunResult::Beat) => "offense-beat",
+                (TeamSide::Offense, RunResult::Beaten) => "offense-beaten",
+                (TeamSide::Defense, RunResult::Beat) => "defense-beat",
+                (TeamSide::Defense, RunResult::Beaten) => "defense-beaten",
             };
-            let does = match side {
-                TeamSide::Offense => "their next run of the same set brought",
-                TeamSide::Defense => "it met the next run of the same set with",
-            };
-            let (first, share) = most.first;
-            Some(html! {
-                li {
-                    (came) " " strong { (words::noun(*coverage)) } ", " (does) " "
-                    @if most.is_clear {
-                        strong { (next(side, first)) } " most, " (share.text())
-                    } @else {
-                        (next(side, first)) ", " (share.text())
-                        @if let Some((second, other)) = most.second { "; or " (next(side, second)) ", " (other.text()) ": not clearly different" }
-                    }
-                    "."
-                    @if let Some(caution) = share.sample_size().caution() { " " span.weak { (words::sentence(caution)) "." } }
-                }
-            })
+            let size = most.first.1.sample_size();
+            let args = [
+                ("came", Arg::Word(came)),
+                ("coverage", strong(view.words.noun(*coverage)).into()),
+                ("side", Arg::Word(side.as_str())),
+                ("next", next(view, side, most).into()),
+            ];
+            Some(html! { li { (view.html("next-came", &args)) (view.caution(size)) } })
         })
         .collect()
 }
 
-/// The word of `next`: an option with the ball, a coverage against it.
-fn next(side: TeamSide, text: &str) -> String {
-    match side {
-        TeamSide::Offense => words::option(text),
-        TeamSide::Defense => text
-            .parse::<Coverage>()
-            .map_or_else(|_| text.to_owned(), words::noun),
+/// What came next most, or the first two where neither clearly did.
+fn next(view: &View<'_>, side: TeamSide, most: Most<&str>) -> Said {
+    let words = view.words;
+    let share = |share: Share| ("share", share.text(words).into());
+    let (first, of_first) = most.first;
+    let first = next_word(view, side, first);
+    if most.is_clear {
+        return words.said("next-most", &[("what", strong(first).into()), share(of_first)]);
     }
+    let what = ("what", first.into());
+    let Some((second, of_second)) = most.second else {
+        return words.said("next-one", &[what, share(of_first)]);
+    };
+    let second = [("what", next_word(view, side, second).into()), share(of_second)];
+    let second = ("second", words.said("next-one", &second).into());
+    words.said("next-alike", &[what, share(of_first), second])
 }
 
-pub(super) fn whole_season(view: &View<'_>) -> String {
-    match &view.team.season.season {
-        Some(season) => format!("all games of the season {season}"),
-        None => "all games without a season".into(),
+/// The word of `next`: an option with the ball, a coverage against it.
+fn next_word(view: &View<'_>, side: TeamSide, text: &str) -> String {
+    match side {
+        TeamSide::Offense => view.words.option(text),
+        TeamSide::Defense => match text.parse::<Coverage>() {
+            Ok(coverage) => view.words.noun(coverage).to_owned(),
+            Err(_) => text.to_owned(),
+        },
     }
 }

@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 
 use maud::{Markup, html};
 use scrim_season::ball_screens::grouped;
-use scrim_season::words;
+use scrim_season::words::sentence;
 use scrim_tables::rows::SequenceRow;
 
 use super::season;
-use super::table::{points, row, share, table};
+use super::table::{row, table};
 use super::view::{Section, View};
 use crate::evidence::{Points, Share};
 use crate::plays::ScreenPlay;
@@ -20,10 +20,10 @@ const LISTED: usize = 6;
 pub(super) fn section(view: &View<'_>) -> Section {
     Section {
         id: "again",
-        heading: "Sets they repeat".into(),
+        heading: view.text("sets-heading").into(),
         folded: true,
         body: if view.lacks("sequences") {
-            html! { p.absent { "These tables have no sequences: run the games again with a newer version to get them." } }
+            html! { p.absent { (view.text("lacks-sequences")) } }
         } else {
             html! { (body(view)) (season::answers(view)) }
         },
@@ -46,7 +46,7 @@ fn body(view: &View<'_>) -> Markup {
     let mut sets = grouped(ours);
     sets.retain(|(_, runs)| runs.iter().any(|(_, run)| run.run_index > 0));
     if sets.is_empty() {
-        return html! { p.none { "None of their sets was run twice in one game." } };
+        return html! { p.none { (view.text("sets-none")) } };
     }
     let again: Vec<&SequenceRow> = sets
         .iter()
@@ -64,41 +64,43 @@ fn body(view: &View<'_>) -> Markup {
         .map(|(key, runs)| {
             let points_of_runs = Points::of(runs.iter().filter_map(|(_, run)| run.points));
             let games = grouped(runs.iter().map(|(place, _)| (*place, ()))).len();
+            let in_games = [("games", view.words.count("games", games).into())];
             let covered = grouped(runs.iter().map(|(_, run)| (run.coverage, ())));
             let covered: Vec<String> = covered
                 .iter()
-                .map(|(coverage, times)| format!("{} {}", words::coverage(*coverage), times.len()))
+                .map(|(coverage, times)| view.tag_times(view.words.coverage(*coverage), times.len()))
                 .collect();
             let under = html! {
-                "Coverages: " (covered.join(", ")) "."
-                @if let Some(story) = story(runs, &plays) { " " (story) }
+                (view.html("sets-coverages", &[("coverages", covered.join(", ").into())]))
+                @if let Some(story) = story(view, runs, &plays) { " " (story) }
             };
             row(
-                &words::sentence(&words::look_text(key)),
+                &sentence(&view.words.look_text(key)),
                 &under,
                 &[
-                    html! { span.main { (runs.len()) } " " span.count { "in " (words::count(games, "game", "games")) } },
-                    points(points_of_runs, view.plays.variance),
+                    html! { span.main { (runs.len()) } " " span.count { (view.html("sets-in-games", &in_games)) } },
+                    view.points(points_of_runs),
                 ],
             )
         })
         .collect();
     html! {
-        p {
-            "They repeated a set in the same game " (words::count(again.len(), "time", "times")) ", "
-            (back_to_back) " of them on their very next half-court possession."
-        }
+        p { (view.html("sets-again", &[("n", again.len().into()), ("back-to-back", back_to_back.into())])) }
         dl {
-            dt { "The defence changed its coverage since the last run" } dd { (share(changed(|run| run.defense_changed))) }
-            dt { "They ran another option than on the last run" } dd { (share(changed(|run| run.offense_changed))) }
+            dt { (view.text("sets-defense-changed")) } dd { (view.share(changed(|run| run.defense_changed))) }
+            dt { (view.text("sets-offense-changed")) } dd { (view.share(changed(|run| run.offense_changed))) }
         }
-        (table("Repeated sets; mirror images are one set", &["Set", "Runs", "Points per possession"], &rows))
-        @if sets.len() > LISTED { p.note { (words::count(sets.len() - LISTED, "more set", "more sets")) ", each run less often." } }
+        (table(view.text("sets-caption"), &["sets-column", "sets-runs", "column-points"].map(|key| view.text(key)), &rows))
+        @if sets.len() > LISTED { p.note { (view.words.count("sets-more", sets.len() - LISTED)) } }
     }
 }
 
 /// The latest game in which the set came back, run by run.
-fn story(runs: &[(usize, &SequenceRow)], plays: &BTreeMap<(usize, u32), &ScreenPlay<'_>>) -> Option<Markup> {
+fn story(
+    view: &View<'_>,
+    runs: &[(usize, &SequenceRow)],
+    plays: &BTreeMap<(usize, u32), &ScreenPlay<'_>>,
+) -> Option<Markup> {
     let last = runs
         .iter()
         .filter(|(_, run)| run.run_index > 0)
@@ -111,15 +113,21 @@ fn story(runs: &[(usize, &SequenceRow)], plays: &BTreeMap<(usize, u32), &ScreenP
         .collect();
     let game = of_game
         .iter()
-        .find_map(|(_, play)| play.map(|play| play.game_called()));
-    Some(html! {
-        @if let Some(game) = game { "Against " (game) ": " }
-        @for (k, (run, play)) in of_game.iter().take(LISTED).enumerate() {
-            @if k > 0 { " → " }
-            @if let Some(play) = play { (play.when()) " " }
-            (words::coverage(run.coverage))
-            @if let Some(points) = run.points { ", " (points) }
+        .find_map(|(_, play)| play.map(|play| play.game_called(view.words)));
+    let each = of_game.iter().take(LISTED).map(|(run, play)| {
+        let mut text = play.map_or_else(String::new, |play| view.words.when(&play.when()) + " ");
+        text.push_str(view.words.coverage(run.coverage));
+        if let Some(points) = run.points {
+            text.push_str(&format!(", {points}"));
         }
-        @if of_game.len() > LISTED { " …" }
+        text
+    });
+    let mut told = each.collect::<Vec<String>>().join(" → ");
+    if of_game.len() > LISTED {
+        told.push_str(" …");
+    }
+    Some(match game {
+        Some(game) => view.html("sets-story", &[("game", game.into()), ("runs", told.into())]),
+        None => html! { (told) },
     })
 }

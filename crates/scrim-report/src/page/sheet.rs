@@ -4,15 +4,15 @@ use std::collections::BTreeMap;
 
 use maud::{Markup, html};
 use scrim_season::ball_screens::OnBallScreen;
-use scrim_season::words::{self, SampleSize};
+use scrim_season::words::{Arg, Begins, SampleSize, Words, sentence, strong};
 use scrim_tables::Id;
 use scrim_tables::rows::AgainstLeagueRow;
-use scrim_tables::tags::{Coverage, Entry, Outcome, Question, TeamSide};
+use scrim_tables::tags::{Entry, Outcome, Question, TeamSide};
 
 use super::Report;
 use super::figures::Figures;
 use super::frame::{Head, scope, stand_alone};
-use super::view::View;
+use super::view::{View, markup};
 use super::worked::{Wanted, Worked, latest, worked};
 use crate::ReportError;
 use crate::drawing::Moment;
@@ -43,7 +43,7 @@ pub(super) fn sheet(view: &View<'_>) -> Result<Report, ReportError> {
     let mut drawn = Vec::new();
     let main = html! {
         @if rules.is_empty() {
-            p.none { "Too little is known of this team for a rule." }
+            p.none { (view.text("sheet-no-rule")) }
         } @else {
             ol.rules {
                 @for rule in &rules {
@@ -55,44 +55,49 @@ pub(super) fn sheet(view: &View<'_>) -> Result<Report, ReportError> {
                 }
             }
         }
-        p.note { "Circles: the team with the ball. X: the defence. Numbers are estimates from tracking; the film decides." }
+        p.note { (view.text("sheet-note")) }
     };
     let head = Head {
-        title: &format!("{}: for the players", view.team_id()),
-        kicker: "For the players",
+        title: &view.words.say("sheet-title", &[("team", view.team_id().into())]),
+        kicker: view.text("sheet-kicker"),
         heading: view.team_id(),
         scope: &scope(view),
     };
     Ok(Report {
-        html: stand_alone(&head, &main, &figures)?,
+        html: stand_alone(&head, &main, &figures, view.words)?,
         drawings: figures.into_drawings(),
     })
 }
 
 /// What sets them apart, as far as it gives a rule; then what worked against them; then what they do most. Each thing once, each play once.
 fn rules<'v>(view: &'v View<'_>) -> Vec<Rule<'v>> {
-    let apart = found(&view.team.season.against_league, &view.plays, &view.names)
-        .into_iter()
-        .filter_map(|finding| {
-            // Who does it is more to a player than that the team does.
-            let finding = match finding.by_whom {
-                Some(one) if words::rule(&view.names, one.row).is_some() => *one,
-                _ => finding,
-            };
-            let row = finding.row;
-            let plays = warned_of(view, row, finding.shown_by);
-            Some(Rule {
-                text: words::rule(&view.names, row)?,
-                why: html! {
-                    (finding.says.before) strong { (finding.says.ours) } (finding.says.after)
-                    @if let Some(pay) = words::pay(row).filter(|pay| pay.is_clear) { " " (pay.says) }
-                    @if let Some(worked) = worked_of(row, &plays) { " " (worked) }
-                },
-                moment: moment(row.question),
-                about: row.defender_id.clone(),
-                plays,
-            })
-        });
+    let apart = found(
+        &view.team.season.against_league,
+        &view.plays,
+        &view.names,
+        view.words,
+    )
+    .into_iter()
+    .filter_map(|finding| {
+        // Who does it is more to a player than that the team does.
+        let finding = match finding.by_whom {
+            Some(one) if view.words.rule(&view.names, one.row).is_some() => *one,
+            _ => finding,
+        };
+        let row = finding.row;
+        let plays = warned_of(view, row, finding.shown_by);
+        Some(Rule {
+            text: view.words.rule(&view.names, row)?,
+            why: html! {
+                (markup(&view.words.standing(&view.names, row, Begins::Sentence)?))
+                @if let Some(pay) = view.words.pay(row).filter(|pay| pay.is_clear) { " " (pay.says) }
+                @if let Some(worked) = worked_of(view.words, row, &plays) { " " (worked) }
+            },
+            moment: moment(row.question),
+            about: row.defender_id.clone(),
+            plays,
+        })
+    });
     let mut rules: Vec<Rule<'_>> = Vec::with_capacity(RULES);
     for rule in apart.chain(what_worked(view)).chain(most_of_all(view)) {
         let is_said = rules
@@ -155,7 +160,7 @@ fn warned_of<'v>(
 
 /// What worked on the very ball screens that a finding is about, where one thing clearly did: against their offence the coverage that gave up
 /// least, against a coverage of theirs what the screener did that got most.
-fn worked_of(row: &AgainstLeagueRow, plays: &[&ScreenPlay<'_>]) -> Option<Markup> {
+fn worked_of(words: &Words, row: &AgainstLeagueRow, plays: &[&ScreenPlay<'_>]) -> Option<String> {
     let plays = plays.iter().copied();
     match (row.side, row.question) {
         (
@@ -164,81 +169,75 @@ fn worked_of(row: &AgainstLeagueRow, plays: &[&ScreenPlay<'_>]) -> Option<Markup
         ) => {
             let covered = plays.filter_map(|play| Some((play.coverage()?, play)));
             let best = worked(covered, Wanted::Least)?;
-            Some(html! { (words::sentence(words::coverage(best.what))) " worked: " (beside(&best)) })
+            let coverage = sentence(words.coverage(best.what));
+            let args = [
+                ("coverage", coverage.into()),
+                ("beside", beside(words, &best).into()),
+            ];
+            Some(words.say("sheet-coverage-worked", &args))
         }
         (TeamSide::Defense, Question::Coverage) => {
             let did = plays.filter_map(|play| Some((play.option?.screener_action, play)));
             let best = worked(did, Wanted::Most)?;
-            let does = words::screener(best.what)?;
-            Some(html! { "What worked: the " (does) ". " (words::sentence(&beside(&best))) })
+            let args = [
+                ("does", words.screener(best.what)?.into()),
+                ("beside", sentence(&beside(words, &best)).into()),
+            ];
+            Some(words.say("sheet-action-worked", &args))
         }
         _ => None,
     }
 }
 
 /// `points or an open shot on 22 % (…), on 45 % (…) of the others.`
-fn beside<K>(worked: &Worked<'_, '_, K>) -> String {
-    format!(
-        "points or an open shot on {}, on {} of the others.",
-        worked.share.text(),
-        worked.others.text()
+fn beside<K>(words: &Words, worked: &Worked<'_, '_, K>) -> String {
+    words.say(
+        "sheet-beside",
+        &[
+            ("share", worked.share.text(words).into()),
+            ("others", worked.others.text(words).into()),
+        ],
     )
 }
 
 /// What worked against all their ball screens: the coverage and the way around the screen that gave up least, and when to be earlier.
 fn what_worked<'v>(view: &'v View<'_>) -> Vec<Rule<'v>> {
+    let words = view.words;
     let plays = || view.plays.offense.all().iter();
-    let covered = plays().filter_map(|play| Some((play.coverage()?, play)));
-    let coverage = worked(covered, Wanted::Least).and_then(|best| {
-        Some(Rule {
-            text: format!("{} on their ball screens: it gave up least.", play_it(best.what)?),
-            why: html! { (words::sentence(&beside(&best))) },
-            plays: latest_first(best.plays),
-            moment: Moment::Screen,
-            about: None,
-        })
-    });
-    let around = plays().filter_map(|play| {
-        let path = words::path(play.coverage?.on_ball_path)?;
-        Some((path, play))
-    });
-    let path = worked(around, Wanted::Least).map(|best| Rule {
-        text: format!("Go {} their screens: it gave up least.", best.what),
-        why: html! { (words::sentence(&beside(&best))) },
-        plays: latest_first(best.plays),
+    let rule = |text: String, why: Markup, plays: Vec<&'v ScreenPlay<'v>>| Rule {
+        text,
+        why,
+        plays: latest_first(plays),
         moment: Moment::Screen,
         about: None,
+    };
+    let covered = plays().filter_map(|play| Some((play.coverage()?, play)));
+    let coverage = worked(covered, Wanted::Least).and_then(|best| {
+        let text = words.coverage_rule(best.what)?.to_owned();
+        let why = html! { (sentence(&beside(words, &best))) };
+        Some(rule(text, why, best.plays))
+    });
+    let around = plays().filter_map(|play| {
+        let path = play.coverage?.on_ball_path;
+        words.path(path).map(|_| (path, play))
+    });
+    let path = worked(around, Wanted::Least).and_then(|best| {
+        let text = words.path_rule(best.what)?.to_owned();
+        let why = html! { (sentence(&beside(words, &best))) };
+        Some(rule(text, why, best.plays))
     });
     let earlier = latest(plays()).map(|found| {
         let ((late_s, n), (other_s, other_n)) = (found.late, found.otherwise);
-        Rule {
-            text: format!(
-                "Be at the ball screen earlier when it comes out of {}.",
-                words::a(words::entry(found.entry))
-            ),
-            why: html! {
-                "The screener's defenders were in place " strong { (format!("{late_s:.1}\u{a0}s")) } " after the set (n\u{a0}=\u{a0}" (n) "), "
-                (format!("{other_s:.1}\u{a0}s")) " where nothing came before it (n\u{a0}=\u{a0}" (other_n) ")."
-            },
-            plays: latest_first(found.plays),
-            moment: Moment::Screen,
-            about: None,
-        }
+        let text = words.say("rule-earlier", &[("entry", words.a(found.entry).into())]);
+        let why = [
+            ("late", strong(view.seconds(late_s)).into()),
+            ("late-n", n.into()),
+            ("other", view.seconds(other_s).into()),
+            ("other-n", other_n.into()),
+        ];
+        rule(text, view.html("rule-earlier-why", &why), found.plays)
     });
     [coverage, path, earlier].into_iter().flatten().collect()
-}
-
-/// A coverage as an instruction.
-const fn play_it(coverage: Coverage) -> Option<&'static str> {
-    Some(match coverage {
-        Coverage::Drop => "Drop",
-        Coverage::Level => "Come up to the level of the screen",
-        Coverage::Hedge => "Hedge",
-        Coverage::Blitz => "Blitz",
-        Coverage::Switch => "Switch",
-        Coverage::Ice => "Play ice",
-        Coverage::Unclear => return None,
-    })
 }
 
 fn latest_first<'v>(mut plays: Vec<&'v ScreenPlay<'v>>) -> Vec<&'v ScreenPlay<'v>> {
@@ -249,17 +248,26 @@ fn latest_first<'v>(mut plays: Vec<&'v ScreenPlay<'v>>) -> Vec<&'v ScreenPlay<'v
 /// What they do most: the way in, the place, the pair; where no one thing clearly is it, the first two. None of fewer ball screens than a
 /// share is worth saying of.
 fn most_of_all<'v>(view: &'v View<'_>) -> Vec<Rule<'v>> {
+    let words = view.words;
     let plays = &view.plays.offense;
     let size = SampleSize::of(plays.count());
     if size == SampleSize::VerySmall {
         return Vec::new();
     }
-    let rule = |text: String, share: Share, of: &str, runs: &[&'v ScreenPlay<'v>]| Rule {
-        text,
-        why: html! { strong { (share.percent()) } " of their ball screens " (of) " (" (share.hits) " of " (share.n) ")." @if let Some(caution) = size.caution() { " " span.weak { (words::sentence(caution)) "." } } },
-        plays: latest_first(runs.to_vec()),
-        moment: Moment::Screen,
-        about: None,
+    let rule = |text: String, share: Share, what: &'static str, runs: &[&'v ScreenPlay<'v>]| {
+        let why = [
+            ("percent", strong(share.percent(words)).into()),
+            ("what", Arg::Word(what)),
+            ("hits", share.hits.into()),
+            ("n", share.n.into()),
+        ];
+        Rule {
+            text,
+            why: html! { (view.html("rule-most-why", &why)) (view.caution(size)) },
+            plays: latest_first(runs.to_vec()),
+            moment: Moment::Screen,
+            about: None,
+        }
     };
     let mut entries = plays.by_entry();
     let known: usize = entries.iter().map(|(_, plays)| plays.len()).sum();
@@ -267,52 +275,33 @@ fn most_of_all<'v>(view: &'v View<'_>) -> Vec<Rule<'v>> {
     let straight =
         straight.filter(|(entry, share)| *entry == Entry::None && share.interval.low > MOST_OF_ALL);
     let straight = straight.map(|(_, share)| {
-        let text = "Get to the ball screen at once: most of theirs come with nothing before.".to_owned();
-        rule(text, share, "come straight", &entries[0].1)
+        let text = words.text("rule-most-straight").to_owned();
+        rule(text, share, "straight", &entries[0].1)
     });
     entries.retain(|(entry, _)| *entry != Entry::None);
-    let way_in = Often::of(&entries, known, |entry| words::a(words::entry(entry)));
+    let way_in = Often::of(&entries, known, |entry| words.a(entry).to_owned());
     let way_in = way_in.map(|ways| {
-        let text = format!(
-            "When you see {}, get to the ball: {}.",
-            ways.names("or"),
-            ways.if_clear(
-                "it is their most frequent way into a ball screen",
-                "a ball screen comes out of it"
-            )
+        let text = ways.says(
+            words,
+            ["rule-most-entry", "rule-most-one-entry", "rule-most-entries"],
         );
-        rule(
-            text,
-            ways.share,
-            ways.if_one("come out of it", "come out of one of them"),
-            &entries[0].1,
-        )
+        let what = if ways.named.len() == 1 { "entry" } else { "entries" };
+        rule(text, ways.share, what, &entries[0].1)
     });
     let zones = plays.by_zone();
-    let place = Often::of(&zones, plays.count(), |zone| format!("the {}", words::zone(zone)));
+    let place = Often::of(&zones, plays.count(), |zone| words.zone(zone).to_owned());
     let place = place.map(|places| {
-        let text = format!(
-            "Be at {} early: they set it there{}.",
-            places.names("or"),
-            places.if_clear(" most", "")
-        );
-        rule(text, places.share, "are set there", &zones[0].1)
+        let text = places.says(words, ["rule-most-place", "rule-most-place", "rule-most-places"]);
+        rule(text, places.share, "place", &zones[0].1)
     });
     let pairs = plays.by_pair();
     let pair = Often::of(&pairs, plays.count(), |(handler, screener)| {
-        format!(
-            "{} for {}",
-            view.names.called(screener),
-            view.names.called(handler)
-        )
+        let [handler, screener] = [handler, screener].map(|player| view.names.called(player).into());
+        words.say("pair-for", &[("screener", screener), ("handler", handler)])
     });
-    let pair = pair.map(|pairs_named| {
-        let text = format!(
-            "Get early to the screen of {}{}.",
-            pairs_named.names("and of"),
-            pairs_named.if_clear(": it is the one they set most", "")
-        );
-        rule(text, pairs_named.share, "are theirs", &pairs[0].1)
+    let pair = pair.map(|named| {
+        let text = named.says(words, ["rule-most-pair", "rule-most-pair", "rule-most-pairs"]);
+        rule(text, named.share, "pair", &pairs[0].1)
     });
     [way_in, place, pair, straight].into_iter().flatten().collect()
 }
@@ -340,16 +329,16 @@ impl Often {
         })
     }
 
-    fn names(&self, word: &str) -> String {
-        self.named.join(&format!(" {word} "))
-    }
-
-    const fn if_one(&self, one: &'static str, two: &'static str) -> &'static str {
-        if self.named.len() == 1 { one } else { two }
-    }
-
-    const fn if_clear(&self, clear: &'static str, else_what: &'static str) -> &'static str {
-        if self.is_clear { clear } else { else_what }
+    /// The rule: of one thing that clearly is the most frequent, of one that may not be (among all, the only one always is), or of two.
+    fn says(&self, words: &Words, [clear, one, two]: [&str; 3]) -> String {
+        let names = ["first", "second"].into_iter().zip(&self.named);
+        let args: Vec<(&str, Arg)> = names.map(|(key, name)| (key, name.into())).collect();
+        let key = match self.named.len() {
+            _ if self.is_clear => clear,
+            1 => one,
+            _ => two,
+        };
+        words.say(key, &args)
     }
 }
 

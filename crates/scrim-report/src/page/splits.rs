@@ -3,10 +3,10 @@
 use maud::{Markup, html};
 use scrim_floor::{Court, Side, Zone};
 use scrim_season::ball_screens::grouped;
-use scrim_season::words::{self, sentence};
+use scrim_season::words::sentence;
 use scrim_tables::tags::{Coverage, Entity, Phase};
 
-use super::table::{clips, points, row, share, table};
+use super::table::{row, table};
 use super::view::{Section, View};
 use crate::GameRows;
 use crate::drawing::PlayTracks;
@@ -21,7 +21,7 @@ const LATE_S: f64 = 16.0;
 /// from memory); free throws and whistles are shorter.
 const STOP_S: f64 = 45.0;
 
-/// One way to part the ball screens in two or three.
+/// One way to part the ball screens in two or three: messages of its name and of its parts.
 struct Split {
     called: &'static str,
     of: fn(&ScreenPlay<'_>) -> Option<&'static str>,
@@ -29,48 +29,48 @@ struct Split {
 
 const SPLITS: [Split; 5] = [
     Split {
-        called: "Side",
+        called: "splits-side",
         of: |play| {
             Some(match play.screen.side {
-                Side::Left => "left side",
-                Side::Middle => "middle",
-                Side::Right => "right side",
+                Side::Left => "split-side-left",
+                Side::Middle => "split-side-middle",
+                Side::Right => "split-side-right",
             })
         },
     },
     Split {
-        called: "Corner",
+        called: "splits-corner",
         of: corner,
     },
     Split {
-        called: "Screeners",
+        called: "splits-screeners",
         of: |play| {
             Some(if is_double(play) {
-                "double screen"
+                "split-double"
             } else {
-                "one screener"
+                "split-one"
             })
         },
     },
     Split {
-        called: "Time",
+        called: "splits-time",
         of: |play| {
             let since_s = play.screen.t_use_s - play.possession.t_start_s;
             Some(match play.possession.phase {
-                Phase::Transition => "in transition or early",
-                Phase::HalfCourt if since_s <= EARLY_S => "in transition or early",
-                Phase::HalfCourt if since_s < LATE_S => "in the set",
-                Phase::HalfCourt => "late, from 16 s on",
+                Phase::Transition => "split-time-2-early",
+                Phase::HalfCourt if since_s <= EARLY_S => "split-time-2-early",
+                Phase::HalfCourt if since_s < LATE_S => "split-time-1-set",
+                Phase::HalfCourt => "split-time-3-late",
             })
         },
     },
     Split {
-        called: "Before",
+        called: "splits-before",
         of: |play| {
             Some(if is_after_stop(play) {
-                "after a stop"
+                "split-after-stop"
             } else {
-                "in the flow of play"
+                "split-in-flow"
             })
         },
     },
@@ -80,19 +80,15 @@ const SPLITS: [Split; 5] = [
 pub(super) fn section(view: &View<'_>) -> Section {
     let plays: Vec<&ScreenPlay<'_>> = view.plays.offense.all().iter().collect();
     let body = html! {
-        @if plays.is_empty() { p.none { "None of their ball screens was found." } }
+        @if plays.is_empty() { p.none { (view.text("no-ball-screen")) } }
         @else {
             @for split in &SPLITS { (split_table(view, split, &plays)) }
-            p.note {
-                "Corner: whether a team-mate other than handler and screener is in the corner on the screen’s side; screens in the middle have no such corner. "
-                "Early: used at most 8 s into the possession. Late: from 16 s on, the last 8 s of a 24-second clock; that a rebound resets the clock is not known. "
-                "A stop: at least 45 s without play before the possession; time-outs are among them."
-            }
+            p.note { (view.text("splits-note")) }
         }
     };
     Section {
         id: "splits",
-        heading: "Where and when it differs".into(),
+        heading: view.text("splits-heading").into(),
         folded: true,
         body,
     }
@@ -115,23 +111,25 @@ fn split_table(view: &View<'_>, split: &Split, plays: &[&ScreenPlay<'_>]) -> Mar
             let read: usize = coverages.iter().map(|(_, times)| times.len()).sum();
             let under = html! {
                 @if let Some((coverage, share)) = Most::of(&coverages, read).and_then(Most::clear) {
-                    "Mostly against " (words::coverage(coverage)) " (" (share.hits) " of " (read) "). "
+                    (view.html("splits-mostly", &[
+                        ("coverage", view.words.coverage(coverage).into()), ("hits", share.hits.into()), ("n", read.into()),
+                    ])) " "
                 }
-                (clips(plays))
+                (view.clips(plays))
             };
             row(
-                &sentence(called),
+                &sentence(view.text(called)),
                 &under,
                 &[
-                    share(Share::of(plays.len(), all)),
-                    points(points_of(plays.iter().copied()), view.plays.variance),
+                    view.share(Share::of(plays.len(), all)),
+                    view.points(points_of(plays.iter().copied())),
                 ],
             )
         })
         .collect();
     table(
-        split.called,
-        &["Ball screens", "How often", "Points per possession"],
+        view.text(split.called),
+        &["splits-column", "column-how-often", "column-points"].map(|key| view.text(key)),
         &rows,
     )
 }
@@ -156,9 +154,9 @@ fn corner(play: &ScreenPlay<'_>) -> Option<&'static str> {
         .filter(|trace| trace.entity == Entity::Offense && !two.contains(&trace.player.as_ref()));
     let is_filled = others.any(|trace| trace.at(sample).is_some_and(|spot| court.zone_of(spot) == corner));
     Some(if is_filled {
-        "filled corner"
+        "split-corner-filled"
     } else {
-        "empty corner"
+        "split-corner-empty"
     })
 }
 

@@ -1,8 +1,9 @@
 //! Tables: few columns, so that a phone shows them whole; the first cell of a row names it.
 
 use maud::{Markup, PreEscaped, html};
-use scrim_season::words::SampleSize;
+use scrim_season::words::{Said, SampleSize, Shown};
 
+use super::view::{View, markup};
 use crate::evidence::{Points, Share};
 use crate::plays::ScreenPlay;
 
@@ -30,36 +31,71 @@ pub(super) fn row(name: &str, under: &Markup, cells: &[Markup]) -> Markup {
     }
 }
 
-/// A share: percent, count, interval, and a line that shows the interval.
-pub(super) fn share(share: Option<Share>) -> Markup {
-    let Some(share) = share else {
-        return html! { span.none { "no cases" } };
-    };
-    html! {
-        span.main { (share.percent()) } " "
-        span.count { (share.hits) " of " (share.n) "; " (share.range()) (caution(share.sample_size())) }
-        (interval_line(share))
+impl View<'_> {
+    /// A share: percent, count, interval, and a line that shows the interval.
+    pub(super) fn share(&self, share: Option<Share>) -> Markup {
+        let Some(share) = share else {
+            return html! { span.none { (self.text("no-cases")) } };
+        };
+        html! {
+            span.main { (share.percent(self.words)) } " "
+            span.count { (share.count(self.words)) (self.caution_beside(share.sample_size())) }
+            (interval_line(share))
+        }
     }
-}
 
-/// Points per possession with the number of possessions and the interval.
-pub(super) fn points(points: Points, variance: Option<f64>) -> Markup {
-    match points.per_possession() {
-        Some(per_possession) => html! {
-            span.main { (format!("{per_possession:.2}")) } " "
-            span.count {
-                "n\u{a0}=\u{a0}" (points.possessions())
-                @if let Some(range) = points.interval(variance) { (format!("; {:.2}–{:.2}", range.low, range.high)) }
-                (caution(SampleSize::of(points.possessions())))
+    /// Points per possession with the number of possessions and the interval.
+    pub(super) fn points(&self, points: Points) -> Markup {
+        match points.per_possession() {
+            Some(per_possession) => html! {
+                span.main { (self.words.decimal(per_possession, 2)) } " "
+                span.count {
+                    (points.sample(self.plays.variance, self.words))
+                    (self.caution_beside(SampleSize::of(points.possessions())))
+                }
+            },
+            None => html! { span.none { (self.text("no-cases")) } },
+        }
+    }
+
+    /// The caution of a small sample, after a number.
+    fn caution_beside(&self, size: SampleSize) -> Markup {
+        html! { @if let Some(caution) = size.caution(self.words) { "; " span.weak { (caution) } } }
+    }
+
+    /// Where to look: a few plays by game, period and clock, those of the latest game first.
+    pub(super) fn clips(&self, plays: &[&ScreenPlay<'_>]) -> Markup {
+        let mut latest_first = plays.to_vec();
+        latest_first.sort_by_key(|play| play.latest_first());
+        latest_first.truncate(CLIPS);
+        markup(&self.see(&latest_first, plays.len()))
+    }
+
+    /// Some clips, of so many; empty of none.
+    pub(super) fn see(&self, plays: &[&ScreenPlay<'_>], of: usize) -> Said {
+        if plays.is_empty() {
+            return Said::default();
+        }
+        let clips = Said::list(plays.iter().map(|play| self.clip(play)), ", ");
+        match of - plays.len() {
+            0 => self.words.said("clips-see", &[("clips", clips.into())]),
+            more => {
+                let args = [("clips", clips.into()), ("n", more.into())];
+                self.words.said("clips-see-more", &args)
             }
-        },
-        None => html! { span.none { "no cases" } },
+        }
     }
-}
 
-/// The caution of a small sample.
-fn caution(size: SampleSize) -> Markup {
-    html! { @if let Some(caution) = size.caution() { "; " span.weak { (caution) } } }
+    /// One clip by game, period and clock.
+    fn clip(&self, play: &ScreenPlay<'_>) -> Said {
+        let when = self.words.when(&play.when());
+        let text = if play.games > 1 {
+            format!("{}, {when}", play.game_called(self.words))
+        } else {
+            when
+        };
+        Said::piece(Shown::Clip, text)
+    }
 }
 
 /// The interval as a line and the share as a dot, on a scale from 0 to 100 %. The numbers beside it say the same.
@@ -72,22 +108,4 @@ fn interval_line(share: Share) -> Markup {
             circle cx=(at(share.interval.value)) cy="4" r="3" {}
         }
     }
-}
-
-/// Where to look: a few plays by game, period and clock, those of the latest game first.
-pub(super) fn clips(plays: &[&ScreenPlay<'_>]) -> Markup {
-    let mut latest_first = plays.to_vec();
-    latest_first.sort_by_key(|play| play.latest_first());
-    html! {
-        @for (k, play) in latest_first.iter().take(CLIPS).enumerate() {
-            @if k == 0 { "See " } @else { ", " }
-            (clip(play))
-        }
-        @if plays.len() > CLIPS { " and " (plays.len() - CLIPS) " more" }
-    }
-}
-
-/// One clip by game, period and clock.
-pub(super) fn clip(play: &ScreenPlay<'_>) -> Markup {
-    html! { span.clip { @if play.games > 1 { (play.game_called()) ", " } (play.when()) } }
 }

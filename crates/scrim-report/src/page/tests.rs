@@ -2,18 +2,19 @@ use std::collections::BTreeMap;
 
 use proptest::prelude::*;
 use scrim_floor::Side;
+use scrim_season::words::Words;
 use scrim_tables::rows::{CounterRow, DilemmaRow, DisguisePayRow, ScreenRow, TendencyRow};
 use scrim_tables::tags::{Coverage, Grouping, HelperAction, PayMeasure, RunResult, TeamSide};
 use scrim_tables::{Id, Row};
 
 use super::make_report;
 use crate::staging::{staged_game, staged_team};
-use crate::{ClipFormat, GameRows, TeamGames, Wanted, clip_lists};
+use crate::{ClipFormat, GameRows, Note, TeamGames, Wanted, clip_lists};
 
 mod findings;
 
 fn page(team: &TeamGames) -> String {
-    make_report(team).unwrap().html
+    make_report(team, &Words::english()).unwrap().html
 }
 
 /// The page's text as a reader sees it, without tags; no-break spaces as spaces.
@@ -251,7 +252,15 @@ fn a_game_without_anything_makes_a_page() {
         &text,
         "None of their half-court possessions was found in these games",
     );
-    assert!(clip_lists(&staged_team(vec![]), &Wanted::default(), &[ClipFormat::Csv]).is_ok());
+    assert!(
+        clip_lists(
+            &staged_team(vec![]),
+            &Wanted::default(),
+            &[ClipFormat::Csv],
+            &Words::english()
+        )
+        .is_ok()
+    );
 }
 
 const HOSTILE: &str = "<script>hostile()</script><!--\"'&</title></style>]]>";
@@ -278,13 +287,16 @@ fn hostile() -> TeamGames {
     }
     let mut team = staged_team(vec![game]);
     team.choice.team = HOSTILE.into();
-    team.notes.push(HOSTILE.into());
+    team.notes.push(Note::Unreadable {
+        file: HOSTILE.into(),
+        error: HOSTILE.into(),
+    });
     team
 }
 
 #[test]
 fn text_from_data_is_text_on_the_page_and_in_drawings() {
-    let report = make_report(&hostile()).unwrap();
+    let report = make_report(&hostile(), &Words::english()).unwrap();
     // The page's own two: the data of the playback, and the script.
     assert_eq!(report.html.matches("<script").count(), 2);
     assert_eq!(report.html.matches("</script").count(), 2);
@@ -304,7 +316,10 @@ fn text_from_data_is_text_on_the_page_and_in_drawings() {
 #[test]
 fn the_same_games_make_the_same_page() {
     let team = staged_team(vec![staged_game("G1", 5), staged_game("G2", 2)]);
-    assert_eq!(make_report(&team).unwrap(), make_report(&team).unwrap());
+    assert_eq!(
+        make_report(&team, &Words::english()).unwrap(),
+        make_report(&team, &Words::english()).unwrap()
+    );
 }
 
 fn odd() -> impl Strategy<Value = f64> {
@@ -352,7 +367,7 @@ proptest! {
         game.entries[2].screen_id = ids;
         game.coverages[2].screen_id = ids;
         let team = staged_team(vec![game]);
-        make_report(&team).unwrap();
-        clip_lists(&team, &Wanted::default(), &[ClipFormat::Csv, ClipFormat::Vtt, ClipFormat::Otio]).unwrap();
+        make_report(&team, &Words::english()).unwrap();
+        clip_lists(&team, &Wanted::default(), &[ClipFormat::Csv, ClipFormat::Vtt, ClipFormat::Otio], &Words::english()).unwrap();
     }
 }

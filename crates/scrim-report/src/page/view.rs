@@ -1,16 +1,28 @@
 //! What a section of the page may look at, and what it is.
 
-use maud::Markup;
-use scrim_season::words::{self, Names};
+use maud::{Markup, html};
+use scrim_season::words::{Arg, Names, Said, SampleSize, Shown, Words, sentence};
 
 use crate::TeamGames;
-use crate::plays::Plays;
+use crate::plays::{Plays, clocks_of};
 
 /// All that a section may look at.
 pub(super) struct View<'a> {
     pub(super) team: &'a TeamGames,
     pub(super) plays: Plays<'a>,
     pub(super) names: Names,
+    pub(super) words: &'a Words,
+}
+
+/// Makes something of what there is to see of a team.
+pub(super) fn with_view<T>(team: &TeamGames, words: &Words, make: impl FnOnce(View<'_>) -> T) -> T {
+    let clocks = clocks_of(team);
+    make(View {
+        plays: Plays::of(team, &clocks),
+        names: Names::of(team.games.iter().flat_map(|game| &game.players)),
+        team,
+        words,
+    })
 }
 
 impl View<'_> {
@@ -18,12 +30,44 @@ impl View<'_> {
         &self.team.choice.team
     }
 
+    /// A message that takes no argument.
+    pub(super) fn text(&self, key: &str) -> &str {
+        self.words.text(key)
+    }
+
+    /// A message as it stands on the page.
+    pub(super) fn html(&self, key: &str, args: &[(&str, Arg)]) -> Markup {
+        markup(&self.words.said(key, args))
+    }
+
+    /// The caution of a small sample, as a sentence after another.
+    pub(super) fn caution(&self, size: SampleSize) -> Markup {
+        html! { @if let Some(caution) = size.caution(self.words) { " " span.weak { (sentence(caution)) "." } } }
+    }
+
+    /// A word and how often it came up.
+    pub(super) fn tag_times(&self, tag: &str, times: usize) -> String {
+        self.words
+            .say("tag-times", &[("tag", tag.into()), ("n", times.into())])
+    }
+
+    /// `0.4 s`
+    pub(super) fn seconds(&self, seconds: f64) -> String {
+        let number = self.words.decimal(seconds, 1);
+        self.words.say("seconds", &[("number", number.into())])
+    }
+
     /// Which games the page's own counts are of, as against those of the season's tables.
     pub(super) fn these_games(&self) -> String {
-        format!(
-            "the {} of this report",
-            words::count(self.team.games.len(), "game", "games")
-        )
+        self.words.count("these-games", self.team.games.len())
+    }
+
+    /// The games that the season's tables count.
+    pub(super) fn whole_season(&self) -> String {
+        match &self.team.season.season {
+            Some(season) => self.words.say("whole-season", &[("season", season.into())]),
+            None => self.text("whole-season-unknown").to_owned(),
+        }
     }
 
     pub(super) fn lacks(&self, table: &str) -> bool {
@@ -31,6 +75,20 @@ impl View<'_> {
             .absent
             .get(table)
             .is_some_and(|games| *games == self.team.games.len())
+    }
+}
+
+/// A text as it stands on the page.
+pub(super) fn markup(said: &Said) -> Markup {
+    html! {
+        @for (shown, text) in said.pieces() {
+            @match shown {
+                Shown::Plain => { (text) }
+                Shown::Strong => { strong { (text) } }
+                Shown::Clip => { span.clip { (text) } }
+                Shown::Code => { code { (text) } }
+            }
+        }
     }
 }
 

@@ -8,7 +8,6 @@ use scrim_tables::tags::{Coverage, RunResult, TeamSide};
 use super::{Digest, LINES, numbers};
 use crate::counters::{ANY_OPTION, option_of, pairs_of_runs, result_of};
 use crate::play_in_game::PlayInGame;
-use crate::words;
 
 /// How many answers to one situation.
 const ANSWERS: usize = 2;
@@ -45,15 +44,15 @@ impl<'a> Digest<'a> {
                 RunResult::Beat => "after it gave up points or an open shot",
                 RunResult::Beaten => "after it held",
             };
-            let rate = numbers::counter_rate(row);
+            let rate = numbers::counter_rate(&self.words, row);
             let next = match side {
-                TeamSide::Offense => words::option(&row.next),
+                TeamSide::Offense => self.words.option(&row.next),
                 TeamSide::Defense => row
                     .next
                     .parse()
-                    .map_or_else(|_| row.next.clone(), |word| words::coverage(word).into()),
+                    .map_or_else(|_| row.next.clone(), |word| self.words.coverage(word).into()),
             };
-            let coverage = words::coverage(row.coverage);
+            let coverage = self.words.coverage(row.coverage);
             let _ = writeln!(text, "  {coverage} {after}: {next}, {rate}");
             let answers = self.answers(row);
             text.push_str(&self.to_look_up(answers.iter()));

@@ -12,7 +12,7 @@ use crate::facts::Play;
 use crate::look::Look;
 use crate::play_in_game::PlayInGame;
 use crate::questions::AskedScreen;
-use crate::words;
+use crate::words::Words;
 
 impl Digest<'_> {
     pub(super) fn disguise(&self) -> String {
@@ -25,7 +25,7 @@ impl Digest<'_> {
             return text;
         }
         for row in &self.pay {
-            text.push_str(&pay_line(row));
+            text.push_str(&pay_line(&self.words, row));
         }
         let disguised: Vec<&PlayInGame<'_>> = self
             .screens
@@ -55,7 +55,7 @@ impl Digest<'_> {
             let bits = disguise.surprise_bits.unwrap_or(0.0);
             let option = option_of(screen.play).map_or_else(
                 || "what they made of it is unclear".into(),
-                |option| words::option(&option),
+                |option| self.words.option(&option),
             );
             let points = screen
                 .possession()
@@ -73,8 +73,8 @@ impl Digest<'_> {
                 text,
                 "    {}: {}\n      {bits:.1} bits; {}, {option}, {points}{space}{lag}",
                 self.place(screen),
-                words::look(&shown),
-                words::coverage(screen.play.coverage)
+                self.words.look(&shown),
+                self.words.coverage(screen.play.coverage)
             );
         }
         text
@@ -82,7 +82,7 @@ impl Digest<'_> {
 }
 
 /// One comparison of disguised and plain, over the whole season.
-fn pay_line(row: &DisguisePayRow) -> String {
+fn pay_line(words: &Words, row: &DisguisePayRow) -> String {
     let (what, unit) = match row.measure {
         PayMeasure::PointsPerPlay => ("points", ""),
         PayMeasure::OpenShotRate => ("share of shots that were open", ""),
@@ -103,7 +103,7 @@ fn pay_line(row: &DisguisePayRow) -> String {
             row.disguised_n, row.plain_n
         );
     };
-    let few = numbers::caution(row.disguised_n.min(row.plain_n));
+    let few = numbers::caution(words, row.disguised_n.min(row.plain_n));
     let mut text = format!(
         "  {who}, {what}: {disguised:.2}{unit} disguised ({}) against {plain:.2}{unit} plain ({}): {difference:+.2} ({low:+.2} to {high:+.2}{few})",
         row.disguised_n, row.plain_n

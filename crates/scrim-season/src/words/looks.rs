@@ -2,53 +2,62 @@
 
 use scrim_tables::tags::{Alignment, Entry};
 
-use super::tags::{action, alignment, handler, screener};
+use super::translation::Words;
 use crate::look::Look;
 
-/// A look in words: `horns → down screen left → rub screen`.
-pub fn look(look: &Look) -> String {
-    let mut text = alignment(look.alignment).to_owned();
-    for token in &look.tokens {
-        text.push_str(" → ");
-        text.push_str(&token_words(&token.to_string()));
+impl Words {
+    /// A look in words: `horns → down screen left → rub screen`.
+    pub fn look(&self, look: &Look) -> String {
+        let mut text = self.alignment(look.alignment).to_owned();
+        for token in &look.tokens {
+            text.push_str(" → ");
+            text.push_str(&self.token(&token.to_string()));
+        }
+        text
     }
-    text
-}
 
-/// A look or a set key as the tables hold it, in words. A part that is no word of the vocabulary stands as it is.
-pub fn look_text(text: &str) -> String {
-    let mut parts = text.split_whitespace();
-    let mut words: Vec<String> = Vec::new();
-    if let Some(first) = parts.next() {
-        words.push(match first.parse::<Alignment>() {
-            Ok(known) => alignment(known).into(),
-            Err(_) => token_words(first),
+    /// A look or a set key as the tables hold it, in words. A part that is no word of the vocabulary stands as it is.
+    pub fn look_text(&self, text: &str) -> String {
+        let mut parts = text.split_whitespace();
+        let mut words: Vec<String> = Vec::new();
+        if let Some(first) = parts.next() {
+            words.push(match first.parse::<Alignment>() {
+                Ok(known) => self.alignment(known).into(),
+                Err(_) => self.token(first),
+            });
+        }
+        words.extend(parts.map(|token| self.token(token)));
+        words.join(" → ")
+    }
+
+    fn token(&self, token: &str) -> String {
+        let (word, side) = token.split_once(':').unwrap_or((token, ""));
+        let Ok(known) = word.parse::<Entry>() else {
+            return token.replace('_', " ");
+        };
+        let action = self.action(known);
+        match side {
+            "" | "middle" => action.into(),
+            side => self.say(
+                "action-side",
+                &[("action", action.into()), ("side", self.side(side).into())],
+            ),
+        }
+    }
+
+    /// An option as `sequences` holds it, in words: `roll+pass` becomes `handler passes, screener rolls`. What is no option stands
+    /// as it is.
+    pub fn option(&self, text: &str) -> String {
+        let words = text.split_once('+').and_then(|(screener, handler)| {
+            let handler = handler.parse().ok().and_then(|word| self.handler(word))?;
+            let screener = screener.parse().ok().and_then(|word| self.screener(word))?;
+            Some(self.say(
+                "option",
+                &[("handler", handler.into()), ("screener", screener.into())],
+            ))
         });
+        words.unwrap_or_else(|| text.replace('_', " "))
     }
-    words.extend(parts.map(token_words));
-    words.join(" → ")
-}
-
-fn token_words(token: &str) -> String {
-    let (word, side) = token.split_once(':').unwrap_or((token, ""));
-    let Ok(known) = word.parse::<Entry>() else {
-        return token.replace('_', " ");
-    };
-    match side {
-        "" | "middle" => action(known).into(),
-        side => format!("{} {side}", action(known)),
-    }
-}
-
-/// An option as `sequences` holds it, in words: `roll+pass` becomes `handler passes, screener rolls`. What is no option stands
-/// as it is.
-pub fn option(text: &str) -> String {
-    let words = text.split_once('+').and_then(|(screener_word, handler_word)| {
-        let by_handler = handler_word.parse().ok().and_then(handler)?;
-        let by_screener = screener_word.parse().ok().and_then(screener)?;
-        Some(format!("{by_handler}, {by_screener}"))
-    });
-    words.unwrap_or_else(|| text.replace('_', " "))
 }
 
 #[cfg(test)]
@@ -57,28 +66,32 @@ mod tests {
 
     #[test]
     fn a_look_is_in_words_and_what_is_no_word_stands() {
+        let words = Words::english();
         assert_eq!(
-            look_text("horns down:left rub:middle"),
+            words.look_text("horns down:left rub:middle"),
             "horns → down screen left → rub screen"
         );
-        assert_eq!(look_text("five_out"), "five out");
-        assert_eq!(look_text("<b> my_thing:left"), "<b> → my thing:left");
-        assert_eq!(look_text(""), "");
+        assert_eq!(words.look_text("five_out"), "five out");
+        assert_eq!(words.look_text("<b> my_thing:left"), "<b> → my thing:left");
+        assert_eq!(words.look_text("down:up"), "down screen up");
+        assert_eq!(words.look_text(""), "");
     }
 
     #[test]
     fn a_parsed_look_reads_like_its_text() {
+        let words = Words::english();
         let text = "four_out_one_in down:left ball_screen:right";
-        assert_eq!(look(&Look::parse(text).unwrap()), look_text(text));
+        assert_eq!(words.look(&Look::parse(text).unwrap()), words.look_text(text));
     }
 
     #[test]
     fn an_option_is_in_words_and_what_is_no_option_stands() {
+        let words = Words::english();
         assert_eq!(
-            option("short_roll+pull_up"),
+            words.option("short_roll+pull_up"),
             "handler pulls up, screener short-rolls"
         );
-        assert_eq!(option("unclear+pass"), "unclear+pass");
-        assert_eq!(option("any_thing"), "any thing");
+        assert_eq!(words.option("unclear+pass"), "unclear+pass");
+        assert_eq!(words.option("any_thing"), "any thing");
     }
 }

@@ -3,6 +3,8 @@
 use scrim_tables::rows::AgainstLeagueRow;
 use scrim_tables::tags::TeamSide;
 
+use super::said::Arg;
+use super::translation::Words;
 use crate::questions::is_result;
 
 /// Whom the difference in points favours, when it is more than chance.
@@ -22,35 +24,44 @@ pub struct Pay {
     pub says: String,
 }
 
-/// The points of the possessions with it beside those of the team's other ball screens, and whether that is a difference; `None` where the answer
-/// is a result, or the points are not known.
-pub fn pay(row: &AgainstLeagueRow) -> Option<Pay> {
-    if is_result(row.question) {
-        return None;
+impl Words {
+    /// The points of the possessions with it beside those of the team's other ball screens, and whether that is a difference; `None` where the
+    /// answer is a result, or the points are not known.
+    pub fn pay(&self, row: &AgainstLeagueRow) -> Option<Pay> {
+        if is_result(row.question) {
+            return None;
+        }
+        let (with, without) = (row.points_per_play?, row.points_without?);
+        let (low, high) = (row.points_gain_low?, row.points_gain_high?);
+        let pays = pays(low, high);
+        let verdict = match (row.side, pays) {
+            (TeamSide::Offense, Pays::Offense) => "pays",
+            (TeamSide::Offense, Pays::Defense) => "pays-not",
+            (TeamSide::Offense, Pays::Unclear) => "pays-unclear",
+            (TeamSide::Defense, Pays::Offense) => "costs",
+            (TeamSide::Defense, Pays::Defense) => "helps",
+            (TeamSide::Defense, Pays::Unclear) => "costs-unclear",
+        };
+        // Whole hundredths, and no "-0.00".
+        let hundredths = ((with - without) * 100.0).round() / 100.0 + 0.0;
+        let points = |value: f32| self.decimal(value.into(), 2).into();
+        let signed = |value: f32| self.signed(value.into(), 2).into();
+        Some(Pay {
+            is_clear: pays != Pays::Unclear,
+            says: self.say(
+                "pay",
+                &[
+                    ("verdict", Arg::Word(verdict)),
+                    ("side", Arg::Word(row.side.as_str())),
+                    ("with", points(with)),
+                    ("without", points(without)),
+                    ("difference", signed(hundredths)),
+                    ("low", signed(low)),
+                    ("high", signed(high)),
+                ],
+            ),
+        })
     }
-    let (with, without) = (row.points_per_play?, row.points_without?);
-    let (low, high) = (row.points_gain_low?, row.points_gain_high?);
-    let pays = pays(low, high);
-    let verdict = match (row.side, pays) {
-        (TeamSide::Offense, Pays::Offense) => "It pays",
-        (TeamSide::Offense, Pays::Defense) => "It does not pay",
-        (TeamSide::Offense, Pays::Unclear) => "It is not clear that it pays",
-        (TeamSide::Defense, Pays::Offense) => "It costs them",
-        (TeamSide::Defense, Pays::Defense) => "It helps them",
-        (TeamSide::Defense, Pays::Unclear) => "It is not clear that it costs them",
-    };
-    let others = match row.side {
-        TeamSide::Offense => "on their other ball screens",
-        TeamSide::Defense => "on the other ball screens against them",
-    };
-    // Whole hundredths, and no "-0.00".
-    let hundredths = ((with - without) * 100.0).round() / 100.0 + 0.0;
-    Some(Pay {
-        is_clear: pays != Pays::Unclear,
-        says: format!(
-            "{verdict}: {with:.2} points a possession with it, {without:.2} {others} (difference {hundredths:+.2}; {low:+.2} to {high:+.2})."
-        ),
-    })
 }
 
 fn pays(low: f32, high: f32) -> Pays {
@@ -95,7 +106,7 @@ mod tests {
             [0.75, 1.0, -0.45, -0.05],
             [1.0, 1.0, -0.2, 0.2],
         ];
-        let said = |side, numbers| pay(&row(side, numbers)).unwrap().says;
+        let said = |side, numbers| Words::english().pay(&row(side, numbers)).unwrap().says;
         assert_eq!(
             said(TeamSide::Offense, more),
             "It pays: 1.25 points a possession with it, 1.00 on their other ball screens (difference +0.25; +0.05 to +0.45)."
@@ -127,6 +138,7 @@ mod tests {
             points_without: None,
             ..known
         };
-        assert_eq!((pay(&result), pay(&alone)), (None, None));
+        let words = Words::english();
+        assert_eq!((words.pay(&result), words.pay(&alone)), (None, None));
     }
 }

@@ -5,169 +5,138 @@ use scrim_tables::tags::{
     Coverage, Entry, HandlerAction, OnBallPath, Outcome, Question, ScreenerAction, TeamSide,
 };
 
-use super::grammar::a;
 use super::pay::fails;
 use super::players::Names;
-use super::standing::{entry_and_place, on_side, said};
-use super::tags;
+use super::said::Arg;
+use super::standing::said;
+use super::translation::Words;
 
-/// The rule that the row supports: an instruction for the players who meet the team. `None` where it supports none: what they do less than
-/// others, what only a count says, and what the points say does not work for the offence. What a rule says to do follows from what the row counts
-/// (who does what, where, when); that it helps is common practice, no source.
-pub fn rule(names: &Names, row: &AgainstLeagueRow) -> Option<String> {
-    let is_more = row.effect > 0.0;
-    // How they cover is met whether it works or not.
-    if row.question != Question::Coverage && fails(row) {
-        return None;
+impl Words {
+    /// The rule that the row supports: an instruction for the players who meet the team. `None` where it supports none: what they do less than
+    /// others, what only a count says, and what the points say does not work for the offence. What a rule says to do follows from what the row
+    /// counts (who does what, where, when); that it helps is common practice, no source.
+    pub fn rule(&self, names: &Names, row: &AgainstLeagueRow) -> Option<String> {
+        // How they cover is met whether it works or not.
+        if row.question != Question::Coverage && fails(row) {
+            return None;
+        }
+        let (key, args) = self.rule_parts(names, row)?;
+        Some(self.say(key, &args))
     }
-    match (row.question, row.side, is_more) {
-        (Question::Entry, TeamSide::Offense, true) => match said(row)? {
-            Entry::None => Some("Get to the ball screen at once: nothing comes before it.".into()),
-            Entry::BallScreen => Some("After a ball screen stay with the ball: another one comes.".into()),
-            entry => Some(format!(
-                "When you see {}, get to the ball: a ball screen comes out of it.",
-                a(tags::entry(entry))
-            )),
-        },
-        (Question::EntrySide, TeamSide::Offense, true) => {
-            let (entry, place) = entry_and_place(row)?;
-            Some(format!(
-                "When you see {entry}, get to the ball {place}: a ball screen comes out of it."
-            ))
-        }
-        (Question::Side, TeamSide::Offense, true) => Some(format!(
-            "Be {} early: they set the ball screen there.",
-            on_side(row.answer.as_deref()?)
-        )),
-        (Question::Coverage, TeamSide::Defense, true) => Some(format!(
-            "Set your ball screens for {}: they play it more than others.",
-            noun(said(row)?)
-        )),
-        (Question::ScreenerAction, TeamSide::Offense, true) => {
-            Some(format!("In {}, {}.", noun(row.coverage?), watch(said(row)?)?))
-        }
-        (Question::ScreenerAction, TeamSide::Defense, true) => Some(format!(
-            "Against {}, {}: others do it more than against other teams.",
-            noun(row.coverage?),
-            copy(said(row)?)?
-        )),
-        (Question::HandlerAction, TeamSide::Offense, true) => {
-            Some(format!("In {}, {}.", noun(row.coverage?), stop(said(row)?)?))
-        }
-        (Question::CoverageBeat | Question::CoveragePoints, TeamSide::Defense, true) => Some(format!(
-            "Attack {}: it gives up more than other teams’.",
-            noun(row.coverage?)
-        )),
-        (Question::CoverageBeat | Question::CoveragePoints, TeamSide::Offense, _) => {
-            let (advice, what) = if is_more {
+
+    /// The rule's message, and its arguments.
+    fn rule_parts(
+        &self,
+        names: &Names,
+        row: &AgainstLeagueRow,
+    ) -> Option<(&'static str, Vec<(&'static str, Arg)>)> {
+        let is_more = row.effect > 0.0;
+        let of = |coverage: Coverage| ("coverage", self.noun(coverage).into());
+        let met = || row.coverage.map(of);
+        Some(match (row.question, row.side, is_more) {
+            (Question::Entry, TeamSide::Offense, true) => match said(row)? {
+                Entry::None => ("rule-straight", vec![]),
+                Entry::BallScreen => ("rule-ball-screen", vec![]),
+                entry => ("rule-entry", vec![("entry", self.a(entry).into())]),
+            },
+            (Question::EntrySide, TeamSide::Offense, true) => {
+                let (entry, place) = self.entry_and_place(row)?;
                 (
-                    "Play something else than",
-                    "they get more from it than other teams",
+                    "rule-entry-side",
+                    vec![("entry", entry.into()), ("place", place.into())],
                 )
-            } else {
-                ("Play", "they get less from it than other teams")
-            };
-            Some(format!("{advice} {}: {what}.", noun(row.coverage?)))
-        }
-        (Question::CoverageScreenerAtRim, TeamSide::Offense, true) => Some(format!(
-            "In {}, keep the screener from the rim.",
-            noun(row.coverage?)
-        )),
-        (Question::CoverageScreenerAtRim, TeamSide::Defense, true) => Some(format!(
-            "Against {}, throw to the screener at the rim.",
-            noun(row.coverage?)
-        )),
-        (Question::CoverageCornerThree, TeamSide::Offense, true) => {
-            Some(format!("In {}, do not leave the corners.", noun(row.coverage?)))
-        }
-        (Question::CoverageCornerThree, TeamSide::Defense, true) => {
-            Some(format!("Against {}, throw to the corners.", noun(row.coverage?)))
-        }
-        (Question::PairOutcome, TeamSide::Offense, true) => {
-            let [handler, screener] = [&row.handler_id, &row.screener_id].map(Option::as_ref);
-            let [handler, screener] = [names.called(handler?), names.called(screener?)];
-            let does = match said(row)? {
-                Outcome::Flipped => {
-                    "step out to the ball before the screen turns to the other side".to_owned()
-                }
-                Outcome::Slipped => format!("stay with {screener} until they stand: they slip"),
-                Outcome::Ghosted => format!("stay with {screener}: they run through without screening"),
-                Outcome::Rejected => format!("do not let {handler} go away from the screen"),
-                Outcome::Used | Outcome::Unused => return None,
-            };
-            Some(format!("When {screener} screens for {handler}, {does}."))
-        }
-        (Question::DefenderPath, TeamSide::Defense, true) => {
-            let defender = names.called(row.defender_id.as_ref()?);
-            match said(row)? {
-                OnBallPath::Under => Some(format!("{defender} goes under the screen: shoot behind it.")),
-                OnBallPath::Over => Some(format!("{defender} goes over the screen: turn the corner.")),
-                OnBallPath::Denied => Some(format!("{defender} keeps you from the screen: reject it.")),
-                OnBallPath::Switched => Some(format!("{defender} switches: look for the mismatch.")),
-                OnBallPath::Unclear => None,
             }
-        }
-        (Question::DefenderLate | Question::DefenderGap, TeamSide::Defense, true) => {
-            let defender = names.called(row.defender_id.as_ref()?);
-            let why = match row.question {
-                Question::DefenderLate => "late",
-                _ => "out of position",
-            };
-            Some(match row.entry? {
-                Entry::None => format!("Screen with the player whom {defender} guards: {defender} is {why}."),
-                entry => format!(
-                    "After {}, screen with the player whom {defender} guards: {defender} is {why}.",
-                    a(tags::entry(entry))
-                ),
-            })
-        }
-        _ => None,
+            (Question::Side, TeamSide::Offense, true) => {
+                let place = self.on_side(row.answer.as_deref()?);
+                ("rule-side", vec![("place", place.into())])
+            }
+            (Question::Coverage, TeamSide::Defense, true) => ("rule-coverage", vec![of(said(row)?)]),
+            (Question::ScreenerAction, TeamSide::Offense, true) => (
+                "rule-watch",
+                vec![met()?, ("watch", self.watch(said(row)?)?.into())],
+            ),
+            (Question::ScreenerAction, TeamSide::Defense, true) => {
+                ("rule-copy", vec![met()?, ("copy", self.copy(said(row)?)?.into())])
+            }
+            (Question::HandlerAction, TeamSide::Offense, true) => (
+                "rule-watch",
+                vec![met()?, ("watch", self.stop(said(row)?)?.into())],
+            ),
+            (Question::CoverageBeat | Question::CoveragePoints, TeamSide::Defense, true) => {
+                ("rule-attack", vec![met()?])
+            }
+            (Question::CoverageBeat | Question::CoveragePoints, TeamSide::Offense, true) => {
+                ("rule-play-else", vec![met()?])
+            }
+            (Question::CoverageBeat | Question::CoveragePoints, TeamSide::Offense, false) => {
+                ("rule-play", vec![met()?])
+            }
+            (Question::CoverageScreenerAtRim, TeamSide::Offense, true) => ("rule-rim-keep", vec![met()?]),
+            (Question::CoverageScreenerAtRim, TeamSide::Defense, true) => ("rule-rim-throw", vec![met()?]),
+            (Question::CoverageCornerThree, TeamSide::Offense, true) => ("rule-corner-keep", vec![met()?]),
+            (Question::CoverageCornerThree, TeamSide::Defense, true) => ("rule-corner-throw", vec![met()?]),
+            (Question::PairOutcome, TeamSide::Offense, true) => {
+                let key = match said(row)? {
+                    Outcome::Flipped => "rule-pair-flipped",
+                    Outcome::Slipped => "rule-pair-slipped",
+                    Outcome::Ghosted => "rule-pair-ghosted",
+                    Outcome::Rejected => "rule-pair-rejected",
+                    Outcome::Used | Outcome::Unused => return None,
+                };
+                (
+                    key,
+                    vec![
+                        ("screener", names.called(row.screener_id.as_ref()?).into()),
+                        ("handler", names.called(row.handler_id.as_ref()?).into()),
+                    ],
+                )
+            }
+            (Question::DefenderPath, TeamSide::Defense, true) => {
+                let key = match said(row)? {
+                    OnBallPath::Under => "rule-path-under",
+                    OnBallPath::Over => "rule-path-over",
+                    OnBallPath::Denied => "rule-path-denied",
+                    OnBallPath::Switched => "rule-path-switched",
+                    OnBallPath::Unclear => return None,
+                };
+                (
+                    key,
+                    vec![("defender", names.called(row.defender_id.as_ref()?).into())],
+                )
+            }
+            (Question::DefenderLate | Question::DefenderGap, TeamSide::Defense, true) => {
+                let why = match row.question {
+                    Question::DefenderLate => "late",
+                    _ => "gap",
+                };
+                let defender = names.called(row.defender_id.as_ref()?);
+                let mut args = vec![("defender", defender.into()), ("why", Arg::Word(why))];
+                match row.entry? {
+                    Entry::None => ("rule-defender-straight", args),
+                    entry => {
+                        args.push(("entry", self.a(entry).into()));
+                        ("rule-defender-entry", args)
+                    }
+                }
+            }
+            _ => return None,
+        })
     }
-}
 
-/// `a hedge`, `a coverage at the level of the screen`, `ice`.
-pub fn noun(coverage: Coverage) -> String {
-    match coverage {
-        Coverage::Level => "a coverage at the level of the screen".into(),
-        Coverage::Ice => "ice".into(),
-        coverage => a(tags::coverage(coverage)),
+    fn watch(&self, action: ScreenerAction) -> Option<&str> {
+        let is_met = !matches!(action, ScreenerAction::Stay | ScreenerAction::Unclear);
+        is_met.then(|| self.text(&format!("screener-{action}.watch")))
     }
-}
 
-fn watch(action: ScreenerAction) -> Option<&'static str> {
-    Some(match action {
-        ScreenerAction::Roll => "stop the roll",
-        ScreenerAction::ShortRoll => "stop the short roll",
-        ScreenerAction::Pop => "get out to the pop",
-        ScreenerAction::Slip => "stay with the screener until they stand: they slip",
-        ScreenerAction::Ghost => "stay with the screener: they run through without screening",
-        ScreenerAction::Rescreen => "stay with the ball after the screen: they screen again",
-        ScreenerAction::Stay | ScreenerAction::Unclear => return None,
-    })
-}
+    fn copy(&self, action: ScreenerAction) -> Option<&str> {
+        let is_copied = !matches!(action, ScreenerAction::Stay | ScreenerAction::Unclear);
+        is_copied.then(|| self.text(&format!("screener-{action}.copy")))
+    }
 
-fn copy(action: ScreenerAction) -> Option<&'static str> {
-    Some(match action {
-        ScreenerAction::Roll => "roll",
-        ScreenerAction::ShortRoll => "stop short on the roll",
-        ScreenerAction::Pop => "pop",
-        ScreenerAction::Slip => "slip the screen",
-        ScreenerAction::Ghost => "ghost the screen",
-        ScreenerAction::Rescreen => "screen again",
-        ScreenerAction::Stay | ScreenerAction::Unclear => return None,
-    })
-}
-
-fn stop(action: HandlerAction) -> Option<&'static str> {
-    Some(match action {
-        HandlerAction::Drive => "stop the drive",
-        HandlerAction::PullUp => "contest the pull-up",
-        HandlerAction::StepBack => "contest the step-back",
-        HandlerAction::Split => "close the gap between you: they split it",
-        HandlerAction::Reject => "do not let the handler reject it",
-        HandlerAction::Pass => "take away the first pass",
-        HandlerAction::Reset | HandlerAction::Unclear => return None,
-    })
+    fn stop(&self, action: HandlerAction) -> Option<&str> {
+        let is_met = !matches!(action, HandlerAction::Reset | HandlerAction::Unclear);
+        is_met.then(|| self.text(&format!("handler-{action}.stop")))
+    }
 }
 
 #[cfg(test)]
@@ -194,7 +163,7 @@ mod tests {
             ..row(TeamSide::Defense, Question::ScreenerAction, "slip", 0.7)
         };
         assert_eq!(
-            rule(&names, &slips).unwrap(),
+            Words::english().rule(&names, &slips).unwrap(),
             "Against a hedge, slip the screen: others do it more than against other teams."
         );
         let flips = AgainstLeagueRow {
@@ -203,7 +172,7 @@ mod tests {
             ..row(TeamSide::Offense, Question::PairOutcome, "flipped", 0.5)
         };
         assert_eq!(
-            rule(&names, &flips).unwrap(),
+            Words::english().rule(&names, &flips).unwrap(),
             "When 16 screens for 4, step out to the ball before the screen turns to the other side."
         );
     }
@@ -211,7 +180,7 @@ mod tests {
     #[test]
     fn what_they_do_less_than_others_gives_no_rule() {
         assert_eq!(
-            rule(
+            Words::english().rule(
                 &Names::default(),
                 &row(TeamSide::Offense, Question::Side, "left", -0.5)
             ),
@@ -227,7 +196,7 @@ mod tests {
             points_gain_high: Some(-0.1),
             ..row(TeamSide::Defense, Question::ScreenerAction, "slip", 0.7)
         };
-        assert_eq!(rule(&Names::default(), &slips), None);
+        assert_eq!(Words::english().rule(&Names::default(), &slips), None);
         // A coverage that works for them is met all the same.
         let hedges = AgainstLeagueRow {
             coverage: None,
@@ -235,11 +204,12 @@ mod tests {
             answer: Some("hedge".into()),
             ..slips
         };
-        assert!(rule(&Names::default(), &hedges).is_some());
+        assert!(Words::english().rule(&Names::default(), &hedges).is_some());
     }
 
     #[test]
     fn no_rule_reads_badly_whatever_the_question() {
+        let words = Words::english();
         for &question in Question::ALL {
             for side in [TeamSide::Offense, TeamSide::Defense] {
                 for &coverage in Coverage::ALL {
@@ -255,7 +225,7 @@ mod tests {
                             defender_id: Some("21".into()),
                             ..row(side, question, answer, 0.4)
                         };
-                        let Some(rule) = rule(&Names::default(), &row) else {
+                        let Some(rule) = words.rule(&Names::default(), &row) else {
                             continue;
                         };
                         assert!(rule.ends_with('.'), "{rule}");

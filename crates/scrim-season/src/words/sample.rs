@@ -1,5 +1,7 @@
 //! How much a number can carry.
 
+use super::translation::Words;
+
 /// How many cases a number stands on. The steps are common practice, no source: at 25 cases a share of one half is known to
 /// ± 0.18, at 10 to ± 0.26 (95 %).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -23,10 +25,10 @@ impl SampleSize {
     }
 
     /// The caution to print beside the number; `None` of a fair sample.
-    pub const fn caution(self) -> Option<&'static str> {
+    pub fn caution(self, words: &Words) -> Option<&str> {
         match self {
-            Self::VerySmall => Some("very small sample"),
-            Self::Small => Some("small sample"),
+            Self::VerySmall => Some(words.text("sample-very-small")),
+            Self::Small => Some(words.text("sample-small")),
             Self::Fair => None,
         }
     }
@@ -38,8 +40,9 @@ mod tests {
 
     #[test]
     fn few_cases_are_called_a_small_sample() {
+        let words = Words::english();
         assert_eq!(
-            [9, 10, 24, 25].map(|n| SampleSize::of(n).caution()),
+            [9, 10, 24, 25].map(|n| SampleSize::of(n).caution(&words)),
             [
                 Some("very small sample"),
                 Some("small sample"),

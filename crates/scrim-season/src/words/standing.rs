@@ -5,219 +5,181 @@ use scrim_tables::tags::{
     Coverage, Entry, HandlerAction, OnBallPath, Outcome, Question, ScreenerAction, TeamSide,
 };
 
-use super::grammar::a;
 use super::players::Names;
-use super::rules::noun;
-use super::tags;
+use super::said::{Arg, Said, strong};
+use super::translation::Words;
 
-/// A sentence in parts, so that the team's number can be shown with weight: `before`, `ours`, `after`.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Standing {
-    /// What the number is of.
-    pub before: String,
-    /// The team's number.
-    pub ours: String,
-    /// The rest, with the other teams' number.
-    pub after: String,
+/// Where a sentence stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Begins {
+    /// By itself.
+    Sentence,
+    /// After a colon.
+    Within,
 }
 
-/// `25 %`
-fn percent(share: f32) -> String {
-    // Of less than one in a hundred a whole number says nothing.
-    let digits = usize::from(share > 0.0 && share < 0.01);
-    format!("{:.digits$}\u{a0}%", share * 100.0)
-}
-
-/// `0.5 s` of lateness, `1.4 m` of a gap, `1.05 points`.
-fn measured(question: Question, value: f32) -> String {
-    let (digits, unit) = digits_and_unit(question);
-    format!("{value:.digits$}\u{a0}{unit}")
-}
-
-/// The row's range: `20–32 %`, `0.3–0.7 s`.
-pub fn range(row: &AgainstLeagueRow) -> String {
-    let (low, high) = (row.value_low, row.value_high);
-    if row.hits.is_some() {
-        format!("{:.0}–{:.0}\u{a0}%", low * 100.0, high * 100.0)
-    } else {
-        let (digits, _) = digits_and_unit(row.question);
-        format!("{low:.digits$}–{}", measured(row.question, high))
-    }
-}
-
-const fn digits_and_unit(question: Question) -> (usize, &'static str) {
+/// How many digits a question's measure has, and the messages of one value and of a range.
+const fn digits_and_unit(question: Question) -> (usize, &'static str, &'static str) {
     match question {
-        Question::CoveragePoints => (2, "points"),
-        Question::DefenderGap => (1, "m"),
-        _ => (1, "s"),
+        Question::CoveragePoints => (2, "points-measured", "points-measured-range"),
+        Question::DefenderGap => (1, "metres", "metres-range"),
+        _ => (1, "seconds", "seconds-range"),
     }
 }
 
-/// The row's number, or its league's, as it is shown: `25 %`, `0.5 s`.
-pub fn number(row: &AgainstLeagueRow, value: f32) -> String {
-    match row.hits {
-        Some(_) => percent(value),
-        None => measured(row.question, value),
+impl Words {
+    /// The row's number, or its league's, as it is shown: `25 %`, `0.5 s` of lateness, `1.4 m` of a gap, `1.05 points`.
+    pub fn number(&self, row: &AgainstLeagueRow, value: f32) -> String {
+        if row.hits.is_some() {
+            // Of less than one in a hundred a whole number says nothing.
+            let digits = usize::from(value > 0.0 && value < 0.01);
+            return self.percent(f64::from(value * 100.0), digits);
+        }
+        let (digits, unit, _) = digits_and_unit(row.question);
+        self.say(unit, &[("number", self.decimal(value.into(), digits).into())])
     }
-}
 
-/// What the row says, of the team as `they`; `None` of a row whose words are not those of its question.
-pub fn standing(names: &Names, row: &AgainstLeagueRow) -> Option<Standing> {
-    let (before, after) = match row.question {
-        Question::Entry => match said(row)? {
-            Entry::None => (
-                "They go straight into ".to_owned(),
-                " of their ball screens, with nothing before".to_owned(),
-            ),
-            entry => (
-                format!("They come out of {} on ", a(tags::entry(entry))),
-                " of their ball screens".to_owned(),
-            ),
-        },
-        Question::EntrySide => {
-            let (entry, place) = entry_and_place(row)?;
-            (
-                format!("They come out of {entry} into a ball screen {place} on "),
-                " of their ball screens".to_owned(),
-            )
+    /// The row's range: `20–32 %`, `0.3–0.7 s`.
+    pub fn range(&self, row: &AgainstLeagueRow) -> String {
+        let (low, high) = (row.value_low, row.value_high);
+        if row.hits.is_some() {
+            return self.percent_range(f64::from(low * 100.0), f64::from(high * 100.0));
         }
-        Question::Side => (
-            format!("They set the ball screen {} on ", on_side(row.answer.as_deref()?)),
-            " of their ball screens".to_owned(),
-        ),
-        Question::Coverage => (
-            format!("They play {} on ", tags::coverage(said(row)?)),
-            " of the ball screens against them".to_owned(),
-        ),
-        Question::ScreenerAction => {
-            let does = tags::screener(said::<ScreenerAction>(row)?)?;
-            (format!("{} the {does} on ", met(row)?), String::new())
-        }
-        Question::HandlerAction => {
-            let does = tags::handler(said::<HandlerAction>(row)?)?;
-            (format!("{} the {does} on ", met(row)?), String::new())
-        }
-        Question::CoverageBeat => (
-            format!("{} the offence gets points or an open shot on ", met(row)?),
-            String::new(),
-        ),
-        Question::ActionBeat => {
-            let does = tags::screener(row.screener_action?)?;
-            (
-                format!(
-                    "{} when the {does}, the offence gets points or an open shot on ",
-                    met(row)?
-                ),
-                String::new(),
-            )
-        }
-        Question::CoveragePoints => (
-            format!("{} the offence gets ", met(row)?),
-            " a possession".to_owned(),
-        ),
-        Question::CoverageOpenShot => (
-            format!("{} an open shot comes of ", met(row)?),
-            " of them".to_owned(),
-        ),
-        Question::CoverageScreenerAtRim => (
-            format!("{} the screener shoots at the rim on ", met(row)?),
-            String::new(),
-        ),
-        Question::CoverageCornerThree => (
-            format!("{} a three from the corner comes of ", met(row)?),
-            " of them".to_owned(),
-        ),
-        Question::CoverageTurnover => (
-            format!("{} the ball is turned over on ", met(row)?),
-            String::new(),
-        ),
-        Question::PairOutcome => {
-            let [handler, screener] = [&row.handler_id, &row.screener_id].map(Option::as_ref);
-            (
-                format!(
-                    "Of the ball screens that {} sets for {}, ",
-                    names.called(screener?),
-                    names.called(handler?)
-                ),
-                match said::<Outcome>(row)? {
-                    Outcome::Flipped => " are flipped to the other side".to_owned(),
-                    outcome => format!(" are {}", tags::outcome(outcome)),
-                },
-            )
-        }
-        Question::DefenderPath => {
-            let defender = names.called(row.defender_id.as_ref()?);
-            let goes = match said::<OnBallPath>(row)? {
-                OnBallPath::Over => "goes over the screen",
-                OnBallPath::Under => "goes under the screen",
-                OnBallPath::Denied => "keeps the handler from the screen",
-                OnBallPath::Switched => "switches",
-                OnBallPath::Unclear => return None,
-            };
-            (format!("{defender}, on the ball, {goes} on "), String::new())
-        }
-        Question::DefenderLate | Question::DefenderGap => {
-            let defender = names.called(row.defender_id.as_ref()?);
-            let when = match row.entry? {
-                Entry::None => "when nothing came before it".to_owned(),
-                entry => format!("when it comes out of {}", a(tags::entry(entry))),
-            };
-            let (what, after) = match row.question {
-                Question::DefenderLate => (
-                    "in place, where they get there at all, ",
-                    "after the screen is set",
-                ),
-                _ => ("", "out of position when the screen is set"),
-            };
-            (
-                format!("{defender}, guarding the screener, is {what}"),
-                format!(" {after}, {when}"),
-            )
-        }
-    };
-    let number = |value: f32| number(row, value);
-    let others = match (row.question, row.side) {
-        (Question::DefenderPath | Question::DefenderLate | Question::DefenderGap, _) => {
-            "other teams' defenders"
-        }
-        (Question::PairOutcome, _) => "other teams' pairs",
-        (_, TeamSide::Defense) if row.coverage.is_some() => "against the other teams",
-        _ => "the other teams",
-    };
-    Some(Standing {
-        before,
-        ours: number(row.value),
-        after: format!("{after}; {others} {}.", number(row.league)),
-    })
-}
-
-/// `on the left`, `in the middle`.
-pub(super) fn on_side(side: &str) -> String {
-    match side {
-        "middle" => "in the middle".to_owned(),
-        side => format!("on the {side}"),
+        let (digits, _, unit) = digits_and_unit(row.question);
+        let number = |value: f32| self.decimal(value.into(), digits).into();
+        self.say(unit, &[("low", number(low)), ("high", number(high))])
     }
-}
 
-/// What a ball screen came out of, with its article, and where it is set, of a row that counts both.
-pub(super) fn entry_and_place(row: &AgainstLeagueRow) -> Option<(String, String)> {
-    let (entry, side) = row.answer.as_deref()?.split_once('/')?;
-    let entry: Entry = entry.parse().ok()?;
-    Some((a(tags::entry(entry)), on_side(side)))
-}
+    /// What the row says, of the team as `they`, with weight on the team's number; `None` of a row whose words are not those of its question.
+    pub fn standing(&self, names: &Names, row: &AgainstLeagueRow, begins: Begins) -> Option<Said> {
+        let (key, args) = self.standing_parts(names, row, begins)?;
+        let numbers = [
+            ("ours", strong(self.number(row, row.value)).into()),
+            ("others", self.standing_others(row).into()),
+        ];
+        let args: Vec<(&str, Arg)> = args.into_iter().chain(numbers).collect();
+        Some(self.said(key, &args))
+    }
 
-/// `Against a hedge`, `When they hedge`.
-fn met(row: &AgainstLeagueRow) -> Option<String> {
-    Some(match row.side {
-        TeamSide::Offense => match row.coverage? {
-            Coverage::Level => "Against a defender at the level of the screen".to_owned(),
-            coverage => format!("Against {}", noun(coverage)),
-        },
-        TeamSide::Defense => match row.coverage? {
-            Coverage::Level => "When they come up to the level of the screen,".to_owned(),
-            coverage => format!("When they {},", tags::coverage(coverage)),
-        },
-    })
+    /// The message of the row's question, and its own arguments.
+    fn standing_parts(
+        &self,
+        names: &Names,
+        row: &AgainstLeagueRow,
+        begins: Begins,
+    ) -> Option<(&'static str, Vec<(&'static str, Arg)>)> {
+        let met = || Some(("met", self.met(row)?.into()));
+        Some(match row.question {
+            Question::Entry => match said(row)? {
+                Entry::None => ("standing-straight", vec![]),
+                entry => ("standing-entry", vec![("entry", self.a(entry).into())]),
+            },
+            Question::EntrySide => {
+                let (entry, place) = self.entry_and_place(row)?;
+                (
+                    "standing-entry-side",
+                    vec![("entry", entry.into()), ("place", place.into())],
+                )
+            }
+            Question::Side => {
+                let place = self.on_side(row.answer.as_deref()?);
+                ("standing-side", vec![("place", place.into())])
+            }
+            Question::Coverage => {
+                let coverage = self.coverage(said(row)?);
+                ("standing-coverage", vec![("coverage", coverage.into())])
+            }
+            Question::ScreenerAction => {
+                let does = self.screener(said::<ScreenerAction>(row)?)?;
+                ("standing-does", vec![met()?, ("does", does.into())])
+            }
+            Question::HandlerAction => {
+                let does = self.handler(said::<HandlerAction>(row)?)?;
+                ("standing-does", vec![met()?, ("does", does.into())])
+            }
+            Question::ActionBeat => {
+                let does = self.screener(row.screener_action?)?;
+                ("standing-action-beat", vec![met()?, ("does", does.into())])
+            }
+            Question::CoverageBeat => ("standing-beat", vec![met()?]),
+            Question::CoveragePoints => ("standing-points", vec![met()?]),
+            Question::CoverageOpenShot => ("standing-open-shot", vec![met()?]),
+            Question::CoverageScreenerAtRim => ("standing-screener-at-rim", vec![met()?]),
+            Question::CoverageCornerThree => ("standing-corner-three", vec![met()?]),
+            Question::CoverageTurnover => ("standing-turnover", vec![met()?]),
+            Question::PairOutcome => {
+                let [handler, screener] = [&row.handler_id, &row.screener_id].map(Option::as_ref);
+                let begins = match begins {
+                    Begins::Sentence => "sentence",
+                    Begins::Within => "within",
+                };
+                (
+                    "standing-pair",
+                    vec![
+                        ("begins", Arg::Word(begins)),
+                        ("screener", names.called(screener?).into()),
+                        ("handler", names.called(handler?).into()),
+                        ("outcome", Arg::Word(said::<Outcome>(row)?.as_str())),
+                    ],
+                )
+            }
+            Question::DefenderPath => {
+                let path = said::<OnBallPath>(row).filter(|path| *path != OnBallPath::Unclear)?;
+                (
+                    "standing-path",
+                    vec![
+                        ("defender", names.called(row.defender_id.as_ref()?).into()),
+                        ("path", Arg::Word(path.as_str())),
+                    ],
+                )
+            }
+            Question::DefenderLate | Question::DefenderGap => {
+                let when = match row.entry? {
+                    Entry::None => self.text("standing-when-straight").to_owned(),
+                    entry => self.say("standing-when-entry", &[("entry", self.a(entry).into())]),
+                };
+                let key = match row.question {
+                    Question::DefenderLate => "standing-late",
+                    _ => "standing-gap",
+                };
+                let defender = names.called(row.defender_id.as_ref()?);
+                (key, vec![("defender", defender.into()), ("when", when.into())])
+            }
+        })
+    }
+
+    /// The other teams' number, with whose it is.
+    fn standing_others(&self, row: &AgainstLeagueRow) -> String {
+        let whom = match (row.question, row.side) {
+            (Question::DefenderPath | Question::DefenderLate | Question::DefenderGap, _) => "defenders",
+            (Question::PairOutcome, _) => "pairs",
+            (_, TeamSide::Defense) if row.coverage.is_some() => "against",
+            _ => "teams",
+        };
+        self.say(
+            "standing-others",
+            &[
+                ("whom", Arg::Word(whom)),
+                ("number", self.number(row, row.league).into()),
+            ],
+        )
+    }
+
+    /// What a ball screen came out of, with its article, and where it is set, of a row that counts both.
+    pub(super) fn entry_and_place<'t>(&'t self, row: &'t AgainstLeagueRow) -> Option<(&'t str, &'t str)> {
+        let (entry, side) = row.answer.as_deref()?.split_once('/')?;
+        let entry: Entry = entry.parse().ok()?;
+        Some((self.a(entry), self.on_side(side)))
+    }
+
+    /// `Against a hedge`, `When they hedge,`.
+    fn met(&self, row: &AgainstLeagueRow) -> Option<&str> {
+        let coverage = row.coverage.filter(|word| *word != Coverage::Unclear)?;
+        Some(match row.side {
+            TeamSide::Offense => self.text(&format!("coverage-{coverage}.against")),
+            TeamSide::Defense => self.text(&format!("coverage-{coverage}.when")),
+        })
+    }
 }
 
 /// The row's answer as a tag; `None` where it is none of them.
@@ -230,11 +192,11 @@ mod tests {
     use scrim_tables::Row;
 
     use super::*;
+    use crate::words::Shown;
 
     fn text(row: AgainstLeagueRow) -> String {
-        let standing = standing(&Names::default(), &row).unwrap();
-        let text = [standing.before, standing.ours, standing.after].concat();
-        text.replace('\u{a0}', " ")
+        let standing = Words::english().standing(&Names::default(), &row, Begins::Sentence);
+        standing.unwrap().text().replace('\u{a0}', " ")
     }
 
     fn share(side: TeamSide, question: Question, answer: Option<&str>) -> AgainstLeagueRow {
@@ -288,6 +250,54 @@ mod tests {
     #[test]
     fn a_row_with_a_word_of_another_question_has_no_sentence() {
         let row = share(TeamSide::Offense, Question::Entry, Some("hedge"));
-        assert_eq!(standing(&Names::default(), &row), None);
+        let words = Words::english();
+        assert_eq!(words.standing(&Names::default(), &row, Begins::Sentence), None);
+    }
+
+    #[test]
+    fn the_teams_number_has_weight_and_a_pair_begins_small_after_a_colon() {
+        let row = AgainstLeagueRow {
+            handler_id: Some("4".into()),
+            screener_id: Some("16".into()),
+            ..share(TeamSide::Offense, Question::PairOutcome, Some("used"))
+        };
+        let words = Words::english();
+        let said = words.standing(&Names::default(), &row, Begins::Within).unwrap();
+        let pieces: Vec<_> = said.pieces().collect();
+        assert_eq!(
+            pieces[..2],
+            [
+                (Shown::Plain, "of the ball screens that 16 sets for 4, "),
+                (Shown::Strong, "40\u{a0}%"),
+            ]
+        );
+    }
+
+    #[test]
+    fn every_question_has_words_for_every_coverage() {
+        // A message that is not there stops the test where it is looked up.
+        let words = Words::english();
+        for &question in Question::ALL {
+            for side in [TeamSide::Offense, TeamSide::Defense] {
+                for &coverage in Coverage::ALL {
+                    for answer in [
+                        "none", "rub/left", "middle", "hedge", "slip", "split", "flipped", "under",
+                    ] {
+                        let row = AgainstLeagueRow {
+                            coverage: Some(coverage),
+                            entry: Some(Entry::Rub),
+                            screener_action: Some(ScreenerAction::Slip),
+                            handler_id: Some("4".into()),
+                            screener_id: Some("16".into()),
+                            defender_id: Some("21".into()),
+                            ..share(side, question, Some(answer))
+                        };
+                        let said = words.standing(&Names::default(), &row, Begins::Sentence);
+                        let text = said.map(Said::text).unwrap_or_default();
+                        assert!(text.is_empty() || text.ends_with('.'), "{text}");
+                    }
+                }
+            }
+        }
     }
 }

@@ -6,195 +6,147 @@ use scrim_tables::tags::{
     ScreenKind, ScreenerAction, UnclearReason,
 };
 
-/// `drop`
-pub const fn coverage(word: Coverage) -> &'static str {
-    match word {
-        Coverage::Drop => "drop",
-        Coverage::Level => "at the level",
-        Coverage::Hedge => "hedge",
-        Coverage::Blitz => "blitz",
-        Coverage::Switch => "switch",
-        Coverage::Ice => "ice",
-        Coverage::Unclear => "coverage unclear",
+use super::translation::Words;
+
+impl Words {
+    /// `drop`
+    pub fn coverage(&self, word: Coverage) -> &str {
+        self.text(&format!("coverage-{word}"))
     }
-}
 
-/// What the coverage is, for readers who do not use the word.
-pub const fn coverage_meaning(word: Coverage) -> &'static str {
-    match word {
-        Coverage::Drop => "the screener's defender stays below the screen",
-        Coverage::Level => "the screener's defender comes up to the level of the screen",
-        Coverage::Hedge => "the screener's defender steps out past the screen, then recovers",
-        Coverage::Blitz => "both defenders stay on the ball",
-        Coverage::Switch => "the two defenders trade assignments",
-        Coverage::Ice => "the handler is forced away from the screen",
-        Coverage::Unclear => "could not be read",
+    /// `a hedge`, `a coverage at the level of the screen`, `ice`.
+    pub fn noun(&self, word: Coverage) -> &str {
+        self.text(&format!("coverage-{word}.a"))
     }
-}
 
-/// Why a coverage is unclear.
-pub const fn unclear_reason(word: UnclearReason) -> &'static str {
-    match word {
-        UnclearReason::NoScreenerDefender => "nobody guards the screener",
-        UnclearReason::NoUserDefender => "nobody guards the handler",
-        UnclearReason::NotSeen => "a player is not seen",
-        UnclearReason::EndedTooSoon => "the play ended too soon",
-        UnclearReason::TooClose => "between two coverages",
+    /// What the coverage is, for readers who do not use the word.
+    pub fn coverage_meaning(&self, word: Coverage) -> &str {
+        self.text(&format!("coverage-{word}.meaning"))
     }
-}
 
-/// How the handler's defender got around the screen; `None` where the coverage says as much.
-pub const fn path(word: OnBallPath) -> Option<&'static str> {
-    match word {
-        OnBallPath::Over => Some("over"),
-        OnBallPath::Under => Some("under"),
-        OnBallPath::Denied | OnBallPath::Switched | OnBallPath::Unclear => None,
+    /// The coverage as a rule, because it gave up least; `None` of an unclear one.
+    pub fn coverage_rule(&self, word: Coverage) -> Option<&str> {
+        (word != Coverage::Unclear).then(|| self.text(&format!("coverage-{word}.rule")))
     }
-}
 
-/// What the nearest other defender did, after a name.
-pub const fn helper(word: HelperAction) -> Option<&'static str> {
-    match word {
-        HelperAction::Tag => Some("tags the roller"),
-        HelperAction::Sag => Some("sags to the lane"),
-        HelperAction::Stunt => Some("stunts at the ball"),
-        HelperAction::None => None,
+    /// The way around the screen as a rule, because it gave up least; `None` where [`path`](Self::path) has none.
+    pub fn path_rule(&self, word: OnBallPath) -> Option<&str> {
+        self.path(word).map(|_| self.text(&format!("path-{word}.rule")))
     }
-}
 
-/// `right wing`
-pub fn zone(zone: Zone) -> String {
-    match zone {
-        Zone::BackCourt => "back court".into(),
-        zone => zone.as_str().replace('_', " "),
+    /// Why a coverage is unclear.
+    pub fn unclear_reason(&self, word: UnclearReason) -> &str {
+        self.text(&format!("unclear-{word}"))
     }
-}
 
-/// `horns`
-pub const fn alignment(word: Alignment) -> &'static str {
-    match word {
-        Alignment::FiveOut => "five out",
-        Alignment::FourOutOneIn => "four out, one in",
-        Alignment::ThreeOutTwoIn => "three out, two in",
-        Alignment::Horns => "horns",
-        Alignment::FourHigh => "four high",
-        Alignment::Box => "box",
-        Alignment::Stack => "stack",
-        Alignment::Other => "no named shape",
+    /// How the handler's defender got around the screen; `None` where the coverage says as much.
+    pub fn path(&self, word: OnBallPath) -> Option<&str> {
+        match word {
+            OnBallPath::Over => Some(self.text("path-over")),
+            OnBallPath::Under => Some(self.text("path-under")),
+            OnBallPath::Denied | OnBallPath::Switched | OnBallPath::Unclear => None,
+        }
     }
-}
 
-/// `down screen`
-pub fn screen(word: ScreenKind) -> &'static str {
-    action(word.into())
-}
-
-/// `basket cut`
-pub fn cut(word: CutKind) -> &'static str {
-    action(word.into())
-}
-
-/// What a ball screen came out of.
-pub const fn entry(word: Entry) -> &'static str {
-    match word {
-        Entry::None => "straight into it",
-        Entry::BallScreen => "another ball screen",
-        word => action(word),
+    /// What the nearest other defender did, without a name.
+    pub fn helper(&self, word: HelperAction) -> Option<&str> {
+        (word != HelperAction::None).then(|| self.text(&format!("helper-{word}")))
     }
-}
 
-/// An action of a possession.
-pub const fn action(word: Entry) -> &'static str {
-    match word {
-        Entry::None => "no action",
-        Entry::BallScreen => "ball screen",
-        Entry::Handoff => "handoff",
-        Entry::Down => "down screen",
-        Entry::Back => "back screen",
-        Entry::Rub => "rub screen",
-        Entry::Cross => "cross screen",
-        Entry::Flex => "flex screen",
-        Entry::Flare => "flare screen",
-        Entry::Zipper => "zipper screen",
-        Entry::OverTop => "over-the-top screen",
-        Entry::Exit => "exit screen",
-        Entry::Other => "unnamed off-ball screen",
-        Entry::Basket => "basket cut",
-        Entry::Backdoor => "backdoor cut",
-        Entry::Curl => "curl",
-        Entry::Fade => "fade",
-        Entry::PopOut => "pop out",
-        Entry::Flash => "flash",
-        Entry::RubCut => "rub cut",
-        Entry::FlexCut => "flex cut",
-        Entry::Baseline => "baseline cut",
-        Entry::Lift => "lift from the corner",
-        Entry::Drift => "drift to the corner",
-        Entry::Fill => "fill",
+    /// `right wing`
+    pub fn zone(&self, zone: Zone) -> &str {
+        self.text(&format!("zone-{}", zone.as_str()))
     }
-}
 
-/// What became of the screen.
-pub const fn outcome(word: Outcome) -> &'static str {
-    match word {
-        Outcome::Used => "used",
-        Outcome::Rejected => "rejected",
-        Outcome::Slipped => "slipped",
-        Outcome::Ghosted => "ghosted",
-        Outcome::Flipped => "flipped",
-        Outcome::Unused => "not used",
+    /// `left`; the middle, and what is no side, stands as it is.
+    pub(super) fn side<'t>(&'t self, side: &'t str) -> &'t str {
+        match side {
+            "left" => self.text("side-left"),
+            "right" => self.text("side-right"),
+            side => side,
+        }
     }
-}
 
-/// What the screener did.
-pub const fn screener(word: ScreenerAction) -> Option<&'static str> {
-    match word {
-        ScreenerAction::Roll => Some("screener rolls"),
-        ScreenerAction::ShortRoll => Some("screener short-rolls"),
-        ScreenerAction::Pop => Some("screener pops"),
-        ScreenerAction::Slip => Some("screener slips"),
-        ScreenerAction::Ghost => Some("screener ghosts"),
-        ScreenerAction::Rescreen => Some("screener screens again"),
-        ScreenerAction::Stay => Some("screener stays"),
-        ScreenerAction::Unclear => None,
+    /// `on the left`, `in the middle`; what is no side stands as it is.
+    pub(super) fn on_side<'t>(&'t self, side: &'t str) -> &'t str {
+        match side {
+            "left" => self.text("side-left.on"),
+            "middle" => self.text("side-middle.on"),
+            "right" => self.text("side-right.on"),
+            side => side,
+        }
     }
-}
 
-/// What the handler did.
-pub const fn handler(word: HandlerAction) -> Option<&'static str> {
-    match word {
-        HandlerAction::Drive => Some("handler drives"),
-        HandlerAction::PullUp => Some("handler pulls up"),
-        HandlerAction::StepBack => Some("handler steps back"),
-        HandlerAction::Split => Some("handler splits the two defenders"),
-        HandlerAction::Reject => Some("handler rejects the screen"),
-        HandlerAction::Pass => Some("handler passes"),
-        HandlerAction::Reset => Some("handler resets"),
-        HandlerAction::Unclear => None,
+    /// `horns`
+    pub fn alignment(&self, word: Alignment) -> &str {
+        self.text(&format!("alignment-{word}"))
     }
-}
 
-/// Where the handler passed to.
-pub const fn target(word: PassTarget) -> &'static str {
-    match word {
-        PassTarget::Screener => "to the screener",
-        PassTarget::WeakSide => "to the weak side",
-        PassTarget::StrongSide => "to the strong side",
+    /// `down screen`
+    pub fn screen(&self, word: ScreenKind) -> &str {
+        self.action(word.into())
     }
-}
 
-/// A confidence in words. The steps are common practice, no source.
-pub fn confidence(confidence: f32) -> &'static str {
-    if confidence >= 0.95 {
-        "almost certain"
-    } else if confidence >= 0.8 {
-        "very likely"
-    } else if confidence >= 0.65 {
-        "likely"
-    } else if confidence >= 0.5 {
-        "more likely than not"
-    } else {
-        "doubtful"
+    /// `basket cut`
+    pub fn cut(&self, word: CutKind) -> &str {
+        self.action(word.into())
+    }
+
+    /// What a ball screen came out of.
+    pub fn entry(&self, word: Entry) -> &str {
+        match word {
+            Entry::None => self.text("action-none.entry"),
+            Entry::BallScreen => self.text("action-ball_screen.entry"),
+            word => self.action(word),
+        }
+    }
+
+    /// The same with its article, where it takes one: `a flash`, `an exit screen`, `another ball screen`.
+    pub fn a(&self, word: Entry) -> &str {
+        match word {
+            Entry::None => self.text("action-none"),
+            word => self.text(&format!("action-{word}.a")),
+        }
+    }
+
+    /// An action of a possession.
+    pub fn action(&self, word: Entry) -> &str {
+        self.text(&format!("action-{word}"))
+    }
+
+    /// What became of the screen.
+    pub fn outcome(&self, word: Outcome) -> &str {
+        self.text(&format!("outcome-{word}"))
+    }
+
+    /// What the screener did.
+    pub fn screener(&self, word: ScreenerAction) -> Option<&str> {
+        (word != ScreenerAction::Unclear).then(|| self.text(&format!("screener-{word}")))
+    }
+
+    /// What the handler did.
+    pub fn handler(&self, word: HandlerAction) -> Option<&str> {
+        (word != HandlerAction::Unclear).then(|| self.text(&format!("handler-{word}")))
+    }
+
+    /// Where the handler passed to.
+    pub fn target(&self, word: PassTarget) -> &str {
+        self.text(&format!("target-{word}"))
+    }
+
+    /// A confidence in words. The steps are common practice, no source.
+    pub fn confidence(&self, confidence: f32) -> &str {
+        self.text(if confidence >= 0.95 {
+            "confidence-almost-certain"
+        } else if confidence >= 0.8 {
+            "confidence-very-likely"
+        } else if confidence >= 0.65 {
+            "confidence-likely"
+        } else if confidence >= 0.5 {
+            "confidence-more-likely"
+        } else {
+            "confidence-doubtful"
+        })
     }
 }
 
@@ -204,7 +156,10 @@ mod tests {
 
     #[test]
     fn likelihood_grows_with_confidence() {
-        let words: Vec<_> = [0.4, 0.5, 0.65, 0.8, 0.95].map(confidence).into();
+        let english = Words::english();
+        let words: Vec<_> = [0.4, 0.5, 0.65, 0.8, 0.95]
+            .map(|confidence| english.confidence(confidence))
+            .into();
         let expected = [
             "doubtful",
             "more likely than not",
@@ -213,13 +168,59 @@ mod tests {
             "almost certain",
         ];
         assert_eq!(words, expected);
-        assert_eq!(confidence(f32::NAN), "doubtful");
+        assert_eq!(english.confidence(f32::NAN), "doubtful");
     }
 
     #[test]
     fn an_action_before_a_ball_screen_has_its_own_words_where_the_plain_ones_mislead() {
-        assert_eq!(entry(Entry::BallScreen), "another ball screen");
-        assert_eq!(action(Entry::BallScreen), "ball screen");
-        assert_eq!(entry(Entry::Down), action(Entry::Down));
+        let words = Words::english();
+        assert_eq!(words.entry(Entry::BallScreen), "another ball screen");
+        assert_eq!(words.action(Entry::BallScreen), "ball screen");
+        assert_eq!(words.entry(Entry::Down), words.action(Entry::Down));
+    }
+
+    #[test]
+    fn every_tag_has_its_words() {
+        let words = Words::english();
+        // A tag without a message stops the test where it is looked up.
+        for word in Coverage::ALL {
+            assert_ne!(words.coverage(*word), "");
+            assert_ne!(words.noun(*word), "");
+            assert_ne!(words.coverage_meaning(*word), "");
+            assert_eq!(words.coverage_rule(*word).is_none(), *word == Coverage::Unclear);
+        }
+        for zone in Zone::ALL {
+            assert_ne!(words.zone(zone), "");
+        }
+        for word in UnclearReason::ALL {
+            assert_ne!(words.unclear_reason(*word), "");
+        }
+        for word in Entry::ALL {
+            assert!(!words.action(*word).is_empty() && !words.entry(*word).is_empty());
+            assert_ne!(words.a(*word), "");
+        }
+        for word in Alignment::ALL {
+            assert_ne!(words.alignment(*word), "");
+        }
+        for word in Outcome::ALL {
+            assert_ne!(words.outcome(*word), "");
+        }
+        for word in ScreenerAction::ALL {
+            assert_eq!(words.screener(*word).is_none(), *word == ScreenerAction::Unclear);
+        }
+        for word in HandlerAction::ALL {
+            assert_eq!(words.handler(*word).is_none(), *word == HandlerAction::Unclear);
+        }
+        for word in HelperAction::ALL {
+            assert_eq!(words.helper(*word).is_none(), *word == HelperAction::None);
+        }
+        for word in PassTarget::ALL {
+            assert_ne!(words.target(*word), "");
+        }
+        for word in OnBallPath::ALL {
+            let has_words = matches!(word, OnBallPath::Over | OnBallPath::Under);
+            assert_eq!(words.path(*word).is_some(), has_words);
+            assert_eq!(words.path_rule(*word).is_some(), has_words);
+        }
     }
 }

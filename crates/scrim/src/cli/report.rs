@@ -57,6 +57,9 @@ pub struct ReportArgs {
     /// What is made: the staff's report, or the players' sheet
     #[arg(long, value_enum, value_name = "SHEET", default_value = "staff")]
     pub sheet: Sheet,
+    /// The words to say it with: a translation of what `scrim words` prints
+    #[arg(long, value_name = "FILE", value_parser = local())]
+    pub words: Option<PathBuf>,
     /// Also print it as a PDF; needs a Chromium. What is folded on the page is left out
     #[arg(long, value_name = "FILE", value_parser = local())]
     pub pdf: Option<PathBuf>,
@@ -96,9 +99,20 @@ pub struct ClipsArgs {
     /// same period checks the first; counts for these lists, and what to put into games.csv is printed
     #[arg(long, value_name = "GAME:PERIOD=VIDEO@CLOCK")]
     pub sync: Vec<VideoMark>,
+    /// The words to say it with: a translation of what `scrim words` prints
+    #[arg(long, value_name = "FILE", value_parser = local())]
+    pub words: Option<PathBuf>,
     /// The format; may be given more than once [default: all]
     #[arg(long = "format", value_enum, value_name = "FORM")]
     pub format: Vec<ClipsFormat>,
+}
+
+/// Arguments of `scrim words`.
+#[derive(Debug, Args)]
+pub struct WordsArgs {
+    /// List what this translation lacks, instead
+    #[arg(long, value_name = "FILE", value_parser = local())]
+    pub check: Option<PathBuf>,
 }
 
 /// Which ball screens become clips. Choices of one kind widen, choices of different kinds narrow.

@@ -9,21 +9,23 @@ use crate::Exit;
 use crate::cli::ClipsArgs;
 use crate::command::{say, tables_in};
 use crate::reports::write_whole;
+use crate::translation::words_of;
 
 /// Writes clip lists of a team's games and says where they are.
 ///
 /// # Errors
 /// When there is no such team in the tables, a table cannot be read, or a list cannot be written.
 pub fn clips(args: &ClipsArgs) -> Result<Exit> {
+    let words = words_of(args.words.as_deref())?;
     let mut games = read_games(
         &Snapshot::new(tables_in(&args.tables)?.as_ref()),
         &args.choice.choice(),
     )?;
     for note in &games.notes {
-        warn!("{note}");
+        warn!("{}", note.text(&words));
     }
     let offsets = set_video_offsets(&mut games, &args.sync)?;
-    let lists = clip_lists(&games, &args.wanted(), &args.formats())?;
+    let lists = clip_lists(&games, &args.wanted(), &args.formats(), &words)?;
     for file in &lists.files {
         write_whole(&args.output.join(&file.name), file.text.as_bytes())?;
     }

@@ -9,6 +9,7 @@ use indicatif::ProgressBar;
 use scrim_ingest::find_sources;
 use scrim_objects::Location;
 use scrim_report::{Choice, TeamGames, file_stem, make_report, read_games, teams_of_last_day};
+use scrim_season::words::Words;
 use scrim_tables::{LocalStore, with_causes};
 
 use crate::command::run::{Job, do_job};
@@ -105,7 +106,7 @@ fn demo_report(summary: &RunSummary) -> String {
             };
             let team = &games.choice.team;
             let path = output.join(REPORTS).join(format!("{}.html", file_stem(team)));
-            write_whole(&path, make_report(&games)?.html.as_bytes())?;
+            write_whole(&path, make_report(&games, &Words::english())?.html.as_bytes())?;
             Ok(format!(
                 "report            {} (open it in a browser)\n",
                 path.display()

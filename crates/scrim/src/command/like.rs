@@ -3,7 +3,7 @@
 use anyhow::Result;
 use scrim_likeness::{Asked, Found, Likes, find_like};
 use scrim_report::{Alike, AlikePage, make_alike_page};
-use scrim_season::words;
+use scrim_season::words::Words;
 use scrim_tables::ReadStore;
 use scrim_tables::ledger::Snapshot;
 use tracing::info;
@@ -40,13 +40,14 @@ pub fn like(args: &LikeArgs) -> Result<Exit> {
         count: args.count as usize,
     };
     let likes = find_like(&index, &asked)?;
+    let words = Words::english();
     let mut text = match args.format {
-        LikeFormat::Text => list(&likes),
+        LikeFormat::Text => list(&likes, &words),
         LikeFormat::Json => serde_json::to_string_pretty(&LikeAnswer::of(&likes))? + "\n",
     };
     if let Some(path) = &args.page {
-        let page = page_of(&likes, &scope(args, &likes));
-        let html = make_alike_page(&Snapshot::new(store as &dyn ReadStore), &page)?;
+        let page = page_of(&likes, &scope(args, &likes, &words), &words);
+        let html = make_alike_page(&Snapshot::new(store as &dyn ReadStore), &page, &words)?;
         write_whole(path, html.as_bytes())?;
         match args.format {
             LikeFormat::Text => text.push_str(&format!("\npage      {}\n", path.display())),
@@ -61,8 +62,8 @@ pub fn like(args: &LikeArgs) -> Result<Exit> {
     })
 }
 
-fn list(likes: &Likes<'_>) -> String {
-    let mut text = format!("{}: {}\n\n", likes.asked.name(), sentence(&likes.asked));
+fn list(likes: &Likes<'_>, words: &Words) -> String {
+    let mut text = format!("{}: {}\n\n", likes.asked.name(), sentence(&likes.asked, words));
     let names: Vec<String> = likes.alike.iter().map(Found::name).collect();
     let width = names.iter().map(|name| name.chars().count()).max().unwrap_or(0);
     for (place, (found, name)) in likes.alike.iter().zip(&names).enumerate() {
@@ -70,18 +71,18 @@ fn list(likes: &Likes<'_>) -> String {
         text.push_str(&format!(
             "{:>4}  {apart_m:5.2} m  {name:width$}  {}\n",
             place + 1,
-            sentence(found)
+            sentence(found, words)
         ));
     }
-    text.push_str(&format!("\nsearched  {}\n", searched(likes)));
+    text.push_str(&format!("\nsearched  {}\n", searched(likes, words)));
     text
 }
 
-fn searched(likes: &Likes<'_>) -> String {
-    words::count(likes.searched, "possession", "possessions") + " with a ball screen or handoff"
+fn searched(likes: &Likes<'_>, words: &Words) -> String {
+    words.count("possessions", likes.searched) + " with a ball screen or handoff"
 }
 
-fn scope(args: &LikeArgs, likes: &Likes<'_>) -> String {
+fn scope(args: &LikeArgs, likes: &Likes<'_>, words: &Words) -> String {
     let of_team = args
         .team
         .as_ref()
@@ -89,10 +90,10 @@ fn scope(args: &LikeArgs, likes: &Likes<'_>) -> String {
     let last = args
         .last
         .map_or_else(String::new, |last| format!(", last {last} games"));
-    format!("Among {}{of_team}{last}", searched(likes))
+    format!("Among {}{of_team}{last}", searched(likes, words))
 }
 
-fn page_of(likes: &Likes<'_>, scope: &str) -> AlikePage {
+fn page_of(likes: &Likes<'_>, scope: &str, words: &Words) -> AlikePage {
     let one = |found: &Found<'_>, title: String| Alike {
         partition: found.game.partition(),
         team_id: found.row.team_id.to_string(),
@@ -105,14 +106,14 @@ fn page_of(likes: &Likes<'_>, scope: &str) -> AlikePage {
             "{}. {apart_m:.2} m apart: {}: {}",
             place + 1,
             found.name(),
-            sentence(found)
+            sentence(found, words)
         )
     };
     AlikePage {
         heading: likes.asked.name(),
         scope: scope.into(),
         note: WHAT_IT_IS.into(),
-        asked: one(&likes.asked, sentence(&likes.asked)),
+        asked: one(&likes.asked, sentence(&likes.asked, words)),
         alike: likes
             .alike
             .iter()

@@ -12,6 +12,7 @@ use crate::cli::{Cli, ReportArgs, Sheet};
 use crate::command::{say, tables_in};
 use crate::pdf::print_pdf;
 use crate::reports::write_whole;
+use crate::translation::words_of;
 
 /// Makes one page about a team and says where it is.
 ///
@@ -29,9 +30,10 @@ pub fn report(args: &ReportArgs) -> Result<Exit> {
         reader: args.reader.clone(),
         ..args.choice.choice()
     };
+    let words = words_of(args.words.as_deref())?;
     let games = read_games(&Snapshot::new(tables_in(&args.tables)?.as_ref()), &choice)?;
     for note in &games.notes {
-        warn!("{note}");
+        warn!("{}", note.text(&words));
     }
     for (table, count) in &games.absent {
         warn!(
@@ -41,8 +43,8 @@ pub fn report(args: &ReportArgs) -> Result<Exit> {
         );
     }
     let report = match args.sheet {
-        Sheet::Staff => make_report(&games)?,
-        Sheet::Players => make_players_sheet(&games)?,
+        Sheet::Staff => make_report(&games, &words)?,
+        Sheet::Players => make_players_sheet(&games, &words)?,
     };
     write_whole(&args.output, report.html.as_bytes())?;
     let mut text = format!("report            {}\n", args.output.display());

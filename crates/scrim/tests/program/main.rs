@@ -27,4 +27,5 @@ mod review_labels;
 mod same_bytes;
 mod season;
 mod tables;
+mod translation;
 mod tune;

@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use scrim_season::words;
+use scrim_season::words::{Words, sentence};
 use scrim_tables::rows::TendencyRow;
 use scrim_tables::tags::{Coverage, Grouping, TeamSide};
 use scrim_tables::{read_rows, season_path};
@@ -13,7 +13,7 @@ use crate::house::House;
 const SIDES: [TeamSide; 2] = [TeamSide::Offense, TeamSide::Defense];
 
 /// Ball screens of each clear coverage, and how many that are.
-type Counts = (BTreeMap<&'static str, u32>, u32);
+type Counts = (BTreeMap<String, u32>, u32);
 
 /// The sample data's tables, and what the demo printed.
 fn demo() -> (House, String) {
@@ -45,9 +45,10 @@ fn expected(rows: &[TendencyRow], team: &str, side: TeamSide) -> Counts {
                 && row.key != "unclear"
         })
         .collect();
+    let words = Words::english();
     let counts = ours
         .iter()
-        .map(|row| (words::coverage(row.key.parse().unwrap()), row.hits));
+        .map(|row| (words.coverage(row.key.parse().unwrap()).to_owned(), row.hits));
     (counts.collect(), ours.first().map_or(0, |row| row.n))
 }
 
@@ -64,9 +65,10 @@ fn number(text: &str) -> u32 {
     digits.parse().unwrap_or_else(|_| panic!("no number at `{text}`"))
 }
 
-fn clear_words() -> impl Iterator<Item = &'static str> {
+fn clear_words() -> Vec<String> {
+    let words = Words::english();
     let clear = Coverage::ALL.iter().filter(|word| **word != Coverage::Unclear);
-    clear.map(|word| words::coverage(*word))
+    clear.map(|word| words.coverage(*word).to_owned()).collect()
 }
 
 /// One row of the clip list, by column.
@@ -154,7 +156,7 @@ fn report(house: &House, team: &str) -> String {
 
 /// `3 of 14` after the first cell that is exactly `word`.
 fn hits_and_n(section: &str, word: &str) -> Option<(u32, u32)> {
-    let cell = format!("|{}|", words::sentence(word));
+    let cell = format!("|{}|", sentence(word));
     let after = section.split(&cell).nth(1)?;
     // The meaning of the word may have an " of " too: the count's stands after a digit.
     let at = after
@@ -167,6 +169,7 @@ fn hits_and_n(section: &str, word: &str) -> Option<(u32, u32)> {
 
 #[test]
 fn all_five_count_the_same_ball_screens_of_each_coverage() {
+    let words = Words::english();
     let (house, demo) = demo();
     let rows = tendencies(&house);
     let mut compared = 0;
@@ -185,11 +188,11 @@ fn all_five_count_the_same_ball_screens_of_each_coverage() {
                 TeamSide::Offense => report_section(&html, "faced"),
                 TeamSide::Defense => report_section(&html, "played"),
             };
-            for word in clear_words() {
+            for word in &clear_words() {
                 let hits = counts.get(word).copied().unwrap_or(0);
-                let in_clips = of_clips
-                    .clone()
-                    .filter(|clip| clip["coverage"].parse().map(words::coverage) == Ok(word));
+                let in_clips = of_clips.clone().filter(|clip| {
+                    clip["coverage"].parse().map(|tag| words.coverage(tag)) == Ok(word.as_str())
+                });
                 assert_eq!(in_clips.count() as u32, hits, "clips of {team}, {side}, {word}");
                 let in_report = hits_and_n(&section, word);
                 let wanted = (hits > 0).then_some((hits, read));
@@ -237,7 +240,7 @@ fn faced_in_demo(demo: &str, team: &str) -> Counts {
         read += number(of);
         for part in words_and_counts.split(", ") {
             let (word, count) = part.rsplit_once(' ').unwrap();
-            let word = clear_words().find(|known| *known == word).unwrap();
+            let word = clear_words().into_iter().find(|known| known == word).unwrap();
             *counts.entry(word).or_insert(0) += number(count);
         }
     }
@@ -246,6 +249,8 @@ fn faced_in_demo(demo: &str, team: &str) -> Counts {
 
 #[test]
 fn all_print_the_same_clock_of_the_same_screen() {
+    let words = Words::english();
+    let words = Words::english();
     let (house, demo) = demo();
     let rows = tendencies(&house);
     let mut compared = 0;
@@ -280,7 +285,7 @@ fn all_print_the_same_clock_of_the_same_screen() {
                 .collect();
             let line = format!("look up: {}\n", latest.join(" · "));
             assert!(
-                section.contains(&line) || !section.contains(words::entry(entry.parse().unwrap())),
+                section.contains(&line) || !section.contains(words.entry(entry.parse().unwrap())),
                 "no `{line}` in:\n{section}"
             );
             compared += latest.len();
@@ -298,7 +303,7 @@ fn all_print_the_same_clock_of_the_same_screen() {
                     format!(
                         "|{} {}, {}|",
                         clip["defense_team_id"],
-                        words::day(&clip["date"]).replace('\u{a0}', " "),
+                        words.day(&clip["date"]).replace('\u{a0}', " "),
                         when(clip)
                     )
                 } else {

@@ -1,5 +1,6 @@
 //! What comes first on the page, what is a sentence there, and what the players are asked to do.
 
+use scrim_season::words::Words;
 use scrim_tables::Row;
 use scrim_tables::rows::{AgainstLeagueRow, ScreenRow};
 use scrim_tables::tags::{Entry, Outcome, Question, TeamSide};
@@ -108,7 +109,7 @@ fn a_rule_about_a_flip_shows_the_screen_that_it_turned_into() {
         screener_id: Some("h5".into()),
         ..finding(Question::PairOutcome, "flipped")
     }];
-    let sheet = make_players_sheet(&team).unwrap();
+    let sheet = make_players_sheet(&team, &Words::english()).unwrap();
     let text = text(&sheet.html);
     has(
         &text,
@@ -122,7 +123,7 @@ fn a_rule_about_a_flip_shows_the_screen_that_it_turned_into() {
 fn a_rule_about_a_way_in_shows_the_ball_screen_that_it_warns_of() {
     let mut team = staged_team(vec![staged_game("G1", 2)]);
     team.season.against_league = vec![finding(Question::Entry, "down")];
-    let sheet = make_players_sheet(&team).unwrap();
+    let sheet = make_players_sheet(&team, &Words::english()).unwrap();
     has(
         &text(&sheet.html),
         "When you see a down screen, get to the ball: a ball screen comes out of it.",
@@ -139,7 +140,7 @@ fn a_rule_about_a_way_in_shows_the_ball_screen_that_it_warns_of() {
 fn what_they_do_most_is_said_where_it_leads_and_else_the_first_two_are() {
     // Twelve ball screens, all out of a down screen by one pair; six on either side.
     let team = staged_team(vec![staged_game("G1", 12)]);
-    let text = text(&make_players_sheet(&team).unwrap().html);
+    let text = text(&make_players_sheet(&team, &Words::english()).unwrap().html);
     for rule in [
         "When you see a down screen, get to the ball: it is their most frequent way into a ball screen.100 % of their ball screens come out of it (12 of 12).",
         "Be at the left slot or the right slot early: they set it there.100 % of their ball screens are set there (12 of 12).",
