@@ -24,6 +24,7 @@
 //! - [`compare`]: two outputs of the same games, side by side.
 //! - [`sweep`]: a grid of parameters over a sample of games.
 //! - [`terminal`]: text of the input that would steer a terminal is shown, not sent.
+//! - [`video`]: what people mark of games' videos, kept through every run.
 //! - [`game_text`]: a game's ball screens in words, for people.
 //! - [`entry`]: from the command line to the exit code.
 //! - [`cli`], [`command`], [`log`]: the program's face.
@@ -59,6 +60,7 @@ pub mod summary;
 pub mod sweep;
 mod tagging;
 pub mod terminal;
+pub mod video;
 
 pub use explain::{explain, parameters_page};
 pub use failure::Failure;
