@@ -28,3 +28,4 @@ mod same_bytes;
 mod season;
 mod tables;
 mod tune;
+mod video;
