@@ -1,4 +1,4 @@
-//! A game's samples while its rows come in, kept compactly (24 bytes a row), and the raw game made of them.
+//! A game's samples while its rows come in, kept compactly (20 bytes a row, 24 with a height), and the raw game made of them.
 
 mod line_up;
 mod origins;
@@ -118,10 +118,16 @@ impl GameBuilder {
         }
     }
 
+    #[inline]
     fn period_at(&mut self, number: u8) -> usize {
         if self.periods.get(self.current).is_some_and(|p| p.number == number) {
             return self.current;
         }
+        self.other_period_at(number)
+    }
+
+    #[cold]
+    fn other_period_at(&mut self, number: u8) -> usize {
         self.current = self
             .periods
             .iter()
@@ -138,6 +144,7 @@ impl GameBuilder {
         self.current
     }
 
+    #[inline]
     fn entity_of(&mut self, team: NameIx, player: NameIx) -> usize {
         let at = player as usize;
         if at >= DENSE {
@@ -157,6 +164,7 @@ impl GameBuilder {
         }
     }
 
+    #[cold]
     fn other_entity_of(&mut self, team: NameIx, player: NameIx) -> usize {
         let entities = &mut self.entities;
         *self.other_entities.entry((team, player)).or_insert_with(|| {
@@ -188,12 +196,11 @@ impl GameBuilder {
             self.room += expected;
         }
         track.out_of_order |= track.time.last().is_some_and(|&last| last >= sample.time);
+        track.push_height(sample.z_m);
         track.time.push(sample.time);
         track.x_m.push(sample.x_m);
         track.y_m.push(sample.y_m);
-        track.z_m.push(sample.z_m);
         track.sample.push(self.samples);
-        track.has_height |= !sample.z_m.is_nan();
         self.samples += 1;
         let (game_clock_s, shot_clock_s) = (sample.game_clock_s, sample.shot_clock_s);
         if game_clock_s.is_nan() && shot_clock_s.is_nan() {

@@ -5,7 +5,7 @@
 
 mod ways;
 
-use ways::Ways;
+use ways::{PLACES, Ways};
 
 /// Start and transition probabilities of a chain. Besides the listed ways into each state, a chain may have a *jump*:
 /// a small, equal probability of coming from any state at all.
@@ -29,7 +29,8 @@ impl HiddenChain {
     /// `jump` is the probability of coming from any state besides (0: none).
     ///
     /// # Panics
-    /// If `ways_into` has another length than `start`, or names a state that is not there.
+    /// If `ways_into` has another length than `start`, or names a state that is not there; if states times distinct probabilities are
+    /// 1024 or more.
     pub fn new(start: Vec<f64>, ways_into: &[Vec<(usize, f64)>], jump: f64) -> Self {
         let states = start.len();
         assert_eq!(
@@ -47,8 +48,8 @@ impl HiddenChain {
                     probabilities.push(probability);
                     probabilities.len() - 1
                 });
-                into[to].push((row * states + from) as u32);
-                out_of[from].push((row * states + to) as u32);
+                into[to].push((row * states + from) as u16);
+                out_of[from].push((row * states + to) as u16);
             }
         }
         let nowhere = probabilities.len() * states;
@@ -66,7 +67,7 @@ impl HiddenChain {
     /// A chain whose transition matrix has a row a state it leaves, a column a state it enters.
     ///
     /// # Panics
-    /// If the matrix is not square with `start.len()` rows.
+    /// If the matrix is not square with `start.len()` rows; and as [`HiddenChain::new`].
     pub fn from_matrix(start: Vec<f64>, matrix: &[Vec<f64>]) -> Self {
         let states = start.len();
         assert_eq!(matrix.len(), states, "the matrix must have a row a state");
@@ -118,7 +119,7 @@ impl HiddenChain {
             *score = p.ln() + likelihood;
         }
         let mut highest = vec![scores[best_of(&scores[..n])]];
-        let mut sums = vec![f64::NEG_INFINITY; self.log_probabilities.len() * n + 1];
+        let mut sums = [f64::NEG_INFINITY; PLACES];
         for step in 1..steps {
             let (before, here) = scores.split_at_mut(step * n);
             let before = &before[(step - 1) * n..];
@@ -179,7 +180,7 @@ impl HiddenChain {
             }
         }
         // Sums are taken in the loops that make their terms: alone, each would wait for itself.
-        let mut products = vec![0.0; self.probabilities.len() * n + 1];
+        let mut products = [0.0; PLACES];
         let mut forward = vec![0.0; steps * n];
         let mut sum_before = 0.0;
         for step in 0..steps {
