@@ -118,16 +118,10 @@ impl GameBuilder {
         }
     }
 
-    #[inline]
     fn period_at(&mut self, number: u8) -> usize {
         if self.periods.get(self.current).is_some_and(|p| p.number == number) {
             return self.current;
         }
-        self.other_period_at(number)
-    }
-
-    #[cold]
-    fn other_period_at(&mut self, number: u8) -> usize {
         self.current = self
             .periods
             .iter()
@@ -144,7 +138,6 @@ impl GameBuilder {
         self.current
     }
 
-    #[inline]
     fn entity_of(&mut self, team: NameIx, player: NameIx) -> usize {
         let at = player as usize;
         if at >= DENSE {
@@ -164,7 +157,6 @@ impl GameBuilder {
         }
     }
 
-    #[cold]
     fn other_entity_of(&mut self, team: NameIx, player: NameIx) -> usize {
         let entities = &mut self.entities;
         *self.other_entities.entry((team, player)).or_insert_with(|| {

@@ -111,21 +111,12 @@ impl RowReader<'_> {
             return;
         };
         let suspects = suspects(chunk, 0..chunk.columns.len());
+        let players = &chunk.columns[*player].ids;
         let axes = Axes::of(chunk, *at);
-        // The cells of these rows alone: none of them is looked at twice whether it is there.
-        let teams = match *team {
-            TeamIs::Column(column) => Some(&chunk.columns[column].ids[rows.clone()]),
-            TeamIs::Fixed(_) | TeamIs::Roster => None,
-        };
-        let players = &chunk.columns[*player].ids[rows.clone()];
-        let places = axes.x[rows.clone()].iter().zip(&axes.y[rows.clone()]);
-        let heights = axes.z.map(|z| &z[rows.clone()]);
         let mut last_ball = None;
         let begins = self.begins(chunk, &rows);
         let mut instant = None;
-        let cells = begins.into_iter().zip(players).zip(places).enumerate();
-        for (at, ((begins, &player), (&x, &y))) in cells {
-            let row = rows.start + at;
+        for (row, begins) in rows.zip(begins) {
             if begins {
                 instant = self.instant(chunk, row).ok();
             }
@@ -133,16 +124,14 @@ impl RowReader<'_> {
                 each(row, Err(self.unreadable(chunk, row, 0..chunk.columns.len())));
                 continue;
             }
-            let Some(instant) = &instant else {
+            let Some(instant) = instant else {
                 if let Err(refusal) = self.instant(chunk, row) {
                     each(row, Err(refusal));
                 }
                 continue;
             };
-            let team = match teams {
-                Some(teams) => teams[at],
-                None => self.team(chunk, row, *team, player),
-            };
+            let player = players[row];
+            let team = self.team(chunk, row, *team, player);
             let is_ball = match ball {
                 BallIs::Nulls => team == NO_NAME && player == NO_NAME,
                 BallIs::Marked(column, values) => values.contains(&chunk.columns[*column].ids[row]),
@@ -155,8 +144,10 @@ impl RowReader<'_> {
                     let now = (instant.period, instant.time, x, y);
                     if !(x.is_nan() && y.is_nan()) && last_ball != Some(now) {
                         last_ball = Some(now);
-                        let axes = Axes::of(chunk, *own);
-                        each(row, self.sample(chunk, row, instant, Who::Ball, axes));
+                        each(
+                            row,
+                            self.sample(chunk, row, instant, Who::Ball, Axes::of(chunk, *own)),
+                        );
                     }
                     false
                 }
@@ -169,12 +160,7 @@ impl RowReader<'_> {
                 each(row, Err(self.nobody(chunk, row, instant.period)));
                 continue;
             };
-            let z = heights.map_or(f64::NAN, |heights| heights[at]);
-            let sample = self.sample_at(instant, who, [x, y, z]);
-            each(
-                row,
-                sample.map_err(|beside| self.no_place(chunk, row, instant.period, axes.columns, beside)),
-            );
+            each(row, self.sample(chunk, row, instant, who, axes));
         }
     }
 
@@ -217,7 +203,7 @@ impl RowReader<'_> {
                     return;
                 }
                 match who {
-                    Ok(who) => each(row, self.sample(chunk, row, &instant, who, Axes::of(chunk, at))),
+                    Ok(who) => each(row, self.sample(chunk, row, instant, who, Axes::of(chunk, at))),
                     Err(()) => each(row, Err(self.nobody_wide(at, id, instant.period))),
                 }
             };
@@ -343,30 +329,23 @@ impl RowReader<'_> {
         })
     }
 
+    #[inline(always)]
     fn sample(
         &self,
         chunk: &Chunk<'_>,
         row: usize,
-        instant: &Instant,
+        instant: Instant,
         who: Who,
         axes: Axes<'_>,
     ) -> Result<Sample, Refusal> {
-        let z = axes.z.map_or(f64::NAN, |z| z[row]);
-        self.sample_at(instant, who, [axes.x[row], axes.y[row], z])
-            .map_err(|beside| self.no_place(chunk, row, instant.period, axes.columns, beside))
-    }
-
-    /// The sample of a place as the source has it, height last; an error is a place that nobody can be at, m.
-    #[inline(always)]
-    fn sample_at(&self, instant: &Instant, who: Who, [x, y, z]: [f64; 3]) -> Result<Sample, [f64; 3]> {
         let to_court = self.to_court;
-        let (x_m, y_m) = to_court.place_m(x, y);
-        let z_m = z * to_court.z_unit_m;
+        let (x_m, y_m) = to_court.place_m(axes.x[row], axes.y[row]);
+        let z_m = axes.z.map_or(f64::NAN, |z| z[row] * to_court.z_unit_m);
         // Written so that a NaN place fails and a NaN height passes.
         let on_floor = x_m.abs() <= to_court.max_x_m && y_m.abs() <= to_court.max_y_m;
         let too_high = z_m < MIN_Z_M || z_m > to_court.max_z_m;
         if !on_floor || too_high {
-            return Err([x_m, y_m, z_m]);
+            return Err(self.no_place(chunk, row, instant.period, axes.columns, (x_m, y_m), z_m));
         }
         Ok(Sample {
             period: instant.period,

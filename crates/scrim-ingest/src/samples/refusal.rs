@@ -229,7 +229,8 @@ impl RowReader<'_> {
         row: usize,
         period: u8,
         at: PlaceColumns,
-        [x_m, y_m, z_m]: [f64; 3],
+        (x_m, y_m): (f64, f64),
+        z_m: f64,
     ) -> Refusal {
         let refusal = |reason, detail| Refusal {
             period: Some(period),
