@@ -1,7 +1,7 @@
 //! The ways between the states of a chain, laid out so that many states are folded at once.
 
 /// How many states' ways are folded together: their sums wait for each other's terms no more.
-const LANES: usize = 8;
+const LANES: usize = 4;
 
 /// Room for values, more than any chain needs: of that many no place must be looked at twice whether it is there.
 pub(super) const PLACES: usize = 1024;
