@@ -5,7 +5,7 @@
 
 mod ways;
 
-use ways::{PLACES, Ways};
+use ways::Ways;
 
 /// Start and transition probabilities of a chain. Besides the listed ways into each state, a chain may have a *jump*:
 /// a small, equal probability of coming from any state at all.
@@ -29,8 +29,7 @@ impl HiddenChain {
     /// `jump` is the probability of coming from any state besides (0: none).
     ///
     /// # Panics
-    /// If `ways_into` has another length than `start`, or names a state that is not there; if states times distinct probabilities are
-    /// 1024 or more.
+    /// If `ways_into` has another length than `start`, or names a state that is not there.
     pub fn new(start: Vec<f64>, ways_into: &[Vec<(usize, f64)>], jump: f64) -> Self {
         let states = start.len();
         assert_eq!(
@@ -48,8 +47,8 @@ impl HiddenChain {
                     probabilities.push(probability);
                     probabilities.len() - 1
                 });
-                into[to].push((row * states + from) as u16);
-                out_of[from].push((row * states + to) as u16);
+                into[to].push((row * states + from) as u32);
+                out_of[from].push((row * states + to) as u32);
             }
         }
         let nowhere = probabilities.len() * states;
@@ -67,7 +66,7 @@ impl HiddenChain {
     /// A chain whose transition matrix has a row a state it leaves, a column a state it enters.
     ///
     /// # Panics
-    /// If the matrix is not square with `start.len()` rows; and as [`HiddenChain::new`].
+    /// If the matrix is not square with `start.len()` rows.
     pub fn from_matrix(start: Vec<f64>, matrix: &[Vec<f64>]) -> Self {
         let states = start.len();
         assert_eq!(matrix.len(), states, "the matrix must have a row a state");
@@ -119,7 +118,7 @@ impl HiddenChain {
             *score = p.ln() + likelihood;
         }
         let mut highest = vec![scores[best_of(&scores[..n])]];
-        let mut sums = [f64::NEG_INFINITY; PLACES];
+        let mut sums = vec![f64::NEG_INFINITY; self.log_probabilities.len() * n + 1];
         for step in 1..steps {
             let (before, here) = scores.split_at_mut(step * n);
             let before = &before[(step - 1) * n..];
@@ -180,7 +179,7 @@ impl HiddenChain {
             }
         }
         // Sums are taken in the loops that make their terms: alone, each would wait for itself.
-        let mut products = [0.0; PLACES];
+        let mut products = vec![0.0; self.probabilities.len() * n + 1];
         let mut forward = vec![0.0; steps * n];
         let mut sum_before = 0.0;
         for step in 0..steps {

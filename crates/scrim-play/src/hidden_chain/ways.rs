@@ -3,9 +3,6 @@
 /// How many states' ways are folded together: their sums wait for each other's terms no more.
 const LANES: usize = 4;
 
-/// Room for values, more than any chain needs: of that many no place must be looked at twice whether it is there.
-pub(super) const PLACES: usize = 1024;
-
 /// The ways of each state, first to last. A way is a place in rows of values, a row a distinct probability and a column a state: that
 /// of its own probability and of the state at its other end. Behind all rows is the place of ways that are not there.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,23 +11,16 @@ pub(super) struct Ways {
     /// The most ways of a state, at least 1.
     most: usize,
     /// For each `LANES` states their first ways, their second ways, … up to the most.
-    places: Vec<[u16; LANES]>,
-    nowhere: u16,
+    places: Vec<[u32; LANES]>,
+    nowhere: u32,
 }
 
 impl Ways {
     /// Each state's ways; `nowhere` is the place of ways that are not there.
-    ///
-    /// # Panics
-    /// If that is not below [`PLACES`].
-    pub(super) fn of(lists: &[Vec<u16>], nowhere: usize) -> Self {
-        assert!(
-            nowhere < PLACES,
-            "states times distinct probabilities must be below {PLACES}"
-        );
-        let nowhere = nowhere as u16;
+    pub(super) fn of(lists: &[Vec<u32>], nowhere: usize) -> Self {
+        let nowhere = nowhere as u32;
         let most = lists.iter().map(Vec::len).fold(1, usize::max);
-        let way = |list: Option<&Vec<u16>>, rank: usize| list.and_then(|list| list.get(rank)).copied();
+        let way = |list: Option<&Vec<u32>>, rank: usize| list.and_then(|list| list.get(rank)).copied();
         let places = (0..lists.len()).step_by(LANES).flat_map(|first| {
             (0..most).map(move |rank| {
                 std::array::from_fn(|lane| way(lists.get(first + lane), rank).unwrap_or(nowhere))
@@ -49,7 +39,7 @@ impl Ways {
     #[inline]
     pub(super) fn fold(
         &self,
-        values: &[f64; PLACES],
+        values: &[f64],
         start: f64,
         with: impl Fn(f64, f64) -> f64,
         mut each: impl FnMut(usize, f64),
@@ -59,7 +49,7 @@ impl Ways {
             let mut folded = [start; LANES];
             for places in ways {
                 for (folded, &place) in folded.iter_mut().zip(places) {
-                    *folded = with(*folded, values[usize::from(place) % PLACES]);
+                    *folded = with(*folded, values[place as usize]);
                 }
             }
             for (state, folded) in (first..self.states).zip(folded) {
@@ -74,7 +64,8 @@ impl Ways {
         let ways = self.places[first..first + self.most]
             .iter()
             .map(move |places| places[state % LANES]);
-        ways.filter(|&place| place != self.nowhere).map(usize::from)
+        ways.filter(|&place| place != self.nowhere)
+            .map(|place| place as usize)
     }
 }
 
@@ -84,13 +75,10 @@ mod tests {
 
     #[test]
     fn each_state_is_folded_over_its_own_ways_first_to_last() {
-        // Nine states, so that the second lot of lanes is not full; none, one, two and three ways.
-        let mut lists = vec![vec![], vec![2], vec![0, 1], vec![3, 2, 1]];
-        lists.extend([(); 4].map(|()| vec![]));
-        lists.push(vec![4, 4]);
+        // Five states, so that the second lot of lanes is not full; none, one, two and three ways.
+        let lists = [vec![], vec![2], vec![0, 1], vec![3, 2, 1], vec![4, 4]];
         let ways = Ways::of(&lists, 5);
-        let mut values = [f64::NAN; PLACES];
-        values[..6].copy_from_slice(&[1.0, 10.0, 100.0, 1000.0, 7.0, 0.0]);
+        let values = [1.0, 10.0, 100.0, 1000.0, 7.0, 0.0];
         let mut sums = Vec::new();
         ways.fold(
             &values,
@@ -98,11 +86,10 @@ mod tests {
             |sum, value| sum + value,
             |state, sum| sums.push((state, sum)),
         );
-        assert_eq!(sums[..4], [(0, 0.5), (1, 100.5), (2, 11.5), (3, 1110.5)]);
-        assert_eq!(sums[4..], [(4, 0.5), (5, 0.5), (6, 0.5), (7, 0.5), (8, 14.5)]);
+        assert_eq!(sums, [(0, 0.5), (1, 100.5), (2, 11.5), (3, 1110.5), (4, 14.5)]);
         for (state, list) in lists.iter().enumerate() {
-            let places: Vec<usize> = ways.of_state(state).collect();
-            assert_eq!(places, list.iter().copied().map(usize::from).collect::<Vec<_>>());
+            let places: Vec<u32> = ways.of_state(state).map(|place| place as u32).collect();
+            assert_eq!(places, *list);
         }
     }
 }
