@@ -5,6 +5,7 @@
 
 #![expect(clippy::unwrap_used, reason = "what cannot be is a failed test")]
 
+mod marks;
 mod server;
 
 use std::path::Path;
@@ -12,10 +13,9 @@ use std::process::{Command, Output, Stdio};
 use std::time::{Duration, Instant};
 
 use scrim_practice::{PracticeParams, play_game, write_game};
-use scrim_tables::rows::{GameRow, TrackRow};
-use scrim_tables::{LocalStore, Partition, ReadStore, Row, read_rows};
 use tempfile::TempDir;
 
+use marks::first_mark;
 use server::{Door, Fault, Server};
 
 use crate::program::program;
@@ -242,7 +242,7 @@ fn a_season_in_a_store_has_the_bytes_of_one_on_disk_and_every_command_reads_it()
         "clips",
     );
     // A mark of the video is saved there as here.
-    let (team, mark) = first_mark(&season);
+    let (team, mark) = first_mark(&season.folder.path().join("here"));
     let marked = |tables: &str| {
         let args = [
             "clips", "--tables", tables, "--team", &team, "--output", "clips", "--sync", &mark,
@@ -264,39 +264,6 @@ fn a_season_in_a_store_has_the_bytes_of_one_on_disk_and_every_command_reads_it()
         "removed",
     );
     scrim(&["verify", "s3://games/out"], 1, "no manifest");
-}
-
-/// A team of the first game, and what a person marks of that game whose video has the first frame at 700 s.
-fn first_mark(season: &Season) -> (String, String) {
-    let store = LocalStore::new(season.folder.path().join("here"));
-    let game = Partition::find(&store, GameRow::TABLE).unwrap().remove(0);
-    let bytes_of = |table| store.get(&game.path(table)).unwrap().unwrap();
-    let team = read_rows::<GameRow>(bytes_of(GameRow::TABLE)).unwrap()[0]
-        .home_team_id
-        .to_string();
-    let tracks: Vec<TrackRow> = read_rows(bytes_of(TrackRow::TABLE)).unwrap();
-    let turn = tracks.iter().find_map(|row| {
-        let shown = row
-            .game_clock_tenths
-            .iter()
-            .map(|tenths| tenths.map(|tenths| tenths / 10));
-        let shown: Vec<_> = shown.collect();
-        let turns = |pair: &[Option<u16>]| pair[0].is_some() && pair[1].is_some() && pair[0] > pair[1];
-        let before = shown.windows(2).position(turns)?;
-        Some((
-            shown[before + 1]?,
-            row.t_start_s + (before + 1) as f64 / f64::from(row.hz),
-        ))
-    });
-    let (shown_s, t_s) = turn.unwrap();
-    let mark = format!(
-        "{}:1={:.3}@{}:{:02}",
-        game.game_id(),
-        700.0 + t_s,
-        shown_s / 60,
-        shown_s % 60
-    );
-    (team, mark)
 }
 
 /// A team of the season.

@@ -166,7 +166,9 @@ fn checked(marked: MarkedGame, change: &Change, kept: Option<&MarkedVideo>) -> R
             let hint = match kept {
                 0 => String::new(),
                 _ if is_taken_back => String::new(),
-                _ => format!("; {kept} were marked before: --unsync {game_id}:{period} takes them back"),
+                _ => format!(
+                    "; marks of this period from before: {kept}; --unsync {game_id}:{period} takes them back"
+                ),
             };
             bail!("{}{hint}", with_causes(error));
         }
