@@ -15,7 +15,7 @@ use std::time::{Duration, Instant};
 use scrim_practice::{PracticeParams, play_game, write_game};
 use tempfile::TempDir;
 
-use marks::first_mark;
+use marks::Mark;
 use server::{Door, Fault, Server};
 
 use crate::program::program;
@@ -242,15 +242,10 @@ fn a_season_in_a_store_has_the_bytes_of_one_on_disk_and_every_command_reads_it()
         "clips",
     );
     // A mark of the video is saved there as here.
-    let (team, mark) = first_mark(&season.folder.path().join("here"));
-    let marked = |tables: &str| {
-        let args = [
-            "clips", "--tables", tables, "--team", &team, "--output", "clips", "--sync", &mark,
-        ];
-        scrim(&args, 0, "video_offset_s 700.0");
-    };
-    marked("here");
-    marked("s3://games/out");
+    let mark = Mark::of_first_game(&season.folder.path().join("here"));
+    for tables in ["here", "s3://games/out"] {
+        scrim(&mark.clips(tables), 0, "video_offset_s 700.0");
+    }
     season.is_as_here("out");
     scrim(&["season", "--tables", "s3://games/out"], 0, "2 games");
     scrim(
