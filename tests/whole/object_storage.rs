@@ -5,6 +5,7 @@
 
 #![expect(clippy::unwrap_used, reason = "what cannot be is a failed test")]
 
+mod marks;
 mod server;
 
 use std::path::Path;
@@ -14,6 +15,7 @@ use std::time::{Duration, Instant};
 use scrim_practice::{PracticeParams, play_game, write_game};
 use tempfile::TempDir;
 
+use marks::Mark;
 use server::{Door, Fault, Server};
 
 use crate::program::program;
@@ -239,6 +241,12 @@ fn a_season_in_a_store_has_the_bytes_of_one_on_disk_and_every_command_reads_it()
         0,
         "clips",
     );
+    // A mark of the video is saved there as here.
+    let mark = Mark::of_first_game(&season.folder.path().join("here"));
+    for tables in ["here", "s3://games/out"] {
+        scrim(&mark.clips(tables), 0, "video_offset_s 700.0");
+    }
+    season.is_as_here("out");
     scrim(&["season", "--tables", "s3://games/out"], 0, "2 games");
     scrim(
         &["score", "--tables", "s3://games/out", "--labels", "in"],

@@ -4,8 +4,10 @@
 mod cells;
 mod ipc;
 mod limits;
+mod opened;
 mod page_claims;
 
+use std::io::{BufReader, Cursor};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -16,6 +18,7 @@ use arrow::error::ArrowError;
 use arrow::util::display::array_value_to_string;
 use parquet::arrow::ProjectionMask;
 use parquet::arrow::arrow_reader::{ArrowReaderOptions, ParquetRecordBatchReaderBuilder};
+use parquet::file::reader::Length;
 
 use crate::IngestError;
 use crate::chunk::{Cells, Chunk, Chunks, RawRows, ReadAs, RowNumbers, Wanted, places_of};
@@ -23,6 +26,7 @@ use crate::mapping::Format;
 use crate::names::Names;
 use crate::open_file::open_file;
 use crate::text_rows::{TextRow, TextRows};
+use opened::Opened;
 use page_claims::check_pages;
 
 /// Rows a chunk: as many as keep the cost of a chunk low, and its buffers so small that they are used again.
@@ -32,8 +36,22 @@ type Batches = Box<dyn Iterator<Item = Result<RecordBatch, ArrowError>>>;
 
 /// The names of a columnar file's columns.
 pub(crate) fn columns_of(path: &Path, format: Format) -> Result<Vec<String>, IngestError> {
-    let (schema, _) = guarded(path, format, || open(path, format, None))?;
-    Ok(schema.fields().iter().map(|f| f.name().clone()).collect())
+    let names = |schema: &Schema| schema.fields().iter().map(|field| field.name().clone()).collect();
+    guarded(path, format, || match format {
+        Format::Parquet => {
+            let source = |source| IngestError::Parquet {
+                path: path.into(),
+                source,
+            };
+            let end = Opened::end_of(path)?;
+            Ok(names(
+                ParquetRecordBatchReaderBuilder::try_new(end)
+                    .map_err(source)?
+                    .schema(),
+            ))
+        }
+        _ => Ok(names(&open(path, format, None)?.0)),
+    })
 }
 
 /// The wanted columns of a columnar file.
@@ -91,8 +109,9 @@ fn open_parquet(path: &Path, wanted: Option<&[Wanted]>) -> Result<(SchemaRef, Ba
         path: path.into(),
         source,
     };
+    let opened = Opened::whole(path)?;
     let build = |options| {
-        ParquetRecordBatchReaderBuilder::try_new_with_options(open_file(path)?, options).map_err(parquet)
+        ParquetRecordBatchReaderBuilder::try_new_with_options(opened.clone(), options).map_err(parquet)
     };
     let plain = build(ArrowReaderOptions::new())?;
     let read_as = |field: &Field| {
@@ -121,7 +140,14 @@ fn open_parquet(path: &Path, wanted: Option<&[Wanted]>) -> Result<(SchemaRef, Ba
         .filter(|&i| wanted.is_none() || read_as(builder.schema().field(i)).is_some())
         .collect();
     let mask = ProjectionMask::roots(builder.parquet_schema(), roots);
-    check_pages(open_file(path)?, builder.metadata(), &mask).map_err(parquet)?;
+    let checked = match &opened {
+        Opened::Held(bytes) => check_pages(&mut Cursor::new(bytes), opened.len(), builder.metadata(), &mask),
+        Opened::Paged(_) => {
+            let mut file = BufReader::new(open_file(path)?);
+            check_pages(&mut file, opened.len(), builder.metadata(), &mask)
+        }
+    };
+    checked.map_err(parquet)?;
     let reader = builder
         .with_projection(mask)
         .with_batch_size(CHUNK_ROWS)

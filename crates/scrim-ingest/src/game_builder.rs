@@ -1,4 +1,4 @@
-//! A game's samples while its rows come in, kept compactly (24 bytes a row), and the raw game made of them.
+//! A game's samples while its rows come in, kept compactly (20 bytes a row, 24 with a height), and the raw game made of them.
 
 mod line_up;
 mod origins;
@@ -188,12 +188,11 @@ impl GameBuilder {
             self.room += expected;
         }
         track.out_of_order |= track.time.last().is_some_and(|&last| last >= sample.time);
+        track.push_height(sample.z_m);
         track.time.push(sample.time);
         track.x_m.push(sample.x_m);
         track.y_m.push(sample.y_m);
-        track.z_m.push(sample.z_m);
         track.sample.push(self.samples);
-        track.has_height |= !sample.z_m.is_nan();
         self.samples += 1;
         let (game_clock_s, shot_clock_s) = (sample.game_clock_s, sample.shot_clock_s);
         if game_clock_s.is_nan() && shot_clock_s.is_nan() {

@@ -21,7 +21,7 @@ pub(crate) use watch::Watch;
 
 /// Reads every game of `source` and gives each to `sink`, in the order in which they end.
 ///
-/// Memory: one chunk of rows (a few thousand, or one row group's pages), the side tables, and 24 bytes a row of each
+/// Memory: one chunk of rows (a few thousand, or one row group's pages), the side tables, and at most 24 bytes a row of each
 /// game that has begun and not ended. When a source has several games, a light pass over the game column alone first
 /// finds where each ends, so that a game whose rows come back later, or in another file, is still whole; games that
 /// lie one after the other are held one at a time. Refused rows are kept up to `max_quarantine_rows` a game.

@@ -18,7 +18,7 @@ mod vtt;
 mod wanted;
 
 pub use file::{ClipFile, file_stem};
-pub use video::{PeriodOffset, VideoMark, set_video_offsets};
+pub use video::{MarkedGame, MarkedOffset, PeriodOffset, SyncMark, SyncPeriod, without_marks};
 pub use wanted::{ClipSide, Wanted};
 
 use scrim_season::ball_screens::OnBallScreen;

@@ -40,8 +40,8 @@ mod staging;
 
 pub use choice::Choice;
 pub use clips::{
-    ClipFile, ClipFormat, ClipLists, ClipSide, PeriodOffset, VideoMark, Wanted, clip_lists, file_stem,
-    set_video_offsets,
+    ClipFile, ClipFormat, ClipLists, ClipSide, MarkedGame, MarkedOffset, PeriodOffset, SyncMark, SyncPeriod,
+    Wanted, clip_lists, file_stem, without_marks,
 };
 pub use drawing::Drawing;
 pub use error::ReportError;

@@ -67,7 +67,7 @@ impl SeasonTables {
     ///
     /// # Errors
     /// [`TableError`]; no rows of a season cause that.
-    pub fn stage(&self, stage: &mut PartStage<'_>) -> Result<(), TableError> {
+    pub fn stage(&self, stage: &mut PartStage) -> Result<(), TableError> {
         stage.add(&self.tendencies)?;
         stage.add(&self.counters)?;
         stage.add(&self.against_league)?;

@@ -11,13 +11,15 @@
 //! - `manifest`: what a manifest says.
 //! - `stage`: from rows to files in place.
 //! - `snapshot`: reading through manifests.
-//! - `lock`: one writer at a time.
+//! - `lock`: one writer at a time;
+//! - `video`: what people marked of a game's video.
 
 mod lock;
 mod manifest;
 mod places;
 mod snapshot;
 mod stage;
+mod video;
 
 pub(crate) use lock::LocalLock;
 pub use lock::{Busy, Holder, LockError, OutputLock};
@@ -25,3 +27,4 @@ pub use manifest::{FileFacts, MadeFrom, Manifest, Part, json_text, read_json, sh
 pub use places::{LEDGER, LOCK, STAGED};
 pub use snapshot::Snapshot;
 pub use stage::{PartStage, recover, remove_part};
+pub use video::{MarkedVideo, VideoMark};

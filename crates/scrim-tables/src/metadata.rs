@@ -40,13 +40,20 @@ impl RunInfo {
     }
 
     /// What the footer of a file of that scope says, in writing order. The parameters themselves are in the table `runs`.
-    pub fn footer(&self, scope: Scope) -> [(&'static str, String); 3] {
-        [
-            (SCHEMA_VERSION_KEY, SCHEMA_VERSION.into()),
-            ("program_version", self.version.clone()),
-            ("parameters_hash", self.parameters_hash(scope)),
-        ]
+    pub(crate) fn footer(&self, scope: Scope) -> Footer {
+        footer(SCHEMA_VERSION, &self.version, &self.parameters_hash(scope))
     }
+}
+
+/// Keys and values of a file's footer.
+pub(crate) type Footer = [(&'static str, String); 3];
+
+pub(crate) fn footer(schema_version: &str, program_version: &str, parameters_hash: &str) -> Footer {
+    [
+        (SCHEMA_VERSION_KEY, schema_version.into()),
+        ("program_version", program_version.into()),
+        ("parameters_hash", parameters_hash.into()),
+    ]
 }
 
 /// A finished hash, lower-case hexadecimal.

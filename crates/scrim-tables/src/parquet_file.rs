@@ -19,7 +19,7 @@ use parquet::schema::types::{ColumnPath, SchemaDescriptor};
 use serde::de::DeserializeOwned;
 
 use crate::column::{Kind, LIST_ELEMENT};
-use crate::metadata::{OtherSchemaVersion, check_footer};
+use crate::metadata::{Footer, OtherSchemaVersion, check_footer};
 use crate::partition::UNKNOWN_SEASON;
 use crate::rows::tables;
 use crate::{Row, RunInfo, Scope, Table};
@@ -56,6 +56,15 @@ pub enum TableError {
 /// # Errors
 /// [`TableError`] when the rows do not fit the table's columns; no input row causes that.
 pub fn write_rows<R: Row>(rows: &[R], season: Option<&str>, run: &RunInfo) -> Result<Vec<u8>, TableError> {
+    write_with_footer(rows, season, &run.footer(R::INFO.scope))
+}
+
+/// The same under a footer.
+pub(crate) fn write_with_footer<R: Row>(
+    rows: &[R],
+    season: Option<&str>,
+    footer: &Footer,
+) -> Result<Vec<u8>, TableError> {
     let parquet = |source| TableError::Parquet {
         table: R::TABLE,
         source,
@@ -71,7 +80,7 @@ pub fn write_rows<R: Row>(rows: &[R], season: Option<&str>, run: &RunInfo) -> Re
     let batch =
         RecordBatch::try_new(layout.schema.clone(), columns).map_err(|error| parquet(error.into()))?;
     let options = ArrowWriterOptions::new()
-        .with_properties(layout.properties(rows.len(), &run.footer(R::INFO.scope)))
+        .with_properties(layout.properties(rows.len(), footer))
         .with_parquet_schema(layout.parquet_schema.clone())
         .with_skip_arrow_metadata(true);
     let mut writer =
@@ -129,7 +138,7 @@ impl Layout {
     }
 
     /// How a file of so many rows is written.
-    fn properties(&self, rows: usize, footer: &[(&'static str, String)]) -> WriterProperties {
+    fn properties(&self, rows: usize, footer: &Footer) -> WriterProperties {
         let footer = footer
             .iter()
             .map(|(key, value)| KeyValue::new((*key).into(), value.clone()));

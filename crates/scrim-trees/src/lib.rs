@@ -15,6 +15,7 @@ mod grow;
 mod model;
 mod params;
 mod tree;
+mod tree_lines;
 
 pub use fit::{Sample, fit, fit_from};
 pub use model::{BoundModel, ModelError, Provenance, TreeModel};

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::exits::Exits;
 use crate::tree::{MOST_LEAVES, Split, Tree, leaf};
+use crate::tree_lines;
 
 /// A model: for each word a sum of trees, as it stands in a file.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -90,7 +91,14 @@ impl TreeModel {
     /// # Errors
     /// [`ModelError::Format`].
     pub fn from_toml(text: &str) -> Result<Self, ModelError> {
-        toml::from_str(text).map_err(|error| ModelError::Format(error.to_string()))
+        let read = |text: &str| toml::from_str(text).map_err(|error| ModelError::Format(error.to_string()));
+        match tree_lines::split(text) {
+            Some((trees, rest)) => Ok(Self {
+                trees,
+                ..read(&rest)?
+            }),
+            None => read(text),
+        }
     }
 
     /// The model as TOML, a tree a line.

@@ -24,6 +24,7 @@
 //! - [`compare`]: two outputs of the same games, side by side.
 //! - [`sweep`]: a grid of parameters over a sample of games.
 //! - [`terminal`]: text of the input that would steer a terminal is shown, not sent.
+//! - [`video`]: what people mark of games' videos, kept through every run.
 //! - [`game_text`]: a game's ball screens in words, for people.
 //! - `translation`: the words that a report is made with.
 //! - [`entry`]: from the command line to the exit code.
@@ -61,6 +62,7 @@ pub mod sweep;
 mod tagging;
 pub mod terminal;
 mod translation;
+pub mod video;
 
 pub use explain::{explain, parameters_page};
 pub use failure::Failure;

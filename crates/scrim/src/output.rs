@@ -59,6 +59,17 @@ impl Output {
         }
     }
 
+    /// Gives it back after a small change. What one before left unfinished, the next run still reads whole.
+    ///
+    /// # Errors
+    /// When the lock cannot be written.
+    pub fn give_back(self) -> Result<()> {
+        match self.lock.unfinished() {
+            Some(_) => Ok(()),
+            None => self.close(),
+        }
+    }
+
     /// Gives it back, all written.
     ///
     /// # Errors

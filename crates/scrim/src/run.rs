@@ -90,9 +90,10 @@ pub fn run_sources(sources: &[Source], plan: &RunPlan<'_>) -> anyhow::Result<Run
                                     claims: &claims,
                                     input_hash: input_hash.clone().or_else(hash_now),
                                     files: files.as_deref(),
+                                    before: games,
                                 };
                                 let mut summary = worker.run(source);
-                                worker.leave_behind(source, games, &mut summary);
+                                worker.leave_behind(source, &mut summary);
                                 summary
                             }
                             Err(failure) => {

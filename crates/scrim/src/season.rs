@@ -161,19 +161,19 @@ fn remove_empty_seasons(
     Ok(())
 }
 
-/// What each game of a season was made by and is: its id and its manifest's hash, which changes when anything of it does. A game that
-/// has no manifest (another program's) is never known to be the same.
+/// What each game of a season was made by and is: its id and its manifest's hash, which changes when anything of it does but what was
+/// marked of its video. A game that has no manifest (another program's) is never known to be the same.
 fn manifests_of(store: &dyn Store, games: &[Partition]) -> Result<Option<BTreeMap<String, String>>, Failure> {
     let mut digests = BTreeMap::new();
     let mut by_parameters: BTreeMap<String, usize> = BTreeMap::new();
     for partition in games {
-        let Some((manifest, digest)) = Manifest::read(store, &Part::Game(partition.clone()))? else {
+        let Some((manifest, _)) = Manifest::read(store, &Part::Game(partition.clone()))? else {
             continue;
         };
         *by_parameters
-            .entry(manifest.made_from.parameters_hash)
+            .entry(manifest.made_from.parameters_hash.clone())
             .or_default() += 1;
-        digests.insert(partition.game_id().to_owned(), digest);
+        digests.insert(partition.game_id().to_owned(), manifest.unmarked_digest());
     }
     if by_parameters.len() > 1 {
         let each = by_parameters

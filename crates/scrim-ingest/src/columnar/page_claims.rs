@@ -6,8 +6,7 @@
 //!
 //! Source: Apache Parquet format 2.11, `parquet.thrift` (PageHeader), and Apache Thrift's compact protocol.
 
-use std::fs::File;
-use std::io::{BufReader, Read, Seek, SeekFrom};
+use std::io::{Read, Seek, SeekFrom};
 
 use parquet::arrow::ProjectionMask;
 use parquet::basic::Compression;
@@ -37,14 +36,13 @@ struct PageHeader {
 /// The kind of a dictionary page.
 const DICTIONARY: i64 = 2;
 
-/// Whether the pages that `mask` chooses can be what they claim.
+/// Whether the pages that `mask` chooses can be what they claim. `bytes`: the file's length.
 pub(super) fn check_pages(
-    file: File,
+    file: &mut (impl Read + Seek),
+    bytes: u64,
     metadata: &ParquetMetaData,
     mask: &ProjectionMask,
 ) -> Result<(), ParquetError> {
-    let bytes = file.metadata()?.len();
-    let mut file = BufReader::new(file);
     for group in metadata.row_groups() {
         let rows = group.num_rows();
         if rows < 0 {
@@ -62,7 +60,7 @@ pub(super) fn check_pages(
                     column.num_values()
                 )));
             }
-            check_column(&mut file, bytes, column)
+            check_column(file, bytes, column)
                 .map_err(|error| bad(format!("column `{}`: {error}", column.column_path())))?;
         }
     }
@@ -70,7 +68,7 @@ pub(super) fn check_pages(
 }
 
 fn check_column(
-    file: &mut BufReader<File>,
+    file: &mut (impl Read + Seek),
     bytes: u64,
     column: &ColumnChunkMetaData,
 ) -> Result<(), ParquetError> {
@@ -98,7 +96,7 @@ fn check_column(
     while left > 0 {
         file.seek(SeekFrom::Start(at))?;
         let mut thrift = Thrift {
-            bytes: file.take(left.min(MAX_HEADER_BYTES)),
+            bytes: file.by_ref().take(left.min(MAX_HEADER_BYTES)),
             read: 0,
         };
         let page = thrift.page_header()?;

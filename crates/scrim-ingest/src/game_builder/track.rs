@@ -14,20 +14,38 @@ pub(super) struct OpenTrack {
     pub time: Vec<f64>,
     pub x_m: Vec<f32>,
     pub y_m: Vec<f32>,
+    /// Empty as long as none has a height, then one a sample.
     pub z_m: Vec<f32>,
     pub sample: Vec<u32>,
     pub out_of_order: bool,
-    pub has_height: bool,
 }
 
 impl OpenTrack {
     /// Makes room for so many samples.
     pub(super) fn make_room(&mut self, samples: usize) {
         self.time.reserve(samples);
-        for places in [&mut self.x_m, &mut self.y_m, &mut self.z_m] {
+        for places in [&mut self.x_m, &mut self.y_m] {
             places.reserve(samples);
         }
         self.sample.reserve(samples);
+    }
+
+    /// Takes the height of the sample that comes after those that it has; NaN where it has none.
+    #[inline]
+    pub(super) fn push_height(&mut self, z_m: f32) {
+        if self.z_m.is_empty() {
+            if z_m.is_nan() {
+                return;
+            }
+            self.z_m.reserve(self.x_m.capacity());
+            self.z_m.resize(self.time.len(), f32::NAN);
+        }
+        self.z_m.push(z_m);
+    }
+
+    /// The height of a sample; NaN where it has none.
+    fn height(&self, at: usize) -> f32 {
+        self.z_m.get(at).copied().unwrap_or(f32::NAN)
     }
 
     pub(super) fn put_in_order(&mut self) {
@@ -47,7 +65,9 @@ impl OpenTrack {
         self.time = rows.iter().map(|&i| self.time[i]).collect();
         self.x_m = rows.iter().map(|&i| self.x_m[i]).collect();
         self.y_m = rows.iter().map(|&i| self.y_m[i]).collect();
-        self.z_m = rows.iter().map(|&i| self.z_m[i]).collect();
+        if !self.z_m.is_empty() {
+            self.z_m = rows.iter().map(|&i| self.z_m[i]).collect();
+        }
         self.sample = rows.iter().map(|&i| self.sample[i]).collect();
     }
 
@@ -81,7 +101,7 @@ impl OpenTrack {
             };
             repeats += 1;
             // Heights that are both known, and differ.
-            let heights = self.z_m[last].partial_cmp(&self.z_m[i]);
+            let heights = self.height(last).partial_cmp(&self.height(i));
             let other_height = heights.is_some_and(std::cmp::Ordering::is_ne);
             if (self.x_m[last], self.y_m[last]) != (self.x_m[i], self.y_m[i]) || other_height {
                 let detail = format!(
@@ -108,13 +128,12 @@ impl OpenTrack {
                 *t = (*t - zero) / per_s;
             }
         }
-        let z_m = if self.has_height { self.z_m } else { Vec::new() };
         RawTrack {
             who,
             t_s: self.time,
             x_m: self.x_m,
             y_m: self.y_m,
-            z_m,
+            z_m: self.z_m,
         }
     }
 }

@@ -28,14 +28,17 @@ fn video_offsets(cell: Option<&str>) -> Result<Vec<Option<f64>>, &str> {
     let Some(cell) = cell else {
         return Ok(Vec::new());
     };
-    cell.split(';')
-        .map(str::trim)
-        .map(|piece| match piece.parse::<f64>() {
-            _ if piece.is_empty() => Ok(None),
-            Ok(seconds) if seconds.is_finite() => Ok(Some(seconds)),
-            Ok(_) | Err(_) => Err(piece),
-        })
-        .collect()
+    let pieces = cell.split(';').map(str::trim);
+    let offsets = pieces.map(|piece| match piece.parse::<f64>() {
+        _ if piece.is_empty() => Ok(None),
+        Ok(seconds) if seconds.is_finite() => Ok(Some(seconds)),
+        Ok(_) | Err(_) => Err(piece),
+    });
+    let mut offsets: Vec<Option<f64>> = offsets.collect::<Result<_, _>>()?;
+    // An empty place at the end says no more than none.
+    let known = offsets.iter().rposition(Option::is_some);
+    offsets.truncate(known.map_or(0, |last| last + 1));
+    Ok(offsets)
 }
 
 /// Reads the rows of the table into `games`, the first row of each game, and those refused into `refused`.

@@ -1,43 +1,66 @@
 //! Where a game's video is against its tracks, from what a person reads off a scoreboard in the video.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::fmt;
 use std::str::FromStr;
 
-use crate::{GameRows, ReportError, TeamGames};
+use scrim_tables::ledger::{MarkedVideo, VideoMark};
+use scrim_tables::rows::{GameRow, TrackRow};
+
+use crate::ReportError;
 
 /// Two readings of one period may differ by this much, s: a scoreboard changes once a second, and a finger is not quicker.
 const AGREE_S: f64 = 2.0;
 
-/// What a person saw: at this time of the video the scoreboard turned to this clock.
-#[derive(Debug, Clone, PartialEq)]
-pub struct VideoMark {
+/// A mark of a game, as a person writes it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SyncMark {
+    /// The game.
+    pub game_id: String,
+    /// What was seen.
+    pub mark: VideoMark,
+}
+
+/// A period of a game, as a person writes it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SyncPeriod {
     /// The game.
     pub game_id: String,
     /// The period, from 1.
     pub period: u8,
-    /// Seconds from the beginning of the video.
-    pub video_s: f64,
-    /// Whole seconds that the scoreboard shows as left.
-    pub shown_s: u32,
 }
 
-impl FromStr for VideoMark {
+impl FromStr for SyncPeriod {
+    type Err = String;
+
+    /// `GAME:PERIOD`, as in `G7:2`.
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let parts = || {
+            let (game_id, period) = text.rsplit_once(':')?;
+            Some(Self {
+                game_id: Some(game_id).filter(|id| !id.is_empty())?.to_owned(),
+                period: period.parse().ok().filter(|&period| period > 0)?,
+            })
+        };
+        parts().ok_or_else(|| "expected GAME:PERIOD, as in G7:2".to_owned())
+    }
+}
+
+impl FromStr for SyncMark {
     type Err = String;
 
     /// `GAME:PERIOD=VIDEO@CLOCK`, as in `G7:2=0:41:10@9:58`.
     fn from_str(text: &str) -> Result<Self, Self::Err> {
         let parts = || {
             let (place, times) = text.rsplit_once('=')?;
-            let (game_id, period) = place.rsplit_once(':')?;
+            let SyncPeriod { game_id, period } = place.parse().ok()?;
             let (video, clock) = times.split_once('@')?;
             let clock_s = seconds(clock)?;
-            Some(Self {
-                game_id: Some(game_id).filter(|id| !id.is_empty())?.to_owned(),
-                period: period.parse().ok().filter(|&period| period > 0)?,
-                video_s: seconds(video)?,
-                shown_s: Some(clock_s).filter(|s| s.fract() == 0.0)? as u32,
-            })
+            let mark = VideoMark {
+                period,
+                video_ms: (seconds(video)? * 1000.0).round() as u32,
+                clock_s: Some(clock_s).filter(|s| s.fract() == 0.0)? as u32,
+            };
+            Some(Self { game_id, mark })
         };
         let has_tenths = text
             .rsplit_once('@')
@@ -72,130 +95,151 @@ fn seconds(text: &str) -> Option<f64> {
     (count <= 3 && total_s < 1e6).then_some(total_s)
 }
 
-/// `1:02:03`
-fn video_text(seconds: f64) -> String {
-    let whole = seconds.floor() as u64;
-    format!("{}:{:02}:{:02}", whole / 3600, whole / 60 % 60, whole % 60)
+/// A mark as a person writes it: `G7:2=0:41:10@9:58`.
+fn text_of(game_id: &str, mark: &VideoMark) -> String {
+    let whole = mark.video_ms / 1000;
+    let (hours, minutes, seconds) = (whole / 3600, whole / 60 % 60, whole % 60);
+    let part = match mark.video_ms % 1000 {
+        0 => String::new(),
+        part => format!(".{part:03}").trim_end_matches('0').to_owned(),
+    };
+    let (period, clock) = (
+        mark.period,
+        format!("{}:{:02}", mark.clock_s / 60, mark.clock_s % 60),
+    );
+    format!("{game_id}:{period}={hours}:{minutes:02}:{seconds:02}{part}@{clock}")
 }
 
-impl fmt::Display for VideoMark {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let clock = format!("{}:{:02}", self.shown_s / 60, self.shown_s % 60);
-        write!(
-            f,
-            "{}:{}={}@{clock}",
-            self.game_id,
-            self.period,
-            video_text(self.video_s)
-        )
-    }
-}
-
-/// Where the video of a period begins, as `games.csv` has it.
+/// Where the marks of one period put its video.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PeriodOffset {
-    /// The game.
-    pub game_id: String,
-    /// The period, from 1.
-    pub period: u8,
-    /// Seconds of the video at the period's first frame.
+pub struct MarkedOffset {
+    /// Seconds of the video at the period's first frame: the middle of the lowest and the highest that a mark says.
     pub video_offset_s: f64,
-    /// By how much the readings of this period differ; `None` of one alone.
+    /// By how much the marks differ; `None` of one alone.
     pub apart_s: Option<f64>,
-    /// What the tables said before, if it is more than that away.
-    pub replaced_s: Option<f64>,
 }
 
-/// Sets the offsets of the games that were marked, in place of those in the tables; for these rows only.
-///
-/// # Errors
-/// [`ReportError`]: a game or period that is not among them, a clock that the tracks show at no instant or at several, or marks that do not
-/// agree.
-pub fn set_video_offsets(
-    team: &mut TeamGames,
-    marks: &[VideoMark],
-) -> Result<Vec<PeriodOffset>, ReportError> {
-    let mut read: BTreeMap<(&str, u8), Vec<(f64, &VideoMark)>> = BTreeMap::new();
-    for mark in marks {
-        let t_s = turns_to(game_of(team, mark)?, mark)?;
-        let of_period = read.entry((&mark.game_id, mark.period)).or_default();
-        of_period.push((mark.video_s - t_s, mark));
+/// What is known of the video of one period that has marks.
+#[derive(Debug)]
+pub struct PeriodOffset {
+    /// What its marks say; an error where they do not fit the tracks, or each other.
+    pub marked: Result<MarkedOffset, ReportError>,
+    /// What the source says: it counts, whatever was marked.
+    pub given_s: Option<f64>,
+}
+
+impl PeriodOffset {
+    /// By how much source and marks differ, where that is more than a person's readings do.
+    pub fn given_apart_s(&self) -> Option<f64> {
+        let marked_s = self.marked.as_ref().ok()?.video_offset_s;
+        let apart_s = (self.given_s? - marked_s).abs();
+        (apart_s > AGREE_S).then_some(apart_s)
     }
-    let mut set = Vec::with_capacity(read.len());
-    for ((game_id, period), mut offsets) in read {
-        offsets.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let [(low_s, first), .., (high_s, last)] = offsets.as_slice() else {
-            set.extend(
-                offsets
-                    .iter()
-                    .map(|&(offset_s, _)| (game_id, period, offset_s, None)),
-            );
-            continue;
-        };
-        let apart_s = high_s - low_s;
-        if apart_s > AGREE_S {
-            return Err(ReportError::MarksApart {
-                one: first.to_string(),
-                other: last.to_string(),
-                apart_s,
-            });
-        }
-        set.push((game_id, period, (low_s + high_s) / 2.0, Some(apart_s)));
-    }
-    let mut done = Vec::with_capacity(set.len());
-    for (game_id, period, video_offset_s, apart_s) in set {
-        let place = usize::from(period) - 1;
-        let mut before = None;
-        for game in &mut team.games {
-            if game.game.game_id.as_ref() == game_id {
-                let offsets = &mut game.game.video_offset_s;
-                before = offsets.get(place).copied().flatten();
+}
+
+/// A game's row with what was marked of its video.
+#[derive(Debug)]
+pub struct MarkedGame {
+    /// The row with an offset for each period that the source gives, else for each whose marks fit.
+    pub row: GameRow,
+    /// The periods of which the source says it.
+    pub given_periods: BTreeSet<u8>,
+    /// Each period that has marks.
+    pub periods: BTreeMap<u8, PeriodOffset>,
+}
+
+impl MarkedGame {
+    /// What `marks` say of a game. `row`: as it is without them; `tracks`: its own.
+    pub fn new(mut row: GameRow, tracks: &[TrackRow], marks: &BTreeSet<VideoMark>) -> Self {
+        let given_s = std::mem::take(&mut row.video_offset_s);
+        let is_given = |&period: &u8| offset_of(&given_s, period).is_some();
+        let given_periods = (1..=u8::MAX).filter(is_given).collect();
+        row.video_offset_s.clone_from(&given_s);
+        let mut periods = BTreeMap::new();
+        for period in marks.iter().map(|mark| mark.period).collect::<BTreeSet<_>>() {
+            let of_period: Vec<_> = marks.iter().filter(|mark| mark.period == period).collect();
+            let offset = PeriodOffset {
+                marked: offset_by(&row.game_id, tracks, &of_period),
+                given_s: offset_of(&given_s, period),
+            };
+            if let (None, Ok(marked)) = (offset.given_s, &offset.marked) {
+                let place = usize::from(period) - 1;
+                let offsets = &mut row.video_offset_s;
                 offsets.resize(offsets.len().max(place + 1), None);
-                offsets[place] = Some(video_offset_s);
+                offsets[place] = Some(marked.video_offset_s);
             }
+            periods.insert(period, offset);
         }
-        done.push(PeriodOffset {
-            game_id: game_id.to_owned(),
-            period,
-            video_offset_s,
+        Self {
+            row,
+            given_periods,
+            periods,
+        }
+    }
+}
+
+/// A game's row as it is without what was marked.
+pub fn without_marks(mut row: GameRow, video: &MarkedVideo) -> GameRow {
+    for (offset, period) in row.video_offset_s.iter_mut().zip(1..=u8::MAX) {
+        offset.take_if(|_| !video.given_periods.contains(&period));
+    }
+    let known = row.video_offset_s.iter().rposition(Option::is_some);
+    row.video_offset_s.truncate(known.map_or(0, |last| last + 1));
+    row
+}
+
+fn offset_of(offsets_s: &[Option<f64>], period: u8) -> Option<f64> {
+    offsets_s
+        .get(usize::from(period).checked_sub(1)?)
+        .copied()
+        .flatten()
+}
+
+/// Where the marks of a period, at least one, put its video.
+fn offset_by(game_id: &str, tracks: &[TrackRow], marks: &[&VideoMark]) -> Result<MarkedOffset, ReportError> {
+    let mut offsets: Vec<(f64, &VideoMark)> = Vec::with_capacity(marks.len());
+    for mark in marks {
+        let t_s = turns_to(game_id, tracks, mark)?;
+        offsets.push((f64::from(mark.video_ms) / 1000.0 - t_s, mark));
+    }
+    offsets.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let [(low_s, first), .., (high_s, last)] = offsets.as_slice() else {
+        return Ok(MarkedOffset {
+            video_offset_s: offsets[0].0,
+            apart_s: None,
+        });
+    };
+    let apart_s = high_s - low_s;
+    if apart_s > AGREE_S {
+        return Err(ReportError::MarksApart {
+            one: text_of(game_id, first),
+            other: text_of(game_id, last),
             apart_s,
-            replaced_s: before.filter(|before_s| (before_s - video_offset_s).abs() > AGREE_S),
         });
     }
-    Ok(done)
-}
-
-/// The game of a mark.
-fn game_of<'t>(team: &'t TeamGames, mark: &VideoMark) -> Result<&'t GameRows, ReportError> {
-    let mut games = team.games.iter();
-    let named = games.find(|game| game.game.game_id.as_ref() == mark.game_id);
-    named.ok_or_else(|| ReportError::UnknownGame {
-        game_id: mark.game_id.clone(),
-        found: team
-            .games
-            .iter()
-            .map(|game| game.game.game_id.to_string())
-            .collect(),
+    Ok(MarkedOffset {
+        video_offset_s: (low_s + high_s) / 2.0,
+        apart_s: Some(apart_s),
     })
 }
 
 /// The instant at which the scoreboard turns to a mark's seconds, s from the period's first frame. A clock that stands shows the same for
 /// long: only where it turns is the instant known. One that was set back turns to a second again.
-fn turns_to(game: &GameRows, mark: &VideoMark) -> Result<f64, ReportError> {
-    let found: BTreeSet<u8> = game.possessions.iter().map(|row| row.period).collect();
+fn turns_to(game_id: &str, tracks: &[TrackRow], mark: &VideoMark) -> Result<f64, ReportError> {
+    let found: BTreeSet<u8> = tracks.iter().map(|row| row.period).collect();
     if !found.contains(&mark.period) {
         return Err(ReportError::UnknownPeriod {
-            mark: mark.to_string(),
+            mark: text_of(game_id, mark),
             found: found.into_iter().collect(),
         });
     }
     let shows = |tenths: &Option<u16>| tenths.map(|tenths| u32::from(tenths) / 10);
     let is_turn = |pair: &[Option<u16>]| {
-        shows(&pair[0]).is_some_and(|before| before > mark.shown_s) && shows(&pair[1]) == Some(mark.shown_s)
+        shows(&pair[0]).is_some_and(|before| before > mark.clock_s) && shows(&pair[1]) == Some(mark.clock_s)
     };
     let mut turns_s = Vec::new();
-    let tracks = game.tracks.iter();
-    for row in tracks.filter(|row| row.period == mark.period && row.hz > 0.0) {
+    let rows = tracks.iter();
+    for row in rows.filter(|row| row.period == mark.period && row.hz > 0.0) {
         let pairs = row.game_clock_tenths.windows(2).enumerate();
         let turns = pairs.filter(|(_, pair)| is_turn(pair));
         turns_s.extend(turns.map(|(before, _)| row.t_start_s + (before + 1) as f64 / f64::from(row.hz)));
@@ -203,10 +247,10 @@ fn turns_to(game: &GameRows, mark: &VideoMark) -> Result<f64, ReportError> {
     turns_s.sort_by(f64::total_cmp);
     match turns_s.as_slice() {
         [] => Err(ReportError::ClockNotShown {
-            mark: mark.to_string(),
+            mark: text_of(game_id, mark),
         }),
         [first, .., last] if last - first > AGREE_S => Err(ReportError::ClockTurnsAgain {
-            mark: mark.to_string(),
+            mark: text_of(game_id, mark),
             apart_s: last - first,
         }),
         [first, ..] => Ok(*first),
@@ -214,115 +258,4 @@ fn turns_to(game: &GameRows, mark: &VideoMark) -> Result<f64, ReportError> {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::staging::{staged_game, staged_team};
-
-    fn mark(text: &str) -> VideoMark {
-        text.parse().unwrap()
-    }
-
-    #[test]
-    fn a_mark_is_a_game_a_period_a_time_of_the_video_and_a_clock() {
-        let read = mark("2041:G=7:2=1:02:03.5@9:58");
-        assert_eq!((read.game_id.as_str(), read.period), ("2041:G=7", 2));
-        assert_eq!((read.video_s, read.shown_s), (3723.5, 598));
-        assert_eq!(read.to_string(), "2041:G=7:2=1:02:03@9:58");
-        assert_eq!(mark("G:1=62:03@0:07").video_s, 3723.0);
-        for text in [
-            "",
-            "G",
-            "G:1",
-            "G:1=10",
-            "G:1=10@",
-            "G:0=10@9:58",
-            ":1=10@9:58",
-            "G:1=1:99@9:58",
-            "G:1=1.5:10@9:58",
-            "G:1=10@9:58.5",
-            "G:1=-10@9:58",
-            "G:1=1:2:3:4@9:58",
-            "G:1=NaN@9:58",
-            "G:256=10@9:58",
-        ] {
-            assert!(text.parse::<VideoMark>().is_err(), "{text}");
-        }
-    }
-
-    // The staged possessions begin at 0, 20, 40 s with 600, 580, 560 s on the clock, which runs a second a second.
-    #[test]
-    fn the_offset_puts_the_marked_clock_at_the_marked_time() {
-        let mut team = staged_team(vec![staged_game("G1", 3)]);
-        team.games[0].game.video_offset_s = vec![Some(100.0)];
-        // The clock turns from 9:56 to 9:55 when 595.9 s are left, 4.1 s into the period.
-        let set =
-            set_video_offsets(&mut team, &[mark("G1:1=0:12:40@9:55"), mark("G1:1=0:12:56@9:39")]).unwrap();
-        assert_eq!(set.len(), 1);
-        assert!((set[0].video_offset_s - (760.0 - 4.1)).abs() < 1e-6, "{set:?}");
-        assert!(set[0].apart_s.is_some_and(|apart_s| apart_s < 0.2), "{set:?}");
-        assert_eq!(set[0].replaced_s, Some(100.0));
-        assert_eq!(team.games[0].game.video_offset_s, [Some(set[0].video_offset_s)]);
-    }
-
-    #[test]
-    fn all_marks_of_a_period_are_held_against_each_other_and_the_middle_counts() {
-        let set = |third: &str| {
-            let mut team = staged_team(vec![staged_game("G1", 3)]);
-            // 9:55 is 4.1 s into the period, 9:39 20.1 s.
-            let marks = ["G1:1=0:12:41@9:55", "G1:1=0:12:56@9:39", third].map(mark);
-            set_video_offsets(&mut team, &marks)
-        };
-        // 756.9, 755.9 and 755.4 s.
-        let offset = set("G1:1=759.5@9:55").unwrap().remove(0);
-        assert!((offset.video_offset_s - 756.15).abs() < 0.11, "{offset:?}");
-        assert!((offset.apart_s.unwrap() - 1.5).abs() < 0.11, "{offset:?}");
-        // 754.4 s: 1.5 s from the second, which is not the first, and 2.5 s from the first.
-        let error = set("G1:1=758.5@9:55").unwrap_err().to_string();
-        assert!(
-            error.contains("0:12:38@9:55") && error.contains("0:12:41@9:55"),
-            "{error}"
-        );
-    }
-
-    #[test]
-    fn a_second_that_the_clock_turns_to_twice_is_refused() {
-        let mut game = staged_game("G1", 3);
-        let mut again = game.tracks.clone();
-        again.iter_mut().for_each(|row| row.t_start_s += 40.0);
-        game.tracks.extend(again);
-        let mut team = staged_team(vec![game]);
-        let error = set_video_offsets(&mut team, &[mark("G1:1=0:12:40@9:55")])
-            .unwrap_err()
-            .to_string();
-        assert!(
-            error.contains("another second") && error.contains("40.0 s"),
-            "{error}"
-        );
-    }
-
-    #[test]
-    fn a_clock_with_tenths_is_told_to_be_whole() {
-        let error = "G:1=10@9:58.5".parse::<VideoMark>().unwrap_err();
-        assert!(error.contains("whole seconds"), "{error}");
-        assert!("G:1=10.5@9:58".parse::<VideoMark>().is_ok());
-    }
-
-    #[test]
-    fn marks_that_disagree_or_show_a_clock_that_is_not_there_are_refused() {
-        for (marks, part) in [
-            (vec![mark("G2:1=10@9:55")], "G1"),
-            (vec![mark("G1:1=10@3:00")], "G1:1=0:00:10@3:00"),
-            (
-                vec![mark("G1:2=10@9:55")],
-                "has no period of G1:2=0:00:10@9:55; it has [1]",
-            ),
-            (vec![mark("G1:1=12:40@9:55"), mark("G1:1=12:50@9:39")], "6.0 s"),
-        ] {
-            let mut team = staged_team(vec![staged_game("G1", 3)]);
-            let before = team.games[0].game.clone();
-            let error = set_video_offsets(&mut team, &marks).unwrap_err().to_string();
-            assert!(error.contains(part), "{error}");
-            assert_eq!(team.games[0].game, before);
-        }
-    }
-}
+mod tests;

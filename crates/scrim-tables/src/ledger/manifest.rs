@@ -7,8 +7,11 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 use super::places::{LEDGER, STAGED};
+use super::video::MarkedVideo;
+use crate::metadata::{Footer, footer};
 use crate::partition::{UNKNOWN_SEASON, season_stem};
-use crate::{Partition, ReadStore, RunInfo, SCHEMA_VERSION, Scope, Store, StoreError, sha256_hex};
+use crate::rows::GameRow;
+use crate::{Partition, ReadStore, Row, RunInfo, SCHEMA_VERSION, Scope, Store, StoreError, sha256_hex};
 
 /// What has a manifest: the tables of one game, or of one season.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -108,6 +111,11 @@ impl MadeFrom {
             inputs,
         }
     }
+
+    /// What the footer of a file says of it, in writing order. The parameters themselves are in the table `runs`.
+    pub(crate) fn footer(&self) -> Footer {
+        footer(&self.schema_version, &self.program_version, &self.parameters_hash)
+    }
 }
 
 /// A file as it was written.
@@ -132,6 +140,9 @@ pub struct Manifest {
     pub made_from: MadeFrom,
     /// Its files, by table.
     pub files: BTreeMap<String, FileFacts>,
+    /// What people marked of the game's video; `None` when nothing is marked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub video: Option<MarkedVideo>,
 }
 
 impl Manifest {
@@ -144,6 +155,7 @@ impl Manifest {
             },
             made_from,
             files,
+            video: None,
         }
     }
 
@@ -158,6 +170,14 @@ impl Manifest {
         };
         let manifest = serde_json::from_slice(&bytes).ok();
         Ok(manifest.map(|manifest| (manifest, sha256_of(&bytes))))
+    }
+
+    /// The SHA-256 of the manifest that the part would have if nothing were marked. No table of a season holds what was marked.
+    pub fn unmarked_digest(mut self) -> String {
+        if let Some(video) = self.video.take() {
+            self.files.insert(GameRow::TABLE.into(), video.unmarked);
+        }
+        sha256_of(&json_text(&self))
     }
 
     /// The first table whose file is not there or has another length; with `by_content`, or other bytes.

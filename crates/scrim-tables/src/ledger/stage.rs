@@ -4,24 +4,42 @@ use std::collections::BTreeMap;
 
 use super::manifest::{FileFacts, MadeFrom, Manifest, Part, json_text, of_staged, sha256_of, staged};
 use super::places::STAGED;
-use crate::rows::tables;
-use crate::{Row, RunInfo, Store, StoreError, TableError, TakesRows, write_rows};
+use super::video::MarkedVideo;
+use crate::metadata::Footer;
+use crate::parquet_file::write_with_footer;
+use crate::rows::{GameRow, tables};
+use crate::{Row, RunInfo, Store, StoreError, TableError, TakesRows};
 
 /// A part's tables on their way to a store: encoded one by one, published together.
 #[derive(Debug)]
-pub struct PartStage<'a> {
-    run: &'a RunInfo,
+pub struct PartStage {
     part: Part,
+    /// By what; `inputs` is empty until the part is published.
+    made_from: MadeFrom,
+    footer: Footer,
     files: BTreeMap<&'static str, (Vec<u8>, FileFacts)>,
+    video: Option<MarkedVideo>,
 }
 
-impl<'a> PartStage<'a> {
+impl PartStage {
     /// An empty stage for `part`.
-    pub fn new(run: &'a RunInfo, part: Part) -> Self {
+    pub fn new(run: &RunInfo, part: Part) -> Self {
+        let made_from = MadeFrom::new(run, part.scope(), BTreeMap::new());
+        Self::made_by(made_from, part)
+    }
+
+    /// An empty stage for tables that go beside those that a part has, with footers like theirs.
+    pub fn beside(old: &Manifest, part: Part) -> Self {
+        Self::made_by(old.made_from.clone(), part)
+    }
+
+    fn made_by(made_from: MadeFrom, part: Part) -> Self {
         Self {
-            run,
             part,
+            footer: made_from.footer(),
+            made_from,
             files: BTreeMap::new(),
+            video: None,
         }
     }
 
@@ -30,35 +48,50 @@ impl<'a> PartStage<'a> {
         self.files.values().map(|(_, facts)| facts.rows).sum()
     }
 
+    /// What a table's file is, once it was added.
+    pub fn facts(&self, table: &str) -> Option<&FileFacts> {
+        self.files.get(table).map(|(_, facts)| facts)
+    }
+
+    /// Keeps what people marked of the game's video with the part; `None` where nothing is marked.
+    pub fn keep_video(&mut self, video: Option<MarkedVideo>) {
+        self.video = video;
+    }
+
     /// Makes the store's part this one: all of it, or on an error nothing of it. `inputs`: see [`MadeFrom`]. The manifest's SHA-256.
     ///
     /// # Errors
     /// See [`Store::put`].
     pub fn publish(self, store: &dyn Store, inputs: BTreeMap<String, String>) -> Result<String, StoreError> {
-        let made_from = MadeFrom::new(self.run, self.part.scope(), inputs);
-        self.put(store, made_from, BTreeMap::new())
+        let made_from = MadeFrom {
+            inputs,
+            ..self.made_from.clone()
+        };
+        let new = Manifest {
+            video: self.video.clone(),
+            ..Manifest::new(&self.part, made_from, BTreeMap::new())
+        };
+        self.put(store, new)
     }
 
-    /// Puts these tables beside those that the part has, which stay, and stay made from what they were.
+    /// Puts these tables beside those that the part has, which stay, and stay made from what they were. What is marked stays, too,
+    /// unless `games` is among these tables.
     ///
     /// # Errors
     /// See [`Store::put`].
-    pub fn add_to(self, store: &dyn Store, old: Manifest) -> Result<String, StoreError> {
-        self.put(store, old.made_from, old.files)
+    pub fn add_to(self, store: &dyn Store, mut old: Manifest) -> Result<String, StoreError> {
+        if self.files.contains_key(GameRow::TABLE) {
+            old.video.clone_from(&self.video);
+        }
+        self.put(store, old)
     }
 
-    fn put(
-        self,
-        store: &dyn Store,
-        made_from: MadeFrom,
-        kept: BTreeMap<String, FileFacts>,
-    ) -> Result<String, StoreError> {
+    /// Puts these tables beside those that `manifest` names.
+    fn put(self, store: &dyn Store, mut manifest: Manifest) -> Result<String, StoreError> {
         let old = Manifest::read(store, &self.part)?;
-        let facts = self
-            .files
-            .iter()
-            .map(|(table, (_, facts))| ((*table).to_owned(), facts.clone()));
-        let manifest = Manifest::new(&self.part, made_from, kept.into_iter().chain(facts).collect());
+        for (table, (_, facts)) in &self.files {
+            manifest.files.insert((*table).to_owned(), facts.clone());
+        }
         let text = json_text(&manifest);
         let digest = sha256_of(&text);
         let staging = self
@@ -83,10 +116,10 @@ impl<'a> PartStage<'a> {
     }
 }
 
-impl TakesRows for PartStage<'_> {
+impl TakesRows for PartStage {
     /// Encodes them.
     fn add<R: Row>(&mut self, rows: &[R]) -> Result<(), TableError> {
-        let bytes = write_rows(rows, self.part.season(), self.run)?;
+        let bytes = write_with_footer(rows, self.part.season(), &self.footer)?;
         let facts = FileFacts {
             bytes: bytes.len() as u64,
             rows: rows.len() as u64,

@@ -20,7 +20,7 @@ tables! {
         /// Whether the source says which team is at home.
         home_is_known: bool,
         /// Seconds into the video at each period's first frame, period 1 first, an element null where not known; shorter than the
-        /// game (or empty) when the later periods' are not.
+        /// game (or empty) when the later periods' are not. From the source, else from what was marked (`scrim clips --sync`).
         video_offset_s: Vec<Option<f64>>,
         /// The court's name.
         court: Id,

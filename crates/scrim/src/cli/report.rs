@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 use scrim_objects::Location;
-use scrim_report::{Choice, ClipFormat, ClipSide, VideoMark, Wanted};
+use scrim_report::{Choice, ClipFormat, ClipSide, SyncMark, SyncPeriod, Wanted};
 use scrim_tables::tags::{Coverage, Entry, HandlerAction, Outcome, RunResult, ScreenerAction};
 
 use super::{local, location};
@@ -95,10 +95,13 @@ pub struct ClipsArgs {
     /// Which of them.
     #[command(flatten)]
     pub wanted: WantedArgs,
-    /// Where the video is: at this time of it the scoreboard turns to this clock, as in G7:2=0:41:10@9:58. A second one of the
-    /// same period checks the first; counts for these lists, and what to put into games.csv is printed
+    /// Where the video is: at this time of it the scoreboard turns to this clock, as in G7:2=0:41:10@9:58. Saved in the tables; another
+    /// one of the same period, now or later, checks the first
     #[arg(long, value_name = "GAME:PERIOD=VIDEO@CLOCK")]
-    pub sync: Vec<VideoMark>,
+    pub sync: Vec<SyncMark>,
+    /// Takes back what was marked of a period before, as in G7:2
+    #[arg(long, value_name = "GAME:PERIOD")]
+    pub unsync: Vec<SyncPeriod>,
     /// The words to say it with: a translation of what `scrim words` prints
     #[arg(long, value_name = "FILE", value_parser = local())]
     pub words: Option<PathBuf>,

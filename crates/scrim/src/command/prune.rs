@@ -80,7 +80,7 @@ fn remove(removal: &Removal, output: Output) -> Result<()> {
     for file in &removal.files {
         store.remove(file)?;
     }
-    output.close()
+    output.give_back()
 }
 
 fn chosen(args: &PruneArgs, store: &dyn Store) -> Result<Removal> {

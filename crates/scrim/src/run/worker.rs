@@ -1,14 +1,14 @@
 //! One source through the stages: read, tagged, judged by the gate, written.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::atomic::Ordering;
 use std::time::Instant;
 
 use scrim_ingest::{IngestError, ReadGame, Source, read_source};
-use scrim_tables::ledger::{MadeFrom, Manifest, Part, PartStage, remove_part};
+use scrim_tables::ledger::{MadeFrom, Manifest, Part, PartStage, VideoMark, remove_part};
 use scrim_tables::rows::{GameQualityRow, PossessionRow, QuarantineRow};
 use scrim_tables::tags::Verdict;
-use scrim_tables::{Partition, Row, Scope, TakesRows, nameless_path, write_rows};
+use scrim_tables::{Partition, Row, Scope, StoreError, TakesRows, nameless_path, write_rows};
 use tracing::{info, warn};
 
 use super::plan::RunPlan;
@@ -16,6 +16,7 @@ use crate::claims::{Claims, Kind};
 use crate::failure::guarded;
 use crate::source_record::{FileStamp, GameRecord, SourceRecord, now_ns};
 use crate::summary::{DoneGame, SourceSummary};
+use crate::video::{notes_of, stage_marked};
 use crate::{Failure, tag_game};
 
 /// One source through the stages.
@@ -26,6 +27,8 @@ pub(super) struct Worker<'a> {
     pub(super) input_hash: Option<String>,
     /// Its files as they were before the hash was taken.
     pub(super) files: Option<&'a [FileStamp]>,
+    /// Its games when it was last done.
+    pub(super) before: &'a [GameRecord],
 }
 
 impl Worker<'_> {
@@ -65,7 +68,8 @@ impl Worker<'_> {
 
     /// Looks after games that the source held when it was last done and does not hold now. One that has only changed its season is
     /// removed from the old one, where it would count twice; any other stays, and is reported.
-    pub(super) fn leave_behind(&self, source: &Source, before: &[GameRecord], summary: &mut SourceSummary) {
+    pub(super) fn leave_behind(&self, source: &Source, summary: &mut SourceSummary) {
+        let before = self.before;
         // None of the games: another delivery under the same name, as in a folder that each night's games are put into.
         let is_same = |game: &GameRecord| summary.done.iter().any(|done| done.game_id == game.game_id);
         if !before.iter().any(is_same) {
@@ -88,12 +92,10 @@ impl Worker<'_> {
                 continue;
             }
             let part = Part::Game(game.partition());
-            let manifest = match Manifest::read(self.plan.store, &part) {
-                Ok(manifest) => manifest.map(|(manifest, _)| manifest),
+            match self.made_of(source, &part) {
+                Ok(Some(_)) => {}
+                Ok(None) => continue,
                 Err(error) => return summary.skip(source, Some(&game.partition()), &error.into()),
-            };
-            if !manifest.is_some_and(|manifest| manifest.made_from.inputs.contains_key(&source.name)) {
-                continue;
             }
             let moved = summary.done.iter().find(|done| done.game_id == game.game_id);
             let Some(moved) = moved else {
@@ -111,6 +113,28 @@ impl Worker<'_> {
                 summary.skip(source, Some(&game.partition()), &error.into());
             }
         }
+    }
+
+    /// The manifest of a game that was made from this source.
+    fn made_of(&self, source: &Source, part: &Part) -> Result<Option<Manifest>, StoreError> {
+        let found = Manifest::read(self.plan.store, part)?.map(|(manifest, _)| manifest);
+        Ok(found.filter(|manifest| manifest.made_from.inputs.contains_key(&source.name)))
+    }
+
+    /// What people marked of the game's video, under its season or the one that it had.
+    fn marks_of(&self, source: &Source, partition: &Partition) -> Result<BTreeSet<VideoMark>, StoreError> {
+        let here = Manifest::read(self.plan.store, &Part::Game(partition.clone()))?;
+        if let Some((manifest, _)) = here {
+            return Ok(manifest.video.map(|video| video.marks).unwrap_or_default());
+        }
+        let earlier = self.before.iter().map(GameRecord::partition);
+        for earlier in earlier.filter(|earlier| earlier.game_id() == partition.game_id()) {
+            let found = self.made_of(source, &Part::Game(earlier))?;
+            if let Some(video) = found.and_then(|manifest| manifest.video) {
+                return Ok(video.marks);
+            }
+        }
+        Ok(BTreeSet::new())
     }
 
     /// What a game of the source is made from.
@@ -197,10 +221,18 @@ impl Worker<'_> {
             let mut stage = PartStage::new(self.plan.run, Part::Game(partition.clone()));
             tagged.tables.give_to(&mut stage)?;
             stage.add(&quarantine)?;
+            let marks = self.marks_of(source, &partition)?;
+            let mut doubts = Vec::new();
+            if !marks.is_empty() {
+                for row in &tagged.tables.games {
+                    let marked = stage_marked(&mut stage, row, &tagged.tables.tracks, marks.clone())?;
+                    doubts = notes_of(&marked);
+                }
+            }
             summary.times.add("encode", start.elapsed().as_secs_f64());
-            Ok((tagged, stage))
+            Ok((tagged, stage, doubts))
         });
-        let (tagged, stage) = match done {
+        let (tagged, stage, doubts) = match done {
             Ok(done) => done,
             Err(failure) => return self.refuse(source, &partition, &failure, &[], &quarantine, summary),
         };
@@ -226,6 +258,15 @@ impl Worker<'_> {
         summary.times.add("write", start.elapsed().as_secs_f64());
         if let Err(failure) = published {
             return summary.skip(source, Some(&partition), &failure);
+        }
+        for doubt in doubts {
+            warn!(
+                source = source.name,
+                game = partition.game_id(),
+                stage = "write",
+                "{doubt}"
+            );
+            summary.notes.push(format!("{}: {doubt}", source.name));
         }
         summary.rows_written += rows;
         let game = DoneGame::of(source, &partition, &tagged, quarantine.len() as u64);
@@ -271,14 +312,18 @@ impl Worker<'_> {
         }
         let kept = self.claims.publish(partition, Kind::Refused, self.place, || {
             let part = Part::Game(partition.clone());
-            let mut stage = PartStage::new(self.plan.run, part.clone());
-            stage.add(quarantine)?;
             let old = Manifest::read(self.plan.store, &part)?
                 .map(|(manifest, _)| manifest)
                 .filter(|manifest| manifest.files.contains_key(PossessionRow::TABLE));
             match old {
-                Some(old) => stage.add_to(self.plan.store, old)?,
+                Some(old) => {
+                    let mut stage = PartStage::beside(&old, part);
+                    stage.add(quarantine)?;
+                    stage.add_to(self.plan.store, old)?
+                }
                 None => {
+                    let mut stage = PartStage::new(self.plan.run, part);
+                    stage.add(quarantine)?;
                     if !quality.is_empty() {
                         stage.add(quality)?;
                     }

@@ -73,6 +73,25 @@ fn a_game_without_a_ball_is_refused_and_says_why() {
 }
 
 #[test]
+fn the_tables_that_a_refused_game_keeps_are_whole_under_other_parameters_too() {
+    let house = House::new();
+    let mut game = house.game_lasting("a", 0, 120.0);
+    assert_eq!(house.run("out", &[]).code, 0);
+    retain(&mut game, |player, _| player.is_some());
+    write_game(&game, &house.at("in/a")).unwrap();
+    house.write("mine.toml", "[screens]\nmin_confidence = 0.5\n");
+    let ended = house.run("out", &[]);
+    assert_ne!(ended.code, 0, "{ended:?}");
+    assert!(is_tagged(
+        &house,
+        &Partition::new(Some(&game.season), &game.game_id)
+    ));
+    // Its refused rows are new, and say what the tables beside them say.
+    let ended = house.scrim(&["verify", "out"]);
+    assert_eq!(ended.code, 0, "{ended:?}");
+}
+
+#[test]
 fn a_game_with_seven_of_ten_players_is_refused() {
     let (house, code, _, quality, partition) =
         run_spoiled(|game| retain(game, |player, _| player.is_none_or(|player| !is_left_out(player))));

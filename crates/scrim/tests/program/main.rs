@@ -29,3 +29,4 @@ mod season;
 mod tables;
 mod translation;
 mod tune;
+mod video;
