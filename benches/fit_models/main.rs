@@ -116,7 +116,7 @@ fn fit_screens(args: &Args) -> Result<(), Box<dyn Error>> {
 /// Rounds and leaves of the model of ball screens.
 const SCREEN_FIT: (usize, usize) = (300, 12);
 /// Rounds and leaves of the model of screens off the ball.
-const OFF_BALL_FIT: (usize, usize) = (200, 8);
+const OFF_BALL_FIT: (usize, usize) = (300, 8);
 /// Rounds and leaves of the model of outcomes.
 const OUTCOME_FIT: (usize, usize) = (120, 8);
 

@@ -10,7 +10,7 @@ scrim_floor::parameters! {
         left_out_cuts: Vec<CutKind> = vec![CutKind::Lift, CutKind::Drift, CutKind::Fill], words "a list of cut kinds";
         /// An off-ball screen less sure than this is no action either: its row may still be of use, but what a team ran is reported
         /// only where it was seen.
-        min_confidence: f32 = 0.4, in 0.0..=1.0, source "chosen on labelled real possessions and practice games";
+        min_confidence: f32 = 0.3, in 0.0..=1.0, source "chosen on labelled real possessions and practice games";
         fixed {
             /// Outcomes of off-ball screens that are no actions, neither in chains nor as entries: nobody came off them, and players who
             /// stand beside each other before the set begins look like them.

@@ -240,8 +240,8 @@ fn an_off_ball_screen_that_is_not_sure_enough_is_no_action() {
         let flow = flow_with(&stage, &screens, &[], Coverage::Drop, &FlowParams::default());
         (entry(&flow, 0).0, flow.chains[0].clone())
     };
-    assert_eq!(read(0.39), (Entry::None, "ball_screen:right".into()));
-    assert_eq!(read(0.41), (Entry::Down, "down:left ball_screen:right".into()));
+    assert_eq!(read(0.29), (Entry::None, "ball_screen:right".into()));
+    assert_eq!(read(0.31), (Entry::Down, "down:left ball_screen:right".into()));
 }
 
 #[test]

@@ -7,8 +7,8 @@ use crate::ScreenCorrection;
 scrim_floor::parameters! {
     /// How off-ball screens are found. What decides is the model (`models/off_ball_screens.toml`); this is the rest.
     pub struct OffBallScreenParams {
-        /// Rows less sure than this are not written. With this one two of three plain screens of labelled real possessions are found.
-        min_confidence: f32 = 0.2, in 0.0..=1.0, source "cross-validated";
+        /// Rows less sure than this are not written. With this one seven of ten plain screens of labelled real possessions are found.
+        min_confidence: f32 = 0.15, in 0.0..=1.0, source "cross-validated";
         /// The same for screens over the top, exits and those without a name: no label of a real possession is called so, and there
         /// is much that looks like one. With less, simulated games that this project did not make had more of them than they hold.
         min_rare_confidence: f32 = 0.7, in 0.0..=1.0, source "simulated games of others";
