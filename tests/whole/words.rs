@@ -28,7 +28,7 @@ fn matches_family(literal: &str, key: &str) -> bool {
 
 /// Keys with their arguments.
 fn messages() -> BTreeMap<String, BTreeSet<String>> {
-    let file = fluent_syntax::parser::parse(ENGLISH).unwrap();
+    let file = fluent_syntax::parser::parse(ENGLISH).expect("the English file is well formed");
     let mut messages = BTreeMap::new();
     for entry in &file.body {
         let Entry::Message(message) = entry else { continue };
@@ -72,9 +72,13 @@ fn sources() -> Vec<(PathBuf, String)> {
         .map(|folder| Path::new(env!("CARGO_MANIFEST_DIR")).join("..").join(folder))
         .collect();
     while let Some(folder) = folders.pop() {
-        for entry in std::fs::read_dir(folder).unwrap() {
-            let path = entry.unwrap().path();
-            let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        for entry in std::fs::read_dir(folder).expect("the sources are there and well formed") {
+            let path = entry.expect("the sources are there and well formed").path();
+            let name = path
+                .file_name()
+                .expect("the sources are there and well formed")
+                .to_string_lossy()
+                .into_owned();
             let is_test =
                 ["tests", "tests.rs", "staging.rs", "every_word", "every_word.rs"].contains(&name.as_str());
             if is_test {
@@ -83,8 +87,11 @@ fn sources() -> Vec<(PathBuf, String)> {
             if path.is_dir() {
                 folders.push(path);
             } else if name.ends_with(".rs") || name.ends_with(".js") {
-                let text = std::fs::read_to_string(&path).unwrap();
-                let code = text.split("#[cfg(test)]\nmod tests {").next().unwrap();
+                let text = std::fs::read_to_string(&path).expect("the sources are there and well formed");
+                let code = text
+                    .split("#[cfg(test)]\nmod tests {")
+                    .next()
+                    .expect("the sources are there and well formed");
                 let lines = code.lines().filter(|line| !line.trim_start().starts_with("//"));
                 files.push((path, lines.collect::<Vec<_>>().join("\n")));
             }
@@ -110,14 +117,19 @@ fn calls(code: &str) -> Vec<(String, String)> {
             let Some(literal) = inside.trim_start().strip_prefix('"') else {
                 continue;
             };
-            let (key, rest) = literal.split_once('"').unwrap();
+            let (key, rest) = literal
+                .split_once('"')
+                .expect("the sources are there and well formed");
             let mut depth = 1;
             let end = rest.find(|letter: char| {
                 depth += i32::from(matches!(letter, '(' | '[' | '{'))
                     - i32::from(matches!(letter, ')' | ']' | '}'));
                 depth == 0
             });
-            calls.push((key.to_owned(), rest[..end.unwrap()].to_owned()));
+            calls.push((
+                key.to_owned(),
+                rest[..end.expect("the sources are there and well formed")].to_owned(),
+            ));
         }
     }
     calls
@@ -134,7 +146,10 @@ fn names_in(rest: &str) -> Option<BTreeSet<String>> {
             ',' if depth == 0 => elements.push(String::new()),
             letter => {
                 depth += i32::from("([{".contains(letter)) - i32::from(")]}".contains(letter));
-                elements.last_mut().unwrap().push(letter);
+                elements
+                    .last_mut()
+                    .expect("the sources are there and well formed")
+                    .push(letter);
             }
         }
     }

@@ -53,7 +53,7 @@ impl InBrackets {
                 && message.id.name != "language"
             {
                 let id = &message.id.name;
-                for value in &mut message.value {
+                if let Some(value) = &mut message.value {
                     bracket(id, value, &mut texts);
                 }
                 for attribute in &mut message.attributes {

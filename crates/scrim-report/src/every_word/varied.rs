@@ -46,19 +46,19 @@ pub(super) fn varied_game(id: &str, possessions: u32, turn: usize) -> GameRows {
         row.unclear_reason = Some(of(UnclearReason::ALL, place / 7));
         row.on_ball_path = of(OnBallPath::ALL, place);
         row.helper_action = of(HelperAction::ALL, place);
-        row.helper_id = (place % 8 != 0).then(|| "s3".into());
+        row.helper_id = (!place.is_multiple_of(8)).then(|| "s3".into());
     }
     for (place, row) in game.options.iter_mut().enumerate() {
         let place = place + turn;
         row.screener_action = of(ScreenerAction::ALL, place);
         row.handler_action = of(HandlerAction::ALL, place);
-        row.pass_target = (place % 5 != 0).then(|| of(PassTarget::ALL, place));
+        row.pass_target = (!place.is_multiple_of(5)).then(|| of(PassTarget::ALL, place));
         row.receiver_id = row.receiver_id.take().filter(|_| place % 4 != 1);
     }
     for (place, row) in game.entries.iter_mut().enumerate() {
         let place = place + turn;
         row.entry = of(Entry::ALL, place);
-        row.alignment = (place % 9 != 0).then(|| of(Alignment::ALL, place));
+        row.alignment = (!place.is_multiple_of(9)).then(|| of(Alignment::ALL, place));
         row.screener_defender_late_s = Some(0.4);
     }
     for (place, row) in game.cuts.iter_mut().enumerate() {
@@ -66,7 +66,7 @@ pub(super) fn varied_game(id: &str, possessions: u32, turn: usize) -> GameRows {
     }
     for (place, row) in game.touches.iter_mut().enumerate() {
         row.ended_by = of(TouchEnd::ALL, place / 2 + turn);
-        row.next_player_id = row.next_player_id.take().filter(|_| place % 3 != 0);
+        row.next_player_id = row.next_player_id.take().filter(|_| !place.is_multiple_of(3));
     }
     for (place, row) in game.possessions.iter_mut().enumerate() {
         let place = place + turn;
@@ -79,7 +79,7 @@ pub(super) fn varied_game(id: &str, possessions: u32, turn: usize) -> GameRows {
         }
         // Some late in the possession, some after a stop.
         row.t_start_s -= [0.0, 4.0, 14.0][place / 3 % 3];
-        row.t_end_s -= if place % 5 == 0 { 60.0 } else { 0.0 };
+        row.t_end_s -= if place.is_multiple_of(5) { 60.0 } else { 0.0 };
     }
     for (place, row) in game.sequences.iter_mut().enumerate() {
         row.set_key = of(

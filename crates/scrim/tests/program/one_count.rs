@@ -250,7 +250,6 @@ fn faced_in_demo(demo: &str, team: &str) -> Counts {
 #[test]
 fn all_print_the_same_clock_of_the_same_screen() {
     let words = Words::english();
-    let words = Words::english();
     let (house, demo) = demo();
     let rows = tendencies(&house);
     let mut compared = 0;
