@@ -32,8 +32,23 @@ struct Rule<'a> {
     /// The plays that show it, the first to be shown first.
     plays: Vec<&'a ScreenPlay<'a>>,
     moment: Moment,
-    /// The defender whom it is about: one rule each.
-    about: Option<Id>,
+    about: Option<About>,
+}
+
+/// What a rule may be about, of which there is one rule each.
+#[derive(PartialEq, Eq)]
+enum About {
+    Defender(Id),
+    /// A way into ball screens, by its tag.
+    WayIn(String),
+}
+
+impl About {
+    fn of(row: &AgainstLeagueRow) -> Option<Self> {
+        let way_in = || row.answer.clone().filter(|_| row.question == Question::Entry);
+        let defender = row.defender_id.clone().map(Self::Defender);
+        defender.or_else(|| way_in().map(Self::WayIn))
+    }
 }
 
 /// The sheet.
@@ -94,7 +109,7 @@ fn rules<'v>(view: &'v View<'_>) -> Vec<Rule<'v>> {
                 @if let Some(worked) = worked_of(view.words, row, &plays) { " " (worked) }
             },
             moment: moment(row.question),
-            about: row.defender_id.clone(),
+            about: About::of(row),
             plays,
         })
     });
@@ -286,7 +301,10 @@ fn most_of_all<'v>(view: &'v View<'_>) -> Vec<Rule<'v>> {
             ["rule-most-entry", "rule-most-one-entry", "rule-most-entries"],
         );
         let what = if ways.named.len() == 1 { "entry" } else { "entries" };
-        rule(text, ways.share, what, &entries[0].1)
+        Rule {
+            about: Some(About::WayIn(entries[0].0.as_str().to_owned())),
+            ..rule(text, ways.share, what, &entries[0].1)
+        }
     });
     let zones = plays.by_zone();
     let place = Often::of(&zones, plays.count(), |zone| words.zone(zone).to_owned());

@@ -6,7 +6,7 @@ use scrim_tables::rows::{AgainstLeagueRow, ScreenRow};
 use scrim_tables::tags::{Entry, Outcome, Question, TeamSide};
 
 use super::{has, page, text};
-use crate::make_players_sheet;
+use crate::{TeamGames, make_players_sheet};
 use crate::staging::{staged_game, staged_team};
 
 #[test]
@@ -134,6 +134,18 @@ fn a_rule_about_a_way_in_shows_the_ball_screen_that_it_warns_of() {
         .map(|drawing| drawing.name.as_str())
         .collect();
     assert_eq!(drawn, ["01-ball-screen"]);
+}
+
+#[test]
+fn a_way_in_that_sets_them_apart_is_not_said_again_as_the_most_frequent_one() {
+    let mut team = staged_team(vec![staged_game("G1", 12)]);
+    let said = |team: &TeamGames| text(&make_players_sheet(team, &Words::english()).unwrap().html);
+    let most = "it is their most frequent way into a ball screen";
+    has(&said(&team), most);
+    team.season.against_league = vec![finding(Question::Entry, "down")];
+    let text = said(&team);
+    has(&text, "a ball screen comes out of it.");
+    assert!(!text.contains(most), "{text}");
 }
 
 #[test]
