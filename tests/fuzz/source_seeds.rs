@@ -1,6 +1,5 @@
 //! What the committed inputs are made from: the small game, in every form.
 
-use std::path::Path;
 use std::sync::LazyLock;
 
 use crate::other_forms;
@@ -44,7 +43,7 @@ const MAPPINGS: [&str; 5] = [
 ];
 
 /// The inputs of every door, by its name and theirs. Of those called `whole` a game comes.
-fn seeds() -> Vec<(&'static str, String, Vec<u8>)> {
+pub fn seeds() -> Vec<(&'static str, String, Vec<u8>)> {
     let mut seeds = Vec::new();
     let mut add = |door, name: &str, bytes: &[u8]| seeds.push((door, name.to_owned(), bytes.to_vec()));
     for (name, bytes) in columnar_files(&ROWS) {
@@ -92,18 +91,4 @@ fn seeds() -> Vec<(&'static str, String, Vec<u8>)> {
     }
     add("side_tables", "whole.csv", SIDE_TABLES.as_bytes());
     seeds
-}
-
-/// Writes the seeds anew, where asked; the inputs that a fuzzer found stay.
-#[test]
-fn golden_seeds() {
-    if std::env::var_os("SCRIM_WRITE_GOLDEN").is_none() {
-        return;
-    }
-    let home = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fuzz/__fuzz__");
-    for (door, name, bytes) in seeds() {
-        let folder = home.join(door).join("corpus");
-        std::fs::create_dir_all(&folder).unwrap();
-        std::fs::write(folder.join(name), bytes).unwrap();
-    }
 }

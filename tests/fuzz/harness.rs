@@ -16,7 +16,10 @@ const MOST_BYTES: usize = 400_000_000;
 /// A reader that needs longer for a small file hangs: each takes some milliseconds.
 const PATIENCE: Duration = Duration::from_secs(5);
 /// Changed inputs a door, in a usual run of the tests. `BOLERO_RANDOM_ITERATIONS` goes first.
-pub const INPUTS: usize = 400;
+pub const CHANGED_INPUTS: usize = 400;
+
+/// Where the committed inputs lie.
+pub const INPUTS: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/__fuzz__");
 
 /// A reader, and what it is tried with.
 pub struct Door {
@@ -32,11 +35,11 @@ pub struct Door {
 }
 
 impl Door {
-    /// `tests`: the folder of the test; `kept`: where failing inputs are kept.
-    pub fn new(tests: &str, kept: &str, name: &str, read: fn(&Path, &[u8]) -> bool) -> Self {
+    /// The door of that name.
+    pub fn new(name: &str, read: fn(&Path, &[u8]) -> bool) -> Self {
         let door = Self {
-            home: Path::new(tests).join("__fuzz__").join(name),
-            failing: Path::new(kept).join(format!("{name}.failing")),
+            home: Path::new(INPUTS).join(name),
+            failing: Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("{name}.failing")),
             read,
             folder: tempfile::tempdir().unwrap(),
             now: Arc::default(),
@@ -132,39 +135,4 @@ fn keep(failing: &Path, bytes: &[u8], how: &str) {
         "the reader {how}; its input is kept ({kept:?}) as {}",
         failing.display()
     );
-}
-
-/// Makes each door a test, by its name and its reader. Built for a fuzzer it reads what the fuzzer gives, else its committed
-/// inputs and changes of them.
-#[macro_export]
-macro_rules! doors {
-    ($($name:ident)+) => {
-        $(
-            #[test]
-            fn $name() {
-                let tests = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/fuzz");
-                let door = $crate::harness::Door::new(
-                    tests,
-                    env!("CARGO_TARGET_TMPDIR"),
-                    stringify!($name),
-                    $crate::readers::$name,
-                );
-                #[cfg(fuzzing)]
-                bolero::check!().for_each(|bytes: &[u8]| {
-                    door.read(bytes);
-                });
-                #[cfg(not(fuzzing))]
-                {
-                    door.replay();
-                    // By another name than the door's: what lies in the corpus are inputs, not the choices that make one.
-                    bolero::check!(name = concat!(stringify!($name), ".changed"))
-                        .with_iterations($crate::harness::INPUTS)
-                        .with_generator($crate::changed::Changed::of(&door))
-                        .for_each(|input| {
-                            door.read(&input.0);
-                        });
-                }
-            }
-        )+
-    };
 }

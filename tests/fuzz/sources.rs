@@ -1,4 +1,4 @@
-//! The doors: bytes as a file of a source, read as the program reads it. Each says whether a game came of it.
+//! The doors of a source: bytes as one of its files, read as the program reads it. Each says whether a game came of it.
 
 use std::path::Path;
 
@@ -6,7 +6,7 @@ use scrim_ingest::{IngestError, IngestParams, find_sources, inspect, read_source
 use scrim_tables::with_causes;
 
 use crate::contract::check_game;
-use crate::seeds;
+use crate::source_seeds as seeds;
 
 /// Arrow IPC, both forms.
 pub fn arrow(folder: &Path, bytes: &[u8]) -> bool {
