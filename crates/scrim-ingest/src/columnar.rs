@@ -23,7 +23,7 @@ use crate::mapping::Format;
 use crate::names::Names;
 use crate::open_file::open_file;
 use crate::text_rows::{TextRow, TextRows};
-use page_claims::check_pages;
+use page_claims::{check_footer, check_pages};
 
 /// Rows a chunk: as many as keep the cost of a chunk low, and its buffers so small that they are used again.
 const CHUNK_ROWS: usize = 8192;
@@ -91,6 +91,7 @@ fn open_parquet(path: &Path, wanted: Option<&[Wanted]>) -> Result<(SchemaRef, Ba
         path: path.into(),
         source,
     };
+    check_footer(open_file(path)?).map_err(parquet)?;
     let build = |options| {
         ParquetRecordBatchReaderBuilder::try_new_with_options(open_file(path)?, options).map_err(parquet)
     };
