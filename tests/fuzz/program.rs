@@ -57,10 +57,16 @@ pub fn ledger(folder: &Path, bytes: &[u8]) -> bool {
     put(folder, &part.file("screens"), &seeds::SCREENS_PARQUET);
     assert_eq!(Part::find(&store, Scope::Game).unwrap(), [part.clone()]);
     let understood = Manifest::read(&store, &part).unwrap();
-    let verified = verify_part(&store, &part).unwrap();
-    if let Some((manifest, _)) = &understood {
-        let _ = manifest.first_broken(&store, &part, true).unwrap();
+    if let Some((manifest, _)) = &understood
+        && let Err(error) = manifest.first_broken(&store, &part, true)
+    {
+        return said(&error);
     }
+    // A table that no file can be called by is an error of the store.
+    let verified = match verify_part(&store, &part) {
+        Ok(verified) => verified,
+        Err(error) => return said(&error),
+    };
     assert!(understood.is_some() || !verified.problems.is_empty());
     verified.problems.is_empty()
 }
