@@ -27,7 +27,7 @@ use crate::names::Names;
 use crate::open_file::open_file;
 use crate::text_rows::{TextRow, TextRows};
 use opened::Opened;
-use page_claims::check_pages;
+use page_claims::{check_footer, check_pages};
 
 /// Rows a chunk: as many as keep the cost of a chunk low, and its buffers so small that they are used again.
 const CHUNK_ROWS: usize = 8192;
@@ -43,6 +43,7 @@ pub(crate) fn columns_of(path: &Path, format: Format) -> Result<Vec<String>, Ing
                 path: path.into(),
                 source,
             };
+            check_footer(open_file(path)?).map_err(source)?;
             let end = Opened::end_of(path)?;
             Ok(names(
                 ParquetRecordBatchReaderBuilder::try_new(end)
@@ -109,6 +110,7 @@ fn open_parquet(path: &Path, wanted: Option<&[Wanted]>) -> Result<(SchemaRef, Ba
         path: path.into(),
         source,
     };
+    check_footer(open_file(path)?).map_err(parquet)?;
     let opened = Opened::whole(path)?;
     let build = |options| {
         ParquetRecordBatchReaderBuilder::try_new_with_options(opened.clone(), options).map_err(parquet)

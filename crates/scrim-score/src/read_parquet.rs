@@ -10,6 +10,7 @@ use arrow::datatypes::{DataType, Float64Type};
 use parquet::arrow::ProjectionMask;
 use parquet::arrow::arrow_reader::ParquetRecordBatchReaderBuilder;
 use parquet::errors::ParquetError;
+use scrim_tables::{guarded, guarded_batches};
 
 use crate::cell::{Cell, UnknownWords, link_text, parse_cell};
 use crate::contract::{ColumnSpec, Kind};
@@ -48,15 +49,15 @@ pub(crate) fn read_parquet(path: &Path, table: &mut Table, source: Source<'_>) -
         }
     };
     let mask = ProjectionMask::roots(builder.parquet_schema(), wanted.iter().map(|(source, _)| *source));
-    let reader = builder.with_projection(mask).build().map_err(parquet_error)?;
+    let reader = guarded(|| builder.with_projection(mask).build()).map_err(parquet_error)?;
 
     let mut columns: Vec<Column> = wanted
         .iter()
         .map(|(_, index)| Column::new(spec.columns[*index].kind))
         .collect();
     let mut rows = 0_u64;
-    for batch in reader {
-        let batch = batch.map_err(|error| parquet_error(error.into()))?;
+    for batch in guarded_batches(reader) {
+        let batch = batch.map_err(parquet_error)?;
         for ((source, index), column) in wanted.iter().zip(&mut columns) {
             // The batch has the file's columns in the file's order, less those that the mask left out.
             let array = batch
@@ -92,7 +93,7 @@ fn open(path: &Path) -> Result<ParquetRecordBatchReaderBuilder<File>, ScoreError
         path: path.into(),
         source,
     })?;
-    ParquetRecordBatchReaderBuilder::try_new(file).map_err(|source| refused(path, source))
+    guarded(|| ParquetRecordBatchReaderBuilder::try_new(file)).map_err(|source| refused(path, source))
 }
 
 /// The games of a file's `game_id` column.
@@ -100,10 +101,10 @@ pub(crate) fn games_in(path: &Path) -> Result<BTreeSet<String>, ScoreError> {
     let parquet_error = |source| refused(path, source);
     let builder = open(path)?;
     let mask = ProjectionMask::columns(builder.parquet_schema(), ["game_id"]);
-    let reader = builder.with_projection(mask).build().map_err(parquet_error)?;
+    let reader = guarded(|| builder.with_projection(mask).build()).map_err(parquet_error)?;
     let mut games = BTreeSet::new();
-    for batch in reader {
-        let batch = batch.map_err(|error| parquet_error(error.into()))?;
+    for batch in guarded_batches(reader) {
+        let batch = batch.map_err(parquet_error)?;
         for column in batch.columns() {
             let text = cast(column, &DataType::Utf8).map_err(|error| parquet_error(error.into()))?;
             games.extend(text.as_string::<i32>().iter().flatten().map(str::to_owned));

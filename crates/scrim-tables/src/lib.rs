@@ -9,6 +9,7 @@
 //! - [`verify`]: all of it read again, against manifests and declarations.
 //! - [`tags`]: the words of the vocabulary, spelled as there.
 //! - [`parquet_file`](write_rows): rows to the bytes of a Parquet file and back.
+//! - [`guarded`] (`damaged`): the Parquet library over damaged bytes, without a panic.
 //! - [`Partition`] (`partition`): names of files. [`Store`] (`store`): the one door to storage.
 //! - [`ledger`]: which files belong together, wholly old or wholly new; one writer at a time.
 //! - [`with_causes`] (`causes`): an error in words.
@@ -16,6 +17,7 @@
 
 mod causes;
 mod column;
+mod damaged;
 mod metadata;
 mod parquet_file;
 mod partition;
@@ -31,6 +33,7 @@ pub mod verify;
 
 pub use causes::with_causes;
 pub use column::{Column, Id, Kind, ids_key};
+pub use damaged::{guarded, guarded_batches};
 pub use metadata::{
     OtherSchemaVersion, RunInfo, SCHEMA_VERSION, SchemaError, check_schema_version, sha256_hex,
 };

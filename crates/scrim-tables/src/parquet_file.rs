@@ -19,6 +19,7 @@ use parquet::schema::types::{ColumnPath, SchemaDescriptor};
 use serde::de::DeserializeOwned;
 
 use crate::column::{Kind, LIST_ELEMENT};
+use crate::damaged::{guarded, guarded_batches};
 use crate::metadata::{Footer, OtherSchemaVersion, check_footer};
 use crate::partition::UNKNOWN_SEASON;
 use crate::rows::tables;
@@ -235,15 +236,16 @@ fn batches(
     let parquet = move |source| TableError::Parquet { table, source };
     // Rows take what Parquet's own types say; the Arrow schema, with what each column means, is long to read.
     let options = ArrowReaderOptions::new().with_skip_arrow_metadata(true);
-    let builder = ParquetRecordBatchReaderBuilder::try_new_with_options(Bytes::from(bytes), options)
-        .map_err(parquet)?;
+    let builder =
+        guarded(|| ParquetRecordBatchReaderBuilder::try_new_with_options(Bytes::from(bytes), options))
+            .map_err(parquet)?;
     check_footer(table, &pairs_of(builder.metadata().file_metadata()))?;
     let mask = ProjectionMask::columns(builder.parquet_schema(), columns.iter().copied());
-    let reader = builder.with_projection(mask).build().map_err(parquet)?;
+    let reader = guarded(|| builder.with_projection(mask).build()).map_err(parquet)?;
     let schema = reader.schema();
     Ok((
         schema,
-        reader.map(move |batch| batch.map_err(|error| parquet(error.into()))),
+        guarded_batches(reader).map(move |batch| batch.map_err(parquet)),
     ))
 }
 
@@ -252,10 +254,10 @@ fn batches(
 /// # Errors
 /// [`ParquetError`] when the bytes are no Parquet, or damaged.
 pub(crate) fn read_whole(bytes: Vec<u8>) -> Result<(RecordBatch, BTreeMap<String, String>), ParquetError> {
-    let builder = ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes))?;
+    let builder = guarded(|| ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes)))?;
     let pairs = pairs_of(builder.metadata().file_metadata());
     let schema = builder.schema().clone();
-    let batches = builder.build()?.collect::<Result<Vec<_>, _>>()?;
+    let batches = guarded_batches(guarded(|| builder.build())?).collect::<Result<Vec<_>, _>>()?;
     Ok((arrow::compute::concat_batches(&schema, &batches)?, pairs))
 }
 
@@ -264,7 +266,7 @@ pub(crate) fn read_whole(bytes: Vec<u8>) -> Result<(RecordBatch, BTreeMap<String
 /// # Errors
 /// [`ParquetError`] when the bytes are no Parquet.
 pub fn read_metadata(bytes: Vec<u8>) -> Result<BTreeMap<String, String>, ParquetError> {
-    let builder = ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes))?;
+    let builder = guarded(|| ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes)))?;
     Ok(pairs_of(builder.metadata().file_metadata()))
 }
 

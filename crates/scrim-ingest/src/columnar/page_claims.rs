@@ -1,12 +1,15 @@
-//! What the pages of a Parquet file claim, checked before memory is set aside for it.
+//! What the footer and the pages of a Parquet file claim, checked before time is spent or memory is set aside for it.
 //!
+//! The Parquet library steps over a list of booleans in a footer without reading a byte of it, however many it claims to have: a
+//! few kilobytes keep it busy for hours. So the footer is walked first, and nothing in it may be shorter than it claims.
 //! The Parquet library allocates, and for some packings fills, as many bytes as a page's header claims to unpack to, and
 //! makes as many rows as it claims values. So the headers of the pages that will be read are looked at first: a few bytes a
 //! page.
 //!
 //! Source: Apache Parquet format 2.11, `parquet.thrift` (PageHeader), and Apache Thrift's compact protocol.
 
-use std::io::{Read, Seek, SeekFrom};
+use std::fs::File;
+use std::io::{BufReader, Read, Seek, SeekFrom};
 
 use parquet::arrow::ProjectionMask;
 use parquet::basic::Compression;
@@ -32,6 +35,35 @@ struct PageHeader {
     packed: i64,
     values: i64,
 }
+
+/// What ends a Parquet file: the footer's length, four bytes, and a mark.
+const END_BYTES: u64 = 8;
+
+/// Whether the footer is as long as what it claims to hold. A file that has none passes: the library says what it lacks.
+pub(super) fn check_footer(mut file: File) -> Result<(), ParquetError> {
+    let bytes = file.metadata()?.len();
+    let Some(footer_end) = bytes.checked_sub(END_BYTES) else {
+        return Ok(());
+    };
+    file.seek(SeekFrom::Start(footer_end))?;
+    let mut length = [0; 4];
+    file.read_exact(&mut length)?;
+    let length = u64::from(u32::from_le_bytes(length));
+    let Some(start) = footer_end.checked_sub(length) else {
+        return Ok(());
+    };
+    file.seek(SeekFrom::Start(start))?;
+    let mut thrift = Thrift {
+        bytes: BufReader::new(file).take(length),
+        read: 0,
+    };
+    thrift
+        .skip(STRUCTURE, 0)
+        .map_err(|error| bad(format!("its footer cannot be read: {error}")))
+}
+
+/// Thrift's type of a structure.
+const STRUCTURE: u8 = 12;
 
 /// The kind of a dictionary page.
 const DICTIONARY: i64 = 2;
@@ -190,7 +222,7 @@ impl<R: Read> Thrift<R> {
 
     fn skip(&mut self, kind: u8, depth: u8) -> Result<(), ParquetError> {
         if depth > MAX_DEPTH {
-            return Err(bad("a page's header is too deep"));
+            return Err(bad("a header is too deep"));
         }
         match kind {
             1 | 2 => Ok(()),
@@ -209,22 +241,20 @@ impl<R: Read> Thrift<R> {
                 };
                 for _ in 0..length {
                     match head & 0x0f {
-                        1 | 2 => drop(self.byte()?),
+                        1 | 2 => return Err(bad("a list of booleans, where the format has none")),
                         kind => self.skip(kind, depth + 1)?,
                     }
                 }
                 Ok(())
             }
-            12 => {
+            STRUCTURE => {
                 let mut id = 0;
                 while let Some(kind) = self.field(&mut id)? {
                     self.skip(kind, depth + 1)?;
                 }
                 Ok(())
             }
-            _ => Err(bad(format!(
-                "a page's header has a field of the unknown type {kind}"
-            ))),
+            _ => Err(bad(format!("a header has a field of the unknown type {kind}"))),
         }
     }
 
@@ -234,7 +264,7 @@ impl<R: Read> Thrift<R> {
         if skipped == length {
             Ok(())
         } else {
-            Err(bad("a page's header ends early"))
+            Err(bad("a header ends early"))
         }
     }
 
@@ -242,7 +272,7 @@ impl<R: Read> Thrift<R> {
         let mut byte = [0];
         self.bytes
             .read_exact(&mut byte)
-            .map_err(|_| bad("a page's header ends early"))?;
+            .map_err(|_| bad("a header ends early"))?;
         self.read += 1;
         Ok(byte[0])
     }
@@ -256,7 +286,7 @@ impl<R: Read> Thrift<R> {
                 return Ok(value);
             }
         }
-        Err(bad("a page's header has a number that does not end"))
+        Err(bad("a header has a number that does not end"))
     }
 
     /// A zigzag number.
@@ -298,6 +328,18 @@ mod tests {
         for cut in 0..bytes.len() {
             assert!(header(&bytes[..cut]).is_err(), "{cut}");
         }
+    }
+
+    /// A list, type 9, of true, type 1, with the count 15 for a number that follows: 2,147,483,647 of them in no bytes.
+    #[test]
+    fn a_list_that_claims_what_takes_no_bytes_is_refused() {
+        let bytes = [0x19, 0xf1, 0xff, 0xff, 0xff, 0xff, 0x07, 0x00];
+        assert!(
+            header(&bytes)
+                .unwrap_err()
+                .to_string()
+                .contains("list of booleans")
+        );
     }
 
     #[test]

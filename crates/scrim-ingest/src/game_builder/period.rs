@@ -120,18 +120,25 @@ impl OpenPeriod {
             CountsFrom::Anywhere => false,
         };
         let zero = if is_kept { 0.0 } else { first };
+        for track in self.tracks.iter_mut().chain([&mut self.ball]) {
+            track.count_from(zero, per_s);
+            // Two times that were hardly apart may be one now: a difference has no more digits than what it is of.
+            if !track.time.is_sorted_by(|a, b| a < b) {
+                duplicates += track.drop_repeats(1.0, late);
+            }
+        }
         let clocks = finish_clocks(self.clocks, zero, per_s);
         let mut players = Vec::new();
         for (entity, track) in self.tracks.into_iter().enumerate() {
             if !track.time.is_empty() {
-                players.push((entity, track.finish((), zero, per_s)));
+                players.push((entity, track.finish(())));
             }
         }
         let raw = RawPeriod {
             number: self.number,
             clocks,
             players: Vec::new(),
-            ball: self.ball.finish((), zero, per_s),
+            ball: self.ball.finish(()),
             duplicate_rows: duplicates,
             rows_quarantined: 0,
         };

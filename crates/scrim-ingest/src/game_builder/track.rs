@@ -122,12 +122,16 @@ impl OpenTrack {
         repeats
     }
 
-    pub(super) fn finish<W>(mut self, who: W, zero: f64, per_s: f64) -> RawTrack<W> {
+    /// Makes its times seconds from `zero`.
+    pub(super) fn count_from(&mut self, zero: f64, per_s: f64) {
         if zero != 0.0 || per_s != 1.0 {
             for t in &mut self.time {
                 *t = (*t - zero) / per_s;
             }
         }
+    }
+
+    pub(super) fn finish<W>(self, who: W) -> RawTrack<W> {
         RawTrack {
             who,
             t_s: self.time,

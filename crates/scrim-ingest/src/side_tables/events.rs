@@ -49,7 +49,8 @@ pub(super) fn read_event(
     }
     let number_of = |name: &'static str| -> Result<Option<f64>, (RefusalReason, String)> {
         let Some(found) = text(name) else { return Ok(None) };
-        let value = found.parse::<f64>().ok().filter(|v| v.is_finite());
+        // Clocks are kept as f32: what has no such number is no time of a game.
+        let value = found.parse::<f64>().ok().filter(|v| (*v as f32).is_finite());
         value.map(Some).ok_or_else(|| unreadable(name, found, "seconds"))
     };
     let whole =

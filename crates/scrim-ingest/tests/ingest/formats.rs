@@ -4,9 +4,10 @@ use approx::assert_abs_diff_eq;
 use proptest::prelude::*;
 use scrim_tracks::RawGame;
 
+use crate::other_forms::{feet_csv, instants, manual, nested_document, nested_mapping, wide_csv};
 use crate::small_game::{
-    COLUMNS, Folder, Row, TEAMS, arrow_file, arrow_stream, csv, csv_row, expected, gzip, json_lines,
-    json_rows, parquet, rows,
+    COLUMNS, Folder, Row, arrow_file, arrow_stream, csv, csv_row, expected, gzip, json_lines, json_rows,
+    parquet, rows,
 };
 
 #[test]
@@ -79,37 +80,9 @@ fn a_file_without_a_header_is_read_with_the_mappings_columns() {
 #[test]
 fn feet_from_a_corner_with_frame_numbers_give_the_canonical_game() {
     let rows = rows("G1", 6);
-    let mut text = String::from("game,quarter,frame,clock,shot_clock,team,player,x_ft,y_ft,z_ft\n");
-    for row in &rows {
-        let (team, player) = row
-            .who
-            .as_ref()
-            .map_or(("ball", "ball"), |(t, p)| (t, p.as_str()));
-        let feet = |m: f32, half_m: f64| (f64::from(m) + half_m) / 0.3048;
-        let z = row.z_m.map_or(String::new(), |z| feet(z, 0.0).to_string());
-        text.push_str(&format!(
-            "{},{},{},{},{},{team},{player},{},{},{z}\n",
-            row.game,
-            row.period,
-            // Numbers that run on through the game: each period's first frame is its instant 0.
-            row.frame + 1000 * u32::from(row.period),
-            row.game_clock_s,
-            row.shot_clock_s,
-            feet(row.x_m, 14.0),
-            feet(row.y_m, 7.5),
-        ));
-    }
-    let manual = include_str!("../../../../docs/mapping.md");
-    let mapping = manual
-        .split("```toml\n")
-        .nth(3)
-        .unwrap()
-        .split("```")
-        .next()
-        .unwrap();
     let read = Folder::new()
-        .with("tracking.csv", text)
-        .with("mapping.toml", mapping)
+        .with("tracking.csv", feet_csv(&rows))
+        .with("mapping.toml", manual(3))
         .game();
     assert_eq!(read.quarantine, vec![]);
     assert_same_within(&read.raw, &expected(&rows), 1e-5);
@@ -141,49 +114,12 @@ fn assert_same_within(found: &RawGame, expected: &RawGame, most_m: f32) {
     }
 }
 
-fn instants(rows: &[Row]) -> Vec<&[Row]> {
-    rows.chunk_by(|a, b| (a.period, a.frame) == (b.period, b.frame))
-        .collect()
-}
-
 #[test]
 fn a_row_an_instant_gives_the_same_game() {
     let rows = rows("G1", 5);
-    let mut text = String::from("game_id,period,t_s,game_clock_s,shot_clock_s,ball_x,ball_y,ball_z");
-    for team in TEAMS {
-        for n in 1..=5 {
-            text.push_str(&format!(",{team}_{team}{n}_x,{team}_{team}{n}_y"));
-        }
-        // A player of the bench has columns and no place.
-        text.push_str(&format!(",{team}_{team}9_x,{team}_{team}9_y"));
-    }
-    text.push('\n');
-    for instant in instants(&rows) {
-        let (ball, players) = instant.split_last().unwrap();
-        text.push_str(&format!(
-            "{},{},{},{},{},{},{},{}",
-            ball.game,
-            ball.period,
-            ball.t_s(),
-            ball.game_clock_s,
-            ball.shot_clock_s,
-            ball.x_m,
-            ball.y_m,
-            ball.z_m.unwrap()
-        ));
-        for team in players.chunks(5) {
-            for row in team {
-                text.push_str(&format!(",{},{}", row.x_m, row.y_m));
-            }
-            text.push_str(",,");
-        }
-        text.push('\n');
-    }
-    let mapping = "form = \"wide\"\n[[wide.players]]\nx = \"{team}_{player}_x\"\ny = \"{team}_{player}_y\"\n\
-                   [ball]\nx = \"ball_x\"\ny = \"ball_y\"\nz = \"ball_z\"\n";
     let read = Folder::new()
-        .with("tracking.csv", text)
-        .with("mapping.toml", mapping)
+        .with("tracking.csv", wide_csv(&rows))
+        .with("mapping.toml", manual(4))
         .game();
     assert_eq!(read.quarantine, vec![]);
     assert_eq!(read.raw, expected(&rows));
@@ -244,44 +180,9 @@ fn slots_whose_players_change_give_the_same_game() {
     assert_eq!(read.raw, expected(&rows));
 }
 
-fn nested_document(rows: &[Row]) -> serde_json::Value {
-    let mut periods = Vec::new();
-    for period in rows.chunk_by(|a, b| a.period == b.period) {
-        let mut frames = Vec::new();
-        for instant in instants(period) {
-            let (ball, players) = instant.split_last().unwrap();
-            let player =
-                |row: &Row| serde_json::json!({"id": row.who.as_ref().unwrap().1, "xyz": [row.x_m, row.y_m]});
-            let seconds = f64::from(ball.game_clock_s);
-            frames.push(serde_json::json!({
-                "ms": ball.frame * 40,
-                "clock": format!("{}:{:05.2}", (seconds / 60.0).floor(), seconds % 60.0),
-                "home": players[..5].iter().map(player).collect::<Vec<_>>(),
-                "away": players[5..].iter().map(player).collect::<Vec<_>>(),
-                "ball": {"xyz": [ball.x_m, ball.y_m, ball.z_m]},
-            }));
-        }
-        // The period's number stands after its frames, and the game's id after its periods: nothing may hang on order.
-        periods.push(serde_json::json!({"frames": frames, "number": period[0].period}));
-    }
-    serde_json::json!({"periods": periods, "zz": {"game": "G1", "home": "KH", "away": "SM"}})
-}
-
 #[test]
 fn nested_json_is_walked_in_a_document_and_in_lines() {
     let rows = rows("G1", 4);
-    let manual = include_str!("../../../../docs/mapping.md");
-    let mapping = manual
-        .split("```toml\n")
-        .nth(6)
-        .unwrap()
-        .split("```")
-        .next()
-        .unwrap();
-    let mapping = mapping
-        .replace("document:/game", "document:/zz/game")
-        .replace("document:/home_id", "document:/zz/home")
-        .replace("document:/away_id", "document:/zz/away");
     let mut wanted = expected(&rows);
     for clock in wanted.periods.iter_mut().flat_map(|p| &mut p.clocks) {
         clock.shot_clock_s = f32::NAN;
@@ -293,7 +194,7 @@ fn nested_json_is_walked_in_a_document_and_in_lines() {
     ] {
         let read = Folder::new()
             .with(name, text)
-            .with("mapping.toml", &mapping)
+            .with("mapping.toml", nested_mapping())
             .game();
         assert_eq!(read.quarantine, vec![], "{name}");
         // A NaN is not equal to itself: compare the text.

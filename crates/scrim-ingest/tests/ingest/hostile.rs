@@ -5,60 +5,10 @@ use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
 use arrow::ipc::CompressionType;
-use arrow::ipc::writer::{FileWriter, IpcWriteOptions, StreamWriter};
-use parquet::arrow::ArrowWriter;
-use parquet::basic::Compression;
-use parquet::file::properties::WriterProperties;
 use scrim_ingest::{IngestError, IngestParams, find_sources, read_source};
 
-use crate::small_game::{Folder, Row, arrow_file, arrow_stream, batch, csv, gzip, json_lines, parquet, rows};
-
-fn packed_arrow(rows: &[Row], packing: CompressionType, is_file: bool) -> Vec<u8> {
-    let batch = batch(rows);
-    let options = IpcWriteOptions::default()
-        .try_with_compression(Some(packing))
-        .unwrap();
-    let mut bytes = Vec::new();
-    if is_file {
-        let mut writer = FileWriter::try_new_with_options(&mut bytes, &batch.schema(), options).unwrap();
-        writer.write(&batch).unwrap();
-        writer.finish().unwrap();
-    } else {
-        let mut writer = StreamWriter::try_new_with_options(&mut bytes, &batch.schema(), options).unwrap();
-        writer.write(&batch).unwrap();
-        writer.finish().unwrap();
-    }
-    bytes
-}
-
-fn packed_parquet(rows: &[Row], packing: Compression) -> Vec<u8> {
-    let batch = batch(rows);
-    let properties = WriterProperties::builder().set_compression(packing).build();
-    let mut writer = ArrowWriter::try_new(Vec::new(), batch.schema(), Some(properties)).unwrap();
-    writer.write(&batch).unwrap();
-    writer.into_inner().unwrap()
-}
-
-/// The same game in every columnar packing: what the flips start from.
-fn corpus() -> Vec<(&'static str, Vec<u8>)> {
-    let rows = rows("G1", 6);
-    let zstd = parquet::basic::ZstdLevel::try_new(1).unwrap();
-    vec![
-        ("plain.arrow", arrow_file(&rows)),
-        ("plain.arrows", arrow_stream(&rows)),
-        ("zstd.arrow", packed_arrow(&rows, CompressionType::ZSTD, true)),
-        ("lz4.arrow", packed_arrow(&rows, CompressionType::LZ4_FRAME, true)),
-        ("zstd.arrows", packed_arrow(&rows, CompressionType::ZSTD, false)),
-        ("plain.parquet", parquet(&rows)),
-        ("snappy.parquet", packed_parquet(&rows, Compression::SNAPPY)),
-        ("zstd.parquet", packed_parquet(&rows, Compression::ZSTD(zstd))),
-        ("lz4.parquet", packed_parquet(&rows, Compression::LZ4_RAW)),
-        (
-            "gzip.parquet",
-            packed_parquet(&rows, Compression::GZIP(Default::default())),
-        ),
-    ]
-}
+use crate::packed::{columnar_files, packed_arrow};
+use crate::small_game::{Folder, arrow_file, csv, gzip, json_lines, parquet, rows};
 
 /// A small generator of numbers: the flips are the same each time.
 struct Numbers(u64);
@@ -138,7 +88,7 @@ fn a_flipped_bit_in_a_columnar_file_never_ends_the_process() {
         .unwrap_or(FLIPS);
     let folder = Folder::new();
     let mut numbers = Numbers(11);
-    for (name, whole) in corpus() {
+    for (name, whole) in columnar_files(&rows("G1", 6)) {
         folder.write(&format!("whole.{name}"), &whole);
         for flip in 0..flips {
             let mut bytes = whole.clone();

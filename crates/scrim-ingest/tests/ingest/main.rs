@@ -15,5 +15,7 @@ mod hostile;
 mod inspection;
 mod linear;
 mod no_source;
+mod other_forms;
+mod packed;
 mod refusals;
 mod small_game;

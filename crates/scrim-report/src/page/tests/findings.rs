@@ -6,8 +6,8 @@ use scrim_tables::rows::{AgainstLeagueRow, ScreenRow};
 use scrim_tables::tags::{Entry, Outcome, Question, TeamSide};
 
 use super::{has, page, text};
-use crate::{TeamGames, make_players_sheet};
 use crate::staging::{staged_game, staged_team};
+use crate::{TeamGames, make_players_sheet};
 
 #[test]
 fn what_is_seldom_disguised_is_a_sentence_and_what_came_once_has_no_row() {
