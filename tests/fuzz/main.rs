@@ -53,7 +53,7 @@ doors! {
     program: labels labels_parquet ledger pipeline tables;
 }
 
-/// Writes the seeds of the corpus anew, where asked; the inputs that a fuzzer found stay.
+/// Writes the seeds of the corpus again, where asked; the inputs that a fuzzer found stay.
 #[test]
 fn golden_seeds() {
     if std::env::var_os("SCRIM_WRITE_GOLDEN").is_none() {

@@ -232,7 +232,7 @@ pub(super) fn findings_of_every_word() -> Vec<AgainstLeagueRow> {
     rows
 }
 
-/// Teams whose plays are all alike, each in one way that is drawn and told.
+/// Teams whose plays are all alike, each in one way that is drawn and put into words.
 fn uniform_teams() -> Vec<TeamGames> {
     let mut teams = Vec::new();
     let mut with = |change: &dyn Fn(&mut GameRows)| {

@@ -122,12 +122,12 @@ fn story(
         }
         text
     });
-    let mut told = each.collect::<Vec<String>>().join(" → ");
+    let mut story = each.collect::<Vec<String>>().join(" → ");
     if of_game.len() > LISTED {
-        told.push_str(" …");
+        story.push_str(" …");
     }
     Some(match game {
-        Some(game) => view.html("sets-story", &[("game", game.into()), ("runs", told.into())]),
-        None => html! { (told) },
+        Some(game) => view.html("sets-story", &[("game", game.into()), ("runs", story.into())]),
+        None => html! { (story) },
     })
 }
