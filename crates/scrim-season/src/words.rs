@@ -15,6 +15,8 @@
 //! - `sample`: how much a number can carry.
 
 mod book;
+#[cfg(test)]
+mod every_row;
 mod grammar;
 mod looks;
 mod pay;

@@ -49,7 +49,8 @@ pub(super) struct Candidate<'e> {
     pub at: usize,
     pub evidence: PairEvidence,
     pub inputs: ScreenInputs,
-    pub is_handoff: bool,
+    /// What it is by the touches around the closest approach.
+    pub kind: ScreenKind,
     /// Every time the ball goes from hand to hand in the possession.
     exchanges: &'e [Exchange],
 }
@@ -57,11 +58,12 @@ pub(super) struct Candidate<'e> {
 impl Candidate<'_> {
     /// What the screen of these two is by the touches around a frame.
     pub fn kind_at(&self, scene: &Scene, at: usize) -> ScreenKind {
-        if is_exchanged(scene, self.exchanges, &self.four, at) {
-            ScreenKind::Handoff
-        } else {
-            ScreenKind::BallScreen
-        }
+        kind_at(scene, self.exchanges, &self.four, at)
+    }
+
+    /// Whether the touches show that the ball goes from hand to hand around the closest approach.
+    pub fn is_handoff(&self) -> bool {
+        self.kind == ScreenKind::Handoff
     }
 
     /// The frame from which the two go from each other.
@@ -71,7 +73,7 @@ impl Candidate<'_> {
 
     /// How likely each outcome is. Who takes the ball in a handoff uses it.
     pub fn outcomes(&self) -> OutcomeProbabilities {
-        if self.is_handoff {
+        if self.is_handoff() {
             OUTCOME_WORDS.map(|word| if word == Outcome::Used { 1.0 } else { 0.0 })
         } else {
             models::outcome_probabilities(&self.evidence.values())
@@ -114,7 +116,7 @@ pub(super) fn candidates(
             at,
             evidence,
             inputs: ScreenInputs::of(models::ball_screen_probability(&evidence.values()), &evidence),
-            is_handoff: is_exchanged(scene, &exchanges, &four, at),
+            kind: kind_at(scene, &exchanges, &four, at),
             exchanges: &exchanges,
         });
     }
@@ -135,7 +137,7 @@ pub fn ball_screen_candidates(scenes: &[Scene], play: &Play) -> Vec<PairCandidat
                 used: scene.first_frame + candidate.outcome_and_use(scene, &candidate.outcomes()).1,
                 evidence: candidate.evidence,
                 inputs: candidate.inputs,
-                is_handoff: candidate.is_handoff,
+                is_handoff: candidate.is_handoff(),
             });
         });
     }
@@ -186,10 +188,15 @@ fn exchanges(scene: &Scene, play: &Play, possession: &Possession) -> Vec<Exchang
         .collect()
 }
 
-/// Whether the ball goes from the screener's hand to the user's around scene frame `at`.
-fn is_exchanged(scene: &Scene, exchanges: &[Exchange], four: &Four, at: usize) -> bool {
-    exchanges.iter().any(|exchange| {
+/// A handoff where the ball goes from the screener's hand to the user's around scene frame `at`, else a ball screen.
+fn kind_at(scene: &Scene, exchanges: &[Exchange], four: &Four, at: usize) -> ScreenKind {
+    let is_exchanged = exchanges.iter().any(|exchange| {
         (exchange.giver, exchange.taker) == (four.screener, four.user)
             && exchange.at.abs_diff(at) <= scene.frames_in(EXCHANGE_S)
-    })
+    });
+    if is_exchanged {
+        ScreenKind::Handoff
+    } else {
+        ScreenKind::BallScreen
+    }
 }

@@ -1,7 +1,7 @@
 //! Ball screens and handoffs: who comes to screen the handler's defender, and what becomes of it.
 
 use scrim_play::{Play, Scene};
-use scrim_tables::tags::{Outcome, ScreenKind};
+use scrim_tables::tags::Outcome;
 use scrim_tracks::PlayerIx;
 
 use super::ball_screen_row::{Tag, row};
@@ -84,7 +84,6 @@ pub fn flip_candidates(scenes: &[Scene], play: &Play, params: &ScreenParams) -> 
 
 /// How a candidate is decided.
 struct Decision {
-    kind: ScreenKind,
     confidence: f32,
     /// Not sure enough, unless a second side says that it is the first of a flip.
     is_weak: bool,
@@ -93,18 +92,14 @@ struct Decision {
 /// What a candidate is; `None` where it is not sure enough even as the first side of a flip.
 fn decide(candidate: &Candidate, params: &ScreenParams) -> Option<Decision> {
     let confidence = params.correction.probability(&candidate.inputs);
-    let (kind, least) = if candidate.is_handoff {
-        (ScreenKind::Handoff, params.min_handoff_confidence)
+    let least = if candidate.is_handoff() {
+        params.min_handoff_confidence
     } else {
-        (ScreenKind::BallScreen, params.min_confidence)
+        params.min_confidence
     };
     let is_weak = confidence < least;
-    let is_none = is_weak && (candidate.is_handoff || confidence < link::FLIPPED_CONFIDENCE);
-    (!is_none).then_some(Decision {
-        kind,
-        confidence,
-        is_weak,
-    })
+    let is_none = is_weak && (candidate.is_handoff() || confidence < link::FLIPPED_CONFIDENCE);
+    (!is_none).then_some(Decision { confidence, is_weak })
 }
 
 /// A candidate as it is written.
@@ -118,7 +113,7 @@ fn screen_of(
     let outcomes = candidate.outcomes();
     let (outcome, used) = candidate.outcome_and_use(scene, &outcomes);
     let tag = Tag {
-        kind: decision.kind,
+        kind: candidate.kind,
         outcome,
         outcomes: Some(outcomes),
         confidence: decision.confidence,
@@ -128,7 +123,7 @@ fn screen_of(
 
 /// Where the screener was before, if that was the handler's other side.
 fn first_side(scene: &Scene, candidate: &Candidate) -> Option<FirstSide> {
-    if candidate.is_handoff {
+    if candidate.is_handoff() {
         return None;
     }
     find_first_side(scene, &candidate.four, candidate.at)

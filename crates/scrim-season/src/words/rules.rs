@@ -144,6 +144,7 @@ mod tests {
     use scrim_tables::Row;
 
     use super::*;
+    use crate::words::every_row::every_row;
 
     fn row(side: TeamSide, question: Question, answer: &str, effect: f32) -> AgainstLeagueRow {
         AgainstLeagueRow {
@@ -210,38 +211,26 @@ mod tests {
     #[test]
     fn no_rule_reads_badly_whatever_the_question() {
         let words = Words::english();
-        for &question in Question::ALL {
-            for side in [TeamSide::Offense, TeamSide::Defense] {
-                for &coverage in Coverage::ALL {
-                    for answer in [
-                        "rub", "rub/left", "middle", "hedge", "slip", "split", "flipped", "under",
-                    ] {
-                        let row = AgainstLeagueRow {
-                            coverage: Some(coverage),
-                            entry: Some(Entry::Rub),
-                            screener_action: Some(ScreenerAction::Slip),
-                            handler_id: Some("4".into()),
-                            screener_id: Some("16".into()),
-                            defender_id: Some("21".into()),
-                            ..row(side, question, answer, 0.4)
-                        };
-                        let Some(rule) = words.rule(&Names::default(), &row) else {
-                            continue;
-                        };
-                        assert!(rule.ends_with('.'), "{rule}");
-                        assert!(!rule.contains("at at") && !rule.contains(" an ice"), "{rule}");
-                        // An instruction, not a warning.
-                        let warns = ["Know", "Expect", "ready", "watch"]
-                            .iter()
-                            .any(|word| rule.contains(word));
-                        assert!(!warns, "{rule}");
-                        assert!(
-                            rule.starts_with(char::is_uppercase) || rule.starts_with("21"),
-                            "{rule}"
-                        );
-                    }
-                }
-            }
+        let answers = [
+            "rub", "rub/left", "middle", "hedge", "slip", "split", "flipped", "under",
+        ];
+        for row in every_row(&answers, |side, question, answer| {
+            row(side, question, answer, 0.4)
+        }) {
+            let Some(rule) = words.rule(&Names::default(), &row) else {
+                continue;
+            };
+            assert!(rule.ends_with('.'), "{rule}");
+            assert!(!rule.contains("at at") && !rule.contains(" an ice"), "{rule}");
+            // An instruction, not a warning.
+            let warns = ["Know", "Expect", "ready", "watch"]
+                .iter()
+                .any(|word| rule.contains(word));
+            assert!(!warns, "{rule}");
+            assert!(
+                rule.starts_with(char::is_uppercase) || rule.starts_with("21"),
+                "{rule}"
+            );
         }
     }
 }

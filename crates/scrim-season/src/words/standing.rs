@@ -193,6 +193,7 @@ mod tests {
 
     use super::*;
     use crate::words::Shown;
+    use crate::words::every_row::every_row;
 
     fn text(row: AgainstLeagueRow) -> String {
         let standing = Words::english().standing(&Names::default(), &row, Begins::Sentence);
@@ -277,27 +278,15 @@ mod tests {
     fn every_question_has_words_for_every_coverage() {
         // A message that is not there stops the test where it is looked up.
         let words = Words::english();
-        for &question in Question::ALL {
-            for side in [TeamSide::Offense, TeamSide::Defense] {
-                for &coverage in Coverage::ALL {
-                    for answer in [
-                        "none", "rub/left", "middle", "hedge", "slip", "split", "flipped", "under",
-                    ] {
-                        let row = AgainstLeagueRow {
-                            coverage: Some(coverage),
-                            entry: Some(Entry::Rub),
-                            screener_action: Some(ScreenerAction::Slip),
-                            handler_id: Some("4".into()),
-                            screener_id: Some("16".into()),
-                            defender_id: Some("21".into()),
-                            ..share(side, question, Some(answer))
-                        };
-                        let said = words.standing(&Names::default(), &row, Begins::Sentence);
-                        let text = said.map(Said::text).unwrap_or_default();
-                        assert!(text.is_empty() || text.ends_with('.'), "{text}");
-                    }
-                }
-            }
+        let answers = [
+            "none", "rub/left", "middle", "hedge", "slip", "split", "flipped", "under",
+        ];
+        for row in every_row(&answers, |side, question, answer| {
+            share(side, question, Some(answer))
+        }) {
+            let said = words.standing(&Names::default(), &row, Begins::Sentence);
+            let text = said.map(Said::text).unwrap_or_default();
+            assert!(text.is_empty() || text.ends_with('.'), "{text}");
         }
     }
 }
