@@ -7,8 +7,6 @@ use std::sync::Arc;
 
 use arrow::datatypes::{Schema, SchemaRef};
 use arrow::record_batch::RecordBatch;
-use bytes::Bytes;
-use parquet::arrow::arrow_reader::ParquetRecordBatchReaderBuilder;
 use pyo3::exceptions::PyKeyError;
 use pyo3::prelude::*;
 use pyo3::types::{PyCapsule, PyDict};
@@ -17,7 +15,7 @@ use scrim::likeness::check_place;
 use scrim_objects::Location;
 use scrim_tables::ledger::{Part, Snapshot};
 use scrim_tables::rows::{table, tables};
-use scrim_tables::{LocalStore, OutputStore, ReadStore, Scope};
+use scrim_tables::{LocalStore, OutputStore, ReadStore, Scope, read_whole};
 
 use crate::arrow_data::capsule_of;
 use crate::memory::Memory;
@@ -233,18 +231,13 @@ fn read_batches(store: &dyn ReadStore, name: &str) -> Result<(Option<SchemaRef>,
         let Some(bytes) = reader.get(&path).map_err(|error| words(&error))? else {
             continue;
         };
-        let rows = ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes))
-            .and_then(|builder| builder.build())
-            .map_err(|error| format!("{file}: {error}"))?;
-        for batch in rows {
-            let batch = batch.map_err(|error| format!("{file}: {error}"))?;
-            // The footer's words are the file's, not the table's.
-            let common = schema.get_or_insert_with(|| Arc::new(Schema::new(batch.schema().fields().clone())));
-            let batch = batch.with_schema(Arc::clone(common)).map_err(|error| {
-                format!("{file}: its columns are not those of the files before it: {error}")
-            })?;
-            batches.push(batch);
-        }
+        let (batch, _) = read_whole(bytes).map_err(|error| format!("{file}: {error}"))?;
+        // The footer's words are the file's, not the table's.
+        let common = schema.get_or_insert_with(|| Arc::new(Schema::new(batch.schema().fields().clone())));
+        let batch = batch
+            .with_schema(Arc::clone(common))
+            .map_err(|error| format!("{file}: its columns are not those of the files before it: {error}"))?;
+        batches.push(batch);
     }
     Ok((schema, batches))
 }

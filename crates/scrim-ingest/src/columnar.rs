@@ -3,12 +3,8 @@
 
 mod cells;
 mod ipc;
-mod limits;
 mod opened;
-mod page_claims;
 
-use std::io::{BufReader, Cursor};
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -17,17 +13,15 @@ use arrow::datatypes::{DataType, Field, Schema, SchemaRef};
 use arrow::error::ArrowError;
 use arrow::util::display::array_value_to_string;
 use parquet::arrow::ProjectionMask;
-use parquet::arrow::arrow_reader::{ArrowReaderOptions, ParquetRecordBatchReaderBuilder};
-use parquet::file::reader::Length;
+use parquet::arrow::arrow_reader::ArrowReaderOptions;
+use scrim_tables::{batches_of, open_parquet};
 
 use crate::IngestError;
 use crate::chunk::{Cells, Chunk, Chunks, RawRows, ReadAs, RowNumbers, Wanted, places_of};
 use crate::mapping::Format;
 use crate::names::Names;
-use crate::open_file::open_file;
 use crate::text_rows::{TextRow, TextRows};
 use opened::Opened;
-use page_claims::{check_footer, check_pages};
 
 /// Rows a chunk: as many as keep the cost of a chunk low, and its buffers so small that they are used again.
 const CHUNK_ROWS: usize = 8192;
@@ -43,13 +37,9 @@ pub(crate) fn columns_of(path: &Path, format: Format) -> Result<Vec<String>, Ing
                 path: path.into(),
                 source,
             };
-            check_footer(open_file(path)?).map_err(source)?;
             let end = Opened::end_of(path)?;
-            Ok(names(
-                ParquetRecordBatchReaderBuilder::try_new(end)
-                    .map_err(source)?
-                    .schema(),
-            ))
+            let opened = open_parquet(&end, ArrowReaderOptions::new()).map_err(source)?;
+            Ok(names(opened.schema()))
         }
         _ => Ok(names(&open(path, format, None)?.0)),
     })
@@ -80,11 +70,9 @@ fn guarded<T>(
     format: Format,
     read: impl FnOnce() -> Result<T, IngestError>,
 ) -> Result<T, IngestError> {
-    catch_unwind(AssertUnwindSafe(read)).unwrap_or_else(|_| {
-        Err(IngestError::Stumbled {
-            path: path.into(),
-            format: format.as_str(),
-        })
+    scrim_tables::guarded(read, || IngestError::Stumbled {
+        path: path.into(),
+        format: format.as_str(),
     })
 }
 
@@ -110,12 +98,8 @@ fn open_parquet(path: &Path, wanted: Option<&[Wanted]>) -> Result<(SchemaRef, Ba
         path: path.into(),
         source,
     };
-    check_footer(open_file(path)?).map_err(parquet)?;
-    let opened = Opened::whole(path)?;
-    let build = |options| {
-        ParquetRecordBatchReaderBuilder::try_new_with_options(opened.clone(), options).map_err(parquet)
-    };
-    let plain = build(ArrowReaderOptions::new())?;
+    let file = Opened::whole(path)?;
+    let plain = open_parquet(&file, ArrowReaderOptions::new()).map_err(parquet)?;
     let read_as = |field: &Field| {
         wanted
             .and_then(|all| all.iter().find(|w| w.column == *field.name()))
@@ -137,26 +121,14 @@ fn open_parquet(path: &Path, wanted: Option<&[Wanted]>) -> Result<(SchemaRef, Ba
         plain.schema().metadata().clone(),
     ));
     // A file that does not take the dictionaries is read as it is: slower, and the same.
-    let builder = build(ArrowReaderOptions::new().with_schema(schema)).unwrap_or(plain);
+    let builder = open_parquet(&file, ArrowReaderOptions::new().with_schema(schema)).unwrap_or(plain);
     let roots: Vec<usize> = (0..builder.schema().fields().len())
         .filter(|&i| wanted.is_none() || read_as(builder.schema().field(i)).is_some())
         .collect();
     let mask = ProjectionMask::roots(builder.parquet_schema(), roots);
-    let checked = match &opened {
-        Opened::Held(bytes) => check_pages(&mut Cursor::new(bytes), opened.len(), builder.metadata(), &mask),
-        Opened::Paged(_) => {
-            let mut file = BufReader::new(open_file(path)?);
-            check_pages(&mut file, opened.len(), builder.metadata(), &mask)
-        }
-    };
-    checked.map_err(parquet)?;
-    let reader = builder
-        .with_projection(mask)
-        .with_batch_size(CHUNK_ROWS)
-        .build()
-        .map_err(parquet)?;
-    let schema = arrow::array::RecordBatchReader::schema(&reader);
-    Ok((schema, Box::new(reader)))
+    let builder = builder.with_batch_size(CHUNK_ROWS);
+    let (schema, batches) = batches_of(&file, builder, mask).map_err(parquet)?;
+    Ok((schema, Box::new(batches.map(|batch| Ok(batch?)))))
 }
 
 impl ColumnarTable {

@@ -1,16 +1,16 @@
 //! Parquet to columns, by name.
 
 use std::collections::BTreeSet;
-use std::fs::File;
 use std::path::Path;
 
 use arrow::array::{Array, ArrayRef, AsArray};
 use arrow::compute::cast;
 use arrow::datatypes::{DataType, Float64Type};
+use bytes::Bytes;
 use parquet::arrow::ProjectionMask;
-use parquet::arrow::arrow_reader::ParquetRecordBatchReaderBuilder;
+use parquet::arrow::arrow_reader::{ArrowReaderOptions, ParquetRecordBatchReaderBuilder};
 use parquet::errors::ParquetError;
-use scrim_tables::{guarded, guarded_batches};
+use scrim_tables::{batches_of, open_parquet};
 
 use crate::cell::{Cell, UnknownWords, link_text, parse_cell};
 use crate::contract::{ColumnSpec, Kind};
@@ -30,7 +30,7 @@ pub(crate) enum Source<'a> {
 /// Reads a file into `table`.
 pub(crate) fn read_parquet(path: &Path, table: &mut Table, source: Source<'_>) -> Result<(), ScoreError> {
     let parquet_error = |source| refused(path, source);
-    let builder = open(path)?;
+    let (file, builder) = open(path)?;
     let header: Vec<String> = builder
         .schema()
         .fields()
@@ -49,14 +49,14 @@ pub(crate) fn read_parquet(path: &Path, table: &mut Table, source: Source<'_>) -
         }
     };
     let mask = ProjectionMask::roots(builder.parquet_schema(), wanted.iter().map(|(source, _)| *source));
-    let reader = guarded(|| builder.with_projection(mask).build()).map_err(parquet_error)?;
+    let (_, batches) = batches_of(&file, builder, mask).map_err(parquet_error)?;
 
     let mut columns: Vec<Column> = wanted
         .iter()
         .map(|(_, index)| Column::new(spec.columns[*index].kind))
         .collect();
     let mut rows = 0_u64;
-    for batch in guarded_batches(reader) {
+    for batch in batches {
         let batch = batch.map_err(parquet_error)?;
         for ((source, index), column) in wanted.iter().zip(&mut columns) {
             // The batch has the file's columns in the file's order, less those that the mask left out.
@@ -88,22 +88,24 @@ fn refused(path: &Path, source: ParquetError) -> ScoreError {
     }
 }
 
-fn open(path: &Path) -> Result<ParquetRecordBatchReaderBuilder<File>, ScoreError> {
-    let file = File::open(path).map_err(|source| ScoreError::Io {
+fn open(path: &Path) -> Result<(Bytes, ParquetRecordBatchReaderBuilder<Bytes>), ScoreError> {
+    let bytes = std::fs::read(path).map_err(|source| ScoreError::Io {
         path: path.into(),
         source,
     })?;
-    guarded(|| ParquetRecordBatchReaderBuilder::try_new(file)).map_err(|source| refused(path, source))
+    let file = Bytes::from(bytes);
+    let builder = open_parquet(&file, ArrowReaderOptions::new()).map_err(|source| refused(path, source))?;
+    Ok((file, builder))
 }
 
 /// The games of a file's `game_id` column.
 pub(crate) fn games_in(path: &Path) -> Result<BTreeSet<String>, ScoreError> {
     let parquet_error = |source| refused(path, source);
-    let builder = open(path)?;
+    let (file, builder) = open(path)?;
     let mask = ProjectionMask::columns(builder.parquet_schema(), ["game_id"]);
-    let reader = guarded(|| builder.with_projection(mask).build()).map_err(parquet_error)?;
+    let (_, batches) = batches_of(&file, builder, mask).map_err(parquet_error)?;
     let mut games = BTreeSet::new();
-    for batch in guarded_batches(reader) {
+    for batch in batches {
         let batch = batch.map_err(parquet_error)?;
         for column in batch.columns() {
             let text = cast(column, &DataType::Utf8).map_err(|error| parquet_error(error.into()))?;

@@ -9,7 +9,7 @@
 //! - [`verify`]: all of it read again, against manifests and declarations.
 //! - [`tags`]: the words of the vocabulary, spelled as there.
 //! - [`parquet_file`](write_rows): rows to the bytes of a Parquet file and back.
-//! - [`guarded`] (`damaged`): the Parquet library over damaged bytes, without a panic.
+//! - [`open_parquet`], [`batches_of`] (`damaged`): Parquet files that may be damaged; [`limits`]: how much one may unpack to.
 //! - [`Partition`] (`partition`): names of files. [`Store`] (`store`): the one door to storage.
 //! - [`ledger`]: which files belong together, wholly old or wholly new; one writer at a time.
 //! - [`with_causes`] (`causes`): an error in words.
@@ -19,6 +19,7 @@ mod causes;
 mod column;
 mod damaged;
 mod metadata;
+mod parquet_claims;
 mod parquet_file;
 mod partition;
 mod store;
@@ -27,18 +28,19 @@ mod table;
 pub mod chain;
 pub mod docs;
 pub mod ledger;
+pub mod limits;
 pub mod rows;
 pub mod tags;
 pub mod verify;
 
 pub use causes::with_causes;
 pub use column::{Column, Id, Kind, ids_key};
-pub use damaged::{guarded, guarded_batches};
+pub use damaged::{batches_of, guarded, open_parquet};
 pub use metadata::{
     OtherSchemaVersion, RunInfo, SCHEMA_VERSION, SchemaError, check_schema_version, sha256_hex,
 };
 pub use parquet_file::{
-    TableError, batch_of_rows, read_batch, read_columns, read_metadata, read_rows, write_rows,
+    TableError, batch_of_rows, read_batch, read_columns, read_metadata, read_rows, read_whole, write_rows,
 };
 pub use partition::{MAX_NAME_BYTES, Partition, nameless_path, season_path, source_stem};
 pub use store::{LocalStore, OutputStore, ReadStore, Store, StoreError};

@@ -3,10 +3,10 @@
 use std::collections::{BTreeMap, HashMap};
 use std::sync::{Arc, LazyLock};
 
-use arrow::array::{ArrayRef, RecordBatch, RecordBatchReader, StringArray};
+use arrow::array::{ArrayRef, RecordBatch, StringArray};
 use arrow::datatypes::{FieldRef, Schema, SchemaRef};
 use bytes::Bytes;
-use parquet::arrow::arrow_reader::{ArrowReaderOptions, ParquetRecordBatchReaderBuilder};
+use parquet::arrow::arrow_reader::ArrowReaderOptions;
 use parquet::arrow::arrow_writer::ArrowWriterOptions;
 use parquet::arrow::{
     ArrowSchemaConverter, ArrowWriter, ProjectionMask, add_encoded_arrow_schema_to_metadata,
@@ -19,7 +19,7 @@ use parquet::schema::types::{ColumnPath, SchemaDescriptor};
 use serde::de::DeserializeOwned;
 
 use crate::column::{Kind, LIST_ELEMENT};
-use crate::damaged::{guarded, guarded_batches};
+use crate::damaged::{batches_of, open_parquet};
 use crate::metadata::{Footer, OtherSchemaVersion, check_footer};
 use crate::partition::UNKNOWN_SEASON;
 use crate::rows::tables;
@@ -236,28 +236,25 @@ fn batches(
     let parquet = move |source| TableError::Parquet { table, source };
     // Rows take what Parquet's own types say; the Arrow schema, with what each column means, is long to read.
     let options = ArrowReaderOptions::new().with_skip_arrow_metadata(true);
-    let builder =
-        guarded(|| ParquetRecordBatchReaderBuilder::try_new_with_options(Bytes::from(bytes), options))
-            .map_err(parquet)?;
+    let file = Bytes::from(bytes);
+    let builder = open_parquet(&file, options).map_err(parquet)?;
     check_footer(table, &pairs_of(builder.metadata().file_metadata()))?;
     let mask = ProjectionMask::columns(builder.parquet_schema(), columns.iter().copied());
-    let reader = guarded(|| builder.with_projection(mask).build()).map_err(parquet)?;
-    let schema = reader.schema();
-    Ok((
-        schema,
-        guarded_batches(reader).map(move |batch| batch.map_err(parquet)),
-    ))
+    let (schema, batches) = batches_of(&file, builder, mask).map_err(parquet)?;
+    Ok((schema, batches.map(move |batch| batch.map_err(parquet))))
 }
 
 /// All columns and rows of a file as one batch, and its footer's pairs.
 ///
 /// # Errors
 /// [`ParquetError`] when the bytes are no Parquet, or damaged.
-pub(crate) fn read_whole(bytes: Vec<u8>) -> Result<(RecordBatch, BTreeMap<String, String>), ParquetError> {
-    let builder = guarded(|| ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes)))?;
+pub fn read_whole(bytes: Vec<u8>) -> Result<(RecordBatch, BTreeMap<String, String>), ParquetError> {
+    let file = Bytes::from(bytes);
+    let builder = open_parquet(&file, ArrowReaderOptions::new())?;
     let pairs = pairs_of(builder.metadata().file_metadata());
     let schema = builder.schema().clone();
-    let batches = guarded_batches(guarded(|| builder.build())?).collect::<Result<Vec<_>, _>>()?;
+    let (_, batches) = batches_of(&file, builder, ProjectionMask::all())?;
+    let batches = batches.collect::<Result<Vec<_>, _>>()?;
     Ok((arrow::compute::concat_batches(&schema, &batches)?, pairs))
 }
 
@@ -266,7 +263,7 @@ pub(crate) fn read_whole(bytes: Vec<u8>) -> Result<(RecordBatch, BTreeMap<String
 /// # Errors
 /// [`ParquetError`] when the bytes are no Parquet.
 pub fn read_metadata(bytes: Vec<u8>) -> Result<BTreeMap<String, String>, ParquetError> {
-    let builder = guarded(|| ParquetRecordBatchReaderBuilder::try_new(Bytes::from(bytes)))?;
+    let builder = open_parquet(&Bytes::from(bytes), ArrowReaderOptions::new())?;
     Ok(pairs_of(builder.metadata().file_metadata()))
 }
 

@@ -118,6 +118,9 @@ impl MadeFrom {
     }
 }
 
+/// No table has a longer name; more would not fit into a file's.
+const MAX_TABLE_NAME_BYTES: usize = 60;
+
 /// A file as it was written.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct FileFacts {
@@ -168,8 +171,18 @@ impl Manifest {
         let Some(bytes) = store.get(&part.manifest())? else {
             return Ok(None);
         };
-        let manifest = serde_json::from_slice(&bytes).ok();
+        let manifest = serde_json::from_slice(&bytes).ok().filter(Self::names_tables);
         Ok(manifest.map(|manifest| (manifest, sha256_of(&bytes))))
+    }
+
+    /// Whether each file is named as a table may be, so that none leads out of the tables' folders. A table that this version does not
+    /// know may be one of a later version.
+    fn names_tables(&self) -> bool {
+        let is_name = |name: &String| {
+            (1..=MAX_TABLE_NAME_BYTES).contains(&name.len())
+                && name.bytes().all(|byte| byte.is_ascii_lowercase() || byte == b'_')
+        };
+        self.files.keys().all(is_name)
     }
 
     /// The SHA-256 of the manifest that the part would have if nothing were marked. No table of a season holds what was marked.

@@ -320,6 +320,20 @@ mod tests {
     }
 
     #[test]
+    fn a_manifest_that_names_a_file_outside_of_the_tables_is_none() {
+        let folder = tempfile::tempdir().unwrap();
+        let store = LocalStore::new(folder.path());
+        publish(&store, 1).unwrap();
+        let text = String::from_utf8(store.get(&part().manifest()).unwrap().unwrap()).unwrap();
+        for name in ["../touches", "/touches", "touches/a", "", &"t".repeat(300)] {
+            let hostile = text.replace("\"touches\"", &format!("{name:?}"));
+            assert_ne!(hostile, text);
+            store.put(&part().manifest(), hostile.as_bytes()).unwrap();
+            assert!(Manifest::read(&store, &part()).unwrap().is_none(), "{name}");
+        }
+    }
+
+    #[test]
     fn a_table_that_the_new_part_lacks_goes() {
         let folder = tempfile::tempdir().unwrap();
         let store = LocalStore::new(folder.path());

@@ -8,15 +8,15 @@
 //!
 //! Source: Apache Parquet format 2.11, `parquet.thrift` (PageHeader), and Apache Thrift's compact protocol.
 
-use std::fs::File;
-use std::io::{BufReader, Read, Seek, SeekFrom};
+use std::io::Read;
 
 use parquet::arrow::ProjectionMask;
 use parquet::basic::Compression;
 use parquet::errors::ParquetError;
 use parquet::file::metadata::{ColumnChunkMetaData, ParquetMetaData};
+use parquet::file::reader::ChunkReader;
 
-use super::limits::{LZ4_UNPACKS, MAX_BATCH_BYTES, SLACK_BYTES, ZSTD_UNPACKS};
+use crate::limits::{LZ4_UNPACKS, MAX_BATCH_BYTES, SLACK_BYTES, ZSTD_UNPACKS};
 
 /// A page's header with its statistics, bytes.
 const MAX_HEADER_BYTES: u64 = 16 * 1024 * 1024;
@@ -40,21 +40,18 @@ struct PageHeader {
 const END_BYTES: u64 = 8;
 
 /// Whether the footer is as long as what it claims to hold. A file that has none passes: the library says what it lacks.
-pub(super) fn check_footer(mut file: File) -> Result<(), ParquetError> {
-    let bytes = file.metadata()?.len();
-    let Some(footer_end) = bytes.checked_sub(END_BYTES) else {
+pub(crate) fn check_footer(file: &impl ChunkReader) -> Result<(), ParquetError> {
+    let Some(footer_end) = file.len().checked_sub(END_BYTES) else {
         return Ok(());
     };
-    file.seek(SeekFrom::Start(footer_end))?;
     let mut length = [0; 4];
-    file.read_exact(&mut length)?;
+    file.get_read(footer_end)?.read_exact(&mut length)?;
     let length = u64::from(u32::from_le_bytes(length));
     let Some(start) = footer_end.checked_sub(length) else {
         return Ok(());
     };
-    file.seek(SeekFrom::Start(start))?;
     let mut thrift = Thrift {
-        bytes: BufReader::new(file).take(length),
+        bytes: file.get_read(start)?.take(length),
         read: 0,
     };
     thrift
@@ -68,10 +65,9 @@ const STRUCTURE: u8 = 12;
 /// The kind of a dictionary page.
 const DICTIONARY: i64 = 2;
 
-/// Whether the pages that `mask` chooses can be what they claim. `bytes`: the file's length.
-pub(super) fn check_pages(
-    file: &mut (impl Read + Seek),
-    bytes: u64,
+/// Whether the pages that `mask` chooses can be what they claim.
+pub(crate) fn check_pages(
+    file: &impl ChunkReader,
     metadata: &ParquetMetaData,
     mask: &ProjectionMask,
 ) -> Result<(), ParquetError> {
@@ -92,18 +88,15 @@ pub(super) fn check_pages(
                     column.num_values()
                 )));
             }
-            check_column(file, bytes, column)
+            check_column(file, column)
                 .map_err(|error| bad(format!("column `{}`: {error}", column.column_path())))?;
         }
     }
     Ok(())
 }
 
-fn check_column(
-    file: &mut (impl Read + Seek),
-    bytes: u64,
-    column: &ColumnChunkMetaData,
-) -> Result<(), ParquetError> {
+fn check_column(file: &impl ChunkReader, column: &ColumnChunkMetaData) -> Result<(), ParquetError> {
+    let bytes = file.len();
     let first = column
         .dictionary_page_offset()
         .unwrap_or(column.data_page_offset());
@@ -126,9 +119,8 @@ fn check_column(
     };
     let mut values_left = column.num_values();
     while left > 0 {
-        file.seek(SeekFrom::Start(at))?;
         let mut thrift = Thrift {
-            bytes: file.by_ref().take(left.min(MAX_HEADER_BYTES)),
+            bytes: file.get_read(at)?.take(left.min(MAX_HEADER_BYTES)),
             read: 0,
         };
         let page = thrift.page_header()?;
