@@ -89,11 +89,11 @@ fn open(path: &Path, format: Format, wanted: Option<&[Wanted]>) -> Result<(Schem
             let (schema, batches) = ipc::open(path, format, project)?;
             Ok((schema, Box::new(batches)))
         }
-        Format::Parquet | Format::Delimited | Format::JsonLines | Format::Json => open_parquet(path, wanted),
+        Format::Parquet | Format::Delimited | Format::JsonLines | Format::Json => open_pages(path, wanted),
     }
 }
 
-fn open_parquet(path: &Path, wanted: Option<&[Wanted]>) -> Result<(SchemaRef, Batches), IngestError> {
+fn open_pages(path: &Path, wanted: Option<&[Wanted]>) -> Result<(SchemaRef, Batches), IngestError> {
     let parquet = |source| IngestError::Parquet {
         path: path.into(),
         source,

@@ -22,12 +22,12 @@ use arrow::ipc::{
     Block, CompressionType, Message, MessageHeader, MetadataVersion, RecordBatch as Batch, root_as_footer,
     root_as_message,
 };
+use scrim_tables::limits::{LZ4_UNPACKS, MAX_BATCH_BYTES, SLACK_BYTES, ZSTD_UNPACKS};
 
 use crate::IngestError;
 use crate::input::Input;
 use crate::mapping::Format;
 use crate::open_file::open_file;
-use scrim_tables::limits::{LZ4_UNPACKS, MAX_BATCH_BYTES, SLACK_BYTES, ZSTD_UNPACKS};
 
 /// Before a message stands this, or in old files nothing, and then the length of its metadata.
 const CONTINUATION: [u8; 4] = [0xff; 4];
