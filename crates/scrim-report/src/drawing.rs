@@ -25,7 +25,7 @@ mod tracks;
 pub(crate) use description::description;
 pub(crate) use floor::{courts_markup, view_box};
 pub use frame::Drawing;
-pub(crate) use frame::frames_of;
+pub(crate) use frame::{Frame, frames_of};
 pub(crate) use medoid::medoid;
 pub(crate) use moments::{Moment, moments_of};
 pub(crate) use sketch::sketch_of;

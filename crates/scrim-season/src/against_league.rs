@@ -35,6 +35,8 @@ type Word = Option<std::borrow::Cow<'static, str>>;
 struct Counts {
     /// Of each game its number and how many.
     games: Vec<(u32, u32)>,
+    /// All of them, whatever the answer.
+    asked: Tally,
     /// Where words are counted.
     words: BTreeMap<Word, WordCounts>,
     /// Where values are.
@@ -75,6 +77,7 @@ impl Counts {
         let (_, possession) = screen.possession_key();
         let points = screen.possession_points();
         add_to(&mut self.games, game, 1);
+        self.asked.add(game, possession, points);
         let mut word = |word: Word, is_hit: bool| {
             let counts = self.words.entry(word).or_default();
             if is_hit {

@@ -398,21 +398,18 @@ pay =
         [costs] It costs them
         [helps] It helps them
        *[costs-unclear] It is not clear that it costs them
-    }: { $with } points a possession with it, { $without } { $side ->
-        [offense] on their other ball screens
-       *[defense] on the other ball screens against them
-    } (difference { $difference }; { $low } to { $high }).
+    }: { $with } points a possession with it, { $without } on the others of these ball screens (difference { $low } to { $high }).
 
 ## Rules for the players who meet the team
 
 rule-straight = Get to the ball screen at once: nothing comes before it.
 rule-ball-screen = After a ball screen stay with the ball: another one comes.
-rule-entry = When you see { $entry }, get to the ball: a ball screen comes out of it.
-rule-entry-side = When you see { $entry }, get to the ball { $place }: a ball screen comes out of it.
+rule-entry = When you see { $entry }, call out the ball screen: it often comes next.
+rule-entry-side = When you see { $entry }, call out the ball screen { $place }: it often comes next.
 rule-side = Be { $place } early: they set the ball screen there.
 rule-coverage = Set your ball screens for { $coverage }: they play it more than others.
 rule-watch = In { $coverage }, { $watch }.
-rule-copy = Against { $coverage }, { $copy }: others do it more than against other teams.
+rule-copy = Against { $coverage }, { $copy }: it has paid.
 rule-attack = Attack { $coverage }: it gives up more than other teams’.
 rule-play-else = Play something else than { $coverage }: they get more from it than other teams.
 rule-play = Play { $coverage }: they get less from it than other teams.
@@ -420,7 +417,7 @@ rule-rim-keep = In { $coverage }, keep the screener from the rim.
 rule-rim-throw = Against { $coverage }, throw to the screener at the rim.
 rule-corner-keep = In { $coverage }, do not leave the corners.
 rule-corner-throw = Against { $coverage }, throw to the corners.
-rule-pair-flipped = When { $screener } screens for { $handler }, step out to the ball before the screen turns to the other side.
+rule-pair-flipped = When { $screener } screens for { $handler }, the first side is not the real one: stay with { $screener } and call the flip.
 rule-pair-slipped = When { $screener } screens for { $handler }, stay with { $screener } until they stand: they slip.
 rule-pair-ghosted = When { $screener } screens for { $handler }, stay with { $screener }: they run through without screening.
 rule-pair-rejected = When { $screener } screens for { $handler }, do not let { $handler } go away from the screen.
@@ -775,15 +772,22 @@ sheet-beside = points or an open shot on { $share }, on { $others } of the other
 sheet-coverage-worked = { $coverage } worked: { $beside }
 sheet-action-worked = What worked: the { $does }. { $beside }
 rule-earlier = Be at the ball screen earlier when it comes out of { $entry }.
-rule-earlier-why = The screener's defenders were in place { $late } after the set (n = { $late-n }), { $other } where nothing came before it (n = { $other-n }).
+rule-earlier-why = Half of the time the screener's defenders were in place later than { $late } after the set (n = { $late-n }); than { $other } where nothing came before it (n = { $other-n }).
 rule-most-straight = Get to the ball screen at once: most of theirs come with nothing before.
-rule-most-entry = When you see { $first }, get to the ball: it is their most frequent way into a ball screen.
-rule-most-one-entry = When you see { $first }, get to the ball: a ball screen comes out of it.
-rule-most-entries = When you see { $first } or { $second }, get to the ball: a ball screen comes out of it.
+rule-most-entry = When you see { $first }, call out the ball screen: it is their most frequent way into one.
+rule-most-one-entry = When you see { $first }, call out the ball screen.
+rule-most-entries = When you see { $first } or { $second }, call out the ball screen.
 rule-most-place = Be at the { $first } early: they set it there most.
 rule-most-places = Be at the { $first } or the { $second } early: they set it there.
 rule-most-pair = Get early to the screen of { $first }: it is the one they set most.
 rule-most-pairs = Get early to the screen of { $first } and of { $second }.
+rule-after = After the screen, { $watch }: it is what they do most.
+rule-after-why = On { $percent } of their ball screens the { $does } ({ $hits } of { $n }).
+rule-next-why =
+    After { $what ->
+        [entry] it
+       *[entries] one of them
+    } a ball screen was the very next action { $percent } of the time ({ $hits } of { $n }).
 rule-most-why =
     { $percent } of their ball screens { $what ->
         [straight] come straight

@@ -89,6 +89,31 @@ pub(crate) struct Sketch {
     pub(crate) shot: Option<(Option<Id>, Spot)>,
 }
 
+impl Sketch {
+    /// How far a player's ways in it lead, m: the longest from its start to its end.
+    pub(crate) fn reach_m(&self, player: &Id) -> f32 {
+        let ways = self
+            .routes
+            .iter()
+            .filter(|route| route.player.as_ref() == Some(player));
+        ways.filter_map(|route| Some(route.path.first()?.distance_m(*route.path.last()?)))
+            .fold(0.0, f32::max)
+    }
+
+    /// How far the two marks, of players and of a shot, are apart that are nearest to each other, m; infinite of one alone.
+    pub(crate) fn apart_m(&self) -> f32 {
+        let attackers = self.attackers.iter().map(|attacker| attacker.spot);
+        let defenders = self.defenders.iter().map(|defender| defender.spot);
+        let shot = self.shot.iter().map(|(_, spot)| *spot);
+        let spots: Vec<Spot> = attackers.chain(defenders).chain(shot).collect();
+        let pairs = spots
+            .iter()
+            .enumerate()
+            .flat_map(|(k, one)| spots[k + 1..].iter().map(move |other| one.distance_m(*other)));
+        pairs.fold(f32::INFINITY, f32::min)
+    }
+}
+
 /// One frame of a play, from `from_s` to `to_s`.
 pub(crate) fn sketch_of(
     play: &ScreenPlay<'_>,

@@ -60,6 +60,19 @@ fn answer_of(question: Question) -> &'static str {
     }
 }
 
+/// A look after whose last action a ball screen came next 10 times of 40.
+pub(super) fn look_that_ends(entry: Entry) -> TendencyRow {
+    TendencyRow {
+        team_id: "KH".into(),
+        side: TeamSide::Offense,
+        grouping: Grouping::Look,
+        key: format!("horns {entry}:right").as_str().into(),
+        n: 40,
+        hits: 10,
+        ..TendencyRow::blank()
+    }
+}
+
 /// Every kind of finding, five a team; of both sides.
 fn teams_with_findings() -> Vec<TeamGames> {
     let rows: Vec<AgainstLeagueRow> = [TeamSide::Offense, TeamSide::Defense]
@@ -147,14 +160,8 @@ fn team_beside_another(beside: Beside) -> TeamGames {
     team.choice.last = Some(1);
     team.season.season = beside.season.map(Into::into);
     team.season.tendencies.push(TendencyRow {
-        team_id: "KH".into(),
-        side: TeamSide::Offense,
-        grouping: Grouping::Look,
-        key: "horns down:right ball_screen:left".into(),
-        n: 40,
-        hits: 10,
         next_action_entropy_bits: Some(beside.bits),
-        ..TendencyRow::blank()
+        ..look_that_ends(Entry::Down)
     });
     for measure in [
         PayMeasure::PointsPerPlay,

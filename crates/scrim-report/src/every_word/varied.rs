@@ -8,7 +8,7 @@ use scrim_tables::tags::{
     Question, ScreenKind, ScreenerAction, TeamSide, TouchEnd, UnclearReason,
 };
 
-use super::teams::finding;
+use super::teams::{finding, look_that_ends};
 use crate::staging::{staged_game, staged_team};
 use crate::{GameRows, TeamGames};
 
@@ -250,6 +250,17 @@ fn uniform_teams() -> Vec<TeamGames> {
             }
         });
     }
+    // Nothing is known of what screeners do, nothing comes before: the place, the pair, and that; of two pairs both.
+    let straight = |game: &mut GameRows| {
+        game.options.clear();
+        game.entries.iter_mut().for_each(|row| row.entry = Entry::None);
+    };
+    with(&straight);
+    with(&|game| {
+        straight(game);
+        let by_another = game.screens.iter_mut().filter(|row| row.screen_id % 4 < 2);
+        by_another.for_each(|row| row.screener_id = "h4".into());
+    });
     // One by two screeners, and one that is not read.
     with(&|game| {
         let double = ScreenRow {
@@ -291,6 +302,7 @@ pub(super) fn varied_teams() -> Vec<TeamGames> {
         .map(|turn| {
             let mut team = staged_team(vec![varied_game("G1", 40, turn)]);
             team.choice.last = (turn % 2 == 0).then_some(2);
+            team.season.tendencies = Entry::ALL.iter().map(|entry| look_that_ends(*entry)).collect();
             if turn % 3 == 0 {
                 team.games.push(varied_game("G2", 9, turn * 5 + 1));
             }

@@ -7,7 +7,7 @@ use scrim_season::words::sentence;
 
 use super::view::View;
 use crate::ReportError;
-use crate::drawing::{Drawing, Moment, PlayTracks, courts_markup, frames_of, sketch_svg};
+use crate::drawing::{Drawing, Frame, Moment, PlayTracks, courts_markup, frames_of, sketch_svg};
 use crate::playback::{Kept, kept_play, whole_possession};
 use crate::plays::ScreenPlay;
 
@@ -64,26 +64,28 @@ impl Figures {
         }
     }
 
-    /// One frame of a play alone, large; nothing without its tracks.
-    pub(super) fn picture(&mut self, view: &View<'_>, play: &ScreenPlay<'_>, moment: Moment) -> Markup {
-        let court = play.game.court();
-        let tracks = PlayTracks::of(play.game, play.screen.possession_id);
-        let frames = tracks
-            .map(|tracks| frames_of(play, &tracks, &view.names, view.words))
-            .unwrap_or_default();
-        // A play that has no such moment shows its ball screen.
-        let frame = [moment, Moment::Screen]
-            .iter()
-            .find_map(|wanted| frames.iter().find(|frame| frame.moment == *wanted));
-        let Some(frame) = frame else {
+    /// The frames that show one thing of a play; nothing of none.
+    pub(super) fn picture(&mut self, view: &View<'_>, play: &ScreenPlay<'_>, frames: &[Frame]) -> Markup {
+        if frames.is_empty() {
             return html! {};
-        };
+        }
+        let court = play.game.court();
         self.count += 1;
-        self.drawings
-            .push(frame.drawing(&court, &format!("{:02}", self.count), view.words));
+        self.drawings.extend(
+            frames
+                .iter()
+                .map(|frame| frame.drawing(&court, &format!("{:02}", self.count), view.words)),
+        );
         html! {
             figure.play {
-                (sketch_svg(&court, &frame.sketch, &frame.text, view.words))
+                div.frames {
+                    @for (k, frame) in frames.iter().enumerate() {
+                        div.frame {
+                            p.moment { (k + 1) ". " (seen(view, play, frame.moment)) }
+                            (sketch_svg(&court, &frame.sketch, &frame.text, view.words))
+                        }
+                    }
+                }
                 figcaption { (clip(view, play)) }
             }
         }

@@ -1,13 +1,16 @@
 //! The sheet for the players: at most three rules, each with its number and a picture, on one page in large type.
 
+mod most;
+mod picture;
+
 use std::collections::BTreeMap;
 
 use maud::{Markup, html};
 use scrim_season::ball_screens::OnBallScreen;
-use scrim_season::words::{Arg, Begins, SampleSize, Words, sentence, strong};
+use scrim_season::words::{Begins, Words, sentence, strong};
 use scrim_tables::Id;
 use scrim_tables::rows::AgainstLeagueRow;
-use scrim_tables::tags::{Entry, Outcome, Question, TeamSide};
+use scrim_tables::tags::{Outcome, Question, TeamSide};
 
 use super::Report;
 use super::figures::Figures;
@@ -16,14 +19,13 @@ use super::view::{View, markup};
 use super::worked::{Wanted, Worked, latest, worked};
 use crate::ReportError;
 use crate::drawing::Moment;
-use crate::evidence::{Most, Share};
 use crate::findings::findings as found;
 use crate::plays::ScreenPlay;
+use most::most_of_all;
+use picture::pick;
 
 /// How many rules there are at most.
 const RULES: usize = 3;
-/// So large a share is most of them.
-const MOST_OF_ALL: f64 = 0.5;
 
 /// A rule, why, and a play that shows it.
 struct Rule<'a> {
@@ -65,7 +67,7 @@ pub(super) fn sheet(view: &View<'_>) -> Result<Report, ReportError> {
                     li {
                         h2 { (rule.text) }
                         p.why { (rule.why) }
-                        @if let Some(play) = pick(&rule.plays, &mut drawn) { (figures.picture(view, play, rule.moment)) }
+                        @if let Some((play, frames)) = pick(view, rule, &mut drawn) { (figures.picture(view, play, &frames)) }
                     }
                 }
             }
@@ -245,9 +247,9 @@ fn what_worked<'v>(view: &'v View<'_>) -> Vec<Rule<'v>> {
         let ((late_s, n), (other_s, other_n)) = (found.late, found.otherwise);
         let text = words.say("rule-earlier", &[("entry", words.a(found.entry).into())]);
         let why = [
-            ("late", strong(view.seconds(late_s)).into()),
+            ("late", strong(view.seconds(f64::from(late_s))).into()),
             ("late-n", n.into()),
-            ("other", view.seconds(other_s).into()),
+            ("other", view.seconds(f64::from(other_s)).into()),
             ("other-n", other_n.into()),
         ];
         rule(text, view.html("rule-earlier-why", &why), found.plays)
@@ -258,111 +260,4 @@ fn what_worked<'v>(view: &'v View<'_>) -> Vec<Rule<'v>> {
 fn latest_first<'v>(mut plays: Vec<&'v ScreenPlay<'v>>) -> Vec<&'v ScreenPlay<'v>> {
     plays.sort_by_key(|play| play.latest_first());
     plays
-}
-
-/// What they do most: the way in, the place, the pair; where no one thing clearly is it, the first two. None of fewer ball screens than a
-/// share is worth saying of.
-fn most_of_all<'v>(view: &'v View<'_>) -> Vec<Rule<'v>> {
-    let words = view.words;
-    let plays = &view.plays.offense;
-    let size = SampleSize::of(plays.count());
-    if size == SampleSize::VerySmall {
-        return Vec::new();
-    }
-    let rule = |text: String, share: Share, what: &'static str, runs: &[&'v ScreenPlay<'v>]| {
-        let why = [
-            ("percent", strong(share.percent(words)).into()),
-            ("what", Arg::Word(what)),
-            ("hits", share.hits.into()),
-            ("n", share.n.into()),
-        ];
-        Rule {
-            text,
-            why: html! { (view.html("rule-most-why", &why)) (view.caution(size)) },
-            plays: latest_first(runs.to_vec()),
-            moment: Moment::Screen,
-            about: None,
-        }
-    };
-    let mut entries = plays.by_entry();
-    let known: usize = entries.iter().map(|(_, plays)| plays.len()).sum();
-    let straight = Most::of(&entries, known).and_then(Most::clear);
-    let straight =
-        straight.filter(|(entry, share)| *entry == Entry::None && share.interval.low > MOST_OF_ALL);
-    let straight = straight.map(|(_, share)| {
-        let text = words.text("rule-most-straight").to_owned();
-        rule(text, share, "straight", &entries[0].1)
-    });
-    entries.retain(|(entry, _)| *entry != Entry::None);
-    let way_in = Often::of(&entries, known, |entry| words.a(entry).to_owned());
-    let way_in = way_in.map(|ways| {
-        let text = ways.says(
-            words,
-            ["rule-most-entry", "rule-most-one-entry", "rule-most-entries"],
-        );
-        let what = if ways.named.len() == 1 { "entry" } else { "entries" };
-        Rule {
-            about: Some(About::WayIn(entries[0].0.as_str().to_owned())),
-            ..rule(text, ways.share, what, &entries[0].1)
-        }
-    });
-    let zones = plays.by_zone();
-    let place = Often::of(&zones, plays.count(), |zone| words.zone(zone).to_owned());
-    let place = place.map(|places| {
-        let text = places.says(words, ["rule-most-place", "rule-most-place", "rule-most-places"]);
-        rule(text, places.share, "place", &zones[0].1)
-    });
-    let pairs = plays.by_pair();
-    let pair = Often::of(&pairs, plays.count(), |(handler, screener)| {
-        let [handler, screener] = [handler, screener].map(|player| view.names.called(player).into());
-        words.say("pair-for", &[("screener", screener), ("handler", handler)])
-    });
-    let pair = pair.map(|named| {
-        let text = named.says(words, ["rule-most-pair", "rule-most-pair", "rule-most-pairs"]);
-        rule(text, named.share, "pair", &pairs[0].1)
-    });
-    [way_in, place, pair, straight].into_iter().flatten().collect()
-}
-
-/// What comes up often: the most frequent of several things, or the first two where none clearly is.
-struct Often {
-    named: Vec<String>,
-    is_clear: bool,
-    /// Of these together.
-    share: Share,
-}
-
-impl Often {
-    fn of<K: Clone, T>(groups: &[(K, Vec<T>)], n: usize, name: impl Fn(K) -> String) -> Option<Self> {
-        let most = Most::of(groups, n)?;
-        let second = most.second.filter(|_| !most.is_clear);
-        let hits = most.first.1.hits + second.as_ref().map_or(0, |(_, share)| share.hits);
-        let named = std::iter::once(most.first)
-            .chain(second)
-            .map(|(thing, _)| name(thing));
-        Some(Self {
-            is_clear: most.is_clear,
-            named: named.collect(),
-            share: Share::of(hits, n)?,
-        })
-    }
-
-    /// The rule: of one thing that clearly is the most frequent, of one that may not be (among all, the only one always is), or of two.
-    fn says(&self, words: &Words, [clear, one, two]: [&str; 3]) -> String {
-        let names = ["first", "second"].into_iter().zip(&self.named);
-        let args: Vec<(&str, Arg)> = names.map(|(key, name)| (key, name.into())).collect();
-        let key = match self.named.len() {
-            _ if self.is_clear => clear,
-            1 => one,
-            _ => two,
-        };
-        words.say(key, &args)
-    }
-}
-
-/// The first of the plays that is not drawn yet.
-fn pick<'p>(plays: &[&'p ScreenPlay<'p>], drawn: &mut Vec<(usize, u32)>) -> Option<&'p ScreenPlay<'p>> {
-    let play = plays.iter().copied().find(|play| !drawn.contains(&play.key()))?;
-    drawn.push(play.key());
-    Some(play)
 }

@@ -7,11 +7,13 @@ use scrim_season::questions::AskedScreen;
 use scrim_statistics::{Interval, Sample, mean_interval};
 use scrim_tables::tags::{Entry, RunResult};
 
-use crate::evidence::{Share, is_above};
+use crate::evidence::{Share, is_above, median_of};
 use crate::plays::ScreenPlay;
 
 /// Fewer ball screens are not compared. Common practice, no source.
 const FEWEST: usize = 10;
+/// Nobody can be told to be earlier by less than this, s. Common practice, no source.
+const EARLIER_S: f32 = 0.2;
 
 /// Whether what gave up least is looked for, or what got most.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -82,14 +84,15 @@ pub(super) fn worked<'p, 'a, K: Ord + Copy>(
 #[derive(Debug)]
 pub(super) struct Late<'p, 'a> {
     pub(super) entry: Entry,
-    /// How long after the set they were in place, s, and how often that is known.
-    pub(super) late: (f64, u32),
+    /// How long after the set they were in place, the middle one, s, and how often that is known.
+    pub(super) late: (f32, u32),
     /// The same where nothing comes before.
-    pub(super) otherwise: (f64, u32),
+    pub(super) otherwise: (f32, u32),
     pub(super) plays: Vec<&'p ScreenPlay<'a>>,
 }
 
-/// The entry of the plays that makes the screener's defenders latest; `None` where that is not clear.
+/// The entry of the plays that makes the screener's defenders latest; `None` where that is not clear, of means, or too little to act on, of
+/// the middle ones: a few who come very late move a mean alone.
 pub(super) fn latest<'p, 'a>(plays: impl Iterator<Item = &'p ScreenPlay<'a>>) -> Option<Late<'p, 'a>> {
     let known = plays.filter_map(|play| {
         let late_s = play
@@ -114,6 +117,10 @@ pub(super) fn latest<'p, 'a>(plays: impl Iterator<Item = &'p ScreenPlay<'a>>) ->
         .find(|(entry, plays)| *entry == Entry::None && plays.len() >= FEWEST)?;
     let otherwise = sample(straight);
     let other = mean_interval(&otherwise, variance)?;
+    let middle = |plays: &[(&ScreenPlay<'_>, f64)]| {
+        median_of(plays.iter().map(|(_, late_s)| *late_s as f32).collect())
+    };
+    let other_s = middle(straight)?;
     let mut latest: Option<Late<'p, 'a>> = None;
     for (entry, plays) in &groups {
         if *entry == Entry::None || plays.len() < FEWEST {
@@ -121,12 +128,13 @@ pub(super) fn latest<'p, 'a>(plays: impl Iterator<Item = &'p ScreenPlay<'a>>) ->
         }
         let late = sample(plays);
         let interval = mean_interval(&late, variance)?;
-        let is_later = latest.as_ref().is_none_or(|known| interval.value > known.late.0);
-        if is_above(interval, other) && is_later {
+        let late_s = middle(plays)?;
+        let is_later = latest.as_ref().is_none_or(|known| late_s > known.late.0);
+        if is_above(interval, other) && late_s - other_s >= EARLIER_S && is_later {
             latest = Some(Late {
                 entry: *entry,
-                late: (interval.value, late.n),
-                otherwise: (other.value, otherwise.n),
+                late: (late_s, late.n),
+                otherwise: (other_s, otherwise.n),
                 plays: plays.iter().map(|(play, _)| *play).collect(),
             });
         }
@@ -227,6 +235,8 @@ mod tests {
             latest(plays.offense.all().iter()).map(|late| (late.entry, late.late.1, late.otherwise.1))
         };
         assert_eq!(latest_of(0.9), Some((Entry::Flash, 20, 20)));
+        // Later, and not by enough to act on.
+        assert_eq!(latest_of(0.55), None);
         assert_eq!(latest_of(0.42), None);
     }
 }

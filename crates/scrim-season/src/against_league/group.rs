@@ -53,6 +53,8 @@ pub(super) struct Compared<'a> {
     pub p_value: f64,
     /// Points of the possessions with the answer.
     pub points: Sample,
+    /// Points of all possessions that the question asks about; of a mean, the same as `points`.
+    pub asked_points: Sample,
     /// How many ball screens with the answer the team had, or would have had as the league has them: the more of the two.
     pub often: f64,
 }
@@ -64,6 +66,7 @@ struct Measured<'c, 'a> {
     sample: Sample,
     games: u32,
     tally: &'c Tally,
+    asked: &'c Tally,
     /// Of each game the sum less what the member's own mean makes of its ball screens.
     residuals: Vec<f64>,
 }
@@ -124,6 +127,7 @@ fn measure_word<'c, 'a>(
         },
         games: counts.games.len() as u32,
         tally,
+        asked: &counts.asked,
     }
 }
 
@@ -142,6 +146,7 @@ fn measure_values<'c, 'a>(team: TeamIx, subject: Subject<'a>, counts: &'c Counts
         sample: values.sample,
         games: counts.games.len() as u32,
         tally: &values.tally,
+        asked: &counts.asked,
     }
 }
 
@@ -307,6 +312,7 @@ impl<'m, 'c, 'a> Comparison<'m, 'c, 'a> {
             effect,
             p_value: raw.p_value,
             points: member.tally.points,
+            asked_points: member.asked.points,
             often,
         }
     }

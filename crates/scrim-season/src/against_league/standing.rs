@@ -81,7 +81,12 @@ impl Season<'_> {
             points_difference.unwrap_or(0.0).abs()
         };
         let weight = one.effect.abs() * per_100.sqrt() * (1.0 + points_count);
-        let without = self.points.teams[one.team.0][one.side as usize].without(one.points);
+        // With and without an answer is said of the ball screens that are asked; what is measured on all of these, beside the team's others.
+        let others = match one.hits {
+            Some(_) => one.asked_points,
+            None => self.points.teams[one.team.0][one.side as usize],
+        };
+        let without = others.without(one.points);
         let variance = self.points.all.variance();
         let gain = variance.and_then(|variance| mean_difference(&one.points, &without, variance));
         let subject = &one.subject;

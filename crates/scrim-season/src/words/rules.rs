@@ -5,7 +5,7 @@ use scrim_tables::tags::{
     Coverage, Entry, HandlerAction, OnBallPath, Outcome, Question, ScreenerAction, TeamSide,
 };
 
-use super::pay::fails;
+use super::pay::{fails, succeeds};
 use super::players::Names;
 use super::said::Arg;
 use super::standing::said;
@@ -55,7 +55,8 @@ impl Words {
                 "rule-watch",
                 vec![met()?, ("watch", self.watch(said(row)?)?.into())],
             ),
-            (Question::ScreenerAction, TeamSide::Defense, true) => {
+            // That others do it is no reason to; that it brought more is.
+            (Question::ScreenerAction, TeamSide::Defense, true) if succeeds(row) => {
                 ("rule-copy", vec![met()?, ("copy", self.copy(said(row)?)?.into())])
             }
             (Question::HandlerAction, TeamSide::Offense, true) => (
@@ -123,6 +124,12 @@ impl Words {
         })
     }
 
+    /// The rule about what their screeners do most.
+    pub fn after_rule(&self, action: ScreenerAction) -> Option<String> {
+        let watch = self.watch(action)?;
+        Some(self.say("rule-after", &[("watch", watch.into())]))
+    }
+
     fn watch(&self, action: ScreenerAction) -> Option<&str> {
         let is_met = !matches!(action, ScreenerAction::Stay | ScreenerAction::Unclear);
         is_met.then(|| self.text(&format!("screener-{action}.watch")))
@@ -161,12 +168,20 @@ mod tests {
         let names = Names::default();
         let slips = AgainstLeagueRow {
             coverage: Some(Coverage::Hedge),
+            points_gain_low: Some(0.1),
+            points_gain_high: Some(0.6),
             ..row(TeamSide::Defense, Question::ScreenerAction, "slip", 0.7)
         };
         assert_eq!(
             Words::english().rule(&names, &slips).unwrap(),
-            "Against a hedge, slip the screen: others do it more than against other teams."
+            "Against a hedge, slip the screen: it has paid."
         );
+        // That others do it is no reason to.
+        let unclear = AgainstLeagueRow {
+            points_gain_low: Some(-0.1),
+            ..slips
+        };
+        assert_eq!(Words::english().rule(&names, &unclear), None);
         let flips = AgainstLeagueRow {
             handler_id: Some("4".into()),
             screener_id: Some("16".into()),
@@ -174,7 +189,7 @@ mod tests {
         };
         assert_eq!(
             Words::english().rule(&names, &flips).unwrap(),
-            "When 16 screens for 4, step out to the ball before the screen turns to the other side."
+            "When 16 screens for 4, the first side is not the real one: stay with 16 and call the flip."
         );
     }
 

@@ -189,8 +189,8 @@ tables! {
         /// Points of the possessions with the answer, each once. Null: none of them has known points.
         #[unit = "points"]
         points_per_play: Option<f32>,
-        /// Points of the team's other possessions with a ball screen on that side, each once: those without the answer. Null: none of them has
-        /// known points.
+        /// Points of the other possessions of these `n` ball screens, each once: those without the answer; of a mean, of the team's other
+        /// possessions with a ball screen on that side. Null: none of them has known points.
         #[unit = "points"]
         points_without: Option<f32>,
         /// Lower 95 % bound of `points_per_play` less `points_without`, with the spread of all possessions with a ball screen. Null: one of the

@@ -2,8 +2,8 @@
 
 use scrim_season::words::Words;
 use scrim_tables::Row;
-use scrim_tables::rows::{AgainstLeagueRow, ScreenRow};
-use scrim_tables::tags::{Entry, Outcome, Question, TeamSide};
+use scrim_tables::rows::{AgainstLeagueRow, ScreenRow, TendencyRow};
+use scrim_tables::tags::{Entry, Grouping, Outcome, Question, TeamSide};
 
 use super::{has, page, text};
 use crate::staging::{staged_game, staged_team};
@@ -85,8 +85,8 @@ fn a_finding_says_whether_it_pays_beside_the_usual_points() {
     let text = text(&page(&team));
     has(
         &text,
-        "10 of 40; 14–40 %, in 4 games. It is not clear that it pays: 0.80 points a possession with it, 1.10 on their other ball screens \
-         (difference -0.30; -0.70 to +0.10). See P1 9:53, ",
+        "10 of 40; 14–40 %, in 4 games. It is not clear that it pays: 0.80 points a possession with it, 1.10 on the others of these ball screens \
+         (difference -0.70 to +0.10). See P1 9:53, ",
     );
 }
 
@@ -113,7 +113,7 @@ fn a_rule_about_a_flip_shows_the_screen_that_it_turned_into() {
     let text = text(&sheet.html);
     has(
         &text,
-        "When KH 8 screens for KH 4, step out to the ball before the screen turns to the other side.",
+        "When KH 8 screens for KH 4, the first side is not the real one: stay with KH 8 and call the flip.",
     );
     has(&text, "P1 9:51");
     assert!(!text.contains("P1 9:53"), "{text}");
@@ -126,38 +126,76 @@ fn a_rule_about_a_way_in_shows_the_ball_screen_that_it_warns_of() {
     let sheet = make_players_sheet(&team, &Words::english()).unwrap();
     has(
         &text(&sheet.html),
-        "When you see a down screen, get to the ball: a ball screen comes out of it.",
+        "When you see a down screen, call out the ball screen: it often comes next.",
     );
     let drawn: Vec<&str> = sheet
         .drawings
         .iter()
         .map(|drawing| drawing.name.as_str())
         .collect();
-    assert_eq!(drawn, ["01-ball-screen"]);
+    assert_eq!(drawn, ["01-before", "01-ball-screen"]);
 }
 
 #[test]
 fn a_way_in_that_sets_them_apart_is_not_said_again_as_the_most_frequent_one() {
     let mut team = staged_team(vec![staged_game("G1", 12)]);
     let said = |team: &TeamGames| text(&make_players_sheet(team, &Words::english()).unwrap().html);
-    let most = "it is their most frequent way into a ball screen";
+    let most = "it is their most frequent way into one";
     has(&said(&team), most);
     team.season.against_league = vec![finding(Question::Entry, "down")];
     let text = said(&team);
-    has(&text, "a ball screen comes out of it.");
+    has(&text, "it often comes next.");
     assert!(!text.contains(most), "{text}");
 }
 
 #[test]
 fn what_they_do_most_is_said_where_it_leads_and_else_the_first_two_are() {
-    // Twelve ball screens, all out of a down screen by one pair; six on either side.
-    let team = staged_team(vec![staged_game("G1", 12)]);
-    let text = text(&make_players_sheet(&team, &Words::english()).unwrap().html);
+    // Twelve ball screens, all out of a down screen by one pair; six on either side. The screener rolls.
+    let mut team = staged_team(vec![staged_game("G1", 12)]);
+    let said = |team: &TeamGames| text(&make_players_sheet(team, &Words::english()).unwrap().html);
+    let often = "When you see a down screen, call out the ball screen: it is their most frequent way into one.100 % of their ball screens come out of it (12 of 12).";
+    let place = "Be at the left slot or the right slot early: they set it there.100 % of their ball screens are set there (12 of 12).";
     for rule in [
-        "When you see a down screen, get to the ball: it is their most frequent way into a ball screen.100 % of their ball screens come out of it (12 of 12).",
-        "Be at the left slot or the right slot early: they set it there.100 % of their ball screens are set there (12 of 12).",
+        "After the screen, stop the roll: it is what they do most.On 100 % of their ball screens the screener rolls (12 of 12).",
+        often,
+        place,
+    ] {
+        has(&said(&team), rule);
+    }
+    // What the screener does is not known.
+    team.games[0].options.clear();
+    for rule in [
+        often,
+        place,
         "Get early to the screen of KH 8 for KH 4: it is the one they set most.",
     ] {
-        has(&text, rule);
+        has(&said(&team), rule);
     }
+}
+
+#[test]
+fn how_often_a_ball_screen_comes_next_is_said_of_what_is_seen() {
+    let mut team = staged_team(vec![staged_game("G1", 12)]);
+    let look = |key: &str, n, hits| TendencyRow {
+        team_id: "KH".into(),
+        side: TeamSide::Offense,
+        grouping: Grouping::Look,
+        key: key.into(),
+        n,
+        hits,
+        ..TendencyRow::blank()
+    };
+    team.season.tendencies = vec![
+        look("horns down:left", 30, 18),
+        look("box flash:left down:right", 20, 12),
+        // After another action.
+        look("box flash:left", 100, 0),
+    ];
+    let said = |team: &TeamGames| text(&make_players_sheet(team, &Words::english()).unwrap().html);
+    let next = "After it a ball screen was the very next action 60 % of the time (30 of 50).";
+    has(&said(&team), next);
+    // Of fewer than 25 nothing is said.
+    team.season.tendencies[0].n = 4;
+    team.season.tendencies[0].hits = 4;
+    assert!(!said(&team).contains("very next action"));
 }
