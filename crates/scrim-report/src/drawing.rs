@@ -4,6 +4,7 @@
 //! - `moments`: the successive frames of a drawing, by time;
 //! - `frame`: a frame with its words;
 //! - `sketch`: what stands and moves in one frame, in the attack frame;
+//! - `legible`: where the marks of a sketch stand, so that they can be told apart;
 //! - `spread`: marks moved apart, so that none covers another;
 //! - `line`: paths simplified, smoothed, or turned into a zigzag;
 //! - `floor`: the court's lines;
@@ -14,6 +15,7 @@
 mod description;
 mod floor;
 mod frame;
+mod legible;
 mod line;
 mod medoid;
 mod moments;

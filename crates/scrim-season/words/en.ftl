@@ -840,7 +840,8 @@ key-pass = a pass
 key-screen = a screen
 key-handoff = a handoff
 key-one-of-two = one of the two defenders
-key-in-words = Key: a numbered circle is an attacker; a double circle is the attacker with the ball; X with a number under it is the defender on that attacker; a solid line with an arrow is a cut; a zigzag is a dribble; a dashed line is a pass; a bar at the end of a line is a screen; two short strokes are a handoff; a pale line is the path of one of the two defenders in the screen.
+key-shot = where the shot was taken
+key-in-words = Key: a numbered circle is an attacker; a double circle is the attacker with the ball; X with a number under it is the defender on that attacker; a solid line with an arrow is a cut; a zigzag is a dribble; a dashed line is a pass; a bar at the end of a line is a screen; two short strokes are a handoff; a pale line is the path of one of the two defenders in the screen; a dotted circle is where the shot was taken.
 key-note = The basket is at the top. Circles are the offence, with jersey numbers; a double circle has the ball at the start of the frame. An X is a defender, with the number of the player they guard; marks that would cover each other are moved apart. Lines are the paths that were run, simplified to within 0.3 m; a path shorter than 1.4 m is not drawn.
 
 ## Playback, and tags on their instants

@@ -1,20 +1,17 @@
 //! What stands and moves in one frame, in the attack frame.
 
-use scrim_floor::{AttackFrame, Court, Vector};
+use scrim_floor::{AttackFrame, Vector};
 use scrim_season::words::Names;
 use scrim_tables::Id;
 use scrim_tables::rows::{ScreenRow, TouchRow};
 use scrim_tables::tags::{Entity, Outcome, TouchEnd};
 
-use super::spread::{Mark, spread};
 use super::tracks::{PlayTracks, Spot, Trace};
 use super::{Moment, line};
 use crate::plays::ScreenPlay;
 
 /// Radius of an attacker's circle, m: 2.5 mm on a drawing of 6 cm.
 pub(super) const CIRCLE_M: f32 = 0.62;
-/// How readily an attacker gives way where marks would cover each other; a defender: 1.
-const ATTACKER_GIVES_WAY: f32 = 0.3;
 /// A route that ends nearer to its start is not drawn, m: what is left beside the circle would be an arrow's head alone.
 /// Common practice, no source.
 const SHORTEST_M: f32 = 1.4;
@@ -87,31 +84,6 @@ pub(crate) struct Sketch {
     pub(crate) routes: Vec<Route>,
     pub(crate) passes: Vec<Pass>,
     pub(crate) shot: Option<(Option<Id>, Spot)>,
-}
-
-impl Sketch {
-    /// How far a player's ways in it lead, m: the longest from its start to its end.
-    pub(crate) fn reach_m(&self, player: &Id) -> f32 {
-        let ways = self
-            .routes
-            .iter()
-            .filter(|route| route.player.as_ref() == Some(player));
-        ways.filter_map(|route| Some(route.path.first()?.distance_m(*route.path.last()?)))
-            .fold(0.0, f32::max)
-    }
-
-    /// How far the two marks, of players and of a shot, are apart that are nearest to each other, m; infinite of one alone.
-    pub(crate) fn apart_m(&self) -> f32 {
-        let attackers = self.attackers.iter().map(|attacker| attacker.spot);
-        let defenders = self.defenders.iter().map(|defender| defender.spot);
-        let shot = self.shot.iter().map(|(_, spot)| *spot);
-        let spots: Vec<Spot> = attackers.chain(defenders).chain(shot).collect();
-        let pairs = spots
-            .iter()
-            .enumerate()
-            .flat_map(|(k, one)| spots[k + 1..].iter().map(move |other| one.distance_m(*other)));
-        pairs.fold(f32::INFINITY, f32::min)
-    }
 }
 
 /// One frame of a play, from `from_s` to `to_s`.
@@ -192,15 +164,16 @@ pub(crate) fn sketch_of(
             }
         }
     }
-    apart(&mut attackers, &mut defenders, &mut routes, &play.game.court());
-    Sketch {
+    let mut sketch = Sketch {
         moment,
         attackers,
         defenders,
         routes,
         passes: frame.passes(),
         shot: frame.shot(),
-    }
+    };
+    sketch.spread(&play.game.court());
+    sketch
 }
 
 /// Whether a route leads somewhere: a dribble on the spot goes nowhere, however long its path is.
@@ -230,35 +203,6 @@ fn guarded_by<'a>(play: &ScreenPlay<'a>, defender: &Id, t_s: f64) -> Option<&'a 
     rows.filter(|row| row.possession_id == play.screen.possession_id && row.defender_id == *defender)
         .find(|row| (row.t_start_s..=row.t_end_s).contains(&t_s))
         .map(|row| &row.offender_id)
-}
-
-/// Moves marks apart that would cover each other; a route begins where its player's mark is then.
-fn apart(attackers: &mut [Attacker], defenders: &mut [Defender], routes: &mut [Route], court: &Court) {
-    let of_attackers = attackers
-        .iter()
-        .map(|attacker| (attacker.spot, ATTACKER_GIVES_WAY));
-    let of_defenders = defenders.iter().map(|defender| (defender.spot, 1.0));
-    let mut marks: Vec<Mark> = of_attackers
-        .chain(of_defenders)
-        .map(|(spot, gives_way)| Mark { spot, gives_way })
-        .collect();
-    spread(&mut marks, court);
-    let (of_attackers, of_defenders) = marks.split_at(attackers.len());
-    for (attacker, mark) in attackers.iter_mut().zip(of_attackers) {
-        for route in routes.iter_mut() {
-            if route.player.is_some()
-                && route.player == attacker.player
-                && let Some(first) = route.path.first_mut()
-                && *first == attacker.spot
-            {
-                *first = mark.spot;
-            }
-        }
-        attacker.spot = mark.spot;
-    }
-    for (defender, mark) in defenders.iter_mut().zip(of_defenders) {
-        defender.spot = mark.spot;
-    }
 }
 
 /// One frame's span of the tracks, and what happens in it.

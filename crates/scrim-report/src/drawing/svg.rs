@@ -70,7 +70,7 @@ fn inside(court: &Court, sketch: &Sketch, words: &Words) -> Markup {
             @for route in &sketch.routes { (route_markup(court, sketch, route)) }
             @for pass in &sketch.passes { (pass_markup(court, pass)) }
             @for defender in &sketch.defenders { (defender_markup(court, defender)) }
-            @if let Some((_, spot)) = &sketch.shot { (shot(court, *spot, words)) }
+            @if let Some((_, spot)) = &sketch.shot { (shot(court, sketch, *spot, words)) }
             @for attacker in &sketch.attackers { (attacker_markup(court, attacker)) }
         }
     }
@@ -106,37 +106,13 @@ fn cross((x, y): (f32, f32), arm: f32) -> Markup {
     html! { path d=(format!("M{left} {up}L{right} {down}M{left} {down}L{right} {up}")) stroke-width="1.3" {} }
 }
 
-/// The word beside a shooter needs this much room, in the drawing's units.
-const ROOM: f32 = 26.0;
-
-fn shot(court: &Court, spot: Spot, words: &Words) -> Markup {
+/// A dotted circle where the shot was taken, and the word: no stroke, which would be a screen.
+fn shot(court: &Court, sketch: &Sketch, spot: Spot, words: &Words) -> Markup {
     let (x, y) = place(court, spot);
-    let hoop = place(court, Spot::origin());
-    let (dx, dy) = (hoop.0 - x, hoop.1 - y);
-    let length = dx.hypot(dy);
-    // From beside the circle toward the basket, a short open arrow.
-    let reach = (CIRCLE_M * UNITS + 2.0, CIRCLE_M * UNITS + 12.0);
-    // Routes lead to a shooter from below and the ball leaves upward: the word stands beside the circle, away from the
-    // basket's line.
-    let (to_side, anchor) = if x <= hoop.0 {
-        (-1.0, "end")
-    } else {
-        (1.0, "start")
-    };
-    // In a corner there is room toward the middle only.
-    let (to_side, anchor) = match x {
-        x if x < ROOM => (1.0, "start"),
-        x if x > 2.0 * hoop.0 - ROOM => (-1.0, "end"),
-        _ => (to_side, anchor),
-    };
+    let word = place(court, sketch.word_beside(spot, court));
     html! {
-        @if length > reach.1 {
-            @let at = |d: f32| (x + dx / length * d, y + dy / length * d);
-            @let (from, to) = (at(reach.0), at(reach.1));
-            path d=(format!("M{} {}L{} {}", number(from.0), number(from.1), number(to.0), number(to.1))) stroke-width="2.6" stroke-linecap="butt" {}
-        }
         circle cx=(number(x)) cy=(number(y)) r=(number(CIRCLE_M * UNITS + 0.6)) stroke-width="2" stroke-dasharray="1.5 2" {}
-        text x=(number(x + to_side * 9.5)) y=(number(y + 2.2)) font-size="6.4" text-anchor=(anchor) fill="currentColor" stroke="var(--paper, #fff)" stroke-width="1.6" paint-order="stroke" font-family="sans-serif" { (words.text("shot-mark")) }
+        text x=(number(word.0)) y=(number(word.1 + 2.2)) font-size="6.4" text-anchor="middle" fill="currentColor" stroke="var(--paper, #fff)" stroke-width="1.6" paint-order="stroke" font-family="sans-serif" { (words.text("shot-mark")) }
     }
 }
 
@@ -300,9 +276,10 @@ pub(crate) fn key_svg(words: &Words) -> String {
         ("key-screen", 106.0),
         ("key-handoff", 122.0),
         ("key-one-of-two", 138.0),
+        ("key-shot", 154.0),
     ];
     let svg = html! {
-        svg.court.keyed viewBox="0 0 150 148" role="img" aria-label=(words.text("key-in-words")) {
+        svg.court.keyed viewBox="0 0 150 164" role="img" aria-label=(words.text("key-in-words")) {
             g fill="none" stroke="currentColor" stroke-width="1.1" stroke-linejoin="round" stroke-linecap="round" {
                 (attacker_markup(&court, &attacker(10.0, 24.0, "5", false)))
                 (attacker_markup(&court, &attacker(26.0, 24.0, "5", true)))
@@ -314,6 +291,7 @@ pub(crate) fn key_svg(words: &Words) -> String {
                 (route_markup(&court, &empty, &route(106.0, Going::Cut, RouteEnd::Bar(Vector::new(0.0, 1.0)))))
                 (pass_markup(&court, &Pass { from: (None, at(122.0, 18.0)), to: (None, at(122.0, 30.0)), is_handoff: true }))
                 (route_markup(&court, &empty, &route(138.0, Going::Defends, RouteEnd::Arrow)))
+                (shot(&court, &empty, at(154.0, 16.0), words))
                 @for (key, row) in lines {
                     text x="54" y=(number(row + 2.4)) font-size="7" fill="currentColor" stroke="none" font-family="sans-serif" { (words.text(key)) }
                 }
