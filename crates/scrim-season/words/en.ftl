@@ -394,10 +394,13 @@ pay =
     { $verdict ->
         [pays] It pays
         [pays-not] It does not pay
-        [pays-unclear] It is not clear that it pays
         [costs] It costs them
         [helps] It helps them
-       *[costs-unclear] It is not clear that it costs them
+        [more-brought] It has brought more so far, which may be chance
+        [less-brought] It has brought less so far, which may be chance
+        [more-given-up] It has given up more so far, which may be chance
+        [less-given-up] It has given up less so far, which may be chance
+       *[alike] It has made no difference so far
     }: { $with } points a possession with it, { $without } on the others of these ball screens (difference { $low } to { $high }).
 
 ## Rules for the players who meet the team

@@ -1,6 +1,6 @@
 //! Marks of a sketch that can be told apart: where they stand, and on which side of a shot its word.
 
-use scrim_floor::{Court, Vector};
+use scrim_floor::{Court, Segment, Vector, distance_to_segment_m};
 use scrim_tables::Id;
 
 use super::sketch::{Attacker, Defender, Route, Sketch};
@@ -76,8 +76,8 @@ impl Sketch {
     pub(super) fn word_beside(&self, spot: Spot, court: &Court) -> Spot {
         let marks = self.attackers.iter().map(|attacker| attacker.spot);
         let marks = marks.chain(self.defenders.iter().map(|defender| defender.spot));
-        let turns = self.routes.iter().flat_map(|route| route.path.iter().copied());
-        let taken: Vec<Spot> = marks.chain(turns).collect();
+        let taken: Vec<Spot> = marks.filter(|mark| *mark != spot).collect();
+        let ways = || self.routes.iter().flat_map(|route| route.path.windows(2));
         let half_m = court.width_m / 2.0 - WORD_BESIDE_M / 2.0;
         let sides = [
             Vector::new(0.0, WORD_BESIDE_M),
@@ -90,9 +90,9 @@ impl Sketch {
             .map(|side| spot + side)
             .filter(|place| place.y_m.abs() <= half_m && place.x_m >= -court.hoop_from_end_line_m + 0.3);
         let room_m = |place: Spot| {
-            let away = taken.iter().filter(|taken| **taken != spot);
-            away.map(|taken| taken.distance_m(place))
-                .fold(f32::INFINITY, f32::min)
+            let to_ways = ways().map(|way| distance_to_segment_m(place, Segment::new(way[0], way[1])));
+            let to_marks = taken.iter().map(|taken| taken.distance_m(place));
+            to_marks.chain(to_ways).fold(f32::INFINITY, f32::min)
         };
         // Of equals the first.
         let best = places.map(|place| (room_m(place), place));

@@ -218,9 +218,10 @@ pub(super) fn findings_of_every_word() -> Vec<AgainstLeagueRow> {
                     entry: row.entry.map(|_| of(Entry::ALL, place)),
                     ..row
                 };
-                for (effect, gain) in [(0.7, 0.2), (-0.7, -0.2), (0.7, 0.0), (-0.7, 0.0)] {
+                for (effect, gain) in [(0.7, 0.2), (-0.7, -0.2), (0.7, 0.0), (-0.7, 0.05), (0.7, -0.05)] {
                     rows.push(AgainstLeagueRow {
                         effect,
+                        points_without: row.points_per_play.map(|points| points - gain),
                         points_gain_low: Some(gain - 0.1),
                         points_gain_high: Some(gain + 0.1),
                         ..row.clone()

@@ -37,10 +37,14 @@ impl Words {
         let verdict = match (row.side, pays) {
             (TeamSide::Offense, Pays::Offense) => "pays",
             (TeamSide::Offense, Pays::Defense) => "pays-not",
-            (TeamSide::Offense, Pays::Unclear) => "pays-unclear",
+            // As many, as far as two digits show.
+            (_, Pays::Unclear) if (with - without).abs() < 0.005 => "alike",
+            (TeamSide::Offense, Pays::Unclear) if with > without => "more-brought",
+            (TeamSide::Offense, Pays::Unclear) => "less-brought",
             (TeamSide::Defense, Pays::Offense) => "costs",
             (TeamSide::Defense, Pays::Defense) => "helps",
-            (TeamSide::Defense, Pays::Unclear) => "costs-unclear",
+            (TeamSide::Defense, Pays::Unclear) if with > without => "more-given-up",
+            (TeamSide::Defense, Pays::Unclear) => "less-given-up",
         };
         let points = |value: f32| self.decimal(value.into(), 2).into();
         let signed = |value: f32| self.signed(value.into(), 2).into();
@@ -122,12 +126,32 @@ mod tests {
         );
         assert!(said(TeamSide::Offense, less).starts_with("It does not pay: "));
         assert!(said(TeamSide::Defense, more).starts_with("It costs them: "));
-        for (side, verdict) in [(TeamSide::Offense, "pays"), (TeamSide::Defense, "costs them")] {
-            let said = said(side, alike);
-            assert!(
-                said.starts_with(&format!("It is not clear that it {verdict}: ")),
-                "{said}"
-            );
+        let [maybe_more, maybe_less] = [[1.1, 1.0, -0.1, 0.3], [0.9, 1.0, -0.3, 0.1]];
+        for (side, numbers, verdict) in [
+            (
+                TeamSide::Offense,
+                maybe_more,
+                "It has brought more so far, which may be chance: ",
+            ),
+            (
+                TeamSide::Offense,
+                maybe_less,
+                "It has brought less so far, which may be chance: ",
+            ),
+            (
+                TeamSide::Defense,
+                maybe_more,
+                "It has given up more so far, which may be chance: ",
+            ),
+            (
+                TeamSide::Defense,
+                maybe_less,
+                "It has given up less so far, which may be chance: ",
+            ),
+            (TeamSide::Defense, alike, "It has made no difference so far: "),
+        ] {
+            let said = said(side, numbers);
+            assert!(said.starts_with(verdict), "{said}");
         }
     }
 

@@ -85,7 +85,7 @@ fn a_finding_says_whether_it_pays_beside_the_usual_points() {
     let text = text(&page(&team));
     has(
         &text,
-        "10 of 40; 14–40 %, in 4 games. It is not clear that it pays: 0.80 points a possession with it, 1.10 on the others of these ball screens \
+        "10 of 40; 14–40 %, in 4 games. It has brought less so far, which may be chance: 0.80 points a possession with it, 1.10 on the others of these ball screens \
          (difference -0.70 to +0.10). See P1 9:53, ",
     );
 }
