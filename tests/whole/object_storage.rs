@@ -1,7 +1,7 @@
 //! Inputs and outputs in an object store: the bytes of a run on disk, whatever happens to a request.
 //!
 //! Checked against moto's server, which speaks S3. The short form runs with the other tests; the long one, with a fault at each
-//! request: `SCRIM_FAULTS=all tests/run reference`.
+//! request: `SCRIM_FAULTS=all NEXTEST_PROFILE=long tests/run reference`.
 
 #![expect(clippy::unwrap_used, reason = "what cannot be is a failed test")]
 
@@ -273,21 +273,14 @@ fn a_fault_at_any_request_costs_a_retry_and_no_byte() {
     let season = Season::new(1);
     let (whole, requests) = season.run(Fault::None, "whole");
     assert_eq!(whole.code, 0, "{}", whole.text);
-    for (place, at) in chosen(requests, 6).into_iter().enumerate() {
-        let faults = [Fault::Refused(at), Fault::AnswerLost(at)];
-        for fault in faults {
-            let output = format!("out-{place}-{fault:?}");
+    // One after the other costs the time that a client waits; side by side, once.
+    side_by_side(&chosen(requests, 6), |at| {
+        for fault in [Fault::Refused(at), Fault::AnswerLost(at), Fault::Hangs(at)] {
+            let output = format!("out-{fault:?}");
             let (ended, _) = season.run(fault, &output);
             assert_eq!(ended.code, 0, "{fault:?}: {}", ended.text);
             season.is_as_here(&output);
         }
-    }
-    // One after the other costs the time that a client waits; side by side, once.
-    side_by_side(&chosen(requests, 6), |at| {
-        let output = format!("hung-{at}");
-        let (ended, _) = season.run(Fault::Hangs(at), &output);
-        assert_eq!(ended.code, 0, "{at}: {}", ended.text);
-        season.is_as_here(&output);
     });
 }
 
