@@ -872,6 +872,9 @@ tag-loses = { $player } loses it
 ## Clip lists
 
 clip-title = { $when } { $team }: { $kind } { $pair }
+# At a title's end, where the clip stops before the possession does.
+clip-shot-later = the shot comes later
+clip-goes-on = the possession goes on
 clips-track = ball screens
 clips-video = { $game } video
 clips-period = { $game } period { $period }
