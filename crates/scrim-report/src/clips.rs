@@ -4,6 +4,7 @@
 //! - `clip`: a ball screen as a clip, with its tags on their instants;
 //! - `csv_list`: one CSV for all games;
 //! - `vtt`: WebVTT, chapters and tags, a file a game;
+//! - `title`: what a clip is called;
 //! - `otio`: OpenTimelineIO, a file a game;
 //! - `video`: where a game's video is against its tracks;
 //! - `wanted`: which ball screens become clips;
@@ -13,6 +14,7 @@ mod clip;
 mod csv_list;
 mod file;
 mod otio;
+mod title;
 mod video;
 mod vtt;
 mod wanted;
@@ -65,7 +67,8 @@ pub fn clip_lists(
     let clocks = clocks_of(team);
     let plays = Plays::of(team, &clocks);
     let names = Names::of(team.games.iter().flat_map(|game| &game.players));
-    let clips = clips_of(words, &names, wanted.of(team, &plays, &names, words)?);
+    let chosen = wanted.of(team, &plays, &names, words)?;
+    let clips = clips_of(words, &names, wanted, chosen);
     let mut files = Vec::new();
     let mut formats = formats.to_vec();
     formats.sort_unstable();

@@ -871,7 +871,10 @@ tag-loses = { $player } loses it
 
 ## Clip lists
 
-clip-title = { $when } { $team }: { $kind } { $pair }
+# How a title begins: `CQF 25 Jan, P1 5:01, TWH 15 for 3`. What happened follows, each after a comma.
+clip-title = { $game }, { $when }, { $team } { $screener } for { $handler }
+clip-out-of = out of { $entry }
+clip-open-shot = open shot, no points
 # At a title's end, where the clip stops before the possession does.
 clip-shot-later = the shot comes later
 clip-goes-on = the possession goes on

@@ -1,11 +1,12 @@
 //! A ball screen as a clip.
 
-use scrim_season::ball_screens::OnBallScreen;
 use scrim_season::words::{Names, Words};
 use scrim_tables::Id;
 use scrim_tables::tags::TouchEnd;
 
-use crate::playback::{Tag, pair_of, tags_of};
+use super::title::title_of;
+use super::wanted::Wanted;
+use crate::playback::{Tag, tags_of};
 use crate::plays::ScreenPlay;
 
 /// A clip begins this long before the screen is set, s: an entry lies up to 5 s before. Common practice, no source.
@@ -60,14 +61,19 @@ impl Clip<'_> {
 }
 
 /// Clips of the plays, in their order.
-pub(super) fn clips_of<'a>(words: &Words, names: &Names, plays: Vec<ScreenPlay<'a>>) -> Vec<Clip<'a>> {
+pub(super) fn clips_of<'a>(
+    words: &Words,
+    names: &Names,
+    wanted: &Wanted,
+    plays: Vec<ScreenPlay<'a>>,
+) -> Vec<Clip<'a>> {
     plays
         .into_iter()
-        .map(|play| clip_of(words, names, play))
+        .map(|play| clip_of(words, names, wanted, play))
         .collect()
 }
 
-fn clip_of<'a>(words: &Words, names: &Names, play: ScreenPlay<'a>) -> Clip<'a> {
+fn clip_of<'a>(words: &Words, names: &Names, wanted: &Wanted, play: ScreenPlay<'a>) -> Clip<'a> {
     let (screen, possession) = (play.screen, play.possession);
     let mut shots_s = play
         .game
@@ -98,26 +104,14 @@ fn clip_of<'a>(words: &Words, names: &Names, play: ScreenPlay<'a>) -> Clip<'a> {
     let video = offset_s.map(|offset_s| (start_s + offset_s, end_s + offset_s));
     let screener = names.called(&screen.screener_id);
     let handler = names.called(&screen.user_id);
-    let mut title = words.say(
-        "clip-title",
-        &[
-            ("when", words.when(&play.when()).into()),
-            ("team", possession.offense_team_id.as_ref().into()),
-            ("kind", words.screen(screen.screen_kind).into()),
-            ("pair", pair_of(words, names, screen).into()),
-        ],
-    );
-    if let Some(coverage) = play.coverage() {
-        title.push_str(&format!(", {}", words.coverage(coverage)));
-    }
-    if !shows_end {
-        let what = if shots_s.any(|t_s| t_s > end_s) {
+    let later = (!shows_end).then(|| {
+        if shots_s.any(|t_s| t_s > end_s) {
             "clip-shot-later"
         } else {
             "clip-goes-on"
-        };
-        title.push_str(&format!(", {}", words.text(what)));
-    }
+        }
+    });
+    let title = title_of(&play, wanted, later, words, names);
     let tags = tags_of(words, names, play.game, screen.possession_id)
         .into_iter()
         .filter(|tag| (start_s..=end_s).contains(&tag.t_s))

@@ -1,7 +1,7 @@
 use std::collections::BTreeMap;
 
 use scrim_season::words::Words;
-use scrim_tables::tags::TouchEnd;
+use scrim_tables::tags::{Coverage, Entry, HandlerAction, ScreenKind, TouchEnd};
 
 use super::{ClipFile, ClipFormat, ClipSide, Wanted, clip_lists, file_stem};
 use crate::TeamGames;
@@ -73,6 +73,54 @@ fn a_clip_shows_the_end_of_its_possession_or_says_that_the_shot_comes_later() {
     assert_eq!(of(30.0, 8.8), ("10.80".into(), false));
 }
 
+/// The first clip's title.
+fn title(team: &TeamGames, wanted: &Wanted) -> String {
+    let lists = clip_lists(team, wanted, &[ClipFormat::Csv], &Words::english()).unwrap();
+    rows(&lists.files[0].text)[0]["title"].clone()
+}
+
+#[test]
+fn what_the_question_fixed_stands_first_in_a_title() {
+    let team = staged_team(vec![staged_game("G1", 1), staged_game("G0", 1)]);
+    assert_eq!(
+        title(&team, &Wanted::default()),
+        "SM 2 Mar, P1 9:53, KH 8 for 4, used, drop, screener rolls, 2 points"
+    );
+    let asked = Wanted {
+        coverages: vec![Coverage::Drop],
+        entries: vec![Entry::Down],
+        handler_actions: vec![HandlerAction::Pass],
+        ..Wanted::default()
+    };
+    assert_eq!(
+        title(&team, &asked),
+        "SM 2 Mar, P1 9:53, KH 8 for 4, drop, handler passes, out of a down screen, used, screener rolls, 2 points"
+    );
+}
+
+#[test]
+fn a_title_says_handoff_and_open_shot_and_leaves_out_what_is_not_known() {
+    let mut game = staged_game("G1", 1);
+    for screen in game.screens.iter_mut().filter(|row| row.on_ball) {
+        screen.screen_kind = ScreenKind::Handoff;
+    }
+    game.coverages.clear();
+    game.possessions[0].points = Some(0);
+    // An open shot has 1.83 m of space and more.
+    game.options[0].space_m = Some(2.5);
+    // A player's number is said as one says it; without a number stands the name.
+    for player in &mut game.players {
+        player.jersey = match player.jersey.as_deref() {
+            Some("8") => Some("08".into()),
+            _ => None,
+        };
+    }
+    assert_eq!(
+        title(&staged_team(vec![game]), &Wanted::default()),
+        "SM 2 Mar, P1 9:53, KH 8 for KH 4, handoff, used, screener rolls, open shot, no points"
+    );
+}
+
 #[test]
 fn web_vtt_has_chapters_that_do_not_overlap_and_tags_on_their_instants() {
     let team = staged_team(vec![staged_game("G1", 1)]);
@@ -81,7 +129,7 @@ fn web_vtt_has_chapters_that_do_not_overlap_and_tags_on_their_instants() {
     assert_eq!(
         files[0].text,
         "WEBVTT\n\nNOTE Times are those of the video.\n\n1\n00:01:40.000 --> 00:01:50.000\n\
-         P1 9:53 KH: ball screen KH 8 for KH 4, drop\n"
+         SM 2 Mar, P1 9:53, KH 8 for 4, used, drop, screener rolls, 2 points\n"
     );
     assert_eq!(files[1].name, "2041_G1.tags.vtt");
     // The down screen is set at 3 s, 103 s into the video.
