@@ -52,6 +52,8 @@ pub struct ClipLists {
     pub ball_screens: usize,
     /// How many of them have a time in a video.
     pub with_video_time: usize,
+    /// Where there is none, and a pair was asked for: how many there are with handler and screener the other way round.
+    pub other_way: usize,
 }
 
 /// Clip lists of a team's games, in each of the forms.
@@ -68,6 +70,11 @@ pub fn clip_lists(
     let plays = Plays::of(team, &clocks);
     let names = Names::of(team.games.iter().flat_map(|game| &game.players));
     let chosen = wanted.of(team, &plays, &names, words)?;
+    let other_way = if chosen.is_empty() {
+        wanted.other_way(team, &plays, &names, words)?
+    } else {
+        0
+    };
     let clips = clips_of(words, &names, wanted, chosen);
     let mut files = Vec::new();
     let mut formats = formats.to_vec();
@@ -89,6 +96,7 @@ pub fn clip_lists(
         clips: clips.len(),
         ball_screens: clips.iter().filter(|clip| clip.play.is_ball_screen()).count(),
         with_video_time: clips.iter().filter(|clip| clip.video.is_some()).count(),
+        other_way,
     })
 }
 
