@@ -202,7 +202,6 @@ alignment-unknown = alignment not known
 ## Actions. `a`: inside a sentence, with its article. `entry`: as what a ball screen came out of, where that has words of its own.
 
 action-none = no action
-    .entry = straight into it
 action-ball_screen = ball screen
     .entry = another ball screen
     .a = another ball screen
@@ -252,6 +251,10 @@ action-drift = drift to the corner
     .a = a drift to the corner
 action-fill = fill
     .a = a fill
+# What came before a ball screen: handler or screener came out of the action; it was the last one before, but they did not; there was none.
+before-out-of = out of { $action }
+before-first = { $action } first
+before-nothing = straight into it
 # An action with its side of the floor: `down screen left`.
 action-side = { $action } { $side }
 
@@ -349,7 +352,7 @@ standing-others =
         [against] against the other teams
        *[teams] the other teams
     } { $number }
-standing-straight = They go straight into { $ours } of their ball screens, with nothing before; { $others }.
+standing-straight = On { $ours } of their ball screens neither handler nor screener comes out of another action; { $others }.
 standing-entry = They come out of { $entry } on { $ours } of their ball screens; { $others }.
 standing-entry-side = They come out of { $entry } into a ball screen { $place } on { $ours } of their ball screens; { $others }.
 standing-side = They set the ball screen { $place } on { $ours } of their ball screens; { $others }.
@@ -385,7 +388,7 @@ standing-path =
     } on { $ours }; { $others }.
 standing-late = { $defender }, guarding the screener, is in place, where they get there at all, { $ours } after the screen is set, { $when }; { $others }.
 standing-gap = { $defender }, guarding the screener, is { $ours } out of position when the screen is set, { $when }; { $others }.
-standing-when-straight = when nothing came before it
+standing-when-straight = when it comes out of no other action
 standing-when-entry = when it comes out of { $entry }
 
 ## Whether it pays
@@ -405,7 +408,7 @@ pay =
 
 ## Rules for the players who meet the team
 
-rule-straight = Get to the ball screen at once: nothing comes before it.
+rule-straight = Get to the ball screen at once: the two in it come out of no other action.
 rule-ball-screen = After a ball screen stay with the ball: another one comes.
 rule-entry = When you see { $entry }, get to the ball: a ball screen comes out of it.
 rule-entry-side = When you see { $entry }, get to the ball { $place }: a ball screen comes out of it.
@@ -568,19 +571,18 @@ question-answer = They play { $coverage } on { $often }. { $who } get points or 
 
 looks-heading = How they get into ball screens
 # Shape and what came before: `Horns, out of a flash`.
-look-straight = { $shape }, { $entry }
-look-out-of = { $shape }, out of { $entry }
+look-named = { $shape }, { $before }
 look-place = Ball screen at the { $zone }
 look-runs = { $look } ({ $runs })
 looks-by-place = These tables have no entries, so ball screens are grouped by place. Run the games again with a newer version to see what they come out of.
 looks-caption = Looks, the most frequent first
-looks-column = Alignment, and what it comes out of
+looks-column = Alignment, and what comes before
 looks-more =
     { $n ->
         [one] { $n } look
        *[other] { $n } looks
     } more, each less frequent.
-looks-straight = “Straight into it”: neither the handler nor the screener came out of another action in the five seconds before. Their team-mates may have screened and cut all the same: the whole chain is in “Sets they repeat”.
+looks-before = “Out of” an action: the handler or the screener came out of it at most five seconds before. An action “first”: the last one before the ball screen, of team-mates or longer ago; neither of the two came out of it. “Straight into it”: no action before the ball screen. The whole chain is in “Sets they repeat”.
 looks-no-drawings = No drawings: they need a look with an entry, or one that was run at least twice, and its tracks. Tables of older versions hold no tracks.
 looks-typical = Typical runs
 looks-typical-note = Each is one real possession: of those that were covered and ended as most of its look were, the one most like the others, or the only one.
@@ -776,7 +778,7 @@ sheet-coverage-worked = { $coverage } worked: { $beside }
 sheet-action-worked = What worked: the { $does }. { $beside }
 rule-earlier = Be at the ball screen earlier when it comes out of { $entry }.
 rule-earlier-why = The screener's defenders were in place { $late } after the set (n = { $late-n }), { $other } where nothing came before it (n = { $other-n }).
-rule-most-straight = Get to the ball screen at once: most of theirs come with nothing before.
+rule-most-straight = Get to the ball screen at once: in most of theirs the two come out of no other action.
 rule-most-entry = When you see { $first }, get to the ball: it is their most frequent way into a ball screen.
 rule-most-one-entry = When you see { $first }, get to the ball: a ball screen comes out of it.
 rule-most-entries = When you see { $first } or { $second }, get to the ball: a ball screen comes out of it.
@@ -786,7 +788,7 @@ rule-most-pair = Get early to the screen of { $first }: it is the one they set m
 rule-most-pairs = Get early to the screen of { $first } and of { $second }.
 rule-most-why =
     { $percent } of their ball screens { $what ->
-        [straight] come straight
+        [straight] come out of no other action
         [entry] come out of it
         [entries] come out of one of them
         [place] are set there
@@ -873,7 +875,6 @@ tag-loses = { $player } loses it
 
 # How a title begins: `CQF 25 Jan, P1 5:01, TWH 15 for 3`. What happened follows, each after a comma.
 clip-title = { $game }, { $when }, { $team } { $screener } for { $handler }
-clip-out-of = out of { $entry }
 clip-open-shot = open shot, no points
 # At a title's end, where the clip stops before the possession does.
 clip-shot-later = the shot comes later

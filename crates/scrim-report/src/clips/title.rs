@@ -5,7 +5,7 @@ use scrim_season::ball_screens::OnBallScreen;
 use scrim_season::questions::AskedScreen;
 use scrim_season::words::{Names, Words};
 use scrim_tables::Id;
-use scrim_tables::tags::{Entry, RunResult, ScreenKind};
+use scrim_tables::tags::{RunResult, ScreenKind};
 
 use super::wanted::Wanted;
 use crate::plays::ScreenPlay;
@@ -67,18 +67,11 @@ fn happened(play: &ScreenPlay<'_>, wanted: &Wanted, words: &Words) -> [(bool, Op
         ),
         (
             by_entry,
-            play.came_out_of()
+            play.before()
                 .filter(|_| by_entry)
-                .map(|entry| came_out_of(entry, words)),
+                .map(|before| words.before(before)),
         ),
     ]
-}
-
-fn came_out_of(entry: Entry, words: &Words) -> String {
-    match entry {
-        Entry::None => words.entry(entry).into(),
-        entry => words.say("clip-out-of", &[("entry", words.a(entry).into())]),
-    }
 }
 
 /// The possession's points; where it has none, whether there was an open shot.
