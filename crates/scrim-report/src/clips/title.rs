@@ -36,7 +36,8 @@ pub(super) fn title_of(
     parts.extend(happened.into_iter().filter_map(|(_, text)| text));
     parts.push(points(play, words));
     parts.extend(later.map(|key| words.text(key).to_owned()));
-    parts.join(", ")
+    // Plain spaces: no line ends here, and a search finds them.
+    parts.join(", ").replace('\u{a0}', " ")
 }
 
 /// What happened, each with whether the question asked for it. What came before and what the handler did is said only where it is
