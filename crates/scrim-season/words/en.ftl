@@ -633,8 +633,7 @@ disguised-rare =
         [one] { $n } action
        *[other] { $n } actions
     }, each with fewer than { $least } disguised ball screens, { $in-all } in all.
-disguised-scored = Ones that scored
-disguised-drawn = Disguised
+disguised-scored = Ones that scored, one of each kind
 pay-heading = Did it pay? { $games }
 pay-line =
     { $measure ->

@@ -43,6 +43,56 @@ fn what_is_seldom_disguised_is_a_sentence_and_what_came_once_has_no_row() {
 }
 
 #[test]
+fn the_disguised_ones_that_scored_are_one_of_a_kind_and_of_a_possession() {
+    let mut game = staged_game("G1", 8);
+    for row in &mut game.possessions {
+        row.points = Some(2);
+    }
+    // Out of a rub screen four times, a flash three times, the first of these in the possession of the first rub screen; out of a down
+    // screen once.
+    let kinds = [
+        Entry::Rub,
+        Entry::Rub,
+        Entry::Rub,
+        Entry::Rub,
+        Entry::Flash,
+        Entry::Flash,
+        Entry::Flash,
+        Entry::Down,
+    ];
+    for (row, kind) in game.entries.iter_mut().zip(kinds) {
+        row.entry = kind;
+        row.look = format!("horns {kind}:left");
+    }
+    for (place, row) in game.disguises.iter_mut().enumerate() {
+        row.disguised = true;
+        // The earliest of each kind is the greatest surprise.
+        row.surprise_bits = Some(9.0 - place as f32);
+    }
+    let moved = game.possessions[0].possession_id;
+    for row in game
+        .screens
+        .iter_mut()
+        .filter(|row| row.on_ball && row.possession_id == 4)
+    {
+        row.possession_id = moved;
+    }
+    let html = page(&staged_team(vec![game]));
+    let shown = html.split("Ones that scored, one of each kind").nth(1).unwrap();
+    let shown = text(&format!("<body>{}", shown.split("</section>").next().unwrap()));
+    let places = [
+        "Horns → rub screen left",
+        "Horns → flash left",
+        "Horns → down screen left",
+    ]
+    .map(|title| (shown.matches(title).count(), shown.find(title).unwrap()));
+    assert!(places.iter().all(|(times, _)| *times == 1), "{shown}");
+    assert!(places.is_sorted_by_key(|(_, place)| *place), "{shown}");
+    // The first rub screen is at 593.2 s; the flash of possession 5 at 493.2 s, as that of 4 is of the first rub screen's possession.
+    assert!(shown.contains("P1 9:53") && shown.contains("P1 8:13"), "{shown}");
+}
+
+#[test]
 fn clips_of_the_latest_game_stand_first() {
     let mut games = ["G1", "G2"].map(|id| staged_game(id, 2));
     games[1].game.date = Some("2041-03-09".into());
