@@ -189,7 +189,7 @@ impl<'a> Digest<'a> {
             let _ = writeln!(
                 text,
                 "  {}\n      {}, in {}",
-                self.words.look_text(&row.key),
+                self.words.set_text(&row.key),
                 numbers::rate(&self.words, row),
                 numbers::count(&self.words, "games", row.games as usize)
             );

@@ -257,6 +257,10 @@ before-first = { $action } first
 before-nothing = straight into it
 # An action with its side of the floor: `down screen left`.
 action-side = { $action } { $side }
+# In a set whose mirror images are one: the first action with a side, and later ones on its side or the other.
+action-both-sides = { $action } (both sides)
+action-same-side = { $action } (same side)
+action-other-side = { $action } (other side)
 
 ## What became of the screen
 
@@ -589,14 +593,12 @@ looks-typical-note = Each is one real possession: of those that were covered and
 look-gap = The ball screen follows { $seconds } s later (median).
 look-coverage = Most frequent coverage: { $coverage } ({ $hits } of { $n }).
 next-caption = From each look, how often a ball screen comes next: { $games }
-next-look = Look, mirror images merged
+next-look = Look, both sides together
 next-ball-screen = Ball screen next
-next-open =
-    What comes next: { $open ->
-        [one-thing] mostly one thing
-        [few-things] one of a few things
-       *[anything] you can’t tell
-    }.
+# `actions` are `tag-times`.
+next-else = Otherwise: { $actions }.
+next-nothing = nothing more
+next-else-note = “Otherwise”: what came next most often where it was no ball screen, in { $games }.
 
 ## Coverages that they face and play
 
@@ -654,7 +656,7 @@ sets-again =
     }, { $back-to-back } of them on their very next half-court possession.
 sets-defense-changed = The defence changed its coverage since the last run
 sets-offense-changed = They ran another option than on the last run
-sets-caption = Repeated sets; mirror images are one set
+sets-caption = Repeated sets, both sides together
 sets-column = Set
 sets-runs = Runs
 sets-in-games = in { $games }
