@@ -583,9 +583,9 @@ looks-caption = Looks, the most frequent first
 looks-column = Alignment, and what comes before
 looks-more =
     { $n ->
-        [one] { $n } look
-       *[other] { $n } looks
-    } more, each less frequent.
+        [one] { $n } more look
+       *[other] { $n } more looks
+    }, each less frequent.
 looks-before = “Out of” an action: the handler or the screener came out of it at most five seconds before. An action “first”: the last one before the ball screen, of team-mates or longer ago; neither of the two came out of it. “Straight into it”: no action before the ball screen. The whole chain is in “Sets they repeat”.
 looks-no-drawings = No drawings: they need a look with an entry, or one that was run at least twice, and its tracks. Tables of older versions hold no tracks.
 looks-typical = Typical runs
@@ -688,18 +688,22 @@ next-alike = { $what }, { $share }; or { $second }: not clearly different
 pairs-heading = Who and where
 pairs-caption = Screener and handler
 pairs-column = Pair
-pairs-mostly = Mostly { $zone } ({ $n }).
+pairs-mostly =
+    { $often ->
+        [mostly] Mostly
+       *[most-often] Most often
+    } { $zone } ({ $n }).
 pairs-more =
     { $n ->
-        [one] { $n } pair
-       *[other] { $n } pairs
-    } more, each less frequent.
+        [one] { $n } more pair
+       *[other] { $n } more pairs
+    }, each less frequent.
 places-caption = Where the screen is set; left and right as the handler faces the basket
 places-more =
     { $n ->
-        [one] { $n } place
-       *[other] { $n } places
-    } more, each less frequent.
+        [one] { $n } more place
+       *[other] { $n } more places
+    }, each less frequent.
 pairs-outcomes = Outcomes: { $outcomes }.
 
 ## Where and when it differs
@@ -723,7 +727,11 @@ split-time-2-early = in transition or early
 split-time-3-late = late, from 16 s on
 split-after-stop = after a stop
 split-in-flow = in the flow of play
-splits-mostly = Mostly against { $coverage } ({ $hits } of { $n }).
+splits-mostly =
+    { $often ->
+        [mostly] Mostly against
+       *[most-often] Most often against
+    } { $coverage } ({ $hits } of { $n }).
 splits-note = Corner: whether a team-mate other than handler and screener is in the corner on the screen’s side; screens in the middle have no such corner. Early: used at most 8 s into the possession. Late: from 16 s on, the last 8 s of a 24-second clock; that a rebound resets the clock is not known. A stop: at least 45 s without play before the possession; time-outs are among them.
 
 ## Who guards, who helps
