@@ -3,7 +3,7 @@
 use scrim_season::words::Words;
 use scrim_tables::Row;
 use scrim_tables::rows::{AgainstLeagueRow, ScreenRow};
-use scrim_tables::tags::{Entry, Outcome, Question, TeamSide};
+use scrim_tables::tags::{Alignment, Entry, Outcome, Question, TeamSide};
 
 use super::{has, page, text};
 use crate::staging::{staged_game, staged_team};
@@ -90,6 +90,26 @@ fn the_disguised_ones_that_scored_are_one_of_a_kind_and_of_a_possession() {
     assert!(places.is_sorted_by_key(|(_, place)| *place), "{shown}");
     // The first rub screen is at 593.2 s; the flash of possession 5 at 493.2 s, as that of 4 is of the first rub screen's possession.
     assert!(shown.contains("P1 9:53") && shown.contains("P1 8:13"), "{shown}");
+}
+
+#[test]
+fn a_look_is_named_by_the_last_action_before_it() {
+    let mut game = staged_game("G1", 6);
+    // Two out of the down screen; of the others two have a zipper screen before them, and two nothing.
+    for (place, row) in game.entries.iter_mut().enumerate().skip(2) {
+        row.entry = Entry::None;
+        row.look = ["box", "box cross:middle zipper:left"][place / 4].into();
+        row.alignment = Some(Alignment::Box);
+    }
+    let text = text(&page(&staged_team(vec![game])));
+    for part in [
+        "Four out, one in, out of a down screen",
+        "Box, a zipper screen first",
+        "Box, straight into it",
+    ] {
+        let (_, row) = text.split_once(part).unwrap();
+        has(row.split("points").next().unwrap_or_default(), "33 % 2 of 6");
+    }
 }
 
 #[test]
