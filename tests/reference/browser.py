@@ -114,7 +114,7 @@ class Page:
         return answer["result"].get("value")
 
     def key(self, key, text=None):
-        codes = {" ": 32, "ArrowLeft": 37, "ArrowRight": 39, "Escape": 27, "Home": 36, "End": 35, "Tab": 9, "h": 72}
+        codes = {" ": 32, "ArrowLeft": 37, "ArrowRight": 39, "Escape": 27, "Home": 36, "End": 35, "Tab": 9, "Enter": 13, "h": 72}
         shared = {"key": key, "windowsVirtualKeyCode": codes[key], "code": {" ": "Space", "h": "KeyH"}.get(key, key)}
         self.call("Input.dispatchKeyEvent", type="keyDown", **shared, **({"text": text} if text else {}))
         self.call("Input.dispatchKeyEvent", type="keyUp", **shared)

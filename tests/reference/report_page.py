@@ -77,6 +77,23 @@ def check_playback(page):
     expect("the focus is lost on closing", page.run("document.activeElement.className") == "opener")
 
 
+def check_contents(page):
+    """A link of the contents to a folded section opens it, by mouse and by key, and a second time; one to an open section opens none."""
+    count = "document.querySelectorAll('details[open]').length"
+    folded = page.run("[...document.querySelectorAll('nav a')].filter((a) => document.querySelector(a.hash).closest('details')).map((a) => a.hash)")
+    expect("no folded section in the contents", folded)
+    expect("a section is open before anyone asks", page.run(count) == 0)
+    for place, link in enumerate(folded):
+        page.run(f"document.querySelector('nav a[href=\"{link}\"]').focus()")
+        page.key("Enter", "\r")
+        expect(f"{link} stays shut", page.run(f"document.querySelector('{link}').closest('details').open"))
+        expect(f"{link} opens another", page.run(count) == place + 1)
+    again = folded[-1]
+    page.run(f"document.querySelector('{again}').closest('details').open = false")
+    page.run(f"document.querySelector('nav a[href=\"{again}\"]').click()")
+    expect(f"{again} opens only once", page.run(f"document.querySelector('{again}').closest('details').open"))
+
+
 def check_width(page, where, width):
     found = page.run("document.documentElement.scrollWidth")
     expect(f"{where}: {found} px wide in {width}", found <= width)
@@ -97,10 +114,12 @@ with Browser() as browser:
         check_access(page, scheme + ", unfolded")
     out["plays"] = page.run("document.querySelectorAll('.opener').length")
     expect("a figure without playback", out["plays"] == page.run("document.querySelectorAll('figure[data-play]').length") > 0)
-    expect("a name became an element", page.run("document.querySelectorAll('script').length") == 2)
+    expect("a name became an element", page.run("document.querySelectorAll('script').length") == 3)
     expect("the hostile name is not on the page", question["hostile"] in page.run("document.body.textContent"))
     expect("a hostile name ran", page.run("window.hostile === undefined"))
     page.media("light")
+    page.open(question["page"])
+    check_contents(page)
     page.open(question["page"])
     check_playback(page)
     whole = page.run("document.querySelector('main').innerText")

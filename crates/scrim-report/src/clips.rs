@@ -4,6 +4,7 @@
 //! - `clip`: a ball screen as a clip, with its tags on their instants;
 //! - `csv_list`: one CSV for all games;
 //! - `vtt`: WebVTT, chapters and tags, a file a game;
+//! - `title`: what a clip is called;
 //! - `otio`: OpenTimelineIO, a file a game;
 //! - `video`: where a game's video is against its tracks;
 //! - `wanted`: which ball screens become clips;
@@ -13,6 +14,7 @@ mod clip;
 mod csv_list;
 mod file;
 mod otio;
+mod title;
 mod video;
 mod vtt;
 mod wanted;
@@ -50,6 +52,8 @@ pub struct ClipLists {
     pub ball_screens: usize,
     /// How many of them have a time in a video.
     pub with_video_time: usize,
+    /// Where there is none, and a pair was asked for: how many there are with handler and screener the other way round.
+    pub other_way: usize,
 }
 
 /// Clip lists of a team's games, in each of the forms.
@@ -65,7 +69,13 @@ pub fn clip_lists(
     let clocks = clocks_of(team);
     let plays = Plays::of(team, &clocks);
     let names = Names::of(team.games.iter().flat_map(|game| &game.players));
-    let clips = clips_of(words, &names, wanted.of(team, &plays, &names, words)?);
+    let chosen = wanted.of(team, &plays, &names, words)?;
+    let other_way = if chosen.is_empty() {
+        wanted.other_way(team, &plays, &names, words)?
+    } else {
+        0
+    };
+    let clips = clips_of(words, &names, wanted, chosen);
     let mut files = Vec::new();
     let mut formats = formats.to_vec();
     formats.sort_unstable();
@@ -86,6 +96,7 @@ pub fn clip_lists(
         clips: clips.len(),
         ball_screens: clips.iter().filter(|clip| clip.play.is_ball_screen()).count(),
         with_video_time: clips.iter().filter(|clip| clip.video.is_some()).count(),
+        other_way,
     })
 }
 

@@ -223,7 +223,12 @@ fn said_in(report: &Report) -> Vec<String> {
 /// All that a reader of clip lists sees.
 fn said_in_clips(team: &TeamGames, words: &Words) -> Vec<String> {
     let formats = [ClipFormat::Vtt, ClipFormat::Otio];
-    let lists = clip_lists(team, &Wanted::default(), &formats, words).unwrap();
+    // What came before is said where it is asked for.
+    let wanted = Wanted {
+        entries: scrim_tables::tags::Entry::ALL.to_vec(),
+        ..Wanted::default()
+    };
+    let lists = clip_lists(team, &wanted, &formats, words).unwrap();
     let mut said = Vec::new();
     for file in &lists.files {
         if file.name.ends_with(".otio") {

@@ -63,6 +63,15 @@ impl Share {
         )
     }
 
+    /// How the most frequent of several is called: `mostly` only where it is more than half of all.
+    pub(crate) const fn often(self) -> &'static str {
+        if self.hits * 2 > self.n {
+            "mostly"
+        } else {
+            "most-often"
+        }
+    }
+
     pub(crate) const fn sample_size(self) -> SampleSize {
         SampleSize::of(self.n)
     }
@@ -179,6 +188,12 @@ mod tests {
     use approx::assert_abs_diff_eq;
 
     use super::*;
+
+    #[test]
+    fn mostly_is_more_than_half() {
+        let of = |hits| Share::of(hits, 10).unwrap().often();
+        assert_eq!([4, 5, 6].map(of), ["most-often", "most-often", "mostly"]);
+    }
 
     #[test]
     fn points_are_over_possessions_with_known_points() {

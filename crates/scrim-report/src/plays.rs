@@ -51,6 +51,10 @@ impl OnBallScreen for ScreenPlay<'_> {
         self.rows.entry_tag()
     }
 
+    fn last_of_look(&self) -> Option<Entry> {
+        self.rows.last_of_look()
+    }
+
     fn pair(&self) -> (&Id, &Id) {
         self.rows.pair()
     }

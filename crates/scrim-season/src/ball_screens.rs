@@ -10,6 +10,17 @@ use scrim_floor::Zone;
 use scrim_tables::Id;
 use scrim_tables::tags::{Coverage, Entry, Outcome, ScreenKind, TeamSide};
 
+/// What came before a screen on the ball.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Before {
+    /// It came out of this: its entry, or the ball screen that it follows as a chain.
+    OutOf(Entry),
+    /// It came out of nothing, but this was the last action of its possession before it.
+    First(Entry),
+    /// No action at all.
+    Nothing,
+}
+
 /// What the counts need of a screen on the ball, from wherever it was read.
 pub trait OnBallScreen {
     /// Ball screen or handoff.
@@ -20,6 +31,8 @@ pub trait OnBallScreen {
     fn coverage_tag(&self) -> Option<Coverage>;
     /// The tag of `entries`, and whether it follows another ball screen as a chain; `None` when it has no row.
     fn entry_tag(&self) -> Option<(Entry, bool)>;
+    /// The last action of its look; [`Entry::None`] where the look has none, `None` when that is not known.
+    fn last_of_look(&self) -> Option<Entry>;
     /// Handler and screener.
     fn pair(&self) -> (&Id, &Id);
     /// Where the screener stands.
@@ -51,6 +64,15 @@ pub trait OnBallScreen {
         self.entry_tag().map(|tag| match tag {
             (Entry::None, true) => Entry::BallScreen,
             (entry, _) => entry,
+        })
+    }
+
+    /// What came before it. `None` when that is not known.
+    fn before(&self) -> Option<Before> {
+        Some(match (self.came_out_of()?, self.last_of_look()) {
+            (Entry::None, Some(Entry::None)) => Before::Nothing,
+            (Entry::None, last) => Before::First(last?),
+            (entry, _) => Before::OutOf(entry),
         })
     }
 }
@@ -174,6 +196,12 @@ mod tests {
     /// Kind, coverage and entry; everything else is the same.
     struct Short(ScreenKind, Option<Coverage>, Option<(Entry, bool)>, Id);
 
+    impl Short {
+        fn tagged(tag: Option<(Entry, bool)>) -> Self {
+            Self(ScreenKind::BallScreen, None, tag, "a".into())
+        }
+    }
+
     impl OnBallScreen for Short {
         fn kind(&self) -> ScreenKind {
             self.0
@@ -186,6 +214,10 @@ mod tests {
         }
         fn entry_tag(&self) -> Option<(Entry, bool)> {
             self.2
+        }
+        /// Each has a down screen in its look.
+        fn last_of_look(&self) -> Option<Entry> {
+            self.2.map(|_| Entry::Down)
         }
         fn pair(&self) -> (&Id, &Id) {
             (&self.3, &self.3)
@@ -229,10 +261,22 @@ mod tests {
 
     #[test]
     fn without_an_entry_a_chained_ball_screen_came_out_of_the_one_before() {
-        let of = |tag| Short(ScreenKind::BallScreen, None, tag, "a".into()).came_out_of();
+        let of = |tag| Short::tagged(tag).came_out_of();
         assert_eq!(of(Some((Entry::None, true))), Some(Entry::BallScreen));
         assert_eq!(of(Some((Entry::None, false))), Some(Entry::None));
         assert_eq!(of(Some((Entry::Down, true))), Some(Entry::Down));
+        assert_eq!(of(None), None);
+    }
+
+    #[test]
+    fn what_was_first_is_not_what_it_came_out_of() {
+        let of = |tag| Short::tagged(tag).before();
+        assert_eq!(of(Some((Entry::Flash, false))), Some(Before::OutOf(Entry::Flash)));
+        assert_eq!(
+            of(Some((Entry::None, true))),
+            Some(Before::OutOf(Entry::BallScreen))
+        );
+        assert_eq!(of(Some((Entry::None, false))), Some(Before::First(Entry::Down)));
         assert_eq!(of(None), None);
     }
 

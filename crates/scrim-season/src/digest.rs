@@ -12,7 +12,7 @@ use scrim_tables::rows::{CounterRow, DisguisePayRow, TendencyRow};
 use scrim_tables::tags::{Entry, Grouping, TeamSide};
 
 use crate::SeasonParams;
-use crate::ball_screens::{BallScreens, OnBallScreen};
+use crate::ball_screens::{BallScreens, Before, OnBallScreen};
 use crate::clock::GameClock;
 use crate::counters::counter_rows;
 use crate::disguise_pay::disguise_pay_rows;
@@ -189,7 +189,7 @@ impl<'a> Digest<'a> {
             let _ = writeln!(
                 text,
                 "  {}\n      {}, in {}",
-                self.words.look_text(&row.key),
+                self.words.set_text(&row.key),
                 numbers::rate(&self.words, row),
                 numbers::count(&self.words, "games", row.games as usize)
             );
@@ -226,6 +226,15 @@ impl<'a> Digest<'a> {
                 numbers::rate(&self.words, row)
             );
             let of_entry = |screen: &&PlayInGame<'_>| screen.came_out_of() == Some(entry);
+            if entry == Entry::None {
+                let nothing = |screen: &&PlayInGame<'_>| screen.before() == Some(Before::Nothing);
+                let straight = self.screens.all().iter().filter(nothing).count();
+                let name = self.words.before(Before::Nothing);
+                let _ = writeln!(
+                    text,
+                    "      {straight} of them {name}: no action of anybody before"
+                );
+            }
             text.push_str(&self.to_look_up(self.screens.all().iter().filter(of_entry)));
         }
         text

@@ -50,6 +50,11 @@ impl Look {
             tokens: Token::parse_chain(rest)?,
         })
     }
+
+    /// The last action of the chain; [`Entry::None`] where there is none.
+    pub fn last(&self) -> Entry {
+        self.tokens.last().map_or(Entry::None, |token| token.word)
+    }
 }
 
 #[cfg(test)]
@@ -67,7 +72,9 @@ mod tests {
         let look = Look::parse("horns down:left rub:middle").unwrap();
         assert_eq!(look.alignment, Alignment::Horns);
         assert_eq!(look.tokens[1].to_string(), "rub:middle");
-        assert_eq!(Look::parse("box").unwrap().tokens, vec![]);
+        assert_eq!(look.last(), Entry::Rub);
+        let box_alone = Look::parse("box").unwrap();
+        assert_eq!((box_alone.last(), box_alone.tokens), (Entry::None, vec![]));
     }
 
     #[test]

@@ -56,6 +56,10 @@ impl OnBallScreen for PlayInGame<'_> {
         Some((entry.entry, entry.previous_ball_screen_id.is_some()))
     }
 
+    fn last_of_look(&self) -> Option<Entry> {
+        Some(self.play.look.last())
+    }
+
     fn pair(&self) -> (&Id, &Id) {
         (&self.play.handler, &self.play.screener)
     }

@@ -8,6 +8,7 @@ use scrim_tables::rows::{CoverageRow, DisguiseRow, EntryRow, OptionRow, Possessi
 use scrim_tables::tags::{Coverage, Entry, ScreenKind};
 
 use crate::ball_screens::{Flippable, OnBallScreen, actions, is_ball_screen};
+use crate::look::Look;
 use crate::questions::{AskedScreen, Reads};
 use crate::shot::Shot;
 
@@ -111,6 +112,10 @@ impl OnBallScreen for ScreenRows<'_> {
     fn entry_tag(&self) -> Option<(Entry, bool)> {
         self.entry
             .map(|row| (row.entry, row.previous_ball_screen_id.is_some()))
+    }
+
+    fn last_of_look(&self) -> Option<Entry> {
+        Some(Look::parse(&self.entry?.look).ok()?.last())
     }
 
     fn pair(&self) -> (&Id, &Id) {

@@ -202,7 +202,6 @@ alignment-unknown = alignment not known
 ## Actions. `a`: inside a sentence, with its article. `entry`: as what a ball screen came out of, where that has words of its own.
 
 action-none = no action
-    .entry = straight into it
 action-ball_screen = ball screen
     .entry = another ball screen
     .a = another ball screen
@@ -252,8 +251,16 @@ action-drift = drift to the corner
     .a = a drift to the corner
 action-fill = fill
     .a = a fill
+# What came before a ball screen: handler or screener came out of the action; it was the last one before, but they did not; there was none.
+before-out-of = out of { $action }
+before-first = { $action } first
+before-nothing = straight into it
 # An action with its side of the floor: `down screen left`.
 action-side = { $action } { $side }
+# In a set whose mirror images are one: the first action with a side, and later ones on its side or the other.
+action-both-sides = { $action } (both sides)
+action-same-side = { $action } (same side)
+action-other-side = { $action } (other side)
 
 ## What became of the screen
 
@@ -349,7 +356,7 @@ standing-others =
         [against] against the other teams
        *[teams] the other teams
     } { $number }
-standing-straight = They go straight into { $ours } of their ball screens, with nothing before; { $others }.
+standing-straight = On { $ours } of their ball screens neither handler nor screener comes out of another action; { $others }.
 standing-entry = They come out of { $entry } on { $ours } of their ball screens; { $others }.
 standing-entry-side = They come out of { $entry } into a ball screen { $place } on { $ours } of their ball screens; { $others }.
 standing-side = They set the ball screen { $place } on { $ours } of their ball screens; { $others }.
@@ -385,7 +392,7 @@ standing-path =
     } on { $ours }; { $others }.
 standing-late = { $defender }, guarding the screener, is in place, where they get there at all, { $ours } after the screen is set, { $when }; { $others }.
 standing-gap = { $defender }, guarding the screener, is { $ours } out of position when the screen is set, { $when }; { $others }.
-standing-when-straight = when nothing came before it
+standing-when-straight = when it comes out of no other action
 standing-when-entry = when it comes out of { $entry }
 
 ## Whether it pays
@@ -405,7 +412,7 @@ pay =
 
 ## Rules for the players who meet the team
 
-rule-straight = Get to the ball screen at once: nothing comes before it.
+rule-straight = Get to the ball screen at once: handler and screener come straight into it.
 rule-ball-screen = After a ball screen stay with the ball: another one comes.
 rule-entry = When you see { $entry }, call out the ball screen: it often comes next.
 rule-entry-side = When you see { $entry }, call out the ball screen { $place }: it often comes next.
@@ -568,33 +575,30 @@ question-answer = They play { $coverage } on { $often }. { $who } get points or 
 
 looks-heading = How they get into ball screens
 # Shape and what came before: `Horns, out of a flash`.
-look-straight = { $shape }, { $entry }
-look-out-of = { $shape }, out of { $entry }
+look-named = { $shape }, { $before }
 look-place = Ball screen at the { $zone }
 look-runs = { $look } ({ $runs })
 looks-by-place = These tables have no entries, so ball screens are grouped by place. Run the games again with a newer version to see what they come out of.
 looks-caption = Looks, the most frequent first
-looks-column = Alignment, and what it comes out of
+looks-column = Alignment, and what comes before
 looks-more =
     { $n ->
-        [one] { $n } look
-       *[other] { $n } looks
-    } more, each less frequent.
-looks-straight = “Straight into it”: neither the handler nor the screener came out of another action in the five seconds before. Their team-mates may have screened and cut all the same: the whole chain is in “Sets they repeat”.
+        [one] { $n } more look
+       *[other] { $n } more looks
+    }, each less frequent.
+looks-before = “Out of” an action: the handler or the screener came out of it at most five seconds before. An action “first”: the last one before the ball screen, of team-mates or longer ago; neither of the two came out of it. “Straight into it”: no action before the ball screen. The whole chain is in “Sets they repeat”.
 looks-no-drawings = No drawings: they need a look with an entry, or one that was run at least twice, and its tracks. Tables of older versions hold no tracks.
 looks-typical = Typical runs
 looks-typical-note = Each is one real possession: of those that were covered and ended as most of its look were, the one most like the others, or the only one.
 look-gap = The ball screen follows { $seconds } s later (median).
 look-coverage = Most frequent coverage: { $coverage } ({ $hits } of { $n }).
 next-caption = From each look, how often a ball screen comes next: { $games }
-next-look = Look, mirror images merged
+next-look = Look, both sides together
 next-ball-screen = Ball screen next
-next-open =
-    What comes next: { $open ->
-        [one-thing] mostly one thing
-        [few-things] one of a few things
-       *[anything] you can’t tell
-    }.
+# `actions` are `tag-times`.
+next-else = Otherwise: { $actions }.
+next-nothing = nothing more
+next-else-note = “Otherwise”: what came next most often where it was no ball screen, in { $games }.
 
 ## Coverages that they face and play
 
@@ -631,8 +635,7 @@ disguised-rare =
         [one] { $n } action
        *[other] { $n } actions
     }, each with fewer than { $least } disguised ball screens, { $in-all } in all.
-disguised-scored = Ones that scored
-disguised-drawn = Disguised
+disguised-scored = Ones that scored, one of each kind
 pay-heading = Did it pay? { $games }
 pay-line =
     { $measure ->
@@ -653,7 +656,7 @@ sets-again =
     }, { $back-to-back } of them on their very next half-court possession.
 sets-defense-changed = The defence changed its coverage since the last run
 sets-offense-changed = They ran another option than on the last run
-sets-caption = Repeated sets; mirror images are one set
+sets-caption = Repeated sets, both sides together
 sets-column = Set
 sets-runs = Runs
 sets-in-games = in { $games }
@@ -685,18 +688,22 @@ next-alike = { $what }, { $share }; or { $second }: not clearly different
 pairs-heading = Who and where
 pairs-caption = Screener and handler
 pairs-column = Pair
-pairs-mostly = Mostly { $zone } ({ $n }).
+pairs-mostly =
+    { $often ->
+        [mostly] Mostly
+       *[most-often] Most often
+    } { $zone } ({ $n }).
 pairs-more =
     { $n ->
-        [one] { $n } pair
-       *[other] { $n } pairs
-    } more, each less frequent.
+        [one] { $n } more pair
+       *[other] { $n } more pairs
+    }, each less frequent.
 places-caption = Where the screen is set; left and right as the handler faces the basket
 places-more =
     { $n ->
-        [one] { $n } place
-       *[other] { $n } places
-    } more, each less frequent.
+        [one] { $n } more place
+       *[other] { $n } more places
+    }, each less frequent.
 pairs-outcomes = Outcomes: { $outcomes }.
 
 ## Where and when it differs
@@ -720,7 +727,11 @@ split-time-2-early = in transition or early
 split-time-3-late = late, from 16 s on
 split-after-stop = after a stop
 split-in-flow = in the flow of play
-splits-mostly = Mostly against { $coverage } ({ $hits } of { $n }).
+splits-mostly =
+    { $often ->
+        [mostly] Mostly against
+       *[most-often] Most often against
+    } { $coverage } ({ $hits } of { $n }).
 splits-note = Corner: whether a team-mate other than handler and screener is in the corner on the screen’s side; screens in the middle have no such corner. Early: used at most 8 s into the possession. Late: from 16 s on, the last 8 s of a 24-second clock; that a rebound resets the clock is not known. A stop: at least 45 s without play before the possession; time-outs are among them.
 
 ## Who guards, who helps
@@ -775,8 +786,8 @@ sheet-beside = points or an open shot on { $share }, on { $others } of the other
 sheet-coverage-worked = { $coverage } worked: { $beside }
 sheet-action-worked = What worked: the { $does }. { $beside }
 rule-earlier = Be at the ball screen earlier when it comes out of { $entry }.
-rule-earlier-why = Half of the time the screener's defenders were in place later than { $late } after the set (n = { $late-n }); than { $other } where nothing came before it (n = { $other-n }).
-rule-most-straight = Get to the ball screen at once: most of theirs come with nothing before.
+rule-earlier-why = Half of the time the screener's defenders were in place later than { $late } after the set (n = { $late-n }); than { $other } where the two came straight into it (n = { $other-n }).
+rule-most-straight = Get to the ball screen at once: in most of theirs handler and screener come straight into it.
 rule-most-entry = When you see { $first }, call out the ball screen: it is their most frequent way into one.
 rule-most-one-entry = When you see { $first }, call out the ball screen.
 rule-most-entries = When you see { $first } or { $second }, call out the ball screen.
@@ -793,7 +804,7 @@ rule-next-why =
     } a ball screen was the very next action { $percent } of the time ({ $hits } of { $n }).
 rule-most-why =
     { $percent } of their ball screens { $what ->
-        [straight] come straight
+        [straight] come so
         [entry] come out of it
         [entries] come out of one of them
         [place] are set there
@@ -879,7 +890,12 @@ tag-loses = { $player } loses it
 
 ## Clip lists
 
-clip-title = { $when } { $team }: { $kind } { $pair }
+# How a title begins: `CQF 25 Jan, P1 5:01, TWH 15 for 3`. What happened follows, each after a comma.
+clip-title = { $game }, { $when }, { $team } { $screener } for { $handler }
+clip-open-shot = open shot, no points
+# At a title's end, where the clip stops before the possession does.
+clip-shot-later = the shot comes later
+clip-goes-on = the possession goes on
 clips-track = ball screens
 clips-video = { $game } video
 clips-period = { $game } period { $period }

@@ -1,16 +1,21 @@
 //! A ball screen as a clip.
 
-use scrim_season::ball_screens::OnBallScreen;
 use scrim_season::words::{Names, Words};
 use scrim_tables::Id;
 use scrim_tables::tags::TouchEnd;
 
-use crate::playback::{Tag, pair_of, tags_of};
+use super::title::title_of;
+use super::wanted::Wanted;
+use crate::playback::{Tag, tags_of};
 use crate::plays::ScreenPlay;
 
 /// A clip begins this long before the screen is set, s: an entry lies up to 5 s before. Common practice, no source.
 const LEAD_S: f64 = 6.0;
-/// A clip goes on this long after the screen, or the shot, is over, s. Common practice, no source.
+/// A clip goes on this long after the possession's end, s: the ball is through the rim, or somebody else has it. Common practice, no source.
+const END_TAIL_S: f64 = 1.0;
+/// A possession that ends later than this after the screen is over is not shown to its end, s. Common practice, no source.
+const END_S: f64 = 12.0;
+/// Such a clip goes on this long after the screen, or its shot, is over, s. Common practice, no source.
 const TAIL_S: f64 = 2.0;
 /// A shot later than this after the use is not the ball screen's, s. Common practice, no source.
 const SHOT_S: f64 = 6.0;
@@ -56,29 +61,40 @@ impl Clip<'_> {
 }
 
 /// Clips of the plays, in their order.
-pub(super) fn clips_of<'a>(words: &Words, names: &Names, plays: Vec<ScreenPlay<'a>>) -> Vec<Clip<'a>> {
+pub(super) fn clips_of<'a>(
+    words: &Words,
+    names: &Names,
+    wanted: &Wanted,
+    plays: Vec<ScreenPlay<'a>>,
+) -> Vec<Clip<'a>> {
     plays
         .into_iter()
-        .map(|play| clip_of(words, names, play))
+        .map(|play| clip_of(words, names, wanted, play))
         .collect()
 }
 
-fn clip_of<'a>(words: &Words, names: &Names, play: ScreenPlay<'a>) -> Clip<'a> {
+fn clip_of<'a>(words: &Words, names: &Names, wanted: &Wanted, play: ScreenPlay<'a>) -> Clip<'a> {
     let (screen, possession) = (play.screen, play.possession);
-    let shot_s = play
+    let mut shots_s = play
         .game
         .touches
         .iter()
         .filter(|row| row.possession_id == screen.possession_id && row.ended_by == TouchEnd::Shot)
-        .map(|row| row.t_end_s)
-        .find(|t_s| (screen.t_use_s..=screen.t_use_s + SHOT_S).contains(t_s));
-    let over_s = screen.t_end_s.max(shot_s.unwrap_or(screen.t_end_s));
+        .map(|row| row.t_end_s);
+    let shows_end = possession.t_end_s <= screen.t_end_s + END_S;
+    let over_s = if shows_end {
+        screen.t_end_s.max(possession.t_end_s) + END_TAIL_S
+    } else {
+        let own = |t_s: &f64| (screen.t_use_s..=screen.t_use_s + SHOT_S).contains(t_s);
+        let shot_s = shots_s.clone().find(own);
+        screen.t_end_s.max(shot_s.unwrap_or(screen.t_end_s)) + TAIL_S
+    };
     // Times that are no instants, or in the wrong order, still make a clip of some length.
     let start_s = (play.t_set_s() - LEAD_S)
         .max(0.0)
         .max(possession.t_start_s)
         .min(LATEST_S);
-    let end_s = (over_s + TAIL_S).min(LATEST_S).max(start_s + TAIL_S);
+    let end_s = over_s.min(LATEST_S).max(start_s + TAIL_S);
     let offset_s = play
         .clock
         .video_offset_s(screen.period)
@@ -88,18 +104,14 @@ fn clip_of<'a>(words: &Words, names: &Names, play: ScreenPlay<'a>) -> Clip<'a> {
     let video = offset_s.map(|offset_s| (start_s + offset_s, end_s + offset_s));
     let screener = names.called(&screen.screener_id);
     let handler = names.called(&screen.user_id);
-    let mut title = words.say(
-        "clip-title",
-        &[
-            ("when", words.when(&play.when()).into()),
-            ("team", possession.offense_team_id.as_ref().into()),
-            ("kind", words.screen(screen.screen_kind).into()),
-            ("pair", pair_of(words, names, screen).into()),
-        ],
-    );
-    if let Some(coverage) = play.coverage() {
-        title.push_str(&format!(", {}", words.coverage(coverage)));
-    }
+    let later = (!shows_end).then(|| {
+        if shots_s.any(|t_s| t_s > end_s) {
+            "clip-shot-later"
+        } else {
+            "clip-goes-on"
+        }
+    });
+    let title = title_of(&play, wanted, later, words, names);
     let tags = tags_of(words, names, play.game, screen.possession_id)
         .into_iter()
         .filter(|tag| (start_s..=end_s).contains(&tag.t_s))

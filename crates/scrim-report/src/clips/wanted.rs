@@ -7,7 +7,7 @@ use scrim_season::ball_screens::OnBallScreen;
 use scrim_season::questions::AskedScreen;
 use scrim_season::words::{Names, Words};
 use scrim_tables::Id;
-use scrim_tables::tags::{Coverage, Entry, HandlerAction, Outcome, RunResult, ScreenerAction};
+use scrim_tables::tags::{Coverage, Entry, HandlerAction, Outcome, RunResult, ScreenKind, ScreenerAction};
 
 use crate::findings::findings;
 use crate::plays::{Plays, ScreenPlay};
@@ -30,6 +30,8 @@ pub enum ClipSide {
 pub struct Wanted {
     /// Whose.
     pub side: ClipSide,
+    /// Those of one of these kinds: ball screens, handoffs.
+    pub kinds: Vec<ScreenKind>,
     /// Those that came out of one of these.
     pub entries: Vec<Entry>,
     /// Those that were covered in one of these ways.
@@ -86,6 +88,27 @@ impl Wanted {
         Ok(wanted)
     }
 
+    /// How many are wanted with handler and screener the other way round; 0 where no pair is asked for.
+    ///
+    /// # Errors
+    /// As [`of`](Self::of).
+    pub(super) fn other_way(
+        &self,
+        team: &TeamGames,
+        plays: &Plays<'_>,
+        names: &Names,
+        words: &Words,
+    ) -> Result<usize, ReportError> {
+        let Some([handler, screener]) = &self.pair else {
+            return Ok(0);
+        };
+        let turned = Self {
+            pair: Some([screener.clone(), handler.clone()]),
+            ..self.clone()
+        };
+        Ok(turned.of(team, plays, names, words)?.len())
+    }
+
     fn is_of_side(&self, team: &TeamGames, play: &ScreenPlay<'_>) -> bool {
         let [offense, defense] = play.teams().map(|id| id.as_ref() == team.choice.team);
         match self.side {
@@ -97,7 +120,8 @@ impl Wanted {
 
     fn has_words(&self, play: &ScreenPlay<'_>) -> bool {
         let actions = play.reads().actions;
-        has(&self.entries, play.came_out_of())
+        has(&self.kinds, Some(play.screen.screen_kind))
+            && has(&self.entries, play.came_out_of())
             && has(&self.coverages, play.coverage_tag())
             && has(&self.screener_actions, actions.map(|(screener, _)| screener))
             && has(&self.handler_actions, actions.map(|(_, handler)| handler))
@@ -224,6 +248,44 @@ mod tests {
         assert_eq!(pair(["8", "4"]).unwrap(), 0);
         let error = pair(["77", "8"]).unwrap_err().to_string();
         assert!(error.contains("`77`"), "{error}");
+    }
+
+    #[test]
+    fn a_pair_the_other_way_round_is_counted_where_this_way_has_none() {
+        let team = staged_team(vec![staged_game("G1", 6)]);
+        let other_way = |pair: [&str; 2], coverages: &[Coverage]| {
+            let wanted = Wanted {
+                pair: Some(pair.map(Into::into)),
+                coverages: coverages.to_vec(),
+                ..Wanted::default()
+            };
+            let lists = clip_lists(&team, &wanted, &[], &Words::english()).unwrap();
+            (lists.clips, lists.other_way)
+        };
+        assert_eq!(other_way(["8", "4"], &[]), (0, 6));
+        // The other choices still hold.
+        assert_eq!(other_way(["8", "4"], &[Coverage::Switch]), (0, 2));
+        assert_eq!(other_way(["4", "8"], &[]), (6, 0));
+    }
+
+    #[test]
+    fn handoffs_can_be_left_out() {
+        let mut game = staged_game("G1", 6);
+        let on_ball = game.screens.iter_mut().filter(|row| row.on_ball);
+        for screen in on_ball.take(2) {
+            screen.screen_kind = ScreenKind::Handoff;
+        }
+        let team = staged_team(vec![game]);
+        let count = |kinds: &[ScreenKind]| {
+            let wanted = Wanted {
+                kinds: kinds.to_vec(),
+                ..Wanted::default()
+            };
+            clip_lists(&team, &wanted, &[], &Words::english()).unwrap().clips
+        };
+        let (ball_screen, handoff) = (ScreenKind::BallScreen, ScreenKind::Handoff);
+        let all = [&[][..], &[ball_screen], &[handoff], &[ball_screen, handoff]];
+        assert_eq!(all.map(count), [6, 4, 2, 6]);
     }
 
     #[test]

@@ -1,8 +1,9 @@
 //! The successive frames of a drawing: what comes before, the ball screen, what comes of it.
 
 use scrim_floor::Definitions;
-use scrim_season::ball_screens::OnBallScreen;
+use scrim_season::ball_screens::{Before, OnBallScreen};
 use scrim_season::words::Words;
+use scrim_tables::Id;
 use scrim_tables::tags::{Entry, TouchEnd};
 
 use super::PlayTracks;
@@ -82,27 +83,35 @@ pub(crate) fn moments_of(play: &ScreenPlay<'_>, tracks: &PlayTracks) -> Vec<(Mom
 }
 
 /// When the frame before the ball screen begins, and the instant of the action that it shows: the last one, within the entry's
-/// time, in which the screener or the handler took part. `None` when there was none.
+/// time, in which the screener or the handler took part; where they came out of none, the last one of its kind of anybody, as far as the
+/// frame looks back. `None` when there was none.
 fn before(play: &ScreenPlay<'_>, set_s: f64) -> Option<(f64, f64)> {
-    if play.came_out_of() == Some(Entry::None) {
-        return None;
-    }
+    let first = match play.before() {
+        Some(Before::Nothing) => return None,
+        Some(Before::First(action)) => Some(action),
+        Some(Before::OutOf(_)) | None => None,
+    };
     let pair = [&play.screen.screener_id, &play.screen.user_id];
-    let in_time = |instant_s: f64| (set_s - ENTRY_S..=set_s).contains(&instant_s);
+    let is_shown = |players: [&Id; 2], action: Entry| match first {
+        Some(first) => first == action,
+        None => players.iter().any(|player| pair.contains(player)),
+    };
+    let back_s = first.map_or(ENTRY_S, |_| LONGEST_BEFORE_S);
+    let in_time = |instant_s: f64| (set_s - back_s..=set_s).contains(&instant_s);
     let screens = play
         .game
         .screens
         .iter()
         .filter(|row| row.possession_id == play.screen.possession_id)
         .filter(|row| row.screen_id != play.screen.screen_id && in_time(row.t_use_s))
-        .filter(|row| pair.contains(&&row.screener_id) || pair.contains(&&row.user_id))
+        .filter(|row| is_shown([&row.screener_id, &row.user_id], row.screen_kind.into()))
         .map(|row| (row.t_use_s, row.t_set_s.unwrap_or(row.t_use_s - LEAD_S)));
     let cuts = play
         .game
         .cuts
         .iter()
         .filter(|row| row.possession_id == play.screen.possession_id)
-        .filter(|row| in_time(row.t_end_s) && pair.contains(&&row.player_id))
+        .filter(|row| in_time(row.t_end_s) && is_shown([&row.player_id, &row.player_id], row.cut_kind.into()))
         .map(|row| (row.t_end_s, row.t_start_s));
     let last = screens.chain(cuts).max_by(|a, b| a.0.total_cmp(&b.0));
     let (instant_s, begins_s) = last?;

@@ -4,7 +4,7 @@
 use std::path::Path;
 
 use scrim_season::words::{Names, Words};
-use scrim_tables::tags::Entity;
+use scrim_tables::tags::{Entity, Entry};
 
 use super::sketch::{Going, RouteEnd};
 use super::{Moment, PlayTracks, description, medoid, moments_of, sketch_of, standalone_svg};
@@ -32,6 +32,27 @@ fn the_frames_are_before_the_screen_and_after() {
         assert!((moments[1].1 - 5.4).abs() < 1e-9 && (moments[1].2 - 7.3).abs() < 1e-9);
         assert!((moments[2].2 - 8.8).abs() < 1e-9);
     });
+}
+
+#[test]
+fn an_action_that_was_first_is_drawn_and_where_there_was_none_no_frame_is() {
+    let moments = |look: &str| {
+        let mut game = staged_game("G1", 1);
+        game.entries[0].entry = Entry::None;
+        game.entries[0].look = look.into();
+        // The down screen is one of team-mates.
+        game.screens[0].screener_id = "h3".into();
+        let team = staged_team(vec![game]);
+        let clocks = clocks_of(&team);
+        let plays = Plays::of(&team, &clocks);
+        let play = &plays.offense.all()[0];
+        moments_of(play, &PlayTracks::of(play.game, 0).unwrap())
+    };
+    // Set at 3.0 s; the frame begins 0.6 s before.
+    let first = moments("box down:right");
+    assert_eq!((first.len(), first[0].0), (3, Moment::Before));
+    assert!((first[0].1 - 2.4).abs() < 1e-9);
+    assert_eq!(moments("box")[0].0, Moment::Screen);
 }
 
 #[test]

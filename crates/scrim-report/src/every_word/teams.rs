@@ -148,8 +148,6 @@ struct Beside {
     knows_coverages: bool,
     /// Of 12 answers, how many were the first.
     first_answers: u32,
-    /// How open what comes next is.
-    bits: f32,
     season: Option<&'static str>,
 }
 
@@ -159,10 +157,23 @@ fn team_beside_another(beside: Beside) -> TeamGames {
     team.choice.reader = Some("SM".into());
     team.choice.last = Some(1);
     team.season.season = beside.season.map(Into::into);
-    team.season.tendencies.push(TendencyRow {
-        next_action_entropy_bits: Some(beside.bits),
-        ..look_that_ends(Entry::Down)
-    });
+    team.season.tendencies.push(look_that_ends(Entry::Down));
+    for key in [
+        "horns down:right ball_screen:left",
+        // The possessions' own: a down screen comes next, and nothing more.
+        "four_out_one_in",
+        "four_out_one_in down:right ball_screen:right",
+    ] {
+        team.season.tendencies.push(TendencyRow {
+            team_id: "KH".into(),
+            side: TeamSide::Offense,
+            grouping: Grouping::Look,
+            key: key.into(),
+            n: 40,
+            hits: 10,
+            ..TendencyRow::blank()
+        });
+    }
     for measure in [
         PayMeasure::PointsPerPlay,
         PayMeasure::OpenShotRate,
@@ -262,7 +273,6 @@ pub(super) fn all_teams() -> Vec<TeamGames> {
         effects: [Some(0.7), Some(-0.7)],
         knows_coverages: true,
         first_answers: 6,
-        bits: 1.5,
         season: Some("2041"),
     };
     let beside = [
@@ -270,14 +280,12 @@ pub(super) fn all_teams() -> Vec<TeamGames> {
         Beside {
             effects: [Some(-0.7), Some(0.7)],
             first_answers: 12,
-            bits: 0.5,
             season: None,
             ..usual
         },
         Beside {
             effects: [Some(0.0), Some(0.0)],
             knows_coverages: false,
-            bits: 2.5,
             ..usual
         },
         Beside {

@@ -79,7 +79,8 @@ pub(super) fn varied_game(id: &str, possessions: u32, turn: usize) -> GameRows {
         }
         // Some late in the possession, some after a stop.
         row.t_start_s -= [0.0, 4.0, 14.0][place / 3 % 3];
-        row.t_end_s -= if place.is_multiple_of(5) { 60.0 } else { 0.0 };
+        // Some end before they begin, some long after the screen, with the shot and without.
+        row.t_end_s += of(&[-60.0, 0.0, 20.0, 0.0, 0.0], place);
     }
     for (place, row) in game.sequences.iter_mut().enumerate() {
         row.set_key = of(
@@ -98,6 +99,42 @@ pub(super) fn varied_game(id: &str, possessions: u32, turn: usize) -> GameRows {
         .into();
     }
     game
+}
+
+/// A team of one open shot and one clip without its shot, straight into the ball screen and not.
+fn team_of_clips() -> TeamGames {
+    let mut game = staged_game("G1", 4);
+    for (row, look) in game.entries.iter_mut().zip(["box", "box zipper:left"]) {
+        row.entry = Entry::None;
+        row.look = look.into();
+    }
+    // No points came of it.
+    game.options[1].space_m = Some(2.5);
+    game.possessions[2].t_end_s += 20.0;
+    for row in game.touches.iter_mut().filter(|row| row.possession_id == 2) {
+        row.t_end_s += 15.0;
+    }
+    staged_team(vec![game])
+}
+
+/// A team whose most frequent coverage and place lead, with less than half.
+fn team_without_a_half() -> TeamGames {
+    let mut game = staged_game("G1", 120);
+    let others = [Coverage::Switch, Coverage::Hedge, Coverage::Blitz, Coverage::Ice];
+    for (place, row) in game.coverages.iter_mut().enumerate() {
+        row.coverage = match place / 2 % 5 {
+            0 | 2 => Coverage::Drop,
+            _ => of(&others, place / 2),
+        };
+    }
+    let on_ball = game.screens.iter_mut().filter(|row| row.on_ball);
+    for (place, row) in on_ball.enumerate() {
+        row.zone = match place % 5 {
+            0 | 2 => Zone::Top,
+            _ => of(&Zone::ALL, place),
+        };
+    }
+    staged_team(vec![game])
 }
 
 /// A game whose clocks are not known.
@@ -311,6 +348,7 @@ pub(super) fn varied_teams() -> Vec<TeamGames> {
         })
         .collect();
     teams.push(staged_team(vec![game_without_clock()]));
+    teams.extend([team_of_clips(), team_without_a_half()]);
     teams.extend(uniform_teams());
     teams.extend(teams_against_which_something_worked());
     // Nobody is named, and nothing is known of the points.

@@ -91,14 +91,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
             )
         })
         .collect();
-    // What worked: points scored, then the greater surprise, then the earlier.
-    let mut worked: Vec<&ScreenPlay<'_>> = hidden
-        .iter()
-        .copied()
-        .filter(|play| play.possession.points.is_some_and(|points| points > 0))
-        .collect();
-    let bits = |play: &ScreenPlay<'_>| play.surprise_bits().unwrap_or(0.0);
-    worked.sort_by(|a, b| bits(b).total_cmp(&bits(a)));
+    let worked = worked(&groups);
     html! {
         p { (view.text("disguised-meaning")) }
         @if !rows.is_empty() {
@@ -117,8 +110,38 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         }
         @if !worked.is_empty() {
             h3 { (view.text("disguised-scored")) }
-            @for play in worked.iter().take(DRAWN) { (figures.figure(view, play, view.text("disguised-drawn"))) }
+            @for play in worked { (figures.figure(view, play, &called(view, play))) }
         }
         (season::disguise_pay(view))
     }
+}
+
+/// Ones that scored: one of each of the most frequent kinds of entry, and none of a possession that is already shown; of a kind the
+/// greatest surprise, then the earlier.
+fn worked<'p, 'a>(groups: &[(Option<Entry>, Vec<&'p ScreenPlay<'a>>)]) -> Vec<&'p ScreenPlay<'a>> {
+    let bits = |play: &ScreenPlay<'_>| play.surprise_bits().unwrap_or(0.0);
+    let mut worked: Vec<&ScreenPlay<'_>> = Vec::with_capacity(DRAWN);
+    for (_, plays) in groups {
+        let mut scored: Vec<&ScreenPlay<'_>> = plays
+            .iter()
+            .copied()
+            .filter(|play| play.possession_points().is_some_and(|points| points > 0))
+            .filter(|play| {
+                let is_shown = |shown: &&ScreenPlay<'_>| shown.possession_key() == play.possession_key();
+                !worked.iter().any(is_shown)
+            })
+            .collect();
+        scored.sort_by(|a, b| bits(b).total_cmp(&bits(a)));
+        worked.extend(scored.first());
+        if worked.len() == DRAWN {
+            break;
+        }
+    }
+    worked
+}
+
+/// The look that it came from.
+fn called(view: &View<'_>, play: &ScreenPlay<'_>) -> String {
+    play.entry
+        .map_or_else(String::new, |row| view.words.look_text(&row.look))
 }

@@ -2,9 +2,9 @@
 
 use maud::{Markup, html};
 use scrim_floor::Zone;
-use scrim_season::ball_screens::{OnBallScreen, grouped};
+use scrim_season::ball_screens::{Before, OnBallScreen, grouped};
 use scrim_season::words::{Words, sentence};
-use scrim_tables::tags::{Alignment, Entry};
+use scrim_tables::tags::Alignment;
 
 use super::figures::Figures;
 use super::table::{row, table};
@@ -17,46 +17,46 @@ use crate::plays::{ScreenPlay, points_of};
 /// How many looks are listed.
 const LISTED: usize = 6;
 /// How many looks with something before the ball screen are drawn, and how many without.
-const DRAWN_WITH_ENTRY: usize = 3;
+const DRAWN_WITH_ACTION: usize = 3;
 const DRAWN_WITHOUT: usize = 1;
-/// A look without an entry that was seen less often is not drawn: no run of it is typical. Common practice, no source.
+/// A look with nothing before that was seen less often is not drawn: no run of it is typical. Common practice, no source.
 const FEWEST_TO_DRAW: usize = 2;
 
-/// What ball screens are put together by: shape and entry where they are known, else the place.
+/// What ball screens are put together by: shape and what came before where they are known, else the place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Look {
-    Known(Option<Alignment>, Entry),
+    Known(Option<Alignment>, Before),
     Place(Zone),
 }
 
 impl Look {
     fn of(play: &ScreenPlay<'_>) -> Self {
-        match play.came_out_of() {
-            Some(entry) => Self::Known(play.alignment(), entry),
+        match play.before() {
+            Some(before) => Self::Known(play.alignment(), before),
             None => Self::Place(play.screen.zone),
         }
     }
 
     /// Whether something came before the ball screen.
-    fn has_entry(self) -> bool {
+    fn has_action(self) -> bool {
         match self {
-            Self::Known(_, entry) => entry != Entry::None,
+            Self::Known(_, before) => before != Before::Nothing,
             Self::Place(_) => false,
         }
     }
 
     fn text(self, words: &Words) -> String {
         match self {
-            Self::Known(shape, entry) => {
+            Self::Known(shape, before) => {
                 let shape = match shape {
                     Some(shape) => words.alignment(shape),
                     None => words.text("alignment-unknown"),
                 };
-                let (key, entry) = match entry {
-                    Entry::None => ("look-straight", words.entry(entry)),
-                    entry => ("look-out-of", words.a(entry)),
-                };
-                words.say(key, &[("shape", sentence(shape).into()), ("entry", entry.into())])
+                let before = words.before(before);
+                words.say(
+                    "look-named",
+                    &[("shape", sentence(shape).into()), ("before", before.into())],
+                )
             }
             Self::Place(zone) => words.say("look-place", &[("zone", words.zone(zone).into())]),
         }
@@ -96,12 +96,12 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         })
         .collect();
     // What is hard to see live goes first.
-    let with_entry = looks.iter().filter(|(look, _)| look.has_entry());
+    let with_action = looks.iter().filter(|(look, _)| look.has_action());
     let without = looks
         .iter()
-        .filter(|(look, runs)| !look.has_entry() && runs.len() >= FEWEST_TO_DRAW);
-    let drawn: Vec<Markup> = with_entry
-        .take(DRAWN_WITH_ENTRY)
+        .filter(|(look, runs)| !look.has_action() && runs.len() >= FEWEST_TO_DRAW);
+    let drawn: Vec<Markup> = with_action
+        .take(DRAWN_WITH_ACTION)
         .chain(without.take(DRAWN_WITHOUT))
         .filter_map(|(look, runs)| {
             let typical = typical(runs)?;
@@ -117,7 +117,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         @let heads = if is_known { "looks-column" } else { "column-place" };
         (table(view.text("looks-caption"), &[heads, "column-share", "column-points"].map(|key| view.text(key)), &rows))
         @if looks.len() > LISTED { p.note { (view.words.count("looks-more", looks.len() - LISTED)) } }
-        @if is_known { p.note { (view.text("looks-straight")) } }
+        @if is_known { p.note { (view.text("looks-before")) } }
         (season::next_from_looks(view))
         @if drawn.is_empty() {
             p.absent { (view.text("looks-no-drawings")) }

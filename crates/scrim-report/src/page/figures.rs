@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 use scrim_floor::Court;
-use scrim_season::ball_screens::OnBallScreen;
+use scrim_season::ball_screens::{Before, OnBallScreen};
 use scrim_season::words::sentence;
 
 use super::view::View;
@@ -144,7 +144,10 @@ impl Figures {
 fn seen(view: &View<'_>, play: &ScreenPlay<'_>, moment: Moment) -> String {
     let words = view.words;
     let seen = match moment {
-        Moment::Before => play.came_out_of().map(|entry| words.entry(entry).to_owned()),
+        Moment::Before => match play.before() {
+            Some(Before::OutOf(action) | Before::First(action)) => Some(words.entry(action).to_owned()),
+            Some(Before::Nothing) | None => None,
+        },
         Moment::Screen => play
             .coverage()
             .map(|coverage| words.say("moment-covered", &[("coverage", words.coverage(coverage).into())])),

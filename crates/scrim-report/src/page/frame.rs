@@ -9,6 +9,7 @@ use super::view::{Section, View};
 use crate::ReportError;
 
 const STYLE: &str = include_str!("style.css");
+const FOLD: &str = include_str!("fold.js");
 
 /// What stands on the first sheet.
 pub(super) struct First {
@@ -42,6 +43,7 @@ pub(super) fn page(
             ul { @for section in sections { li { a href=(format!("#{}", section.id)) { (section.heading) } } } }
         }
         (sections_markup(sections))
+        script { (PreEscaped(FOLD)) }
     };
     stand_alone(&head, &main, figures, view.words)
 }

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 use scrim_season::ball_screens::{OnBallScreen, grouped};
-use scrim_season::words::sentence;
+use scrim_season::words::{Arg, sentence};
 
 use super::table::{row, table};
 use super::view::{Section, View};
@@ -29,7 +29,9 @@ pub(super) fn section(view: &View<'_>) -> Section {
             let where_most = Most::of(&zones, runs.len()).and_then(Most::clear);
             let under = html! {
                 @if let Some((zone, there)) = where_most {
-                    (view.html("pairs-mostly", &[("zone", view.words.zone(zone).into()), ("n", there.hits.into())])) " "
+                    (view.html("pairs-mostly", &[
+                        ("often", Arg::Word(there.often())), ("zone", view.words.zone(zone).into()), ("n", there.hits.into()),
+                    ])) " "
                 }
                 (view.clips(runs))
             };

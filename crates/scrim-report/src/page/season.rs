@@ -4,9 +4,11 @@
 use maud::{Markup, html};
 use scrim_season::ANY_OPTION;
 use scrim_season::ball_screens::grouped;
+use scrim_season::look::Look;
 use scrim_season::words::{Arg, Said, SampleSize, sentence, strong};
+use scrim_tables::chain::{Token, merged};
 use scrim_tables::rows::{DisguisePayRow, TendencyRow};
-use scrim_tables::tags::{Coverage, Grouping, PayMeasure, RunResult, TeamSide};
+use scrim_tables::tags::{Alignment, Coverage, Entry, Grouping, PayMeasure, Phase, RunResult, TeamSide};
 
 use super::table::{row, table};
 use super::view::View;
@@ -14,6 +16,8 @@ use crate::evidence::{Most, Share};
 
 /// How many looks, and how many answers of a side, are listed.
 const LISTED: usize = 6;
+/// How many actions other than a ball screen are named from a look.
+const OTHERS: usize = 2;
 /// An answer to what was seen less often is left out. Common practice, no source.
 const FEWEST_ANSWERED: u32 = 5;
 
@@ -32,13 +36,12 @@ pub(super) fn next_from_looks(view: &View<'_>) -> Markup {
         .iter()
         .take(LISTED)
         .map(|look| {
+            let others = others_from(view, &look.key);
             let under = html! {
-                @if let Some(bits) = look.next_action_entropy_bits {
-                    (view.html("next-open", &[("open", Arg::Word(how_open(bits)))]))
-                }
+                @if !others.is_empty() { (view.html("next-else", &[("actions", others.join(", ").into())])) }
             };
             row(
-                &sentence(&view.words.look_text(&look.key)),
+                &sentence(&view.words.set_text(&look.key)),
                 &under,
                 &[view.share(Share::of(look.hits as usize, look.n as usize))],
             )
@@ -51,19 +54,36 @@ pub(super) fn next_from_looks(view: &View<'_>) -> Markup {
                 &["next-look", "next-ball-screen"].map(|key| view.text(key)),
                 &rows,
             ))
+            p.note { (view.html("next-else-note", &[("games", view.these_games().into())])) }
         }
     }
 }
 
-/// An entropy in words. One bit is a coin's toss, two are four things alike. The steps are common practice, no source.
-fn how_open(bits: f32) -> &'static str {
-    if bits < 1.0 {
-        "one-thing"
-    } else if bits < 2.0 {
-        "few-things"
-    } else {
-        "anything"
-    }
+/// What came next from the look where it was no ball screen, the most frequent first, in the half-court possessions of the page's games.
+fn others_from(view: &View<'_>, look: &str) -> Vec<String> {
+    let Ok(look) = Look::parse(look) else {
+        return Vec::new();
+    };
+    let games = view.team.games.iter().flat_map(|game| &game.possessions);
+    let ours = games
+        .filter(|row| row.offense_team_id.as_ref() == view.team_id() && row.phase == Phase::HalfCourt)
+        .filter(|row| row.alignment.unwrap_or(Alignment::Other) == look.alignment);
+    let next = ours.filter_map(|row| {
+        let chain = Token::parse_chain(&row.token_chain).ok()?;
+        let mut tokens = merged(&chain);
+        let is_look = look.tokens.iter().all(|token| tokens.next() == Some(*token));
+        is_look.then(|| (tokens.next().map_or(Entry::None, |token| token.word), ()))
+    });
+    let mut groups = grouped(next);
+    groups.retain(|(action, _)| *action != Entry::BallScreen);
+    let named = groups.iter().take(OTHERS).map(|(action, times)| {
+        let action = match action {
+            Entry::None => view.text("next-nothing"),
+            action => view.words.a(*action),
+        };
+        view.tag_times(action, times.len())
+    });
+    named.collect()
 }
 
 /// Whether disguise has paid.

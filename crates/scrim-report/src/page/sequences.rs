@@ -75,7 +75,7 @@ fn body(view: &View<'_>) -> Markup {
                 @if let Some(story) = story(view, runs, &plays) { " " (story) }
             };
             row(
-                &sentence(&view.words.look_text(key)),
+                &sentence(&view.words.set_text(key)),
                 &under,
                 &[
                     html! { span.main { (runs.len()) } " " span.count { (view.html("sets-in-games", &in_games)) } },

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use scrim_floor::{Court, Side, Zone};
 use scrim_season::ball_screens::grouped;
-use scrim_season::words::sentence;
+use scrim_season::words::{Arg, sentence};
 use scrim_tables::tags::{Coverage, Entity, Phase};
 
 use super::table::{row, table};
@@ -112,7 +112,7 @@ fn split_table(view: &View<'_>, split: &Split, plays: &[&ScreenPlay<'_>]) -> Mar
             let under = html! {
                 @if let Some((coverage, share)) = Most::of(&coverages, read).and_then(Most::clear) {
                     (view.html("splits-mostly", &[
-                        ("coverage", view.words.coverage(coverage).into()), ("hits", share.hits.into()), ("n", read.into()),
+                        ("often", Arg::Word(share.often())), ("coverage", view.words.coverage(coverage).into()), ("hits", share.hits.into()), ("n", read.into()),
                     ])) " "
                 }
                 (view.clips(plays))

@@ -166,12 +166,19 @@ fn ball_screens_are_parted_by_side_corner_screeners_and_time() {
 #[test]
 fn the_season_adds_what_comes_next_whether_disguise_pays_and_the_answers() {
     let mut team = staged_team(vec![staged_game("G1", 3)]);
+    for (row, chain) in team.games[0].possessions.iter_mut().zip([
+        "down:left flash:right",
+        "down:right",
+        "down:left ball_screen:left",
+    ]) {
+        row.token_chain = chain.into();
+    }
     team.season.season = Some("2041".into());
     team.season.tendencies.push(TendencyRow {
         team_id: "KH".into(),
         side: TeamSide::Offense,
         grouping: Grouping::Look,
-        key: "horns down:right".into(),
+        key: "four_out_one_in down:right".into(),
         games: 4,
         n: 40,
         hits: 10,
@@ -214,7 +221,10 @@ fn the_season_adds_what_comes_next_whether_disguise_pays_and_the_answers() {
     });
     let text = text(&page(&team));
     // 10 of 40: Wilson 14.2 to 40.2 %. 9 of 12: 46.8 to 91.1 %.
-    has(&text, "Horns → down screen right");
+    has(&text, "Four out, one in → down screen (both sides)");
+    // Of the three possessions one goes on with a flash, one ends there, one has a ball screen.
+    has(&text, "Otherwise: nothing more 1, a flash 1.");
+    has(&text, "in the 1 game of this report");
     has(&text, "25 % 10 of 40; 14–40 %");
     has(
         &text,
@@ -297,9 +307,9 @@ fn hostile() -> TeamGames {
 #[test]
 fn text_from_data_is_text_on_the_page_and_in_drawings() {
     let report = make_report(&hostile(), &Words::english()).unwrap();
-    // The page's own two: the data of the playback, and the script.
-    assert_eq!(report.html.matches("<script").count(), 2);
-    assert_eq!(report.html.matches("</script").count(), 2);
+    // The page's own three: what opens a folded section, the data of the playback, and its script.
+    assert_eq!(report.html.matches("<script").count(), 3);
+    assert_eq!(report.html.matches("</script").count(), 3);
     assert_eq!(report.html.matches("</style").count(), 1);
     assert_eq!(report.html.matches("<!--").count(), 0);
     assert!(report.html.contains("&lt;script&gt;hostile()"));

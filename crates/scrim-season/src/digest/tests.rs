@@ -44,7 +44,7 @@ fn every_part_is_there_with_its_numbers_and_where_to_look() {
     let text = describe(season(), "a", None).unwrap();
     for part in [
         "a: 2 games, 2041-01-01 to 2041-01-05; with the ball 17 possessions and 3 ball screens",
-        "horns → down screen right\n      3 of 17 (18 %, 6 to 41 %; small sample), in 2 games",
+        "horns → down screen (both sides)\n      3 of 17 (18 %, 6 to 41 %; small sample), in 2 games",
         // The last of its game: the ninth possession, at 600 - 8 * 20 - 5 s = 7:15.
         "look up: game g2, P1 7:15",
         "down screen: 3 of 3",

@@ -30,6 +30,30 @@ impl Words {
         words.join(" → ")
     }
 
+    /// A set key in words, mirror images merged: the first side stands for both, each later one is the same or the other:
+    /// `horns → down screen (both sides) → rub screen (other side)`.
+    pub fn set_text(&self, text: &str) -> String {
+        let mut first = None;
+        let mut parts = Vec::new();
+        for part in text.split_whitespace() {
+            let sided = part
+                .split_once(':')
+                .filter(|(word, side)| matches!(*side, "left" | "right") && word.parse::<Entry>().is_ok());
+            let Some((word, side)) = sided else {
+                parts.push(self.look_text(part));
+                continue;
+            };
+            let key = match first {
+                None => "action-both-sides",
+                Some(first) if first == side => "action-same-side",
+                Some(_) => "action-other-side",
+            };
+            first.get_or_insert(side);
+            parts.push(self.say(key, &[("action", self.token(word).into())]));
+        }
+        parts.join(" → ")
+    }
+
     fn token(&self, token: &str) -> String {
         let (word, side) = token.split_once(':').unwrap_or((token, ""));
         let Ok(known) = word.parse::<Entry>() else {
@@ -75,6 +99,20 @@ mod tests {
         assert_eq!(words.look_text("<b> my_thing:left"), "<b> → my thing:left");
         assert_eq!(words.look_text("down:up"), "down screen up");
         assert_eq!(words.look_text(""), "");
+    }
+
+    #[test]
+    fn a_set_is_of_both_sides() {
+        let words = Words::english();
+        assert_eq!(
+            words.set_text("box zipper:right"),
+            "box → zipper screen (both sides)"
+        );
+        assert_eq!(
+            words.set_text("horns cross:middle down:right rub:left flash:right"),
+            "horns → cross screen → down screen (both sides) → rub screen (other side) → flash (same side)"
+        );
+        assert_eq!(words.set_text("stack my_thing:left"), "stack → my thing:left");
     }
 
     #[test]

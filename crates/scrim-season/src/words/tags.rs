@@ -7,6 +7,7 @@ use scrim_tables::tags::{
 };
 
 use super::translation::Words;
+use crate::ball_screens::Before;
 
 impl Words {
     /// `drop`
@@ -95,7 +96,6 @@ impl Words {
     /// What a ball screen came out of.
     pub fn entry(&self, word: Entry) -> &str {
         match word {
-            Entry::None => self.text("action-none.entry"),
             Entry::BallScreen => self.text("action-ball_screen.entry"),
             word => self.action(word),
         }
@@ -107,6 +107,16 @@ impl Words {
             Entry::None => self.text("action-none"),
             word => self.text(&format!("action-{word}.a")),
         }
+    }
+
+    /// What came before a ball screen: `out of a flash`, `a flash first`, `straight into it`.
+    pub fn before(&self, before: Before) -> String {
+        let (key, action) = match before {
+            Before::OutOf(action) => ("before-out-of", action),
+            Before::First(action) => ("before-first", action),
+            Before::Nothing => return self.text("before-nothing").into(),
+        };
+        self.say(key, &[("action", self.a(action).into())])
     }
 
     /// An action of a possession.
@@ -177,6 +187,27 @@ mod tests {
         assert_eq!(words.entry(Entry::BallScreen), "another ball screen");
         assert_eq!(words.action(Entry::BallScreen), "ball screen");
         assert_eq!(words.entry(Entry::Down), words.action(Entry::Down));
+    }
+
+    #[test]
+    fn straight_into_it_is_said_only_where_nothing_came_before() {
+        let words = Words::english();
+        let said = [
+            Before::OutOf(Entry::Zipper),
+            Before::First(Entry::Zipper),
+            Before::First(Entry::BallScreen),
+            Before::Nothing,
+        ];
+        assert_eq!(
+            said.map(|before| words.before(before)),
+            [
+                "out of a zipper screen",
+                "a zipper screen first",
+                "another ball screen first",
+                "straight into it"
+            ]
+        );
+        assert_eq!(words.entry(Entry::None), "no action");
     }
 
     #[test]

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 use scrim_objects::Location;
 use scrim_report::{Choice, ClipFormat, ClipSide, SyncMark, SyncPeriod, Wanted};
-use scrim_tables::tags::{Coverage, Entry, HandlerAction, Outcome, RunResult, ScreenerAction};
+use scrim_tables::tags::{Coverage, Entry, HandlerAction, Outcome, RunResult, ScreenKind, ScreenerAction};
 
 use super::{local, location};
 
@@ -122,7 +122,10 @@ pub struct WordsArgs {
 #[derive(Debug, Args)]
 #[command(next_help_heading = "Which clips")]
 pub struct WantedArgs {
-    /// Those that came out of this (`entries.entry`); may be given more than once, as the other words
+    /// Those of this kind (`screens.screen_kind`), ball_screen or handoff; may be given more than once, as the other words
+    #[arg(long, value_name = "WORD", value_parser = on_ball)]
+    pub kind: Vec<ScreenKind>,
+    /// Those that came out of this (`entries.entry`)
     #[arg(long, value_name = "WORD")]
     pub entry: Vec<Entry>,
     /// Those that were covered so (`coverages.coverage`)
@@ -151,6 +154,14 @@ pub struct WantedArgs {
     pub top: Option<u32>,
 }
 
+/// A kind of screen on the ball: only these become clips.
+fn on_ball(text: &str) -> Result<ScreenKind, String> {
+    match text.parse() {
+        Ok(kind @ (ScreenKind::BallScreen | ScreenKind::Handoff)) => Ok(kind),
+        _ => Err("expected ball_screen or handoff".into()),
+    }
+}
+
 /// Two players around a colon.
 fn pair(text: &str) -> Result<[String; 2], String> {
     match text.split_once(':') {
@@ -167,6 +178,7 @@ impl ClipsArgs {
         let args = &self.wanted;
         Wanted {
             side: self.side.into(),
+            kinds: args.kind.clone(),
             entries: args.entry.clone(),
             coverages: args.coverage.clone(),
             screener_actions: args.screener_action.clone(),

@@ -31,12 +31,21 @@ pub fn clips(args: &ClipsArgs) -> Result<Exit> {
     for (game, periods) in &synced.games {
         say(&marks_in_words(game, periods))?;
     }
-    let lists = clip_lists(&games, &args.wanted(), &args.formats(), &words)?;
+    let wanted = args.wanted();
+    let lists = clip_lists(&games, &wanted, &args.formats(), &words)?;
     for file in &lists.files {
         write_whole(&args.output.join(&file.name), file.text.as_bytes())?;
     }
-    if lists.clips == 0 {
-        warn!("no ball screen or handoff of these games is wanted: the lists are empty");
+    match &wanted.pair {
+        Some([handler, screener]) if lists.other_way > 0 => warn!(
+            "no clip has handler {handler} and screener {screener}: the lists are empty; handler {screener} and screener {handler} \
+             have {}: write --pair {screener}:{handler}",
+            lists.other_way
+        ),
+        _ if lists.clips == 0 => {
+            warn!("no ball screen or handoff of these games is wanted: the lists are empty")
+        }
+        _ => {}
     }
     let mut text = format!(
         "clips             {}, of {} ball screens and {} handoffs in {} games, in {} files\n",

@@ -174,6 +174,17 @@ fn clips_of_one_question_are_those_with_its_tags() {
     assert!(used > 0 && used < all.len() - 1, "{used} of {}", all.len() - 1);
     assert_eq!(clips(&["--outcome", "used"]).1.len() - 1, used);
     assert_eq!(clips(&["--top", "2"]).1.len() - 1, 2);
+    let kind = header.iter().position(|name| *name == "screen_kind").unwrap();
+    let ball_screens = all[1..]
+        .iter()
+        .filter(|line| line.split(',').nth(kind) == Some("ball_screen"))
+        .count();
+    assert!(ball_screens > 0);
+    assert_eq!(clips(&["--kind", "ball_screen"]).1.len() - 1, ball_screens);
+    // Only screens on the ball become clips.
+    let (code, _, stderr) = clips(&["--kind", "down"]);
+    assert_eq!(code, 2);
+    assert!(stderr.contains("expected ball_screen or handoff"), "{stderr}");
     let (code, _, stderr) = clips(&["--coverage", "hedgehog"]);
     assert_eq!(code, 2);
     assert!(
@@ -183,6 +194,37 @@ fn clips_of_one_question_are_those_with_its_tags() {
     let (code, _, stderr) = clips(&["--finding", "1"]);
     assert_eq!(code, 1);
     assert!(stderr.contains("no finding 1"), "{stderr}");
+}
+
+#[test]
+fn a_pair_the_other_way_round_is_said_with_the_line_to_write() {
+    let (house, team) = with_tables();
+    let clips = |choices: &[&str]| {
+        let args = [
+            "clips", "--tables", "out", "--team", &team, "--output", "c", "--format", "csv",
+        ];
+        house.scrim(&[&args[..], choices].concat())
+    };
+    assert_eq!(clips(&[]).code, 0);
+    let csv = std::fs::read_to_string(house.at("c/clips.csv")).unwrap();
+    let mut lines = csv.lines().map(|line| line.split(',').collect::<Vec<&str>>());
+    let header = lines.next().unwrap();
+    // No cell before the title has a comma in practice games.
+    let place = |name: &str| header.iter().position(|head| *head == name).unwrap();
+    let (screener, handler) = (place("screener_id"), place("handler_id"));
+    let mut pairs = std::collections::BTreeMap::<(&str, &str), usize>::new();
+    for line in lines {
+        *pairs.entry((line[handler], line[screener])).or_insert(0) += 1;
+    }
+    let one_way = pairs
+        .iter()
+        .find(|((handler, screener), _)| !pairs.contains_key(&(screener, handler)));
+    let ((handler, screener), n) = one_way.unwrap();
+    let ended = clips(&["--pair", &format!("{screener}:{handler}")]);
+    assert_eq!(ended.code, 0, "{ended:?}");
+    let said =
+        format!("handler {handler} and screener {screener} have {n}: write --pair {handler}:{screener}");
+    assert!(ended.stderr.contains(&said), "{ended:?}");
 }
 
 #[test]

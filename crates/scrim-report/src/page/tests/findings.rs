@@ -3,7 +3,7 @@
 use scrim_season::words::Words;
 use scrim_tables::Row;
 use scrim_tables::rows::{AgainstLeagueRow, ScreenRow, TendencyRow};
-use scrim_tables::tags::{Entry, Grouping, Outcome, Question, TeamSide};
+use scrim_tables::tags::{Alignment, Entry, Grouping, Outcome, Question, TeamSide};
 
 use super::{has, page, text};
 use crate::staging::{staged_game, staged_team};
@@ -40,6 +40,76 @@ fn what_is_seldom_disguised_is_a_sentence_and_what_came_once_has_no_row() {
         "Not in the table: 2 actions, each with fewer than 5 disguised ball screens, 3 in all.",
     );
     assert!(!more.contains("Curl"), "{more}");
+}
+
+#[test]
+fn the_disguised_ones_that_scored_are_one_of_a_kind_and_of_a_possession() {
+    let mut game = staged_game("G1", 8);
+    for row in &mut game.possessions {
+        row.points = Some(2);
+    }
+    // Out of a rub screen four times, a flash three times, the first of these in the possession of the first rub screen; out of a down
+    // screen once.
+    let kinds = [
+        Entry::Rub,
+        Entry::Rub,
+        Entry::Rub,
+        Entry::Rub,
+        Entry::Flash,
+        Entry::Flash,
+        Entry::Flash,
+        Entry::Down,
+    ];
+    for (row, kind) in game.entries.iter_mut().zip(kinds) {
+        row.entry = kind;
+        row.look = format!("horns {kind}:left");
+    }
+    for (place, row) in game.disguises.iter_mut().enumerate() {
+        row.disguised = true;
+        // The earliest of each kind is the greatest surprise.
+        row.surprise_bits = Some(9.0 - place as f32);
+    }
+    let moved = game.possessions[0].possession_id;
+    for row in game
+        .screens
+        .iter_mut()
+        .filter(|row| row.on_ball && row.possession_id == 4)
+    {
+        row.possession_id = moved;
+    }
+    let html = page(&staged_team(vec![game]));
+    let shown = html.split("Ones that scored, one of each kind").nth(1).unwrap();
+    let shown = text(&format!("<body>{}", shown.split("</section>").next().unwrap()));
+    let places = [
+        "Horns → rub screen left",
+        "Horns → flash left",
+        "Horns → down screen left",
+    ]
+    .map(|title| (shown.matches(title).count(), shown.find(title).unwrap()));
+    assert!(places.iter().all(|(times, _)| *times == 1), "{shown}");
+    assert!(places.is_sorted_by_key(|(_, place)| *place), "{shown}");
+    // The first rub screen is at 593.2 s; the flash of possession 5 at 493.2 s, as that of 4 is of the first rub screen's possession.
+    assert!(shown.contains("P1 9:53") && shown.contains("P1 8:13"), "{shown}");
+}
+
+#[test]
+fn a_look_is_named_by_the_last_action_before_it() {
+    let mut game = staged_game("G1", 6);
+    // Two out of the down screen; of the others two have a zipper screen before them, and two nothing.
+    for (place, row) in game.entries.iter_mut().enumerate().skip(2) {
+        row.entry = Entry::None;
+        row.look = ["box", "box cross:middle zipper:left"][place / 4].into();
+        row.alignment = Some(Alignment::Box);
+    }
+    let text = text(&page(&staged_team(vec![game])));
+    for part in [
+        "Four out, one in, out of a down screen",
+        "Box, a zipper screen first",
+        "Box, straight into it",
+    ] {
+        let (_, row) = text.split_once(part).unwrap();
+        has(row.split("points").next().unwrap_or_default(), "33 % 2 of 6");
+    }
 }
 
 #[test]
