@@ -61,10 +61,11 @@ pub fn team_name<'a>(players: impl IntoIterator<Item = &'a PlayerRow>) -> Option
     let mut of_all = None;
     for player in players {
         let (name, jersey) = (player.name.as_deref()?, player.jersey.as_deref()?);
-        let of_this = name
-            .strip_suffix(jersey)?
-            .strip_suffix(' ')
-            .filter(|name| !name.is_empty())?;
+        // 3 and 03 are one number.
+        let (of_this, number) = name.rsplit_once(' ')?;
+        if of_this.is_empty() || number.trim_start_matches('0') != jersey.trim_start_matches('0') {
+            return None;
+        }
         if *of_all.get_or_insert(of_this) != of_this {
             return None;
         }
@@ -112,7 +113,7 @@ mod tests {
             let players = [player("4", names[0]), player("15", names[1])];
             team_name(&players).map(str::to_owned)
         };
-        assert_eq!(of(["Low Mill 4", "Low Mill 15"]), Some("Low Mill".to_owned()));
+        assert_eq!(of(["Low Mill 04", "Low Mill 15"]), Some("Low Mill".to_owned()));
         for names in [
             ["Low Mill 4", "High Mill 15"],
             ["Harrowby", "Low Mill 15"],
