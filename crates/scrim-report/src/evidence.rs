@@ -117,7 +117,6 @@ impl<K: Clone> Most<K> {
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub(crate) struct Points {
     sample: Sample,
-    scored: usize,
 }
 
 impl Points {
@@ -125,7 +124,6 @@ impl Points {
         let mut sum = Self::default();
         for points in points {
             sum.sample.add(f64::from(points));
-            sum.scored += usize::from(points > 0);
         }
         sum
     }
@@ -149,11 +147,6 @@ impl Points {
     /// point are no certainty.
     pub(crate) fn interval(self, variance: Option<f64>) -> Option<Interval> {
         Some(mean_interval(&self.sample, variance?)?.within(0.0, MOST_POINTS))
-    }
-
-    /// On how many of them they scored.
-    pub(crate) fn scored_share(self) -> Option<Share> {
-        Share::of(self.scored, self.possessions())
     }
 
     /// `n = 24; 0.62–1.54`
@@ -197,10 +190,9 @@ mod tests {
 
     #[test]
     fn points_are_over_possessions_with_known_points() {
-        // 0 + 2 + 3 + 0 = 5 points on 4 possessions, scored on 2.
+        // 0 + 2 + 3 + 0 = 5 points on 4 possessions.
         let points = Points::of([0, 2, 3, 0]);
         assert_abs_diff_eq!(points.per_possession().unwrap(), 1.25);
-        assert_eq!(points.scored_share().unwrap().hits, 2);
         assert_eq!(Points::of([]).per_possession(), None);
         assert_eq!(
             Points::of([]).text(Some(1.0), &Words::english()),

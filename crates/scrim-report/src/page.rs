@@ -5,7 +5,7 @@
 //! - `findings`: what sets the team apart from its league: the first page;
 //! - `brief`: the few sentences that matter;
 //! - `entries`: looks, and how they lead into ball screens;
-//! - `coverages`: coverages they face and what each gives up; and how they defend;
+//! - `coverages`: coverages they face, what each gives up and how they answer it; and how they defend;
 //! - `guarding`: their defenders at the handler and the screener, and who helps;
 //! - `disguise`: ball screens disguised as something else;
 //! - `sequences`: sets they repeat;
@@ -82,18 +82,21 @@ fn report(view: &View<'_>) -> Result<Report, ReportError> {
         findings: findings::section(view),
         brief: brief::brief(view),
     };
-    let mut sections = matchup::sections(view);
+    let mut sections = vec![entries::section(view, &mut figures)];
+    sections.extend(matchup::sections(view));
     sections.extend([
-        entries::section(view, &mut figures),
         coverages::faced(view),
+        coverages::answers(view),
+        pairs::section(view),
+        coverages::played(view),
         disguise::section(view, &mut figures),
         sequences::section(view),
-        pairs::section(view),
         splits::section(view),
-        coverages::played(view),
         guarding::section(view),
         how_to_read::section(view),
     ]);
+    // What paper has stands first, what is folded behind it.
+    sections.sort_by_key(|section| section.folded);
     Ok(Report {
         html: frame::page(view, &first, &sections, &figures)?,
         drawings: figures.into_drawings(),

@@ -4,14 +4,15 @@ use std::cmp::Reverse;
 use std::collections::BTreeSet;
 use std::ops::Deref;
 
-use scrim_floor::Zone;
+use scrim_floor::{Definitions, Zone};
 use scrim_season::ball_screens::{BallScreens, OnBallScreen, possession_points};
+use scrim_season::questions::AskedScreen;
 use scrim_season::words::Words;
 use scrim_season::{GameClock, ScreenRows, ScreenTables, When};
 use scrim_tables::Id;
-use scrim_tables::tags::{Alignment, Coverage, Entry, Phase, ScreenKind, TeamSide};
+use scrim_tables::tags::{Alignment, Coverage, Entry, Phase, RunResult, ScreenKind, TeamSide};
 
-use crate::evidence::Points;
+use crate::evidence::{Points, Share};
 use crate::{GameRows, TeamGames};
 
 /// A ball screen or handoff. Its rows are reached as if they were its own fields.
@@ -213,4 +214,15 @@ impl<'a> Plays<'a> {
 /// Points over the possessions of some ball screens, each possession once.
 pub(crate) fn points_of<'p, 'a: 'p>(plays: impl IntoIterator<Item = &'p ScreenPlay<'a>>) -> Points {
     Points::of(possession_points(plays))
+}
+
+/// On how many of them the offence had the better: points, or an open shot; of those of which it is known.
+pub(crate) fn beat_share<'p, 'a: 'p>(plays: impl IntoIterator<Item = &'p ScreenPlay<'a>>) -> Option<Share> {
+    let results = plays
+        .into_iter()
+        .filter_map(|play| play.result(Definitions::DEFAULT.open_shot_m));
+    let (hits, n) = results.fold((0, 0), |(hits, n), result| {
+        (hits + usize::from(result == RunResult::Beat), n + 1)
+    });
+    Share::of(hits, n)
 }

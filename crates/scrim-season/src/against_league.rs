@@ -23,6 +23,7 @@ use crate::questions::{Answer, Subject, ask, sides};
 use crate::tally::Tally;
 use crate::teams::Teams;
 use group::Group;
+pub use group::{FEWEST_COMPARED, FEWEST_HITS};
 use once::rank;
 pub use once::stands_out;
 use standing::{ScreenPoints, Season};

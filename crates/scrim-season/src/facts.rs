@@ -15,10 +15,11 @@ use scrim_tables::{Id, Partition, ReadStore, Row, read_columns, read_rows};
 use serde::Deserialize;
 
 use crate::SeasonError;
-use crate::ball_screens::{Flippable, actions, is_ball_screen};
+use crate::ball_screens::{Flippable, actions};
 use crate::coverage_shares::{CoverageColumns, CoverageShares};
 use crate::disguise::Disguise;
 use crate::look::Look;
+use crate::play_in_game::mark_last;
 use crate::shot::{OptionColumns, Shot};
 
 /// One game, as far as the season needs it.
@@ -98,6 +99,8 @@ pub struct Play {
     pub coverage_shares: Option<CoverageShares>,
     /// Whether it is a ball screen, and the last one of its possession.
     pub is_last: bool,
+    /// Whether it is a ball screen, and the last one of its possession that was covered so.
+    pub is_last_so_covered: bool,
     /// What the offence made of it.
     pub option: Option<(ScreenerAction, HandlerAction)>,
     /// Whether a shot came of it, and with how much space, m.
@@ -214,14 +217,6 @@ pub fn read_game(store: &dyn ReadStore, partition: &Partition) -> Result<GameFac
         plays,
         runs,
     })
-}
-
-/// Marks the last ball screen of each possession. Plays are in time order.
-pub(crate) fn mark_last(plays: &mut [Play]) {
-    let mut later = None;
-    for play in plays.iter_mut().rev().filter(|play| is_ball_screen(play.kind)) {
-        play.is_last = later.replace(play.possession) != Some(play.possession);
-    }
 }
 
 /// One game's partitions.
@@ -390,6 +385,7 @@ impl Source<'_> {
                 shot: option.and_then(|option| option.shot(&screen.screener_id)),
                 entry,
                 is_last: false,
+                is_last_so_covered: false,
                 disguise: Disguise::default(),
             });
         }

@@ -50,7 +50,7 @@ mod tendencies;
 mod walk;
 pub mod words;
 
-pub use against_league::stands_out;
+pub use against_league::{FEWEST_COMPARED, FEWEST_HITS, stands_out};
 pub use clock::{GameClock, When, minutes};
 pub use counters::ANY_OPTION;
 pub use coverage_shares::CoverageShares;

@@ -1,10 +1,12 @@
 //! A play of the season's facts, as it is counted.
 
+use std::collections::BTreeSet;
+
 use scrim_floor::Zone;
 use scrim_tables::Id;
 use scrim_tables::tags::{Coverage, Entry, ScreenKind};
 
-use crate::ball_screens::OnBallScreen;
+use crate::ball_screens::{OnBallScreen, is_ball_screen};
 use crate::facts::{GameFacts, Play, Possession};
 use crate::questions::{AskedScreen, Reads};
 
@@ -27,6 +29,16 @@ impl GameFacts {
             game: self,
             play,
         })
+    }
+}
+
+/// Marks the last ball screen of each possession, and the last of each coverage in it. Plays are in time order.
+pub(crate) fn mark_last(plays: &mut [Play]) {
+    let mut later = None;
+    let mut so_covered = BTreeSet::new();
+    for play in plays.iter_mut().rev().filter(|play| is_ball_screen(play.kind)) {
+        play.is_last = later.replace(play.possession) != Some(play.possession);
+        play.is_last_so_covered = so_covered.insert((play.possession, play.coverage));
     }
 }
 
@@ -92,7 +104,38 @@ impl AskedScreen for PlayInGame<'_> {
             gap_m: play.entry.screener_defender_gap_m,
             shot: play.shot,
             is_last: play.is_last,
+            is_last_so_covered: play.is_last_so_covered,
             end: self.possession().end,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::staging::{Staged, What};
+
+    #[test]
+    fn a_possession_counts_once_for_each_coverage_that_it_met() {
+        let what = What::default();
+        let game = (0..3).fold(Staged::new("G", None), |game, _| {
+            game.possession_of(["a", "b"], "horns down:left ball_screen:left", Some(2), what)
+        });
+        let mut game = game.done();
+        for (play, coverage) in game
+            .plays
+            .iter_mut()
+            .zip([Coverage::Drop, Coverage::Switch, Coverage::Drop])
+        {
+            play.possession = 0;
+            play.coverage = coverage;
+        }
+        mark_last(&mut game.plays);
+        let marks: Vec<_> = game
+            .plays
+            .iter()
+            .map(|play| (play.is_last, play.is_last_so_covered))
+            .collect();
+        assert_eq!(marks, [(false, false), (false, true), (true, true)]);
     }
 }

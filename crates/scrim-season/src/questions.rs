@@ -40,6 +40,9 @@ pub struct Reads<'a> {
     pub shot: Option<Shot>,
     /// Whether it is a ball screen, and the last one of its possession.
     pub is_last: bool,
+    /// Whether it is a ball screen, and the last one of its possession that was covered so: it stands for the possession's points, which
+    /// count once for each coverage that the possession met.
+    pub is_last_so_covered: bool,
     /// How its possession ended.
     pub end: EndKind,
 }
@@ -187,7 +190,7 @@ pub fn ask<S: AskedScreen>(
             (subject, beat()?)
         }
         Question::CoveragePoints => {
-            let points = screen.possession_points().filter(|_| reads.is_last)?;
+            let points = screen.possession_points().filter(|_| reads.is_last_so_covered)?;
             (of_coverage()?, Answer::Value(f64::from(points)))
         }
         Question::CoverageOpenShot => (of_coverage()?, shot(&|shot| shot.is_open(open_shot_m))?),

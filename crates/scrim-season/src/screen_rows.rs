@@ -48,6 +48,8 @@ pub struct ScreenRows<'a> {
     pub disguise: Option<&'a DisguiseRow>,
     /// Whether it is a ball screen, and the last one of its possession.
     pub is_last: bool,
+    /// Whether it is a ball screen, and the last one of its possession that was covered so.
+    pub is_last_so_covered: bool,
     /// The id of the ball screen that begins its action: of what a flip turned into the side that was given up, else its own.
     pub action_id: u32,
 }
@@ -61,9 +63,12 @@ impl<'a> ScreenTables<'a> {
         let options = by_id(self.options, |row| row.screen_id);
         let entries = by_id(self.entries, |row| row.screen_id);
         let disguises = by_id(self.disguises, |row| row.screen_id);
+        let coverage_of = |screen_id: u32| coverages.get(&screen_id).map(|row| row.coverage);
         let mut last_of: BTreeMap<u32, u32> = BTreeMap::new();
+        let mut last_so_covered: BTreeMap<(u32, Option<Coverage>), u32> = BTreeMap::new();
         for row in self.screens.iter().filter(|row| is_ball_screen(row.screen_kind)) {
             last_of.insert(row.possession_id, row.screen_id);
+            last_so_covered.insert((row.possession_id, coverage_of(row.screen_id)), row.screen_id);
         }
         let on_ball = self.screens.iter().filter(|row| row.on_ball);
         let action_of = actions(on_ball.clone().map(|row| Flippable {
@@ -86,6 +91,9 @@ impl<'a> ScreenTables<'a> {
                     .copied()
                     .unwrap_or(screen.screen_id),
                 is_last: last_of.get(&screen.possession_id) == Some(&screen.screen_id),
+                is_last_so_covered: last_so_covered
+                    .get(&(screen.possession_id, coverage_of(screen.screen_id)))
+                    == Some(&screen.screen_id),
             })
         });
         rows.collect()
@@ -151,6 +159,7 @@ impl AskedScreen for ScreenRows<'_> {
                 .option
                 .and_then(|row| Shot::of_option(row, &self.screen.screener_id)),
             is_last: self.is_last,
+            is_last_so_covered: self.is_last_so_covered,
             end: self.possession.end_kind,
         }
     }

@@ -8,7 +8,8 @@ use scrim_tables::tags::{
 use scrim_tables::{Partition, Row};
 
 use crate::coverage_shares::CoverageShares;
-use crate::facts::{GameFacts, Play, Possession, Run, mark_last};
+use crate::facts::{GameFacts, Play, Possession, Run};
+use crate::play_in_game::mark_last;
 use crate::shot::Shot;
 use scrim_tables::chain::{Token, merged};
 
@@ -156,6 +157,7 @@ impl Staged {
             shot: what.space_m.map(|space_m| shot(Some(space_m))),
             entry,
             is_last: false,
+            is_last_so_covered: false,
             disguise: Disguise::default(),
         });
     }

@@ -31,7 +31,7 @@ mod translation;
 
 pub use grammar::sentence;
 pub use pay::Pay;
-pub use players::Names;
+pub use players::{Names, team_name};
 pub use said::{Arg, Said, Shown, strong};
 pub use sample::SampleSize;
 pub use standing::Begins;

@@ -28,13 +28,14 @@ points-per-possession-none = no possession with known points
 tag-times = { $tag } { $n }
 # A player and how often: `#4 Harrowby (3)`.
 player-times = { $player } ({ $n })
-two-and = { $one } and { $other }
 sample-small = small sample
 sample-very-small = very small sample
 no-cases = no cases
 too-few-cases = too few cases
+# In place of a number of the season's that is not counted: such ball screens; all ball screens or possessions.
+cell-few-of = under { $least } of { $n }
+cell-few = under { $least } in all
 # Beside a number of the season's.
-too-few = too few
 more = more
 less = less
 
@@ -126,7 +127,7 @@ coverage-switch = switch
     .a = a switch
     .against = Against a switch
     .when = When they switch,
-    .meaning = the two defenders trade assignments
+    .meaning = the two defenders switch
     .rule = Switch on their ball screens: it gave up least.
 coverage-ice = ice
     .a = ice
@@ -451,8 +452,12 @@ rule-defender-entry =
 
 # The title in the browser.
 page-title = { $team }: ball screens
+# A team's name and its id.
+page-team = { $name } ({ $team })
 page-kicker = Ball-screen report
 page-contents = Contents
+# Before the headings of what is folded, on paper.
+page-unprinted = Not printed, as it is folded; open the page for it:
 page-footer = Made by scrim { $version } from tracking tables. Tags are estimates: look at the film before you act on one. Tracking data are personal data of the players.
 # `which` is `last` when only the last games were asked for; `days` is `none`, `one` or `span`.
 page-scope =
@@ -477,7 +482,7 @@ whole-season-unknown = all games without a season
 column-points = Points per possession
 column-share = Share of all
 column-how-often = How often
-column-scored = Scored
+column-beat = Points or an open shot
 column-coverage = Coverage
 column-place = Place
 column-defender = Defender
@@ -496,10 +501,10 @@ lacks-season = The season's tables are not there, or are of an older version: pu
 
 findings-heading = What sets them apart
 findings-note =
-    The weightiest of { $n ->
+    Picked out of { $n ->
         [one] { $n } comparison
        *[other] { $n } comparisons
-    } with the other teams of the season. Of all that stand out so at most one in fifty is chance, on average. What other comparisons show of the same ball screens is not counted again. A range counts only how few ball screens there are: tags that are misread are not in it. Counted over all their games of the season; the clips are from the games of this report. Tags are estimates: look at the film.
+    } with the other teams; about one in fifty such findings is chance. Look at the film.
 findings-too-few = There are too few games, or too few other teams, to say what sets them apart.
 findings-none = Nothing that is counted here sets them apart from the other teams by more than chance would.
 finding-by-whom = Most clearly here: { $finding }
@@ -526,7 +531,6 @@ brief-run =
     }.
 # One of several things beside the next: `left slot 50 % (3 of 6; 19–81 %)`.
 brief-one = { $name } { $share }
-brief-one-coverage = { $name } on { $share }
 brief-pair = { $screener } screening for { $handler }
 brief-pair-leads = Look for { $first }, { $share }.
 brief-pair-alike = No one pair leads: { $alike }.
@@ -534,13 +538,14 @@ brief-place-leads = Look at the { $first }, { $share }.
 brief-place-alike = No one place leads: { $alike }.
 brief-entry-leads = { $percent } of them come out of another action ({ $count }), most often { $first }, { $share }.
 brief-entry-alike = { $percent } of them come out of another action ({ $count }), none of them clearly most: { $alike }.
-brief-faced-most = They faced { $first } most, { $share } of those that could be read.
-brief-faced-alike = They faced { $alike } of those that could be read, not clearly different.
+brief-faced = Against them: { $coverages } ({ $n } that could be read).
+brief-faced-mixed = No coverage is above a third: the teams that meet them mix.
 brief-scored-more = They scored more against { $best }, { $high }, than against { $worst }, { $low }.
 brief-scored-alike = What they scored does not clearly differ from coverage to coverage.
-brief-disguise = { $percent } were disguised as something else ({ $count }): { $hidden }, against { $plain } when it was not.
-brief-play-most = On defence they play { $first } most, { $share } of those that could be read; it gives up { $points }.
-brief-play-alike = On defence they play { $alike } of those that could be read, not clearly different.
+brief-disguise = { $percent } were disguised as something else ({ $count }).
+brief-played = On defence they play { $coverages } ({ $n } that could be read).
+brief-played-mixed = No coverage is above a third: they mix, so do not prepare for one.
+brief-played-gives = { $first } gives up { $points }.
 
 ## The two teams side by side
 
@@ -549,22 +554,23 @@ matchup-defense = What they play against { $reader }’s attack
 # The team that the report is about, as who attacks or defends; your own team stands by its name.
 matchup-they = they
 matchup-nothing = Too few ball screens of the season to set the two teams side by side.
-matchup-note = Counted over all games of either team in the season, whichever games this report is about. “More” and “less” are said where a number stands out from the league as on the first page; other differences may be chance.
-# `who`, at the beginning of a sentence, is a team or `They`.
-matchup-coverage = { $coverage }. { $who } play it on { $often } ({ $range }) over the season; the league on { $league }
-matchup-coverage-rare = { $coverage }. { $who } play it too rarely to say
+matchup-note = Counted over all games of either team in the season, whichever games this report is about; the league is all its teams together, these two too.
+matchup-marks = “More” and “less” stand where a number differs from the other teams’ by more than chance; other differences may be chance.
+# `who`, at the beginning of a cell, is a team or `They`.
+matchup-plays = { $who } play it
+matchup-in-league = league { $league }
+matchup-more = Points or an open shot, shots at the rim, corner threes, turnovers: coverage by coverage
 matchup-what = What comes of it
 matchup-get = { $who } get
 matchup-give = { $who } give up
 matchup-league = League
 matchup-points = Points a possession
-matchup-beat = Points or an open shot
 matchup-open-shot = Open shots
-matchup-at-rim = Screener at the rim
+matchup-at-rim = Screener shoots at the rim
 matchup-corner-three = Corner threes
 matchup-turnover = Turnovers
 matchup-questions = Questions for the staff
-matchup-no-question = None of these differences is too big for chance. The tables above have them all: take them as hints.
+matchup-no-question = None of these differences is too big for chance.
 question-stay = { $who } play { $coverage } on { $often }. They get points or an open shot from it on { $ours }, other teams on { $league }: do you stay in it?
 question-who-has = Against { $coverage } the { $does } on { $ours }, other teams’ on { $league }: who has that player then?
 question-play-more = From { $coverage } they get less than other teams do: points or an open shot on { $ours }, others on { $league }. Can you play it more?
@@ -649,11 +655,6 @@ pay-note = When a range includes zero, the difference may well be chance.
 
 sets-heading = Sets they repeat
 sets-none = None of their sets was run twice in one game.
-sets-again =
-    They repeated a set in the same game { $n ->
-        [one] { $n } time
-       *[other] { $n } times
-    }, { $back-to-back } of them on their very next half-court possession.
 sets-defense-changed = The defence changed its coverage since the last run
 sets-offense-changed = They ran another option than on the last run
 sets-caption = Repeated sets, both sides together
@@ -680,8 +681,8 @@ next-came =
        *[defense] it met the next run of the same set with
     } { $next }.
 next-most = { $what } most, { $share }
-next-one = { $what }, { $share }
-next-alike = { $what }, { $share }; or { $second }: not clearly different
+next-mixed = No clear answer to any coverage: they keep mixing.
+next-others-mixed = After the others no answer is clear: they keep mixing.
 
 ## Who and where
 
@@ -698,6 +699,7 @@ pairs-more =
         [one] { $n } more pair
        *[other] { $n } more pairs
     }, each less frequent.
+places-behind = Places, and what became of the screens
 places-caption = Where the screen is set; left and right as the handler faces the basket
 places-more =
     { $n ->
@@ -741,12 +743,15 @@ guarding-none = No ball screen against them was found.
 guarding-handler = Guarding the handler
 guarding-over = Over the screen, of over and under
 guarding-screens = Ball screens: { $n }.
-guarding-denied = took the screen away { $n }
+guarding-denied = denied the screen { $n }
 guarding-switched = switched { $n }
+guarding-switched-to-ours = Switched on to our { $players }.
 guarding-switched-to = Switched on to { $players }.
 guarding-screener = Guarding the screener
 guarding-in-place = In place after the set
 guarding-known = known for { $known } of { $n }
+guarding-all-in-place = How soon they are in place after the screen is set has no column: of those times that are known the middle is 0.0 s for each of them.
+guarding-few = Those with fewer than { $least } ball screens
 guarding-in-place-note = In place: how long after the screen is set they are where their coverage wants them, the middle of the times that are known. None is known where the screener never stood, the coverage could not be read, or they never got there.
 helpers-none = Nobody was seen to help at a ball screen.
 helpers-caption = Who helps; the player left open is known where the help took the helper off their place
@@ -768,11 +773,12 @@ missing-table = Table { $table }: missing for { $games } of { $n }.
 missing-poor-game = game { $game } is left out: its data are poor (game_quality says why); --poor-too takes it in
 missing-file = { $file } is left out: it cannot be read ({ $error })
 reading-numbers = Numbers
+reading-findings = What sets them apart: counted over all their games of the season, the clips are from the games of this report. Of all that stand out so at most one in fifty is chance, on average. What other comparisons show of the same ball screens is not counted again. A range counts only how few ball screens there are: tags that are misread are not in it.
 reading-shares = Each share comes with its count and its 95 % interval: the range that very likely holds the true share, if these possessions are typical. The line under it shows that range on a scale from 0 to 100 %.
 reading-samples = Fewer than 25 cases are marked as a small sample, fewer than 10 as a very small one: a hint, no more.
 reading-most = “Most”, “more” and “least” are said only where the ranges do not overlap; else the numbers stand side by side.
 reading-clips = Clips: of those that show a thing equally well the latest game’s stand first.
-reading-points = Points per possession are all points of the possession, free throws too. A possession counts once in a row, however many ball screens it had. n is the number of possessions whose points are known; the range uses the spread of all half-court possessions of these games.
+reading-points = Points per possession are all points of the possession, free throws too. A possession counts once in a row, however many ball screens it had: one that met a drop and then a switch counts for both coverages. n is the number of possessions whose points are known; the range uses the spread of all half-court possessions of these games.
 reading-ball-screens = Every ball screen counts, in transition too, whatever became of it: a screen that was flipped is two (only where it is said how often a pair flips are the two one). Handoffs are counted apart. Left and right are as seen by a player who faces the basket.
 reading-estimates = Everything here is an estimate from tracking. Look at the film before you act on it.
 

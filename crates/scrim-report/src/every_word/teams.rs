@@ -194,14 +194,17 @@ fn team_beside_another(beside: Beside) -> TeamGames {
     }
     for side in [TeamSide::Offense, TeamSide::Defense] {
         for result in [RunResult::Beat, RunResult::Beaten] {
-            for (next, hits) in [
-                ("switch", beside.first_answers),
-                ("hedge", 12 - beside.first_answers),
+            // After a hedge no answer is clear.
+            for (coverage, next, hits) in [
+                (Coverage::Drop, "switch", beside.first_answers),
+                (Coverage::Drop, "hedge", 12 - beside.first_answers),
+                (Coverage::Hedge, "switch", 6),
+                (Coverage::Hedge, "hedge", 6),
             ] {
                 team.season.counters.push(CounterRow {
                     team_id: Some("KH".into()),
                     side,
-                    coverage: Coverage::Drop,
+                    coverage,
                     option: "any".into(),
                     result,
                     next: match side {
@@ -237,7 +240,10 @@ fn team_beside_another(beside: Beside) -> TeamGames {
             finding(TeamSide::Offense, Question::ScreenerAction, "slip", 9),
             finding(TeamSide::Defense, Question::Coverage, "drop", 9),
         ])
-        .filter(|row| beside.knows_coverages || row.question != Question::Coverage)
+        .filter(|row| {
+            let is_rare = matches!(row.question, Question::Coverage | Question::CoverageCornerThree);
+            beside.knows_coverages || !is_rare
+        })
         .collect()
     };
     team.season.against_league = rows(beside.effects[0]);

@@ -319,6 +319,20 @@ fn uniform_teams() -> Vec<TeamGames> {
             row.coverage = Coverage::Drop;
         }
     });
+    // Whoever guards the screener is in place at once; and one is late, while of another next to nothing is known.
+    with(&|game| {
+        for row in &mut game.entries {
+            row.screener_defender_late_s = Some(0.0);
+        }
+    });
+    with(&|game| {
+        for (place, row) in game.entries.iter_mut().enumerate() {
+            row.screener_defender_late_s = (place < 6).then_some(0.9);
+        }
+        for row in game.screens.iter_mut().filter(|row| row.possession_id >= 6) {
+            row.screener_defender_id = Some("s2".into());
+        }
+    });
     // A few come out of one thing, and that may be chance.
     with(&|game| {
         for row in game.entries.iter_mut().filter(|row| row.possession_id > 2) {
@@ -355,6 +369,9 @@ pub(super) fn varied_teams() -> Vec<TeamGames> {
     let mut game = staged_game("G1", 9);
     for row in &mut game.possessions {
         row.points = None;
+    }
+    for row in game.possessions.iter_mut().step_by(2) {
+        std::mem::swap(&mut row.offense_team_id, &mut row.defense_team_id);
     }
     for row in game.tracks.iter_mut().filter(|row| row.possession_id % 2 == 0) {
         row.player_id = None;

@@ -1,7 +1,7 @@
 //! The few sentences that matter.
 
 use maud::{Markup, html};
-use scrim_season::words::{Arg, Said, SampleSize, strong};
+use scrim_season::words::{Arg, Said, SampleSize, sentence, strong};
 use scrim_tables::tags::{Coverage, Entry};
 
 use super::disguise::are_few;
@@ -11,6 +11,8 @@ use crate::plays::{ScreenPlay, points_of};
 
 /// Fewest possessions from which a sentence calls one thing better than another. Common practice, no source.
 const FEWEST_TO_RANK: usize = 5;
+/// Where no coverage has a greater share, they mix. Common practice, no source.
+const MIXED: f64 = 1.0 / 3.0;
 
 /// Sentences, each with its numbers.
 pub(super) fn brief(view: &View<'_>) -> Vec<Markup> {
@@ -82,7 +84,7 @@ fn pair(view: &View<'_>) -> Option<Markup> {
     let zones = Most::of(&view.plays.offense.by_zone(), all)?;
     let size = pairs.first.1.sample_size();
     let pairs = Leads::of(view, pairs, "brief-one", |(handler, screener)| {
-        let [handler, screener] = [handler, screener].map(|player| view.names.called(player).into());
+        let [handler, screener] = [handler, screener].map(|player| view.player(player).into());
         view.words
             .say("brief-pair", &[("screener", screener), ("handler", handler)])
     });
@@ -112,51 +114,52 @@ fn entry(view: &View<'_>) -> Option<Markup> {
     })
 }
 
-/// The coverages that come up most.
-fn coverages(view: &View<'_>, most: Most<Coverage>) -> Leads {
-    let name = |coverage| view.words.coverage(coverage).to_owned();
-    match Leads::of(view, most, "brief-one-coverage", name) {
-        Leads::Alike { alike } => {
-            let mut alike = alike.into_iter();
-            // Two, or one that may be chance.
-            let both = match (alike.next(), alike.next()) {
-                (Some(one), Some(other)) => {
-                    let args = [("one", one.into()), ("other", other.into())];
-                    vec![view.words.said("two-and", &args)]
-                }
-                (one, _) => one.into_iter().collect(),
-            };
-            Leads::Alike { alike: both }
-        }
-        leads => leads,
-    }
+/// Every coverage with its share, the most frequent first: `at the level 30 %, drop 26 %, ...`; and whether they mix.
+fn coverages(
+    view: &View<'_>,
+    groups: &[(Coverage, Vec<&ScreenPlay<'_>>)],
+    read: usize,
+) -> Option<(Said, bool)> {
+    let shares: Vec<(Coverage, Share)> = groups
+        .iter()
+        .filter_map(|(coverage, plays)| Some((*coverage, Share::of(plays.len(), read)?)))
+        .collect();
+    let (_, first) = shares.first()?;
+    let each = shares.iter().map(|(coverage, share)| {
+        let name = strong(view.words.coverage(*coverage)).into();
+        let share = share.percent(view.words).into();
+        view.words.said("brief-one", &[("name", name), ("share", share)])
+    });
+    Some((Said::list(each, ", "), first.interval.value <= MIXED))
 }
 
-/// What they met most, and what hurt.
+/// What they met, and what hurt.
 fn met(view: &View<'_>) -> Option<Markup> {
     let groups = view.plays.offense.by_coverage();
-    let coverage = Most::of(&groups, view.plays.offense.read())?;
+    let read = view.plays.offense.read();
+    let (faced, is_mixed) = coverages(view, &groups, read)?;
     let variance = view.plays.variance;
     let ranked = ranked(&groups);
     let differ = |high: &Points, low: &Points| {
         let both = high.interval(variance).zip(low.interval(variance));
         both.is_some_and(|(high, low)| is_above(high, low))
     };
-    let faced = coverages(view, coverage);
     let coverage = |word: &Coverage| strong(view.words.coverage(*word)).into();
     let points = |points: &Points| points.text(variance, view.words).into();
     Some(html! {
-        (faced.html(view, "brief-faced-most", "brief-faced-alike", &[]))
+        (view.html("brief-faced", &[("coverages", faced.into()), ("n", read.into())]))
+        @if is_mixed { " " (view.text("brief-faced-mixed")) }
+        (view.caution(SampleSize::of(read)))
         @if let [(best, high), .., (worst, low)] = ranked.as_slice() {
             " "
             @if differ(high, low) {
                 (view.html("brief-scored-more", &[
                     ("best", coverage(best)), ("high", points(high)), ("worst", coverage(worst)), ("low", points(low)),
                 ]))
+                (view.caution(SampleSize::of(high.possessions().min(low.possessions()))))
             } @else {
                 (view.text("brief-scored-alike"))
             }
-            (view.caution(SampleSize::of(high.possessions().min(low.possessions()))))
         }
     })
 }
@@ -169,30 +172,28 @@ fn disguise(view: &View<'_>) -> Option<Markup> {
     };
     let (hidden, plain) = (those(true), those(false));
     let share = Share::of(hidden.len(), hidden.len() + plain.len()).filter(|share| !are_few(*share))?;
-    let (hidden, plain) = (points_of(hidden), points_of(plain));
-    let points = |points: Points| points.text(view.plays.variance, view.words).into();
     Some(html! {
         (view.html("brief-disguise", &[
             ("percent", strong(share.percent(view.words)).into()),
             ("count", share.count(view.words).into()),
-            ("hidden", points(hidden)),
-            ("plain", points(plain)),
         ]))
-        (view.caution(SampleSize::of(hidden.possessions().min(plain.possessions()))))
+        (view.caution(share.sample_size()))
     })
 }
 
 /// What they play themselves.
 fn played(view: &View<'_>) -> Option<Markup> {
     let groups = view.plays.defense.by_coverage();
-    let coverage = Most::of(&groups, view.plays.defense.read())?;
-    let size = coverage.first.1.sample_size();
-    let gives_up = points_of(groups.first()?.1.iter().copied());
-    let gives_up = gives_up.text(view.plays.variance, view.words);
-    let played = coverages(view, coverage);
+    let read = view.plays.defense.read();
+    let (played, is_mixed) = coverages(view, &groups, read)?;
+    let (first, plays) = groups.first()?;
+    let gives_up = points_of(plays.iter().copied()).text(view.plays.variance, view.words);
+    let first = sentence(view.words.coverage(*first));
     Some(html! {
-        (played.html(view, "brief-play-most", "brief-play-alike", &[("points", gives_up.into())]))
-        (view.caution(size))
+        (view.html("brief-played", &[("coverages", played.into()), ("n", read.into())])) " "
+        @if is_mixed { (view.text("brief-played-mixed")) }
+        @else { (view.html("brief-played-gives", &[("first", first.into()), ("points", gives_up.into())])) }
+        (view.caution(SampleSize::of(read)))
     })
 }
 

@@ -7,7 +7,7 @@ use scrim_season::words::{sentence, strong};
 use super::table::{row, table};
 use super::view::{Section, View};
 use crate::evidence::{Most, Share};
-use crate::plays::{ScreenPlay, points_of};
+use crate::plays::{ScreenPlay, beat_share, points_of};
 
 /// The coverages that they face.
 pub(super) fn faced(view: &View<'_>) -> Section {
@@ -21,7 +21,21 @@ pub(super) fn faced(view: &View<'_>) -> Section {
             (absent(view))
             (coverage_table(view, &caption("faced-caption"), plays))
             (path_table(view, &caption("faced-paths"), plays))
-            (answers(view, plays))
+        },
+    }
+}
+
+/// What they do against each coverage.
+pub(super) fn answers(view: &View<'_>) -> Section {
+    let lines = answer_lines(view, &view.plays.offense);
+    Section {
+        id: "answers",
+        heading: view.text("faced-answers").into(),
+        folded: false,
+        body: html! {
+            (absent(view))
+            @if lines.is_empty() { p.none { (view.text("no-coverage-read")) } }
+            @else { ul { @for line in lines { (line) } } }
         },
     }
 }
@@ -34,7 +48,7 @@ pub(super) fn played(view: &View<'_>) -> Section {
     Section {
         id: "played",
         heading: view.text("played-heading").into(),
-        folded: true,
+        folded: false,
         body: html! {
             (absent(view))
             (coverage_table(view, &caption, &view.plays.defense))
@@ -64,13 +78,13 @@ fn coverage_table(view: &View<'_>, caption: &str, plays: &BallScreens<ScreenPlay
                 &[
                     view.share(Share::of(plays.len(), read)),
                     view.points(sum),
-                    view.share(sum.scored_share()),
+                    view.share(beat_share(plays.iter().copied())),
                 ],
             )
         })
         .collect();
     html! {
-        (table(caption, &["column-coverage", "column-how-often", "column-points", "column-scored"].map(|key| view.text(key)), &rows))
+        (table(caption, &["column-coverage", "column-how-often", "column-points", "column-beat"].map(|key| view.text(key)), &rows))
         @if unread > 0 { p.note { (view.words.count("faced-unread", unread)) } }
     }
 }
@@ -91,7 +105,7 @@ fn path_table(view: &View<'_>, caption: &str, plays: &BallScreens<ScreenPlay<'_>
                 &[
                     view.share(Share::of(plays.len(), all)),
                     view.points(sum),
-                    view.share(sum.scored_share()),
+                    view.share(beat_share(plays.iter().copied())),
                 ],
             )
         })
@@ -100,7 +114,7 @@ fn path_table(view: &View<'_>, caption: &str, plays: &BallScreens<ScreenPlay<'_>
         @if !rows.is_empty() {
             (table(
                 caption,
-                &["faced-goes", "column-how-often", "column-points", "column-scored"].map(|key| view.text(key)),
+                &["faced-goes", "column-how-often", "column-points", "column-beat"].map(|key| view.text(key)),
                 &rows,
             ))
         }
@@ -108,9 +122,9 @@ fn path_table(view: &View<'_>, caption: &str, plays: &BallScreens<ScreenPlay<'_>
 }
 
 /// What they answer each coverage with most, and with what as often.
-fn answers(view: &View<'_>, plays: &BallScreens<ScreenPlay<'_>>) -> Markup {
+fn answer_lines(view: &View<'_>, plays: &BallScreens<ScreenPlay<'_>>) -> Vec<Markup> {
     let words = view.words;
-    let lines: Vec<Markup> = plays
+    plays
         .by_coverage()
         .iter()
         .filter_map(|(coverage, plays)| {
@@ -146,6 +160,5 @@ fn answers(view: &View<'_>, plays: &BallScreens<ScreenPlay<'_>>) -> Markup {
             let size = most.first.1.sample_size();
             Some(html! { li { (view.html(key, &args)) (view.caution(size)) } })
         })
-        .collect();
-    html! { @if !lines.is_empty() { h3 { (view.text("faced-answers")) } ul { @for line in lines { (line) } } } }
+        .collect()
 }

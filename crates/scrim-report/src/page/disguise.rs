@@ -11,7 +11,7 @@ use super::table::{row, table};
 use super::view::{Section, View};
 use crate::evidence::Share;
 use crate::evidence::median_of;
-use crate::plays::{ScreenPlay, points_of};
+use crate::plays::{ScreenPlay, beat_share, points_of};
 
 /// How many entries are listed, and how many plays are drawn.
 const LISTED: usize = 8;
@@ -86,7 +86,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
                 &[
                     view.share(Share::of(plays.len(), hidden.len())),
                     view.points(sum),
-                    view.share(sum.scored_share()),
+                    view.share(beat_share(plays.iter().copied())),
                 ],
             )
         })
@@ -97,7 +97,7 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         @if !rows.is_empty() {
             (table(
                 view.text("disguised-caption"),
-                &["disguised-column", "disguised-share", "column-points", "column-scored"].map(|key| view.text(key)),
+                &["disguised-column", "disguised-share", "column-points", "column-beat"].map(|key| view.text(key)),
                 &rows,
             ))
         }

@@ -19,7 +19,7 @@ pub(super) struct First {
     pub(super) brief: Vec<Markup>,
 }
 
-/// The whole page.
+/// The whole page; the sections that are folded stand last.
 pub(super) fn page(
     view: &View<'_>,
     first: &First,
@@ -29,9 +29,10 @@ pub(super) fn page(
     let head = Head {
         title: &view.words.say("page-title", &[("team", view.team_id().into())]),
         kicker: view.text("page-kicker"),
-        heading: view.team_id(),
+        heading: &view.team_called(),
         scope: &scope(view),
     };
+    let (shown, folded) = sections.split_at(sections.partition_point(|section| !section.folded));
     let main = html! {
         (first.findings)
         section.brief aria-labelledby="brief" {
@@ -42,7 +43,10 @@ pub(super) fn page(
         nav aria-label=(view.text("page-contents")) {
             ul { @for section in sections { li { a href=(format!("#{}", section.id)) { (section.heading) } } } }
         }
-        (sections_markup(sections))
+        (sections_markup(shown))
+        // Paper has the headings of what is still folded behind this, as a list.
+        p.unprinted { (view.text("page-unprinted")) " " }
+        (sections_markup(folded))
         script { (PreEscaped(FOLD)) }
     };
     stand_alone(&head, &main, figures, view.words)

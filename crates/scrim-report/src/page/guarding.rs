@@ -8,7 +8,7 @@ use scrim_tables::rows::DilemmaRow;
 use scrim_tables::tags::{Coverage, HelperAction, OnBallPath};
 
 use super::table::{row, table};
-use super::view::{Section, View};
+use super::view::{Section, View, more};
 use crate::evidence::{Share, median_of};
 use crate::plays::{ScreenPlay, points_of};
 
@@ -16,6 +16,10 @@ use crate::plays::{ScreenPlay, points_of};
 const LISTED: usize = 8;
 /// A median of fewer cases is not printed.
 const LEAST_FOR_MEDIAN: usize = 3;
+/// A defender with fewer ball screens has a row behind the table: a small sample.
+const FEWEST_SHOWN: usize = 25;
+/// A median under this shows as none, s.
+const SHOWS_S: f32 = 0.05;
 
 /// Who guards the handler and the screener, who helps.
 pub(super) fn section(view: &View<'_>) -> Section {
@@ -46,9 +50,40 @@ fn by_player<'p, 'a>(
     grouped(plays.iter().filter_map(|&play| Some((player(play)?, play))))
 }
 
+/// Whom they switched on to: with a team of the reader's only its players, else all.
+fn switched_on_to<'p>(view: &View<'_>, players: impl Iterator<Item = &'p Id>) -> String {
+    let Some(reader) = &view.team.choice.reader else {
+        return players_text(view, "guarding-switched-to", players);
+    };
+    let rows = || view.team.games.iter().flat_map(|game| &game.players);
+    let is_ours = |player: &Id| rows().any(|row| row.player_id == *player && row.team_id.as_ref() == reader);
+    let ours = players.filter(|player| is_ours(player));
+    named_text(
+        view,
+        "guarding-switched-to-ours",
+        ours.map(|player| view.player(player)),
+    )
+}
+
+/// A table of whose rows those of fewer than [`FEWEST_SHOWN`] ball screens stand folded behind it.
+fn table_of_many(view: &View<'_>, caption: &str, heads: &[&str], rows: Vec<(usize, Markup)>) -> Markup {
+    let (shown, few): (Vec<_>, Vec<_>) = rows.into_iter().partition(|(n, _)| *n >= FEWEST_SHOWN);
+    let [shown, few] = [shown, few].map(|rows| rows.into_iter().map(|(_, row)| row).collect::<Vec<_>>());
+    let behind = [("least", FEWEST_SHOWN.into())];
+    html! {
+        @if !shown.is_empty() { (table(caption, heads, &shown)) }
+        @if !few.is_empty() { (more(&view.words.say("guarding-few", &behind), &table(caption, heads, &few))) }
+    }
+}
+
 /// `Switched on to 4 (3), 12 (1). `: a message of players, with how often each; empty when there is nobody.
 fn players_text<'p>(view: &View<'_>, key: &str, players: impl Iterator<Item = &'p Id>) -> String {
-    let players = grouped(players.map(|player| (view.names.called(player), ())));
+    named_text(view, key, players.map(|player| view.names.called(player)))
+}
+
+/// The same of players by name.
+fn named_text(view: &View<'_>, key: &str, players: impl Iterator<Item = String>) -> String {
+    let players = grouped(players.map(|player| (player, ())));
     if players.is_empty() {
         return String::new();
     }
@@ -69,7 +104,7 @@ fn switches<'p, 'a>(plays: &[&'p ScreenPlay<'a>]) -> impl Iterator<Item = &'p Sc
 
 fn at_the_handler(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
     let defenders = by_player(plays, |play| play.screen.user_defender_id.as_ref());
-    let rows: Vec<Markup> = defenders
+    let rows: Vec<(usize, Markup)> = defenders
         .iter()
         .take(LISTED)
         .map(|(defender, plays)| {
@@ -93,33 +128,34 @@ fn at_the_handler(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
             let under_text = html! {
                 (view.words.count("guarding-screens", plays.len())) " "
                 @if !others.is_empty() { (sentence(&others.join(", "))) ". " }
-                (players_text(view, "guarding-switched-to", switches(plays).map(|play| &play.screen.screener_id)))
+                (switched_on_to(view, switches(plays).map(|play| &play.screen.screener_id)))
                 (view.clips(plays))
             };
-            row(
-                &view.names.called(defender),
-                &under_text,
-                &[
-                    view.share(Share::of(over, over + under)),
-                    view.points(sum),
-                ],
-            )
+            let cells = [view.share(Share::of(over, over + under)), view.points(sum)];
+            (plays.len(), row(&view.player(defender), &under_text, &cells))
         })
         .collect();
-    html! {
-        (table(
-            view.text("guarding-handler"),
-            &["column-defender", "guarding-over", "column-points"].map(|key| view.text(key)),
-            &rows,
-        ))
-    }
+    let heads = ["column-defender", "guarding-over", "column-points"].map(|key| view.text(key));
+    table_of_many(view, view.text("guarding-handler"), &heads, rows)
 }
 
 fn at_the_screener(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
     let defenders = by_player(plays, |play| play.screen.screener_defender_id.as_ref());
-    let rows: Vec<Markup> = defenders
-        .iter()
-        .take(LISTED)
+    let middle = |plays: &[&ScreenPlay<'_>]| {
+        let late = plays
+            .iter()
+            .filter_map(|play| play.entry?.screener_defender_late_s);
+        let late: Vec<f32> = late.collect();
+        let known = late.len();
+        (median_of(late).filter(|_| known >= LEAST_FOR_MEDIAN), known)
+    };
+    // Where all are in place at once, a column of zeros says nothing.
+    let listed = defenders.iter().take(LISTED);
+    let is_any_known = listed.clone().any(|(_, plays)| middle(plays).0.is_some());
+    let is_any_late = listed
+        .clone()
+        .any(|(_, plays)| middle(plays).0.is_some_and(|late_s| late_s >= SHOWS_S));
+    let rows: Vec<(usize, Markup)> = listed
         .map(|(defender, plays)| {
             let coverages = grouped(plays.iter().filter_map(|play| {
                 let coverage = play.coverage?.coverage;
@@ -129,16 +165,11 @@ fn at_the_screener(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
                 .iter()
                 .map(|(coverage, times)| view.tag_times(coverage, times.len()))
                 .collect();
-            let late: Vec<f32> = plays
-                .iter()
-                .filter_map(|play| play.entry?.screener_defender_late_s)
-                .collect();
-            let known = late.len();
-            let middle = median_of(late).filter(|_| known >= LEAST_FOR_MEDIAN);
+            let (middle, known) = middle(plays);
             let sum = points_of(plays.iter().copied());
             let under = html! {
                 @if played.is_empty() { (view.text("no-coverage-read")) " " } @else { (sentence(&played.join(", "))) ". " }
-                (players_text(view, "guarding-switched-to", switches(plays).map(|play| &play.screen.user_id)))
+                (switched_on_to(view, switches(plays).map(|play| &play.screen.user_id)))
                 (view.clips(plays))
             };
             let lateness = html! {
@@ -150,16 +181,23 @@ fn at_the_screener(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
                     None => { span.none { (view.text("too-few-cases")) } }
                 }
             };
-            row(&view.names.called(defender), &under, &[lateness, view.points(sum)])
+            let cells: Vec<Markup> = is_any_late
+                .then_some(lateness)
+                .into_iter()
+                .chain([view.points(sum)])
+                .collect();
+            (plays.len(), row(&view.player(defender), &under, &cells))
         })
         .collect();
+    let heads = ["column-defender", "guarding-in-place", "column-points"].map(|key| view.text(key));
+    let heads: Vec<&str> = heads
+        .into_iter()
+        .filter(|head| is_any_late || *head != view.text("guarding-in-place"))
+        .collect();
     html! {
-        (table(
-            view.text("guarding-screener"),
-            &["column-defender", "guarding-in-place", "column-points"].map(|key| view.text(key)),
-            &rows,
-        ))
-        p.note { (view.text("guarding-in-place-note")) }
+        (table_of_many(view, view.text("guarding-screener"), &heads, rows))
+        @if is_any_late { p.note { (view.text("guarding-in-place-note")) } }
+        @else if is_any_known { p.note { (view.text("guarding-all-in-place")) } }
     }
 }
 
@@ -206,7 +244,7 @@ fn helpers(view: &View<'_>, plays: &[&ScreenPlay<'_>]) -> Markup {
                 (view.clips(&shown))
             };
             row(
-                &view.names.called(helper),
+                &view.player(helper),
                 &under,
                 &[
                     view.share(Share::of(helps.len(), plays.len())),

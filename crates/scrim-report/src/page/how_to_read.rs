@@ -10,7 +10,8 @@ use crate::drawing::key_svg;
 const LOW_USABLE_SHARE: f32 = 0.8;
 
 /// How the numbers are to be read.
-const NUMBERS: [&str; 7] = [
+const NUMBERS: [&str; 8] = [
+    "reading-findings",
     "reading-shares",
     "reading-samples",
     "reading-most",

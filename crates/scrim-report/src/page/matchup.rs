@@ -1,20 +1,27 @@
-//! Their attack against the coverages that the reader's team plays, and their coverages against its attack: each number with the reader's
-//! own and the league's beside it, and what the staff may want to ask.
+//! Their attack against the coverages that the reader's team plays, and their coverages against its attack: one table each, a row a
+//! coverage, each number with the reader's own and the league's beside it; what else comes of each coverage, folded; and what the staff
+//! may want to ask, where something stands out (`questions`).
+
+mod questions;
 
 use maud::{Markup, html};
-use scrim_season::stands_out;
-use scrim_season::words::{Arg, Words, sentence};
+use scrim_season::words::{Words, sentence};
+use scrim_season::{FEWEST_COMPARED, FEWEST_HITS, stands_out};
 use scrim_tables::rows::AgainstLeagueRow;
-use scrim_tables::tags::{Coverage, Question, ScreenerAction, TeamSide};
+use scrim_tables::tags::{Coverage, Question, TeamSide};
 
-use super::table::{row, table};
-use super::view::{Section, View};
+use super::table::{row, table, unbroken};
+use super::view::{Section, View, more};
 
-/// What a coverage gives up, and what the row is called.
-const ROWS: [(Question, &str); 6] = [
+/// What stands in the one table, and what it is called.
+const SHOWN: [(Question, &str); 2] = [
     (Question::CoveragePoints, "matchup-points"),
-    (Question::CoverageBeat, "matchup-beat"),
     (Question::CoverageOpenShot, "matchup-open-shot"),
+];
+
+/// What stands folded behind it: the same rows for every coverage.
+const FOLDED: [(Question, &str); 4] = [
+    (Question::CoverageBeat, "column-beat"),
     (Question::CoverageScreenerAtRim, "matchup-at-rim"),
     (Question::CoverageCornerThree, "matchup-corner-three"),
     (Question::CoverageTurnover, "matchup-turnover"),
@@ -42,26 +49,28 @@ pub(super) fn sections(view: &View<'_>) -> Vec<Section> {
         attack_is: reader,
         defense_is: they,
     };
-    let body = |side: &Side<'_>, questions: &[String]| {
-        html! {
+    let section = |id, heading, side: &Side<'_>, questions: &[String]| Section {
+        id,
+        heading: words.say(heading, &[("reader", reader.into())]),
+        folded: false,
+        body: html! {
             @if view.lacks("against_league") { p.absent { (view.text("lacks-season")) } }
-            @else { (side.tables()) (asked(words, questions)) }
-        }
+            @else { (side.body(questions)) }
+        },
     };
-    let heading = |key| words.say(key, &[("reader", reader.into())]);
     vec![
-        Section {
-            id: "their-attack",
-            heading: heading("matchup-attack"),
-            folded: false,
-            body: body(&attack, &attack.questions_of_defense()),
-        },
-        Section {
-            id: "their-defense",
-            heading: heading("matchup-defense"),
-            folded: false,
-            body: body(&defense, &defense.questions_of_attack()),
-        },
+        section(
+            "their-attack",
+            "matchup-attack",
+            &attack,
+            &attack.questions_of_defense(),
+        ),
+        section(
+            "their-defense",
+            "matchup-defense",
+            &defense,
+            &defense.questions_of_attack(),
+        ),
     ]
 }
 
@@ -92,6 +101,11 @@ fn find(
         .find(|row| row.side == side && row.question == question && row.coverage == Some(coverage))
 }
 
+/// The league's number: of all its teams, so that it is one wherever the same is counted; of older tables that of the other teams.
+fn league(row: &AgainstLeagueRow) -> f32 {
+    row.all_teams.unwrap_or(row.league)
+}
+
 impl Side<'_> {
     /// How often the defence plays the coverage.
     fn played(&self, coverage: Coverage) -> Option<&AgainstLeagueRow> {
@@ -100,16 +114,22 @@ impl Side<'_> {
         })
     }
 
+    /// What the attack gets from the coverage, and what the defence gives up with it.
+    fn get_and_give(&self, question: Question, coverage: Coverage) -> [Option<&AgainstLeagueRow>; 2] {
+        [
+            find(self.attack, TeamSide::Offense, question, coverage),
+            find(self.defense, TeamSide::Defense, question, coverage),
+        ]
+    }
+
     /// The coverages that there is something to say of, the one most often played first.
     fn coverages(&self) -> Vec<Coverage> {
         let mut coverages: Vec<Coverage> = Coverage::ALL
             .iter()
             .copied()
             .filter(|&coverage| {
-                ROWS.iter().any(|(question, _)| {
-                    find(self.attack, TeamSide::Offense, *question, coverage).is_some()
-                        || find(self.defense, TeamSide::Defense, *question, coverage).is_some()
-                })
+                let mut all = SHOWN.iter().chain(&FOLDED);
+                all.any(|(question, _)| self.get_and_give(*question, coverage).iter().any(Option::is_some))
             })
             .collect();
         let often = |coverage: &Coverage| self.played(*coverage).map_or(0.0, |row| row.value);
@@ -118,282 +138,177 @@ impl Side<'_> {
         coverages
     }
 
-    /// A table a coverage: what the attack gets from it, what the defence gives up with it, and the league.
-    fn tables(&self) -> Markup {
+    /// The table, what is folded behind it, and the questions.
+    fn body(&self, questions: &[String]) -> Markup {
         let words = self.words;
         let coverages = self.coverages();
         if coverages.is_empty() {
             return html! { p.none { (words.text("matchup-nothing")) } };
         }
-        let who = |of: &str| [("who", sentence(of).into())];
-        let get = words.say("matchup-get", &who(self.attack_is));
-        let give = words.say("matchup-give", &who(self.defense_is));
-        let heads = [
-            words.text("matchup-what"),
-            &get,
-            &give,
-            words.text("matchup-league"),
-        ];
+        let is_marked = coverages.iter().any(|&coverage| {
+            let mut all = SHOWN.iter().chain(&FOLDED);
+            all.any(|(question, _)| {
+                let both = self.get_and_give(*question, coverage);
+                both.into_iter().flatten().any(stands_out)
+            })
+        });
+        let says = if is_marked {
+            Some("matchup-marks")
+        } else if questions.is_empty() {
+            Some("matchup-no-question")
+        } else {
+            None
+        };
         html! {
-            p.note { (words.text("matchup-note")) }
-            div.coverage-tables {
-                @for coverage in coverages { (table(&self.caption(coverage), &heads, &self.rows(coverage))) }
+            (self.table(&coverages))
+            p.note { (words.text("matchup-note")) @if let Some(key) = says { " " (words.text(key)) } }
+            @if !questions.is_empty() {
+                h3 { (words.text("matchup-questions")) }
+                ul { @for question in questions { li { (question) } } }
             }
+            (more(words.text("matchup-more"), &html! {
+                div.coverage-tables { @for &coverage in &coverages { (self.folded_table(coverage)) } }
+            }))
         }
     }
 
-    /// The coverage, and how often it is played.
-    fn caption(&self, coverage: Coverage) -> String {
+    /// They get, you give up, the league.
+    fn heads(&self) -> [String; 3] {
         let words = self.words;
-        let mut args = vec![
-            ("coverage", sentence(words.coverage(coverage)).into()),
-            ("who", sentence(self.defense_is).into()),
-        ];
-        let Some(row) = self.played(coverage) else {
-            return words.say("matchup-coverage-rare", &args);
-        };
-        args.extend([
-            ("often", words.number(row, row.value).into()),
-            ("range", words.range(row).into()),
-            ("league", words.number(row, row.league).into()),
-        ]);
-        words.say("matchup-coverage", &args)
+        let who = |of: &str| [("who", sentence(of).into())];
+        [
+            words.say("matchup-get", &who(self.attack_is)),
+            words.say("matchup-give", &who(self.defense_is)),
+            words.text("matchup-league").to_owned(),
+        ]
     }
 
-    fn rows(&self, coverage: Coverage) -> Vec<Markup> {
+    /// A row a coverage: how often it is played, what the attack gets from it, what the defence gives up with it, and the league.
+    fn table(&self, coverages: &[Coverage]) -> Markup {
         let words = self.words;
-        let rows = ROWS.iter().filter_map(|(question, key)| {
-            let get = find(self.attack, TeamSide::Offense, *question, coverage);
-            let give = find(self.defense, TeamSide::Defense, *question, coverage);
-            let of_league = get.or(give)?;
-            let league = html! { span.main { (words.number(of_league, of_league.league)) } };
-            let cells = [cell(words, get), cell(words, give), league];
-            Some(row(words.text(key), &html! {}, &cells))
-        });
-        rows.collect()
-    }
-
-    /// A question about a row: its number, and the league's.
-    fn ask(&self, key: &str, row: &AgainstLeagueRow, more: Vec<(&str, Arg)>) -> String {
-        let numbers = [
-            ("ours", self.words.number(row, row.value).into()),
-            ("league", self.words.number(row, row.league).into()),
-        ];
-        let args: Vec<(&str, Arg)> = more.into_iter().chain(numbers).collect();
-        self.words.say(key, &args)
-    }
-
-    /// What the defence may want to ask itself.
-    fn questions_of_defense(&self) -> Vec<String> {
-        let words = self.words;
-        let mut questions = Vec::new();
-        let coverages = self.coverages();
-        for &coverage in &coverages {
-            let noun = || ("coverage", words.noun(coverage).into());
-            let Some(played) = self.played(coverage) else {
-                continue;
-            };
-            if let Some(beat) = find(self.attack, TeamSide::Offense, Question::CoverageBeat, coverage)
-                .filter(|beat| is_more(beat))
-            {
-                let who = ("who", sentence(self.defense_is).into());
-                let often = ("often", words.number(played, played.value).into());
-                questions.push(self.ask("question-stay", beat, vec![who, noun(), often]));
-            }
-            for action in [
-                ScreenerAction::Slip,
-                ScreenerAction::Ghost,
-                ScreenerAction::Pop,
-                ScreenerAction::ShortRoll,
-            ] {
-                let does = self.attack.iter().find(|row| {
-                    row.side == TeamSide::Offense
-                        && row.question == Question::ScreenerAction
-                        && row.coverage == Some(coverage)
-                        && row.answer.as_deref() == Some(action.as_str())
-                        && is_more(row)
-                });
-                if let Some((row, does)) = does.zip(words.screener(action)) {
-                    let does = ("does", does.into());
-                    questions.push(self.ask("question-who-has", row, vec![noun(), does]));
+        let heads = self.heads();
+        let often = words.say("matchup-plays", &[("who", sentence(self.defense_is).into())]);
+        html! {
+            table.matchup {
+                thead {
+                    tr {
+                        th scope="col" rowspan="2" { (words.text("column-coverage")) }
+                        th scope="col" rowspan="2" { (often) }
+                        @for (_, key) in SHOWN { th scope="colgroup" colspan="3" { (words.text(key)) } }
+                    }
+                    tr { @for _ in SHOWN { @for head in &heads { th scope="col" { (head) } } } }
+                }
+                tbody {
+                    @for &coverage in coverages {
+                        tr {
+                            th scope="row" { (sentence(words.coverage(coverage))) }
+                            td data-head=(often) { (self.often(coverage)) }
+                            @for (question, key) in SHOWN {
+                                @for (cell, head) in self.cells(question, coverage).iter().zip(&heads) {
+                                    td data-head=(format!("{}: {head}", words.text(key))) { (cell) }
+                                }
+                            }
+                        }
+                    }
                 }
             }
         }
-        let least = coverages
-            .iter()
-            .filter_map(|&coverage| find(self.attack, TeamSide::Offense, Question::CoverageBeat, coverage))
-            .filter(|row| is_less(row))
-            .min_by(|a, b| a.value.total_cmp(&b.value));
-        if let Some((row, coverage)) = least.and_then(|row| Some((row, row.coverage?))) {
-            let noun = ("coverage", words.noun(coverage).into());
-            questions.push(self.ask("question-play-more", row, vec![noun]));
-        }
-        questions
     }
 
-    /// What the attack may want to ask itself.
-    fn questions_of_attack(&self) -> Vec<String> {
+    /// How often the coverage is played, and in the league.
+    fn often(&self, coverage: Coverage) -> Markup {
         let words = self.words;
-        let mut questions = Vec::new();
-        for coverage in self.coverages() {
-            let Some(played) = self.played(coverage) else {
-                continue;
-            };
-            let of_coverage = || {
-                vec![
-                    ("coverage", words.noun(coverage).into()),
-                    ("often", words.number(played, played.value).into()),
-                ]
-            };
-            let give = find(self.defense, TeamSide::Defense, Question::CoverageBeat, coverage);
-            let get = find(self.attack, TeamSide::Offense, Question::CoverageBeat, coverage);
-            if let Some(give) = give.filter(|row| is_more(row)) {
-                questions.push(self.ask("question-get-into", give, of_coverage()));
-            }
-            if let Some(get) = get.filter(|row| is_less(row)) {
-                let mut args = of_coverage();
-                args.push(("who", sentence(self.attack_is).into()));
-                questions.push(self.ask("question-answer", get, args));
-            }
+        let any = self.defense.iter().find(|row| row.question == Question::Coverage);
+        match (self.played(coverage), any) {
+            (Some(row), _) => html! {
+                (cell(words, row)) " "
+                span.count { (words.say("matchup-in-league", &[("league", words.number(row, league(row)).into())])) }
+            },
+            (None, Some(any)) => few(words, Some(any.n)),
+            (None, None) => few(words, None),
         }
-        questions
+    }
+
+    /// What else comes of a coverage.
+    fn folded_table(&self, coverage: Coverage) -> Markup {
+        let words = self.words;
+        let heads = self.heads();
+        let heads: Vec<&str> = std::iter::once(words.text("matchup-what"))
+            .chain(heads.iter().map(String::as_str))
+            .collect();
+        let rows: Vec<Markup> = FOLDED
+            .iter()
+            .map(|(question, key)| row(words.text(key), &html! {}, &self.cells(*question, coverage)))
+            .collect();
+        table(&sentence(words.coverage(coverage)), &heads, &rows)
+    }
+
+    /// They get, you give up, the league.
+    fn cells(&self, question: Question, coverage: Coverage) -> [Markup; 3] {
+        let words = self.words;
+        let both = self.get_and_give(question, coverage);
+        let sides = [
+            (self.attack, TeamSide::Offense),
+            (self.defense, TeamSide::Defense),
+        ];
+        let mut cells = both.iter().zip(sides).map(|(found, (rows, side))| match found {
+            Some(row) => cell(words, row),
+            // Points and turnovers have one ball screen of each possession.
+            None if matches!(question, Question::CoveragePoints | Question::CoverageTurnover) => {
+                few(words, None)
+            }
+            None => few(
+                words,
+                find(rows, side, Question::CoverageBeat, coverage).map(|row| row.n),
+            ),
+        });
+        let [get, give] = [cells.next(), cells.next()].map(Option::unwrap_or_default);
+        let of_league = both.into_iter().flatten().next();
+        let league = html! {
+            @match of_league {
+                Some(row) => { span.main { (words.bare_number(row, league(row))) } }
+                None => { span.none { "–" } }
+            }
+        };
+        [get, give, league]
     }
 }
 
 /// A number with its count, its range, and whether the league differs.
-fn cell(words: &Words, row: Option<&AgainstLeagueRow>) -> Markup {
-    let Some(row) = row else {
-        return html! { span.none { (words.text("too-few")) } };
-    };
-    let differs = if is_more(row) {
-        format!("; {}", words.text("more"))
-    } else if is_less(row) {
-        format!("; {}", words.text("less"))
-    } else {
-        String::new()
+fn cell(words: &Words, row: &AgainstLeagueRow) -> Markup {
+    let range = words.bare_range(row);
+    let count = match row.hits {
+        Some(hits) => words.say(
+            "hits-of",
+            &[
+                ("hits", hits.into()),
+                ("n", row.n.into()),
+                ("range", range.into()),
+            ],
+        ),
+        None => format!("{}; {range}", words.say("sample", &[("n", row.n.into())])),
     };
     html! {
-        span.main { (words.number(row, row.value)) } " "
-        span.count { (words.count("sample", row.n as usize)) "; " (words.range(row)) strong { (differs) } }
+        span.main { (words.bare_number(row, row.value)) } " "
+        span.count {
+            (unbroken(&count))
+            @if is_more(row) { strong { "; " (words.text("more")) } }
+            @else if is_less(row) { strong { "; " (words.text("less")) } }
+        }
     }
 }
 
-fn asked(words: &Words, questions: &[String]) -> Markup {
-    html! {
-        h3 { (words.text("matchup-questions")) }
-        @if questions.is_empty() {
-            p.none { (words.text("matchup-no-question")) }
-        } @else {
-            ul { @for question in questions { li { (question) } } }
+/// In place of a number that is not counted: under so many, of as many as are known.
+fn few(words: &Words, of: Option<u32>) -> Markup {
+    let text = match of {
+        Some(n) => {
+            let least = words.decimal(FEWEST_HITS, 0);
+            words.say("cell-few-of", &[("least", least.into()), ("n", n.into())])
         }
-    }
+        None => words.say("cell-few", &[("least", FEWEST_COMPARED.into())]),
+    };
+    html! { span.none { (text) } }
 }
 
 #[cfg(test)]
-mod tests {
-    use scrim_tables::Row;
-
-    use super::*;
-
-    fn share(
-        side: TeamSide,
-        question: Question,
-        coverage: Option<Coverage>,
-        value: f32,
-        effect: f32,
-    ) -> AgainstLeagueRow {
-        AgainstLeagueRow {
-            side,
-            question,
-            coverage,
-            n: 100,
-            hits: Some(40),
-            value,
-            league: 0.5,
-            effect,
-            ..Row::blank()
-        }
-    }
-
-    fn plays(coverage: Coverage, value: f32) -> AgainstLeagueRow {
-        AgainstLeagueRow {
-            answer: Some(coverage.as_str().into()),
-            ..share(TeamSide::Defense, Question::Coverage, None, value, 0.0)
-        }
-    }
-
-    fn beat(side: TeamSide, coverage: Coverage, value: f32, effect: f32) -> AgainstLeagueRow {
-        share(side, Question::CoverageBeat, Some(coverage), value, effect)
-    }
-
-    fn side<'a>(
-        words: &'a Words,
-        attack: &'a [AgainstLeagueRow],
-        defense: &'a [AgainstLeagueRow],
-    ) -> Side<'a> {
-        Side {
-            words,
-            attack,
-            defense,
-            attack_is: "they",
-            defense_is: "KH",
-        }
-    }
-
-    #[test]
-    fn coverages_come_by_how_often_the_defence_plays_them() {
-        use Coverage::{Drop, Hedge, Switch};
-        let attack = [Drop, Hedge, Switch].map(|coverage| beat(TeamSide::Offense, coverage, 0.5, 0.0));
-        let defense = [plays(Drop, 0.2), plays(Switch, 0.6)];
-        assert_eq!(
-            side(&Words::english(), &attack, &defense).coverages(),
-            [Switch, Drop, Hedge]
-        );
-    }
-
-    #[test]
-    fn a_question_is_asked_where_the_league_differs() {
-        let attack = [
-            beat(TeamSide::Offense, Coverage::Drop, 0.7, 0.4),
-            beat(TeamSide::Offense, Coverage::Switch, 0.3, -0.4),
-            beat(TeamSide::Offense, Coverage::Ice, 0.52, 0.04),
-        ];
-        let defense = [
-            plays(Coverage::Drop, 0.6),
-            plays(Coverage::Switch, 0.1),
-            plays(Coverage::Ice, 0.3),
-        ];
-        let questions: Vec<String> = side(&Words::english(), &attack, &defense)
-            .questions_of_defense()
-            .iter()
-            .map(|text| text.replace('\u{a0}', " "))
-            .collect();
-        assert_eq!(
-            questions,
-            [
-                "KH play a drop on 60 %. They get points or an open shot from it on 70 %, other teams on 50 %: do you stay in it?",
-                "From a switch they get less than other teams do: points or an open shot on 30 %, others on 50 %. Can you play it more?",
-            ]
-        );
-    }
-
-    #[test]
-    fn a_number_that_is_not_there_is_too_few_and_a_difference_is_said() {
-        assert_eq!(
-            cell(&Words::english(), None).into_string(),
-            "<span class=\"none\">too few</span>"
-        );
-        let more = cell(
-            &Words::english(),
-            Some(&beat(TeamSide::Offense, Coverage::Drop, 0.7, 0.4)),
-        )
-        .into_string();
-        assert!(more.contains("; more"), "{more}");
-        let alike = cell(
-            &Words::english(),
-            Some(&beat(TeamSide::Offense, Coverage::Drop, 0.52, 0.04)),
-        )
-        .into_string();
-        assert!(!alike.contains("more") && !alike.contains("less"), "{alike}");
-    }
-}
+mod tests;

@@ -5,12 +5,13 @@ use scrim_season::ball_screens::{OnBallScreen, grouped};
 use scrim_season::words::{Arg, sentence};
 
 use super::table::{row, table};
-use super::view::{Section, View};
+use super::view::{Section, View, more};
 use crate::evidence::{Most, Share};
 use crate::plays::points_of;
 
-/// How many pairs and places are listed.
-const LISTED: usize = 8;
+/// How many pairs are listed, and how many places behind them.
+const LISTED: usize = 5;
+const PLACES: usize = 8;
 
 /// The pairs and the places.
 pub(super) fn section(view: &View<'_>) -> Section {
@@ -21,8 +22,8 @@ pub(super) fn section(view: &View<'_>) -> Section {
         .take(LISTED)
         .map(|((handler, screener), runs)| {
             let pair = [
-                ("screener", view.names.called(screener).into()),
-                ("handler", view.names.called(handler).into()),
+                ("screener", view.player(screener).into()),
+                ("handler", view.player(handler).into()),
             ];
             let name = view.words.say("pair-for", &pair);
             let zones = grouped(runs.iter().map(|play| (play.zone(), ())));
@@ -48,7 +49,7 @@ pub(super) fn section(view: &View<'_>) -> Section {
     let zones = plays.by_zone();
     let zone_rows: Vec<Markup> = zones
         .iter()
-        .take(LISTED)
+        .take(PLACES)
         .map(|(zone, runs)| {
             row(
                 &sentence(view.words.zone(*zone)),
@@ -72,15 +73,17 @@ pub(super) fn section(view: &View<'_>) -> Section {
         html! {
             (table(view.text("pairs-caption"), &heads("pairs-column"), &pair_rows))
             @if pairs.len() > LISTED { p.note { (view.words.count("pairs-more", pairs.len() - LISTED)) } }
-            (table(view.text("places-caption"), &heads("column-place"), &zone_rows))
-            @if zones.len() > LISTED { p.note { (view.words.count("places-more", zones.len() - LISTED)) } }
-            p { (view.html("pairs-outcomes", &[("outcomes", outcomes.join("; ").into())])) }
+            (more(view.text("places-behind"), &html! {
+                (table(view.text("places-caption"), &heads("column-place"), &zone_rows))
+                @if zones.len() > PLACES { p.note { (view.words.count("places-more", zones.len() - PLACES)) } }
+                p { (view.html("pairs-outcomes", &[("outcomes", outcomes.join("; ").into())])) }
+            }))
         }
     };
     Section {
         id: "pairs",
         heading: view.text("pairs-heading").into(),
-        folded: true,
+        folded: false,
         body,
     }
 }

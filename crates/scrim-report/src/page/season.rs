@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use scrim_season::ANY_OPTION;
 use scrim_season::ball_screens::grouped;
 use scrim_season::look::Look;
-use scrim_season::words::{Arg, Said, SampleSize, sentence, strong};
+use scrim_season::words::{Arg, SampleSize, sentence, strong};
 use scrim_tables::chain::{Token, merged};
 use scrim_tables::rows::{DisguisePayRow, TendencyRow};
 use scrim_tables::tags::{Alignment, Coverage, Entry, Grouping, PayMeasure, Phase, RunResult, TeamSide};
@@ -132,7 +132,7 @@ fn pay_line(view: &View<'_>, row: &DisguisePayRow) -> Option<Markup> {
     Some(html! { li { (view.html("pay-line", &args)) (view.caution(size)) } })
 }
 
-/// What either side of the team went to after a run of the same set.
+/// What either side of the team went to after a run of the same set: a sentence for each answer that clearly leads; of the rest that none does.
 pub(super) fn answers(view: &View<'_>) -> Markup {
     let sides = [
         (TeamSide::Offense, "next-offense"),
@@ -140,66 +140,53 @@ pub(super) fn answers(view: &View<'_>) -> Markup {
     ];
     html! {
         @for (side, heading) in sides {
-            @let lines = answers_of(view, side);
-            @if !lines.is_empty() {
+            @let (clear, others) = answers_of(view, side);
+            @if !clear.is_empty() || others > 0 {
                 h3 { (view.html(heading, &[("games", view.whole_season().into())])) }
-                ul { @for line in lines { (line) } }
+                @if !clear.is_empty() { ul { @for line in &clear { (line) } } }
+                @if others > 0 {
+                    p { (view.text(if clear.is_empty() { "next-mixed" } else { "next-others-mixed" })) }
+                }
             }
         }
     }
 }
 
-fn answers_of(view: &View<'_>, side: TeamSide) -> Vec<Markup> {
+/// The answers that clearly lead, and after how many things none does.
+fn answers_of(view: &View<'_>, side: TeamSide) -> (Vec<Markup>, usize) {
     let rows = view.team.season.counters.iter();
     let ours = rows.filter(|row| row.side == side && row.option == ANY_OPTION && row.n >= FEWEST_ANSWERED);
     let mut situations = grouped(ours.map(|row| ((row.coverage, row.result), row)));
     situations.retain(|((coverage, _), _)| *coverage != Coverage::Unclear);
     situations.sort_by_key(|(_, rows)| std::cmp::Reverse(rows.first().map_or(0, |row| row.n)));
-    situations
-        .iter()
-        .take(LISTED)
-        .filter_map(|((coverage, result), rows)| {
-            let mut went_to: Vec<(&str, Vec<()>)> = rows
-                .iter()
-                .map(|row| (row.next.as_str(), vec![(); row.hits as usize]))
-                .collect();
-            // A stable sort: of equals the first by word.
-            went_to.sort_by_key(|(_, hits)| std::cmp::Reverse(hits.len()));
-            let most = Most::of(&went_to, rows.first()?.n as usize)?;
-            let came = match (side, result) {
-                (TeamSide::Offense, RunResult::Beat) => "offense-beat",
-                (TeamSide::Offense, RunResult::Beaten) => "offense-beaten",
-                (TeamSide::Defense, RunResult::Beat) => "defense-beat",
-                (TeamSide::Defense, RunResult::Beaten) => "defense-beaten",
-            };
-            let size = most.first.1.sample_size();
-            let args = [
-                ("came", Arg::Word(came)),
-                ("coverage", strong(view.words.noun(*coverage)).into()),
-                ("side", Arg::Word(side.as_str())),
-                ("next", next(view, side, most).into()),
-            ];
-            Some(html! { li { (view.html("next-came", &args)) (view.caution(size)) } })
-        })
-        .collect()
-}
-
-/// What came next most, or the first two where neither clearly did.
-fn next(view: &View<'_>, side: TeamSide, most: Most<&str>) -> Said {
-    let words = view.words;
-    let share = |share: Share| ("share", share.text(words).into());
-    let (first, of_first) = most.first;
-    let first = next_word(view, side, first);
-    if most.is_clear {
-        return words.said("next-most", &[("what", strong(first).into()), share(of_first)]);
-    }
-    let what = ("what", first.into());
-    let Some((second, of_second)) = most.second else {
-        return words.said("next-one", &[what, share(of_first)]);
-    };
-    let second = [("what", next_word(view, side, second).into()), share(of_second)];
-    let second = ("second", words.said("next-one", &second).into());
-    words.said("next-alike", &[what, share(of_first), second])
+    situations.truncate(LISTED);
+    let clear = situations.iter().filter_map(|((coverage, result), rows)| {
+        let mut went_to: Vec<(&str, Vec<()>)> = rows
+            .iter()
+            .map(|row| (row.next.as_str(), vec![(); row.hits as usize]))
+            .collect();
+        // A stable sort: of equals the first by word.
+        went_to.sort_by_key(|(_, hits)| std::cmp::Reverse(hits.len()));
+        let (next, share) = Most::of(&went_to, rows.first()?.n as usize)?.clear()?;
+        let came = match (side, result) {
+            (TeamSide::Offense, RunResult::Beat) => "offense-beat",
+            (TeamSide::Offense, RunResult::Beaten) => "offense-beaten",
+            (TeamSide::Defense, RunResult::Beat) => "defense-beat",
+            (TeamSide::Defense, RunResult::Beaten) => "defense-beaten",
+        };
+        let what = strong(next_word(view, side, next)).into();
+        let next = [("what", what), ("share", share.text(view.words).into())];
+        let args = [
+            ("came", Arg::Word(came)),
+            ("coverage", strong(view.words.noun(*coverage)).into()),
+            ("side", Arg::Word(side.as_str())),
+            ("next", view.words.said("next-most", &next).into()),
+        ];
+        Some(html! { li { (view.html("next-came", &args)) (view.caution(share.sample_size())) } })
+    });
+    let clear: Vec<Markup> = clear.collect();
+    let others = situations.len() - clear.len();
+    (clear, others)
 }
 
 /// The word of `next`: an option with the ball, a coverage against it.

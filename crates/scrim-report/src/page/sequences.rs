@@ -53,7 +53,6 @@ fn body(view: &View<'_>) -> Markup {
         .flat_map(|(_, runs)| runs.iter().map(|(_, run)| *run))
         .filter(|run| run.run_index > 0)
         .collect();
-    let back_to_back = again.iter().filter(|run| run.back_to_back).count();
     let changed = |of: fn(&SequenceRow) -> Option<bool>| {
         let known: Vec<bool> = again.iter().filter_map(|run| of(run)).collect();
         Share::of(known.iter().filter(|changed| **changed).count(), known.len())
@@ -85,7 +84,6 @@ fn body(view: &View<'_>) -> Markup {
         })
         .collect();
     html! {
-        p { (view.html("sets-again", &[("n", again.len().into()), ("back-to-back", back_to_back.into())])) }
         dl {
             dt { (view.text("sets-defense-changed")) } dd { (view.share(changed(|run| run.defense_changed))) }
             dt { (view.text("sets-offense-changed")) } dd { (view.share(changed(|run| run.offense_changed))) }

@@ -21,6 +21,9 @@ const LATE_S: f64 = 16.0;
 /// from memory); free throws and whistles are shorter.
 const STOP_S: f64 = 45.0;
 
+/// A part with a smaller share has no row: nobody plans for it. Common practice, no source.
+const LEAST_SHARE: f64 = 0.05;
+
 /// One way to part the ball screens in two or three: messages of its name and of its parts.
 struct Split {
     called: &'static str,
@@ -95,8 +98,9 @@ pub(super) fn section(view: &View<'_>) -> Section {
 }
 
 fn split_table(view: &View<'_>, split: &Split, plays: &[&ScreenPlay<'_>]) -> Markup {
-    let groups = grouped(plays.iter().filter_map(|&play| Some(((split.of)(play)?, play))));
+    let mut groups = grouped(plays.iter().filter_map(|&play| Some(((split.of)(play)?, play))));
     let all: usize = groups.iter().map(|(_, plays)| plays.len()).sum();
+    groups.retain(|(_, plays)| plays.len() as f64 >= LEAST_SHARE * all as f64);
     // One group alone says nothing.
     if groups.len() < 2 {
         return html! {};

@@ -31,6 +31,16 @@ pub(super) fn row(name: &str, under: &Markup, cells: &[Markup]) -> Markup {
     }
 }
 
+/// A text in which no line ends inside a range: not at its dash, where a browser would.
+pub(super) fn unbroken(text: &str) -> Markup {
+    html! {
+        @for (place, word) in text.split(' ').enumerate() {
+            @if place > 0 { " " }
+            @if word.contains('–') { span.whole { (word) } } @else { (word) }
+        }
+    }
+}
+
 impl View<'_> {
     /// A share: percent, count, interval, and a line that shows the interval.
     pub(super) fn share(&self, share: Option<Share>) -> Markup {
@@ -39,7 +49,7 @@ impl View<'_> {
         };
         html! {
             span.main { (share.percent(self.words)) } " "
-            span.count { (share.count(self.words)) (self.caution_beside(share.sample_size())) }
+            span.count { (unbroken(&share.count(self.words))) (self.caution_beside(share.sample_size())) }
             (interval_line(share))
         }
     }
@@ -50,7 +60,7 @@ impl View<'_> {
             Some(per_possession) => html! {
                 span.main { (self.words.decimal(per_possession, 2)) } " "
                 span.count {
-                    (points.sample(self.plays.variance, self.words))
+                    (unbroken(&points.sample(self.plays.variance, self.words)))
                     (self.caution_beside(SampleSize::of(points.possessions())))
                 }
             },

@@ -1,8 +1,10 @@
 //! What a section of the page may look at, and what it is.
 
 use maud::{Markup, html};
-use scrim_season::words::{Arg, Names, Said, SampleSize, Shown, Words, sentence};
+use scrim_season::words::{Arg, Names, Said, SampleSize, Shown, Words, sentence, team_name};
+use scrim_tables::Id;
 
+use super::table::unbroken;
 use crate::TeamGames;
 use crate::plays::{Plays, clocks_of};
 
@@ -11,6 +13,8 @@ pub(super) struct View<'a> {
     pub(super) team: &'a TeamGames,
     pub(super) plays: Plays<'a>,
     pub(super) names: Names,
+    /// The team's name and the reader's, as far as they are known.
+    team_names: [Option<String>; 2],
     pub(super) words: &'a Words,
 }
 
@@ -20,6 +24,10 @@ pub(super) fn with_view<T>(team: &TeamGames, words: &Words, make: impl FnOnce(Vi
     make(View {
         plays: Plays::of(team, &clocks),
         names: Names::of(team.games.iter().flat_map(|game| &game.players)),
+        team_names: [Some(&team.choice.team), team.choice.reader.as_ref()].map(|id| {
+            let rows = team.games.iter().flat_map(|game| &game.players);
+            team_name(rows.filter(|row| Some(row.team_id.as_ref()) == id.map(String::as_str))).map(Into::into)
+        }),
         team,
         words,
     })
@@ -28,6 +36,25 @@ pub(super) fn with_view<T>(team: &TeamGames, words: &Words, make: impl FnOnce(Vi
 impl View<'_> {
     pub(super) fn team_id(&self) -> &str {
         &self.team.choice.team
+    }
+
+    /// The team's name and its id; the id alone where no name is known.
+    pub(super) fn team_called(&self) -> String {
+        match &self.team_names[0] {
+            Some(name) if name != self.team_id() => {
+                let args = [("name", name.into()), ("team", self.team_id().into())];
+                self.words.say("page-team", &args)
+            }
+            _ => self.team_id().to_owned(),
+        }
+    }
+
+    /// A player of the team or of the reader's, where it is clear of which: without the team's name.
+    pub(super) fn player(&self, player: &Id) -> String {
+        let called = self.names.called(player);
+        let mut names = self.team_names.iter().flatten();
+        let short = names.find_map(|name| called.strip_prefix(name.as_str())?.strip_prefix(' '));
+        short.map_or_else(|| called.clone(), Into::into)
     }
 
     /// A message that takes no argument.
@@ -83,13 +110,18 @@ pub(super) fn markup(said: &Said) -> Markup {
     html! {
         @for (shown, text) in said.pieces() {
             @match shown {
-                Shown::Plain => { (text) }
+                Shown::Plain => { (unbroken(text)) }
                 Shown::Strong => { strong { (text) } }
                 Shown::Clip => { span.clip { (text) } }
                 Shown::Code => { code { (text) } }
             }
         }
     }
+}
+
+/// What stands folded in a part of the page, behind a line that says what it is; paper has the line alone.
+pub(super) fn more(called: &str, body: &Markup) -> Markup {
+    html! { details.more { summary { (called) } (body) } }
 }
 
 /// One part of the page.

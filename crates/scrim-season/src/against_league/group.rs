@@ -15,10 +15,10 @@ use crate::teams::TeamIx;
 
 /// Fewer ball screens than this, or in fewer games, are not compared: the range would be wider than half of all there is. Common
 /// practice, no source.
-const FEWEST: u32 = 20;
+pub const FEWEST_COMPARED: u32 = 20;
 const FEWEST_GAMES: u32 = 3;
 /// Neither is an answer that came up less often, and would not have in the league: nobody plans for it. Common practice, no source.
-const FEWEST_HITS: f64 = 5.0;
+pub const FEWEST_HITS: f64 = 5.0;
 /// The league is other teams, at least so many, with so many ball screens.
 const FEWEST_TEAMS: usize = 3;
 const FEWEST_OF_LEAGUE: u32 = 60;
@@ -48,6 +48,8 @@ pub(super) struct Compared<'a> {
     pub value: Interval,
     pub league: f64,
     pub league_n: u32,
+    /// The mean of all, the member among them.
+    pub all_teams: f64,
     pub difference: Interval,
     pub effect: f64,
     pub p_value: f64,
@@ -229,7 +231,7 @@ impl<'m, 'c, 'a> Comparison<'m, 'c, 'a> {
         let mut means: Vec<f64> = self
             .teams
             .iter()
-            .filter(|(other, sum)| **other != team && sum.n >= FEWEST)
+            .filter(|(other, sum)| **other != team && sum.n >= FEWEST_COMPARED)
             .filter_map(|(_, sum)| sum.mean())
             .collect();
         if means.len() < FEWEST_TEAMS || league.n < FEWEST_OF_LEAGUE {
@@ -247,7 +249,7 @@ impl<'m, 'c, 'a> Comparison<'m, 'c, 'a> {
 
     /// `None` of a member that is too small, or has no league to be held against.
     fn raw(&self, member: &Measured<'c, 'a>) -> Option<Raw> {
-        if member.sample.n < FEWEST || member.games < FEWEST_GAMES {
+        if member.sample.n < FEWEST_COMPARED || member.games < FEWEST_GAMES {
             return None;
         }
         let n = f64::from(member.sample.n);
@@ -308,6 +310,7 @@ impl<'m, 'c, 'a> Comparison<'m, 'c, 'a> {
             value,
             league: raw.league,
             league_n: raw.league_n,
+            all_teams: self.all.mean().unwrap_or(mean),
             difference,
             effect,
             p_value: raw.p_value,

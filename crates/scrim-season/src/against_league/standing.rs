@@ -109,6 +109,7 @@ impl Season<'_> {
             value_high: one.value.high as f32,
             league: one.league as f32,
             league_n: one.league_n,
+            all_teams: Some(one.all_teams as f32),
             difference: one.difference.value as f32,
             difference_low: one.difference.low as f32,
             difference_high: one.difference.high as f32,

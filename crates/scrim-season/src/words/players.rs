@@ -56,6 +56,23 @@ impl Names {
     }
 }
 
+/// A team's name, where each of its players is called by it and a number: `Twelve Hollows` of `Twelve Hollows 15`.
+pub fn team_name<'a>(players: impl IntoIterator<Item = &'a PlayerRow>) -> Option<&'a str> {
+    let mut of_all = None;
+    for player in players {
+        let (name, jersey) = (player.name.as_deref()?, player.jersey.as_deref()?);
+        // 3 and 03 are one number.
+        let (of_this, number) = name.rsplit_once(' ')?;
+        if of_this.is_empty() || number.trim_start_matches('0') != jersey.trim_start_matches('0') {
+            return None;
+        }
+        if *of_all.get_or_insert(of_this) != of_this {
+            return None;
+        }
+    }
+    of_all
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -80,5 +97,29 @@ mod tests {
         assert_eq!(called, ["#4 Harrowby", "#12 (b)", "Towerby 7", "d", "e"]);
         assert_eq!(names.number(&"b".into()), Some("12"));
         assert_eq!(names.number(&"d".into()), None);
+    }
+
+    #[test]
+    fn a_team_has_the_name_that_all_its_players_begin_with() {
+        let player = |jersey: &str, name: &str| PlayerRow {
+            game_id: "G".into(),
+            player_id: jersey.into(),
+            team_id: "T".into(),
+            jersey: Some(jersey.into()),
+            name: Some(name.into()),
+            role: None,
+        };
+        let of = |names: [&str; 2]| {
+            let players = [player("4", names[0]), player("15", names[1])];
+            team_name(&players).map(str::to_owned)
+        };
+        assert_eq!(of(["Low Mill 04", "Low Mill 15"]), Some("Low Mill".to_owned()));
+        for names in [
+            ["Low Mill 4", "High Mill 15"],
+            ["Harrowby", "Low Mill 15"],
+            ["4", "15"],
+        ] {
+            assert_eq!(of(names), None);
+        }
     }
 }

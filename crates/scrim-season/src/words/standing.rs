@@ -50,6 +50,25 @@ impl Words {
         self.say(unit, &[("low", number(low)), ("high", number(high))])
     }
 
+    /// [`Words::number`] without the word "points", for a table whose head or row says it.
+    pub fn bare_number(&self, row: &AgainstLeagueRow, value: f32) -> String {
+        match row.question {
+            Question::CoveragePoints => self.decimal(value.into(), 2),
+            _ => self.number(row, value),
+        }
+    }
+
+    /// [`Words::range`] without the word "points".
+    pub fn bare_range(&self, row: &AgainstLeagueRow) -> String {
+        match row.question {
+            Question::CoveragePoints => {
+                let [low, high] = [row.value_low, row.value_high].map(|bound| self.decimal(bound.into(), 2));
+                format!("{low}–{high}")
+            }
+            _ => self.range(row),
+        }
+    }
+
     /// What the row says, of the team as `they`, with weight on the team's number; `None` of a row whose words are not those of its question.
     pub fn standing(&self, names: &Names, row: &AgainstLeagueRow, begins: Begins) -> Option<Said> {
         let (key, args) = self.standing_parts(names, row, begins)?;

@@ -164,6 +164,10 @@ tables! {
         league: f32,
         /// The other teams' ball screens that are asked.
         league_n: u32,
+        /// The same of all ball screens of the season that are asked, the team's own among them: one number for every team, and for either
+        /// side. Null: a table of an older version.
+        #[unit = "share, 0 to 1; or s, m, points"]
+        all_teams: Option<f32>,
         /// The team's less the league's, drawn toward the mean of all that are compared by how far teams (pairs, defenders) lie apart.
         #[unit = "share, or s, m, points"]
         difference: f32,

@@ -26,7 +26,7 @@ fn a_report_is_one_file_that_is_named() {
     let files = house.files("pages");
     assert_eq!(files.keys().collect::<Vec<_>>(), ["r.html"]);
     let html = String::from_utf8(files["r.html"].clone()).unwrap();
-    assert!(html.starts_with("<!DOCTYPE html>") && html.contains(&format!("<h1>{team}</h1>")));
+    assert!(html.starts_with("<!DOCTYPE html>") && html.contains(&format!(" ({team})</h1>")));
     // Nothing is fetched: the name of a drawing's language is no address.
     let html = html.replace("http://www.w3.org/2000/svg", "");
     for outside in ["src=\"", "http://", "https://", "url(", "@import"] {
