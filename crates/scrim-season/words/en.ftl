@@ -595,6 +595,7 @@ looks-more =
 looks-before = “Out of” an action: the handler or the screener came out of it at most five seconds before. An action “first”: the last one before the ball screen, of team-mates or longer ago; neither of the two came out of it. “Straight into it”: no action before the ball screen. The whole chain is in “Sets they repeat”.
 looks-no-drawings = No drawings: they need a look with an entry, or one that was run at least twice, and its tracks. Tables of older versions hold no tracks.
 looks-typical = Typical runs
+looks-typical-behind = Typical runs of looks that are less frequent
 looks-typical-note = Each is one real possession: of those that were covered and ended as most of its look were, the one most like the others, or the only one.
 look-gap = The ball screen follows { $seconds } s later (median).
 look-coverage = Most frequent coverage: { $coverage } ({ $hits } of { $n }).

@@ -252,8 +252,8 @@ pub fn read_whole(bytes: Vec<u8>) -> Result<(RecordBatch, BTreeMap<String, Strin
     let file = Bytes::from(bytes);
     let builder = open_parquet(&file, ArrowReaderOptions::new())?;
     let pairs = pairs_of(builder.metadata().file_metadata());
-    let schema = builder.schema().clone();
-    let (_, batches) = batches_of(&file, builder, ProjectionMask::all())?;
+    // The batches' own schema: the builder's holds the pairs too, and they are a file's, not a table's.
+    let (schema, batches) = batches_of(&file, builder, ProjectionMask::all())?;
     let batches = batches.collect::<Result<Vec<_>, _>>()?;
     Ok((arrow::compute::concat_batches(&schema, &batches)?, pairs))
 }

@@ -299,6 +299,15 @@ fn uniform_teams() -> Vec<TeamGames> {
         let by_another = game.screens.iter_mut().filter(|row| row.screen_id % 4 < 2);
         by_another.for_each(|row| row.screener_id = "h4".into());
     });
+    // Three ways in, and none: four looks.
+    with(&|game| {
+        for (place, row) in game.entries.iter_mut().enumerate() {
+            row.entry = of(&[Entry::Down, Entry::Flash, Entry::Rub, Entry::None], place);
+            if row.entry == Entry::None {
+                row.look = "four_out_one_in".into();
+            }
+        }
+    });
     // One by two screeners, and one that is not read.
     with(&|game| {
         let double = ScreenRow {

@@ -8,7 +8,7 @@ use scrim_tables::tags::Alignment;
 
 use super::figures::Figures;
 use super::table::{row, table};
-use super::view::{Section, View};
+use super::view::{Section, View, more};
 use super::{how_to_read, season};
 use crate::drawing::medoid;
 use crate::evidence::{Most, Share};
@@ -19,6 +19,8 @@ const LISTED: usize = 6;
 /// How many looks with something before the ball screen are drawn, and how many without.
 const DRAWN_WITH_ACTION: usize = 3;
 const DRAWN_WITHOUT: usize = 1;
+/// So many drawings stand in the open; what is folded stays off paper, which has six sheets.
+const SHOWN: usize = 3;
 /// A look with nothing before that was seen less often is not drawn: no run of it is typical. Common practice, no source.
 const FEWEST_TO_DRAW: usize = 2;
 
@@ -124,7 +126,8 @@ fn body(view: &View<'_>, figures: &mut Figures) -> Markup {
         } @else {
             h3 { (view.text("looks-typical")) }
             p.note { (view.text("looks-typical-note")) }
-            @for figure in drawn { (figure) }
+            @for figure in drawn.iter().take(SHOWN) { (figure) }
+            @if drawn.len() > SHOWN { (more(view.text("looks-typical-behind"), &html! { @for figure in &drawn[SHOWN..] { (figure) } })) }
             (how_to_read::key(view.words))
         }
     }
