@@ -83,7 +83,7 @@ pub enum Command {
     /// Make a report about a team's ball screens: one HTML page for print and phone, with drawings and playback
     Report(ReportArgs),
     /// Write clip lists of a team's ball screens and handoffs for a video tool: CSV, WebVTT, OpenTimelineIO
-    Clips(ClipsArgs),
+    Clips(Box<ClipsArgs>),
     /// Print every word of reports and clip lists, for a translator; or check a translation
     Words(WordsArgs),
     /// Rebuild the season tables from the games' tables: disguise, tendencies, counters. A run does this at its end
