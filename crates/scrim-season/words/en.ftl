@@ -409,7 +409,10 @@ pay =
         [more-given-up] It has given up more so far, which may be chance
         [less-given-up] It has given up less so far, which may be chance
        *[alike] It has made no difference so far
-    }: { $with } points a possession with it, { $without } on the others of these ball screens (difference { $low } to { $high }).
+    }: { $of ->
+        [answer] { $with } points a possession with it, { $without } on the others of these ball screens
+       *[mean] { $with } points a possession on these ball screens, { $without } on the team's others
+    } (difference { $low } to { $high }).
 
 ## Rules for the players who meet the team
 
@@ -593,7 +596,7 @@ looks-more =
        *[other] { $n } more looks
     }, each less frequent.
 looks-before = “Out of” an action: the handler or the screener came out of it at most five seconds before. An action “first”: the last one before the ball screen, of team-mates or longer ago; neither of the two came out of it. “Straight into it”: no action before the ball screen. The whole chain is in “Sets they repeat”.
-looks-no-drawings = No drawings: they need a look with an entry, or one that was run at least twice, and its tracks. Tables of older versions hold no tracks.
+looks-no-drawings = No drawings: they need a look with an action before the ball screen, or one that was run at least twice, and its tracks. Tables of older versions hold no tracks.
 looks-typical = Typical runs
 looks-typical-behind = Typical runs of looks that are less frequent
 looks-typical-note = Each is one real possession: of those that were covered and ended as most of its look were, the one most like the others, or the only one.

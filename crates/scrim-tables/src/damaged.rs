@@ -10,7 +10,11 @@ use parquet::arrow::arrow_reader::{ArrowReaderOptions, ParquetRecordBatchReaderB
 use parquet::errors::ParquetError;
 use parquet::file::reader::ChunkReader;
 
+use crate::limits::MAX_BATCH_BYTES;
 use crate::parquet_claims::{check_footer, check_pages};
+
+/// A byte of a file stands for at most so many bytes of rows: a run of one value over and over takes next to none, but not in every column.
+const ROWS_UNPACK: u64 = 2_000;
 
 /// Runs `read`, so that a panic of a library over damaged bytes becomes the error `damaged`.
 ///
@@ -65,7 +69,20 @@ pub fn batches_of<R: ChunkReader + Clone + 'static>(
         damaged,
     )?;
     let schema = reader.schema();
-    let batches = std::iter::from_fn(move || guarded(|| Ok(reader.next().transpose()?), damaged).transpose());
+    let most_bytes = MAX_BATCH_BYTES.max(file.len().saturating_mul(ROWS_UNPACK)) as usize;
+    let mut held_bytes = 0;
+    let batches = std::iter::from_fn(move || {
+        let batch = guarded(|| Ok(reader.next().transpose()?), damaged).transpose()?;
+        held_bytes += batch.as_ref().map_or(0, RecordBatch::get_array_memory_size);
+        Some(batch.and_then(|batch| {
+            if held_bytes > most_bytes {
+                let what =
+                    format!("its rows take more than {most_bytes} bytes, which no file of its length holds");
+                return Err(ParquetError::General(what));
+            }
+            Ok(batch)
+        }))
+    });
     Ok((schema, batches))
 }
 
@@ -75,18 +92,43 @@ mod tests {
 
     use super::*;
 
-    /// A footer of a list of 2,147,483,647 booleans in no bytes, which the library would step over one by one.
+    /// A footer of a list, field 9, of 2,147,483,647 booleans in no bytes, which the library would step over one by one.
     #[test]
     fn a_footer_that_claims_what_is_not_there_is_refused() {
+        let error = opened(&[0x99, 0xf1, 0xff, 0xff, 0xff, 0xff, 0x07, 0x00]);
+        assert!(error.contains("list of booleans"), "{error}");
+    }
+
+    /// A footer of these bytes.
+    fn opened(footer: &[u8]) -> String {
         let mut bytes = b"PAR1".to_vec();
-        let footer = [0x19, 0xf1, 0xff, 0xff, 0xff, 0xff, 0x07, 0x00];
         bytes.extend(footer);
         bytes.extend((footer.len() as u32).to_le_bytes());
         bytes.extend(b"PAR1");
         let error = open_parquet(&Bytes::from(bytes), ArrowReaderOptions::new())
             .err()
             .unwrap();
-        assert!(error.to_string().contains("list of booleans"), "{error}");
+        error.to_string()
+    }
+
+    /// A version, field 1, as a text of four bytes, which the library reads as a number and goes on in the text.
+    #[test]
+    fn a_footer_whose_fields_have_other_types_is_refused() {
+        let error = opened(&[0x18, 0x04, 0x19, 0xf1, 0x07, 0x00, 0x00]);
+        assert!(error.contains("field 1 has the type 8"), "{error}");
+    }
+
+    /// Groups of one element each: a list, type 9, of structures, type 12, each with field 5, its number of elements, 1.
+    #[test]
+    fn a_schema_of_groups_without_end_is_refused() {
+        let groups = 1000_u32;
+        let mut footer = vec![0x15, 0x02, 0x19, 0xfc, 0xe8, 0x07];
+        for _ in 0..groups {
+            footer.extend([0x55, 0x02, 0x00]);
+        }
+        footer.push(0x00);
+        let error = opened(&footer);
+        assert!(error.contains("deeper than 64"), "{error}");
     }
 
     #[test]

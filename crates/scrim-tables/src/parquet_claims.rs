@@ -55,12 +55,19 @@ pub(crate) fn check_footer(file: &impl ChunkReader) -> Result<(), ParquetError> 
         read: 0,
     };
     thrift
-        .skip(STRUCTURE, 0)
+        .footer()
         .map_err(|error| bad(format!("its footer cannot be read: {error}")))
 }
 
 /// Thrift's type of a structure.
 const STRUCTURE: u8 = 12;
+/// Thrift's type of a list.
+const LIST: u8 = 9;
+/// Thrift's types of the first fields of a footer (FileMetaData): version, schema, rows, row groups, pairs, and who wrote it. The library reads
+/// what it knows by number, whatever type it claims to be: nothing may be stepped over as something else.
+const FOOTER_TYPES: [u8; 6] = [5, LIST, 6, LIST, LIST, 8];
+/// Groups in groups of a schema; the library goes down them one call a level.
+const MAX_SCHEMA_DEPTH: usize = 64;
 
 /// The kind of a dictionary page.
 const DICTIONARY: i64 = 2;
@@ -189,14 +196,79 @@ impl<R: Read> Thrift<R> {
                     while let Some(kind) = self.field(&mut inner)? {
                         match (inner, kind) {
                             (1, 5) => page.values = self.integer()?,
+                            (1, _) => {
+                                return Err(bad(format!("a page's number of values has the type {kind}")));
+                            }
                             _ => self.skip(kind, 1)?,
                         }
                     }
+                }
+                // The library reads what it knows by number, whatever type it claims to be: nothing is stepped over as something else.
+                (1..=8, _) if !matches!((id, kind), (4, 5) | (6, 12)) => {
+                    return Err(bad(format!("a page's header has field {id} of the type {kind}")));
                 }
                 _ => self.skip(kind, 0)?,
             }
         }
         Ok(page)
+    }
+
+    /// Steps over a footer.
+    fn footer(&mut self) -> Result<(), ParquetError> {
+        let mut id: i64 = 0;
+        while let Some(kind) = self.field(&mut id)? {
+            let expected = usize::try_from(id - 1)
+                .ok()
+                .and_then(|place| FOOTER_TYPES.get(place));
+            match expected {
+                Some(&expected) if expected != kind => {
+                    return Err(bad(format!("its field {id} has the type {kind}, not {expected}")));
+                }
+                _ if id == 2 => self.schema()?,
+                _ => self.skip(kind, 0)?,
+            }
+        }
+        Ok(())
+    }
+
+    /// Steps over a schema: a group says how many of the elements after it are its own.
+    fn schema(&mut self) -> Result<(), ParquetError> {
+        let head = self.byte()?;
+        let elements = match head >> 4 {
+            15 => self.varint()?,
+            short => short.into(),
+        };
+        if head & 0x0f != STRUCTURE {
+            return Err(bad("its schema is no list of structures"));
+        }
+        // Of each group that is open, how many elements are still to come.
+        let mut open: Vec<i64> = Vec::new();
+        for _ in 0..elements {
+            let mut children = 0;
+            let mut id = 0;
+            while let Some(kind) = self.field(&mut id)? {
+                match (id, kind) {
+                    (5, 5) => children = self.integer()?,
+                    (5, _) => return Err(bad("a group's number of elements has another type")),
+                    _ => self.skip(kind, 1)?,
+                }
+            }
+            while open.last().is_some_and(|left| *left <= 0) {
+                open.pop();
+            }
+            if let Some(left) = open.last_mut() {
+                *left -= 1;
+            }
+            if children > 0 {
+                open.push(children);
+            }
+            if open.len() > MAX_SCHEMA_DEPTH {
+                return Err(bad(format!(
+                    "its schema is deeper than {MAX_SCHEMA_DEPTH} groups"
+                )));
+            }
+        }
+        Ok(())
     }
 
     /// The next field's type, and its number in `id`; `None` at the structure's end.
@@ -322,10 +394,29 @@ mod tests {
         }
     }
 
-    /// A list, type 9, of true, type 1, with the count 15 for a number that follows: 2,147,483,647 of them in no bytes.
+    /// The size that a page unpacks to as i64, type 6, which the library reads all the same.
+    #[test]
+    fn a_page_header_whose_fields_have_other_types_is_refused() {
+        let size = [0x15, 0x00, 0x16, 0x80, 0x80, 0x80, 0x80, 0x10, 0x15, 0x50, 0x00];
+        assert!(
+            header(&size)
+                .unwrap_err()
+                .to_string()
+                .contains("field 2 of the type 6")
+        );
+        let values = [0x15, 0x00, 0x15, 0x02, 0x15, 0x02, 0x2c, 0x16, 0x0e, 0x00, 0x00];
+        assert!(
+            header(&values)
+                .unwrap_err()
+                .to_string()
+                .contains("number of values")
+        );
+    }
+
+    /// A list, type 9, field 9, of true, type 1, with the count 15 for a number that follows: 2,147,483,647 of them in no bytes.
     #[test]
     fn a_list_that_claims_what_takes_no_bytes_is_refused() {
-        let bytes = [0x19, 0xf1, 0xff, 0xff, 0xff, 0xff, 0x07, 0x00];
+        let bytes = [0x99, 0xf1, 0xff, 0xff, 0xff, 0xff, 0x07, 0x00];
         assert!(
             header(&bytes)
                 .unwrap_err()

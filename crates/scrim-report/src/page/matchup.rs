@@ -147,10 +147,11 @@ impl Side<'_> {
         }
         let is_marked = coverages.iter().any(|&coverage| {
             let mut all = SHOWN.iter().chain(&FOLDED);
-            all.any(|(question, _)| {
-                let both = self.get_and_give(*question, coverage);
-                both.into_iter().flatten().any(stands_out)
-            })
+            self.played(coverage).is_some_and(stands_out)
+                || all.any(|(question, _)| {
+                    let both = self.get_and_give(*question, coverage);
+                    both.into_iter().flatten().any(stands_out)
+                })
         });
         let says = if is_marked {
             Some("matchup-marks")
@@ -253,14 +254,16 @@ impl Side<'_> {
         ];
         let mut cells = both.iter().zip(sides).map(|(found, (rows, side))| match found {
             Some(row) => cell(words, row),
-            // Points and turnovers have one ball screen of each possession.
-            None if matches!(question, Question::CoveragePoints | Question::CoverageTurnover) => {
-                few(words, None)
+            None => {
+                // Turnovers, as points, have one ball screen of each possession; of points there are too few or all.
+                let asked = match question {
+                    Question::CoveragePoints => None,
+                    Question::CoverageTurnover => Some(Question::CoveragePoints),
+                    _ => Some(Question::CoverageBeat),
+                };
+                let of = asked.and_then(|asked| find(rows, side, asked, coverage));
+                few(words, of.map(|row| row.n))
             }
-            None => few(
-                words,
-                find(rows, side, Question::CoverageBeat, coverage).map(|row| row.n),
-            ),
         });
         let [get, give] = [cells.next(), cells.next()].map(Option::unwrap_or_default);
         let of_league = both.into_iter().flatten().next();

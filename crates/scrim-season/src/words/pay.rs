@@ -54,6 +54,10 @@ impl Words {
                 "pay",
                 &[
                     ("verdict", Arg::Word(verdict)),
+                    (
+                        "of",
+                        Arg::Word(if row.hits.is_some() { "answer" } else { "mean" }),
+                    ),
                     ("with", points(with)),
                     ("without", points(without)),
                     ("low", signed(low)),
@@ -100,6 +104,7 @@ mod tests {
         AgainstLeagueRow {
             side,
             question: Question::ScreenerAction,
+            hits: Some(10),
             points_per_play: Some(with),
             points_without: Some(without),
             points_gain_low: Some(low),
@@ -123,6 +128,15 @@ mod tests {
         assert_eq!(
             said(TeamSide::Defense, less),
             "It helps them: 0.75 points a possession with it, 1.00 on the others of these ball screens (difference -0.45 to -0.05)."
+        );
+        let late = AgainstLeagueRow {
+            question: Question::DefenderLate,
+            hits: None,
+            ..row(TeamSide::Defense, more)
+        };
+        assert_eq!(
+            Words::english().pay(&late).unwrap().says,
+            "It costs them: 1.25 points a possession on these ball screens, 1.00 on the team's others (difference +0.05 to +0.45)."
         );
         assert!(said(TeamSide::Offense, less).starts_with("It does not pay: "));
         assert!(said(TeamSide::Defense, more).starts_with("It costs them: "));
