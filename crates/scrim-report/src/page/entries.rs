@@ -20,7 +20,7 @@ const LISTED: usize = 6;
 const DRAWN_WITH_ACTION: usize = 3;
 const DRAWN_WITHOUT: usize = 1;
 /// So many drawings stand in the open; what is folded stays off paper, which has six sheets.
-const SHOWN: usize = 3;
+const SHOWN: usize = 2;
 /// A look with nothing before that was seen less often is not drawn: no run of it is typical. Common practice, no source.
 const FEWEST_TO_DRAW: usize = 2;
 
