@@ -233,12 +233,8 @@ impl<R: Read> Thrift<R> {
 
     /// Steps over a schema: a group says how many of the elements after it are its own.
     fn schema(&mut self) -> Result<(), ParquetError> {
-        let head = self.byte()?;
-        let elements = match head >> 4 {
-            15 => self.varint()?,
-            short => short.into(),
-        };
-        if head & 0x0f != STRUCTURE {
+        let (kind, elements) = self.list()?;
+        if kind != STRUCTURE {
             return Err(bad("its schema is no list of structures"));
         }
         // Of each group that is open, how many elements are still to come.
@@ -284,6 +280,16 @@ impl<R: Read> Thrift<R> {
         Ok(Some(head & 0x0f))
     }
 
+    /// The type of a list's elements, and how many it claims to have.
+    fn list(&mut self) -> Result<(u8, u64), ParquetError> {
+        let head = self.byte()?;
+        let length = match head >> 4 {
+            15 => self.varint()?,
+            short => short.into(),
+        };
+        Ok((head & 0x0f, length))
+    }
+
     fn skip(&mut self, kind: u8, depth: u8) -> Result<(), ParquetError> {
         if depth > MAX_DEPTH {
             return Err(bad("a header is too deep"));
@@ -298,13 +304,9 @@ impl<R: Read> Thrift<R> {
                 self.skip_bytes(length)
             }
             9 | 10 => {
-                let head = self.byte()?;
-                let length = match head >> 4 {
-                    15 => self.varint()?,
-                    short => short.into(),
-                };
+                let (kind, length) = self.list()?;
                 for _ in 0..length {
-                    match head & 0x0f {
+                    match kind {
                         1 | 2 => return Err(bad("a list of booleans, where the format has none")),
                         kind => self.skip(kind, depth + 1)?,
                     }

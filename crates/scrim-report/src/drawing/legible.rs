@@ -16,6 +16,12 @@ const WORD_BESIDE_M: f32 = 2.2;
 const WORD_ABOVE_M: f32 = 1.4;
 
 impl Sketch {
+    /// Where the marks of players stand.
+    fn players(&self) -> impl Iterator<Item = Spot> {
+        let attackers = self.attackers.iter().map(|attacker| attacker.spot);
+        attackers.chain(self.defenders.iter().map(|defender| defender.spot))
+    }
+
     /// How far a player's ways in it lead, m: the longest from its start to its end.
     pub(crate) fn reach_m(&self, player: &Id) -> f32 {
         let ways = self
@@ -28,10 +34,8 @@ impl Sketch {
 
     /// How far the two marks, of players and of a shot, are apart that are nearest to each other, m; infinite of one alone.
     pub(crate) fn apart_m(&self) -> f32 {
-        let attackers = self.attackers.iter().map(|attacker| attacker.spot);
-        let defenders = self.defenders.iter().map(|defender| defender.spot);
         let shot = self.shot.iter().map(|(_, spot)| *spot);
-        let spots: Vec<Spot> = attackers.chain(defenders).chain(shot).collect();
+        let spots: Vec<Spot> = self.players().chain(shot).collect();
         let pairs = spots
             .iter()
             .enumerate()
@@ -42,41 +46,33 @@ impl Sketch {
     /// Moves marks apart that would cover each other: those of players, then that of a shot out of their way.
     pub(super) fn spread(&mut self, court: &Court) {
         apart(&mut self.attackers, &mut self.defenders, &mut self.routes, court);
-        let Some((shooter, spot)) = &mut self.shot else {
+        let Some((shooter, spot)) = self.shot.take() else {
             return;
         };
         // Who shoots from where they stand has the mark around them.
         let stands = self
             .attackers
             .iter()
-            .find(|attacker| attacker.player == *shooter && attacker.spot.distance_m(*spot) < APART_M);
-        if let Some(attacker) = stands {
-            *spot = attacker.spot;
-            return;
-        }
-        let players = self.attackers.iter().map(|attacker| attacker.spot);
-        let players = players.chain(self.defenders.iter().map(|defender| defender.spot));
-        let mut marks: Vec<Mark> = players
-            .map(|spot| Mark {
-                spot,
-                gives_way: STAYS,
-            })
-            .collect();
-        marks.push(Mark {
-            spot: *spot,
-            gives_way: 1.0,
-        });
+            .find(|attacker| attacker.player == shooter && attacker.spot.distance_m(spot) < APART_M);
+        let spot = match stands {
+            Some(attacker) => attacker.spot,
+            None => self.beside_players(spot, court),
+        };
+        self.shot = Some((shooter, spot));
+    }
+
+    /// A place beside `spot` where a mark covers no player's.
+    fn beside_players(&self, spot: Spot, court: &Court) -> Spot {
+        let mark = |spot, gives_way| Mark { spot, gives_way };
+        let players = self.players().map(|player| mark(player, STAYS));
+        let mut marks: Vec<Mark> = players.chain([mark(spot, 1.0)]).collect();
         spread(&mut marks, court);
-        if let Some(shot) = marks.last() {
-            *spot = shot.spot;
-        }
+        marks.last().map_or(spot, |moved| moved.spot)
     }
 
     /// Where the word of a shot at `spot` stands: on the side that is farthest from all marks and lines, within the floor.
     pub(super) fn word_beside(&self, spot: Spot, court: &Court) -> Spot {
-        let marks = self.attackers.iter().map(|attacker| attacker.spot);
-        let marks = marks.chain(self.defenders.iter().map(|defender| defender.spot));
-        let taken: Vec<Spot> = marks.filter(|mark| *mark != spot).collect();
+        let taken: Vec<Spot> = self.players().filter(|mark| *mark != spot).collect();
         let ways = || self.routes.iter().flat_map(|route| route.path.windows(2));
         let half_m = court.width_m / 2.0 - WORD_BESIDE_M / 2.0;
         let sides = [

@@ -25,8 +25,8 @@ pub struct Pay {
 }
 
 impl Words {
-    /// The points of the possessions with it beside those without, of the ball screens that the question asks about, and whether that is a difference; `None` where the
-    /// answer is a result, or the points are not known.
+    /// The points of the possessions with it beside those without, of the ball screens that the question asks about, and whether that is a
+    /// difference; `None` where the answer is a result, or the points are not known.
     pub fn pay(&self, row: &AgainstLeagueRow) -> Option<Pay> {
         if is_result(row.question) {
             return None;
