@@ -6,7 +6,10 @@
 //! makes as many rows as it claims values. So the headers of the pages that will be read are looked at first: a few bytes a
 //! page.
 //!
-//! Source: Apache Parquet format 2.11, `parquet.thrift` (PageHeader), and Apache Thrift's compact protocol.
+//! Source: Apache Parquet format 2.12, `parquet.thrift`.
+
+mod structures;
+mod thrift;
 
 use std::io::Read;
 
@@ -16,12 +19,14 @@ use parquet::errors::ParquetError;
 use parquet::file::metadata::{ColumnChunkMetaData, ParquetMetaData};
 use parquet::file::reader::ChunkReader;
 
+use self::structures::{
+    DATA_PAGE, DATA_PAGE_2, DICTIONARY_PAGE, FOOTER, PAGE_HEADER, SCHEMA_ELEMENT, Structure,
+};
+use self::thrift::{Seen, Thrift, bad};
 use crate::limits::{LZ4_UNPACKS, MAX_BATCH_BYTES, SLACK_BYTES, ZSTD_UNPACKS};
 
 /// A page's header with its statistics, bytes.
 const MAX_HEADER_BYTES: u64 = 16 * 1024 * 1024;
-/// Structures in structures of a header; the format has three.
-const MAX_DEPTH: u8 = 16;
 /// Three bytes of Snappy stand for at most 64 (format description, 2.2.2).
 const SNAPPY_UNPACKS: u64 = 64;
 /// DEFLATE's longest match is 258 bytes, and takes two bits at least (RFC 1951, 3.2.5).
@@ -35,6 +40,38 @@ struct PageHeader {
     packed: i64,
     values: i64,
 }
+
+impl PageHeader {
+    /// The header that `bytes` begin with, and its own length, bytes.
+    fn read(bytes: impl Read) -> Result<(Self, u64), ParquetError> {
+        let mut page = Self::default();
+        let mut headers = 0;
+        let mut thrift = Thrift::new(bytes);
+        thrift.structure(&PAGE_HEADER, &mut |structure, seen| {
+            let is_header = PAGES.iter().any(|page| page.name == structure.name);
+            match seen {
+                Seen::Number { field: 1, value } if is_header => page.values = value,
+                Seen::Number { field, value } if structure.name == PAGE_HEADER.name => match field {
+                    1 => page.kind = value,
+                    2 => page.unpacked = value,
+                    3 => page.packed = value,
+                    _ => {}
+                },
+                Seen::End if is_header => headers += 1,
+                _ => {}
+            }
+            Ok(())
+        })?;
+        // The library would take the one of the page's kind, whichever was last here.
+        if headers > 1 {
+            return Err(bad(format!("a page has {headers} headers")));
+        }
+        Ok((page, thrift.read))
+    }
+}
+
+/// The headers of the kinds of pages.
+static PAGES: [&Structure; 3] = [&DATA_PAGE, &DICTIONARY_PAGE, &DATA_PAGE_2];
 
 /// What ends a Parquet file: the footer's length, four bytes, and a mark.
 const END_BYTES: u64 = 8;
@@ -50,24 +87,53 @@ pub(crate) fn check_footer(file: &impl ChunkReader) -> Result<(), ParquetError> 
     let Some(start) = footer_end.checked_sub(length) else {
         return Ok(());
     };
-    let mut thrift = Thrift {
-        bytes: file.get_read(start)?.take(length),
-        read: 0,
-    };
-    thrift
-        .footer()
+    let mut depth = SchemaDepth::default();
+    Thrift::new(file.get_read(start)?.take(length))
+        .structure(&FOOTER, &mut |structure, seen| depth.see(structure, seen))
         .map_err(|error| bad(format!("its footer cannot be read: {error}")))
 }
 
-/// Thrift's type of a structure.
-const STRUCTURE: u8 = 12;
-/// Thrift's type of a list.
-const LIST: u8 = 9;
-/// Thrift's types of the first fields of a footer (FileMetaData): version, schema, rows, row groups, pairs, and who wrote it. The library reads
-/// what it knows by number, whatever type it claims to be: nothing may be stepped over as something else.
-const FOOTER_TYPES: [u8; 6] = [5, LIST, 6, LIST, LIST, 8];
 /// Groups in groups of a schema; the library goes down them one call a level.
 const MAX_SCHEMA_DEPTH: usize = 64;
+
+/// How deep a schema goes: a group says how many of the elements after it are its own.
+#[derive(Debug, Default)]
+struct SchemaDepth {
+    /// The elements of the group that is being read.
+    elements: i64,
+    /// Of each group that is open, how many elements are still to come.
+    open: Vec<i64>,
+}
+
+impl SchemaDepth {
+    fn see(&mut self, structure: &Structure, seen: Seen) -> Result<(), ParquetError> {
+        if structure.name != SCHEMA_ELEMENT.name {
+            return Ok(());
+        }
+        match seen {
+            Seen::Number { field: 5, value } => self.elements = value,
+            Seen::Number { .. } => {}
+            Seen::End => {
+                while self.open.last().is_some_and(|left| *left <= 0) {
+                    self.open.pop();
+                }
+                if let Some(left) = self.open.last_mut() {
+                    *left -= 1;
+                }
+                let elements = std::mem::take(&mut self.elements);
+                if elements > 0 {
+                    self.open.push(elements);
+                }
+                if self.open.len() > MAX_SCHEMA_DEPTH {
+                    return Err(bad(format!(
+                        "its schema is deeper than {MAX_SCHEMA_DEPTH} groups"
+                    )));
+                }
+            }
+        }
+        Ok(())
+    }
+}
 
 /// The kind of a dictionary page.
 const DICTIONARY: i64 = 2;
@@ -126,12 +192,7 @@ fn check_column(file: &impl ChunkReader, column: &ColumnChunkMetaData) -> Result
     };
     let mut values_left = column.num_values();
     while left > 0 {
-        let mut thrift = Thrift {
-            bytes: file.get_read(at)?.take(left.min(MAX_HEADER_BYTES)),
-            read: 0,
-        };
-        let page = thrift.page_header()?;
-        let header = thrift.read;
+        let (page, header) = PageHeader::read(file.get_read(at)?.take(left.min(MAX_HEADER_BYTES)))?;
         let packed = u64::try_from(page.packed)
             .ok()
             .filter(|packed| *packed <= left - header)
@@ -171,203 +232,15 @@ fn check_column(file: &impl ChunkReader, column: &ColumnChunkMetaData) -> Result
     Ok(())
 }
 
-fn bad(what: impl Into<String>) -> ParquetError {
-    ParquetError::General(what.into())
-}
-
-/// Thrift's compact protocol, as far as a page's header needs it.
-struct Thrift<R> {
-    bytes: R,
-    read: u64,
-}
-
-impl<R: Read> Thrift<R> {
-    fn page_header(&mut self) -> Result<PageHeader, ParquetError> {
-        let mut page = PageHeader::default();
-        let mut id = 0;
-        while let Some(kind) = self.field(&mut id)? {
-            match (id, kind) {
-                (1, 5) => page.kind = self.integer()?,
-                (2, 5) => page.unpacked = self.integer()?,
-                (3, 5) => page.packed = self.integer()?,
-                // The headers of the kinds of pages: their first field is the number of values.
-                (5 | 7 | 8, 12) => {
-                    let mut inner = 0;
-                    while let Some(kind) = self.field(&mut inner)? {
-                        match (inner, kind) {
-                            (1, 5) => page.values = self.integer()?,
-                            (1, _) => {
-                                return Err(bad(format!("a page's number of values has the type {kind}")));
-                            }
-                            _ => self.skip(kind, 1)?,
-                        }
-                    }
-                }
-                // The library reads what it knows by number, whatever type it claims to be: nothing is stepped over as something else.
-                (1..=8, _) if !matches!((id, kind), (4, 5) | (6, 12)) => {
-                    return Err(bad(format!("a page's header has field {id} of the type {kind}")));
-                }
-                _ => self.skip(kind, 0)?,
-            }
-        }
-        Ok(page)
-    }
-
-    /// Steps over a footer.
-    fn footer(&mut self) -> Result<(), ParquetError> {
-        let mut id: i64 = 0;
-        while let Some(kind) = self.field(&mut id)? {
-            let expected = usize::try_from(id - 1)
-                .ok()
-                .and_then(|place| FOOTER_TYPES.get(place));
-            match expected {
-                Some(&expected) if expected != kind => {
-                    return Err(bad(format!("its field {id} has the type {kind}, not {expected}")));
-                }
-                _ if id == 2 => self.schema()?,
-                _ => self.skip(kind, 0)?,
-            }
-        }
-        Ok(())
-    }
-
-    /// Steps over a schema: a group says how many of the elements after it are its own.
-    fn schema(&mut self) -> Result<(), ParquetError> {
-        let (kind, elements) = self.list()?;
-        if kind != STRUCTURE {
-            return Err(bad("its schema is no list of structures"));
-        }
-        // Of each group that is open, how many elements are still to come.
-        let mut open: Vec<i64> = Vec::new();
-        for _ in 0..elements {
-            let mut children = 0;
-            let mut id = 0;
-            while let Some(kind) = self.field(&mut id)? {
-                match (id, kind) {
-                    (5, 5) => children = self.integer()?,
-                    (5, _) => return Err(bad("a group's number of elements has another type")),
-                    _ => self.skip(kind, 1)?,
-                }
-            }
-            while open.last().is_some_and(|left| *left <= 0) {
-                open.pop();
-            }
-            if let Some(left) = open.last_mut() {
-                *left -= 1;
-            }
-            if children > 0 {
-                open.push(children);
-            }
-            if open.len() > MAX_SCHEMA_DEPTH {
-                return Err(bad(format!(
-                    "its schema is deeper than {MAX_SCHEMA_DEPTH} groups"
-                )));
-            }
-        }
-        Ok(())
-    }
-
-    /// The next field's type, and its number in `id`; `None` at the structure's end.
-    fn field(&mut self, id: &mut i64) -> Result<Option<u8>, ParquetError> {
-        let head = self.byte()?;
-        if head == 0 {
-            return Ok(None);
-        }
-        *id = match head >> 4 {
-            0 => self.integer()?,
-            step => id.saturating_add(step.into()),
-        };
-        Ok(Some(head & 0x0f))
-    }
-
-    /// The type of a list's elements, and how many it claims to have.
-    fn list(&mut self) -> Result<(u8, u64), ParquetError> {
-        let head = self.byte()?;
-        let length = match head >> 4 {
-            15 => self.varint()?,
-            short => short.into(),
-        };
-        Ok((head & 0x0f, length))
-    }
-
-    fn skip(&mut self, kind: u8, depth: u8) -> Result<(), ParquetError> {
-        if depth > MAX_DEPTH {
-            return Err(bad("a header is too deep"));
-        }
-        match kind {
-            1 | 2 => Ok(()),
-            3 => self.byte().map(drop),
-            4..=6 => self.varint().map(drop),
-            7 => self.skip_bytes(8),
-            8 => {
-                let length = self.varint()?;
-                self.skip_bytes(length)
-            }
-            9 | 10 => {
-                let (kind, length) = self.list()?;
-                for _ in 0..length {
-                    match kind {
-                        1 | 2 => return Err(bad("a list of booleans, where the format has none")),
-                        kind => self.skip(kind, depth + 1)?,
-                    }
-                }
-                Ok(())
-            }
-            STRUCTURE => {
-                let mut id = 0;
-                while let Some(kind) = self.field(&mut id)? {
-                    self.skip(kind, depth + 1)?;
-                }
-                Ok(())
-            }
-            _ => Err(bad(format!("a header has a field of the unknown type {kind}"))),
-        }
-    }
-
-    fn skip_bytes(&mut self, length: u64) -> Result<(), ParquetError> {
-        let skipped = std::io::copy(&mut (&mut self.bytes).take(length), &mut std::io::sink())?;
-        self.read += skipped;
-        if skipped == length {
-            Ok(())
-        } else {
-            Err(bad("a header ends early"))
-        }
-    }
-
-    fn byte(&mut self) -> Result<u8, ParquetError> {
-        let mut byte = [0];
-        self.bytes
-            .read_exact(&mut byte)
-            .map_err(|_| bad("a header ends early"))?;
-        self.read += 1;
-        Ok(byte[0])
-    }
-
-    fn varint(&mut self) -> Result<u64, ParquetError> {
-        let mut value = 0;
-        for shift in (0..64).step_by(7) {
-            let byte = self.byte()?;
-            value |= u64::from(byte & 0x7f) << shift;
-            if byte & 0x80 == 0 {
-                return Ok(value);
-            }
-        }
-        Err(bad("a header has a number that does not end"))
-    }
-
-    /// A zigzag number.
-    fn integer(&mut self) -> Result<i64, ParquetError> {
-        let value = self.varint()?;
-        Ok((value >> 1) as i64 ^ -((value & 1) as i64))
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     fn header(bytes: &[u8]) -> Result<PageHeader, ParquetError> {
-        Thrift { bytes, read: 0 }.page_header()
+        PageHeader::read(bytes).map(|(page, length)| {
+            assert_eq!(length, bytes.len() as u64);
+            page
+        })
     }
 
     /// Bytes by hand from the protocol: a field is its step and type in one byte, then its value.
@@ -396,40 +269,33 @@ mod tests {
         }
     }
 
-    /// The size that a page unpacks to as i64, type 6, which the library reads all the same.
+    /// Numbers are written alike whatever their type, but the library cuts them to the bits that the format gives them.
     #[test]
     fn a_page_header_whose_fields_have_other_types_is_refused() {
+        // 2: 2^31 as a number of 64 bits; and 1 as such.
         let size = [0x15, 0x00, 0x16, 0x80, 0x80, 0x80, 0x80, 0x10, 0x15, 0x50, 0x00];
-        assert!(
-            header(&size)
-                .unwrap_err()
-                .to_string()
-                .contains("field 2 of the type 6")
-        );
-        let values = [0x15, 0x00, 0x15, 0x02, 0x15, 0x02, 0x2c, 0x16, 0x0e, 0x00, 0x00];
-        assert!(
-            header(&values)
-                .unwrap_err()
-                .to_string()
-                .contains("number of values")
-        );
+        assert!(refusal(&size).contains("field 2 of PageHeader is 2147483648"));
+        let one = [0x15, 0x00, 0x16, 0x02, 0x15, 0x50, 0x00];
+        assert_eq!(header(&one).unwrap().unpacked, 1);
+        // 2 as a text; the number of values as one.
+        assert!(refusal(&[0x15, 0x00, 0x18, 0x00, 0x00]).contains("field 2 of PageHeader has the type 8"));
+        let values = [0x15, 0x00, 0x15, 0x02, 0x15, 0x02, 0x2c, 0x18, 0x0e, 0x00, 0x00];
+        assert!(refusal(&values).contains("field 1 of DataPageHeader has the type 8"));
     }
 
-    /// A list, type 9, field 9, of true, type 1, with the count 15 for a number that follows: 2,147,483,647 of them in no bytes.
+    /// The library takes the header of the page's kind: another one after it must not hide its number of values.
     #[test]
-    fn a_list_that_claims_what_takes_no_bytes_is_refused() {
-        let bytes = [0x99, 0xf1, 0xff, 0xff, 0xff, 0xff, 0x07, 0x00];
-        assert!(
-            header(&bytes)
-                .unwrap_err()
-                .to_string()
-                .contains("list of booleans")
-        );
+    fn a_page_with_two_headers_is_refused() {
+        let two = [
+            0x15, 0x00, 0x15, 0x02, 0x15, 0x02, // 1 to 3
+            0x2c, 0x15, 0x0e, 0x00, // 5: 7 values
+            0x2c, 0x15, 0x00, 0x00, // 7: none
+            0x00,
+        ];
+        assert!(refusal(&two).contains("2 headers"));
     }
 
-    #[test]
-    fn a_header_of_structures_without_end_is_refused() {
-        let deep = [0x9c; 1000];
-        assert!(header(&deep).unwrap_err().to_string().contains("too deep"));
+    fn refusal(bytes: &[u8]) -> String {
+        header(bytes).unwrap_err().to_string()
     }
 }
