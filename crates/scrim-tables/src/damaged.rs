@@ -115,7 +115,10 @@ mod tests {
     #[test]
     fn a_footer_whose_fields_have_other_types_is_refused() {
         let error = opened(&[0x18, 0x04, 0x19, 0xf1, 0x07, 0x00, 0x00]);
-        assert!(error.contains("field 1 has the type 8"), "{error}");
+        assert!(
+            error.contains("field 1 of FileMetaData has the type 8"),
+            "{error}"
+        );
     }
 
     /// Groups of one element each: a list, type 9, of structures, type 12, each with field 5, its number of elements, 1.
