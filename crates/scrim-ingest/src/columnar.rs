@@ -14,6 +14,7 @@ use arrow::error::ArrowError;
 use arrow::util::display::array_value_to_string;
 use parquet::arrow::ProjectionMask;
 use parquet::arrow::arrow_reader::ArrowReaderOptions;
+use scrim_tables::limits::BATCH_ROWS;
 use scrim_tables::{batches_of, open_parquet};
 
 use crate::IngestError;
@@ -22,9 +23,6 @@ use crate::mapping::Format;
 use crate::names::Names;
 use crate::text_rows::{TextRow, TextRows};
 use opened::Opened;
-
-/// Rows a chunk: as many as keep the cost of a chunk low, and its buffers so small that they are used again.
-const CHUNK_ROWS: usize = 8192;
 
 type Batches = Box<dyn Iterator<Item = Result<RecordBatch, ArrowError>>>;
 
@@ -126,7 +124,6 @@ fn open_pages(path: &Path, wanted: Option<&[Wanted]>) -> Result<(SchemaRef, Batc
         .filter(|&i| wanted.is_none() || read_as(builder.schema().field(i)).is_some())
         .collect();
     let mask = ProjectionMask::roots(builder.parquet_schema(), roots);
-    let builder = builder.with_batch_size(CHUNK_ROWS);
     let (schema, batches) = batches_of(&file, builder, mask).map_err(parquet)?;
     Ok((schema, Box::new(batches.map(|batch| Ok(batch?)))))
 }
@@ -180,11 +177,11 @@ impl ColumnarTable {
                 }
             }
         };
-        if batch.num_rows() <= CHUNK_ROWS {
+        if batch.num_rows() <= BATCH_ROWS {
             return Ok(Some(batch));
         }
-        self.rest = Some(batch.slice(CHUNK_ROWS, batch.num_rows() - CHUNK_ROWS));
-        Ok(Some(batch.slice(0, CHUNK_ROWS)))
+        self.rest = Some(batch.slice(BATCH_ROWS, batch.num_rows() - BATCH_ROWS));
+        Ok(Some(batch.slice(0, BATCH_ROWS)))
     }
 }
 

@@ -10,11 +10,8 @@ use parquet::arrow::arrow_reader::{ArrowReaderOptions, ParquetRecordBatchReaderB
 use parquet::errors::ParquetError;
 use parquet::file::reader::ChunkReader;
 
-use crate::limits::MAX_BATCH_BYTES;
+use crate::limits::most_unpacked;
 use crate::parquet_claims::{check_footer, check_pages};
-
-/// A byte of a file stands for at most so many bytes of rows: a run of one value over and over takes next to none, but not in every column.
-const ROWS_UNPACK: u64 = 2_000;
 
 /// Runs `read`, so that a panic of a library over damaged bytes becomes the error `damaged`.
 ///
@@ -63,13 +60,13 @@ pub fn batches_of<R: ChunkReader + Clone + 'static>(
 > {
     let mut reader = guarded(
         || {
-            check_pages(file, builder.metadata(), &mask)?;
-            builder.with_projection(mask).build()
+            let rows = check_pages(file, builder.metadata(), builder.schema(), &mask)?;
+            builder.with_batch_size(rows).with_projection(mask).build()
         },
         damaged,
     )?;
     let schema = reader.schema();
-    let most_bytes = MAX_BATCH_BYTES.max(file.len().saturating_mul(ROWS_UNPACK)) as usize;
+    let most_bytes = most_unpacked(file.len()) as usize;
     let mut held_bytes = 0;
     let batches = std::iter::from_fn(move || {
         let batch = guarded(|| Ok(reader.next().transpose()?), damaged).transpose()?;
@@ -88,7 +85,13 @@ pub fn batches_of<R: ChunkReader + Clone + 'static>(
 
 #[cfg(test)]
 mod tests {
+    use std::sync::Arc;
+
+    use arrow::array::{ArrayRef, Float64Array, Int64Array, StringArray};
     use bytes::Bytes;
+    use parquet::arrow::ArrowWriter;
+    use parquet::basic::{Compression, Encoding};
+    use parquet::file::properties::{WriterProperties, WriterVersion};
 
     use super::*;
 
@@ -132,6 +135,56 @@ mod tests {
         footer.push(0x00);
         let error = opened(&footer);
         assert!(error.contains("deeper than 64"), "{error}");
+    }
+
+    /// All packings, both versions of pages, with and without dictionaries.
+    #[test]
+    fn files_as_they_are_written_pass() {
+        let batch = RecordBatch::try_from_iter([
+            (
+                "id",
+                Arc::new(StringArray::from_iter_values(
+                    (0..3000).map(|i| format!("P{}", i % 7)),
+                )) as ArrayRef,
+            ),
+            (
+                "t",
+                Arc::new(Float64Array::from_iter(
+                    (0..3000).map(|i| (i % 5 > 0).then_some(f64::from(i))),
+                )) as ArrayRef,
+            ),
+            ("n", Arc::new(Int64Array::from_iter_values(0..3000)) as ArrayRef),
+        ])
+        .unwrap();
+        for codec in [
+            Compression::UNCOMPRESSED,
+            Compression::SNAPPY,
+            Compression::GZIP(Default::default()),
+            Compression::LZ4,
+            Compression::LZ4_RAW,
+            Compression::ZSTD(Default::default()),
+        ] {
+            for version in [WriterVersion::PARQUET_1_0, WriterVersion::PARQUET_2_0] {
+                for is_dictionary in [false, true] {
+                    let properties = WriterProperties::builder()
+                        .set_compression(codec)
+                        .set_writer_version(version)
+                        .set_dictionary_enabled(is_dictionary)
+                        .set_column_encoding("id".into(), Encoding::PLAIN)
+                        .set_data_page_row_count_limit(500)
+                        .set_max_row_group_row_count(Some(2000));
+                    let mut writer =
+                        ArrowWriter::try_new(Vec::new(), batch.schema(), Some(properties.build())).unwrap();
+                    writer.write(&batch).unwrap();
+                    let file = Bytes::from(writer.into_inner().unwrap());
+                    let builder = open_parquet(&file, ArrowReaderOptions::new()).unwrap();
+                    let (schema, batches) = batches_of(&file, builder, ProjectionMask::all()).unwrap();
+                    let batches = batches.collect::<Result<Vec<_>, _>>().unwrap();
+                    let read = arrow::compute::concat_batches(&schema, &batches).unwrap();
+                    assert_eq!(read, batch, "{codec:?}, {version:?}, {is_dictionary}");
+                }
+            }
+        }
     }
 
     #[test]

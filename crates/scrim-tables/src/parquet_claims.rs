@@ -4,298 +4,344 @@
 //! few kilobytes keep it busy for hours. So the footer is walked first, and nothing in it may be shorter than it claims.
 //! The Parquet library allocates, and for some packings fills, as many bytes as a page's header claims to unpack to, and
 //! makes as many rows as it claims values. So the headers of the pages that will be read are looked at first: a few bytes a
-//! page.
+//! page. What each page may be, all pages may not be: they share one sum for the file.
 //!
 //! Source: Apache Parquet format 2.12, `parquet.thrift`.
 
+#[cfg(test)]
+mod by_hand;
+mod chunk;
+mod footer;
+mod packing;
+mod page;
 mod structures;
 mod thrift;
+mod values;
 
-use std::io::Read;
-
+use arrow::datatypes::Schema;
 use parquet::arrow::ProjectionMask;
-use parquet::basic::Compression;
 use parquet::errors::ParquetError;
-use parquet::file::metadata::{ColumnChunkMetaData, ParquetMetaData};
+use parquet::file::metadata::{ParquetMetaData, RowGroupMetaData};
 use parquet::file::reader::ChunkReader;
+use parquet::schema::types::ColumnPath;
 
-use self::structures::{
-    DATA_PAGE, DATA_PAGE_2, DICTIONARY_PAGE, FOOTER, PAGE_HEADER, SCHEMA_ELEMENT, Structure,
-};
-use self::thrift::{Seen, Thrift, bad};
-use crate::limits::{LZ4_UNPACKS, MAX_BATCH_BYTES, SLACK_BYTES, ZSTD_UNPACKS};
+use self::chunk::{check_chunk, span_of};
+pub(crate) use self::footer::check_footer;
+use self::thrift::bad;
+use self::values::value_bytes;
+use crate::limits::{BATCH_ROWS, BATCH_TEXT_BYTES, CELL_BYTES, MAX_BATCH_BYTES, most_unpacked};
 
-/// A page's header with its statistics, bytes.
-const MAX_HEADER_BYTES: u64 = 16 * 1024 * 1024;
-/// Three bytes of Snappy stand for at most 64 (format description, 2.2.2).
-const SNAPPY_UNPACKS: u64 = 64;
-/// DEFLATE's longest match is 258 bytes, and takes two bits at least (RFC 1951, 3.2.5).
-const GZIP_UNPACKS: u64 = 1032;
-
-/// What is needed of a page's header.
-#[derive(Debug, Default, PartialEq)]
-struct PageHeader {
-    kind: i64,
-    unpacked: i64,
-    packed: i64,
-    values: i64,
+/// A column that is read: its place in each group of rows, and what its values and its cells take.
+struct Chosen {
+    leaf: usize,
+    is_list: bool,
+    /// What its type says a value takes, bytes; 0 for a text.
+    of_type: u64,
+    /// What a cell may take, bytes, in the group of rows where that is most.
+    of_cell: u64,
 }
 
-impl PageHeader {
-    /// The header that `bytes` begin with, and its own length, bytes.
-    fn read(bytes: impl Read) -> Result<(Self, u64), ParquetError> {
-        let mut page = Self::default();
-        let mut headers = 0;
-        let mut thrift = Thrift::new(bytes);
-        thrift.structure(&PAGE_HEADER, &mut |structure, seen| {
-            let is_header = PAGES.iter().any(|page| page.name == structure.name);
-            match seen {
-                Seen::Number { field: 1, value } if is_header => page.values = value,
-                Seen::Number { field, value } if structure.name == PAGE_HEADER.name => match field {
-                    1 => page.kind = value,
-                    2 => page.unpacked = value,
-                    3 => page.packed = value,
-                    _ => {}
-                },
-                Seen::End if is_header => headers += 1,
-                _ => {}
-            }
-            Ok(())
-        })?;
-        // The library would take the one of the page's kind, whichever was last here.
-        if headers > 1 {
-            return Err(bad(format!("a page has {headers} headers")));
-        }
-        Ok((page, thrift.read))
-    }
-}
-
-/// The headers of the kinds of pages.
-static PAGES: [&Structure; 3] = [&DATA_PAGE, &DICTIONARY_PAGE, &DATA_PAGE_2];
-
-/// What ends a Parquet file: the footer's length, four bytes, and a mark.
-const END_BYTES: u64 = 8;
-
-/// Whether the footer is as long as what it claims to hold. A file that has none passes: the library says what it lacks.
-pub(crate) fn check_footer(file: &impl ChunkReader) -> Result<(), ParquetError> {
-    let Some(footer_end) = file.len().checked_sub(END_BYTES) else {
-        return Ok(());
-    };
-    let mut length = [0; 4];
-    file.get_read(footer_end)?.read_exact(&mut length)?;
-    let length = u64::from(u32::from_le_bytes(length));
-    let Some(start) = footer_end.checked_sub(length) else {
-        return Ok(());
-    };
-    let mut depth = SchemaDepth::default();
-    Thrift::new(file.get_read(start)?.take(length))
-        .structure(&FOOTER, &mut |structure, seen| depth.see(structure, seen))
-        .map_err(|error| bad(format!("its footer cannot be read: {error}")))
-}
-
-/// Groups in groups of a schema; the library goes down them one call a level.
-const MAX_SCHEMA_DEPTH: usize = 64;
-
-/// How deep a schema goes: a group says how many of the elements after it are its own.
-#[derive(Debug, Default)]
-struct SchemaDepth {
-    /// The elements of the group that is being read.
-    elements: i64,
-    /// Of each group that is open, how many elements are still to come.
-    open: Vec<i64>,
-}
-
-impl SchemaDepth {
-    fn see(&mut self, structure: &Structure, seen: Seen) -> Result<(), ParquetError> {
-        if structure.name != SCHEMA_ELEMENT.name {
-            return Ok(());
-        }
-        match seen {
-            Seen::Number { field: 5, value } => self.elements = value,
-            Seen::Number { .. } => {}
-            Seen::End => {
-                while self.open.last().is_some_and(|left| *left <= 0) {
-                    self.open.pop();
-                }
-                if let Some(left) = self.open.last_mut() {
-                    *left -= 1;
-                }
-                let elements = std::mem::take(&mut self.elements);
-                if elements > 0 {
-                    self.open.push(elements);
-                }
-                if self.open.len() > MAX_SCHEMA_DEPTH {
-                    return Err(bad(format!(
-                        "its schema is deeper than {MAX_SCHEMA_DEPTH} groups"
-                    )));
-                }
-            }
-        }
-        Ok(())
-    }
-}
-
-/// The kind of a dictionary page.
-const DICTIONARY: i64 = 2;
-
-/// Whether the pages that `mask` chooses can be what they claim.
+/// Whether the pages that `mask` chooses can be what they claim; and how many rows can be read at once. `schema` is that of the whole
+/// table.
 pub(crate) fn check_pages(
     file: &impl ChunkReader,
     metadata: &ParquetMetaData,
+    schema: &Schema,
     mask: &ProjectionMask,
-) -> Result<(), ParquetError> {
+) -> Result<usize, ParquetError> {
+    let mut chosen = chosen_columns(metadata, schema, mask)?;
+    let most = most_unpacked(file.len());
+    check_rows(metadata, &chosen, most)?;
+    check_spans(metadata, &chosen, file.len())?;
+    let (mut unpacked, mut listed) = (0_u64, 0_u64);
+    for group in metadata.row_groups() {
+        let mut held = 0;
+        for column in &mut chosen {
+            let part = group.column(column.leaf);
+            let chunk = span_of(part, file.len())
+                .and_then(|span| check_chunk(file, part, span))
+                .map_err(|error| in_column(part.column_path(), &error))?;
+            unpacked = unpacked.saturating_add(chunk.unpacked);
+            held += chunk.held;
+            let of_value = if column.of_type == 0 {
+                chunk.of_value
+            } else {
+                column.of_type
+            };
+            if column.is_list {
+                let values = part.num_values().unsigned_abs();
+                listed = listed.saturating_add(values.saturating_mul(of_value.max(CELL_BYTES)));
+            } else {
+                column.of_cell = column.of_cell.max(of_value);
+            }
+        }
+        within(
+            "the pages of a group of rows that are held at once",
+            held,
+            MAX_BATCH_BYTES,
+        )?;
+        within("all pages of the columns that are read", unpacked, most)?;
+        // A row of a list has as many values as it likes.
+        within("the columns of lists", listed, MAX_BATCH_BYTES)?;
+    }
+    let row_bytes: u64 = chosen.iter().map(|column| column.of_cell).sum();
+    let rows = BATCH_TEXT_BYTES / row_bytes.max(1);
+    Ok(rows.clamp(1, BATCH_ROWS as u64) as usize)
+}
+
+fn within(what: &str, claimed: u64, most: u64) -> Result<(), ParquetError> {
+    if claimed <= most {
+        return Ok(());
+    }
+    Err(bad(format!(
+        "{what} claim to unpack to {claimed} bytes; at most {most} can be"
+    )))
+}
+
+/// The most of a name that a refusal says: a name may be long, and the names of the groups around it stand before it.
+const SHOWN_CHARACTERS: usize = 80;
+
+fn shown(path: &ColumnPath) -> String {
+    let mut path = path.string();
+    if let Some((cut, _)) = path.char_indices().nth(SHOWN_CHARACTERS) {
+        path.truncate(cut);
+        path.push_str("...");
+    }
+    path
+}
+
+fn in_column(path: &ColumnPath, error: &ParquetError) -> ParquetError {
+    bad(format!("column `{}`: {error}", shown(path)))
+}
+
+fn chosen_columns(
+    metadata: &ParquetMetaData,
+    schema: &Schema,
+    mask: &ProjectionMask,
+) -> Result<Vec<Chosen>, ParquetError> {
+    let columns = metadata.file_metadata().schema_descr();
+    let chosen = (0..columns.num_columns()).filter(|leaf| mask.leaf_included(*leaf));
+    chosen
+        .map(|leaf| {
+            let column = columns.column(leaf);
+            let field = schema.fields().get(columns.get_column_root_idx(leaf));
+            let field = field.ok_or_else(|| bad("the Arrow schema in its footer lacks a column"))?;
+            let of_type =
+                value_bytes(&column, field.data_type()).map_err(|error| in_column(column.path(), &error))?;
+            Ok(Chosen {
+                leaf,
+                is_list: column.max_rep_level() > 0,
+                of_type,
+                of_cell: 0,
+            })
+        })
+        .collect()
+}
+
+/// Whether each column has the rows of its group, and the file can hold so many rows: a column of nulls takes no bytes.
+fn check_rows(metadata: &ParquetMetaData, chosen: &[Chosen], most: u64) -> Result<(), ParquetError> {
+    let mut all_rows = 0_u64;
     for group in metadata.row_groups() {
         let rows = group.num_rows();
-        if rows < 0 {
-            return Err(bad(format!("a row group claims {rows} rows")));
+        all_rows = all_rows
+            .saturating_add(u64::try_from(rows).map_err(|_| bad(format!("a row group claims {rows} rows")))?);
+        for column in chosen {
+            check_values(group, column)?;
         }
-        for (leaf, column) in group.columns().iter().enumerate() {
-            if !mask.leaf_included(leaf) {
-                continue;
-            }
-            let is_plain = column.column_descr().max_rep_level() == 0;
-            if column.num_values() < 0 || (is_plain && column.num_values() != rows) {
-                return Err(bad(format!(
-                    "a row group claims {rows} rows, and its column `{}` {} values",
-                    column.column_path(),
-                    column.num_values()
-                )));
-            }
-            check_column(file, column)
-                .map_err(|error| bad(format!("column `{}`: {error}", column.column_path())))?;
-        }
+    }
+    let most_rows = most / CELL_BYTES / (chosen.len() as u64).max(1);
+    if all_rows > most_rows {
+        return Err(bad(format!(
+            "it claims {all_rows} rows of {} columns; a file of its length has at most {most_rows}",
+            chosen.len()
+        )));
     }
     Ok(())
 }
 
-fn check_column(file: &impl ChunkReader, column: &ColumnChunkMetaData) -> Result<(), ParquetError> {
-    let bytes = file.len();
-    let first = column
-        .dictionary_page_offset()
-        .unwrap_or(column.data_page_offset());
-    let length = column.compressed_size();
-    let span = u64::try_from(first)
-        .ok()
-        .zip(u64::try_from(length).ok())
-        .filter(|(first, length)| first.checked_add(*length).is_some_and(|end| end <= bytes));
-    let Some((mut at, mut left)) = span else {
+fn check_values(group: &RowGroupMetaData, chosen: &Chosen) -> Result<(), ParquetError> {
+    let rows = group.num_rows();
+    let column = group
+        .columns()
+        .get(chosen.leaf)
+        .ok_or_else(|| bad("a row group lacks a column of the schema"))?;
+    let values = column.num_values();
+    if values < 0 || (!chosen.is_list && values != rows) {
         return Err(bad(format!(
-            "it claims {length} bytes at {first}; the file has {bytes}"
+            "a row group claims {rows} rows, and its column `{}` {values} values",
+            shown(column.column_path())
         )));
-    };
-    let unpacks = match column.compression() {
-        Compression::UNCOMPRESSED => 1,
-        Compression::SNAPPY => SNAPPY_UNPACKS,
-        Compression::GZIP(_) => GZIP_UNPACKS,
-        Compression::LZ4 | Compression::LZ4_RAW => LZ4_UNPACKS,
-        _ => ZSTD_UNPACKS,
-    };
-    let mut values_left = column.num_values();
-    while left > 0 {
-        let (page, header) = PageHeader::read(file.get_read(at)?.take(left.min(MAX_HEADER_BYTES)))?;
-        let packed = u64::try_from(page.packed)
-            .ok()
-            .filter(|packed| *packed <= left - header)
-            .ok_or_else(|| {
-                bad(format!(
-                    "a page claims {} bytes, and {} are left",
-                    page.packed,
-                    left - header
-                ))
-            })?;
-        let unpacked = u64::try_from(page.unpacked)
-            .ok()
-            .filter(|unpacked| *unpacked <= (packed * unpacks + SLACK_BYTES).min(MAX_BATCH_BYTES))
-            .ok_or_else(|| {
-                bad(format!(
-                    "a page of {packed} bytes claims to unpack to {}",
-                    page.unpacked
-                ))
-            })?;
-        let most = if page.kind == DICTIONARY {
-            8 * unpacked as i64
-        } else {
-            values_left
-        };
-        if !(0..=most).contains(&page.values) {
+    }
+    Ok(())
+}
+
+/// Whether no two of the columns are of the same bytes: each would be unpacked again, as often as the footer names them.
+fn check_spans(metadata: &ParquetMetaData, chosen: &[Chosen], file_bytes: u64) -> Result<(), ParquetError> {
+    let parts = metadata
+        .row_groups()
+        .iter()
+        .flat_map(|group| chosen.iter().map(|column| group.column(column.leaf)));
+    let mut spans = parts
+        .map(|part| span_of(part, file_bytes).map_err(|error| in_column(part.column_path(), &error)))
+        .collect::<Result<Vec<_>, _>>()?;
+    spans.retain(|span| !span.is_empty());
+    spans.sort_unstable_by_key(|span| span.start);
+    for pair in spans.windows(2) {
+        if pair[1].start < pair[0].end {
             return Err(bad(format!(
-                "a page claims {} values; at most {most} can be",
-                page.values
+                "two columns share the bytes from {} to {}; each has its own",
+                pair[1].start,
+                pair[0].end.min(pair[1].end)
             )));
         }
-        if page.kind != DICTIONARY {
-            values_left -= page.values;
-        }
-        at += header + packed;
-        left -= header + packed;
     }
     Ok(())
 }
 
 #[cfg(test)]
 mod tests {
+    use std::sync::Arc;
+
+    use arrow::datatypes::{DataType, Field};
+    use bytes::Bytes;
+    use parquet::basic::{Compression, Repetition, Type as Physical};
+    use parquet::file::metadata::FileMetaData;
+    use parquet::schema::types::{SchemaDescriptor, Type};
+
+    use super::by_hand::{Page, part};
     use super::*;
 
-    fn header(bytes: &[u8]) -> Result<PageHeader, ParquetError> {
-        PageHeader::read(bytes).map(|(page, length)| {
-            assert_eq!(length, bytes.len() as u64);
-            page
-        })
+    /// A file of groups of 10 rows; each group has the pages of each column, of Zstandard.
+    struct File {
+        physical: Physical,
+        groups: Vec<Vec<Page>>,
+        rows: i64,
+        /// The footer names the first group's bytes for all.
+        shares: bool,
     }
 
-    /// Bytes by hand from the protocol: a field is its step and type in one byte, then its value.
-    #[test]
-    fn a_page_header_is_read_by_the_protocol() {
-        let bytes = [
-            0x15, 0x00, // 1: type, data page
-            0x15, 0xc8, 0x01, // 2: unpacked, zigzag 200 is 100
-            0x15, 0x50, // 3: packed, 40
-            0x15, 0x01, // 4: check sum, -1
-            0x1c, // 5: data page's header
-            0x15, 0x0e, // 1: 7 values
-            0x15, 0x00, 0x15, 0x06, 0x15, 0x06, // 2 to 4: encodings
-            0x1c, 0x18, 0x02, b'a', b'b', 0x00, // 5: statistics with a text
-            0x00, 0x00,
-        ];
-        let expected = PageHeader {
-            kind: 0,
-            unpacked: 100,
-            packed: 40,
-            values: 7,
-        };
-        assert_eq!(header(&bytes).unwrap(), expected);
-        for cut in 0..bytes.len() {
-            assert!(header(&bytes[..cut]).is_err(), "{cut}");
+    impl File {
+        fn of(physical: Physical, groups: Vec<Vec<Page>>) -> Self {
+            Self {
+                physical,
+                groups,
+                rows: 10,
+                shares: false,
+            }
+        }
+
+        fn checked(&self) -> Result<usize, String> {
+            let names: Vec<String> = (0..self.groups[0].len()).map(|i| format!("{i}")).collect();
+            let column = |name: &String| {
+                let kind = Type::primitive_type_builder(name, self.physical);
+                Arc::new(kind.with_repetition(Repetition::REQUIRED).build().unwrap())
+            };
+            let root = Type::group_type_builder("root")
+                .with_fields(names.iter().map(column).collect())
+                .build()
+                .unwrap();
+            let columns = Arc::new(SchemaDescriptor::new(Arc::new(root)));
+            let mut bytes = Vec::new();
+            let mut groups = Vec::new();
+            for group in &self.groups {
+                if self.shares {
+                    bytes.clear();
+                }
+                let parts = group.iter().map(|page| {
+                    let start = bytes.len() as u64;
+                    bytes.extend(page.bytes());
+                    let codec = Compression::ZSTD(Default::default());
+                    part(self.physical, codec, self.rows, start..bytes.len() as u64)
+                });
+                let parts = parts.collect();
+                let group = RowGroupMetaData::builder(columns.clone())
+                    .set_num_rows(self.rows)
+                    .set_column_metadata(parts)
+                    .build()
+                    .unwrap();
+                groups.push(group);
+            }
+            let file = FileMetaData::new(2, self.rows, None, None, columns, None);
+            let fields: Vec<Field> = names
+                .iter()
+                .map(|name| Field::new(name, DataType::Utf8, false))
+                .collect();
+            let metadata = ParquetMetaData::new(file, groups);
+            check_pages(
+                &Bytes::from(bytes),
+                &metadata,
+                &Schema::new(fields),
+                &ProjectionMask::all(),
+            )
+            .map_err(|error| error.to_string())
         }
     }
 
-    /// Numbers are written alike whatever their type, but the library cuts them to the bits that the format gives them.
-    #[test]
-    fn a_page_header_whose_fields_have_other_types_is_refused() {
-        // 2: 2^31 as a number of 64 bits; and 1 as such.
-        let size = [0x15, 0x00, 0x16, 0x80, 0x80, 0x80, 0x80, 0x10, 0x15, 0x50, 0x00];
-        assert!(refusal(&size).contains("field 2 of PageHeader is 2147483648"));
-        let one = [0x15, 0x00, 0x16, 0x02, 0x15, 0x50, 0x00];
-        assert_eq!(header(&one).unwrap().unpacked, 1);
-        // 2 as a text; the number of values as one.
-        assert!(refusal(&[0x15, 0x00, 0x18, 0x00, 0x00]).contains("field 2 of PageHeader has the type 8"));
-        let values = [0x15, 0x00, 0x15, 0x02, 0x15, 0x02, 0x2c, 0x18, 0x0e, 0x00, 0x00];
-        assert!(refusal(&values).contains("field 1 of DataPageHeader has the type 8"));
+    /// 20 KB that claim to be 600 MB.
+    fn large_page() -> Page {
+        Page::data(10, 20_000).unpacking_to(600_000_000)
     }
 
-    /// The library takes the header of the page's kind: another one after it must not hide its number of values.
     #[test]
-    fn a_page_with_two_headers_is_refused() {
-        let two = [
-            0x15, 0x00, 0x15, 0x02, 0x15, 0x02, // 1 to 3
-            0x2c, 0x15, 0x0e, 0x00, // 5: 7 values
-            0x2c, 0x15, 0x00, 0x00, // 7: none
-            0x00,
-        ];
-        assert!(refusal(&two).contains("2 headers"));
+    fn pages_that_are_too_many_bytes_at_once_are_refused() {
+        assert!(
+            File::of(Physical::FLOAT, vec![vec![large_page()]])
+                .checked()
+                .is_ok()
+        );
+        let refusal = File::of(Physical::FLOAT, vec![vec![large_page(); 2]])
+            .checked()
+            .unwrap_err();
+        assert!(
+            refusal.contains("held at once claim to unpack to 1200000000 bytes; at most 1073741824 can be"),
+            "{refusal}"
+        );
     }
 
-    fn refusal(bytes: &[u8]) -> String {
-        header(bytes).unwrap_err().to_string()
+    #[test]
+    fn pages_that_are_too_many_bytes_for_the_file_are_refused() {
+        let refusal = File::of(Physical::FLOAT, vec![vec![large_page()]; 3])
+            .checked()
+            .unwrap_err();
+        assert!(
+            refusal.contains("all pages of the columns that are read claim to unpack to 1200000000 bytes"),
+            "{refusal}"
+        );
+    }
+
+    #[test]
+    fn columns_that_share_their_pages_are_refused() {
+        let mut file = File::of(Physical::FLOAT, vec![vec![Page::data(10, 40); 2]; 2]);
+        assert_eq!(file.checked(), Ok(BATCH_ROWS));
+        file.shares = true;
+        let refusal = file.checked().unwrap_err();
+        assert!(
+            refusal.contains("two columns share the bytes from 0 to"),
+            "{refusal}"
+        );
+    }
+
+    /// Of 2^31 - 1 rows in some bytes; a column of nulls has no more.
+    #[test]
+    fn rows_that_no_file_of_its_length_has_are_refused() {
+        let mut file = File::of(Physical::INT32, vec![vec![Page::data(10, 40); 4]]);
+        file.rows = (1 << 31) - 1;
+        let refusal = file.checked().unwrap_err();
+        assert!(
+            refusal.contains("claims 2147483647 rows of 4 columns; a file of its length has at most 8388608"),
+            "{refusal}"
+        );
+    }
+
+    #[test]
+    fn fewer_rows_are_read_at_once_when_a_text_may_be_long() {
+        let rows = |bytes| {
+            let page = Page::dictionary(1, 100).unpacking_to(bytes);
+            File::of(Physical::BYTE_ARRAY, vec![vec![page; 2]]).checked()
+        };
+        assert_eq!(rows(10_000), Ok(BATCH_ROWS));
+        // A quarter of 1 GiB by two texts.
+        assert_eq!(rows(1 << 20), Ok(128));
+        assert_eq!(rows(1 << 21), Ok(64));
     }
 }

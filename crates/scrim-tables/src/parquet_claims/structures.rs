@@ -48,6 +48,7 @@ impl Holds {
     }
 }
 
+/// Field 2 is the schema, groups before their elements.
 pub(super) static FOOTER: Structure = Structure {
     name: "FileMetaData",
     fields: &[
@@ -61,7 +62,7 @@ pub(super) static FOOTER: Structure = Structure {
     ],
 };
 
-/// Field 5 is the number of a group's own elements.
+/// Field 4 is the name; field 5 the number of a group's own elements.
 pub(super) static SCHEMA_ELEMENT: Structure = Structure {
     name: "SchemaElement",
     fields: &[
@@ -153,7 +154,7 @@ static KEY_VALUE: Structure = Structure {
     fields: &[(1, Bytes), (2, Bytes)],
 };
 
-static ROW_GROUP: Structure = Structure {
+pub(super) static ROW_GROUP: Structure = Structure {
     name: "RowGroup",
     fields: &[
         (1, List(&Of(&COLUMN_CHUNK))),
@@ -172,7 +173,7 @@ static SORTING_COLUMN: Structure = Structure {
 };
 
 /// Fields 8 and 9 are of encrypted files, which the library is built without.
-static COLUMN_CHUNK: Structure = Structure {
+pub(super) static COLUMN_CHUNK: Structure = Structure {
     name: "ColumnChunk",
     fields: &[
         (1, Bytes),
@@ -267,7 +268,7 @@ pub(super) static PAGE_HEADER: Structure = Structure {
     ],
 };
 
-/// Field 1 of the three is the number of values.
+/// Field 1 of the three is the number of values; the encoding is field 2, and field 4 in the last.
 pub(super) static DATA_PAGE: Structure = Structure {
     name: "DataPageHeader",
     fields: &[(1, Int), (2, Int), (3, Int), (4, Int), (5, Of(&STATISTICS))],
@@ -278,6 +279,7 @@ pub(super) static DICTIONARY_PAGE: Structure = Structure {
     fields: &[(1, Int), (2, Int), (3, Flag)],
 };
 
+/// Fields 5 and 6 are the lengths of its levels, bytes.
 pub(super) static DATA_PAGE_2: Structure = Structure {
     name: "DataPageHeaderV2",
     fields: &[

@@ -22,6 +22,16 @@ pub(super) enum Seen {
         field: i16,
         value: i64,
     },
+    /// How long one of its texts is, bytes.
+    Text {
+        field: i16,
+        length: u64,
+    },
+    /// How many elements one of its lists claims, before the first of them.
+    List {
+        field: i16,
+        length: u64,
+    },
     End,
 }
 
@@ -82,9 +92,13 @@ impl<R: Read> Thrift<R> {
                 seen(structure, Seen::Number { field, value })
             }
             Holds::Double => self.skip_bytes(8),
-            Holds::Bytes => self.skip_text(),
+            Holds::Bytes => {
+                let length = self.skip_text()?;
+                seen(structure, Seen::Text { field, length })
+            }
             Holds::List(element) => {
                 let (kind, length) = self.list()?;
+                seen(structure, Seen::List { field, length })?;
                 if length > 0 && !element.is_written_as(kind) {
                     return Err(bad(format!(
                         "the list in field {field} of {} has elements of the type {kind}",
@@ -133,7 +147,7 @@ impl<R: Read> Thrift<R> {
             3 => self.byte().map(drop),
             4..=6 => self.varint().map(drop),
             7 => self.skip_bytes(8),
-            8 => self.skip_text(),
+            8 => self.skip_text().map(drop),
             9 | 10 => {
                 let (kind, length) = self.list()?;
                 for _ in 0..length {
@@ -156,9 +170,10 @@ impl<R: Read> Thrift<R> {
     }
 
     /// Steps over a text, whose length comes first.
-    fn skip_text(&mut self) -> Result<(), ParquetError> {
+    fn skip_text(&mut self) -> Result<u64, ParquetError> {
         let length = self.varint()?;
-        self.skip_bytes(length)
+        self.skip_bytes(length)?;
+        Ok(length)
     }
 
     fn skip_bytes(&mut self, length: u64) -> Result<(), ParquetError> {
