@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use scrim_actions::{
     FLIP_WORDS, LIKELY_FLIP, OUTCOME_WORDS, OffBallScreenParams, PairEvidence, SAME_SCREEN_S, SCREEN_WORDS,
-    ScreenParams, flip_evidence_names, off_ball_evidence_names, use_after_approach_s,
+    ScreenParams, flip_evidence_names, off_ball_evidence_names, outcome_and_use_s,
 };
 use scrim_trees::{BoundModel, FitParams, fit};
 use scrim_tune::{Labels, Row, Rows, detected};
@@ -71,9 +71,8 @@ pub fn cross_validate(
                 let mut five = [0.0; OUTCOME_WORDS.len()];
                 outcome_model.probabilities(&row.evidence, &mut five);
                 outcome[at] = (0..five.len()).max_by(|&a, &b| five[a].total_cmp(&five[b]));
-                if let Some(best) = outcome[at].filter(|_| !row.is_by_hand) {
-                    let parts_after_s = (row.t_part_s - row.t_s) as f32;
-                    let after_s = use_after_approach_s(OUTCOME_WORDS[best], five[best], parts_after_s);
+                if !row.is_by_hand {
+                    let (_, after_s) = outcome_and_use_s(&five, (row.t_part_s - row.t_s) as f32);
                     written[at].t_use_s = row.t_s + f64::from(after_s);
                 }
             }

@@ -37,5 +37,5 @@ pub use screen::{
     SAME_SCREEN_S, SCREEN_EVIDENCE, SCREEN_WORDS, Screen, ScreenCorrection, ScreenEvidence, ScreenInputs,
     ScreenParams, ScreenRef, Screens, SideChangeEvidence, ball_screen_candidates, find_ball_screens,
     find_off_ball_screens, flip_candidates, flip_evidence_names, is_said_already, of_possession,
-    off_ball_candidates, off_ball_evidence_names, screen_rows, use_after_approach_s,
+    off_ball_candidates, off_ball_evidence_names, outcome_and_use_s, screen_rows,
 };

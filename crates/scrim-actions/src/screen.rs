@@ -39,7 +39,7 @@ mod scene_screen;
 mod setting_off;
 pub(crate) mod stop;
 
-pub use candidate::{PairCandidate, ball_screen_candidates, use_after_approach_s};
+pub use candidate::{PairCandidate, ball_screen_candidates, outcome_and_use_s};
 pub use common::{BallScreen, OffBallScreen, Screen, ScreenEvidence};
 pub use correction::{SCREEN_EVIDENCE, ScreenCorrection, ScreenInputs};
 pub use evidence::PairEvidence;

@@ -83,8 +83,7 @@ impl Candidate<'_> {
     /// What became of it, and the frame that a row holds as the use: the closest approach, or the parting of a screen that was not
     /// used (vocabulary, `t_use_s`).
     pub fn outcome_and_use(&self, scene: &Scene, outcomes: &OutcomeProbabilities) -> (Outcome, usize) {
-        let (outcome, sure) = models::likeliest_outcome(outcomes);
-        let after_s = use_after_approach_s(outcome, sure, self.evidence.parts_after_s);
+        let (outcome, after_s) = outcome_and_use_s(outcomes, self.evidence.parts_after_s);
         (outcome, self.at + frames_of(after_s, scene.hz))
     }
 }
@@ -148,22 +147,32 @@ fn frames_of(seconds: f32, hz: f64) -> usize {
     (f64::from(seconds) * hz).round() as usize
 }
 
-/// Who slips or waits in vain parts when they part, if the outcome is this sure ...
+/// Who slips or waits in vain parts when they part, if it is this sure that one of the two happened ...
 const SURE_PARTING: f32 = 0.7;
 /// ... else, and of a handler who leaves, by this long after the closest approach, s: later partings are mostly those of the
 /// next approach. Chosen on practice games and labelled scenes.
 const LATEST_PARTING_S: f32 = 0.8;
 
-/// How long after the closest approach a screen of this outcome is used, s (vocabulary, `t_use_s`): at once, or when the two part,
-/// `parts_after_s` later. `sure`: how likely the outcome is.
-pub fn use_after_approach_s(outcome: Outcome, sure: f32, parts_after_s: f32) -> f32 {
-    match outcome {
+/// The likeliest outcome, and how long after the closest approach the screen is used, s (vocabulary, `t_use_s`): at once, or when
+/// the two part, `parts_after_s` later.
+pub fn outcome_and_use_s(outcomes: &OutcomeProbabilities, parts_after_s: f32) -> (Outcome, f32) {
+    let outcome = models::likeliest_outcome(outcomes);
+    let after_s = match outcome {
         Outcome::Used | Outcome::Ghosted => 0.0,
-        Outcome::Slipped | Outcome::Unused if sure >= SURE_PARTING => parts_after_s,
+        Outcome::Slipped | Outcome::Unused if parting(outcomes) >= SURE_PARTING => parts_after_s,
         Outcome::Slipped | Outcome::Unused | Outcome::Rejected | Outcome::Flipped => {
             parts_after_s.min(LATEST_PARTING_S)
         }
-    }
+    };
+    (outcome, after_s)
+}
+
+/// How likely it is that the screener slipped or waited in vain: which of the two does not matter for when they part.
+fn parting(outcomes: &OutcomeProbabilities) -> f32 {
+    let each = OUTCOME_WORDS.iter().zip(outcomes);
+    each.filter(|(word, _)| matches!(word, Outcome::Slipped | Outcome::Unused))
+        .map(|(_, likely)| likely)
+        .sum()
 }
 
 /// The ball going from hand to hand. Places and frames are the scene's.
@@ -198,5 +207,31 @@ fn kind_at(scene: &Scene, exchanges: &[Exchange], four: &Four, at: usize) -> Scr
         ScreenKind::Handoff
     } else {
         ScreenKind::BallScreen
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Likelihoods in the order of `OUTCOME_WORDS`: used, rejected, slipped, ghosted, unused.
+    #[test]
+    fn a_screen_is_used_when_they_part_where_slipped_and_unused_are_sure_together() {
+        assert_eq!(
+            outcome_and_use_s(&[0.1, 0.05, 0.45, 0.05, 0.35], 1.5),
+            (Outcome::Slipped, 1.5)
+        );
+        assert_eq!(
+            outcome_and_use_s(&[0.2, 0.1, 0.2, 0.1, 0.4], 1.5),
+            (Outcome::Unused, LATEST_PARTING_S)
+        );
+        assert_eq!(
+            outcome_and_use_s(&[0.1, 0.8, 0.05, 0.0, 0.05], 0.5),
+            (Outcome::Rejected, 0.5)
+        );
+        assert_eq!(
+            outcome_and_use_s(&[0.5, 0.0, 0.4, 0.0, 0.1], 1.5),
+            (Outcome::Used, 0.0)
+        );
     }
 }

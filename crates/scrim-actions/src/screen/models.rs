@@ -88,15 +88,15 @@ pub(super) fn outcome_probabilities(evidence: &[f32]) -> OutcomeProbabilities {
     words
 }
 
-/// The likeliest outcome, and how likely it is; of equals the first.
-pub(super) fn likeliest_outcome(words: &OutcomeProbabilities) -> (Outcome, f32) {
+/// The likeliest outcome; of equals the first.
+pub(super) fn likeliest_outcome(words: &OutcomeProbabilities) -> Outcome {
     let mut best = 0;
     for place in 1..words.len() {
         if words[place] > words[best] {
             best = place;
         }
     }
-    (OUTCOME_WORDS[best], words[best])
+    OUTCOME_WORDS[best]
 }
 
 #[cfg(test)]
