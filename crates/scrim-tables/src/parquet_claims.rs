@@ -27,7 +27,7 @@ use parquet::schema::types::ColumnPath;
 
 use self::chunk::{check_chunk, span_of};
 pub(crate) use self::footer::check_footer;
-use self::thrift::bad;
+use self::thrift::{about, bad};
 use self::values::value_bytes;
 use crate::limits::{BATCH_ROWS, BATCH_TEXT_BYTES, CELL_BYTES, MAX_BATCH_BYTES, most_unpacked};
 
@@ -60,7 +60,7 @@ pub(crate) fn check_pages(
             let part = group.column(column.leaf);
             let chunk = span_of(part, file.len())
                 .and_then(|span| check_chunk(file, part, span))
-                .map_err(|error| in_column(part.column_path(), &error))?;
+                .map_err(|error| in_column(part.column_path(), error))?;
             unpacked = unpacked.saturating_add(chunk.unpacked);
             held += chunk.held;
             let of_value = if column.of_type == 0 {
@@ -110,8 +110,8 @@ fn shown(path: &ColumnPath) -> String {
     path
 }
 
-fn in_column(path: &ColumnPath, error: &ParquetError) -> ParquetError {
-    bad(format!("column `{}`: {error}", shown(path)))
+fn in_column(path: &ColumnPath, error: ParquetError) -> ParquetError {
+    about(&format!("column `{}`", shown(path)), error)
 }
 
 fn chosen_columns(
@@ -127,7 +127,7 @@ fn chosen_columns(
             let field = schema.fields().get(columns.get_column_root_idx(leaf));
             let field = field.ok_or_else(|| bad("the Arrow schema in its footer lacks a column"))?;
             let of_type =
-                value_bytes(&column, field.data_type()).map_err(|error| in_column(column.path(), &error))?;
+                value_bytes(&column, field.data_type()).map_err(|error| in_column(column.path(), error))?;
             Ok(Chosen {
                 leaf,
                 is_list: column.max_rep_level() > 0,
@@ -182,7 +182,7 @@ fn check_spans(metadata: &ParquetMetaData, chosen: &[Chosen], file_bytes: u64) -
         .iter()
         .flat_map(|group| chosen.iter().map(|column| group.column(column.leaf)));
     let mut spans = parts
-        .map(|part| span_of(part, file_bytes).map_err(|error| in_column(part.column_path(), &error)))
+        .map(|part| span_of(part, file_bytes).map_err(|error| in_column(part.column_path(), error)))
         .collect::<Result<Vec<_>, _>>()?;
     spans.retain(|span| !span.is_empty());
     spans.sort_unstable_by_key(|span| span.start);

@@ -6,7 +6,7 @@ use parquet::errors::ParquetError;
 use parquet::file::reader::ChunkReader;
 
 use super::structures::{COLUMN_CHUNK, FOOTER, ROW_GROUP, SCHEMA_ELEMENT, Structure};
-use super::thrift::{Seen, Thrift, bad};
+use super::thrift::{Seen, Thrift, about, bad};
 
 /// What ends a Parquet file: the footer's length, four bytes, and a mark.
 const END_BYTES: u64 = 8;
@@ -59,7 +59,7 @@ pub(crate) fn check_footer(file: &impl ChunkReader) -> Result<(), ParquetError> 
             }
             schema.see(structure, seen)
         })
-        .map_err(|error| bad(format!("its footer cannot be read: {error}")))
+        .map_err(|error| about("its footer cannot be read", error))
 }
 
 /// What a schema claims: a group says how many of the elements after it are its own.

@@ -218,6 +218,14 @@ pub(super) fn bad(what: impl Into<String>) -> ParquetError {
     ParquetError::General(what.into())
 }
 
+/// The error with what it is about before it. The library's own word for such an error is said once, not for each thing it stands in.
+pub(super) fn about(place: &str, error: ParquetError) -> ParquetError {
+    match error {
+        ParquetError::General(what) => bad(format!("{place}: {what}")),
+        other => bad(format!("{place}: {other}")),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::structures::{FOOTER, PAGE_HEADER};
