@@ -7,7 +7,7 @@ use parquet::errors::ParquetError;
 use parquet::file::metadata::ColumnChunkMetaData;
 use parquet::file::reader::ChunkReader;
 
-use super::packing::{check_body, most_unpacked};
+use super::packing::{check_body, most_of_page};
 use super::page::PageHeader;
 use super::thrift::bad;
 use super::values::most_in_dictionary;
@@ -69,7 +69,7 @@ pub(super) fn check_chunk(
                     left - header
                 ))
             })?;
-        let most = most_unpacked(column.compression(), packed);
+        let most = most_of_page(column.compression(), packed);
         let unpacked = u64::try_from(page.unpacked)
             .ok()
             .filter(|unpacked| *unpacked <= most)

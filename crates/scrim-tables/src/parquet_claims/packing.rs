@@ -17,7 +17,7 @@ const GZIP_UNPACKS: u64 = 1032;
 const LZ4_FRAMES: [[u8; 4]; 2] = [[0x04, 0x22, 0x4d, 0x18], [0x02, 0x21, 0x4c, 0x18]];
 
 /// The most that a page of `packed` bytes may claim to unpack to.
-pub(super) fn most_unpacked(codec: Compression, packed: u64) -> u64 {
+pub(super) fn most_of_page(codec: Compression, packed: u64) -> u64 {
     packed
         .saturating_mul(unpacks(codec))
         .saturating_add(SLACK_BYTES)
