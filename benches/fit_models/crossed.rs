@@ -11,7 +11,7 @@ use scrim_tune::{Labels, Row, Rows, detected};
 
 use crate::folds::{FOLDS, Folds};
 use crate::{
-    ACCIDENT_WEIGHT, ADDED_M, off_ball_evidence, off_ball_samples, outcome_evidence, outcome_samples,
+    ADDED_M, off_ball_evidence, off_ball_samples, on_ball_samples, outcome_evidence, outcome_samples,
     screen_samples,
 };
 
@@ -45,7 +45,7 @@ pub fn cross_validate(
             &folds,
             fold,
             |seen| {
-                let samples = screen_samples(seen, ACCIDENT_WEIGHT);
+                let samples = on_ball_samples(seen);
                 let names = &PairEvidence::NAMES;
                 bound(fit(&samples, &SCREEN_WORDS, names, &screens).bind(&SCREEN_WORDS, names))
             },
@@ -82,7 +82,7 @@ pub fn cross_validate(
             &folds,
             fold,
             |seen| {
-                let samples = screen_samples(seen, 0.0);
+                let samples = screen_samples(seen);
                 bound(fit(&samples, &FLIP_WORDS, &flip_names, &flips).bind(&FLIP_WORDS, &flip_names))
             },
             &mut sure_flip,

@@ -1,6 +1,6 @@
 //! The committed models are what the fit gives.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::*;
 

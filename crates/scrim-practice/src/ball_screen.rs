@@ -20,7 +20,7 @@ use crate::plan::ScreenPlan;
 use crate::shot::Next;
 use crate::style::Style;
 use crate::vec2::{Vec2, v2};
-use crate::world::{Halt, World};
+use crate::world::{Halt, Leg, World};
 
 /// A ball screen before it is run.
 #[derive(Debug, Clone, Copy)]
@@ -164,7 +164,7 @@ impl World<'_> {
         let guard_at = self.pos(guard) + self.bodies[guard].vel * 0.3 - here;
         // At the defender's height, a step or two beside: the handler comes down past both.
         let depth = (guard_at.dot(toward_hoop) + self.dice.between(-0.4, 0.4)).clamp(0.3, 2.6);
-        let beside = (guard_at.dot(out) + self.dice.between(0.8, 1.7)).clamp(0.8, 2.8);
+        let beside = (guard_at.dot(out) + self.dice.between(0.65, 1.5)).clamp(0.65, 2.8);
         let spot = here + toward_hoop * depth + out * beside;
         let limit_y = self.side_y_m() - 0.5;
         (v2(spot.x.max(0.8), spot.y.clamp(-limit_y, limit_y)), out)
@@ -238,7 +238,15 @@ impl World<'_> {
             let near = spot - out * apart_m + spot.unit() * 0.5;
             let handler_mps = self.dice.between(2.0, 3.8);
             if screen.outcome != Outcome::Ghosted {
-                self.go(handler, near, handler_mps);
+                // A step the other way until the screener is there: who comes to a screen is on the move.
+                let screener_s = self.pos(screener).distance(spot) / pace + 0.2;
+                let early_s = screener_s - self.pos(handler).distance(near) / handler_mps;
+                let mut legs = vec![Leg::to(near, handler_mps)];
+                if early_s > 0.3 {
+                    let aside = (spot.unit() * 0.5 - out) * (0.5 * handler_mps * early_s).min(2.0);
+                    legs.insert(0, Leg::past(self.pos(handler) + aside, handler_mps));
+                }
+                self.path(handler, &legs);
             }
             if !iced {
                 return self.leave_lively_screen(index, screen, out, pace);
@@ -266,12 +274,12 @@ impl World<'_> {
     /// The screener arrives and stands, a moment to `longest_s`.
     fn stand(&mut self, index: usize, screener: usize, spot: Vec2, longest_s: f64) -> Result<(), Halt> {
         let (there_m, slow_mps, least_s) = self.style.pick((0.5, 1.1, 0.1), (0.4, 0.9, 0.15));
-        self.run_until(3.0, |w| {
+        self.dribble_until(index, 3.0, |w| {
             w.pos(screener).distance(spot) < there_m && w.bodies[screener].vel.length() < slow_mps
         })?;
         self.bodies[screener].planted = true;
         self.log.screens[index].t_planted_s = Some(self.now_s());
-        let set = self.dice.between(least_s, longest_s);
-        self.run_for(set)
+        let set_s = self.dice.between(least_s, longest_s);
+        self.dribble_until(index, set_s, |_| false)
     }
 }

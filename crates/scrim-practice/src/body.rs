@@ -22,7 +22,7 @@ pub(crate) const MAX_SPEED_MPS: f64 = 7.4;
 pub(crate) const MAX_ACCEL_MPS2: f64 = 6.0;
 
 /// Time in which a body takes on a wished velocity, seconds. Chosen so that accelerations agree with real tracks.
-const EASE_S: f64 = 0.36;
+const EASE_S: f64 = 0.37;
 
 /// A player on the floor.
 #[derive(Debug, Clone)]

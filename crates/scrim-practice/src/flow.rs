@@ -13,7 +13,11 @@ use crate::world::{Halt, Leg, World};
 /// Deviation of the logarithm of a possession's pace. Chosen so that possessions differ as real ones do.
 const TEMPO: f64 = 0.34;
 /// Deviation of the logarithm of how loosely a defence plays, from possession to possession. Chosen likewise.
-const LOOSENESS: f64 = 0.3;
+const LOOSENESS: f64 = 0.18;
+/// Deviations of the logarithms of the handler's pace and of how readily the ball is passed, from possession to possession. Chosen
+/// so that handlers' speeds and touches differ as real ones do.
+const HANDLER_PACE: f64 = 0.3;
+const PASSING: f64 = 0.3;
 /// Share of possessions in which the defence presses. Common practice, no source.
 const PRESSES: f64 = 0.06;
 
@@ -119,6 +123,8 @@ impl World<'_> {
         self.tempo = (TEMPO * self.dice.normal()).exp();
         self.settles = false;
         self.looseness = (LOOSENESS * self.dice.normal()).exp();
+        self.handler_pace = (HANDLER_PACE * self.dice.normal()).exp();
+        self.passing = (PASSING * self.dice.normal()).exp();
         self.presses = self.dice.chance(PRESSES);
         self.draw_style();
         let plan = PossessionPlan {
@@ -149,6 +155,7 @@ impl World<'_> {
         (self.style, self.gait) = (draw(), draw());
         if self.gait == Style::Orderly {
             (self.tempo, self.looseness, self.presses) = (1.0, 1.0, false);
+            (self.handler_pace, self.passing) = (1.0, 1.0);
         }
     }
 

@@ -19,12 +19,12 @@ const ORDERLY_SWAY_S: f64 = 1.5;
 const SLACK: f64 = 0.45;
 
 /// Team-mates without a job keep so far from the ball: in a lively possession and in an orderly one, metres.
-const YIELD_M: (f64, f64) = (3.4, 2.9);
+const YIELD_M: (f64, f64) = (4.2, 2.9);
 /// Share of a script's speed that players off the ball run, in a lively possession. Chosen so that the share of fast running
 /// agrees with real tracks.
 const EASE_OFF_BALL: f64 = 0.91;
 /// So far the ball and team-mates who have nothing to do with it keep from each other, metres.
-const CLEAR_M: f64 = 4.0;
+const CLEAR_M: f64 = 4.4;
 /// Whoever is bound for a spot this near to the other is meant to be there, metres.
 const MEANT_M: f64 = 2.2;
 
@@ -97,11 +97,11 @@ impl World<'_> {
         let handler = self.handler;
         let yields = self.live && slot != handler && slot / 5 == self.offense && !self.bodies[slot].planted;
         let from_handler = self.pos(slot) - self.pos(handler);
-        // Off the ball nobody runs quite as hard as the script has it.
-        let ease = if self.gait == Style::Lively && self.live && slot != handler {
-            EASE_OFF_BALL
-        } else {
-            1.0
+        // Off the ball nobody runs quite as hard as the script has it, with it some do and some do not.
+        let ease = match self.gait {
+            Style::Lively if self.live && slot == handler => self.handler_pace,
+            Style::Lively if self.live => EASE_OFF_BALL,
+            Style::Lively | Style::Orderly => 1.0,
         };
         let body = &self.bodies[slot];
         let task = &mut self.tasks[slot];
@@ -243,13 +243,13 @@ impl World<'_> {
                     }
                     Grip::Dribble => {
                         // From hand to hand, now on this side, now on that one, and farther ahead on the run.
-                        let reach = (0.37 + 0.045 * body.vel.length()) * self.reach * body.slack.powf(0.25);
+                        let reach = (0.355 + 0.045 * body.vel.length()) * self.reach * body.slack.powf(0.25);
                         body.pos + body.facing.turned(1.1 * (self.ball.bounce_rad * 0.37).sin()) * reach
                     }
                     Grip::Hold => {
                         body.pos
                             + body.facing.turned(0.5 * self.ball.bounce_rad.sin())
-                                * (0.36 * self.reach * body.slack.powf(0.25))
+                                * (0.34 * self.reach * body.slack.powf(0.25))
                     }
                     Grip::Raise => body.pos - body.pos.unit() * 0.25,
                 };

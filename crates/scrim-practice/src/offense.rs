@@ -27,9 +27,9 @@ enum Action {
 const MOVES_AGAIN: f64 = 0.8;
 /// Share of possessions whose first action begins at once, before the ball is moved. Chosen so that the first ball screens come as soon
 /// as real ones.
-const AT_ONCE: f64 = 0.3;
+const AT_ONCE: f64 = 0.22;
 /// After so long with the ball a handler passes before anything else, seconds. Chosen so that touches agree with real ones.
-const LONG_TOUCH_S: f64 = 2.2;
+const LONG_TOUCH_S: f64 = 1.9;
 
 impl World<'_> {
     /// Plays the possession that is open until it is over.
@@ -104,21 +104,21 @@ impl World<'_> {
             let lively = self.style == Style::Lively;
             // Who has had the ball for long gives it up; a lively team moves it anyway.
             let had_s = self.now_s() - self.touch_from_s;
-            let moves_it = (1.2 * self.tempo * self.tempo).max(had_s / LONG_TOUCH_S);
+            let moves_it = self.passing * (2.0 * self.tempo * self.tempo).max(had_s / LONG_TOUCH_S);
             let at_once = std::mem::take(&mut begins) && self.dice.chance(AT_ONCE);
             if lively && !at_once && self.playbook.is_none() && self.dice.chance(moves_it.min(0.95)) {
-                let goes_on = (0.4 * self.tempo).min(0.6);
+                let goes_on = (0.45 * self.tempo * self.passing).min(0.7);
                 while self.swing_once()? && self.dice.chance(goes_on) {}
                 self.grip(Grip::Dribble);
             }
             let long = self.shot_clock_s > 8.5;
             let weight = |w: f64| if long { w } else { 0.0 };
             let action = self.dice.weighted(&[
-                (Action::BallScreen, weight(self.style.pick(1.4, 0.62))),
-                (Action::Follow, weight(self.style.pick(1.5, 0.0))),
-                (Action::Handoff, weight(self.style.pick(0.9, 0.1))),
-                (Action::OffBall, weight(self.style.pick(0.9, 0.34))),
-                (Action::Cut, weight(self.style.pick(0.4, 0.18))),
+                (Action::BallScreen, weight(self.style.pick(1.6, 0.62))),
+                (Action::Follow, weight(self.style.pick(1.8, 0.0))),
+                (Action::Handoff, weight(self.style.pick(1.15, 0.1))),
+                (Action::OffBall, weight(self.style.pick(0.65, 0.34))),
+                (Action::Cut, weight(self.style.pick(0.55, 0.18))),
                 (Action::Negative, weight(0.4)),
                 (Action::Swing, self.style.pick(0.25, 0.08)),
                 (Action::Isolation, self.style.pick(0.08, 0.05)),

@@ -34,13 +34,13 @@ const SHIFT_MPS: f64 = 0.35;
 /// See [`SHIFT_MPS`].
 const SHIFTS_RADPS: f64 = 3.3;
 /// Share of steps that begin with a pause, at an ordinary tempo.
-const PAUSES: f64 = 0.34;
+const PAUSES: f64 = 0.29;
 /// How much more often the player with the ball pauses.
 const PAUSES_WITH_BALL: f64 = 1.5;
 /// Who has nothing to do changes pace and direction more softly: the share of the change that is wished for.
-const LAZY: f64 = 0.63;
+const LAZY: f64 = 0.61;
 /// Steps lead a little nearer the baseline, a factor on the distance to the hoop along the court.
-const INWARD: f64 = 0.86;
+const INWARD: f64 = 0.845;
 /// An idle while, seconds.
 const WHILE_S: f64 = 1.0;
 /// Places of the floor, for both sides of it (y is mirrored).
@@ -60,7 +60,7 @@ const STEPS_WEIGHED: usize = 6;
 /// No two attackers choose places nearer to each other than this, nor to the ball than that, metres.
 const ROOM_M: f64 = 5.0;
 /// See [`ROOM_M`].
-const BALL_ROOM_M: f64 = 4.6;
+const BALL_ROOM_M: f64 = 5.3;
 
 impl World<'_> {
     /// The wished velocity of an attacker without an order.
@@ -103,7 +103,7 @@ impl World<'_> {
         let body = &self.bodies[slot];
         // A step runs out softly but does not stop for a pause that is not there.
         let way = body.roam.goal - body.pos;
-        let wish = (way + body.sway * 2.0).unit() * body.roam.pace_mps.min(0.3 + way.length() * 1.6);
+        let wish = (way + body.sway * 2.0).unit() * body.roam.pace_mps.min(0.5 + way.length() * 1.6);
         body.vel.toward(wish, LAZY)
     }
 
@@ -138,8 +138,8 @@ impl World<'_> {
         let mut most_m = f64::NEG_INFINITY;
         for _ in 0..STEPS_WEIGHED {
             // Rather on than back, but not too far from home, and not into a team-mate.
-            let turn = self.dice.normal() * if pause_s > 0.0 { 2.0 } else { 1.1 };
-            let ahead = here + heading.turned(turn) * self.dice.between(1.0, 3.0);
+            let turn = self.dice.normal() * if pause_s > 0.0 { 1.2 } else { 0.66 };
+            let ahead = here + heading.turned(turn) * self.dice.between(1.4, 3.6);
             let mut step = home + (ahead - home).capped(reach_m);
             step.x *= INWARD;
             let room_m = self
@@ -156,9 +156,9 @@ impl World<'_> {
         }
         let limit_y = self.side_y_m() - 0.4;
         let pace_mps = if has_ball {
-            self.dice.between(1.1, 3.0)
+            self.dice.between(1.1, 3.0) * self.handler_pace
         } else {
-            1.45 + self.dice.between(0.0, 1.2) + self.dice.between(0.0, 1.0)
+            1.55 + self.dice.between(0.0, 1.2) + self.dice.between(0.0, 1.0)
         } * self.tempo;
         let roam = &mut self.bodies[slot].roam;
         roam.goal = v2(goal.x.max(-0.6), goal.y.clamp(-limit_y, limit_y));

@@ -44,7 +44,7 @@ impl World<'_> {
         self.grip(Grip::Dribble);
         self.transition_lanes(handler, usize::MAX);
         // Some teams keep their places until everybody is there.
-        self.settles = self.dice.chance(0.42);
+        self.settles = self.dice.chance(0.36);
         let across = self.pos(handler).y * 0.5;
         let entries: [Vec2; ENTRIES] = std::array::from_fn(|_| {
             v2(
@@ -74,7 +74,7 @@ impl World<'_> {
         self.cross_on_the_way(handler, pace)?;
         // Screens before the defence is set: one drag, or two.
         let early = self.dice.between(0.0, 1.0);
-        if early < self.style.pick(0.42, 0.16) && handler % 5 < 3 && self.shot_clock_s > 14.0 {
+        if early < self.style.pick(0.29, 0.16) && handler % 5 < 3 && self.shot_clock_s > 14.0 {
             // Some screen right behind the half-court line.
             let high = early >= 0.07 && self.dice.chance(HIGH_SCREENS);
             let (near_m, far_m) = self.style.pick((12.0, 14.4), (11.2, 13.6));
@@ -139,7 +139,7 @@ impl World<'_> {
             .attackers()
             .filter(|&s| s != handler && self.pos(s).x > 14.5)
             .collect();
-        if mates.is_empty() || !self.dice.chance(0.35) {
+        if mates.is_empty() || !self.dice.chance(0.28) {
             return Ok(());
         }
         let ahead = mates.iter().copied().find(|&s| self.pos(s).x < here.x - 1.5);

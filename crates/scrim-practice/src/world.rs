@@ -31,7 +31,7 @@ pub(crate) enum Halt {
 }
 
 /// Deviation of the logarithm of how far a player has the ball from the body, from touch to touch.
-const REACH: f64 = 0.2;
+const REACH: f64 = 0.14;
 
 /// Seconds of positions that reactions look back on.
 const HISTORY_S: f64 = 0.4;
@@ -72,6 +72,10 @@ pub(crate) struct World<'a> {
     /// How loosely everybody off the ball is guarded in this possession, a factor, and how far from the body the handler has the ball in this touch.
     pub looseness: f64,
     pub reach: f64,
+    /// How fast the handler goes in this possession, and how readily the ball is passed, factors.
+    pub handler_pace: f64,
+    /// See `handler_pace`.
+    pub passing: f64,
     /// When the handler got the ball, period time.
     pub touch_from_s: f64,
     /// Whether the attackers take up their places for the set.
@@ -128,6 +132,8 @@ impl<'a> World<'a> {
             presses: false,
             looseness: 1.0,
             reach: 1.0,
+            handler_pace: 1.0,
+            passing: 1.0,
             touch_from_s: 0.0,
             settles: false,
             tempo: 1.0,

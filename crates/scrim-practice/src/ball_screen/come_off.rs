@@ -9,6 +9,14 @@ use crate::shot::Next;
 use crate::vec2::Vec2;
 use crate::world::{Halt, Leg, World};
 
+/// Who has longer to wait for the screener leans the defender first, s; how far, m; and nobody waits longer than this, s. Chosen so
+/// that handlers come to screens as fast as real ones.
+const LEANS_S: f64 = 0.1;
+/// See [`LEANS_S`].
+const LEAN_M: f64 = 2.4;
+/// See [`LEANS_S`].
+const LONGEST_WAIT_S: f64 = 2.5;
+
 impl World<'_> {
     /// The handler comes off the screen; then the option.
     pub fn use_screen(
@@ -30,20 +38,26 @@ impl World<'_> {
         let shoulder = spot + up * past_m + out * 0.45;
         // The user starts so as to be there when the screener has stood for as long as screens are: not at all, or half a second.
         let stands_s = if self.dice.chance(0.45) {
-            self.dice.between(-0.5, -0.15)
+            self.dice.between(-0.75, -0.3)
         } else {
-            self.dice.between(-0.15, 0.15)
+            self.dice.between(-0.4, 0.0)
         };
-        let screener_s = self.pos(screener).distance(spot) / screener_mps + 0.3;
-        let handler_s = self.pos(handler).distance(shoulder) / pace + 0.45;
-        let wait_s = (screener_s + stands_s - handler_s).max(0.0);
-        // A step the other way meanwhile, to lean the defender.
-        let leans = wait_s > 0.3;
-        if leans {
+        let due = |w: &Self| {
+            let handler_s = w.pos(handler).distance(shoulder) / pace + 0.45;
+            w.pos(screener).distance(spot) / screener_mps + 0.3 + stands_s <= handler_s
+        };
+        // A step the other way meanwhile, to lean the defender: who has leaned comes from farther.
+        let wait_s = self.pos(screener).distance(spot) / screener_mps + stands_s
+            - self.pos(handler).distance(shoulder) / pace
+            - 0.15;
+        if wait_s > LEANS_S {
             let here = self.pos(handler);
-            let step = self.dice.between(1.8, 3.2);
+            let step = self.dice.between(2.2, 3.8);
             let back = self.dice.between(-0.4, 0.6);
-            self.path(handler, &[Leg::past(here - out * 1.2 + up * (0.6 + back), step)]);
+            self.path(
+                handler,
+                &[Leg::past(here - out * LEAN_M + up * (0.6 + back), step)],
+            );
         }
         // Some never quite stop: they brush by and go on.
         let brushes = self.dice.chance(0.2);
@@ -61,7 +75,7 @@ impl World<'_> {
             );
         }
         let mut set = brushes;
-        set |= self.run_until_set(index, screener, spot, set, wait_s)?;
+        set |= self.run_until_set(index, screener, spot, set, due)?;
         // A hedge or a double drives the user wide and up; otherwise the user turns the corner.
         let wide = matches!(screen.coverage, Coverage::Hedge | Coverage::Blitz);
         let corner = if wide {
@@ -141,28 +155,25 @@ impl World<'_> {
         }
     }
 
-    /// Runs for `seconds`; the screener is planted on arrival. Says whether that came.
+    /// Runs until the handler has to start; the screener is planted on arrival, at which the handler starts too. Says whether that
+    /// came.
     fn run_until_set(
         &mut self,
         index: usize,
         screener: usize,
         spot: Vec2,
         was_set: bool,
-        seconds: f64,
+        due: impl Fn(&Self) -> bool,
     ) -> Result<bool, Halt> {
-        let arrived =
+        let arrives =
             |w: &Self| w.pos(screener).distance(spot) < 0.5 && w.bodies[screener].vel.length() < 1.2;
-        let from_s = self.now_s();
-        if was_set || !self.run_until(seconds, arrived)? {
-            let left_s = seconds - (self.now_s() - from_s);
-            self.run_for(left_s)?;
-            return Ok(false);
+        self.run_until(LONGEST_WAIT_S, |w| due(w) || (!was_set && arrives(w)))?;
+        let is_set = !was_set && arrives(self);
+        if is_set {
+            self.bodies[screener].planted = true;
+            self.log.screens[index].t_planted_s = Some(self.now_s());
         }
-        self.bodies[screener].planted = true;
-        self.log.screens[index].t_planted_s = Some(self.now_s());
-        let left_s = seconds - (self.now_s() - from_s);
-        self.run_for(left_s)?;
-        Ok(true)
+        Ok(is_set)
     }
 
     /// Runs until the handler is past the screen; the screener may still arrive meanwhile. Says whether they did.

@@ -17,7 +17,7 @@ const TURNS_BACK: f64 = 0.8;
 /// practice, no source.
 const ROUND_M: f64 = 0.3;
 /// See [`ROUND_M`].
-const ROUND_S: f64 = 1.0;
+const ROUND_S: f64 = 0.5;
 
 impl World<'_> {
     /// The first side is given up and the second taken.
@@ -55,7 +55,7 @@ impl World<'_> {
         // The handler turns once the defender has come round, and whom the screener holds up now has to come back.
         self.stop(handler);
         self.run_until(ROUND_S, |w| (w.pos(on_ball) - spot).dot(out) > ROUND_M)?;
-        let waits_s = self.dice.between(0.0, 0.4);
+        let waits_s = self.dice.between(0.0, 0.2);
         self.run_for(waits_s)?;
         let here = self.ahead(handler);
         let (second, spot, out) = self.call_second_side(index, screen, handler, here);

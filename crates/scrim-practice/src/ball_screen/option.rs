@@ -189,8 +189,8 @@ impl World<'_> {
                 let y = self.pos(handler).y;
                 self.path(handler, &[Leg::to(v2(9.2, y * 0.8), 3.0)]);
                 let is_ball_screen = self.log.screens[index].kind == ScreenKind::BallScreen;
-                let again = is_ball_screen && self.shot_clock_s > 9.0 && self.dice.chance(0.5);
-                self.run_for(if again { 0.9 } else { 1.6 })?;
+                let again = is_ball_screen && self.shot_clock_s > 9.0 && self.dice.chance(0.25);
+                self.run_for(if again { 0.9 } else { 1.0 })?;
                 self.calm(index);
                 if again {
                     // The same screener comes again, from the other side: a re-screen.

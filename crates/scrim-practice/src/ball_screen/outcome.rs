@@ -33,7 +33,13 @@ impl World<'_> {
         if screen.outcome == Outcome::Slipped && self.dice.chance(0.6) {
             return self.slip(index, screen, out);
         }
-        self.stand_there(index, 0.5)?;
+        // Who turns away from a screen does it at once.
+        let longest_s = if screen.outcome == Outcome::Rejected {
+            0.2
+        } else {
+            0.5
+        };
+        self.stand_there(index, longest_s)?;
         let spot = self.pos(screener);
         match screen.outcome {
             Outcome::Rejected => self.reject(index, screen, spot, out),

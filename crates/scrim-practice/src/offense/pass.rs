@@ -88,7 +88,7 @@ impl World<'_> {
         }
         let to = self.dice.weighted(&mates);
         self.pass(to)?;
-        let hold = self.dice.between(0.1, 0.5) / self.tempo;
+        let hold = self.dice.between(0.12, 0.6) / (self.tempo * self.passing);
         self.run_for(hold)?;
         let what = self.dice.between(0.0, 1.0);
         if what < 0.2 {
