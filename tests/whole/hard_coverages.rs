@@ -30,7 +30,7 @@ fn row_of<'a>(played: &'a Played, game: &PracticeGame, screen_id: u32) -> Option
 #[test]
 fn hard_coverages_are_read_as_what_they_are() {
     let mut read = BTreeMap::<HardCoverage, Vec<(Coverage, Coverage)>>::new();
-    for seed in 7010..7045 {
+    for seed in 7010..7055 {
         let played = play_clean(&PracticeParams {
             seed,
             period_s: 600.0,
@@ -50,7 +50,7 @@ fn hard_coverages_are_read_as_what_they_are() {
             }
         }
     }
-    // Measured 31 of 35, 49 of 55, 1 of 5 and 51 of 51. Soft shows are rare, and read as switches since practice players come off a screen
+    // Measured in 35 seeds of the simulator before 2026-12: 31 of 35, 49 of 55, 1 of 5 and 51 of 51. Soft shows are rare, and read as switches since practice players come off a screen
     // at a run (16 of 20 were right before): their floor only says that it gets no worse. The others leave room for some three more wrong.
     for ((case, floor), fewest) in HardCoverage::ALL
         .into_iter()

@@ -104,6 +104,13 @@ struct Entries {
     entries: Inside,
     disguise: Disguise,
     pay: std::collections::BTreeMap<String, Difference>,
+    true_pay: Drawn,
+}
+
+/// The same difference as `defender_lag_s` of `pay`, of what was drawn.
+#[derive(Debug, Deserialize)]
+struct Drawn {
+    difference: f64,
 }
 
 #[derive(Debug, Deserialize)]
@@ -129,7 +136,7 @@ struct Difference {
 fn entries_and_disguise_are_as_the_season_s_habits_have_them() {
     let results: Entries = results_of(
         "entries_and_disguise.ipynb",
-        &json!({ "SCRIM_SEASON_GAMES": "40" }),
+        &json!({ "SCRIM_SEASON_GAMES": "80" }),
     );
     // Intervals know of few ball screens, not of misread entries: most hold the truth, not nineteen in twenty. Measured 21 of 31, and
     // 0.049 off on average.
@@ -142,12 +149,16 @@ fn entries_and_disguise_are_as_the_season_s_habits_have_them() {
     // Of one day's record and more; nobody who calls all plain is right about those that are not.
     assert!(results.disguise.agree > 0.85, "{results:?}");
     assert!(results.disguise.judged_disguised > 0, "{results:?}");
-    // No defence of this league is caught out by surprise.
-    for measure in ["open_shot_rate", "defender_lag_s"] {
+    // No shot of this league comes open by surprise. Defenders do come a little later, for want of time (by 0.09 s in the labels
+    // of 2026-11): what is measured agrees with what was drawn.
+    for (measure, truth) in [
+        ("open_shot_rate", 0.0),
+        ("defender_lag_s", results.true_pay.difference),
+    ] {
         let pay = &results.pay[measure];
         assert!(
-            pay.difference_low <= 0.0 && 0.0 <= pay.difference_high,
-            "{results:?}"
+            pay.difference_low <= truth && truth <= pay.difference_high,
+            "{measure}: {results:?}"
         );
     }
 }

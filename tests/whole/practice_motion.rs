@@ -18,7 +18,7 @@ const GAMES: u32 = 4;
 const SEED: u64 = 917;
 /// The area under the classifier's curve is not above this. The aim is 0.80 (0.5 would be: no difference); this is what is reached
 /// so far, and it is a bound to lower.
-const AUC_REACHED: f64 = 0.84;
+const AUC_REACHED: f64 = 0.825;
 /// Features are written with three decimals.
 const ROUNDING: f64 = 0.0011;
 

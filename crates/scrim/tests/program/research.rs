@@ -91,7 +91,7 @@ fn the_sample_data_give_pull_that_adds_up_to_its_samples() {
 fn one_job_or_two_and_the_season_done_again_give_the_same_bytes() {
     let house = House::new();
     for (name, number) in [("a", 0), ("b", 1), ("c", 4)] {
-        house.game_lasting(name, number, 240.0);
+        house.game_lasting(name, number, 320.0);
     }
     research(&house, "in", "one", "1");
     research(&house, "in", "two", "2");
