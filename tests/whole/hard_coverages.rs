@@ -50,8 +50,9 @@ fn hard_coverages_are_read_as_what_they_are() {
             }
         }
     }
-    // Measured in 35 seeds of the simulator before 2026-12: 31 of 35, 49 of 55, 1 of 5 and 51 of 51. Soft shows are rare, and read as switches since practice players come off a screen
-    // at a run (16 of 20 were right before): their floor only says that it gets no worse. The others leave room for some three more wrong.
+    // Measured in 35 seeds of the simulator before 2026-12: 31 of 35, 49 of 55, 1 of 5 and 51 of 51. Soft shows are rare, and read as
+    // switches since practice players come off a screen at a run (16 of 20 were right before): their floor only says that it gets no
+    // worse. The others leave room for some three more wrong.
     for ((case, floor), fewest) in HardCoverage::ALL
         .into_iter()
         .zip([0.8, 0.83, 0.2, 0.94])

@@ -149,8 +149,8 @@ fn entries_and_disguise_are_as_the_season_s_habits_have_them() {
     // Of one day's record and more; nobody who calls all plain is right about those that are not.
     assert!(results.disguise.agree > 0.85, "{results:?}");
     assert!(results.disguise.judged_disguised > 0, "{results:?}");
-    // No shot of this league comes open by surprise. Defenders do come a little later, for want of time (by 0.09 s in the labels
-    // of 2026-11): what is measured agrees with what was drawn.
+    // No shot of this league comes open by surprise. Whether defenders come later is not settled: measured between 0.016 and 0.119 s
+    // later, drawn 0.036 s. Held here: the interval has what was drawn in it.
     for (measure, truth) in [
         ("open_shot_rate", 0.0),
         ("defender_lag_s", results.true_pay.difference),

@@ -42,15 +42,12 @@ impl World<'_> {
         } else {
             self.dice.between(-0.4, 0.0)
         };
-        let due = |w: &Self| {
+        let wait_s = |w: &Self| {
             let handler_s = w.pos(handler).distance(shoulder) / pace + 0.45;
-            w.pos(screener).distance(spot) / screener_mps + 0.3 + stands_s <= handler_s
+            w.pos(screener).distance(spot) / screener_mps + 0.3 + stands_s - handler_s
         };
         // A step the other way meanwhile, to lean the defender: who has leaned comes from farther.
-        let wait_s = self.pos(screener).distance(spot) / screener_mps + stands_s
-            - self.pos(handler).distance(shoulder) / pace
-            - 0.15;
-        if wait_s > LEANS_S {
+        if wait_s(self) > LEANS_S {
             let here = self.pos(handler);
             let step = self.dice.between(2.2, 3.8);
             let back = self.dice.between(-0.4, 0.6);
@@ -75,7 +72,7 @@ impl World<'_> {
             );
         }
         let mut set = brushes;
-        set |= self.run_until_set(index, screener, spot, set, due)?;
+        set |= self.run_until_set(index, screener, spot, set, |w| wait_s(w) <= 0.0)?;
         // A hedge or a double drives the user wide and up; otherwise the user turns the corner.
         let wide = matches!(screen.coverage, Coverage::Hedge | Coverage::Blitz);
         let corner = if wide {
